@@ -1,0 +1,83 @@
+//! The subcommands: read, analyse, show.
+
+use toothmark::description::{self, examples as built_in};
+use toothmark::exact::{Fraction, parse};
+use toothmark::gearset::Gearset;
+use toothmark::kinematics::{StateMotion, ladders, motions};
+use toothmark::report::{Overview, Ratios, Timing, csv};
+use toothmark::timing::{Method, timing as time};
+
+use super::arguments::{CheckArguments, ExamplesArguments, Format, ProseFormat, RatiosArguments, TimingArguments};
+use super::exit::Exit;
+use super::input::{Trouble, gearset};
+use super::output::{write, write_markdown, write_text};
+
+pub(super) fn ratios(arguments: &RatiosArguments) -> Result<Exit, Trouble> {
+    let input_rpm = arguments.rpm.as_deref().map(speed).transpose()?;
+    let set = gearset(arguments.source.file.as_deref())?;
+    let all = motions(&set);
+    let ladders = if arguments.state.is_some() { Vec::new() } else { ladders(&all) };
+    let shown = match &arguments.state {
+        None => all,
+        Some(name) => vec![one_state(&set, all, name)?],
+    };
+    let answer = Ratios { set: &set, motions: &shown, ladders: &ladders, input_rpm };
+    match arguments.format {
+        Format::Text => write_text(&answer.document()),
+        Format::Markdown => write_markdown(&answer.document()),
+        Format::Csv => write(&csv(&answer.records())),
+        Format::Json => write(&answer.json()),
+    }?;
+    Ok(Exit::Done)
+}
+
+fn speed(text: &str) -> Result<Fraction, Trouble> {
+    parse(text).ok_or_else(|| Trouble::NotASpeed { text: text.to_owned() })
+}
+
+fn one_state(set: &Gearset, motions: Vec<StateMotion>, name: &str) -> Result<StateMotion, Trouble> {
+    motions.into_iter().find(|motion| motion.state == name).ok_or_else(|| Trouble::NoSuchState {
+        name: name.to_owned(),
+        known: set.states().iter().map(|state| state.name.clone()).collect(),
+    })
+}
+
+pub(super) fn timing(arguments: &TimingArguments) -> Result<Exit, Trouble> {
+    let set = gearset(arguments.source.file.as_deref())?;
+    let groups = time(&set, Method::Quickest);
+    let answer = Timing { set: &set, groups: &groups };
+    match arguments.format {
+        Format::Text => write_text(&answer.document()),
+        Format::Markdown => write_markdown(&answer.document()),
+        Format::Csv => write(&csv(&answer.records())),
+        Format::Json => write(&answer.json()),
+    }?;
+    let all_go = groups.iter().all(toothmark::timing::GroupTiming::goes_together);
+    Ok(if all_go { Exit::Done } else { Exit::AnswerIsNo })
+}
+
+pub(super) fn check(arguments: &CheckArguments) -> Result<Exit, Trouble> {
+    let set = gearset(arguments.source.file.as_deref())?;
+    let document = Overview { set: &set }.document();
+    match arguments.format {
+        ProseFormat::Text => write_text(&document),
+        ProseFormat::Markdown => write_markdown(&document),
+    }?;
+    Ok(Exit::Done)
+}
+
+pub(super) fn examples(arguments: &ExamplesArguments) -> Result<Exit, Trouble> {
+    let Some(name) = &arguments.name else {
+        let widest = built_in().iter().map(|example| example.name.len()).max().unwrap_or(0);
+        let line = |example: &description::Example| {
+            let title = description::read(example.text).map(|set| set.title().to_owned()).unwrap_or_default();
+            format!("{:<widest$}  {title}\n", example.name)
+        };
+        write(&built_in().iter().map(line).collect::<String>())?;
+        return Ok(Exit::Done);
+    };
+    let text = description::example(name.trim_end_matches(".ron"))
+        .ok_or_else(|| Trouble::NoSuchExample { name: name.clone(), nearest: description::nearest_example(name) })?;
+    write(text)?;
+    Ok(Exit::Done)
+}

@@ -1,0 +1,76 @@
+//! Where a description comes from: a file, standard input, or the built-in default.
+
+use std::fs::File;
+use std::io::{self, Read};
+use std::path::Path;
+
+use toothmark::description::{self, DEFAULT_EXAMPLE, Fault, LARGEST_FILE};
+use toothmark::gearset::Gearset;
+
+/// The bytes of a description and what to call it in messages.
+#[derive(Debug)]
+pub(super) struct Source {
+    pub(super) name: String,
+    pub(super) bytes: Vec<u8>,
+}
+
+/// What keeps a request from being answered.
+#[derive(Debug, thiserror::Error)]
+pub(super) enum Trouble {
+    #[error("cannot read {path:?}: {reason}")]
+    CannotRead { path: String, reason: String },
+    #[error("{path:?} is a folder, not a description")]
+    IsFolder { path: String },
+    #[error("the description has faults")]
+    Faults { text: Source, faults: Vec<Fault> },
+    #[error("there is no state {name:?}")]
+    NoSuchState { name: String, known: Vec<String> },
+    #[error("there is no built-in gearset {name:?}")]
+    NoSuchExample { name: String, nearest: Option<String> },
+    #[error("{text:?} is not a speed")]
+    NotASpeed { text: String },
+    #[error("the answer could not be written: {0}")]
+    CannotWrite(io::Error),
+}
+
+/// Reads and checks the description that the arguments name.
+pub(super) fn gearset(file: Option<&Path>) -> Result<Gearset, Trouble> {
+    let source = source(file)?;
+    description::read_bytes(&source.bytes).map_err(|faults| Trouble::Faults { text: source, faults })
+}
+
+fn source(file: Option<&Path>) -> Result<Source, Trouble> {
+    let Some(path) = file else {
+        let text = description::example(DEFAULT_EXAMPLE).unwrap_or_default();
+        return Ok(Source { name: format!("built-in {DEFAULT_EXAMPLE}"), bytes: text.into() });
+    };
+    let name = path.display().to_string();
+    let trouble = |error: io::Error| Trouble::CannotRead { path: name.clone(), reason: reason(&error) };
+    if path == Path::new("-") {
+        let bytes = limited(io::stdin().lock()).map_err(trouble)?;
+        return Ok(Source { name: "standard input".into(), bytes });
+    }
+    if path.is_dir() {
+        return Err(Trouble::IsFolder { path: name });
+    }
+    let bytes = File::open(path).and_then(limited).map_err(trouble)?;
+    Ok(Source { name, bytes })
+}
+
+/// Reads no more than shows that the file is too large.
+fn limited(reader: impl Read) -> io::Result<Vec<u8>> {
+    let mut bytes = Vec::new();
+    let most = u64::try_from(LARGEST_FILE).unwrap_or(u64::MAX).saturating_add(1);
+    reader.take(most).read_to_end(&mut bytes)?;
+    Ok(bytes)
+}
+
+fn reason(error: &io::Error) -> String {
+    if error.kind() == io::ErrorKind::NotFound {
+        return "there is no such file".into();
+    }
+    if error.kind() == io::ErrorKind::PermissionDenied {
+        return "you have no permission to read it".into();
+    }
+    error.to_string()
+}

@@ -1,0 +1,33 @@
+//! The program: one function a subcommand.
+//!
+//! Answers go to standard output, everything else to standard error. What an exit code
+//! means is said in [`exit`].
+
+mod arguments;
+mod commands;
+mod exit;
+mod input;
+mod message;
+mod output;
+
+use arguments::{Arguments, Command};
+use clap::Parser;
+use exit::Exit;
+
+/// Runs the program with the arguments of the process.
+pub(crate) fn run() -> Exit {
+    let arguments = match Arguments::try_parse() {
+        Ok(arguments) => arguments,
+        Err(error) => return exit::of_arguments(&error),
+    };
+    let outcome = match arguments.command {
+        Command::Ratios(arguments) => commands::ratios(&arguments),
+        Command::Timing(arguments) => commands::timing(&arguments),
+        Command::Check(arguments) => commands::check(&arguments),
+        Command::Examples(arguments) => commands::examples(&arguments),
+    };
+    outcome.unwrap_or_else(|trouble| {
+        message::show(&trouble);
+        Exit::WrongRequest
+    })
+}

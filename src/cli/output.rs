@@ -1,0 +1,51 @@
+//! Where answers go: standard output, in the width and the characters that it can show.
+
+use std::io::{self, IsTerminal, Write};
+
+use toothmark::report::{Document, Layout, Lines, markdown, text};
+
+use super::input::Trouble;
+
+/// The width for output that goes to no terminal.
+const PIPED_WIDTH: u16 = 100;
+
+/// The narrowest width that tables are laid out for.
+const NARROWEST: u16 = 20;
+
+/// Writes a document as text in the manner of the terminal.
+pub(super) fn write_text(document: &Document) -> Result<(), Trouble> {
+    write(&text(document, layout()))
+}
+
+/// Writes a document as Markdown.
+pub(super) fn write_markdown(document: &Document) -> Result<(), Trouble> {
+    write(&markdown(document))
+}
+
+/// Writes an answer; a reader that has seen enough and closed the pipe is no trouble.
+pub(super) fn write(answer: &str) -> Result<(), Trouble> {
+    let mut output = anstream::stdout().lock();
+    match output.write_all(answer.as_bytes()).and_then(|()| output.flush()) {
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(Trouble::CannotWrite(error)),
+        _ => Ok(()),
+    }
+}
+
+fn layout() -> Layout {
+    let asked = std::env::var("COLUMNS").ok().and_then(|columns| columns.trim().parse().ok());
+    let terminal = || {
+        let size = terminal_size::terminal_size().filter(|_| io::stdout().is_terminal());
+        size.map(|(width, _)| width.0)
+    };
+    let width = asked.or_else(terminal).unwrap_or(PIPED_WIDTH).max(NARROWEST);
+    Layout { width, lines: if shows_unicode() { Lines::Drawn } else { Lines::Ascii } }
+}
+
+/// Whether the locale says that characters beyond ASCII can be shown.
+fn shows_unicode() -> bool {
+    let set = |name: &str| std::env::var(name).ok().filter(|value| !value.is_empty());
+    let locale = set("LC_ALL").or_else(|| set("LC_CTYPE")).or_else(|| set("LANG")).unwrap_or_default();
+    let locale = locale.to_ascii_lowercase();
+    let dumb = set("TERM").is_some_and(|terminal| terminal == "dumb");
+    !dumb && (locale.contains("utf-8") || locale.contains("utf8"))
+}

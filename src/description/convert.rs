@@ -1,0 +1,241 @@
+//! From the shape to a draft: every leaf read, every place remembered.
+//!
+//! A leaf that cannot be read is a fault with its place; a stand-in takes its position so
+//! that the rest of the description is still checked.
+
+use std::collections::HashMap;
+use std::ops::Range;
+
+use super::fault::{Fault, FaultKind};
+use super::schema::{
+    ControlText, Entries, GearsetText, LengthText, MemberGearText, MeshText, PairText, PinsText, PitchText,
+    PlanetGearText, PlanetText, Raw, SenseText, SideText, StateText,
+};
+use crate::exact::{Fraction, fraction, parse};
+use crate::gearset::{
+    Action, Draft, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet,
+    DraftState, DraftTurning, GearKind, Given, Length, Owner, Pair, Part, Pitch, Sense, Side, Which,
+};
+
+/// A draft with the places of its parts in the source, and what could not be read.
+pub(super) struct Converted {
+    pub(super) draft: Draft,
+    pub(super) places: HashMap<Part, Range<usize>>,
+    pub(super) faults: Vec<(Part, Fault)>,
+}
+
+pub(super) fn convert(source: &str, text: &GearsetText<'_>) -> Converted {
+    let mut reader = Reader { source, places: HashMap::new(), faults: Vec::new() };
+    let draft = reader.draft(text);
+    Converted { draft, places: reader.places, faults: reader.faults }
+}
+
+struct Reader<'a> {
+    source: &'a str,
+    places: HashMap<Part, Range<usize>>,
+    faults: Vec<(Part, Fault)>,
+}
+
+impl Reader<'_> {
+    fn draft(&mut self, text: &GearsetText<'_>) -> Draft {
+        Draft {
+            title: self.name(text.title, Part::Title),
+            input: text.input.map(|raw| self.name(raw, Part::Input)),
+            output: text.output.map(|raw| self.name(raw, Part::Output)),
+            pitch: text.pitch.as_ref().map(|pitch| self.pitch(pitch, Part::Pitch)),
+            backlash: text.backlash.as_ref().map(|length| self.length(length, Part::Backlash)),
+            members: self.each(&text.members.0, Self::member),
+            planets: self.each(&text.planets.0, Self::planet),
+            meshes: self.each(&text.meshes, Self::mesh),
+            joins: self
+                .each(&text.joins, |reader, join, pair| reader.pair(pair, |which| Part::JoinMember { join, which })),
+            controls: self.each(&text.controls.0, Self::control),
+            states: self.each(&text.states.0, Self::state),
+        }
+    }
+
+    fn each<T, U>(&mut self, items: &[T], mut convert: impl FnMut(&mut Self, usize, &T) -> U) -> Vec<U> {
+        items.iter().enumerate().map(|(index, item)| convert(self, index, item)).collect()
+    }
+
+    fn member(&mut self, index: usize, (name, gears): &(Raw<'_>, Vec<MemberGearText<'_>>)) -> DraftMember {
+        let owner = Owner::Member(index);
+        DraftMember {
+            name: self.name(*name, Part::OwnerName(owner)),
+            gears: self.each(gears, |reader, gear, text| {
+                let (name, count, kind) = match text {
+                    MemberGearText::Sun(name, count) => (name, count, GearKind::External),
+                    MemberGearText::Ring(name, count) => (name, count, GearKind::Internal),
+                    MemberGearText::Bevel(name, count, side) => (name, count, GearKind::BevelCentral(side.meaning())),
+                };
+                reader.gear(owner, gear, [*name, *count], kind)
+            }),
+        }
+    }
+
+    fn planet(&mut self, index: usize, (name, text): &(Raw<'_>, PlanetText<'_>)) -> DraftPlanet {
+        let owner = Owner::Planet(index);
+        DraftPlanet {
+            name: self.name(*name, Part::OwnerName(owner)),
+            carrier: self.name(text.carrier, Part::Carrier { planet: index }),
+            pins: self.pins(index, &text.pins),
+            gears: self.each(&text.gears, |reader, gear, text| {
+                let (name, count, kind) = match text {
+                    PlanetGearText::Gear(name, count) => (name, count, GearKind::External),
+                    PlanetGearText::Internal(name, count) => (name, count, GearKind::Internal),
+                    PlanetGearText::Bevel(name, count) => (name, count, GearKind::BevelPlanet),
+                };
+                reader.gear(owner, gear, [*name, *count], kind)
+            }),
+        }
+    }
+
+    fn gear(&mut self, owner: Owner, gear: usize, [name, count]: [Raw<'_>; 2], kind: GearKind) -> DraftGear {
+        DraftGear {
+            name: self.name(name, Part::GearName { owner, gear }),
+            kind,
+            tooth_count: self.count(count, Part::ToothCount { owner, gear }),
+        }
+    }
+
+    fn pins(&mut self, planet: usize, text: &PinsText<'_>) -> DraftPins {
+        let place = |reader: &mut Self, pin, place: &Raw<'_>| reader.number(*place, Part::PinPlace { planet, pin });
+        match text {
+            PinsText::Equal(count) => DraftPins::Equal(self.count(*count, Part::Pins { planet })),
+            PinsText::Turns(places) => DraftPins::Turns(self.each(places, place)),
+            PinsText::Degrees(places) => DraftPins::Degrees(self.each(places, place)),
+        }
+    }
+
+    fn mesh(&mut self, mesh: usize, text: &MeshText<'_>) -> DraftMesh {
+        let gears = PairText(text.first, text.second);
+        DraftMesh {
+            gears: self.pair(&gears, |which| Part::MeshGear { mesh, which }),
+            pitch: text.sizes.pitch.as_ref().map(|pitch| self.pitch(pitch, Part::MeshPitch { mesh })),
+            backlash: text.sizes.backlash.as_ref().map(|length| self.length(length, Part::MeshBacklash { mesh })),
+        }
+    }
+
+    fn pair(&mut self, text: &PairText<'_>, part: impl Fn(Which) -> Part) -> Pair<String> {
+        Pair { first: self.name(text.0, part(Which::First)), second: self.name(text.1, part(Which::Second)) }
+    }
+
+    fn control(&mut self, control: usize, (name, text): &(Raw<'_>, ControlText<'_>)) -> DraftControl {
+        let part = |which| Part::ControlMember { control, which };
+        DraftControl {
+            name: self.name(*name, Part::ControlName { control }),
+            action: match text {
+                ControlText::Band(member) => Action::Band(self.name(*member, part(Which::First))),
+                ControlText::Clutch(first, second) => Action::Clutch(self.pair(&PairText(*first, *second), part)),
+                ControlText::OneWayClutch(first, second, stops) => {
+                    Action::OneWayClutch(self.pair(&PairText(*first, *second), part), stops.meaning())
+                }
+            },
+        }
+    }
+
+    fn state(&mut self, state: usize, (name, text): &(Raw<'_>, StateText<'_>)) -> DraftState {
+        let name = self.name(*name, Part::StateName { state });
+        let conditions = match text {
+            StateText::Apply(controls) => DraftConditions::Apply(
+                self.each(controls, |reader, index, control| reader.name(*control, Part::Applied { state, index })),
+            ),
+            StateText::Given { held, joined, turning, input, output } => DraftConditions::Given(Box::new(Given {
+                held: self.each(held, |reader, index, member| reader.name(*member, Part::Held { state, index })),
+                joined: self.each(joined, |reader, index, pair| {
+                    reader.pair(pair, |which| Part::JoinedMember { state, index, which })
+                }),
+                turning: self.turning(state, turning),
+                input: input.map(|raw| self.name(raw, Part::StateInput { state })),
+                output: output.map(|raw| self.name(raw, Part::StateOutput { state })),
+            })),
+        };
+        DraftState { name, conditions }
+    }
+
+    fn turning(&mut self, state: usize, entries: &Entries<'_, Raw<'_>>) -> Vec<DraftTurning> {
+        self.each(&entries.0, |reader, index, (member, speed)| DraftTurning {
+            member: reader.name(*member, Part::TurningMember { state, index }),
+            speed: reader.number(*speed, Part::TurningSpeed { state, index }),
+        })
+    }
+
+    fn pitch(&mut self, text: &PitchText<'_>, part: Part) -> Pitch {
+        match text {
+            PitchText::Module(value) => Pitch::Module(self.number(*value, part)),
+            PitchText::DiametralPitch(value) => Pitch::Diametral(self.number(*value, part)),
+        }
+    }
+
+    fn length(&mut self, text: &LengthText<'_>, part: Part) -> Length {
+        match text {
+            LengthText::Millimetres(value) => Length::Millimetres(self.number(*value, part)),
+            LengthText::Inches(value) => Length::Inches(self.number(*value, part)),
+        }
+    }
+
+    /// A quoted name; one without quotes is a fault, and stands for itself meanwhile.
+    fn name(&mut self, raw: Raw<'_>, part: Part) -> String {
+        // Every leaf is remembered, so that a rule it breaks is shown where it stands.
+        self.remember(raw, part);
+        ron::from_str(raw.0).unwrap_or_else(|_| {
+            self.fault(raw, part, |found| FaultKind::NotAName { found });
+            raw.0.to_owned()
+        })
+    }
+
+    /// A whole number; one with too many digits is as absurd as the largest there is.
+    fn count(&mut self, raw: Raw<'_>, part: Part) -> i64 {
+        let digits = raw.0.strip_prefix('-').unwrap_or(raw.0);
+        if digits.is_empty() || !digits.bytes().all(|byte| byte.is_ascii_digit()) {
+            self.fault(raw, part, |found| FaultKind::NotAWholeNumber { found });
+            return 1;
+        }
+        self.remember(raw, part);
+        let too_long = if raw.0.starts_with('-') { i64::MIN } else { i64::MAX };
+        raw.0.parse().unwrap_or(too_long)
+    }
+
+    /// An exact number, bare or in quotes.
+    fn number(&mut self, raw: Raw<'_>, part: Part) -> Fraction {
+        let bare = raw.0.strip_prefix('"').and_then(|rest| rest.strip_suffix('"')).unwrap_or(raw.0);
+        parse(bare).inspect(|_| self.remember(raw, part)).unwrap_or_else(|| {
+            self.fault(raw, part, |found| FaultKind::NotANumber { found });
+            fraction(1, 1)
+        })
+    }
+
+    fn fault(&mut self, raw: Raw<'_>, part: Part, kind: impl FnOnce(String) -> FaultKind) {
+        let place = self.place_of(raw);
+        self.faults.push((part, Fault { place, kind: kind(raw.0.to_owned()) }));
+    }
+
+    fn remember(&mut self, raw: Raw<'_>, part: Part) {
+        let place = self.place_of(raw);
+        self.places.insert(part, place);
+    }
+
+    /// Where a borrowed slice lies in the source that it was borrowed from.
+    fn place_of(&self, raw: Raw<'_>) -> Range<usize> {
+        let start = raw.0.as_ptr().addr() - self.source.as_ptr().addr();
+        start..start + raw.0.len()
+    }
+}
+
+impl SideText {
+    fn meaning(self) -> Side {
+        match self {
+            Self::InputSide => Side::Input,
+            Self::OutputSide => Side::Output,
+        }
+    }
+}
+
+impl SenseText {
+    fn meaning(self) -> Sense {
+        match self {
+            Self::Forward => Sense::Forward,
+            Self::Backward => Sense::Backward,
+        }
+    }
+}

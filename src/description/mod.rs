@@ -1,0 +1,21 @@
+//! The description of a gearset: RON text to a checked [`Gearset`](crate::gearset::Gearset)
+//! and back, every fault with its place.
+//!
+//! Reading goes in three steps: the shape (serde, leaves left as written), the draft
+//! (leaves read, places remembered), the gearset (rules checked). The built-in examples
+//! are the files of `gearsets/`.
+
+mod convert;
+mod examples;
+mod fault;
+mod line_index;
+mod read;
+mod schema;
+mod shape;
+mod write;
+
+pub use examples::{DEFAULT_EXAMPLE, Example, example, examples, nearest_example};
+pub use fault::{Fault, FaultKind};
+pub use line_index::{LineAndColumn, LineIndex};
+pub use read::{LARGEST_FILE, read, read_bytes};
+pub use write::write;

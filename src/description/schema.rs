@@ -1,0 +1,212 @@
+//! The shape of a description: what may stand where, with every leaf left as written.
+//!
+//! Serde checks the shape alone. Each name and number stays a [`Raw`] slice of the source
+//! text, so that its place is known for good and a wrong leaf is one problem among
+//! several instead of the end of reading.
+
+use std::fmt;
+use std::marker::PhantomData;
+
+use ron::value::RawValue;
+use serde::de::{Deserialize, Deserializer, Error, MapAccess, SeqAccess, Visitor};
+
+/// A leaf as it stands in the source, without the white space and comments round it.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Raw<'a>(pub(super) &'a str);
+
+impl<'de: 'a, 'a> Deserialize<'de> for Raw<'a> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        let raw: &'de RawValue = Deserialize::deserialize(deserializer)?;
+        Ok(Raw(raw.trim().get_ron()))
+    }
+}
+
+/// A map in the order of the file, doubled keys and all.
+#[derive(Debug)]
+pub(super) struct Entries<'a, V>(pub(super) Vec<(Raw<'a>, V)>);
+
+impl<V> Default for Entries<'_, V> {
+    fn default() -> Self {
+        Self(Vec::new())
+    }
+}
+
+impl<'de: 'a, 'a, V: Deserialize<'de>> Deserialize<'de> for Entries<'a, V> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct InOrder<'a, V>(PhantomData<(&'a (), V)>);
+
+        impl<'de: 'a, 'a, V: Deserialize<'de>> Visitor<'de> for InOrder<'a, V> {
+            type Value = Entries<'a, V>;
+
+            fn expecting(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+                formatter.write_str("names with what belongs to them, in braces")
+            }
+
+            fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Self::Value, A::Error> {
+                let mut entries = Vec::new();
+                while let Some(entry) = map.next_entry()? {
+                    entries.push(entry);
+                }
+                Ok(Entries(entries))
+            }
+        }
+
+        deserializer.deserialize_map(InOrder(PhantomData))
+    }
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields, rename = "Gearset", bound(deserialize = "'de: 'a"))]
+pub(super) struct GearsetText<'a> {
+    pub(super) title: Raw<'a>,
+    #[serde(default)]
+    pub(super) input: Option<Raw<'a>>,
+    #[serde(default)]
+    pub(super) output: Option<Raw<'a>>,
+    #[serde(default)]
+    pub(super) pitch: Option<PitchText<'a>>,
+    #[serde(default)]
+    pub(super) backlash: Option<LengthText<'a>>,
+    pub(super) members: Entries<'a, Vec<MemberGearText<'a>>>,
+    #[serde(default)]
+    pub(super) planets: Entries<'a, PlanetText<'a>>,
+    #[serde(default)]
+    pub(super) meshes: Vec<MeshText<'a>>,
+    #[serde(default)]
+    pub(super) joins: Vec<PairText<'a>>,
+    #[serde(default)]
+    pub(super) controls: Entries<'a, ControlText<'a>>,
+    #[serde(default)]
+    pub(super) states: Entries<'a, StateText<'a>>,
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(bound(deserialize = "'de: 'a"))]
+pub(super) enum PitchText<'a> {
+    Module(Raw<'a>),
+    DiametralPitch(Raw<'a>),
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(bound(deserialize = "'de: 'a"))]
+pub(super) enum LengthText<'a> {
+    Millimetres(Raw<'a>),
+    Inches(Raw<'a>),
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(bound(deserialize = "'de: 'a"))]
+pub(super) enum MemberGearText<'a> {
+    Sun(Raw<'a>, Raw<'a>),
+    Ring(Raw<'a>, Raw<'a>),
+    Bevel(Raw<'a>, Raw<'a>, SideText),
+}
+
+#[derive(Debug, Clone, Copy, serde::Deserialize)]
+pub(super) enum SideText {
+    InputSide,
+    OutputSide,
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'a"))]
+pub(super) struct PlanetText<'a> {
+    pub(super) carrier: Raw<'a>,
+    pub(super) pins: PinsText<'a>,
+    pub(super) gears: Vec<PlanetGearText<'a>>,
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(bound(deserialize = "'de: 'a"))]
+pub(super) enum PinsText<'a> {
+    Equal(Raw<'a>),
+    Turns(Vec<Raw<'a>>),
+    Degrees(Vec<Raw<'a>>),
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(bound(deserialize = "'de: 'a"))]
+pub(super) enum PlanetGearText<'a> {
+    Gear(Raw<'a>, Raw<'a>),
+    Internal(Raw<'a>, Raw<'a>),
+    Bevel(Raw<'a>, Raw<'a>),
+}
+
+/// Two names in brackets.
+#[derive(Debug, serde::Deserialize)]
+#[serde(bound(deserialize = "'de: 'a"))]
+pub(super) struct PairText<'a>(pub(super) Raw<'a>, pub(super) Raw<'a>);
+
+/// Two gear names in brackets and, where they are given, the sizes of their mesh.
+#[derive(Debug)]
+pub(super) struct MeshText<'a> {
+    pub(super) first: Raw<'a>,
+    pub(super) second: Raw<'a>,
+    pub(super) sizes: MeshSizesText<'a>,
+}
+
+#[derive(Debug, Default, serde::Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'a"))]
+pub(super) struct MeshSizesText<'a> {
+    #[serde(default)]
+    pub(super) pitch: Option<PitchText<'a>>,
+    #[serde(default)]
+    pub(super) backlash: Option<LengthText<'a>>,
+}
+
+impl<'de: 'a, 'a> Deserialize<'de> for MeshText<'a> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct TwoOrThree<'a>(PhantomData<&'a ()>);
+
+        impl<'de: 'a, 'a> Visitor<'de> for TwoOrThree<'a> {
+            type Value = MeshText<'a>;
+
+            fn expecting(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+                formatter.write_str("two gear names in brackets")
+            }
+
+            fn visit_seq<A: SeqAccess<'de>>(self, mut sequence: A) -> Result<Self::Value, A::Error> {
+                let two = || A::Error::custom("a mesh names two gears");
+                Ok(MeshText {
+                    first: sequence.next_element()?.ok_or_else(two)?,
+                    second: sequence.next_element()?.ok_or_else(two)?,
+                    sizes: sequence.next_element()?.unwrap_or_default(),
+                })
+            }
+        }
+
+        deserializer.deserialize_tuple(3, TwoOrThree(PhantomData))
+    }
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(bound(deserialize = "'de: 'a"))]
+pub(super) enum ControlText<'a> {
+    Band(Raw<'a>),
+    Clutch(Raw<'a>, Raw<'a>),
+    OneWayClutch(Raw<'a>, Raw<'a>, SenseText),
+}
+
+#[derive(Debug, Clone, Copy, serde::Deserialize)]
+pub(super) enum SenseText {
+    Forward,
+    Backward,
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'a"))]
+pub(super) enum StateText<'a> {
+    Apply(Vec<Raw<'a>>),
+    Given {
+        #[serde(default)]
+        held: Vec<Raw<'a>>,
+        #[serde(default)]
+        joined: Vec<PairText<'a>>,
+        #[serde(default)]
+        turning: Entries<'a, Raw<'a>>,
+        #[serde(default)]
+        input: Option<Raw<'a>>,
+        #[serde(default)]
+        output: Option<Raw<'a>>,
+    },
+}

@@ -1,0 +1,176 @@
+//! From a draft back to text: what is written reads in again as the same draft.
+//!
+//! The layout is that of the examples: one entry a line, sections that are empty left
+//! out. A number that is not whole is a fraction in quotes, so nothing is rounded.
+
+use std::fmt::Write as _;
+
+use crate::exact::Fraction;
+use crate::gearset::{
+    Action, Draft, DraftConditions, DraftGear, DraftMesh, DraftPins, DraftPlanet, GearKind, Given, Length, Pair, Pitch,
+    Sense, Side,
+};
+
+/// Writes a draft as a description.
+///
+/// # Examples
+/// ```
+/// use toothmark::description;
+/// let text = description::example("millrace-winch").unwrap();
+/// let set = description::read(text).unwrap();
+/// let again = description::read(&description::write(set.draft())).unwrap();
+/// assert_eq!(set, again);
+/// ```
+pub fn write(draft: &Draft) -> String {
+    let mut lines = vec!["Gearset(".to_owned(), format!("    title: {},", quoted(&draft.title))];
+    for (field, name) in [("input", &draft.input), ("output", &draft.output)] {
+        lines.extend(name.as_ref().map(|name| format!("    {field}: {},", quoted(name))));
+    }
+    lines.extend(draft.pitch.as_ref().map(|size| format!("    pitch: {},", pitch(size))));
+    lines.extend(draft.backlash.as_ref().map(|size| format!("    backlash: {},", length(size))));
+    let entry = |name: &str, value: String| format!("{}: {value}", quoted(name));
+    let members = draft.members.iter().map(|member| entry(&member.name, gears(&member.gears)));
+    section(&mut lines, "members: {", members, "}");
+    if draft.members.is_empty() {
+        lines.push("    members: {},".to_owned());
+    }
+    section(&mut lines, "planets: {", draft.planets.iter().map(|body| entry(&body.name, planet(body))), "}");
+    section(&mut lines, "meshes: [", draft.meshes.iter().map(mesh), "]");
+    section(&mut lines, "joins: [", draft.joins.iter().map(pair), "]");
+    let controls = draft.controls.iter().map(|control| entry(&control.name, action(&control.action)));
+    section(&mut lines, "controls: {", controls, "}");
+    let states = draft.states.iter().map(|state| entry(&state.name, conditions(&state.conditions)));
+    section(&mut lines, "states: {", states, "}");
+    lines.push(")\n".to_owned());
+    lines.join("\n")
+}
+
+fn section(lines: &mut Vec<String>, opening: &str, entries: impl ExactSizeIterator<Item = String>, closing: &str) {
+    if entries.len() == 0 {
+        return;
+    }
+    lines.push(format!("    {opening}"));
+    lines.extend(entries.map(|entry| format!("        {entry},")));
+    lines.push(format!("    {closing},"));
+}
+
+fn list(entries: impl Iterator<Item = String>) -> String {
+    format!("[{}]", entries.collect::<Vec<_>>().join(", "))
+}
+
+fn gears(gears: &[DraftGear]) -> String {
+    list(gears.iter().map(|gear| {
+        let (kind, side) = match gear.kind {
+            GearKind::External => ("Sun", ""),
+            GearKind::Internal => ("Ring", ""),
+            GearKind::BevelCentral(Side::Input) => ("Bevel", ", InputSide"),
+            GearKind::BevelCentral(Side::Output) => ("Bevel", ", OutputSide"),
+            GearKind::BevelPlanet => ("Bevel", ""),
+        };
+        format!("{kind}({}, {}{side})", quoted(&gear.name), gear.tooth_count)
+    }))
+}
+
+fn planet(planet: &DraftPlanet) -> String {
+    let pins = match &planet.pins {
+        DraftPins::Equal(count) => format!("Equal({count})"),
+        DraftPins::Turns(places) => format!("Turns({})", list(places.iter().map(number))),
+        DraftPins::Degrees(places) => format!("Degrees({})", list(places.iter().map(number))),
+    };
+    let gears = list(planet.gears.iter().map(|gear| {
+        let kind = match gear.kind {
+            GearKind::External => "Gear",
+            GearKind::Internal => "Internal",
+            GearKind::BevelPlanet | GearKind::BevelCentral(_) => "Bevel",
+        };
+        format!("{kind}({}, {})", quoted(&gear.name), gear.tooth_count)
+    }));
+    format!("(carrier: {}, pins: {pins}, gears: {gears})", quoted(&planet.carrier))
+}
+
+fn mesh(mesh: &DraftMesh) -> String {
+    let sizes: Vec<String> = mesh
+        .pitch
+        .iter()
+        .map(|size| format!("pitch: {}", pitch(size)))
+        .chain(mesh.backlash.iter().map(|size| format!("backlash: {}", length(size))))
+        .collect();
+    let Pair { first, second } = &mesh.gears;
+    let mut text = format!("({}, {}", quoted(first), quoted(second));
+    if !sizes.is_empty() {
+        // Writing to a String cannot fail.
+        let _ = write!(text, ", ({})", sizes.join(", "));
+    }
+    text + ")"
+}
+
+fn pair(pair: &Pair<String>) -> String {
+    format!("({}, {})", quoted(&pair.first), quoted(&pair.second))
+}
+
+fn action(action: &Action<String>) -> String {
+    match action {
+        Action::Band(member) => format!("Band({})", quoted(member)),
+        Action::Clutch(members) => format!("Clutch{}", pair(members)),
+        Action::OneWayClutch(Pair { first, second }, stops) => {
+            let stops = match stops {
+                Sense::Forward => "Forward",
+                Sense::Backward => "Backward",
+            };
+            format!("OneWayClutch({}, {}, {stops})", quoted(first), quoted(second))
+        }
+    }
+}
+
+fn conditions(conditions: &DraftConditions) -> String {
+    match conditions {
+        DraftConditions::Apply(controls) => format!("Apply({})", list(controls.iter().map(|name| quoted(name)))),
+        DraftConditions::Given(given) => self::given(given),
+    }
+}
+
+fn given(given: &Given) -> String {
+    let mut fields = Vec::new();
+    if !given.held.is_empty() {
+        fields.push(format!("held: {}", list(given.held.iter().map(|name| quoted(name)))));
+    }
+    if !given.joined.is_empty() {
+        fields.push(format!("joined: {}", list(given.joined.iter().map(pair))));
+    }
+    if !given.turning.is_empty() {
+        let speeds: Vec<String> = given
+            .turning
+            .iter()
+            .map(|turning| format!("{}: {}", quoted(&turning.member), number(&turning.speed)))
+            .collect();
+        fields.push(format!("turning: {{{}}}", speeds.join(", ")));
+    }
+    for (field, name) in [("input", &given.input), ("output", &given.output)] {
+        fields.extend(name.as_ref().map(|name| format!("{field}: {}", quoted(name))));
+    }
+    format!("Given({})", fields.join(", "))
+}
+
+fn pitch(pitch: &Pitch) -> String {
+    match pitch {
+        Pitch::Module(value) => format!("Module({})", number(value)),
+        Pitch::Diametral(value) => format!("DiametralPitch({})", number(value)),
+    }
+}
+
+fn length(length: &Length) -> String {
+    match length {
+        Length::Millimetres(value) => format!("Millimetres({})", number(value)),
+        Length::Inches(value) => format!("Inches({})", number(value)),
+    }
+}
+
+/// A whole number as it is, anything else as a fraction in quotes.
+fn number(value: &Fraction) -> String {
+    if value.is_integer() { value.to_string() } else { format!("\"{value}\"") }
+}
+
+/// A name in quotes, with escapes where it needs them.
+fn quoted(name: &str) -> String {
+    ron::to_string(name).unwrap_or_else(|_| format!("{name:?}"))
+}

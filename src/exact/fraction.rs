@@ -1,0 +1,282 @@
+//! Exact fractions: how they are read, rounded and shown.
+//!
+//! A [`Fraction`] is a ratio of two whole numbers of any size, always in lowest
+//! terms. Everything that this library calls exact is one. The only way from an
+//! exact value to a float is [`to_float`], and the only way to a decimal that a
+//! person reads is [`decimal`], which rounds the exact value itself.
+
+use num_bigint::BigInt;
+use num_integer::Integer;
+use num_rational::BigRational;
+use num_traits::{One, Signed, ToPrimitive, Zero};
+
+/// An exact ratio of two whole numbers, in lowest terms, the denominator positive.
+pub type Fraction = BigRational;
+
+/// The longest text that [`parse`] reads as a number, in characters.
+const LONGEST_TEXT: usize = 1000;
+
+/// The longest numerator and denominator that [`parse`] accepts, in bits: 77 digits.
+const LONGEST_WHOLE: u64 = 256;
+
+/// The fraction `numerator / denominator`.
+///
+/// # Panics
+/// If `denominator` is zero.
+///
+/// # Examples
+/// ```
+/// use toothmark::exact::fraction;
+/// assert_eq!(fraction(6, -4).to_string(), "-3/2");
+/// ```
+pub fn fraction(numerator: i64, denominator: i64) -> Fraction {
+    Fraction::new(numerator.into(), denominator.into())
+}
+
+/// Reads a number as people write it: `3`, `-3/4`, `91.5`, `91 3/7`.
+///
+/// Returns `None` for anything else: exponents, separators of thousands, a zero
+/// denominator, or a number with more than 77 digits, which nobody has measured.
+///
+/// # Examples
+/// ```
+/// use toothmark::exact::{fraction, parse};
+/// assert_eq!(parse("91 3/7"), Some(fraction(640, 7)));
+/// assert_eq!(parse("-0.5"), Some(fraction(-1, 2)));
+/// assert_eq!(parse("1/0"), None);
+/// ```
+pub fn parse(text: &str) -> Option<Fraction> {
+    let text = text.trim();
+    if text.len() > LONGEST_TEXT {
+        return None;
+    }
+    let (negative, magnitude) = match text.strip_prefix('-') {
+        Some(rest) => (true, rest),
+        None => (false, text.strip_prefix('+').unwrap_or(text)),
+    };
+    let value = match magnitude.split_once('/') {
+        None => parse_decimal(magnitude)?,
+        Some((before, denominator)) => {
+            let denominator = parse_digits(denominator)?;
+            if denominator.is_zero() {
+                return None;
+            }
+            let (whole, numerator) = match before.trim_end().rsplit_once(' ') {
+                Some((whole, numerator)) => (parse_digits(whole.trim_end())?, numerator),
+                None => (BigInt::zero(), before),
+            };
+            Fraction::from(whole) + Fraction::new(parse_digits(numerator)?, denominator)
+        }
+    };
+    let short = value.numer().bits() <= LONGEST_WHOLE && value.denom().bits() <= LONGEST_WHOLE;
+    short.then(|| if negative { -value } else { value })
+}
+
+fn parse_decimal(text: &str) -> Option<Fraction> {
+    let Some((whole, decimals)) = text.split_once('.') else {
+        return parse_digits(text).map(Fraction::from);
+    };
+    if whole.is_empty() && decimals.is_empty() {
+        return None;
+    }
+    let digits = format!("{whole}{decimals}");
+    let places = u32::try_from(decimals.len()).ok()?;
+    Some(Fraction::new(parse_digits(&digits)?, BigInt::from(10).pow(places)))
+}
+
+fn parse_digits(text: &str) -> Option<BigInt> {
+    let text = text.trim();
+    (!text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit())).then(|| text.parse().ok()).flatten()
+}
+
+/// The whole number nearest to a value; halfway between two, the one farther from zero.
+///
+/// # Examples
+/// ```
+/// use toothmark::exact::{fraction, nearest_whole};
+/// assert_eq!(nearest_whole(&fraction(28, 3)), 9.into());
+/// assert_eq!(nearest_whole(&fraction(-1, 2)), (-1).into());
+/// ```
+pub fn nearest_whole(value: &Fraction) -> BigInt {
+    value.round().to_integer()
+}
+
+/// The value less the whole number that brings it nearest to zero: in (-1/2, 1/2].
+///
+/// # Examples
+/// ```
+/// use toothmark::exact::{fraction, nearest_zero};
+/// assert_eq!(nearest_zero(&fraction(5, 3)), fraction(-1, 3));
+/// assert_eq!(nearest_zero(&fraction(-1, 2)), fraction(1, 2));
+/// ```
+pub fn nearest_zero(value: &Fraction) -> Fraction {
+    let half = fraction(1, 2);
+    value - (value - half).ceil()
+}
+
+/// How far a value is from the nearest whole number: in [0, 1/2].
+///
+/// # Examples
+/// ```
+/// use toothmark::exact::{distance_to_whole, fraction};
+/// assert_eq!(distance_to_whole(&fraction(11, 4)), fraction(1, 4));
+/// ```
+pub fn distance_to_whole(value: &Fraction) -> Fraction {
+    nearest_zero(value).abs()
+}
+
+/// The part of a value in [0, 1): a place on the circle, in turns.
+///
+/// # Examples
+/// ```
+/// use toothmark::exact::{fraction, part_of_turn};
+/// assert_eq!(part_of_turn(&fraction(-1, 3)), fraction(2, 3));
+/// ```
+pub fn part_of_turn(value: &Fraction) -> Fraction {
+    value - value.floor()
+}
+
+/// The float nearest to an exact value: the one door from exact to approximate.
+///
+/// Values beyond the range of `f64` become infinite or zero.
+///
+/// # Examples
+/// ```
+/// use toothmark::exact::{fraction, to_float};
+/// assert!((to_float(&fraction(1, 3)) - 0.333_333).abs() < 1e-6);
+/// ```
+pub fn to_float(value: &Fraction) -> f64 {
+    value.to_f64().unwrap_or(f64::NAN)
+}
+
+/// A value rounded to `digits` significant digits, halves away from zero, trailing
+/// zeros left out; from the exact value, so right at any size.
+///
+/// Values of 10^15 and more, or below 10^-5, are written with an exponent.
+///
+/// # Panics
+/// If `digits` is zero.
+///
+/// # Examples
+/// ```
+/// use toothmark::exact::{decimal, fraction};
+/// assert_eq!(decimal(&fraction(481, 171), 5), "2.8129");
+/// assert_eq!(decimal(&fraction(-7, 2), 5), "-3.5");
+/// assert_eq!(decimal(&fraction(2, 3_000_000), 3), "6.67e-7");
+/// ```
+pub fn decimal(value: &Fraction, digits: u32) -> String {
+    assert!(digits > 0, "a decimal has at least one digit");
+    if value.is_zero() {
+        return "0".to_owned();
+    }
+    let magnitude = value.abs();
+    let mut exponent = decimal_exponent(&magnitude);
+    let mut mantissa = scaled_round(&magnitude, i64::from(digits) - 1 - exponent);
+    if mantissa == BigInt::from(10).pow(digits) {
+        mantissa /= 10;
+        exponent += 1;
+    }
+    let mantissa = mantissa.to_string();
+    let text = if (-5..15).contains(&exponent) {
+        plain(&mantissa, exponent)
+    } else {
+        format!("{}e{exponent}", plain(&mantissa, 0))
+    };
+    if value.is_negative() { format!("-{text}") } else { text }
+}
+
+/// The largest k with 10^k <= value, for a positive value.
+fn decimal_exponent(value: &Fraction) -> i64 {
+    let length = |number: &BigInt| i64::try_from(number.to_string().len()).unwrap_or(i64::MAX);
+    let guess = length(value.numer()) - length(value.denom());
+    let below = match u32::try_from(guess.unsigned_abs()) {
+        Ok(power) if guess >= 0 => value < &Fraction::from(BigInt::from(10).pow(power)),
+        Ok(power) => value * Fraction::from(BigInt::from(10).pow(power)) < Fraction::one(),
+        Err(_) => false,
+    };
+    if below { guess - 1 } else { guess }
+}
+
+/// `value * 10^power`, rounded to the nearest whole number.
+fn scaled_round(value: &Fraction, power: i64) -> BigInt {
+    let scale = BigInt::from(10).pow(u32::try_from(power.unsigned_abs()).unwrap_or(u32::MAX));
+    let (numerator, denominator) = if power >= 0 {
+        (value.numer() * scale, value.denom().clone())
+    } else {
+        (value.numer().clone(), value.denom() * scale)
+    };
+    (numerator * BigInt::from(2) + &denominator).div_floor(&(denominator * BigInt::from(2)))
+}
+
+/// Digits d1 d2 d3 ... with the point after the digit that stands for 10^0.
+fn plain(digits: &str, exponent: i64) -> String {
+    let text = match usize::try_from(exponent) {
+        Ok(exponent) if exponent + 1 >= digits.len() => {
+            format!("{digits}{}", "0".repeat(exponent + 1 - digits.len()))
+        }
+        Ok(exponent) => format!("{}.{}", &digits[..=exponent], &digits[exponent + 1..]),
+        Err(_) => {
+            let zeros = usize::try_from(-exponent - 1).unwrap_or(0);
+            format!("0.{}{digits}", "0".repeat(zeros))
+        }
+    };
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn reads(text: &str, expected: Option<(i64, i64)>) {
+        assert_eq!(parse(text), expected.map(|(a, b)| fraction(a, b)), "reading {text:?}");
+    }
+
+    #[test]
+    fn numbers_are_read_as_people_write_them() {
+        reads("0", Some((0, 1)));
+        reads(" 1/3 ", Some((1, 3)));
+        reads("-676/285", Some((-676, 285)));
+        reads("+2", Some((2, 1)));
+        reads("1 1/2", Some((3, 2)));
+        reads("-1 1/2", Some((-3, 2)));
+        reads(".5", Some((1, 2)));
+        reads("5.", Some((5, 1)));
+    }
+
+    #[test]
+    fn what_is_not_a_number_is_not_read() {
+        for text in ["", " ", ".", "-", "1e3", "1/0", "1/", "/2", "--1", "0x10", "1/2/3", "1.5/2", "1_0", "½"] {
+            reads(text, None);
+        }
+        reads(&"9".repeat(78), None);
+    }
+
+    #[track_caller]
+    fn shows(numerator: i64, denominator: i64, digits: u32, expected: &str) {
+        assert_eq!(decimal(&fraction(numerator, denominator), digits), expected, "{numerator}/{denominator}");
+    }
+
+    #[test]
+    fn decimals_are_rounded_from_the_exact_value() {
+        shows(0, 1, 4, "0");
+        shows(1, 1, 4, "1");
+        shows(100, 1, 2, "100");
+        shows(123_456, 1, 3, "123000");
+        shows(1, 3, 4, "0.3333");
+        shows(2, 3, 4, "0.6667");
+        shows(99_999, 100_000, 3, "1");
+        shows(-1, 8, 2, "-0.13");
+        shows(1, 100_000, 3, "0.00001");
+        shows(1, 1_000_000, 3, "1e-6");
+        shows(1_234_567_890_123_456, 1, 4, "1.235e15");
+    }
+
+    #[test]
+    fn a_number_beyond_every_float_still_has_its_decimal() {
+        let huge = Fraction::from(BigInt::from(7).pow(1000)) / Fraction::from(BigInt::from(2).pow(100));
+        assert!(to_float(&huge).is_finite() || to_float(&huge).is_infinite(), "a float of some kind");
+        // 7^1000 = 1.2532...e845, 2^100 = 1.2676...e30: from logarithms, 845.0980 - 30.1030 = 814.9950.
+        assert!(decimal(&huge, 3).ends_with("e814"), "{}", decimal(&huge, 3));
+    }
+}

@@ -1,0 +1,283 @@
+//! What follows, exactly, from homogeneous linear equations when one unknown is given?
+//!
+//! A [`LinearSystem`] is built once and solved under many [`Conditions`]: unknowns set
+//! equal or held at zero, a few more equations, and a driver whose value is 1. What the
+//! driver does not determine is told from what is zero; nothing is ever rounded, and
+//! numbers grow to any size where they must.
+
+use std::sync::OnceLock;
+
+use num_bigint::BigInt;
+use num_rational::BigRational;
+use smallvec::SmallVec;
+
+use super::dependency::{Dependencies, dependencies};
+use super::reduction::Reduction;
+use super::whole::in_widening_words;
+
+/// A whole number times an unknown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Term {
+    /// The factor.
+    pub coefficient: i64,
+    /// The unknown, by its number.
+    pub unknown: usize,
+}
+
+/// A sum of terms that is zero.
+///
+/// # Examples
+/// ```
+/// use toothmark::exact::{Equation, Term};
+/// // 2 x1 - 3 x2 = 0
+/// let equation: Equation = [
+///     Term { coefficient: 2, unknown: 1 },
+///     Term { coefficient: -3, unknown: 2 },
+/// ].into_iter().collect();
+/// assert_eq!(equation.terms().len(), 2);
+/// ```
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Equation {
+    terms: SmallVec<[Term; 4]>,
+}
+
+impl Equation {
+    /// The terms as given, in any order; those with the same unknown add.
+    pub fn terms(&self) -> &[Term] {
+        &self.terms
+    }
+}
+
+impl FromIterator<Term> for Equation {
+    fn from_iter<I: IntoIterator<Item = Term>>(terms: I) -> Self {
+        Self { terms: terms.into_iter().collect() }
+    }
+}
+
+/// Two unknowns that are equal.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Equality {
+    /// One of them.
+    pub left: usize,
+    /// The other.
+    pub right: usize,
+}
+
+impl Equality {
+    /// `left` and `right` are equal.
+    pub const fn of(left: usize, right: usize) -> Self {
+        Self { left, right }
+    }
+
+    /// `unknown` is zero: equal to unknown 0.
+    pub const fn held(unknown: usize) -> Self {
+        Self::of(unknown, 0)
+    }
+}
+
+/// What holds beside the equations of the system.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Conditions {
+    /// The unknown whose value is 1.
+    pub driver: usize,
+    /// Unknowns that are equal, or zero.
+    pub equalities: Vec<Equality>,
+    /// Further equations.
+    pub equations: Vec<Equation>,
+}
+
+/// What follows from a system and conditions.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Solution {
+    /// Whether there is a solution in which the driver is not zero.
+    pub driver_can_turn: bool,
+    /// One value for each unknown: what the unknown is in every solution whose driver
+    /// is 1; `None` where such solutions differ, or if the driver cannot turn.
+    pub values: Vec<Option<BigRational>>,
+    /// The dimension of the space of solutions whose driver is zero: how many further
+    /// values can be chosen at will once the driver's is given. An unknown that occurs
+    /// nowhere counts one.
+    pub freedom: usize,
+}
+
+/// Homogeneous linear equations with whole coefficients in numbered unknowns, of which
+/// unknown 0 is always zero.
+///
+/// # Examples
+/// ```
+/// use toothmark::exact::{Conditions, Equality, Equation, LinearSystem, Term, fraction};
+/// // Sun 1 with 30 teeth, ring 2 with 78, carrier 3: 30 x1 + 78 x2 - 108 x3 = 0.
+/// let terms = [(30, 1), (78, 2), (-108, 3)];
+/// let equation: Equation =
+///     terms.map(|(coefficient, unknown)| Term { coefficient, unknown }).into_iter().collect();
+/// let system = LinearSystem::new(4, vec![equation], &[]);
+///
+/// let held = Conditions { driver: 1, equalities: vec![Equality::held(2)], equations: vec![] };
+/// let solution = system.solve(&held);
+/// assert_eq!(solution.values[3], Some(fraction(5, 18)));
+/// assert_eq!(solution.freedom, 0);
+///
+/// let free = Conditions { driver: 1, ..Conditions::default() };
+/// assert_eq!(system.solve(&free).values[3], None);
+/// assert_eq!(system.solve(&free).freedom, 1);
+/// ```
+#[derive(Debug, Clone)]
+pub struct LinearSystem {
+    unknowns: usize,
+    equations: Vec<Equation>,
+    is_inner: Vec<bool>,
+    reduced: Widths,
+    /// With no unknown eliminated: for conditions that name an inner unknown.
+    whole: OnceLock<Widths>,
+}
+
+/// The same system in numbers of three widths, the wider ones made when needed; `None`
+/// if a number does not fit.
+#[derive(Debug, Clone)]
+struct Widths {
+    inner: Vec<usize>,
+    narrow: Option<Reduction<i64>>,
+    double: OnceLock<Option<Reduction<i128>>>,
+    unbounded: OnceLock<Option<Reduction<BigInt>>>,
+}
+
+impl LinearSystem {
+    /// Makes a system of the unknowns `0..unknowns` ready to be solved.
+    ///
+    /// `inner` lists unknowns that conditions seldom or never name, in any order; they
+    /// are eliminated here, once. The answers do not depend on it, only the time they
+    /// take. Unknown 0 in it is passed over.
+    ///
+    /// # Panics
+    /// If there is no unknown 0, or if an equation or `inner` names an unknown that is
+    /// not in `0..unknowns`.
+    pub fn new(unknowns: usize, equations: Vec<Equation>, inner: &[usize]) -> Self {
+        assert!(unknowns > 0, "unknown 0 is part of every system");
+        equations.iter().for_each(|equation| check_equation(equation, unknowns));
+        let mut is_inner = vec![false; unknowns];
+        for &unknown in inner {
+            check_unknown(unknown, unknowns);
+            is_inner[unknown] = unknown != 0;
+        }
+        let inner = (0..unknowns).filter(|&unknown| is_inner[unknown]).collect();
+        let reduced = Widths::new(unknowns, &equations, inner);
+        Self { unknowns, equations, is_inner, reduced, whole: OnceLock::new() }
+    }
+
+    /// How many unknowns there are, unknown 0 included.
+    pub fn unknowns(&self) -> usize {
+        self.unknowns
+    }
+
+    /// The equations, as given.
+    pub fn equations(&self) -> &[Equation] {
+        &self.equations
+    }
+
+    /// What follows from the equations under the conditions.
+    ///
+    /// The values are those of the solution whose driver is 1. A driver that is held,
+    /// or that the equations force to zero, cannot turn.
+    ///
+    /// # Panics
+    /// If the conditions name an unknown that the system does not have.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::exact::{Conditions, Equality, LinearSystem, fraction};
+    /// let system = LinearSystem::new(3, vec![], &[]);
+    /// let mut conditions =
+    ///     Conditions { driver: 1, equalities: vec![Equality::of(1, 2)], equations: vec![] };
+    /// assert_eq!(system.solve(&conditions).values[2], Some(fraction(1, 1)));
+    /// conditions.equalities.push(Equality::held(2));
+    /// assert!(!system.solve(&conditions).driver_can_turn);
+    /// ```
+    pub fn solve(&self, conditions: &Conditions) -> Solution {
+        let system = if self.names_inner(conditions) {
+            self.whole.get_or_init(|| Widths::new(self.unknowns, &self.equations, Vec::new()))
+        } else {
+            &self.reduced
+        };
+        in_widening_words(
+            || system.narrow.as_ref()?.solve(conditions),
+            || system.double(self).as_ref()?.solve(conditions),
+            || system.unbounded(self).as_ref()?.solve(conditions),
+        )
+    }
+
+    /// The rank of the equations and which of them depend on others, when the given
+    /// unknowns are equal (unknown 0 is zero, so its coefficients do not count).
+    ///
+    /// # Panics
+    /// If an equality names an unknown that the system does not have.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::exact::{Equality, Equation, LinearSystem, Term};
+    /// let difference = |one, other| -> Equation {
+    ///     [Term { coefficient: 1, unknown: one }, Term { coefficient: -1, unknown: other }]
+    ///         .into_iter()
+    ///         .collect()
+    /// };
+    /// // x1 = x2, x2 = x3, x3 = x4: independent, until x1 = x3 is given as well.
+    /// let equations = vec![difference(1, 2), difference(2, 3), difference(3, 4)];
+    /// let system = LinearSystem::new(5, equations, &[]);
+    /// assert_eq!(system.dependencies(&[]).rank, 3);
+    /// let found = system.dependencies(&[Equality::of(1, 3)]);
+    /// assert_eq!(found.rank, 2);
+    /// assert_eq!(found.dependent, [0, 1]);
+    /// ```
+    pub fn dependencies(&self, equalities: &[Equality]) -> Dependencies {
+        equalities.iter().for_each(|equality| check_equality(*equality, self.unknowns));
+        let (unknowns, equations) = (self.unknowns, &self.equations);
+        in_widening_words(
+            || dependencies::<i64>(unknowns, equations, equalities),
+            || dependencies::<i128>(unknowns, equations, equalities),
+            || dependencies::<BigInt>(unknowns, equations, equalities),
+        )
+    }
+
+    /// Whether conditions name an inner unknown; checks that they name none that does
+    /// not exist.
+    fn names_inner(&self, conditions: &Conditions) -> bool {
+        let Conditions { driver, equalities, equations } = conditions;
+        check_unknown(*driver, self.unknowns);
+        let mut found = self.is_inner[*driver];
+        for equality in equalities {
+            check_equality(*equality, self.unknowns);
+            found |= self.is_inner[equality.left] || self.is_inner[equality.right];
+        }
+        for equation in equations {
+            check_equation(equation, self.unknowns);
+            found |= equation.terms().iter().any(|term| self.is_inner[term.unknown]);
+        }
+        found
+    }
+}
+
+impl Widths {
+    fn new(unknowns: usize, equations: &[Equation], inner: Vec<usize>) -> Self {
+        let narrow = Reduction::new(unknowns, equations, &inner);
+        Self { inner, narrow, double: OnceLock::new(), unbounded: OnceLock::new() }
+    }
+
+    fn double(&self, system: &LinearSystem) -> &Option<Reduction<i128>> {
+        self.double.get_or_init(|| Reduction::new(system.unknowns, &system.equations, &self.inner))
+    }
+
+    fn unbounded(&self, system: &LinearSystem) -> &Option<Reduction<BigInt>> {
+        self.unbounded.get_or_init(|| Reduction::new(system.unknowns, &system.equations, &self.inner))
+    }
+}
+
+fn check_unknown(unknown: usize, unknowns: usize) {
+    assert!(unknown < unknowns, "there is no unknown {unknown} in a system of {unknowns}");
+}
+
+fn check_equality(equality: Equality, unknowns: usize) {
+    check_unknown(equality.left.max(equality.right), unknowns);
+}
+
+fn check_equation(equation: &Equation, unknowns: usize) {
+    equation.terms().iter().for_each(|term| check_unknown(term.unknown, unknowns));
+}

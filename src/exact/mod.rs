@@ -1,0 +1,32 @@
+//! Numbers: exact fractions, linear equations, the Smith form, congruences.
+//!
+//! Nothing here knows of gears. Every answer is exact and of any size; machine words are
+//! used where they suffice, with every overflow caught.
+
+mod circuits;
+mod class_search;
+mod congruence;
+mod dependency;
+mod elimination;
+mod fraction;
+mod hermite;
+mod integer_matrix;
+mod lattice_norm;
+mod linear_system;
+mod merging;
+mod reduction;
+mod smith;
+mod sparse;
+mod whole;
+
+pub use circuits::circuits;
+pub use class_search::{CLASS_LIMIT, ExactFit, Target, TooManyClasses};
+pub use congruence::{Congruences, Refusal};
+pub use dependency::Dependencies;
+pub use fraction::{
+    Fraction, decimal, distance_to_whole, fraction, nearest_whole, nearest_zero, parse, part_of_turn, to_float,
+};
+pub use integer_matrix::IntegerMatrix;
+pub use lattice_norm::{Miss, nearest_miss};
+pub use linear_system::{Conditions, Equality, Equation, LinearSystem, Solution, Term};
+pub use smith::SmithForm;

@@ -1,0 +1,208 @@
+//! Meshes: between a planet's gear and another on the same carrier or the main axis.
+//!
+//! Also the groups of planets, which follow from the meshes among planets.
+
+use std::collections::HashSet;
+
+use super::Problems;
+use super::names::{Names, gears_of};
+use crate::exact::{Fraction, part_of_turn};
+use crate::gearset::model::{GearId, MemberId, Mesh, MeshId, PlanetGroup};
+use crate::gearset::{Draft, DraftMesh, Gear, GearKind, Owner, Pair, Part, Rule, Which};
+
+/// The bodies as far as they are known while the meshes are checked.
+pub(super) struct Bodies<'a> {
+    pub(super) draft: &'a Draft,
+    pub(super) names: &'a Names<'a>,
+    pub(super) carriers: &'a [Option<MemberId>],
+    pub(super) gears: &'a [Option<Gear>],
+}
+
+/// Every mesh that is sound, and `None` for each that is not.
+pub(super) fn check(bodies: &Bodies<'_>, problems: &mut Problems) -> Vec<Option<Mesh>> {
+    let owners: Vec<Owner> = gears_of(bodies.draft).map(|listed| listed.owner).collect();
+    let mut known = HashSet::new();
+    let mut meshes = Vec::new();
+    for (index, mesh) in bodies.draft.meshes.iter().enumerate() {
+        let part = |which| Part::MeshGear { mesh: index, which };
+        let first = bodies.names.gear(&mesh.gears.first, part(Which::First), problems);
+        let second = bodies.names.gear(&mesh.gears.second, part(Which::Second), problems);
+        let (Some(first), Some(second)) = (first, second) else {
+            meshes.push(None);
+            continue;
+        };
+        let pair = Pair { first, second };
+        let sound = check_pair(bodies, &owners, mesh, pair).and_then(|carrier| {
+            if known.insert((first.min(second), first.max(second))) {
+                Ok(carrier)
+            } else {
+                Err(Some(with_names(mesh, |first, second| Rule::MeshTwice { first, second })))
+            }
+        });
+        meshes.push(match sound {
+            Ok(carrier) => Some(Mesh {
+                gears: pair,
+                carrier,
+                pitch: mesh.pitch.clone().or_else(|| bodies.draft.pitch.clone()),
+                backlash: mesh.backlash.clone().or_else(|| bodies.draft.backlash.clone()),
+            }),
+            Err(rule) => {
+                if let Some(rule) = rule {
+                    problems.add(Part::Mesh { mesh: index }, rule);
+                }
+                None
+            }
+        });
+    }
+    meshes
+}
+
+fn with_names(mesh: &DraftMesh, rule: impl Fn(String, String) -> Rule) -> Rule {
+    rule(mesh.gears.first.clone(), mesh.gears.second.clone())
+}
+
+/// The carrier of a mesh, or the rule that it breaks; `Err(None)` where a rule cannot be
+/// decided because something else is already known to be wrong.
+fn check_pair(
+    bodies: &Bodies<'_>,
+    owners: &[Owner],
+    mesh: &DraftMesh,
+    pair: Pair<GearId>,
+) -> Result<MemberId, Option<Rule>> {
+    let broken = |rule: fn(String, String) -> Rule| Err(Some(with_names(mesh, rule)));
+    if pair.first == pair.second {
+        return broken(|gear, _| Rule::MeshWithItself { gear });
+    }
+    let (first, second) = (owners[pair.first.index()], owners[pair.second.index()]);
+    if first == second {
+        return broken(|first, second| Rule::MeshOnOneBody { first, second });
+    }
+    let carrier_of = |planet: usize| bodies.carriers[planet].ok_or(None);
+    let carrier = match (first, second) {
+        (Owner::Member(_), Owner::Member(_)) => {
+            return broken(|first, second| Rule::MeshOfCentralGears { first, second });
+        }
+        (Owner::Member(member), Owner::Planet(planet)) => {
+            off_its_carrier(bodies, member, carrier_of(planet)?, &mesh.gears.first)?
+        }
+        (Owner::Planet(planet), Owner::Member(member)) => {
+            off_its_carrier(bodies, member, carrier_of(planet)?, &mesh.gears.second)?
+        }
+        (Owner::Planet(first), Owner::Planet(second)) => {
+            let carrier = carrier_of(first)?;
+            if carrier != carrier_of(second)? {
+                return Err(Some(Rule::MeshAcrossCarriers {
+                    first: mesh.gears.first.clone(),
+                    second: mesh.gears.second.clone(),
+                    first_carrier: bodies.draft.planets[first].carrier.clone(),
+                    second_carrier: bodies.draft.planets[second].carrier.clone(),
+                }));
+            }
+            carrier
+        }
+    };
+    let gear = |id: GearId| bodies.gears[id.index()].as_ref().ok_or(None);
+    check_teeth(gear(pair.first)?, gear(pair.second)?).map_or(Ok(carrier), |rule| Err(Some(rule)))
+}
+
+fn off_its_carrier(
+    bodies: &Bodies<'_>,
+    member: usize,
+    carrier: MemberId,
+    gear: &str,
+) -> Result<MemberId, Option<Rule>> {
+    if carrier.index() == member + 1 {
+        let carrier = bodies.draft.members[member].name.clone();
+        return Err(Some(Rule::MeshWithOwnCarrier { gear: gear.to_owned(), carrier }));
+    }
+    Ok(carrier)
+}
+
+fn check_teeth(first: &Gear, second: &Gear) -> Option<Rule> {
+    let named = |rule: fn(String, String) -> Rule| Some(rule(first.name.clone(), second.name.clone()));
+    match (first.kind, second.kind) {
+        (GearKind::Internal, GearKind::Internal) => named(|first, second| Rule::MeshOfRings { first, second }),
+        (GearKind::Internal, GearKind::External) => ring_too_small(first, second),
+        (GearKind::External, GearKind::Internal) => ring_too_small(second, first),
+        (GearKind::BevelPlanet, GearKind::BevelPlanet) => {
+            named(|first, second| Rule::MeshOfBevelPlanets { first, second })
+        }
+        (a, b) if a.is_bevel() != b.is_bevel() => {
+            let (bevel, other) = if a.is_bevel() { (first, second) } else { (second, first) };
+            Some(Rule::BevelWithOther { bevel: bevel.name.clone(), other: other.name.clone() })
+        }
+        _ => None,
+    }
+}
+
+fn ring_too_small(internal: &Gear, external: &Gear) -> Option<Rule> {
+    (internal.tooth_count <= external.tooth_count).then(|| Rule::RingTooSmall {
+        internal: internal.name.clone(),
+        internal_count: internal.tooth_count.get(),
+        external: external.name.clone(),
+        external_count: external.tooth_count.get(),
+    })
+}
+
+/// The groups of planets, from sound meshes.
+pub(super) fn groups(
+    bodies: &Bodies<'_>,
+    meshes: &[Option<Mesh>],
+    pins: &[Option<Vec<Fraction>>],
+    problems: &mut Problems,
+) -> Vec<PlanetGroup> {
+    let planets = bodies.draft.planets.len();
+    let owners: Vec<Owner> = gears_of(bodies.draft).map(|listed| listed.owner).collect();
+    let planet_of = |gear: GearId| match owners[gear.index()] {
+        Owner::Planet(planet) => Some(planet),
+        Owner::Member(_) => None,
+    };
+    let mut leader: Vec<usize> = (0..planets).collect();
+    for (index, mesh) in meshes.iter().enumerate() {
+        let Some(Pair { first, second }) = mesh.as_ref().map(|mesh| mesh.gears) else { continue };
+        let (Some(first), Some(second)) = (planet_of(first), planet_of(second)) else { continue };
+        check_spacing(bodies.draft, Pair { first, second }, pins, index, problems);
+        let (from, to) = (leader[first].max(leader[second]), leader[first].min(leader[second]));
+        leader.iter_mut().filter(|leader| **leader == from).for_each(|leader| *leader = to);
+    }
+    let leads = (0..planets).filter(|&planet| leader[planet] == planet);
+    leads
+        .filter_map(|lead| {
+            let touches = |mesh: &Mesh| {
+                mesh.gears.both().into_iter().filter_map(|&gear| planet_of(gear)).any(|planet| leader[planet] == lead)
+            };
+            let of_group = |planet: &usize| leader[*planet] == lead;
+            Some(PlanetGroup {
+                carrier: bodies.carriers[lead]?,
+                planets: (0..planets).filter(of_group).map(|planet| planet_id(bodies.draft, planet)).collect(),
+                places: pins[lead].clone()?,
+                meshes: (0..meshes.len())
+                    .filter(|&mesh| meshes[mesh].as_ref().is_some_and(touches))
+                    .map(MeshId)
+                    .collect(),
+            })
+        })
+        .collect()
+}
+
+fn planet_id(draft: &Draft, planet: usize) -> MemberId {
+    super::names::member_of(draft, Owner::Planet(planet))
+}
+
+fn check_spacing(
+    draft: &Draft,
+    planets: Pair<usize>,
+    pins: &[Option<Vec<Fraction>>],
+    mesh: usize,
+    problems: &mut Problems,
+) {
+    let (Some(first), Some(second)) = (&pins[planets.first], &pins[planets.second]) else { return };
+    let spacing = |places: &[Fraction]| -> Vec<Fraction> {
+        places.iter().map(|place| part_of_turn(&(place - &places[0]))).collect()
+    };
+    if spacing(first) != spacing(second) {
+        let name = |planet: usize| draft.planets[planet].name.clone();
+        let (first, second) = (name(planets.first), name(planets.second));
+        problems.add(Part::Mesh { mesh }, Rule::PinsOfMeshedPlanetsDiffer { first, second });
+    }
+}

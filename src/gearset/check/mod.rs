@@ -1,0 +1,102 @@
+//! From draft to gearset: every rule, every problem at once.
+//!
+//! Each step resolves what it can and reports what it cannot; a later step passes over
+//! what an earlier one has found wrong. Only a draft without a problem is built.
+
+mod bodies;
+mod connected;
+mod meshes;
+mod names;
+mod uses;
+
+use super::draft::Draft;
+use super::model::{Gearset, Member, MemberId, Place};
+use super::{Gear, Part, Problem, Rule, ToothCount};
+use crate::exact::Fraction;
+use names::{Names, gears_of, member_of};
+
+/// The problems found so far.
+#[derive(Default)]
+struct Problems(Vec<Problem>);
+
+impl Problems {
+    fn add(&mut self, part: Part, rule: Rule) {
+        self.0.push(Problem { part, rule });
+    }
+
+    fn len(&self) -> usize {
+        self.0.len()
+    }
+}
+
+pub(super) fn check(draft: Draft) -> Result<Gearset, Vec<Problem>> {
+    let mut problems = Problems::default();
+    match build(&draft, &mut problems) {
+        Some(parts) if problems.0.is_empty() => Ok(Gearset { draft, ..parts }),
+        _ => Err(problems.0),
+    }
+}
+
+/// The gearset without its draft; `None` where anything is wrong.
+fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
+    let names = Names::gather(draft, problems);
+    bodies::check_sizes(draft, problems);
+    bodies::check_gears(draft, problems);
+    let carriers = bodies::carriers(draft, &names, problems);
+    let pins = bodies::pins(draft, problems);
+    let gears = gears(draft);
+    let known = meshes::Bodies { draft, names: &names, carriers: &carriers, gears: &gears };
+    let meshes = meshes::check(&known, problems);
+    let groups = meshes::groups(&known, &meshes, &pins, problems);
+    let places = places(draft, &carriers, &pins);
+    let known = uses::Known { draft, names: &names, places: &places };
+    let joins = uses::joins(&known, problems);
+    let controls = uses::controls(&known, problems);
+    let states = uses::states(&known, problems);
+    connected::check(draft, problems);
+    Some(Gearset {
+        draft: Draft::default(),
+        members: members(draft, places)?,
+        gears: gears.into_iter().collect::<Option<_>>()?,
+        meshes: meshes.into_iter().collect::<Option<_>>()?,
+        joins: joins.into_iter().collect::<Option<_>>()?,
+        controls: controls.into_iter().collect::<Option<_>>()?,
+        states: states.into_iter().collect::<Option<_>>()?,
+        groups,
+    })
+}
+
+fn gears(draft: &Draft) -> Vec<Option<Gear>> {
+    gears_of(draft)
+        .map(|listed| {
+            Some(Gear {
+                name: listed.gear.name.clone(),
+                member: member_of(draft, listed.owner),
+                kind: listed.gear.kind,
+                tooth_count: ToothCount::new(listed.gear.tooth_count)?,
+            })
+        })
+        .collect()
+}
+
+fn places(draft: &Draft, carriers: &[Option<MemberId>], pins: &[Option<Vec<Fraction>>]) -> Vec<Option<Place>> {
+    let of_planet = |planet: usize| Some(Place::Pin { carrier: carriers[planet]?, pins: pins[planet].clone()? });
+    std::iter::once(Some(Place::Case))
+        .chain(draft.members.iter().map(|_| Some(Place::MainAxis)))
+        .chain((0..draft.planets.len()).map(of_planet))
+        .collect()
+}
+
+fn members(draft: &Draft, places: Vec<Option<Place>>) -> Option<Vec<Member>> {
+    let names = std::iter::once(super::CASE)
+        .chain(draft.members.iter().map(|member| member.name.as_str()))
+        .chain(draft.planets.iter().map(|planet| planet.name.as_str()));
+    let mut members: Vec<Member> = names
+        .zip(places)
+        .map(|(name, place)| Some(Member { name: name.to_owned(), place: place?, gears: Vec::new() }))
+        .collect::<Option<_>>()?;
+    for (number, listed) in gears_of(draft).enumerate() {
+        members[member_of(draft, listed.owner).index()].gears.push(super::GearId(number));
+    }
+    Some(members)
+}

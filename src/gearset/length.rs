@@ -1,0 +1,79 @@
+//! Pitch and backlash: the two optional sizes of a mesh.
+//!
+//! Both are kept as they were given, exactly, with their unit, so that a description
+//! written back out says what its author said. Floats appear only in the conversion
+//! to millimetres, where pi and inches make an answer physical rather than exact.
+
+use crate::exact::{Fraction, to_float};
+
+/// Millimetres in an inch, by definition.
+pub const MILLIMETRES_PER_INCH: f64 = 25.4;
+
+/// The size of the teeth of a mesh.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Pitch {
+    /// Module: pitch diameter in millimetres over tooth count.
+    Module(Fraction),
+    /// Diametral pitch: tooth count over pitch diameter in inches.
+    Diametral(Fraction),
+}
+
+impl Pitch {
+    /// The number as given, in its own unit.
+    pub fn value(&self) -> &Fraction {
+        match self {
+            Self::Module(value) | Self::Diametral(value) => value,
+        }
+    }
+
+    /// The module in millimetres; `25.4 / DP` for a diametral pitch.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{exact::fraction, gearset::Pitch};
+    /// assert!((Pitch::Diametral(fraction(8, 1)).module() - 3.175).abs() < 1e-12);
+    /// ```
+    pub fn module(&self) -> f64 {
+        match self {
+            Self::Module(module) => to_float(module),
+            Self::Diametral(pitch) => MILLIMETRES_PER_INCH / to_float(pitch),
+        }
+    }
+
+    /// The arc of one tooth on the pitch circle, in millimetres: pi times the module.
+    pub fn circular_pitch(&self) -> f64 {
+        std::f64::consts::PI * self.module()
+    }
+}
+
+/// A small length, kept in the unit in which it was measured.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Length {
+    /// Millimetres.
+    Millimetres(Fraction),
+    /// Inches.
+    Inches(Fraction),
+}
+
+impl Length {
+    /// The number as given, in its own unit.
+    pub fn value(&self) -> &Fraction {
+        match self {
+            Self::Millimetres(value) | Self::Inches(value) => value,
+        }
+    }
+
+    /// The length in millimetres.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{exact::fraction, gearset::Length};
+    /// assert!((Length::Inches(fraction(4, 1000)).millimetres() - 0.1016).abs() < 1e-12);
+    /// ```
+    pub fn millimetres(&self) -> f64 {
+        match self {
+            Self::Millimetres(value) => to_float(value),
+            Self::Inches(value) => to_float(value) * MILLIMETRES_PER_INCH,
+        }
+    }
+}

@@ -1,0 +1,352 @@
+//! The checked gearset: members, gears, meshes, controls and states that cannot be wrong.
+//!
+//! Names have become identities, every mesh knows its carrier, and the planets are
+//! sorted into groups. Fields are private; the only way in is [`Gearset::new`].
+
+use super::{Action, Draft, Gear, Length, Pair, Pitch, Problem, check};
+use crate::exact::{Fraction, part_of_turn};
+use num_bigint::BigInt;
+use num_traits::ToPrimitive;
+
+macro_rules! identity {
+    ($(#[$doc:meta])* $name:ident) => {
+        $(#[$doc])*
+        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+        pub struct $name(pub(super) usize);
+
+        impl $name {
+            /// The position in the gearset's list, from 0.
+            pub fn index(self) -> usize {
+                self.0
+            }
+        }
+    };
+}
+
+identity!(
+    /// A member of one gearset: the case is number 0, then come the members of the main
+    /// axis, then the planets, each in the order of the description.
+    MemberId
+);
+identity!(
+    /// A gear of one gearset.
+    GearId
+);
+identity!(
+    /// A mesh of one gearset.
+    MeshId
+);
+identity!(
+    /// A control of one gearset.
+    ControlId
+);
+
+impl MemberId {
+    /// The fixed housing.
+    pub const CASE: Self = Self(0);
+}
+
+/// A rigid body of a checked gearset.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Member {
+    pub(super) name: String,
+    pub(super) place: Place,
+    pub(super) gears: Vec<GearId>,
+}
+
+impl Member {
+    /// The member's name.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// Where it turns.
+    pub fn place(&self) -> &Place {
+        &self.place
+    }
+
+    /// The gears solid with it.
+    pub fn gears(&self) -> &[GearId] {
+        &self.gears
+    }
+}
+
+/// Where a member turns.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Place {
+    /// It is the fixed housing.
+    Case,
+    /// On the main axis.
+    MainAxis,
+    /// On a pin of a carrier.
+    Pin {
+        /// The carrier; the case for a shaft on a fixed axis.
+        carrier: MemberId,
+        /// The place of each pin, in turns, in [0, 1), as described.
+        pins: Vec<Fraction>,
+    },
+}
+
+/// Two gears in mesh; at least one of them is a planet's.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Mesh {
+    pub(super) gears: Pair<GearId>,
+    pub(super) carrier: MemberId,
+    pub(super) pitch: Option<Pitch>,
+    pub(super) backlash: Option<Length>,
+}
+
+impl Mesh {
+    /// The two gears, in the order of the description.
+    pub fn gears(&self) -> Pair<GearId> {
+        self.gears
+    }
+
+    /// The carrier of the pin or pins in this mesh.
+    pub fn carrier(&self) -> MemberId {
+        self.carrier
+    }
+
+    /// The pitch, if one was given for this mesh or for the set.
+    pub fn pitch(&self) -> Option<&Pitch> {
+        self.pitch.as_ref()
+    }
+
+    /// The backlash, if one was given for this mesh or for the set.
+    pub fn backlash(&self) -> Option<&Length> {
+        self.backlash.as_ref()
+    }
+}
+
+/// A control with its members resolved.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Control {
+    pub(super) name: String,
+    pub(super) action: Action<MemberId>,
+}
+
+impl Control {
+    /// The control's name.
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
+    /// What it does, and to which members.
+    pub fn action(&self) -> Action<MemberId> {
+        self.action
+    }
+}
+
+/// A state with everything resolved.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct State {
+    /// The state's name.
+    pub name: String,
+    /// The member that drives.
+    pub input: MemberId,
+    /// The member that is driven.
+    pub output: MemberId,
+    /// What restrains the members, in the order of the description.
+    pub restraints: Vec<Restraint>,
+}
+
+/// One thing that restrains members in a state.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Restraint {
+    /// A control is applied.
+    Control(ControlId),
+    /// A member stands still.
+    Held(MemberId),
+    /// Two members turn as one.
+    Joined(Pair<MemberId>),
+    /// A member turns at so many turns per turn of the input.
+    Turning(MemberId, GivenSpeed),
+}
+
+/// A given speed in turns per turn of the input: a fraction of two machine words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct GivenSpeed {
+    numerator: i64,
+    denominator: i64,
+}
+
+impl GivenSpeed {
+    /// The speed, if numerator and denominator have at most 15 digits, which every speed
+    /// that was ever measured has.
+    pub(super) fn new(speed: &Fraction) -> Option<Self> {
+        const LARGEST: i64 = 1_000_000_000_000_000;
+        let word = |number: &BigInt| number.to_i64().filter(|number| number.abs() < LARGEST);
+        Some(Self { numerator: word(speed.numer())?, denominator: word(speed.denom())? })
+    }
+
+    /// The numerator, in lowest terms; its sign is that of the speed.
+    pub fn numerator(self) -> i64 {
+        self.numerator
+    }
+
+    /// The denominator, positive.
+    pub fn denominator(self) -> i64 {
+        self.denominator
+    }
+}
+
+/// Planets that are timed together: those connected by meshes among themselves, or one alone.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PlanetGroup {
+    pub(super) carrier: MemberId,
+    pub(super) planets: Vec<MemberId>,
+    pub(super) places: Vec<Fraction>,
+    pub(super) meshes: Vec<MeshId>,
+}
+
+impl PlanetGroup {
+    /// The carrier of the pins.
+    pub fn carrier(&self) -> MemberId {
+        self.carrier
+    }
+
+    /// The planets, in the order of the description.
+    pub fn planets(&self) -> &[MemberId] {
+        &self.planets
+    }
+
+    /// The place of each pin of the first planet, in turns, in [0, 1), as described.
+    pub fn places(&self) -> &[Fraction] {
+        &self.places
+    }
+
+    /// How far each pin is from the first, in turns, in [0, 1).
+    pub fn spacings(&self) -> Vec<Fraction> {
+        self.places.iter().map(|place| part_of_turn(&(place - &self.places[0]))).collect()
+    }
+
+    /// Every mesh of these planets.
+    pub fn meshes(&self) -> &[MeshId] {
+        &self.meshes
+    }
+}
+
+/// A gearset that has passed every check.
+///
+/// # Examples
+/// ```
+/// use toothmark::description;
+/// let set = description::read(r#"Gearset(
+///     title: "Millrace winch",
+///     members: {"sun": [Sun("S", 24)], "ring": [Ring("R", 60)], "carrier": []},
+///     planets: {"planet": (carrier: "carrier", pins: Equal(3), gears: [Gear("p", 18)])},
+///     meshes: [("S", "p"), ("R", "p")],
+/// )"#).unwrap();
+/// assert_eq!(set.gears().len(), 3);
+/// assert_eq!(set.member(set.planet_groups()[0].carrier()).name(), "carrier");
+/// ```
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Gearset {
+    pub(super) draft: Draft,
+    pub(super) members: Vec<Member>,
+    pub(super) gears: Vec<Gear>,
+    pub(super) meshes: Vec<Mesh>,
+    pub(super) joins: Vec<Pair<MemberId>>,
+    pub(super) controls: Vec<Control>,
+    pub(super) states: Vec<State>,
+    pub(super) groups: Vec<PlanetGroup>,
+}
+
+impl Gearset {
+    /// Checks a draft against every rule.
+    ///
+    /// # Errors
+    /// Every problem found, in the order of the draft. A rule runs only where those hold
+    /// that it rests on, so one slip gives one problem.
+    pub fn new(draft: Draft) -> Result<Self, Vec<Problem>> {
+        check::check(draft)
+    }
+
+    /// The draft that was checked.
+    pub fn draft(&self) -> &Draft {
+        &self.draft
+    }
+
+    /// What the gearset is, for people.
+    pub fn title(&self) -> &str {
+        &self.draft.title
+    }
+
+    /// Every member: the case first, then those of the main axis, then the planets.
+    pub fn members(&self) -> &[Member] {
+        &self.members
+    }
+
+    /// The identities of [`Gearset::members`], in order.
+    pub fn member_ids(&self) -> impl Iterator<Item = MemberId> + use<> {
+        (0..self.members.len()).map(MemberId)
+    }
+
+    /// One member.
+    pub fn member(&self, member: MemberId) -> &Member {
+        &self.members[member.0]
+    }
+
+    /// The carrier of a planet; `None` for any other member.
+    pub fn carrier_of(&self, member: MemberId) -> Option<MemberId> {
+        match self.member(member).place {
+            Place::Pin { carrier, .. } => Some(carrier),
+            Place::Case | Place::MainAxis => None,
+        }
+    }
+
+    /// Every gear, in the order of the description.
+    pub fn gears(&self) -> &[Gear] {
+        &self.gears
+    }
+
+    /// One gear.
+    pub fn gear(&self, gear: GearId) -> &Gear {
+        &self.gears[gear.0]
+    }
+
+    /// Every mesh, in the order of the description.
+    pub fn meshes(&self) -> &[Mesh] {
+        &self.meshes
+    }
+
+    /// The identities of [`Gearset::meshes`], in order.
+    pub fn mesh_ids(&self) -> impl Iterator<Item = MeshId> + use<> {
+        (0..self.meshes.len()).map(MeshId)
+    }
+
+    /// One mesh.
+    pub fn mesh(&self, mesh: MeshId) -> &Mesh {
+        &self.meshes[mesh.0]
+    }
+
+    /// Members fixed to one another for good.
+    pub fn joins(&self) -> &[Pair<MemberId>] {
+        &self.joins
+    }
+
+    /// Every control, in the order of the description.
+    pub fn controls(&self) -> &[Control] {
+        &self.controls
+    }
+
+    /// The identities of [`Gearset::controls`], in order.
+    pub fn control_ids(&self) -> impl Iterator<Item = ControlId> + use<> {
+        (0..self.controls.len()).map(ControlId)
+    }
+
+    /// One control.
+    pub fn control(&self, control: ControlId) -> &Control {
+        &self.controls[control.0]
+    }
+
+    /// Every state, in the order of the description.
+    pub fn states(&self) -> &[State] {
+        &self.states
+    }
+
+    /// The groups of planets, in the order of their first planet.
+    pub fn planet_groups(&self) -> &[PlanetGroup] {
+        &self.groups
+    }
+}

@@ -1,0 +1,23 @@
+//! The nearest known name, for a name that is not known.
+
+/// Names less alike than this are not offered; 1 is identity.
+const LEAST_LIKENESS: f64 = 0.4;
+
+/// Of the known names the one that takes the fewest slips of the pen (letters dropped,
+/// added, changed or swapped) in proportion to its length; `None` where none is alike.
+/// Of several equally near the first in the order of the alphabet.
+///
+/// # Examples
+/// ```
+/// use toothmark::gearset::nearest_name;
+/// assert_eq!(nearest_name(["low drum", "reverse drum"], "lwo drum").as_deref(), Some("low drum"));
+/// assert_eq!(nearest_name(["low drum"], "axle"), None);
+/// ```
+pub fn nearest_name<'n>(known: impl IntoIterator<Item = &'n str>, name: &str) -> Option<String> {
+    known
+        .into_iter()
+        .map(|candidate| (strsim::normalized_damerau_levenshtein(candidate, name), candidate))
+        .filter(|&(likeness, _)| likeness >= LEAST_LIKENESS)
+        .max_by(|(a, first), (b, second)| a.total_cmp(b).then_with(|| second.cmp(first)))
+        .map(|(_, candidate)| candidate.to_owned())
+}

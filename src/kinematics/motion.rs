@@ -1,0 +1,188 @@
+//! The motion of every member in every state, and the verdict on the state.
+//!
+//! With the input turning once, a member either has one speed in every motion that the
+//! meshes and restraints allow, or it has none that could be told: it is free. The
+//! verdict follows from input and output alone.
+
+use super::one_way::{OneWayConflict, conflicts};
+use super::train::Train;
+use crate::exact::{Fraction, Solution};
+use crate::gearset::{GearKind, Gearset, MemberId, Restraint, State};
+use num_traits::{One, Zero};
+
+/// What happens in one state while the input turns once.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StateMotion {
+    /// The state's name.
+    pub state: String,
+    /// The member that drives.
+    pub input: MemberId,
+    /// The member that is driven.
+    pub output: MemberId,
+    /// What becomes of it.
+    pub verdict: Verdict,
+    /// Every member but the case, in the order of the description.
+    pub members: Vec<MemberMotion>,
+    /// How many further speeds can be chosen at will.
+    pub freedom: usize,
+    /// One-way clutches that are said to run free but would hold.
+    pub one_way_conflicts: Vec<OneWayConflict>,
+}
+
+/// What a state does to the output.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Verdict {
+    /// The output turns. The ratio is input turns per output turn, negative where the
+    /// output turns the other way.
+    Drives {
+        /// Input turns per output turn.
+        ratio: Fraction,
+        /// Whether anything rolls.
+        drive: Drive,
+    },
+    /// The input cannot turn.
+    Locked {
+        /// A smallest set of restraints that lock it: leave out any one and it turns;
+        /// empty where the meshes and joins alone lock it.
+        by: Vec<Restraint>,
+    },
+    /// The input turns and does not determine the output.
+    Neutral,
+    /// The input turns and the output stands still.
+    OutputHeld,
+}
+
+/// Whether anything moves against anything else while the output turns.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Drive {
+    /// Planets roll.
+    Rolling,
+    /// Everything that turns does so as one with the input.
+    Solid,
+}
+
+impl Verdict {
+    /// Input turns per output turn, where the state drives.
+    pub fn ratio(&self) -> Option<&Fraction> {
+        match self {
+            Self::Drives { ratio, .. } => Some(ratio),
+            Self::Locked { .. } | Self::Neutral | Self::OutputHeld => None,
+        }
+    }
+}
+
+/// The speed of one member per turn of the input.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MemberMotion {
+    /// The member.
+    pub member: MemberId,
+    /// Its speed as seen from the case.
+    pub speed: Speed,
+    /// Its speed as seen from its carrier; `None` for a member that has none.
+    pub relative_to_carrier: Option<Speed>,
+}
+
+/// A speed, as far as there is one.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Speed {
+    /// Turns per turn of the input; positive in its sense.
+    Determined(Fraction),
+    /// Not determined by the input.
+    Free,
+    /// The input cannot turn, so nothing has a speed per turn of it.
+    Locked,
+    /// A bevel planet tumbles; only its speed relative to the carrier has a meaning.
+    WithoutMeaning,
+}
+
+impl Speed {
+    /// The value, where there is one.
+    pub fn value(&self) -> Option<&Fraction> {
+        match self {
+            Self::Determined(value) => Some(value),
+            Self::Free | Self::Locked | Self::WithoutMeaning => None,
+        }
+    }
+}
+
+/// The motion in every state, in the order of the description.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, kinematics::motions};
+/// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
+/// let ratios: Vec<_> = motions(&set).iter().map(|motion| motion.verdict.ratio().map(ToString::to_string)).collect();
+/// assert_eq!(ratios, [Some("481/171".into()), Some("-676/285".into()), Some("1".into()), None]);
+/// ```
+pub fn motions(set: &Gearset) -> Vec<StateMotion> {
+    let train = Train::new(set);
+    set.states().iter().map(|state| state_motion(set, &train, state)).collect()
+}
+
+fn state_motion(set: &Gearset, train: &Train<'_>, state: &State) -> StateMotion {
+    let solution = train.solve(state.input, &state.restraints);
+    let members = members(set, train, &solution);
+    StateMotion {
+        state: state.name.clone(),
+        input: state.input,
+        output: state.output,
+        verdict: verdict(train, state, &solution, &members),
+        one_way_conflicts: conflicts(set, state, &solution),
+        freedom: solution.freedom,
+        members,
+    }
+}
+
+fn verdict(train: &Train<'_>, state: &State, solution: &Solution, members: &[MemberMotion]) -> Verdict {
+    if !solution.driver_can_turn {
+        return Verdict::Locked { by: lock(train, state) };
+    }
+    match &solution.values[state.output.index()] {
+        None => Verdict::Neutral,
+        Some(speed) if speed.is_zero() => Verdict::OutputHeld,
+        Some(speed) => Verdict::Drives { ratio: speed.recip(), drive: drive(members) },
+    }
+}
+
+fn drive(members: &[MemberMotion]) -> Drive {
+    let moves = |motion: &MemberMotion| match (&motion.relative_to_carrier, &motion.speed) {
+        (Some(relative), _) => relative.value().is_none_or(|speed| !speed.is_zero()),
+        (None, Speed::Determined(speed)) => !speed.is_one() && !speed.is_zero(),
+        (None, Speed::Free | Speed::Locked | Speed::WithoutMeaning) => false,
+    };
+    if members.iter().any(moves) { Drive::Rolling } else { Drive::Solid }
+}
+
+/// A smallest set of restraints that keep the input from turning: each in turn is left
+/// out if the rest still lock it.
+fn lock(train: &Train<'_>, state: &State) -> Vec<Restraint> {
+    let mut by = state.restraints.clone();
+    for restraint in &state.restraints {
+        let rest: Vec<Restraint> = by.iter().filter(|other| *other != restraint).cloned().collect();
+        if !train.solve(state.input, &rest).driver_can_turn {
+            by = rest;
+        }
+    }
+    by
+}
+
+fn members(set: &Gearset, train: &Train<'_>, solution: &Solution) -> Vec<MemberMotion> {
+    let speed = |unknown: usize| match &solution.values[unknown] {
+        Some(value) => Speed::Determined(value.clone()),
+        None if solution.driver_can_turn => Speed::Free,
+        None => Speed::Locked,
+    };
+    let mut planets = 0;
+    let mut motions = Vec::new();
+    for member in set.member_ids().skip(1) {
+        let relative_to_carrier = set.carrier_of(member).map(|_| {
+            planets += 1;
+            speed(train.relative(planets - 1))
+        });
+        let tumbles = set.carrier_of(member).is_some_and(|carrier| carrier != MemberId::CASE)
+            && set.member(member).gears().iter().any(|&gear| set.gear(gear).kind() == GearKind::BevelPlanet);
+        let speed = if tumbles { Speed::WithoutMeaning } else { speed(member.index()) };
+        motions.push(MemberMotion { member, speed, relative_to_carrier });
+    }
+    motions
+}

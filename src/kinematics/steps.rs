@@ -1,0 +1,70 @@
+//! The steps between neighbouring forward states, and the spread over all of them.
+//!
+//! States are compared that share input and output. Sorted from the slowest output to
+//! the fastest, the step between two is the quotient of their ratios, and the spread is
+//! the quotient of the first and the last.
+
+use super::motion::StateMotion;
+use crate::exact::Fraction;
+use crate::gearset::MemberId;
+use num_traits::Signed;
+
+/// The forward states between one input and one output.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Ladder {
+    /// The member that drives.
+    pub input: MemberId,
+    /// The member that is driven.
+    pub output: MemberId,
+    /// From each state to the next faster one; at least one.
+    pub steps: Vec<Step>,
+    /// The slowest ratio over the fastest.
+    pub spread: Fraction,
+}
+
+/// From one forward state to the next.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Step {
+    /// The state with the slower output.
+    pub from: String,
+    /// The state with the faster output.
+    pub to: String,
+    /// The quotient of their ratios, 1 or more.
+    pub step: Fraction,
+}
+
+/// The ladders of forward states, for every input and output with at least two.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, kinematics::{ladders, motions}};
+/// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
+/// let ladders = ladders(&motions(&set));
+/// assert_eq!(ladders[0].steps[0].from, "low");
+/// assert_eq!(ladders[0].spread.to_string(), "481/171");
+/// ```
+pub fn ladders(motions: &[StateMotion]) -> Vec<Ladder> {
+    let mut ends: Vec<[MemberId; 2]> = Vec::new();
+    for motion in motions {
+        if !ends.contains(&[motion.input, motion.output]) {
+            ends.push([motion.input, motion.output]);
+        }
+    }
+    ends.into_iter().filter_map(|[input, output]| ladder(motions, input, output)).collect()
+}
+
+fn ladder(motions: &[StateMotion], input: MemberId, output: MemberId) -> Option<Ladder> {
+    let mut forward: Vec<(&StateMotion, &Fraction)> = motions
+        .iter()
+        .filter(|motion| motion.input == input && motion.output == output)
+        .filter_map(|motion| Some((motion, motion.verdict.ratio()?)))
+        .filter(|(_, ratio)| ratio.is_positive())
+        .collect();
+    forward.sort_by(|(_, a), (_, b)| b.cmp(a));
+    let (slowest, fastest) = (forward.first()?.1, forward.last()?.1);
+    let steps: Vec<Step> = forward
+        .windows(2)
+        .map(|pair| Step { from: pair[0].0.state.clone(), to: pair[1].0.state.clone(), step: pair[0].1 / pair[1].1 })
+        .collect();
+    (!steps.is_empty()).then(|| Ladder { input, output, spread: slowest / fastest, steps })
+}

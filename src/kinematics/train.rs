@@ -1,0 +1,90 @@
+//! The mesh matrix of a gearset as a linear system, made once and solved for each state.
+
+use crate::exact::{Conditions, Equality, Equation, LinearSystem, Solution, Term};
+use crate::gearset::{Action, Gearset, MemberId, Mesh, MeshId, Pair, Place, Restraint};
+
+/// The equations of a gearset: unknown i is the speed of member i, the case being 0; after
+/// them comes, for each planet, its speed relative to its carrier.
+pub(super) struct Train<'a> {
+    set: &'a Gearset,
+    system: LinearSystem,
+    joins: Vec<Equality>,
+}
+
+impl<'a> Train<'a> {
+    pub(super) fn new(set: &'a Gearset) -> Self {
+        let members = set.members().len();
+        let mut unknowns = members;
+        let mut equations: Vec<Equation> = set.meshes().iter().map(|mesh| mesh_row(set, mesh)).collect();
+        let mut inner = Vec::new();
+        for planet in set.member_ids() {
+            let Place::Pin { carrier, pins } = set.member(planet).place() else { continue };
+            equations.push(terms([(1, unknowns), (-1, planet.index()), (1, carrier.index())]));
+            // A single shaft on a fixed axis may be driven or held like any member of the main axis.
+            if *carrier != MemberId::CASE || pins.len() > 1 {
+                inner.push(planet.index());
+            }
+            inner.push(unknowns);
+            unknowns += 1;
+        }
+        let joins = set.joins().iter().map(equality).collect();
+        Self { set, system: LinearSystem::new(unknowns, equations, &inner), joins }
+    }
+
+    /// The solution for a state in which only these restraints act.
+    pub(super) fn solve<'r>(&self, input: MemberId, restraints: impl IntoIterator<Item = &'r Restraint>) -> Solution {
+        let mut conditions =
+            Conditions { driver: input.index(), equalities: self.joins.clone(), equations: Vec::new() };
+        for restraint in restraints {
+            self.restrain(&mut conditions, input, restraint);
+        }
+        self.system.solve(&conditions)
+    }
+
+    fn restrain(&self, conditions: &mut Conditions, input: MemberId, restraint: &Restraint) {
+        let equalities = &mut conditions.equalities;
+        match restraint {
+            Restraint::Held(member) => equalities.push(Equality::held(member.index())),
+            Restraint::Joined(pair) => equalities.push(equality(pair)),
+            Restraint::Control(control) => equalities.push(match self.set.control(*control).action() {
+                Action::Band(member) => Equality::held(member.index()),
+                Action::Clutch(pair) | Action::OneWayClutch(pair, _) => equality(&pair),
+            }),
+            Restraint::Turning(member, speed) => {
+                conditions
+                    .equations
+                    .push(terms([(speed.denominator(), member.index()), (-speed.numerator(), input.index())]));
+            }
+        }
+    }
+
+    /// The number of the unknown that is a planet's speed relative to its carrier.
+    pub(super) fn relative(&self, planet: usize) -> usize {
+        self.set.members().len() + planet
+    }
+}
+
+fn terms<const N: usize>(terms: [(i64, usize); N]) -> Equation {
+    terms.into_iter().map(|(coefficient, unknown)| Term { coefficient, unknown }).collect()
+}
+
+fn equality(pair: &Pair<MemberId>) -> Equality {
+    Equality::of(pair.first.index(), pair.second.index())
+}
+
+/// The row of a mesh: +z_a at A, +z_b at B, -(z_a + z_b) at the carrier.
+fn mesh_row(set: &Gearset, mesh: &Mesh) -> Equation {
+    let [a, b] = mesh.gears().both().map(|&gear| set.gear(gear));
+    let (z_a, z_b) = (a.signed_tooth_count(), b.signed_tooth_count());
+    terms([(z_a, a.member().index()), (z_b, b.member().index()), (-(z_a + z_b), mesh.carrier().index())])
+}
+
+/// The meshes that follow from others once the members joined for good are one: whether
+/// their gears meet tooth to space depends on how they are set on their members.
+pub fn dependent_meshes(set: &Gearset) -> Vec<MeshId> {
+    let members = set.members().len();
+    let rows: Vec<Equation> = set.meshes().iter().map(|mesh| mesh_row(set, mesh)).collect();
+    let joins: Vec<Equality> = set.joins().iter().map(equality).collect();
+    let found = LinearSystem::new(members, rows, &[]).dependencies(&joins);
+    set.mesh_ids().filter(|mesh| found.dependent.contains(&mesh.index())).collect()
+}

@@ -1,0 +1,22 @@
+//! Records as CSV (RFC 4180).
+
+use super::document::Records;
+
+/// Renders records as CSV with one heading line.
+///
+/// # Examples
+/// ```
+/// use toothmark::report::{Records, csv};
+/// let records = Records { fields: vec!["state", "ratio"], rows: vec![vec!["low, slow".into(), "3".into()]] };
+/// assert_eq!(csv(&records), "state,ratio\n\"low, slow\",3\n");
+/// ```
+pub fn csv(records: &Records) -> String {
+    let mut writer = ::csv::Writer::from_writer(Vec::new());
+    let rows = std::iter::once(records.fields.iter().map(ToString::to_string).collect::<Vec<_>>())
+        .chain(records.rows.iter().cloned());
+    for row in rows {
+        writer.write_record(&row).expect("a vector takes every byte, and all rows have one length");
+    }
+    let bytes = writer.into_inner().expect("a vector takes every byte");
+    String::from_utf8(bytes).expect("all cells are text")
+}

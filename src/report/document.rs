@@ -1,0 +1,65 @@
+//! An answer as a document: what is said, before it is known how it is shown.
+//!
+//! Blocks hold plain text, names from a file included; every renderer escapes what its
+//! own form of output could misread.
+
+/// A document.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Document {
+    /// What it is about.
+    pub title: String,
+    /// What it says.
+    pub blocks: Vec<Block>,
+}
+
+/// A part of a document.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Block {
+    /// Begins a section.
+    Heading(String),
+    /// Running text.
+    Paragraph(String),
+    /// Short answers, each with what it answers.
+    Facts(Vec<Fact>),
+    /// A table.
+    Table(Table),
+    /// Something that will go wrong if it is passed over.
+    Warning(String),
+    /// Something that is good to know.
+    Note(String),
+}
+
+/// A short answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fact {
+    /// What is answered.
+    pub subject: String,
+    /// The answer.
+    pub answer: String,
+}
+
+impl Fact {
+    pub(super) fn new(subject: &str, answer: impl Into<String>) -> Self {
+        Self { subject: subject.to_owned(), answer: answer.into() }
+    }
+}
+
+/// A table with one heading a column.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Table {
+    /// What the table shows.
+    pub caption: String,
+    /// The heading of each column.
+    pub headings: Vec<String>,
+    /// The cells, row by row, as many in each as there are headings.
+    pub rows: Vec<Vec<String>>,
+}
+
+/// A flat table for other programs to read: one kind of record, every row complete.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Records {
+    /// The name of each field.
+    pub fields: Vec<&'static str>,
+    /// The records.
+    pub rows: Vec<Vec<String>>,
+}

@@ -1,0 +1,42 @@
+//! Documents as Markdown with pipe tables.
+
+use super::document::{Block, Document, Fact, Table};
+use super::escape::markdown as escaped;
+
+/// Renders a document as Markdown; nothing in it can be taken for markup of its own.
+///
+/// # Examples
+/// ```
+/// use toothmark::report::{Block, Document, markdown};
+/// let document = Document { title: "A|B".into(), blocks: vec![Block::Heading("Low".into())] };
+/// assert_eq!(markdown(&document), "# A\\|B\n\n## Low\n");
+/// ```
+pub fn markdown(document: &Document) -> String {
+    let mut parts = vec![format!("# {}", escaped(&document.title))];
+    for block in &document.blocks {
+        parts.push(match block {
+            Block::Heading(heading) => format!("## {}", escaped(heading)),
+            Block::Paragraph(paragraph) => escaped(paragraph),
+            Block::Facts(facts) => facts.iter().map(fact).collect::<Vec<_>>().join("\n"),
+            Block::Table(table) => self::table(table),
+            Block::Warning(warning) => format!("**Warning:** {}", escaped(warning)),
+            Block::Note(note) => format!("Note: {}", escaped(note)),
+        });
+    }
+    parts.join("\n\n") + "\n"
+}
+
+fn fact(fact: &Fact) -> String {
+    format!("- {}: {}", escaped(&fact.subject), escaped(&fact.answer))
+}
+
+fn table(table: &Table) -> String {
+    let line = |cells: &[String]| {
+        let cells: Vec<String> = cells.iter().map(|cell| escaped(cell)).collect();
+        format!("| {} |", cells.join(" | "))
+    };
+    let rule = format!("|{}", " --- |".repeat(table.headings.len()));
+    let mut lines = vec![escaped(&table.caption), String::new(), line(&table.headings), rule];
+    lines.extend(table.rows.iter().map(|row| line(row)));
+    lines.join("\n")
+}

@@ -1,0 +1,25 @@
+//! Answers in the form that somebody reads: text, Markdown, CSV, JSON.
+//!
+//! An answer becomes a [`Document`] for people, [`Records`] or JSON for programs; the
+//! renderers know nothing of gears. Nothing is printed here.
+
+mod csv;
+mod document;
+mod escape;
+mod json;
+mod markdown;
+mod overview;
+mod ratios;
+mod text;
+mod timing;
+mod timing_data;
+mod words;
+
+pub use csv::csv;
+pub use document::{Block, Document, Fact, Records, Table};
+pub use escape::visible;
+pub use markdown::markdown;
+pub use overview::Overview;
+pub use ratios::Ratios;
+pub use text::{Layout, Lines, text};
+pub use timing::Timing;

@@ -1,0 +1,172 @@
+//! What a description says, in words, with everything worth a second look.
+
+use super::document::{Block, Document, Fact};
+use super::words::{counted, degrees, list, member, mesh, quoted};
+use crate::gearset::{
+    Action, Gear, GearKind, Gearset, Length, MemberId, Note, Pitch, Place, PlanetGroup, Restraint, Sense, Side, State,
+    notes,
+};
+
+/// A gearset in words.
+#[derive(Debug, Clone, Copy)]
+pub struct Overview<'a> {
+    /// The gearset.
+    pub set: &'a Gearset,
+}
+
+impl Overview<'_> {
+    /// The overview for a person.
+    pub fn document(&self) -> Document {
+        let mut facts = Vec::new();
+        facts.extend(self.members());
+        facts.extend(self.set.planet_groups().iter().flat_map(|group| self.planets(group)));
+        facts.push(Fact::new("in mesh", self.meshes()));
+        facts.extend(self.sizes());
+        facts.extend(self.set.joins().iter().map(|pair| {
+            let answer = format!("{} and {} for good", member(self.set, pair.first), member(self.set, pair.second));
+            Fact::new("joined", answer)
+        }));
+        facts
+            .extend(self.set.controls().iter().map(|control| Fact::new(control.name(), self.action(control.action()))));
+        facts.extend(self.set.states().iter().map(|state| self.state(state)));
+        let mut blocks = vec![Block::Facts(facts)];
+        let notes = notes(self.set);
+        if notes.is_empty() {
+            blocks.push(Block::Paragraph("The description is sound, and there is nothing to remark.".into()));
+        } else {
+            blocks.extend(notes.iter().map(|note| Block::Note(self.note(note))));
+            blocks.push(Block::Paragraph("The description is sound; look at the notes above once.".into()));
+        }
+        Document { title: self.set.title().to_owned(), blocks }
+    }
+
+    fn members(&self) -> Vec<Fact> {
+        let on_main_axis = self.set.members().iter().filter(|member| *member.place() == Place::MainAxis);
+        on_main_axis
+            .map(|member| {
+                let gears: Vec<String> =
+                    member.gears().iter().map(|&gear| gear_in_words(self.set.gear(gear))).collect();
+                let answer =
+                    if gears.is_empty() { "turns on the main axis, without gears".into() } else { list(&gears) };
+                Fact::new(member.name(), answer)
+            })
+            .collect()
+    }
+
+    fn planets(&self, group: &PlanetGroup) -> Vec<Fact> {
+        let pins = group.places().len();
+        let places: Vec<String> = group.places().iter().map(degrees).collect();
+        group
+            .planets()
+            .iter()
+            .map(|&planet| {
+                let planet = self.set.member(planet);
+                let gears: Vec<String> =
+                    planet.gears().iter().map(|&gear| gear_in_words(self.set.gear(gear))).collect();
+                let answer = if group.carrier() == MemberId::CASE && pins == 1 {
+                    format!("a shaft on a fixed axis: {}", list(&gears))
+                } else {
+                    let at = if pins == 1 { String::new() } else { format!(" at {} degrees", list(&places)) };
+                    format!(
+                        "{} on {}, on {}{at}",
+                        list(&gears),
+                        member(self.set, group.carrier()),
+                        counted(pins, "pin")
+                    )
+                };
+                Fact::new(planet.name(), answer)
+            })
+            .collect()
+    }
+
+    fn meshes(&self) -> String {
+        list(&self.set.mesh_ids().map(|id| mesh(self.set, id)).collect::<Vec<_>>())
+    }
+
+    fn sizes(&self) -> Vec<Fact> {
+        let draft = self.set.draft();
+        let pitch = draft.pitch.as_ref().map(|pitch| match pitch {
+            Pitch::Module(value) => format!("module {value} mm"),
+            Pitch::Diametral(value) => format!("diametral pitch {value} to the inch"),
+        });
+        let backlash = draft.backlash.as_ref().map(|backlash| match backlash {
+            Length::Millimetres(value) => format!("{value} mm at the pitch circle"),
+            Length::Inches(value) => format!("{value} in at the pitch circle"),
+        });
+        pitch
+            .map(|pitch| Fact::new("pitch", pitch))
+            .into_iter()
+            .chain(backlash.map(|backlash| Fact::new("backlash", backlash)))
+            .collect()
+    }
+
+    fn action(&self, action: Action<MemberId>) -> String {
+        match action {
+            Action::Band(held) => format!("a band that holds {}", member(self.set, held)),
+            Action::Clutch(pair) => {
+                format!("a clutch between {} and {}", member(self.set, pair.first), member(self.set, pair.second))
+            }
+            Action::OneWayClutch(pair, stops) => format!(
+                "a one-way clutch that keeps {} from turning {} against {}",
+                member(self.set, pair.first),
+                match stops {
+                    Sense::Forward => "forward",
+                    Sense::Backward => "backward",
+                },
+                member(self.set, pair.second)
+            ),
+        }
+    }
+
+    fn state(&self, state: &State) -> Fact {
+        let restraints: Vec<String> = state.restraints.iter().map(|restraint| self.restraint(restraint)).collect();
+        let conditions = if restraints.is_empty() { "nothing applied".to_owned() } else { list(&restraints) };
+        let (input, output) = (member(self.set, state.input), member(self.set, state.output));
+        Fact::new(
+            &format!("state {}", quoted(&state.name)),
+            format!("{conditions}; {input} drives, {output} is driven"),
+        )
+    }
+
+    fn restraint(&self, restraint: &Restraint) -> String {
+        match restraint {
+            Restraint::Control(control) => format!("{} applied", quoted(self.set.control(*control).name())),
+            Restraint::Held(held) => format!("{} held", member(self.set, *held)),
+            Restraint::Joined(pair) => {
+                format!("{} joined to {}", member(self.set, pair.first), member(self.set, pair.second))
+            }
+            Restraint::Turning(turning, speed) => {
+                let speed = crate::exact::fraction(speed.numerator(), speed.denominator());
+                format!("{} at {speed} of the input's speed", member(self.set, *turning))
+            }
+        }
+    }
+
+    fn note(&self, note: &Note) -> String {
+        match note {
+            Note::UnequalCenterDistance { planet, first, first_sum, second, second_sum } => format!(
+                "by its counts {} has two centre distances: {} gives {first_sum}, {} gives {second_sum} half modules. \
+                 With profile shift both can be right; without, a count is off",
+                member(self.set, *planet),
+                mesh(self.set, *first),
+                mesh(self.set, *second)
+            ),
+            Note::IdleGear(gear) => format!("gear {} is in mesh with nothing", quoted(self.set.gear(*gear).name())),
+            Note::UnusedControl(control) => {
+                format!("no state applies {}", quoted(self.set.control(*control).name()))
+            }
+            Note::NoStates => "no states are described: timing can be worked out, ratios cannot".into(),
+        }
+    }
+}
+
+fn gear_in_words(gear: &Gear) -> String {
+    let kind = match gear.kind() {
+        GearKind::External => "",
+        GearKind::Internal => " internal",
+        GearKind::BevelPlanet => " bevel",
+        GearKind::BevelCentral(Side::Input) => " bevel, input-side",
+        GearKind::BevelCentral(Side::Output) => " bevel, output-side",
+    };
+    format!("{} with {}{kind} teeth", gear.name(), gear.tooth_count().get())
+}

@@ -1,0 +1,104 @@
+//! Documents as text for a terminal or a plain file.
+//!
+//! Tables fit the given width. Control characters and marks that change the direction of
+//! writing are shown as escapes, so that a name from a file cannot move the cursor or
+//! hide what it says.
+
+use anstyle::{AnsiColor, Style};
+use comfy_table::{ContentArrangement, presets};
+
+use super::document::{Block, Document, Fact, Table};
+use super::escape::visible;
+
+/// How text is laid out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Layout {
+    /// The width in columns that tables and paragraphs keep to.
+    pub width: u16,
+    /// What lines are drawn with.
+    pub lines: Lines,
+}
+
+/// What the lines of tables are drawn with.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Lines {
+    /// Box-drawing characters.
+    Drawn,
+    /// ASCII only.
+    Ascii,
+}
+
+const HEADING: Style = Style::new().bold();
+const WARNING: Style = Style::new().bold().fg_color(Some(anstyle::Color::Ansi(AnsiColor::Yellow)));
+
+/// Renders a document as text with ANSI styles; strip these where they are not wanted.
+///
+/// # Examples
+/// ```
+/// use toothmark::report::{Block, Document, Layout, Lines, text};
+/// let document = Document { title: "Winch".into(), blocks: vec![Block::Note("turns".into())] };
+/// let shown = text(&document, Layout { width: 60, lines: Lines::Ascii });
+/// assert!(shown.contains("note: turns"));
+/// ```
+pub fn text(document: &Document, layout: Layout) -> String {
+    let mut parts = vec![styled(HEADING, &visible(&document.title))];
+    for block in &document.blocks {
+        parts.push(match block {
+            Block::Heading(heading) => styled(HEADING, &wrapped(&visible(heading), "", layout)),
+            Block::Paragraph(paragraph) => wrapped(&visible(paragraph), "", layout),
+            Block::Facts(facts) => self::facts(facts, layout),
+            Block::Table(table) => self::table(table, layout),
+            Block::Warning(warning) => {
+                let lines = wrapped(&format!("warning: {}", visible(warning)), "  ", layout);
+                lines.replacen("warning:", &styled(WARNING, "warning:"), 1)
+            }
+            Block::Note(note) => wrapped(&format!("note: {}", visible(note)), "  ", layout),
+        });
+    }
+    parts.join("\n\n") + "\n"
+}
+
+fn styled(style: Style, text: &str) -> String {
+    format!("{style}{text}{style:#}")
+}
+
+fn wrapped(text: &str, indent: &str, layout: Layout) -> String {
+    let options = textwrap::Options::new(layout.width.into()).subsequent_indent(indent);
+    textwrap::fill(text, options)
+}
+
+/// Facts under one another, the answers in one column; in a narrow terminal each answer
+/// goes below what it answers.
+fn facts(facts: &[Fact], layout: Layout) -> String {
+    let widest = facts.iter().map(|fact| fact.subject.chars().count()).max().unwrap_or(0);
+    let width = usize::from(layout.width);
+    let lines = facts.iter().map(|fact| {
+        let (subject, answer) = (visible(&fact.subject), visible(&fact.answer));
+        if width < widest + 30 {
+            let options = textwrap::Options::new(width).initial_indent("  ").subsequent_indent("  ");
+            format!("{subject}:\n{}", textwrap::fill(&answer, options))
+        } else {
+            let indent = " ".repeat(widest + 2);
+            let padded = format!("{subject:<widest$}  ");
+            let options = textwrap::Options::new(width).initial_indent(&padded).subsequent_indent(&indent);
+            textwrap::fill(&answer, options)
+        }
+    });
+    lines.collect::<Vec<_>>().join("\n")
+}
+
+fn table(table: &Table, layout: Layout) -> String {
+    let mut drawn = comfy_table::Table::new();
+    drawn
+        .load_style(match layout.lines {
+            Lines::Drawn => presets::UTF8_FULL_CONDENSED,
+            Lines::Ascii => presets::ASCII_FULL_CONDENSED,
+        })
+        .set_content_arrangement(ContentArrangement::Dynamic)
+        .set_width(layout.width)
+        .set_header(table.headings.iter().map(|heading| visible(heading)));
+    for row in &table.rows {
+        drawn.add_row(row.iter().map(|cell| visible(cell)));
+    }
+    format!("{}\n{drawn}", wrapped(&visible(&table.caption), "", layout))
+}

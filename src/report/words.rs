@@ -1,0 +1,82 @@
+//! Numbers and lists in words, the same in every answer.
+
+use crate::exact::{Fraction, decimal, fraction};
+use crate::gearset::{Gearset, MemberId, MeshId};
+use num_traits::{Signed, Zero};
+
+/// Significant digits of a decimal that a person reads.
+const DIGITS: u32 = 6;
+
+/// A decimal to read.
+pub(super) fn rounded(value: &Fraction) -> String {
+    decimal(value, DIGITS)
+}
+
+/// A fraction with its decimal, which is left out where the fraction is whole.
+pub(super) fn with_decimal(value: &Fraction) -> String {
+    if value.is_integer() { value.to_string() } else { format!("{value} = {}", rounded(value)) }
+}
+
+/// A number of teeth as people say it: `9 1/3`, without its sign.
+pub(super) fn mixed(value: &Fraction) -> String {
+    let value = value.abs();
+    let (whole, part) = (value.trunc(), value.fract());
+    match (whole.is_zero(), part.is_zero()) {
+        (_, true) => whole.to_string(),
+        (true, false) => part.to_string(),
+        (false, false) => format!("{whole} {part}"),
+    }
+}
+
+/// A turn in degrees.
+pub(super) fn degrees(turns: &Fraction) -> String {
+    rounded(&(turns * fraction(360, 1)))
+}
+
+/// `a`, `a and b`, `a, b and c`.
+pub(super) fn list(items: &[String]) -> String {
+    match items {
+        [] => "none".into(),
+        [only] => only.clone(),
+        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
+    }
+}
+
+/// The first few items, and how many more there are.
+pub(super) fn short_list(items: &[String]) -> String {
+    const MOST: usize = 6;
+    if items.len() <= MOST + 1 {
+        return list(items);
+    }
+    format!("{} and {} more", items[..MOST].join(", "), items.len() - MOST)
+}
+
+/// `1 pin`, `3 pins`.
+pub(super) fn counted(count: usize, thing: &str) -> String {
+    if count == 1 { format!("1 {thing}") } else { format!("{count} {thing}s") }
+}
+
+/// A member's name in quotes, or "the case".
+pub(super) fn member(set: &Gearset, member: MemberId) -> String {
+    if member == MemberId::CASE { "the case".into() } else { quoted(set.member(member).name()) }
+}
+
+/// A name in quotes.
+pub(super) fn quoted(name: &str) -> String {
+    format!("\"{name}\"")
+}
+
+/// A mesh by its two gears with their counts: `D 26 with d 31`.
+pub(super) fn mesh(set: &Gearset, mesh: MeshId) -> String {
+    let [first, second] = set.mesh(mesh).gears().both().map(|&gear| {
+        let gear = set.gear(gear);
+        format!("{} {}", gear.name(), gear.tooth_count().get())
+    });
+    format!("{first} with {second}")
+}
+
+/// Millimetres with inches beside.
+pub(super) fn length(millimetres: f64) -> String {
+    let inches = millimetres / crate::gearset::MILLIMETRES_PER_INCH;
+    format!("{millimetres:.3} mm ({inches:.4} in)")
+}

@@ -1,0 +1,215 @@
+//! The timing of every group of planets in a gearset.
+
+use num_bigint::BigInt;
+use num_traits::{ToPrimitive, Zero};
+
+use super::equations::{Equation, equations};
+use super::margin::{Margin, closest_seating, margin};
+use super::marks::{CentralSpacing, Marks, central_spacings, marks};
+use super::refusal::{self, ClosestSeating, Part, Refusal};
+use super::solver::{Method, Solver};
+use super::ways_out::{WaysOut, ways_out};
+use crate::exact::{Congruences, ExactFit, Fraction, Target, fraction};
+use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
+use crate::kinematics::dependent_meshes;
+
+/// The numbers of equal pins that are always tried.
+const PIN_COUNTS: std::ops::RangeInclusive<u32> = 2..=8;
+
+/// The timing of one group: the planets on each pin of one carrier that are set together.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct GroupTiming {
+    /// The planets: one, or those that mesh with one another.
+    pub planets: Vec<MemberId>,
+    /// The carrier of their pins.
+    pub carrier: MemberId,
+    /// D: a place x, in turns from the first pin, goes together if and only if D x is whole;
+    /// 0: any place does.
+    pub spacing_divisor: BigInt,
+    /// Of 2 to 8 equal pins, the numbers that go together.
+    pub equal_pin_counts: Vec<u32>,
+    /// g: in how many ways the planets of one pin can be seated that look the same; `None`
+    /// where no mesh keeps some planet from turning.
+    pub equivalent_seatings: Option<BigInt>,
+    /// Which conventions of marks serve for the pins as described.
+    pub marks: Marks,
+    /// How the planets on each pin are turned.
+    pub pins: Vec<PinTiming>,
+    /// What each central gear shows between neighbouring lines of centres.
+    pub central_spacings: Vec<CentralSpacing>,
+    /// The nearest wrong seating; `None` where there is none or the group is refused.
+    pub margin: Option<Margin>,
+    /// Why it does not go together; empty where it does.
+    pub refusals: Vec<Refusal>,
+    /// For a group that does not go together: how close its worst pin comes.
+    pub closest: Option<ClosestSeating>,
+    /// For a group that does not go together: what would.
+    pub ways_out: Option<WaysOut>,
+    /// Meshes of this group that close a loop with others: whether even one planet of each
+    /// kind goes in depends on how the gears are set on their members, their index, which
+    /// the description does not give.
+    pub index_missing: Vec<MeshId>,
+}
+
+impl GroupTiming {
+    /// Whether the planets on every pin mesh with all their gears at once.
+    pub fn goes_together(&self) -> bool {
+        self.pins.iter().all(|pin| pin.turns.is_some())
+    }
+}
+
+/// How the planets on one pin are turned.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PinTiming {
+    /// The pin, counted from 1.
+    pub pin: usize,
+    /// Its place in turns, counter-clockwise seen from the input side, as described.
+    pub place: Fraction,
+    /// The turn of each planet of the group; `None` where the pin does not go together
+    /// with the first.
+    pub turns: Option<Vec<PlanetTurn>>,
+}
+
+/// How one planet is turned.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct PlanetTurn {
+    /// The planet.
+    pub planet: MemberId,
+    /// Its turn relative to its own radius (mark to the centre: 0), against the planet on
+    /// the first pin, counter-clockwise seen from the input side, in turns; of all
+    /// equivalent seatings the one nearest to zero (halfway between two: the positive one;
+    /// for several planets the first planet decides, then the second, and so on).
+    pub turn: Fraction,
+    /// For each of its gears in mesh, how many teeth that is.
+    pub gears: Vec<GearTurn>,
+}
+
+/// A turn in teeth of one gear.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct GearTurn {
+    /// The gear.
+    pub gear: GearId,
+    /// The teeth from the line of centres to the mark, counter-clockwise positive.
+    pub teeth: Fraction,
+}
+
+/// The timing of every group of planets, in the order of the description.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, timing::{Method, timing}};
+/// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
+/// let group = &timing(&set, Method::Quickest)[0];
+/// assert!(group.goes_together() && group.marks.parallel.serves());
+/// assert_eq!(group.spacing_divisor, 57.into());
+/// assert_eq!(group.margin.as_ref().unwrap().teeth.to_string(), "5/68");
+/// ```
+pub fn timing(set: &Gearset, method: Method) -> Vec<GroupTiming> {
+    let dependent = dependent_meshes(set);
+    set.planet_groups().iter().map(|group| time_group(set, group, method, &dependent)).collect()
+}
+
+fn time_group(set: &Gearset, group: &PlanetGroup, method: Method, dependent: &[MeshId]) -> GroupTiming {
+    let equations = equations(set, group);
+    let planets = group.planets().len();
+    let solver = Solver::new(&equations, planets, method);
+    let spacings = group.spacings();
+    let spacing_divisor = solver.spacing_divisor();
+    let mut timing = GroupTiming {
+        planets: group.planets().to_vec(),
+        carrier: group.carrier(),
+        equal_pin_counts: PIN_COUNTS.filter(|&count| (&spacing_divisor % count).is_zero()).collect(),
+        equivalent_seatings: solver.equivalent_seatings(),
+        marks: marks(set, &equations, &spacings),
+        pins: pins(group, &equations, &solver, &spacings),
+        central_spacings: central_spacings(set, &equations, group.places()),
+        margin: None,
+        refusals: Vec::new(),
+        closest: None,
+        ways_out: None,
+        index_missing: group.meshes().iter().copied().filter(|mesh| dependent.contains(mesh)).collect(),
+        spacing_divisor,
+    };
+    if timing.goes_together() {
+        timing.margin = margin(set, &equations, planets);
+    } else {
+        timing.refusals = refusals(&equations, planets, &spacings);
+        timing.closest = closest(set, &equations, &timing, &spacings);
+        timing.ways_out = Some(ways_out(set, group, &timing.spacing_divisor));
+    }
+    timing
+}
+
+fn pins(group: &PlanetGroup, equations: &[Equation], solver: &Solver, spacings: &[Fraction]) -> Vec<PinTiming> {
+    let gears = gears_in_mesh(equations, group.planets().len());
+    let planet_turn = |planet: usize, turn: Fraction| PlanetTurn {
+        planet: group.planets()[planet],
+        gears: gears[planet]
+            .iter()
+            .map(|&(gear, count)| GearTurn { gear, teeth: &turn * fraction(count, 1) })
+            .collect(),
+        turn,
+    };
+    let pin = |(index, place): (usize, &Fraction)| PinTiming {
+        pin: index + 1,
+        place: group.places()[index].clone(),
+        turns: solver
+            .turns(place)
+            .map(|turns| turns.into_iter().enumerate().map(|(planet, turn)| planet_turn(planet, turn)).collect()),
+    };
+    spacings.iter().enumerate().map(pin).collect()
+}
+
+/// For each planet of a group its gears in mesh with their tooth counts, each gear once.
+fn gears_in_mesh(equations: &[Equation], planets: usize) -> Vec<Vec<(GearId, i64)>> {
+    let mut gears: Vec<Vec<(GearId, i64)>> = vec![Vec::new(); planets];
+    for term in equations.iter().flat_map(|row| &row.terms) {
+        let of_planet = &mut gears[term.planet];
+        if !of_planet.iter().any(|&(gear, _)| gear == term.gear) {
+            of_planet.push((term.gear, term.tooth_count.abs()));
+        }
+    }
+    gears
+}
+
+fn refusals(equations: &[Equation], planets: usize, spacings: &[Fraction]) -> Vec<Refusal> {
+    if planets == 1 {
+        return refusal::of_cluster(equations, spacings);
+    }
+    let dependencies = Congruences::new(&super::equations::matrix(equations, planets)).dependencies();
+    dependencies
+        .iter()
+        .flat_map(|combination| {
+            let parts: Vec<Part<'_>> = equations
+                .iter()
+                .zip(combination)
+                // Factors are quotients of products of tooth counts.
+                .map(|(row, factor)| Part { row, factor: factor.to_i64().unwrap_or(i64::MAX) })
+                .collect();
+            refusal::refused(&parts, spacings).collect::<Vec<_>>()
+        })
+        .collect()
+}
+
+/// The seating of the refused pin that comes least close, at its closest.
+fn closest(
+    set: &Gearset,
+    equations: &[Equation],
+    timing: &GroupTiming,
+    spacings: &[Fraction],
+) -> Option<ClosestSeating> {
+    timing
+        .pins
+        .iter()
+        .zip(spacings)
+        .filter(|(pin, _)| pin.turns.is_none())
+        .filter_map(|(pin, place)| {
+            let target = Target {
+                offset: equations.iter().map(|row| place * fraction(row.place_coefficient, 1)).collect(),
+                ..Target::whole(equations.len())
+            };
+            let seating = closest_seating(set, equations, timing.planets.len(), &target, ExactFit::Counted)?;
+            Some(ClosestSeating { pin: pin.pin, seating })
+        })
+        .max_by(|a, b| a.seating.teeth.cmp(&b.seating.teeth))
+}

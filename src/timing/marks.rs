@@ -1,0 +1,89 @@
+//! Which convention of marks serves, and what a central gear shows between marks.
+//!
+//! Radial marks (all to the centre) serve if a turn of zero relative to its own radius
+//! is right for every planet; parallel marks (all pointing the same way) if a turn of
+//! zero in space is. Between the lines of centres of two neighbouring pins, a central
+//! gear with Z teeth shows `Z (x_2 - x_1)` pitches, and one unmarked tooth fewer where
+//! that is whole: 27 teeth and three equal pins show eight (common practice, no source).
+
+use super::equations::Equation;
+use crate::exact::{Fraction, fraction};
+use crate::gearset::{GearId, Gearset};
+
+/// Which conventions of marks serve.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Marks {
+    /// The mark of every planet points to the centre.
+    pub radial: Serves,
+    /// The marks of all planets point the same way in space.
+    pub parallel: Serves,
+}
+
+/// Whether a convention serves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Serves {
+    /// It does, for every pin.
+    Yes,
+    /// It does not, for some pin.
+    No,
+}
+
+impl From<bool> for Serves {
+    fn from(serves: bool) -> Self {
+        if serves { Self::Yes } else { Self::No }
+    }
+}
+
+impl Serves {
+    /// Whether it serves.
+    pub fn serves(self) -> bool {
+        self == Self::Yes
+    }
+}
+
+/// What a central gear shows between the lines of centres of neighbouring pins.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CentralSpacing {
+    /// The central gear.
+    pub gear: GearId,
+    /// The pitches from each pin to the next, counter-clockwise seen from the input side,
+    /// beginning with the pin at the smallest place.
+    pub pitches: Vec<Fraction>,
+}
+
+pub(super) fn marks(set: &Gearset, equations: &[Equation], spacings: &[Fraction]) -> Marks {
+    let whole_everywhere = |coefficient: &dyn Fn(&Equation) -> i64| {
+        equations.iter().all(|equation| {
+            let coefficient = fraction(coefficient(equation), 1);
+            spacings.iter().all(|place| (place * &coefficient).is_integer())
+        })
+    };
+    // Marks of bevel planets turn about different axes and have no common direction.
+    let bevel = equations.iter().flat_map(|row| &row.terms).any(|term| set.gear(term.gear).kind().is_bevel());
+    let in_space = |row: &Equation| row.place_coefficient + row.terms.iter().map(|term| term.tooth_count).sum::<i64>();
+    Marks {
+        radial: whole_everywhere(&|row| row.place_coefficient).into(),
+        parallel: (!bevel && whole_everywhere(&in_space)).into(),
+    }
+}
+
+pub(super) fn central_spacings(set: &Gearset, equations: &[Equation], places: &[Fraction]) -> Vec<CentralSpacing> {
+    let mut sorted = places.to_vec();
+    sorted.sort();
+    let first_again = sorted[0].clone() + fraction(1, 1);
+    let next = sorted.iter().skip(1).chain([&first_again]);
+    let gaps: Vec<Fraction> = sorted.iter().zip(next).map(|(place, next)| next - place).collect();
+    let mut gears: Vec<GearId> = Vec::new();
+    for gear in equations.iter().filter_map(|row| row.central) {
+        if !gears.contains(&gear) {
+            gears.push(gear);
+        }
+    }
+    gears
+        .into_iter()
+        .map(|gear| {
+            let teeth = fraction(set.gear(gear).tooth_count().get().into(), 1);
+            CentralSpacing { gear, pitches: gaps.iter().map(|gap| gap * &teeth).collect() }
+        })
+        .collect()
+}

@@ -1,0 +1,67 @@
+//! The solution of a group's conditions, by whichever method serves.
+//!
+//! Both methods answer the same questions and are compared with one another in the tests.
+
+use num_bigint::BigInt;
+
+use super::cluster::{Cluster, gear_pairs};
+use super::equations::{Equation, matrix};
+use crate::exact::{Congruences, Fraction};
+
+/// How a group is solved.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Method {
+    /// In closed form where there is one planet on a pin, by the Smith form otherwise.
+    Quickest,
+    /// By the Smith form, whatever the group.
+    SmithForm,
+}
+
+/// The conditions of a group, solved for every place.
+#[derive(Debug)]
+pub(super) enum Solver {
+    Closed(Cluster),
+    General { congruences: Congruences, place_coefficients: Vec<BigInt> },
+}
+
+impl Solver {
+    pub(super) fn new(equations: &[Equation], planets: usize, method: Method) -> Self {
+        if planets == 1 && method == Method::Quickest {
+            return Self::Closed(Cluster::new(&gear_pairs(equations)));
+        }
+        Self::General {
+            congruences: Congruences::new(&matrix(equations, planets)),
+            place_coefficients: equations.iter().map(|row| row.place_coefficient.into()).collect(),
+        }
+    }
+
+    /// D: a place x goes together if and only if D x is whole; 0: any place does.
+    pub(super) fn spacing_divisor(&self) -> BigInt {
+        match self {
+            Self::Closed(cluster) => cluster.spacing_divisor.into(),
+            Self::General { congruences, place_coefficients } => congruences.divisor(place_coefficients),
+        }
+    }
+
+    /// The number of ways to seat the planets of one pin that look the same; `None` where
+    /// a planet is not kept from turning by any mesh.
+    pub(super) fn equivalent_seatings(&self) -> Option<BigInt> {
+        match self {
+            Self::Closed(cluster) => Some(cluster.equivalent_seatings.into()),
+            Self::General { congruences, .. } => congruences.solutions_modulo_one(),
+        }
+    }
+
+    /// The turn of each planet at a place, relative to its own radius, each in turn the
+    /// one nearest to zero; `None` where the place does not go together.
+    pub(super) fn turns(&self, place: &Fraction) -> Option<Vec<Fraction>> {
+        match self {
+            Self::Closed(cluster) => cluster.allows(place).then(|| vec![cluster.turn(place)]),
+            Self::General { congruences, place_coefficients } => {
+                let right: Vec<Fraction> =
+                    place_coefficients.iter().map(|z| place * Fraction::from(z.clone())).collect();
+                congruences.solve(&right).ok()
+            }
+        }
+    }
+}

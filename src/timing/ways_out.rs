@@ -1,0 +1,141 @@
+//! When planets do not go together: what would.
+//!
+//! Three ways, each tried by the full timing conditions: other numbers of equal pins,
+//! the nearest unequal places (multiples of 1/D), and small changes of tooth counts that
+//! keep the pins where they are.
+
+use num_bigint::BigInt;
+
+use super::equations::equations;
+use super::solver::{Method, Solver};
+use crate::exact::{Fraction, nearest_whole};
+use crate::gearset::{Draft, GearId, Gearset, PlanetGroup};
+
+/// The largest change of a tooth count that is tried.
+const LARGEST_CHANGE: i64 = 3;
+
+/// What would go together instead.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct WaysOut {
+    /// For each pin the nearest place that is allowed, in turns; `None` where two pins
+    /// would come to one place.
+    pub places: Option<Vec<Fraction>>,
+    /// Changes of tooth counts, the smallest first.
+    pub tooth_changes: Vec<ToothChange>,
+}
+
+/// New tooth counts that make every group go together.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ToothChange {
+    /// The gears that change, with their new counts.
+    pub gears: Vec<NewCount>,
+    /// What keeps the centre distance.
+    pub center_distance: CenterDistance,
+}
+
+/// A gear with another tooth count.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct NewCount {
+    /// The gear.
+    pub gear: GearId,
+    /// Its new tooth count.
+    pub tooth_count: i64,
+}
+
+/// What a change of tooth counts does to the centre distance.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum CenterDistance {
+    /// Sums and differences of counts stay as they are.
+    Kept,
+    /// One count changes alone: profile shift has to keep the centre distance.
+    NeedsProfileShift,
+}
+
+pub(super) fn ways_out(set: &Gearset, group: &PlanetGroup, divisor: &BigInt) -> WaysOut {
+    WaysOut { places: nearest_places(group, divisor), tooth_changes: tooth_changes(set, group) }
+}
+
+/// The nearest allowed place for every pin, the first staying where it is.
+fn nearest_places(group: &PlanetGroup, divisor: &BigInt) -> Option<Vec<Fraction>> {
+    let mut allowed: Vec<BigInt> =
+        group.spacings().iter().map(|place| nearest_whole(&(place * Fraction::from(divisor.clone())))).collect();
+    let places = allowed.iter().map(|step| &group.places()[0] + Fraction::new(step.clone(), divisor.clone())).collect();
+    for step in &mut allowed {
+        *step %= divisor;
+    }
+    allowed.sort();
+    allowed.dedup();
+    (allowed.len() == group.places().len()).then_some(places)
+}
+
+fn tooth_changes(set: &Gearset, group: &PlanetGroup) -> Vec<ToothChange> {
+    let mut changes = Vec::new();
+    for size in 1..=LARGEST_CHANGE {
+        for change in [size, -size] {
+            changes.extend(moved_teeth(set, group, change));
+            changes.extend(single_gears(set, group, change));
+        }
+        changes.retain(|change| all_go_together(set, change));
+        if !changes.is_empty() {
+            break;
+        }
+    }
+    changes.sort_by_key(|change| change.center_distance == CenterDistance::NeedsProfileShift);
+    changes
+}
+
+/// Teeth moved between a planet gear and every central gear that it meshes with: each
+/// signed sum, and so the centre distance, stays.
+fn moved_teeth<'a>(set: &'a Gearset, group: &'a PlanetGroup, change: i64) -> impl Iterator<Item = ToothChange> + 'a {
+    let rows = equations(set, group);
+    let planet_gears = group.planets().iter().flat_map(|&planet| set.member(planet).gears());
+    planet_gears.filter_map(move |&gear| {
+        let partners: Vec<_> = rows.iter().filter(|row| row.terms.iter().any(|term| term.gear == gear)).collect();
+        // The planet's own count grows by the change: for an internal planet its signed count falls.
+        let signed = if set.gear(gear).signed_tooth_count() < 0 { -change } else { change };
+        let mut gears = vec![NewCount { gear, tooth_count: count(set, gear) + change }];
+        for row in &partners {
+            let central = row.central?;
+            let sign = row.place_coefficient.signum();
+            gears.push(NewCount { gear: central, tooth_count: count(set, central) - sign * signed });
+        }
+        (!partners.is_empty()).then_some(ToothChange { gears, center_distance: CenterDistance::Kept })
+    })
+}
+
+/// One central gear with other teeth.
+fn single_gears<'a>(set: &'a Gearset, group: &'a PlanetGroup, change: i64) -> impl Iterator<Item = ToothChange> + 'a {
+    let rows = equations(set, group);
+    let mut gears: Vec<GearId> = rows.iter().filter_map(|row| row.central).collect();
+    gears.dedup();
+    gears.into_iter().map(move |gear| ToothChange {
+        gears: vec![NewCount { gear, tooth_count: count(set, gear) + change }],
+        center_distance: CenterDistance::NeedsProfileShift,
+    })
+}
+
+fn count(set: &Gearset, gear: GearId) -> i64 {
+    set.gear(gear).tooth_count().get().into()
+}
+
+/// Whether every group of the changed gearset goes together.
+fn all_go_together(set: &Gearset, change: &ToothChange) -> bool {
+    let Ok(changed) = Gearset::new(with_counts(set, &change.gears)) else { return false };
+    changed.planet_groups().iter().all(|group| {
+        let solver = Solver::new(&equations(&changed, group), group.planets().len(), Method::Quickest);
+        group.spacings().iter().all(|place| solver.turns(place).is_some())
+    })
+}
+
+fn with_counts(set: &Gearset, counts: &[NewCount]) -> Draft {
+    let mut draft = set.draft().clone();
+    for new in counts {
+        let name = set.gear(new.gear).name();
+        let of_members = draft.members.iter_mut().flat_map(|member| &mut member.gears);
+        let of_planets = draft.planets.iter_mut().flat_map(|planet| &mut planet.gears);
+        if let Some(gear) = of_members.chain(of_planets).find(|gear| gear.name == name) {
+            gear.tooth_count = new.tooth_count;
+        }
+    }
+    draft
+}
