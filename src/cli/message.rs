@@ -13,13 +13,12 @@ const LONGEST_LINE: usize = 400;
 
 /// Shows what keeps a request from being answered.
 pub(super) fn show(trouble: &Trouble) {
-    let text = match trouble {
-        Trouble::Faults { text, faults } => fault_messages(text, faults),
-        other => {
-            let title = Level::ERROR.primary_title(visible(&other.to_string()));
-            let hint = Level::HELP.with_name("hint").message(visible(&hint(other)));
-            Renderer::styled().render(&[title.element(hint)]) + "\n"
-        }
+    let text = if let Trouble::Faults { text, faults } = trouble {
+        fault_messages(text, faults)
+    } else {
+        let title = Level::ERROR.primary_title(visible(&trouble.to_string()));
+        let hint = Level::HELP.with_name("hint").message(visible(&hint(trouble)));
+        Renderer::styled().render(&[title.element(hint)]) + "\n"
     };
     // Nothing can be done where standard error itself is closed.
     let _ = anstream::stderr().lock().write_all(text.as_bytes());
@@ -59,7 +58,7 @@ fn fault_message(source: &Source, lines: &LineIndex<'_>, fault: &Fault) -> Strin
     let end = (fault.place.end - lines.start(place.line)).clamp(start, line.len());
     let title = Level::ERROR.primary_title(visible(&fault.to_string()));
     let hint = Level::HELP.with_name("hint").message(visible(&fault.hint()));
-    let path = format!("{}", visible(&source.name));
+    let path = visible(&source.name);
     let group = if line.len() > LONGEST_LINE {
         // Only the place itself: a line without end helps nobody.
         let place = format!("{path}:{}:{}", place.line, place.column);

@@ -32,6 +32,7 @@ fn opening_quote(source: &str, near: usize) -> Range<usize> {
     quote..(quote + 1).min(source.len())
 }
 
+#[expect(clippy::wildcard_enum_match_arm, reason = "the enum is foreign and may grow")]
 fn words(error: &Error) -> (String, String) {
     let example = || "toothmark examples prints complete descriptions to start from".to_owned();
     match error {

@@ -1,11 +1,13 @@
 //! From a draft back to text: what is written reads in again as the same draft.
 //!
 //! The layout is that of the examples: one entry a line, sections that are empty left
-//! out. A number that is not whole is a fraction in quotes, so nothing is rounded.
+//! out. A number that no short decimal gives is a fraction in quotes: nothing is rounded.
 
 use std::fmt::Write as _;
 
-use crate::exact::Fraction;
+use num_traits::Signed;
+
+use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{
     Action, Draft, DraftConditions, DraftGear, DraftMesh, DraftPins, DraftPlanet, GearKind, Given, Length, Pair, Pitch,
     Sense, Side,
@@ -165,9 +167,17 @@ fn length(length: &Length) -> String {
     }
 }
 
-/// A whole number as it is, anything else as a fraction in quotes.
+/// A number of few decimals as it is, anything else as a fraction in quotes.
 fn number(value: &Fraction) -> String {
-    if value.is_integer() { value.to_string() } else { format!("\"{value}\"") }
+    const DECIMALS: i64 = 1_000_000;
+    let short = (value * fraction(DECIMALS, 1)).is_integer() && value.abs() < fraction(DECIMALS, 1);
+    if value.is_integer() {
+        value.to_string()
+    } else if short {
+        decimal(value, 12)
+    } else {
+        format!("\"{value}\"")
+    }
 }
 
 /// A name in quotes, with escapes where it needs them.

@@ -24,16 +24,20 @@ pub struct Term {
     pub unknown: usize,
 }
 
+impl Term {
+    /// `coefficient` times `unknown`.
+    pub const fn of(coefficient: i64, unknown: usize) -> Self {
+        Self { coefficient, unknown }
+    }
+}
+
 /// A sum of terms that is zero.
 ///
 /// # Examples
 /// ```
 /// use toothmark::exact::{Equation, Term};
 /// // 2 x1 - 3 x2 = 0
-/// let equation: Equation = [
-///     Term { coefficient: 2, unknown: 1 },
-///     Term { coefficient: -3, unknown: 2 },
-/// ].into_iter().collect();
+/// let equation: Equation = [Term::of(2, 1), Term::of(-3, 2)].into_iter().collect();
 /// assert_eq!(equation.terms().len(), 2);
 /// ```
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -86,6 +90,13 @@ pub struct Conditions {
     pub equations: Vec<Equation>,
 }
 
+impl Conditions {
+    /// `driver` is 1 and the equalities hold; no further equations.
+    pub const fn of(driver: usize, equalities: Vec<Equality>) -> Self {
+        Self { driver, equalities, equations: Vec::new() }
+    }
+}
+
 /// What follows from a system and conditions.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Solution {
@@ -105,21 +116,18 @@ pub struct Solution {
 ///
 /// # Examples
 /// ```
-/// use toothmark::exact::{Conditions, Equality, Equation, LinearSystem, Term, fraction};
-/// // Sun 1 with 30 teeth, ring 2 with 78, carrier 3: 30 x1 + 78 x2 - 108 x3 = 0.
-/// let terms = [(30, 1), (78, 2), (-108, 3)];
-/// let equation: Equation =
-///     terms.map(|(coefficient, unknown)| Term { coefficient, unknown }).into_iter().collect();
-/// let system = LinearSystem::new(4, vec![equation], &[]);
+/// use toothmark::exact::{Conditions, Equality, LinearSystem, Term, fraction};
+/// // 30 x1 + 78 x2 - 108 x3 = 0
+/// let terms = [Term::of(30, 1), Term::of(78, 2), Term::of(-108, 3)];
+/// let system = LinearSystem::new(4, vec![terms.into_iter().collect()], &[]);
 ///
-/// let held = Conditions { driver: 1, equalities: vec![Equality::held(2)], equations: vec![] };
-/// let solution = system.solve(&held);
-/// assert_eq!(solution.values[3], Some(fraction(5, 18)));
-/// assert_eq!(solution.freedom, 0);
+/// let held = system.solve(&Conditions::of(1, vec![Equality::held(2)]));
+/// assert_eq!(held.values[3], Some(fraction(5, 18)));
+/// assert_eq!(held.freedom, 0);
 ///
-/// let free = Conditions { driver: 1, ..Conditions::default() };
-/// assert_eq!(system.solve(&free).values[3], None);
-/// assert_eq!(system.solve(&free).freedom, 1);
+/// let free = system.solve(&Conditions::of(1, vec![]));
+/// assert_eq!(free.values[3], None);
+/// assert_eq!(free.freedom, 1);
 /// ```
 #[derive(Debug, Clone)]
 pub struct LinearSystem {
@@ -153,7 +161,9 @@ impl LinearSystem {
     /// not in `0..unknowns`.
     pub fn new(unknowns: usize, equations: Vec<Equation>, inner: &[usize]) -> Self {
         assert!(unknowns > 0, "unknown 0 is part of every system");
-        equations.iter().for_each(|equation| check_equation(equation, unknowns));
+        for equation in &equations {
+            check_equation(equation, unknowns);
+        }
         let mut is_inner = vec![false; unknowns];
         for &unknown in inner {
             check_unknown(unknown, unknowns);
@@ -186,8 +196,7 @@ impl LinearSystem {
     /// ```
     /// use toothmark::exact::{Conditions, Equality, LinearSystem, fraction};
     /// let system = LinearSystem::new(3, vec![], &[]);
-    /// let mut conditions =
-    ///     Conditions { driver: 1, equalities: vec![Equality::of(1, 2)], equations: vec![] };
+    /// let mut conditions = Conditions::of(1, vec![Equality::of(1, 2)]);
     /// assert_eq!(system.solve(&conditions).values[2], Some(fraction(1, 1)));
     /// conditions.equalities.push(Equality::held(2));
     /// assert!(!system.solve(&conditions).driver_can_turn);
@@ -200,8 +209,8 @@ impl LinearSystem {
         };
         in_widening_words(
             || system.narrow.as_ref()?.solve(conditions),
-            || system.double(self).as_ref()?.solve(conditions),
-            || system.unbounded(self).as_ref()?.solve(conditions),
+            || system.double(self)?.solve(conditions),
+            || system.unbounded(self)?.solve(conditions),
         )
     }
 
@@ -215,9 +224,7 @@ impl LinearSystem {
     /// ```
     /// use toothmark::exact::{Equality, Equation, LinearSystem, Term};
     /// let difference = |one, other| -> Equation {
-    ///     [Term { coefficient: 1, unknown: one }, Term { coefficient: -1, unknown: other }]
-    ///         .into_iter()
-    ///         .collect()
+    ///     [Term::of(1, one), Term::of(-1, other)].into_iter().collect()
     /// };
     /// // x1 = x2, x2 = x3, x3 = x4: independent, until x1 = x3 is given as well.
     /// let equations = vec![difference(1, 2), difference(2, 3), difference(3, 4)];
@@ -228,7 +235,9 @@ impl LinearSystem {
     /// assert_eq!(found.dependent, [0, 1]);
     /// ```
     pub fn dependencies(&self, equalities: &[Equality]) -> Dependencies {
-        equalities.iter().for_each(|equality| check_equality(*equality, self.unknowns));
+        for &equality in equalities {
+            check_equality(equality, self.unknowns);
+        }
         let (unknowns, equations) = (self.unknowns, &self.equations);
         in_widening_words(
             || dependencies::<i64>(unknowns, equations, equalities),
@@ -261,12 +270,12 @@ impl Widths {
         Self { inner, narrow, double: OnceLock::new(), unbounded: OnceLock::new() }
     }
 
-    fn double(&self, system: &LinearSystem) -> &Option<Reduction<i128>> {
-        self.double.get_or_init(|| Reduction::new(system.unknowns, &system.equations, &self.inner))
+    fn double(&self, system: &LinearSystem) -> Option<&Reduction<i128>> {
+        self.double.get_or_init(|| Reduction::new(system.unknowns, &system.equations, &self.inner)).as_ref()
     }
 
-    fn unbounded(&self, system: &LinearSystem) -> &Option<Reduction<BigInt>> {
-        self.unbounded.get_or_init(|| Reduction::new(system.unknowns, &system.equations, &self.inner))
+    fn unbounded(&self, system: &LinearSystem) -> Option<&Reduction<BigInt>> {
+        self.unbounded.get_or_init(|| Reduction::new(system.unknowns, &system.equations, &self.inner)).as_ref()
     }
 }
 
@@ -279,5 +288,7 @@ fn check_equality(equality: Equality, unknowns: usize) {
 }
 
 fn check_equation(equation: &Equation, unknowns: usize) {
-    equation.terms().iter().for_each(|term| check_unknown(term.unknown, unknowns));
+    for term in equation.terms() {
+        check_unknown(term.unknown, unknowns);
+    }
 }

@@ -161,21 +161,24 @@ impl std::fmt::Display for Role {
 impl Rule {
     /// What to write instead, or what to look at.
     pub fn hint(&self) -> String {
-        match self {
+        self.hint_with_name().unwrap_or_else(|| self.plain_hint().into())
+    }
+
+    #[expect(
+        clippy::wildcard_enum_match_arm,
+        reason = "the rules without a name in their hint are matched in plain_hint"
+    )]
+    fn hint_with_name(&self) -> Option<String> {
+        Some(match self {
             Self::EmptyName { thing } => format!("write the {thing}'s name between the quotes"),
             Self::NameTaken { thing, .. } => format!("every {thing} has a name of its own; rename one of the two"),
-            Self::PlanetNamedAsMember { .. } => {
-                "members and planets share one list of names; rename one of the two".into()
-            }
             Self::CaseIsTaken { thing } => {
                 format!("choose another name for the {thing}; \"case\" needs no entry, it is always there")
             }
             Self::Unknown { nearest: Some(nearest), .. } => format!("the nearest known name is {nearest:?}"),
-            Self::Unknown { thing, .. } => {
-                format!("no {thing} has a name like it; the names are those given further up in the description")
-            }
-            _ => self.plain_hint().into(),
-        }
+            Self::Unknown { thing, .. } => format!("no {thing} of the description has a name like it"),
+            _ => return None,
+        })
     }
 
     fn plain_hint(&self) -> &'static str {
@@ -231,11 +234,10 @@ impl Rule {
             Self::AppliedTwice { .. } | Self::HeldTwice { .. } => "name it once",
             Self::SpeedOfInput { .. } => "the input turns once; give the speed of another member, or leave this out",
             Self::Unconnected { .. } => "add its mesh, join or control, or leave the member out",
-            Self::EmptyName { .. }
-            | Self::NameTaken { .. }
-            | Self::PlanetNamedAsMember { .. }
-            | Self::CaseIsTaken { .. }
-            | Self::Unknown { .. } => "give another name",
+            Self::PlanetNamedAsMember { .. } => "members and planets share one list of names; rename one of the two",
+            Self::EmptyName { .. } | Self::NameTaken { .. } | Self::CaseIsTaken { .. } | Self::Unknown { .. } => {
+                "give another name"
+            }
         }
     }
 }

@@ -72,7 +72,7 @@ fn equality(pair: &Pair<MemberId>) -> Equality {
     Equality::of(pair.first.index(), pair.second.index())
 }
 
-/// The row of a mesh: +z_a at A, +z_b at B, -(z_a + z_b) at the carrier.
+/// The row of a mesh: `+z_a` at A, `+z_b` at B, `-(z_a + z_b)` at the carrier.
 fn mesh_row(set: &Gearset, mesh: &Mesh) -> Equation {
     let [a, b] = mesh.gears().both().map(|&gear| set.gear(gear));
     let (z_a, z_b) = (a.signed_tooth_count(), b.signed_tooth_count());

@@ -4,6 +4,9 @@ use super::document::Records;
 
 /// Renders records as CSV with one heading line.
 ///
+/// # Panics
+/// If a record does not have as many cells as there are fields.
+///
 /// # Examples
 /// ```
 /// use toothmark::report::{Records, csv};

@@ -1,14 +1,14 @@
 //! What a description says, in words, with everything worth a second look.
 
 use super::document::{Block, Document, Fact};
-use super::words::{counted, degrees, list, member, mesh, quoted};
+use super::words::{counted, degrees, list, member, mesh, quoted, rounded};
 use crate::gearset::{
     Action, Gear, GearKind, Gearset, Length, MemberId, Note, Pitch, Place, PlanetGroup, Restraint, Sense, Side, State,
     notes,
 };
 
 /// A gearset in words.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone)]
 pub struct Overview<'a> {
     /// The gearset.
     pub set: &'a Gearset,
@@ -86,12 +86,12 @@ impl Overview<'_> {
     fn sizes(&self) -> Vec<Fact> {
         let draft = self.set.draft();
         let pitch = draft.pitch.as_ref().map(|pitch| match pitch {
-            Pitch::Module(value) => format!("module {value} mm"),
-            Pitch::Diametral(value) => format!("diametral pitch {value} to the inch"),
+            Pitch::Module(value) => format!("module {} mm", rounded(value)),
+            Pitch::Diametral(value) => format!("diametral pitch {} to the inch", rounded(value)),
         });
         let backlash = draft.backlash.as_ref().map(|backlash| match backlash {
-            Length::Millimetres(value) => format!("{value} mm at the pitch circle"),
-            Length::Inches(value) => format!("{value} in at the pitch circle"),
+            Length::Millimetres(value) => format!("{} mm at the pitch circle", rounded(value)),
+            Length::Inches(value) => format!("{} in at the pitch circle", rounded(value)),
         });
         pitch
             .map(|pitch| Fact::new("pitch", pitch))

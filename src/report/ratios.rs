@@ -49,8 +49,8 @@ impl Ratios<'_> {
     fn conventions(&self) -> Block {
         let mut facts = Vec::new();
         if let Some([input, output]) = self.common_ends() {
-            let drives = format!("{}, and {} is driven", member(self.set, input), member(self.set, output));
-            facts.push(Fact::new("drives", drives));
+            facts.push(Fact::new("input", self.set.member(input).name()));
+            facts.push(Fact::new("output", self.set.member(output).name()));
         }
         facts.push(Fact::new("ratio", "input turns per output turn; negative: the output turns backward"));
         facts.push(Fact::new(
@@ -209,26 +209,14 @@ impl Ratios<'_> {
 
     /// What to mind where a member outruns the input, or where something hangs on the train.
     fn safety(&self) -> Vec<Block> {
-        let outruns = |found: &MemberMotion| found.speed.value().is_some_and(|speed| speed.abs() > Fraction::one());
         let mut blocks = Vec::new();
-        let fast: Vec<String> = self
-            .motions
-            .iter()
-            .flat_map(|motion| &motion.members)
-            .filter(|found| matches!(self.set.member(found.member).place(), Place::MainAxis) && outruns(found))
-            .map(|found| self.set.member(found.member).name().to_owned())
-            .fold(Vec::new(), |mut names, name| {
-                if !names.contains(&name) {
-                    names.push(name);
-                }
-                names
-            });
+        let fast: Vec<String> = self.set.member_ids().filter_map(|member| self.fastest(member)).collect();
         if !fast.is_empty() {
-            let faster = format!(
-                "in some state these turn faster than the input: {}; cast iron drums crack and burst",
+            blocks.push(Block::Warning(format!(
+                "turning faster than the input though they are not the output: {}. A drum that overspeeds can burst; \
+                 keep each below the limit of its maker's book",
                 short_list(&fast)
-            );
-            blocks.push(Block::Warning(faster));
+            )));
         }
         blocks.push(Block::Note(
             "geometry and motion only; nothing here proves a gear strong enough, and no reducer may be relied on to \
@@ -236,6 +224,22 @@ impl Ratios<'_> {
                 .into(),
         ));
         blocks
+    }
+
+    /// A member of the main axis at its fastest, if that is faster than the input and it
+    /// is not what the state drives.
+    fn fastest(&self, member: MemberId) -> Option<String> {
+        if *self.set.member(member).place() != Place::MainAxis {
+            return None;
+        }
+        let speed_in = |motion: &StateMotion| {
+            let found = motion.members.iter().find(|found| found.member == member && motion.output != member)?;
+            Some((found.speed.value()?.clone(), motion.state.clone()))
+        };
+        let (speed, state) = self.motions.iter().filter_map(speed_in).max_by(|(a, _), (b, _)| a.abs().cmp(&b.abs()))?;
+        let name = self.set.member(member).name();
+        (speed.abs() > Fraction::one())
+            .then(|| format!("{name} at {} times the input in {}", rounded(&speed), quoted(&state)))
     }
 
     /// The answer for other programs, one record a member and state.

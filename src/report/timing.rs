@@ -5,8 +5,8 @@ use super::words::{counted, degrees, length, list, member, mesh, mixed, rounded,
 use crate::exact::{Fraction, fraction, nearest_whole, part_of_turn};
 use crate::gearset::Gearset;
 use crate::timing::{
-    CenterDistance, CentralSpacing, Fit, GearTurn, GroupTiming, Margin, MeshError, PinTiming, Refusal, ToothChange,
-    WaysOut,
+    CenterDistance, CentralSpacing, Fit, GearTurn, GroupTiming, Margin, MarginSearch, MeshError, PinTiming, Refusal,
+    ToothChange, WaysOut,
 };
 use num_bigint::BigInt;
 use num_traits::{One, Signed, Zero};
@@ -61,7 +61,7 @@ impl Timing<'_> {
 
     fn group(&self, group: &GroupTiming, blocks: &mut Vec<Block>) {
         blocks.push(Block::Heading(self.heading(group)));
-        let mut facts = vec![Fact::new("goes together", self.verdict(group))];
+        let mut facts = vec![Fact::new("goes together", verdict(group))];
         facts.extend(equal_pins(group));
         facts.push(seatings(group));
         if group.goes_together() && group.pins.len() > 1 {
@@ -71,7 +71,7 @@ impl Timing<'_> {
             facts.push(self.margin_fact(group));
         }
         blocks.push(Block::Facts(facts));
-        blocks.extend(group.margin.as_ref().and_then(|margin| self.margin_warning(margin)));
+        blocks.extend(group.margin.as_ref().map(|margin| self.margin_warning(margin)));
         blocks.extend(self.index_warning(group));
         if group.goes_together() {
             if group.pins.len() > 1 && !group.marks.radial.serves() {
@@ -88,20 +88,6 @@ impl Timing<'_> {
     fn heading(&self, group: &GroupTiming) -> String {
         let names: Vec<String> = group.planets.iter().map(|&planet| member(self.set, planet)).collect();
         format!("{} on {}, {}", list(&names), member(self.set, group.carrier), counted(group.pins.len(), "pin"))
-    }
-
-    fn verdict(&self, group: &GroupTiming) -> String {
-        if !group.goes_together() {
-            let refused: Vec<String> =
-                group.pins.iter().filter(|pin| pin.turns.is_none()).map(|pin| pin.pin.to_string()).collect();
-            let pins = if refused.len() == 1 { "pin" } else { "pins" };
-            return format!("NO: with pin 1 set, nothing fits on {pins} {}", list(&refused));
-        }
-        match (group.pins.len(), group.marks.radial.serves()) {
-            (1, _) => "yes: one pin always does".into(),
-            (_, true) => "yes".into(),
-            _ => "yes, when every planet is turned as listed below".into(),
-        }
     }
 
     fn marks(&self, group: &GroupTiming) -> String {
@@ -127,13 +113,20 @@ impl Timing<'_> {
 
     fn margin_fact(&self, group: &GroupTiming) -> Fact {
         let Some(margin) = &group.margin else {
-            return Fact::new("nearest wrong seating", "none: whatever goes in is right");
+            let answer = match (group.margin_search, group.pins.len()) {
+                (MarginSearch::GivenUp, _) => "not known: there are too many seatings to look at",
+                (MarginSearch::Complete, 1) => "none: one pin has no fellow to differ from",
+                (MarginSearch::Complete, _) => "none: whatever goes in is right",
+            };
+            return Fact::new("nearest wrong seating", answer);
         };
-        let mut answer = format!("{} of a tooth", with_decimal(&margin.teeth));
-        if let Some(arc) = margin.largest_arc(self.set) {
-            answer += &format!(", {} at the pitch circle", length(arc));
-        }
-        answer += &format!("; then out by {}", self.errors(&margin.errors));
+        let arc = margin.largest_arc(self.set).map(|arc| format!(", {} at the pitch circle", length(arc)));
+        let answer = format!(
+            "{} of a tooth{}; then out by {}",
+            with_decimal(&margin.teeth),
+            arc.unwrap_or_default(),
+            self.errors(&margin.errors)
+        );
         Fact::new("nearest wrong seating", answer)
     }
 
@@ -143,19 +136,18 @@ impl Timing<'_> {
     }
 
     /// What the margin means for the one who closes the case.
-    fn margin_warning(&self, margin: &Margin) -> Option<Block> {
+    fn margin_warning(&self, margin: &Margin) -> Block {
         match margin.unnoticed {
-            Some(Fit::WithinBacklash) => Some(Block::Warning(
-                "a planet can be put in WRONG without anyone noticing: the nearest wrong seating stays within the \
-                 backlash. Set every planet by its marks or by the list, and turn the whole set by hand before \
-                 closing the case"
+            Some(Fit::WithinBacklash) => Block::Warning(
+                "a planet can be put in WRONG without anyone noticing: a wrong seating stays within the backlash. Set \
+                 every planet by its marks or by the list, and turn the whole set by hand before closing the case"
                     .into(),
-            )),
-            Some(Fit::BeyondBacklash) => Some(Block::Note(
+            ),
+            Some(Fit::BeyondBacklash) => Block::Note(
                 "no wrong seating fits within the backlash given; a planet that nearly drops in is wrong or dirty"
                     .into(),
-            )),
-            None => Some(Block::Note(match margin.largest_arc(self.set) {
+            ),
+            None => Block::Note(match margin.largest_arc(self.set) {
                 Some(arc) => format!(
                     "no backlash is given: if the backlash measured at the pitch circle is {} or more, a planet can \
                      be put in wrong without anyone noticing; add backlash to the description to have it checked",
@@ -164,7 +156,7 @@ impl Timing<'_> {
                 None => "add pitch and backlash to the description to learn whether a planet could be put in wrong \
                          without anyone noticing"
                     .into(),
-            })),
+            }),
         }
     }
 
@@ -247,12 +239,13 @@ impl Timing<'_> {
     fn refused(&self, group: &GroupTiming, blocks: &mut Vec<Block>) {
         blocks.push(Block::Table(self.refusals(&group.refusals)));
         if let Some(closest) = &group.closest {
-            let mut answer =
-                format!("at its closest, pin {} is out by {}", closest.pin, self.errors(&closest.seating.errors));
-            if let Some(arc) = closest.seating.largest_arc(self.set) {
-                answer += &format!(": up to {}", length(arc));
-            }
-            blocks.push(Block::Paragraph(answer));
+            let arc = closest.seating.largest_arc(self.set).map(|arc| format!(": up to {}", length(arc)));
+            blocks.push(Block::Paragraph(format!(
+                "At its closest, pin {} is out by {}{}",
+                closest.pin,
+                self.errors(&closest.seating.errors),
+                arc.unwrap_or_default()
+            )));
             if closest.seating.unnoticed == Some(Fit::WithinBacklash) {
                 blocks.push(Block::Warning(
                     "that is within the backlash: it could be pushed together all the same, and would run with tight \
@@ -316,6 +309,20 @@ impl Timing<'_> {
             CenterDistance::NeedsProfileShift => "needs profile shift to keep the centre distance",
         };
         format!("{} ({distance})", list(&gears))
+    }
+}
+
+fn verdict(group: &GroupTiming) -> String {
+    if !group.goes_together() {
+        let refused: Vec<String> =
+            group.pins.iter().filter(|pin| pin.turns.is_none()).map(|pin| pin.pin.to_string()).collect();
+        let pins = if refused.len() == 1 { "pin" } else { "pins" };
+        return format!("NO: with pin 1 set, nothing fits on {pins} {}", list(&refused));
+    }
+    match (group.pins.len(), group.marks.radial.serves()) {
+        (1, _) => "yes: one pin always does".into(),
+        (_, true) => "yes".into(),
+        _ => "yes, when every planet is turned as listed below".into(),
     }
 }
 

@@ -1,11 +1,11 @@
 //! One planet on a pin, in closed form: the answer that people want to read.
 //!
-//! For gears with signed counts P_i that mesh with central gears Z_i:
+//! For gears with signed counts `P_i` that mesh with central gears `Z_i`:
 //!
 //! - gears i and j allow only places x for which `x (Z_i P_j - Z_j P_i) / gcd(P_i, P_j)`
 //!   is whole; the greatest common divisor of these numbers over all pairs is the spacing
 //!   divisor D, and a place goes together if and only if `D x` is whole;
-//! - with `g = gcd(P_i)` and whole numbers c_i such that `sum c_i P_i = g`, the turn is
+//! - with `g = gcd(P_i)` and whole numbers `c_i` such that `sum c_i P_i = g`, the turn is
 //!   `t = x (sum c_i Z_i) / g`, unique modulo 1/g.
 //!
 //! Pairs suffice because congruences on one unknown are solvable together as soon as any

@@ -46,12 +46,11 @@ fn equation(set: &Gearset, planets: &[MemberId], mesh: MeshId) -> Equation {
     for &id in set.mesh(mesh).gears().both() {
         let gear = set.gear(id);
         let tooth_count = gear.signed_tooth_count();
-        match planets.iter().position(|&planet| planet == gear.member()) {
-            Some(planet) => equation.terms.push(Term { planet, gear: id, tooth_count }),
-            None => {
-                equation.central = Some(id);
-                equation.place_coefficient = tooth_count;
-            }
+        if let Some(planet) = planets.iter().position(|&planet| planet == gear.member()) {
+            equation.terms.push(Term { planet, gear: id, tooth_count });
+        } else {
+            equation.central = Some(id);
+            equation.place_coefficient = tooth_count;
         }
     }
     equation

@@ -4,12 +4,12 @@ use num_bigint::BigInt;
 use num_traits::{ToPrimitive, Zero};
 
 use super::equations::{Equation, equations};
-use super::margin::{Margin, closest_seating, margin};
+use super::margin::{Margin, MarginSearch, closest_seating, margin};
 use super::marks::{CentralSpacing, Marks, central_spacings, marks};
 use super::refusal::{self, ClosestSeating, Part, Refusal};
 use super::solver::{Method, Solver};
 use super::ways_out::{WaysOut, ways_out};
-use crate::exact::{Congruences, ExactFit, Fraction, Target, fraction};
+use crate::exact::{Congruences, ExactFit, Fraction, Target, TooManyClasses, fraction};
 use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
 use crate::kinematics::dependent_meshes;
 
@@ -37,8 +37,11 @@ pub struct GroupTiming {
     pub pins: Vec<PinTiming>,
     /// What each central gear shows between neighbouring lines of centres.
     pub central_spacings: Vec<CentralSpacing>,
-    /// The nearest wrong seating; `None` where there is none or the group is refused.
+    /// The nearest wrong seating; `None` where there is none, where there is one pin only,
+    /// or where the group does not go together.
     pub margin: Option<Margin>,
+    /// Whether every wrong seating was looked at.
+    pub margin_search: MarginSearch,
     /// Why it does not go together; empty where it does.
     pub refusals: Vec<Refusal>,
     /// For a group that does not go together: how close its worst pin comes.
@@ -124,6 +127,7 @@ fn time_group(set: &Gearset, group: &PlanetGroup, method: Method, dependent: &[M
         pins: pins(group, &equations, &solver, &spacings),
         central_spacings: central_spacings(set, &equations, group.places()),
         margin: None,
+        margin_search: MarginSearch::Complete,
         refusals: Vec::new(),
         closest: None,
         ways_out: None,
@@ -131,7 +135,12 @@ fn time_group(set: &Gearset, group: &PlanetGroup, method: Method, dependent: &[M
         spacing_divisor,
     };
     if timing.goes_together() {
-        timing.margin = margin(set, &equations, planets);
+        if spacings.len() > 1 {
+            match margin(set, &equations, planets) {
+                Ok(margin) => timing.margin = margin,
+                Err(TooManyClasses) => timing.margin_search = MarginSearch::GivenUp,
+            }
+        }
     } else {
         timing.refusals = refusals(&equations, planets, &spacings);
         timing.closest = closest(set, &equations, &timing, &spacings);
@@ -208,7 +217,7 @@ fn closest(
                 offset: equations.iter().map(|row| place * fraction(row.place_coefficient, 1)).collect(),
                 ..Target::whole(equations.len())
             };
-            let seating = closest_seating(set, equations, timing.planets.len(), &target, ExactFit::Counted)?;
+            let seating = closest_seating(set, equations, timing.planets.len(), &target, ExactFit::Counted).ok()??;
             Some(ClosestSeating { pin: pin.pin, seating })
         })
         .max_by(|a, b| a.seating.teeth.cmp(&b.seating.teeth))

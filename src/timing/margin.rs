@@ -9,7 +9,7 @@
 
 use super::equations::{Equation, matrix};
 use super::wrong_seating::{goes_in_unnoticed, nearest_wrong_seating};
-use crate::exact::{ExactFit, Fraction, Target, nearest_miss, to_float};
+use crate::exact::{ExactFit, Fraction, Target, TooManyClasses, nearest_miss, to_float};
 use crate::gearset::{Gearset, MeshId};
 
 /// The nearest wrong seating of a group's planets on one pin.
@@ -32,6 +32,12 @@ pub enum Fit {
     WithinBacklash,
     /// It does not.
     BeyondBacklash,
+}
+
+impl From<bool> for Fit {
+    fn from(fits: bool) -> Self {
+        if fits { Self::WithinBacklash } else { Self::BeyondBacklash }
+    }
 }
 
 /// The error at one mesh of a wrong seating.
@@ -59,43 +65,53 @@ impl Margin {
     }
 }
 
-/// The margin of a group that goes together; `None` where there is no wrong seating.
-pub(super) fn margin(set: &Gearset, equations: &[Equation], planets: usize) -> Option<Margin> {
-    let play = play(set, equations);
-    if planets == 1 {
-        let counts: Vec<i64> = equations.iter().map(|row| row.terms[0].tooth_count.abs()).collect();
-        let seating = nearest_wrong_seating(&counts)?;
-        return Some(Margin {
-            teeth: seating.largest_error,
-            errors: errors(equations, seating.errors),
-            unnoticed: play.map(|play| fit(goes_in_unnoticed(&counts, &play))),
-        });
+/// Whether every seating was looked at.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MarginSearch {
+    /// Every one: a margin found is the margin, and where none is found there is none.
+    Complete,
+    /// There were too many; no margin is given.
+    GivenUp,
+}
+
+/// The margin of planets that go together; `None` where there is no wrong seating.
+///
+/// # Errors
+/// [`TooManyClasses`] for planets that mesh with one another in very many ways.
+pub(super) fn margin(set: &Gearset, equations: &[Equation], planets: usize) -> Result<Option<Margin>, TooManyClasses> {
+    if planets > 1 {
+        return closest_seating(set, equations, planets, &Target::whole(equations.len()), ExactFit::LeftOut);
     }
-    closest_seating(set, equations, planets, &Target::whole(equations.len()), ExactFit::LeftOut)
+    let counts: Vec<i64> = equations.iter().map(|row| row.terms[0].tooth_count.abs()).collect();
+    Ok(nearest_wrong_seating(&counts).map(|seating| Margin {
+        teeth: seating.largest_error,
+        errors: errors(equations, seating.errors),
+        unnoticed: play(set, equations).map(|play| goes_in_unnoticed(&counts, &play).into()),
+    }))
 }
 
 /// The seating that comes closest to a target given in teeth; `None` where there is none
-/// within half a tooth, or where there are too many to look at.
+/// within half a tooth.
+///
+/// # Errors
+/// [`TooManyClasses`] where there are too many to look at.
 pub(super) fn closest_seating(
     set: &Gearset,
     equations: &[Equation],
     planets: usize,
     target: &Target,
     exact_fit: ExactFit,
-) -> Option<Margin> {
-    let miss = nearest_miss(&matrix(equations, planets), target, exact_fit).ok()??;
-    let errors = errors(equations, miss.errors);
-    let unnoticed = play(set, equations)
-        .map(|play| fit(errors.iter().zip(play).all(|(error, play)| to_float(&error.teeth).abs() <= play)));
-    Some(Margin { teeth: miss.value, errors, unnoticed })
+) -> Result<Option<Margin>, TooManyClasses> {
+    let miss = nearest_miss(&matrix(equations, planets), target, exact_fit)?;
+    Ok(miss.map(|miss| {
+        let errors = errors(equations, miss.errors);
+        let within = |play: Vec<f64>| errors.iter().zip(play).all(|(error, play)| to_float(&error.teeth).abs() <= play);
+        Margin { teeth: miss.value, unnoticed: play(set, equations).map(|play| within(play).into()), errors }
+    }))
 }
 
 fn errors(equations: &[Equation], teeth: Vec<Fraction>) -> Vec<MeshError> {
     equations.iter().zip(teeth).map(|(row, teeth)| MeshError { mesh: row.mesh, teeth }).collect()
-}
-
-fn fit(fits: bool) -> Fit {
-    if fits { Fit::WithinBacklash } else { Fit::BeyondBacklash }
 }
 
 /// The backlash of every mesh in teeth, if pitch and backlash are given for all.

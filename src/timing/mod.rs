@@ -17,7 +17,7 @@ mod wrong_seating;
 
 pub use equations::{Equation, Term, equations};
 pub use group::{GearTurn, GroupTiming, PinTiming, PlanetTurn, timing};
-pub use margin::{Fit, Margin, MeshError};
+pub use margin::{Fit, Margin, MarginSearch, MeshError};
 pub use marks::{CentralSpacing, Marks, Serves};
 pub use refusal::{ClosestSeating, Refusal};
 pub use solver::Method;

@@ -5,7 +5,7 @@
 //! seatings; every positive local minimum of f is a wrong seating, and the smallest of
 //! them is the margin.
 //!
-//! A wrong seating is a choice of whole numbers n_i, the teeth by which each gear is
+//! A wrong seating is a choice of whole numbers `n_i`, the teeth by which each gear is
 //! taken to be moved. Its best turn minimises `max |P_i u - n_i|`, and for one unknown
 //! that minimum is the largest, over pairs of gears, of
 //! `|P_j n_i - P_i n_j| / (P_i + P_j)` (every three of the intervals round `n_i / P_i`
@@ -57,7 +57,7 @@ fn lossless(count: i64) -> f64 {
     f64::from(i32::try_from(count).unwrap_or(i32::MAX))
 }
 
-/// A search for the moves n_i whose worst pair costs least.
+/// A search for the moves `n_i` whose worst pair costs least.
 ///
 /// `cost(i, j, P_j n_i - P_i n_j)` is what a pair costs; it grows with the difference.
 struct Search<'a, C, F> {

@@ -12,8 +12,7 @@ use num_traits::{One, Signed, Zero};
 use proptest::collection::vec;
 use proptest::prelude::*;
 use toothmark::exact::{
-    Congruences, ExactFit, Fraction, IntegerMatrix, Miss, SmithForm, Target, circuits, fraction,
-    nearest_miss,
+    Congruences, ExactFit, Fraction, IntegerMatrix, Miss, SmithForm, Target, circuits, fraction, nearest_miss,
 };
 
 type Small = Ratio<i64>;
@@ -23,10 +22,7 @@ fn exact(value: &Small) -> Fraction {
 }
 
 fn dot(left: &[BigInt], right: &[Fraction]) -> Fraction {
-    left.iter()
-        .zip(right)
-        .map(|(factor, value)| value * factor)
-        .sum()
+    left.iter().zip(right).map(|(factor, value)| value * factor).sum()
 }
 
 /// The determinant by elimination without fractions (Bareiss 1968, from memory).
@@ -44,8 +40,7 @@ fn determinant(matrix: &IntegerMatrix) -> BigInt {
         }
         for row in step + 1..size {
             for column in step + 1..size {
-                let cross =
-                    &work[row][column] * &work[step][step] - &work[row][step] * &work[step][column];
+                let cross = &work[row][column] * &work[step][step] - &work[row][step] * &work[step][column];
                 work[row][column] = cross / &before;
             }
         }
@@ -128,37 +123,19 @@ impl System {
     }
 
     fn right(&self) -> Vec<Fraction> {
-        self.tops
-            .iter()
-            .map(|&top| fraction(top, self.bottom))
-            .collect()
+        self.tops.iter().map(|&top| fraction(top, self.bottom)).collect()
     }
 
     /// A denominator that every solution has when the columns are independent (Cramer's rule on a
     /// minor), and that the canonical one has otherwise (one component is 0 then, and one equation
     /// determines the other).
     fn grid(&self) -> i64 {
-        let entries = |column: usize| {
-            self.rows
-                .iter()
-                .map(move |row| row[column])
-                .filter(|&entry| entry != 0)
-        };
+        let entries = |column: usize| self.rows.iter().map(move |row| row[column]).filter(|&entry| entry != 0);
         let minors = (0..self.rows.len()).flat_map(|one| {
-            (0..one).map(move |other| {
-                self.rows[one][0] * self.rows[other][1] - self.rows[one][1] * self.rows[other][0]
-            })
+            (0..one).map(move |other| self.rows[one][0] * self.rows[other][1] - self.rows[one][1] * self.rows[other][0])
         });
-        let minor = if self.columns == 2 {
-            minors.map(i64::abs).filter(|&minor| minor != 0).min()
-        } else {
-            None
-        };
-        let single = || {
-            (0..self.columns)
-                .filter_map(|at| entries(at).map(i64::abs).min())
-                .fold(1, |a, b| a.lcm(&b))
-        };
+        let minor = if self.columns == 2 { minors.map(i64::abs).filter(|&minor| minor != 0).min() } else { None };
+        let single = || (0..self.columns).filter_map(|at| entries(at).map(i64::abs).min()).fold(1, |a, b| a.lcm(&b));
         self.bottom * minor.unwrap_or_else(single)
     }
 
@@ -168,20 +145,14 @@ impl System {
         let span = || -(grid - 1) / 2..=grid / 2;
         let fits = |point: &Vec<i64>| {
             self.rows.iter().zip(&self.tops).all(|(row, top)| {
-                let sum: i64 = row
-                    .iter()
-                    .zip(point)
-                    .map(|(entry, component)| entry * component)
-                    .sum();
+                let sum: i64 = row.iter().zip(point).map(|(entry, component)| entry * component).sum();
                 (sum - top * (grid / self.bottom)).rem_euclid(grid) == 0
             })
         };
         let points: Vec<Vec<i64>> = if self.columns == 1 {
             span().map(|first| vec![first]).collect()
         } else {
-            span()
-                .flat_map(|first| span().map(move |second| vec![first, second]))
-                .collect()
+            span().flat_map(|first| span().map(move |second| vec![first, second])).collect()
         };
         points.into_iter().filter(fits).collect()
     }
@@ -189,40 +160,19 @@ impl System {
 
 fn system() -> impl Strategy<Value = System> {
     let tooth = prop_oneof![3 => -5i64..=5, 1 => prop::sample::select(vec![0, 6, -6])];
-    (
-        1..=3usize,
-        1..=2usize,
-        prop::sample::select(vec![1i64, 2, 3, 4, 6]),
-    )
-        .prop_flat_map(move |(rows, columns, bottom)| {
+    (1..=3usize, 1..=2usize, prop::sample::select(vec![1i64, 2, 3, 4, 6])).prop_flat_map(
+        move |(rows, columns, bottom)| {
             let row = vec(tooth.clone(), columns);
-            (
-                vec(row, rows),
-                vec(-6i64..=6, rows),
-                vec(0i64..12, columns),
-                any::<bool>(),
-            )
-                .prop_map(move |(rows, tops, point, solvable)| {
+            (vec(row, rows), vec(-6i64..=6, rows), vec(0i64..12, columns), any::<bool>()).prop_map(
+                move |(rows, tops, point, solvable)| {
                     // Half of the systems are made from a solution, or too few would have one.
-                    let from = |row: &Vec<i64>| {
-                        row.iter()
-                            .zip(&point)
-                            .map(|(entry, place)| entry * place)
-                            .sum()
-                    };
-                    let tops = if solvable {
-                        rows.iter().map(from).collect()
-                    } else {
-                        tops
-                    };
-                    System {
-                        rows,
-                        columns,
-                        tops,
-                        bottom,
-                    }
-                })
-        })
+                    let from = |row: &Vec<i64>| row.iter().zip(&point).map(|(entry, place)| entry * place).sum();
+                    let tops = if solvable { rows.iter().map(from).collect() } else { tops };
+                    System { rows, columns, tops, bottom }
+                },
+            )
+        },
+    )
 }
 
 proptest! {
@@ -333,8 +283,7 @@ impl Line {
                     }
                     for first in -teeth.abs() - 1..=teeth.abs() + 1 {
                         for second in -self.teeth[other].abs() - 1..=self.teeth[other].abs() + 1 {
-                            let level = scale * (self.offset[one] + first)
-                                - (self.offset[other] + second) * sign;
+                            let level = scale * (self.offset[one] + first) - (self.offset[other] + second) * sign;
                             places.push(level / slope);
                         }
                     }
@@ -349,16 +298,10 @@ impl Line {
 
     /// The smallest local minimum of f that lies below the bound; f is nowhere flat, because no row is 0.
     fn smallest_minimum(&self, exact_fit: ExactFit) -> Option<Small> {
-        let heights: Vec<Small> = self
-            .breakpoints()
-            .into_iter()
-            .map(|place| self.height(place))
-            .collect();
+        let heights: Vec<Small> = self.breakpoints().into_iter().map(|place| self.height(place)).collect();
         let count = heights.len();
-        let minima = (0..count).filter(|&at| {
-            heights[at] <= heights[(at + 1) % count]
-                && heights[at] <= heights[(at + count - 1) % count]
-        });
+        let minima = (0..count)
+            .filter(|&at| heights[at] <= heights[(at + 1) % count] && heights[at] <= heights[(at + count - 1) % count]);
         let widest = self.tolerances.iter().max().expect("at least one row");
         minima
             .map(|at| heights[at])
@@ -369,55 +312,28 @@ impl Line {
 }
 
 fn line() -> impl Strategy<Value = Line> {
-    let teeth =
-        prop_oneof![2 => 1i64..=12, 1 => prop::sample::select(vec![-12i64, -8, -6, 6, 9, 10])];
+    let teeth = prop_oneof![2 => 1i64..=12, 1 => prop::sample::select(vec![-12i64, -8, -6, 6, 9, 10])];
     let offsets = prop::sample::select(vec![(0i64, 1i64), (0, 1), (1, 2), (1, 3), (-1, 4), (2, 5)]);
     let tolerances = prop::sample::select(vec![(1i64, 1i64), (1, 1), (1, 2), (2, 3)]);
     (1..=4usize, any::<bool>(), any::<bool>()).prop_flat_map(move |(rows, shifted, weighted)| {
-        let parts = (
-            vec(teeth.clone(), rows),
-            vec(offsets.clone(), rows),
-            vec(tolerances.clone(), rows),
-        );
+        let parts = (vec(teeth.clone(), rows), vec(offsets.clone(), rows), vec(tolerances.clone(), rows));
         parts.prop_map(move |(teeth, offset, tolerances)| Line {
             teeth,
-            offset: offset
-                .into_iter()
-                .map(|part| if shifted { part.into() } else { Small::zero() })
-                .collect(),
-            tolerances: tolerances
-                .into_iter()
-                .map(|part| if weighted { part.into() } else { Small::one() })
-                .collect(),
+            offset: offset.into_iter().map(|part| if shifted { part.into() } else { Small::zero() }).collect(),
+            tolerances: tolerances.into_iter().map(|part| if weighted { part.into() } else { Small::one() }).collect(),
         })
     })
 }
 
 /// The errors are reached by some u and are nowhere greater than v, and somewhere as great.
-fn errors_prove_the_value(
-    matrix: &IntegerMatrix,
-    target: &Target,
-    miss: &Miss,
-) -> Result<(), TestCaseError> {
-    let reached: Vec<Fraction> = (0..matrix.row_count())
-        .map(|row| &target.offset[row] + &miss.class[row] + &miss.errors[row])
-        .collect();
+fn errors_prove_the_value(matrix: &IntegerMatrix, target: &Target, miss: &Miss) -> Result<(), TestCaseError> {
+    let reached: Vec<Fraction> =
+        (0..matrix.row_count()).map(|row| &target.offset[row] + &miss.class[row] + &miss.errors[row]).collect();
     for combination in Congruences::new(matrix).dependencies() {
-        prop_assert!(
-            dot(&combination, &reached).is_zero(),
-            "k + o + errors lies in the column space"
-        );
+        prop_assert!(dot(&combination, &reached).is_zero(), "k + o + errors lies in the column space");
     }
-    let levels = miss
-        .errors
-        .iter()
-        .zip(&target.tolerances)
-        .map(|(error, tolerance)| error.abs() / tolerance);
-    prop_assert_eq!(
-        levels.max(),
-        Some(miss.value.clone()),
-        "the greatest error is v"
-    );
+    let levels = miss.errors.iter().zip(&target.tolerances).map(|(error, tolerance)| error.abs() / tolerance);
+    prop_assert_eq!(levels.max(), Some(miss.value.clone()), "the greatest error is v");
     Ok(())
 }
 
@@ -443,44 +359,22 @@ proptest! {
 
 /// On a grid of u, in units of 1/252 (the denominators of the offsets divide it), every class that comes
 /// nearer than `value` has to be the exact fit.
-fn nothing_is_nearer(
-    rows: &[(i64, i64)],
-    offset: &[Small],
-    value: &Fraction,
-) -> Result<(), TestCaseError> {
+fn nothing_is_nearer(rows: &[(i64, i64)], offset: &[Small], value: &Fraction) -> Result<(), TestCaseError> {
     let grid = 252;
     let matrix = plane(rows);
     let kernel = Congruences::new(&matrix).dependencies();
     for first in (0..grid).step_by(4) {
         for second in (0..grid).step_by(4) {
-            let at = |(row, offset): (&(i64, i64), &Small)| {
-                row.0 * first + row.1 * second - (offset * grid).to_integer()
-            };
+            let at =
+                |(row, offset): (&(i64, i64), &Small)| row.0 * first + row.1 * second - (offset * grid).to_integer();
             let places: Vec<i64> = rows.iter().zip(offset).map(at).collect();
-            let whole: Vec<i64> = places
-                .iter()
-                .map(|place| (place + grid / 2).div_euclid(grid))
-                .collect();
-            let errors = places
-                .iter()
-                .zip(&whole)
-                .map(|(place, whole)| (place - whole * grid).abs());
+            let whole: Vec<i64> = places.iter().map(|place| (place + grid / 2).div_euclid(grid)).collect();
+            let errors = places.iter().zip(&whole).map(|(place, whole)| (place - whole * grid).abs());
             if fraction(errors.max().expect("at least two rows"), grid) < *value {
-                let point: Vec<Fraction> = offset
-                    .iter()
-                    .zip(&whole)
-                    .map(|(entry, whole)| exact(&(entry + whole)))
-                    .collect();
-                let fits = kernel
-                    .iter()
-                    .all(|combination| dot(combination, &point).is_zero());
-                prop_assert!(
-                    fits,
-                    "u = ({}, {}) / {} is nearer and no exact fit",
-                    first,
-                    second,
-                    grid
-                );
+                let point: Vec<Fraction> =
+                    offset.iter().zip(&whole).map(|(entry, whole)| exact(&(entry + whole))).collect();
+                let fits = kernel.iter().all(|combination| dot(combination, &point).is_zero());
+                prop_assert!(fits, "u = ({}, {}) / {} is nearer and no exact fit", first, second, grid);
             }
         }
     }
@@ -488,11 +382,7 @@ fn nothing_is_nearer(
 }
 
 fn plane(rows: &[(i64, i64)]) -> IntegerMatrix {
-    IntegerMatrix::new(
-        rows.len(),
-        2,
-        rows.iter().flat_map(|&(first, second)| [first, second]),
-    )
+    IntegerMatrix::new(rows.len(), 2, rows.iter().flat_map(|&(first, second)| [first, second]))
 }
 
 proptest! {

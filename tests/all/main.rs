@@ -6,6 +6,8 @@ mod congruence;
 mod documents;
 /// Sparse exact elimination against a dense slow twin.
 mod elimination;
+/// Sets laid out seen along the main axis: which seatings overlap, and at what backlash one goes in.
+mod face_view;
 /// Every file of `gearsets/` against its listed facts, and further vectors.
 mod gearset_facts;
 /// Modules use only modules of lower levels.

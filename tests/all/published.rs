@@ -1,1 +1,200 @@
-//! To be filled.
+//! Printed values of published sources against the library.
+//!
+//! Each file of `tests/published/` is one source with its cases. Every value stands there as
+//! printed and as the exact fraction that the described gearset has: the library meets the fraction
+//! exactly, and the fraction lies within half a unit of the last printed digit, or within a wider
+//! tolerance whose cause is given and without which it would not do. A value that is wrong in its
+//! source is a check of its own kind, which fails if the library comes to agree with it. A case
+//! that its source does not hold, but that follows from it, calls itself derived.
+
+use std::collections::BTreeSet;
+
+use num_traits::Signed;
+use serde::Deserialize;
+use toothmark::exact::{Fraction, fraction, nearest_zero};
+use toothmark::gearset::Gearset;
+use toothmark::kinematics::{StateMotion, motions};
+
+use crate::gearset_facts::{
+    exact, file_stems, last_digit, member_motion, motion, read_ron, read_set, timing_of, timing_with_pins,
+};
+
+/// What there is to check; it only grows.
+const LEDGER: Ledger = Ledger { sources: 20, cases: 59, checks: 147, wrong_as_printed: 7 };
+
+/// The origins that a case can have.
+const ORIGINS: [&str; 4] = ["published, seen", "listing of the book's example", "memory", "derived here"];
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+struct Ledger {
+    sources: usize,
+    cases: usize,
+    checks: usize,
+    wrong_as_printed: usize,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Source {
+    citation: String,
+    cases: Vec<Case>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Case {
+    /// Unique over all sources.
+    id: String,
+    /// Where in the source.
+    place: String,
+    /// How the values came here.
+    origin: String,
+    /// What the case is good for.
+    shows: String,
+    /// The description.
+    gearset: String,
+    checks: Vec<Check>,
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+enum Check {
+    /// Input turns per output turn.
+    Ratio {
+        state: String,
+        printed: String,
+        exact: String,
+        #[serde(default)]
+        wider: Option<Tolerance>,
+    },
+    /// The speed of a member with the input turning as given.
+    Speed {
+        state: String,
+        input_speed: String,
+        member: String,
+        printed: String,
+        exact: String,
+        #[serde(default)]
+        wider: Option<Tolerance>,
+    },
+    /// A speed that the source has wrong.
+    WrongAsPrinted { state: String, input_speed: String, member: String, printed: String, exact: String, cause: String },
+    /// So many equal pins, or not.
+    GoesTogether { planets: String, pins: i64, answer: bool },
+    /// The pins as described, or not.
+    GoesTogetherAsDescribed { planets: String, answer: bool },
+    /// The D of which every place is a whole part.
+    SpacingDivisor { planets: String, divisor: String },
+    /// The places nearest to so many equal pins, in degrees from the first.
+    NearestPlaces { planets: String, pins: i64, printed_degrees: Vec<String> },
+}
+
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Tolerance {
+    amount: String,
+    cause: String,
+}
+
+#[test]
+fn the_library_agrees_with_every_published_source_or_the_disagreement_is_recorded() {
+    let mut ledger = Ledger::default();
+    let mut ids = BTreeSet::new();
+    for file in file_stems("tests/published") {
+        let source: Source = read_ron(&format!("tests/published/{file}.ron"));
+        assert!(!source.citation.is_empty(), "{file}: no citation");
+        ledger.sources += 1;
+        for case in &source.cases {
+            assert!(ids.insert(case.id.clone()), "{file}: the identity {} is given twice", case.id);
+            check_case(&format!("{file}, {}", case.id), case);
+            ledger.cases += 1;
+            ledger.checks += case.checks.len();
+            ledger.wrong_as_printed +=
+                case.checks.iter().filter(|check| matches!(check, Check::WrongAsPrinted { .. })).count();
+        }
+    }
+    assert_eq!(ledger, LEDGER, "the ledger of published cases");
+}
+
+#[track_caller]
+fn check_case(name: &str, case: &Case) {
+    assert!(!case.place.is_empty() && !case.shows.is_empty(), "{name}: says not where it stands or what it shows");
+    assert!(ORIGINS.contains(&case.origin.as_str()), "{name}: the origin {:?}", case.origin);
+    assert!(!case.checks.is_empty(), "{name}: checks nothing");
+    let set = read_set(name, &case.gearset);
+    let motions = motions(&set);
+    for check in &case.checks {
+        run(&format!("{name}: {check:?}"), &set, &motions, check);
+    }
+}
+
+#[track_caller]
+fn run(name: &str, set: &Gearset, motions: &[StateMotion], check: &Check) {
+    match check {
+        Check::Ratio { state, printed, exact: value, wider } => {
+            let value = exact(name, value);
+            assert_eq!(motion(name, motions, state).verdict.ratio(), Some(&value), "{name}");
+            check_printed(name, &value, printed, wider.as_ref());
+        }
+        Check::Speed { state, input_speed, member, printed, exact: value, wider } => {
+            let value = exact(name, value);
+            let motion = motion(name, motions, state);
+            assert_eq!(speed(name, set, motion, (member, input_speed)), Some(value.clone()), "{name}");
+            check_printed(name, &value, printed, wider.as_ref());
+        }
+        Check::WrongAsPrinted { state, input_speed, member, printed, exact: value, cause } => {
+            let value = exact(name, value);
+            let motion = motion(name, motions, state);
+            assert_eq!(speed(name, set, motion, (member, input_speed)), Some(value.clone()), "{name}");
+            assert!(error(name, &value, printed) > half_a_unit(printed), "{name}: the source is right");
+            assert!(!cause.is_empty(), "{name}: no cause");
+        }
+        Check::GoesTogether { planets, pins, answer } => {
+            assert_eq!(timing_with_pins(name, set, planets, *pins).goes_together(), *answer, "{name}");
+        }
+        Check::GoesTogetherAsDescribed { planets, answer } => {
+            assert_eq!(timing_of(name, set, planets).goes_together(), *answer, "{name}");
+        }
+        Check::SpacingDivisor { planets, divisor } => {
+            assert_eq!(timing_of(name, set, planets).spacing_divisor.to_string(), *divisor, "{name}");
+        }
+        Check::NearestPlaces { planets, pins, printed_degrees } => {
+            let ways_out = timing_with_pins(name, set, planets, *pins).ways_out;
+            let places = ways_out.and_then(|ways_out| ways_out.places).unwrap_or_default();
+            assert_eq!(places.len(), printed_degrees.len(), "{name}: places {places:?}");
+            for (place, printed) in places.iter().zip(printed_degrees) {
+                let turn = fraction(360, 1);
+                let error = nearest_zero(&(place - &places[0] - exact(name, printed) / &turn)) * turn;
+                assert!(error.abs() <= half_a_unit(printed), "{name}: {printed} is out by {error} degrees");
+            }
+        }
+    }
+}
+
+/// The speed of a member when the input turns at the speed given with it.
+#[track_caller]
+fn speed(name: &str, set: &Gearset, motion: &StateMotion, (member, input_speed): (&str, &str)) -> Option<Fraction> {
+    Some(member_motion(name, set, motion, member).speed.value()? * exact(name, input_speed))
+}
+
+#[track_caller]
+fn check_printed(name: &str, value: &Fraction, printed: &str, wider: Option<&Tolerance>) {
+    let error = error(name, value, printed);
+    let half_a_unit = half_a_unit(printed);
+    let Some(wider) = wider else {
+        assert!(error <= half_a_unit, "{name}: printed {printed}, {error} away");
+        return;
+    };
+    assert!(error <= exact(name, &wider.amount), "{name}: printed {printed}, {error} away");
+    assert!(error > half_a_unit, "{name}: half a unit of the last digit would do");
+    assert!(!wider.cause.is_empty(), "{name}: no cause for the wider tolerance");
+}
+
+#[track_caller]
+fn error(name: &str, value: &Fraction, printed: &str) -> Fraction {
+    (exact(name, printed) - value).abs()
+}
+
+fn half_a_unit(printed: &str) -> Fraction {
+    last_digit(printed) / fraction(2, 1)
+}

@@ -4,7 +4,7 @@ use std::collections::HashSet;
 
 use super::Problems;
 use crate::gearset::draft::DraftConditions;
-use crate::gearset::{Draft, DraftGear, Owner, Part, Rule};
+use crate::gearset::{Draft, DraftGear, Owner, Pair, Part, Rule};
 
 pub(super) fn check(draft: &Draft, problems: &mut Problems) {
     let meshed: HashSet<&str> = draft.meshes.iter().flat_map(|mesh| mesh.gears.both()).map(String::as_str).collect();
@@ -27,11 +27,11 @@ pub(super) fn check(draft: &Draft, problems: &mut Problems) {
 /// Members that a carrier, join, control or state names.
 fn named_members(draft: &Draft) -> HashSet<&str> {
     let mut named: HashSet<&str> = draft.planets.iter().map(|planet| planet.carrier.as_str()).collect();
-    named.extend(draft.joins.iter().flat_map(|pair| pair.both()).map(String::as_str));
+    named.extend(draft.joins.iter().flat_map(Pair::both).map(String::as_str));
     named.extend(draft.controls.iter().flat_map(|control| control.action.members()).map(String::as_str));
     for state in &draft.states {
         if let DraftConditions::Given(given) = &state.conditions {
-            named.extend(given.joined.iter().flat_map(|pair| pair.both()).map(String::as_str));
+            named.extend(given.joined.iter().flat_map(Pair::both).map(String::as_str));
         }
     }
     named

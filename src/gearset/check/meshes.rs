@@ -5,7 +5,7 @@
 use std::collections::HashSet;
 
 use super::Problems;
-use super::names::{Names, gears_of};
+use super::names::{Names, gears_of, member_of};
 use crate::exact::{Fraction, part_of_turn};
 use crate::gearset::model::{GearId, MemberId, Mesh, MeshId, PlanetGroup};
 use crate::gearset::{Draft, DraftMesh, Gear, GearKind, Owner, Pair, Part, Rule, Which};
@@ -144,49 +144,56 @@ fn ring_too_small(internal: &Gear, external: &Gear) -> Option<Rule> {
     })
 }
 
-/// The groups of planets, from sound meshes.
+/// The groups of planets, from sound meshes: planets that mesh with one another are one.
 pub(super) fn groups(
     bodies: &Bodies<'_>,
     meshes: &[Option<Mesh>],
     pins: &[Option<Vec<Fraction>>],
     problems: &mut Problems,
 ) -> Vec<PlanetGroup> {
-    let planets = bodies.draft.planets.len();
     let owners: Vec<Owner> = gears_of(bodies.draft).map(|listed| listed.owner).collect();
     let planet_of = |gear: GearId| match owners[gear.index()] {
         Owner::Planet(planet) => Some(planet),
         Owner::Member(_) => None,
     };
-    let mut leader: Vec<usize> = (0..planets).collect();
+    let mut leader: Vec<usize> = (0..bodies.draft.planets.len()).collect();
     for (index, mesh) in meshes.iter().enumerate() {
         let Some(Pair { first, second }) = mesh.as_ref().map(|mesh| mesh.gears) else { continue };
         let (Some(first), Some(second)) = (planet_of(first), planet_of(second)) else { continue };
         check_spacing(bodies.draft, Pair { first, second }, pins, index, problems);
-        let (from, to) = (leader[first].max(leader[second]), leader[first].min(leader[second]));
-        leader.iter_mut().filter(|leader| **leader == from).for_each(|leader| *leader = to);
+        let (first, second) = (lead(&mut leader, first), lead(&mut leader, second));
+        leader[first.max(second)] = first.min(second);
     }
-    let leads = (0..planets).filter(|&planet| leader[planet] == planet);
-    leads
-        .filter_map(|lead| {
-            let touches = |mesh: &Mesh| {
-                mesh.gears.both().into_iter().filter_map(|&gear| planet_of(gear)).any(|planet| leader[planet] == lead)
-            };
-            let of_group = |planet: &usize| leader[*planet] == lead;
-            Some(PlanetGroup {
-                carrier: bodies.carriers[lead]?,
-                planets: (0..planets).filter(of_group).map(|planet| planet_id(bodies.draft, planet)).collect(),
-                places: pins[lead].clone()?,
-                meshes: (0..meshes.len())
-                    .filter(|&mesh| meshes[mesh].as_ref().is_some_and(touches))
-                    .map(MeshId)
-                    .collect(),
-            })
-        })
-        .collect()
+    let mut groups: Vec<Option<PlanetGroup>> = vec![None; leader.len()];
+    for planet in 0..leader.len() {
+        let lead = lead(&mut leader, planet);
+        if lead == planet
+            && let (Some(carrier), Some(places)) = (bodies.carriers[planet], pins[planet].clone())
+        {
+            groups[planet] = Some(PlanetGroup { carrier, planets: Vec::new(), places, meshes: Vec::new() });
+        }
+        if let Some(group) = &mut groups[lead] {
+            group.planets.push(member_of(bodies.draft, Owner::Planet(planet)));
+        }
+    }
+    for (index, mesh) in meshes.iter().enumerate() {
+        let Some(mesh) = mesh else { continue };
+        let planet = planet_of(mesh.gears.first).or_else(|| planet_of(mesh.gears.second));
+        if let Some(group) = planet.and_then(|planet| groups[lead(&mut leader, planet)].as_mut()) {
+            group.meshes.push(MeshId(index));
+        }
+    }
+    groups.into_iter().flatten().collect()
 }
 
-fn planet_id(draft: &Draft, planet: usize) -> MemberId {
-    super::names::member_of(draft, Owner::Planet(planet))
+/// The first planet of a planet's group; paths are halved on the way.
+fn lead(leader: &mut [usize], planet: usize) -> usize {
+    let mut planet = planet;
+    while leader[planet] != planet {
+        leader[planet] = leader[leader[planet]];
+        planet = leader[planet];
+    }
+    planet
 }
 
 fn check_spacing(

@@ -35,12 +35,12 @@ impl<'d> Names<'d> {
         names.gather_gears(draft, problems);
         for (index, control) in draft.controls.iter().enumerate() {
             let part = Part::ControlName { control: index };
-            add(&mut names.controls, &control.name, ControlId(index), Thing::Control, part, problems);
+            add(&mut names.controls, &control.name, ControlId(index), Naming { thing: Thing::Control, part }, problems);
         }
-        let mut states = HashMap::new();
+        let mut states = HashMap::<&str, usize>::new();
         for (index, state) in draft.states.iter().enumerate() {
             let part = Part::StateName { state: index };
-            add(&mut states, &state.name, (), Thing::State, part, problems);
+            add(&mut states, &state.name, index, Naming { thing: Thing::State, part }, problems);
         }
         names
     }
@@ -52,7 +52,13 @@ impl<'d> Names<'d> {
             if member.name == CASE {
                 problems.add(part, Rule::CaseIsTaken { thing: Thing::Member });
             } else {
-                add(&mut self.members, &member.name, member_of(draft, owner), Thing::Member, part, problems);
+                add(
+                    &mut self.members,
+                    &member.name,
+                    member_of(draft, owner),
+                    Naming { thing: Thing::Member, part },
+                    problems,
+                );
             }
         }
         for (index, planet) in draft.planets.iter().enumerate() {
@@ -66,7 +72,13 @@ impl<'d> Names<'d> {
                 Some(member) if member.index() <= draft.members.len() => {
                     problems.add(part, Rule::PlanetNamedAsMember { name: planet.name.clone() });
                 }
-                _ => add(&mut self.members, &planet.name, member_of(draft, owner), Thing::Planet, part, problems),
+                _ => add(
+                    &mut self.members,
+                    &planet.name,
+                    member_of(draft, owner),
+                    Naming { thing: Thing::Planet, part },
+                    problems,
+                ),
             }
         }
     }
@@ -74,30 +86,30 @@ impl<'d> Names<'d> {
     fn gather_gears(&mut self, draft: &'d Draft, problems: &mut Problems) {
         for (number, listed) in gears_of(draft).enumerate() {
             let part = Part::GearName { owner: listed.owner, gear: listed.position };
-            add(&mut self.gears, &listed.gear.name, GearId(number), Thing::Gear, part, problems);
+            add(&mut self.gears, &listed.gear.name, GearId(number), Naming { thing: Thing::Gear, part }, problems);
         }
     }
 
     pub(super) fn member(&self, name: &str, part: Part, problems: &mut Problems) -> Option<MemberId> {
-        self.find(&self.members, name, Thing::Member, part, problems)
+        self.find(&self.members, name, Naming { thing: Thing::Member, part }, problems)
     }
 
     pub(super) fn gear(&self, name: &str, part: Part, problems: &mut Problems) -> Option<GearId> {
-        self.find(&self.gears, name, Thing::Gear, part, problems)
+        self.find(&self.gears, name, Naming { thing: Thing::Gear, part }, problems)
     }
 
     pub(super) fn control(&self, name: &str, part: Part, problems: &mut Problems) -> Option<ControlId> {
-        self.find(&self.controls, name, Thing::Control, part, problems)
+        self.find(&self.controls, name, Naming { thing: Thing::Control, part }, problems)
     }
 
     fn find<T: Copy>(
         &self,
         known: &HashMap<&str, T>,
         name: &str,
-        thing: Thing,
-        part: Part,
+        naming: Naming,
         problems: &mut Problems,
     ) -> Option<T> {
+        let Naming { thing, part } = naming;
         let found = known.get(name).copied();
         if found.is_none() {
             self.guesses.set(self.guesses.get() + 1);
@@ -133,14 +145,15 @@ pub(super) fn member_of(draft: &Draft, owner: Owner) -> MemberId {
     }
 }
 
-fn add<'d, T>(
-    known: &mut HashMap<&'d str, T>,
-    name: &'d str,
-    identity: T,
+/// What is named, and where.
+#[derive(Clone, Copy)]
+struct Naming {
     thing: Thing,
     part: Part,
-    problems: &mut Problems,
-) {
+}
+
+fn add<'d, T>(known: &mut HashMap<&'d str, T>, name: &'d str, identity: T, naming: Naming, problems: &mut Problems) {
+    let Naming { thing, part } = naming;
     if name.trim().is_empty() {
         problems.add(part, Rule::EmptyName { thing });
     } else if known.contains_key(name) {
