@@ -294,7 +294,7 @@ impl Timing<'_> {
             None => "none: two pins would come to the same place".into(),
         };
         let changes: Vec<String> = ways_out.tooth_changes.iter().map(|change| self.tooth_change(change)).collect();
-        let changes = if changes.is_empty() { "none within three teeth".to_owned() } else { changes.join("; ") };
+        let changes = if changes.is_empty() { "none found within three teeth".to_owned() } else { changes.join("; ") };
         vec![Fact::new("way out: uneven pins", places), Fact::new("way out: other teeth", changes)]
     }
 

@@ -9,7 +9,7 @@
 
 use super::equations::{Equation, matrix};
 use super::wrong_seating::{goes_in_unnoticed, nearest_wrong_seating};
-use crate::exact::{ExactFit, Fraction, Target, TooManyClasses, nearest_miss, to_float};
+use crate::exact::{ExactFit, Fraction, Target, TooManyClasses, fraction, nearest_miss, to_float};
 use crate::gearset::{Gearset, MeshId};
 
 /// The nearest wrong seating of a group's planets on one pin.
@@ -102,12 +102,25 @@ pub(super) fn closest_seating(
     target: &Target,
     exact_fit: ExactFit,
 ) -> Result<Option<Margin>, TooManyClasses> {
-    let miss = nearest_miss(&matrix(equations, planets), target, exact_fit)?;
-    Ok(miss.map(|miss| {
-        let errors = errors(equations, miss.errors);
-        let within = |play: Vec<f64>| errors.iter().zip(play).all(|(error, play)| to_float(&error.teeth).abs() <= play);
-        Margin { teeth: miss.value, unnoticed: play(set, equations).map(|play| within(play).into()), errors }
-    }))
+    let matrix = matrix(equations, planets);
+    let Some(miss) = nearest_miss(&matrix, target, exact_fit)? else { return Ok(None) };
+    let unnoticed = match play(set, equations) {
+        None => None,
+        Some(play) => {
+            let weighed = Target { tolerances: play.into_iter().map(tolerance).collect(), ..target.clone() };
+            let easiest = nearest_miss(&matrix, &weighed, exact_fit)?;
+            Some(easiest.is_some_and(|easiest| easiest.value <= fraction(1, 1)).into())
+        }
+    };
+    Ok(Some(Margin { teeth: miss.value, errors: errors(equations, miss.errors), unnoticed }))
+}
+
+/// Play in teeth as an exact tolerance: more than none, and less than half a tooth,
+/// beyond which the next seating begins.
+fn tolerance(play: f64) -> Fraction {
+    const LEAST: f64 = 1e-9;
+    const MOST: f64 = 0.499;
+    Fraction::from_float(play.clamp(LEAST, MOST)).expect("a clamped float is finite")
 }
 
 fn errors(equations: &[Equation], teeth: Vec<Fraction>) -> Vec<MeshError> {

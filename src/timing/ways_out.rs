@@ -89,7 +89,7 @@ fn tooth_changes(set: &Gearset, group: &PlanetGroup) -> Vec<ToothChange> {
 fn moved_teeth<'a>(set: &'a Gearset, group: &'a PlanetGroup, change: i64) -> impl Iterator<Item = ToothChange> + 'a {
     let rows = equations(set, group);
     let planet_gears = group.planets().iter().flat_map(|&planet| set.member(planet).gears());
-    planet_gears.filter_map(move |&gear| {
+    planet_gears.filter(|&&gear| !set.gear(gear).kind().is_bevel()).filter_map(move |&gear| {
         let partners: Vec<_> = rows.iter().filter(|row| row.terms.iter().any(|term| term.gear == gear)).collect();
         // The planet's own count grows by the change: for an internal planet its signed count falls.
         let signed = if set.gear(gear).signed_tooth_count() < 0 { -change } else { change };
@@ -99,14 +99,25 @@ fn moved_teeth<'a>(set: &'a Gearset, group: &'a PlanetGroup, change: i64) -> imp
             let sign = row.place_coefficient.signum();
             gears.push(NewCount { gear: central, tooth_count: count(set, central) - sign * signed });
         }
-        (!partners.is_empty()).then_some(ToothChange { gears, center_distance: CenterDistance::Kept })
+        let kept = !partners.is_empty() && keeps_center_distances(set, &gears);
+        kept.then_some(ToothChange { gears, center_distance: CenterDistance::Kept })
     })
 }
 
-/// One central gear with other teeth.
+/// Whether every mesh of the whole set keeps its signed sum of counts.
+fn keeps_center_distances(set: &Gearset, counts: &[NewCount]) -> bool {
+    let grows_by = |gear: GearId| {
+        let new = counts.iter().find(|new| new.gear == gear);
+        new.map_or(0, |new| (new.tooth_count - count(set, gear)) * set.gear(gear).signed_tooth_count().signum())
+    };
+    set.meshes().iter().all(|mesh| grows_by(mesh.gears().first) + grows_by(mesh.gears().second) == 0)
+}
+
+/// One central spur gear with other teeth.
 fn single_gears<'a>(set: &'a Gearset, group: &'a PlanetGroup, change: i64) -> impl Iterator<Item = ToothChange> + 'a {
     let rows = equations(set, group);
     let mut gears: Vec<GearId> = rows.iter().filter_map(|row| row.central).collect();
+    gears.retain(|&gear| !set.gear(gear).kind().is_bevel());
     gears.dedup();
     gears.into_iter().map(move |gear| ToothChange {
         gears: vec![NewCount { gear, tooth_count: count(set, gear) + change }],
