@@ -41,7 +41,7 @@ const WARNING: Style = Style::new().bold().fg_color(Some(anstyle::Color::Ansi(An
 /// assert!(shown.contains("note: turns"));
 /// ```
 pub fn text(document: &Document, layout: Layout) -> String {
-    let mut parts = vec![styled(HEADING, &visible(&document.title))];
+    let mut parts = vec![styled(HEADING, &wrapped(&visible(&document.title), "", layout))];
     for block in &document.blocks {
         parts.push(match block {
             Block::Heading(heading) => styled(HEADING, &wrapped(&visible(heading), "", layout)),

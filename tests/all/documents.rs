@@ -1,1 +1,136 @@
-//! To be filled.
+use std::collections::BTreeSet;
+use std::fs;
+use std::path::Path;
+
+use toothmark::description::read;
+
+fn root() -> &'static Path {
+    Path::new(env!("CARGO_MANIFEST_DIR"))
+}
+
+#[track_caller]
+fn document(name: &str) -> String {
+    fs::read_to_string(root().join(name)).unwrap_or_else(|error| panic!("{name}: {error}"))
+}
+
+/// Every file and folder of the project, as written from its root with slashes.
+fn project() -> BTreeSet<String> {
+    let mut found = BTreeSet::new();
+    let mut folders = vec![root().to_owned()];
+    while let Some(folder) = folders.pop() {
+        for entry in fs::read_dir(&folder).expect("the folder is there") {
+            let path = entry.expect("it can be listed").path();
+            let name = path.strip_prefix(root()).expect("it is below the root").to_string_lossy().replace('\\', "/");
+            if name == "target" || name == ".git" {
+                continue;
+            }
+            found.insert(name);
+            if path.is_dir() {
+                folders.push(path);
+            }
+        }
+    }
+    found
+}
+
+/// What stands between single backticks in the text outside fenced blocks.
+fn in_backticks(text: &str) -> Vec<&str> {
+    let mut fenced = false;
+    let mut found = Vec::new();
+    for line in text.lines() {
+        if line.trim_start().starts_with("```") {
+            fenced = !fenced;
+        } else if !fenced {
+            found.extend(line.split('`').skip(1).step_by(2));
+        }
+    }
+    found
+}
+
+/// Whether a word is written like a path of this project.
+fn looks_like_path(word: &str) -> bool {
+    let of_path = |letter: char| letter.is_ascii_alphanumeric() || "_-./*".contains(letter);
+    let has_ending = [".rs", ".md", ".ron", ".toml"].iter().any(|ending| word.ends_with(ending));
+    let has_letter = word.contains(|letter: char| letter.is_ascii_alphabetic());
+    word.chars().all(of_path) && has_letter && (has_ending || word.contains('/'))
+}
+
+/// Whether a path exists; `*` stands for any letters within one name, and a bare file name
+/// may be that of a file in any folder.
+fn exists(project: &BTreeSet<String>, path: &str) -> bool {
+    let path = path.trim_end_matches('/');
+    project.iter().any(|known| {
+        let known = if path.contains('/') { known } else { known.rsplit('/').next().unwrap_or(known) };
+        let (known, path): (Vec<&str>, Vec<&str>) = (known.split('/').collect(), path.split('/').collect());
+        known.len() == path.len() && known.iter().zip(path).all(|(known, pattern)| matches_pattern(known, pattern))
+    })
+}
+
+fn matches_pattern(name: &str, pattern: &str) -> bool {
+    match pattern.split_once('*') {
+        None => name == pattern,
+        Some((before, after)) => {
+            name.len() >= before.len() + after.len() && name.starts_with(before) && name.ends_with(after)
+        }
+    }
+}
+
+#[test]
+fn paths_in_the_developers_document_exist() {
+    let text = document("DEVELOPERS.md");
+    let project = project();
+    let paths: Vec<&str> = in_backticks(&text).into_iter().filter(|word| looks_like_path(word)).collect();
+    assert!(!paths.is_empty(), "the document names no file");
+    let missing: Vec<&&str> = paths.iter().filter(|path| !exists(&project, path)).collect();
+    assert!(missing.is_empty(), "DEVELOPERS.md names what is not there: {missing:?}");
+}
+
+#[test]
+fn paths_are_told_from_other_words() {
+    for path in ["src/exact/", "main.rs", "tests/published/*.ron", "Cargo.toml", "src/cli"] {
+        assert!(looks_like_path(path) && exists(&project(), path), "{path}");
+    }
+    for path in ["src/no_such_module/", "no_such_file.rs", "tests/*.rs", "gearset/rule.rs"] {
+        assert!(looks_like_path(path) && !exists(&project(), path), "{path}");
+    }
+    for word in ["cargo test", "640/7", "Gearset", "a / b", "crate::exact", "w_A - w_C"] {
+        assert!(!looks_like_path(word), "{word}");
+    }
+}
+
+/// The fenced blocks of a language.
+fn blocks(text: &str, language: &str) -> Vec<String> {
+    let mut found = Vec::new();
+    let mut open: Option<(bool, String)> = None;
+    for line in text.lines() {
+        if let Some(fence) = line.trim_start().strip_prefix("```") {
+            match open.take() {
+                Some((true, block)) => found.push(block),
+                Some((false, _)) => {}
+                None => open = Some((fence.trim() == language, String::new())),
+            }
+        } else if let Some((_, block)) = &mut open {
+            block.push_str(line);
+            block.push('\n');
+        }
+    }
+    found
+}
+
+#[test]
+fn descriptions_in_the_readme_are_sound() {
+    let blocks = blocks(&document("README.md"), "ron");
+    assert!(!blocks.is_empty(), "the readme shows a description");
+    for block in blocks {
+        if let Err(faults) = read(&block) {
+            let faults: Vec<String> = faults.iter().map(ToString::to_string).collect();
+            panic!("{}\nin\n{block}", faults.join("\n"));
+        }
+    }
+}
+
+#[test]
+fn fenced_blocks_are_told_by_their_language() {
+    let text = "a\n```ron\nGearset(\n```\n```text\nb\n```\n```ron\nc\n```\n";
+    assert_eq!(blocks(text, "ron"), ["Gearset(\n", "c\n"]);
+}

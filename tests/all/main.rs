@@ -16,6 +16,8 @@ mod levels;
 mod outlined_timing;
 /// Involute outlines and their overlap, knowing nothing of the library.
 mod outlines;
+/// Runs the program for the other tests.
+mod process;
 /// The program as a process: arguments, streams, exit codes, formats, bad files.
 mod program;
 /// Speeds and ratios of random trains: substitution, relabelling, inversion, scaling.
