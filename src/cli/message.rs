@@ -16,8 +16,8 @@ pub(super) fn show(trouble: &Trouble) {
     let text = if let Trouble::Faults { text, faults } = trouble {
         fault_messages(text, faults)
     } else {
-        let title = Level::ERROR.primary_title(visible(&trouble.to_string()));
-        let hint = Level::HELP.with_name("hint").message(visible(&hint(trouble)));
+        let title = Level::ERROR.primary_title(shown(&trouble.to_string()));
+        let hint = Level::HELP.with_name("hint").message(shown(&hint(trouble)));
         Renderer::styled().render(&[title.element(hint)]) + "\n"
     };
     // Nothing can be done where standard error itself is closed.
@@ -39,6 +39,17 @@ fn hint(trouble: &Trouble) -> String {
     }
 }
 
+/// A sentence made safe to show, without the middle of anything endless in it.
+fn shown(sentence: &str) -> String {
+    const MOST: usize = 300;
+    let letters = sentence.chars().count();
+    if letters <= MOST {
+        return visible(sentence);
+    }
+    let part = |skip: usize, take: usize| visible(&sentence.chars().skip(skip).take(take).collect::<String>());
+    format!("{} ... {}", part(0, MOST / 2), part(letters - MOST / 2, MOST / 2))
+}
+
 /// Every fault with its place, and how many there are.
 fn fault_messages(source: &Source, faults: &[Fault]) -> String {
     let text = String::from_utf8_lossy(&source.bytes);
@@ -56,8 +67,8 @@ fn fault_message(source: &Source, lines: &LineIndex<'_>, fault: &Fault) -> Strin
     let line = lines.text(place.line);
     let start = fault.place.start - lines.start(place.line);
     let end = (fault.place.end - lines.start(place.line)).clamp(start, line.len());
-    let title = Level::ERROR.primary_title(visible(&fault.to_string()));
-    let hint = Level::HELP.with_name("hint").message(visible(&fault.hint()));
+    let title = Level::ERROR.primary_title(shown(&fault.to_string()));
+    let hint = Level::HELP.with_name("hint").message(shown(&fault.hint()));
     let path = visible(&source.name);
     let group = if line.len() > LONGEST_LINE {
         // Only the place itself: a line without end helps nobody.

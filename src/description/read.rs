@@ -25,7 +25,7 @@ pub const LARGEST_FILE: usize = 4 * 1024 * 1024;
 /// use toothmark::description;
 /// let faults = description::read("Gearset(title: \"?\", members: {\"sun\": [Sun(\"S\", 0)]})").unwrap_err();
 /// assert_eq!(faults[0].to_string(), "nothing connects member \"sun\": it has no gear in mesh, \
-///     carries no pins, and no join, control or state names it");
+///     carries no pins, and no join or control names it");
 /// assert_eq!(faults[1].to_string(), "gear \"S\" has no teeth");
 /// ```
 pub fn read(source: &str) -> Result<Gearset, Vec<Fault>> {

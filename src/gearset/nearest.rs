@@ -1,7 +1,7 @@
 //! The nearest known name, for a name that is not known.
 
 /// Names less alike than this are not offered; 1 is identity.
-const LEAST_LIKENESS: f64 = 0.4;
+const LEAST_LIKENESS: f64 = 0.5;
 
 /// Of the known names the one that takes the fewest slips of the pen (letters dropped,
 /// added, changed or swapped) in proportion to its length; `None` where none is alike.

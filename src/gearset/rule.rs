@@ -135,7 +135,7 @@ pub enum Rule {
     #[error("state {state:?} gives the speed of {member:?}, its own input")]
     SpeedOfInput { state: String, member: String },
     #[error(
-        "nothing connects member {member:?}: it has no gear in mesh, carries no pins, and no join, control or state names it"
+        "nothing connects member {member:?}: it has no gear in mesh, carries no pins, and no join or control names it"
     )]
     Unconnected { member: String },
 }

@@ -3,21 +3,21 @@
 use std::collections::HashSet;
 
 use super::Problems;
-use crate::gearset::draft::DraftConditions;
+use crate::gearset::draft::{CASE, DraftConditions};
 use crate::gearset::{Draft, DraftGear, Owner, Pair, Part, Rule};
 
 pub(super) fn check(draft: &Draft, problems: &mut Problems) {
     let meshed: HashSet<&str> = draft.meshes.iter().flat_map(|mesh| mesh.gears.both()).map(String::as_str).collect();
     let in_mesh = |gears: &[DraftGear]| gears.iter().any(|gear| meshed.contains(gear.name.as_str()));
     for (index, planet) in draft.planets.iter().enumerate() {
-        if !planet.gears.is_empty() && !in_mesh(&planet.gears) {
+        if planet.name != CASE && !planet.gears.is_empty() && !in_mesh(&planet.gears) {
             let rule = Rule::PlanetWithoutMesh { planet: planet.name.clone() };
             problems.add(Part::OwnerName(Owner::Planet(index)), rule);
         }
     }
     let named = named_members(draft);
     for (index, member) in draft.members.iter().enumerate() {
-        if !in_mesh(&member.gears) && !named.contains(member.name.as_str()) {
+        if member.name != CASE && !in_mesh(&member.gears) && !named.contains(member.name.as_str()) {
             let rule = Rule::Unconnected { member: member.name.clone() };
             problems.add(Part::OwnerName(Owner::Member(index)), rule);
         }

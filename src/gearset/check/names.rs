@@ -114,7 +114,7 @@ impl<'d> Names<'d> {
         if found.is_none() {
             self.guesses.set(self.guesses.get() + 1);
             let nearest =
-                (self.guesses.get() <= MOST_GUESSES).then(|| nearest_name(known.keys().copied(), name)).flatten();
+                (self.guesses.get() <= MOST_GUESSES).then(|| nearest_name(guesses(known, name), name)).flatten();
             problems.add(part, Rule::Unknown { thing, name: name.to_owned(), nearest });
         }
         found
@@ -161,4 +161,10 @@ fn add<'d, T>(known: &mut HashMap<&'d str, T>, name: &'d str, identity: T, namin
     } else {
         known.insert(name, identity);
     }
+}
+
+/// The known names that may be offered: the case only where nothing but capitals differ.
+fn guesses<'n, T>(known: &'n HashMap<&str, T>, name: &str) -> impl Iterator<Item = &'n str> {
+    let means_case = name.eq_ignore_ascii_case(CASE);
+    known.keys().copied().filter(move |&known| known != CASE || means_case)
 }
