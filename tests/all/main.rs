@@ -10,6 +10,8 @@ mod elimination;
 mod face_view;
 /// Every file of `gearsets/` against its listed facts, and further vectors.
 mod gearset_facts;
+/// The program in hard use: odd widths, endless and odd input, every verdict and key.
+mod hard_use;
 /// Modules use only modules of lower levels.
 mod levels;
 /// Computed seatings laid out as involute outlines: no overlap when right, overlap when wrong.
