@@ -13,7 +13,6 @@
 //! over whole numbers only, and a choice is dropped as soon as one pair is too bad.
 
 use num_integer::Integer;
-use num_rational::Ratio;
 #[cfg(test)]
 use num_traits::Signed;
 use num_traits::Zero;
@@ -32,10 +31,26 @@ pub(super) struct Seating {
 /// The nearest wrong seating of a cluster whose meshing gears have these tooth counts;
 /// `None` where everything that nearly goes in is right.
 pub(super) fn nearest_wrong_seating(tooth_counts: &[i64]) -> Option<Seating> {
-    let cost =
-        |i: usize, j: usize, difference: i64| Ratio::new_raw(difference.abs(), tooth_counts[i] + tooth_counts[j]);
-    let search = Search { tooth_counts, cost: &cost, best: Ratio::new_raw(1, 2), found: None };
+    let cost = |i: usize, j: usize, difference: i64| Share {
+        numerator: difference.abs(),
+        denominator: tooth_counts[i] + tooth_counts[j],
+    };
+    let search = Search { tooth_counts, cost: &cost, best: Share { numerator: 1, denominator: 2 }, found: None };
     search.run().map(|moved| seating(tooth_counts, &moved))
+}
+
+/// A positive fraction of machine words, compared without division: tooth counts are far
+/// too small for the products to overflow.
+#[derive(Clone, Copy, PartialEq)]
+struct Share {
+    numerator: i64,
+    denominator: i64,
+}
+
+impl PartialOrd for Share {
+    fn partial_cmp(&self, other: &Self) -> Option<std::cmp::Ordering> {
+        (self.numerator * other.denominator).partial_cmp(&(other.numerator * self.denominator))
+    }
 }
 
 /// Whether some wrong seating leaves every gear within its own play, given in teeth.
