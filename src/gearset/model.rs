@@ -217,13 +217,18 @@ impl PlanetGroup {
 
     /// How far each pin is from the first, in turns, in [0, 1).
     pub fn spacings(&self) -> Vec<Fraction> {
-        self.places.iter().map(|place| part_of_turn(&(place - &self.places[0]))).collect()
+        spacings(&self.places)
     }
 
     /// Every mesh of these planets.
     pub fn meshes(&self) -> &[MeshId] {
         &self.meshes
     }
+}
+
+/// How far each place is from the first, in turns, in [0, 1).
+pub(super) fn spacings(places: &[Fraction]) -> Vec<Fraction> {
+    places.iter().map(|place| part_of_turn(&(place - &places[0]))).collect()
 }
 
 /// A gearset that has passed every check.

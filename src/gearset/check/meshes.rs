@@ -6,8 +6,8 @@ use std::collections::HashSet;
 
 use super::Problems;
 use super::names::{Names, gears_of, member_of};
-use crate::exact::{Fraction, part_of_turn};
-use crate::gearset::model::{GearId, MemberId, Mesh, MeshId, PlanetGroup};
+use crate::exact::Fraction;
+use crate::gearset::model::{GearId, MemberId, Mesh, MeshId, PlanetGroup, spacings};
 use crate::gearset::{Draft, DraftMesh, Gear, GearKind, Owner, Pair, Part, Rule, Which};
 
 /// The bodies as far as they are known while the meshes are checked.
@@ -204,10 +204,7 @@ fn check_spacing(
     problems: &mut Problems,
 ) {
     let (Some(first), Some(second)) = (&pins[planets.first], &pins[planets.second]) else { return };
-    let spacing = |places: &[Fraction]| -> Vec<Fraction> {
-        places.iter().map(|place| part_of_turn(&(place - &places[0]))).collect()
-    };
-    if spacing(first) != spacing(second) {
+    if spacings(first) != spacings(second) {
         let name = |planet: usize| draft.planets[planet].name.clone();
         let (first, second) = (name(planets.first), name(planets.second));
         problems.add(Part::Mesh { mesh }, Rule::PinsOfMeshedPlanetsDiffer { first, second });
