@@ -37,9 +37,9 @@ pub fn circuits(matrix: &IntegerMatrix) -> Vec<Vec<BigInt>> {
             let entries = subset.iter().flat_map(|&row| matrix.row(row).iter().cloned());
             let part = IntegerMatrix::new(size, matrix.column_count(), entries);
             // No smaller support lies within, so there is one dependency at most.
-            if let Some(factors) = Congruences::new(&part).dependencies().pop() {
+            if let Some(factors) = Congruences::new(&part).dependencies().first() {
                 let mut circuit = vec![BigInt::zero(); matrix.row_count()];
-                subset.iter().zip(factors).for_each(|(&row, factor)| circuit[row] = factor);
+                subset.iter().zip(factors).for_each(|(&row, factor)| circuit[row].clone_from(factor));
                 found.push(circuit);
             }
         }
@@ -70,7 +70,7 @@ pub(super) fn staircase(matrix: &IntegerMatrix) -> Vec<Vec<BigInt>> {
         row.reverse();
         row
     };
-    let kernel = Congruences::new(matrix).dependencies();
+    let kernel = Congruences::new(matrix).dependencies().to_vec();
     let basis = hermite_basis(kernel.into_iter().map(mirrored).collect());
     basis.into_iter().map(mirrored).rev().collect()
 }

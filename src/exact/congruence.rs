@@ -183,9 +183,9 @@ impl Congruences {
     /// let system = Congruences::new(&IntegerMatrix::new(2, 1, [27, 33]));
     /// assert_eq!(system.dependencies(), [[11.into(), (-9).into()]]);
     /// ```
-    pub fn dependencies(&self) -> Vec<Vec<BigInt>> {
+    pub fn dependencies(&self) -> &[Vec<BigInt>] {
         // Primitive, because a vector of the kernel divided by a common divisor is in the kernel too.
-        self.dependencies.clone()
+        &self.dependencies
     }
 }
 

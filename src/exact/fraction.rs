@@ -110,8 +110,9 @@ pub fn nearest_whole(value: &Fraction) -> BigInt {
 /// assert_eq!(nearest_zero(&fraction(-1, 2)), fraction(1, 2));
 /// ```
 pub fn nearest_zero(value: &Fraction) -> Fraction {
-    let half = fraction(1, 2);
-    value - (value - half).ceil()
+    let part = value.numer().mod_floor(value.denom());
+    let beyond_half = &part + &part > *value.denom();
+    in_lowest_terms(if beyond_half { part - value.denom() } else { part }, value)
 }
 
 /// How far a value is from the nearest whole number: in [0, 1/2].
@@ -133,7 +134,35 @@ pub fn distance_to_whole(value: &Fraction) -> Fraction {
 /// assert_eq!(part_of_turn(&fraction(-1, 3)), fraction(2, 3));
 /// ```
 pub fn part_of_turn(value: &Fraction) -> Fraction {
-    value - value.floor()
+    in_lowest_terms(value.numer().mod_floor(value.denom()), value)
+}
+
+/// A value whose numerator differs from another's by whole turns: it stays in lowest terms.
+fn in_lowest_terms(numerator: BigInt, of: &Fraction) -> Fraction {
+    Fraction::new_raw(numerator, of.denom().clone())
+}
+
+/// A value times a whole number.
+///
+/// # Examples
+/// ```
+/// use toothmark::exact::{fraction, multiple};
+/// assert_eq!(multiple(&fraction(1, 6), 4), fraction(2, 3));
+/// ```
+pub fn multiple(value: &Fraction, factor: i64) -> Fraction {
+    value * BigInt::from(factor)
+}
+
+/// Whether a value times a whole number is whole, which is so exactly if the denominator
+/// divides that number.
+///
+/// # Examples
+/// ```
+/// use toothmark::exact::{fraction, has_whole_multiple};
+/// assert!(has_whole_multiple(&fraction(1, 6), 12) && !has_whole_multiple(&fraction(1, 6), 4));
+/// ```
+pub fn has_whole_multiple(value: &Fraction, factor: i64) -> bool {
+    BigInt::from(factor).is_multiple_of(value.denom())
 }
 
 /// The float nearest to an exact value: the one door from exact to approximate.

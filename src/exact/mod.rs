@@ -24,7 +24,8 @@ pub use class_search::{CLASS_LIMIT, ExactFit, Target, TooManyClasses};
 pub use congruence::{Congruences, Refusal};
 pub use dependency::Dependencies;
 pub use fraction::{
-    Fraction, decimal, distance_to_whole, fraction, nearest_whole, nearest_zero, parse, part_of_turn, to_float,
+    Fraction, decimal, distance_to_whole, fraction, has_whole_multiple, multiple, nearest_whole, nearest_zero, parse,
+    part_of_turn, to_float,
 };
 pub use integer_matrix::IntegerMatrix;
 pub use lattice_norm::{Miss, nearest_miss};

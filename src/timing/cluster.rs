@@ -11,10 +11,11 @@
 //! Pairs suffice because congruences on one unknown are solvable together as soon as any
 //! two of them are (the generalized Chinese remainder theorem).
 
+use num_bigint::BigInt;
 use num_integer::{ExtendedGcd, Integer};
 
 use super::equations::Equation;
-use crate::exact::{Fraction, fraction, nearest_zero};
+use crate::exact::{Fraction, has_whole_multiple, multiple, nearest_zero};
 
 /// A planet gear and the central gear that it meshes with, both counts signed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -62,13 +63,13 @@ impl Cluster {
 
     /// Whether a place goes together with place 0.
     pub(super) fn allows(&self, place: &Fraction) -> bool {
-        (place * fraction(self.spacing_divisor, 1)).is_integer()
+        has_whole_multiple(place, self.spacing_divisor)
     }
 
     /// The turn relative to the pin's own radius, the one nearest to zero modulo 1/g;
     /// meaningful only for a place that is allowed.
     pub(super) fn turn(&self, place: &Fraction) -> Fraction {
-        nearest_zero(&(place * fraction(self.turn_factor, 1))) / fraction(self.equivalent_seatings, 1)
+        nearest_zero(&multiple(place, self.turn_factor)) / BigInt::from(self.equivalent_seatings)
     }
 }
 

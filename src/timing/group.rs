@@ -1,15 +1,15 @@
 //! The timing of every group of planets in a gearset.
 
 use num_bigint::BigInt;
-use num_traits::{ToPrimitive, Zero};
+use num_traits::Zero;
 
 use super::equations::{Equation, equations};
 use super::margin::{Margin, MarginSearch, closest_seating, margin};
 use super::marks::{CentralSpacing, Marks, central_spacings, marks};
-use super::refusal::{self, ClosestSeating, Part, Refusal};
+use super::refusal::{self, ClosestSeating, Refusal};
 use super::solver::{Method, Solver};
 use super::ways_out::{WaysOut, ways_out};
-use crate::exact::{Congruences, ExactFit, Fraction, Target, TooManyClasses, fraction};
+use crate::exact::{ExactFit, Fraction, Target, TooManyClasses, multiple};
 use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
 use crate::kinematics::dependent_meshes;
 
@@ -142,7 +142,7 @@ fn time_group(set: &Gearset, group: &PlanetGroup, method: Method, dependent: &[M
             }
         }
     } else {
-        timing.refusals = refusals(&equations, planets, &spacings);
+        timing.refusals = refusals(&solver, &equations, planets, &spacings);
         timing.closest = closest(set, &equations, &timing, &spacings);
         timing.ways_out = Some(ways_out(set, group, &timing.spacing_divisor));
     }
@@ -153,10 +153,7 @@ fn pins(group: &PlanetGroup, equations: &[Equation], solver: &Solver, spacings: 
     let gears = gears_in_mesh(equations, group.planets().len());
     let planet_turn = |planet: usize, turn: Fraction| PlanetTurn {
         planet: group.planets()[planet],
-        gears: gears[planet]
-            .iter()
-            .map(|&(gear, count)| GearTurn { gear, teeth: &turn * fraction(count, 1) })
-            .collect(),
+        gears: gears[planet].iter().map(|&(gear, count)| GearTurn { gear, teeth: multiple(&turn, count) }).collect(),
         turn,
     };
     let pin = |(index, place): (usize, &Fraction)| PinTiming {
@@ -181,23 +178,13 @@ fn gears_in_mesh(equations: &[Equation], planets: usize) -> Vec<Vec<(GearId, i64
     gears
 }
 
-fn refusals(equations: &[Equation], planets: usize, spacings: &[Fraction]) -> Vec<Refusal> {
-    if planets == 1 {
-        return refusal::of_cluster(equations, spacings);
+fn refusals(solver: &Solver, equations: &[Equation], planets: usize, spacings: &[Fraction]) -> Vec<Refusal> {
+    match solver {
+        Solver::General { congruences, .. } if planets > 1 => {
+            refusal::of_meshed_planets(congruences.dependencies(), equations, spacings)
+        }
+        Solver::General { .. } | Solver::Closed(_) => refusal::of_cluster(equations, spacings),
     }
-    let dependencies = Congruences::new(&super::equations::matrix(equations, planets)).dependencies();
-    dependencies
-        .iter()
-        .flat_map(|combination| {
-            let parts: Vec<Part<'_>> = equations
-                .iter()
-                .zip(combination)
-                // Factors are quotients of products of tooth counts.
-                .map(|(row, factor)| Part { row, factor: factor.to_i64().unwrap_or(i64::MAX) })
-                .collect();
-            refusal::refused(&parts, spacings).collect::<Vec<_>>()
-        })
-        .collect()
 }
 
 /// The seating of the refused pin that comes least close, at its closest.
@@ -214,7 +201,7 @@ fn closest(
         .filter(|(pin, _)| pin.turns.is_none())
         .filter_map(|(pin, place)| {
             let target = Target {
-                offset: equations.iter().map(|row| place * fraction(row.place_coefficient, 1)).collect(),
+                offset: equations.iter().map(|row| multiple(place, row.place_coefficient)).collect(),
                 ..Target::whole(equations.len())
             };
             let seating = closest_seating(set, equations, timing.planets.len(), &target, ExactFit::Counted).ok()??;

@@ -7,7 +7,7 @@
 //! that is whole: 27 teeth and three equal pins show eight (common practice, no source).
 
 use super::equations::Equation;
-use crate::exact::{Fraction, fraction};
+use crate::exact::{Fraction, fraction, has_whole_multiple, multiple};
 use crate::gearset::{GearId, Gearset};
 
 /// Which conventions of marks serve.
@@ -54,8 +54,8 @@ pub struct CentralSpacing {
 pub(super) fn marks(set: &Gearset, equations: &[Equation], spacings: &[Fraction]) -> Marks {
     let whole_everywhere = |coefficient: &dyn Fn(&Equation) -> i64| {
         equations.iter().all(|equation| {
-            let coefficient = fraction(coefficient(equation), 1);
-            spacings.iter().all(|place| (place * &coefficient).is_integer())
+            let coefficient = coefficient(equation);
+            spacings.iter().all(|place| has_whole_multiple(place, coefficient))
         })
     };
     // Marks of bevel planets turn about different axes and have no common direction.
@@ -82,8 +82,8 @@ pub(super) fn central_spacings(set: &Gearset, equations: &[Equation], places: &[
     gears
         .into_iter()
         .map(|gear| {
-            let teeth = fraction(set.gear(gear).tooth_count().get().into(), 1);
-            CentralSpacing { gear, pitches: gaps.iter().map(|gap| gap * &teeth).collect() }
+            let teeth = set.gear(gear).tooth_count().get().into();
+            CentralSpacing { gear, pitches: gaps.iter().map(|gap| multiple(gap, teeth)).collect() }
         })
         .collect()
 }

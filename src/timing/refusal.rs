@@ -4,11 +4,13 @@
 //! condition on the place alone: `sum c_i Z_i x` must be whole. Where it misses by d, no
 //! seating brings every one of these meshes closer than `d / sum |c_i|` of a tooth.
 
+use num_bigint::BigInt;
 use num_integer::Integer;
+use num_traits::ToPrimitive;
 
 use super::equations::Equation;
 use super::margin::Margin;
-use crate::exact::{Fraction, distance_to_whole, fraction};
+use crate::exact::{Fraction, distance_to_whole, multiple};
 use crate::gearset::MeshId;
 
 /// Meshes that contradict one another at a pin.
@@ -45,22 +47,40 @@ pub(super) fn of_cluster(equations: &[Equation], spacings: &[Fraction]) -> Vec<R
     refusals
 }
 
+/// The refusals of planets that mesh with one another, combination by combination: each
+/// dependency holds one factor a row.
+pub(super) fn of_meshed_planets(
+    dependencies: &[Vec<BigInt>],
+    equations: &[Equation],
+    spacings: &[Fraction],
+) -> Vec<Refusal> {
+    let mut refusals = Vec::new();
+    for factors in dependencies {
+        // Factors are quotients of products of tooth counts.
+        let parts = equations.iter().zip(factors);
+        let combination: Vec<_> =
+            parts.map(|(row, factor)| Part { row, factor: factor.to_i64().unwrap_or(i64::MAX) }).collect();
+        refusals.extend(refused(&combination, spacings));
+    }
+    refusals
+}
+
 /// A row with its factor in a combination.
-pub(super) struct Part<'a> {
-    pub(super) row: &'a Equation,
-    pub(super) factor: i64,
+struct Part<'a> {
+    row: &'a Equation,
+    factor: i64,
 }
 
 /// The pins at which a combination of rows is not fulfilled.
-pub(super) fn refused<'a>(combination: &'a [Part<'_>], spacings: &'a [Fraction]) -> impl Iterator<Item = Refusal> + 'a {
+fn refused<'a>(combination: &'a [Part<'_>], spacings: &'a [Fraction]) -> impl Iterator<Item = Refusal> + 'a {
     let number: i64 = combination.iter().map(|part| part.factor * part.row.place_coefficient).sum();
     let size: i64 = combination.iter().map(|part| part.factor.abs()).sum();
     spacings.iter().enumerate().filter_map(move |(pin, place)| {
-        let misfit = distance_to_whole(&(place * fraction(number, 1)));
+        let misfit = distance_to_whole(&multiple(place, number));
         (misfit > Fraction::default()).then(|| Refusal {
             pin: pin + 1,
             meshes: combination.iter().filter(|part| part.factor != 0).map(|part| part.row.mesh).collect(),
-            misfit: misfit / fraction(size, 1),
+            misfit: misfit / BigInt::from(size),
         })
     })
 }

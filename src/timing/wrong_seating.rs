@@ -13,9 +13,6 @@
 //! over whole numbers only, and a choice is dropped as soon as one pair is too bad.
 
 use num_integer::Integer;
-#[cfg(test)]
-use num_traits::Signed;
-use num_traits::Zero;
 
 use crate::exact::{Fraction, fraction};
 
@@ -39,7 +36,7 @@ pub(super) fn nearest_wrong_seating(tooth_counts: &[i64]) -> Option<Seating> {
     search.run().map(|moved| seating(tooth_counts, &moved))
 }
 
-/// A positive fraction of machine words, compared without division: tooth counts are far
+/// A fraction of machine words, not negative, compared without division: tooth counts are far
 /// too small for the products to overflow.
 #[derive(Clone, Copy, PartialEq)]
 struct Share {
@@ -149,22 +146,28 @@ impl<C: Copy + PartialOrd, F: Fn(usize, usize, i64) -> C> Search<'_, C, F> {
 
 /// The errors of a choice of moves, at its best turn: where the worst pair shares evenly.
 fn seating(tooth_counts: &[i64], moved: &[i64]) -> Seating {
-    let mut turn = Fraction::zero();
-    let mut largest_error = Fraction::zero();
+    let mut largest = Share { numerator: 0, denominator: 1 };
+    let mut turn = Share { numerator: 0, denominator: 1 };
     for (i, (a, n)) in tooth_counts.iter().zip(moved).enumerate() {
         for (b, m) in tooth_counts[..i].iter().zip(moved) {
-            let error = fraction((b * n - a * m).abs(), a + b);
-            if error > largest_error {
-                (largest_error, turn) = (error, fraction(n + m, a + b));
+            let error = Share { numerator: (b * n - a * m).abs(), denominator: a + b };
+            if error > largest {
+                (largest, turn) = (error, Share { numerator: n + m, denominator: a + b });
             }
         }
     }
-    let error = |(&count, &moved): (&i64, &i64)| &turn * fraction(count, 1) - fraction(moved, 1);
-    Seating { largest_error, errors: tooth_counts.iter().zip(moved).map(error).collect() }
+    let error =
+        |(count, moved): (&i64, &i64)| fraction(count * turn.numerator - moved * turn.denominator, turn.denominator);
+    Seating {
+        largest_error: fraction(largest.numerator, largest.denominator),
+        errors: tooth_counts.iter().zip(moved).map(error).collect(),
+    }
 }
 
 #[cfg(test)]
 mod tests {
+    use num_traits::Signed;
+
     use super::*;
 
     #[track_caller]

@@ -128,7 +128,7 @@ fn colour_is_given_when_asked_for_and_never_otherwise() {
 
 #[test]
 fn a_narrow_terminal_gets_no_longer_lines() {
-    for name in ["inspection-railcar", "cannot-be-trio", "bus-with-range-box"] {
+    for name in ["inspection-railcar", "village-bus-automatic", "cannot-be-trio", "bus-with-range-box"] {
         let text = example(name).expect("it is built in");
         for subcommand in ["ratios", "timing", "check"] {
             let mut narrow = command(&[subcommand, "-"]);
@@ -143,7 +143,7 @@ fn a_narrow_terminal_gets_no_longer_lines() {
 #[test]
 fn no_width_is_too_odd() {
     let text = example("bus-with-range-box").expect("it is built in");
-    for columns in ["20", "0", "-5", "65535", "99999999999", "wide", ""] {
+    for columns in ["20", "1", "0", "-5", "65535", "99999999999", "wide", ""] {
         for subcommand in ["ratios", "timing", "check"] {
             let mut odd = command(&[subcommand, "-"]);
             odd.env("COLUMNS", columns);

@@ -14,6 +14,8 @@ mod gearset_facts;
 mod hard_use;
 /// Modules use only modules of lower levels.
 mod levels;
+/// Margins and closest seatings against their definition.
+mod margin_twin;
 /// Computed seatings laid out as involute outlines: no overlap when right, overlap when wrong.
 mod outlined_timing;
 /// Involute outlines and their overlap, knowing nothing of the library.

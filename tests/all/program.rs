@@ -96,24 +96,6 @@ fn one_state_and_a_speed_can_be_asked_for() {
 }
 
 #[test]
-fn text_keeps_to_a_narrow_terminal() {
-    for name in ["inspection-railcar", "village-bus-automatic", "cannot-be-trio", "bus-with-range-box"] {
-        let text = examples().iter().find(|example| example.name == name).expect("built in").text;
-        for command_name in ["ratios", "timing", "check"] {
-            let mut narrow = command(&[command_name, "-"]);
-            narrow.env("COLUMNS", "48");
-            let answer = run_with(narrow, text.as_bytes());
-            for line in answer.stdout.lines() {
-                assert!(line.chars().count() <= 48, "{command_name} {name}: {line:?}");
-            }
-            let mut tiny = command(&[command_name, "-"]);
-            tiny.env("COLUMNS", "1");
-            assert!(run_with(tiny, text.as_bytes()).code < 2, "{command_name} {name}");
-        }
-    }
-}
-
-#[test]
 fn without_utf8_the_output_is_ascii() {
     for command_name in ["ratios", "timing", "check"] {
         let mut plain = command(&[command_name]);

@@ -3,34 +3,31 @@
 //! The twin knows the condition in space only: planet gear P and central gear Z, both
 //! signed, mesh on the pin at place x when `P p - (P + Z) x` is whole, p the planet's turn in
 //! space. It seats the first gear in every one of its teeth and looks whether the others
-//! fit. Margins come from their definition: f(u), the largest distance of any gear from a
-//! whole tooth, at every place where its slope can change.
+//! fit.
 
-use std::collections::{BTreeSet, HashSet};
-use std::f64::consts::PI;
+use std::collections::BTreeSet;
 
 use num_integer::Integer;
 use num_rational::Ratio;
 use num_traits::{Signed, ToPrimitive, Zero};
-use proptest::collection::vec;
 use proptest::prelude::*;
-use toothmark::exact::{ExactFit, Fraction, IntegerMatrix, Target, fraction, nearest_miss};
-use toothmark::gearset::{Draft, DraftPins, GearId, Gearset, Length, Pitch, PlanetGroup};
-use toothmark::timing::{CenterDistance, Fit, GroupTiming, Margin, Method, NewCount, PinTiming, timing};
+use toothmark::exact::{Fraction, fraction};
+use toothmark::gearset::{Draft, DraftPins, GearId, Gearset, PlanetGroup};
+use toothmark::timing::{CenterDistance, GroupTiming, Method, NewCount, PinTiming, timing};
 
 use crate::trains::{cluster, meshed_pair, small_cluster, train};
 
-type Small = Ratio<i64>;
+pub(crate) type Small = Ratio<i64>;
 
 /// A mesh as the twin sees it: the planets by their place in the group with the counts of
 /// their gears, and the count of the central gear, 0 where there is none.
 #[derive(Debug, Clone)]
-struct Row {
-    planets: Vec<(usize, i64)>,
-    central: i64,
+pub(crate) struct Row {
+    pub(crate) planets: Vec<(usize, i64)>,
+    pub(crate) central: i64,
 }
 
-fn rows(set: &Gearset, group: &PlanetGroup) -> Vec<Row> {
+pub(crate) fn rows(set: &Gearset, group: &PlanetGroup) -> Vec<Row> {
     let row = |&mesh: &_| {
         let mut row = Row { planets: Vec::new(), central: 0 };
         for &gear in set.mesh(mesh).gears().both() {
@@ -45,7 +42,7 @@ fn rows(set: &Gearset, group: &PlanetGroup) -> Vec<Row> {
     group.meshes().iter().map(row).collect()
 }
 
-fn small(value: &Fraction) -> Small {
+pub(crate) fn small(value: &Fraction) -> Small {
     Small::new(value.numer().to_i64().expect("a machine word"), value.denom().to_i64().expect("a machine word"))
 }
 
@@ -55,7 +52,7 @@ fn near_zero(value: Small) -> Small {
     if part > Small::new(1, 2) { part - 1 } else { part }
 }
 
-fn off(value: Small) -> Small {
+pub(crate) fn off(value: Small) -> Small {
     near_zero(value).abs()
 }
 
@@ -146,199 +143,6 @@ fn check_divisor(set: &Gearset, most: i64) {
     }
 }
 
-/// Where `f(u) = max |P_i u - o_i|` (to whole teeth) can change its slope, in [0, 1), with f there.
-fn kinks(counts: &[i64], offsets: &[Small]) -> Vec<(Small, Small)> {
-    let mut places: HashSet<Small> = HashSet::new();
-    let mut add = |teeth: i64, offset: Small| {
-        places.extend((0..2 * teeth.abs()).map(|half| (Small::new(half, 2) + offset) / teeth).map(|u| u - u.floor()));
-    };
-    for (i, (&p, &a)) in counts.iter().zip(offsets).enumerate() {
-        add(p, a);
-        for (&q, &b) in counts[..i].iter().zip(offsets) {
-            add(p + q, a + b);
-            add(p - q, a - b);
-        }
-    }
-    let mut places: Vec<Small> = places.into_iter().collect();
-    places.sort();
-    let f = |u: Small| counts.iter().zip(offsets).map(|(&p, &o)| off(u * p - o)).max().expect("some gear");
-    places.into_iter().map(|u| (u, f(u))).collect()
-}
-
-/// The smallest positive local minimum of f by its definition.
-fn slow_margin(counts: &[i64]) -> Option<Small> {
-    let values: Vec<Small> = kinks(counts, &vec![Small::zero(); counts.len()]).into_iter().map(|kink| kink.1).collect();
-    let number = values.len();
-    let lowest = |&at: &usize| {
-        let (before, after) = (values[(at + number - 1) % number], values[(at + 1) % number]);
-        values[at].is_positive() && values[at] < before && values[at] < after
-    };
-    (0..number).filter(lowest).map(|at| values[at]).min()
-}
-
-fn planet_counts(rows: &[Row]) -> Vec<i64> {
-    rows.iter().map(|row| row.planets[0].1).collect()
-}
-
-#[track_caller]
-fn largest_error_is_the_margin(margin: &Margin) {
-    let largest = margin.errors.iter().map(|error| error.teeth.abs()).max();
-    assert_eq!(largest.as_ref(), Some(&margin.teeth), "the largest error is the margin: {margin:?}");
-}
-
-#[track_caller]
-fn check_margin(set: &Gearset) {
-    let (group, timing) = (&set.planet_groups()[0], &timing(set, Method::Quickest)[0]);
-    let counts = planet_counts(&rows(set, group));
-    let found = &timing.margin;
-    if group.places().len() == 1 {
-        assert_eq!(*found, None, "the planet on the only pin has no fellow to differ from");
-    } else if timing.goes_together() {
-        found.iter().for_each(largest_error_is_the_margin);
-        assert_eq!(found.as_ref().map(|margin| small(&margin.teeth)), slow_margin(&counts), "margin of {counts:?}");
-        let matrix = IntegerMatrix::new(counts.len(), 1, counts.iter().copied());
-        let miss = nearest_miss(&matrix, &Target::whole(counts.len()), ExactFit::LeftOut).expect("few classes");
-        assert_eq!(found.as_ref().map(|margin| &margin.teeth), miss.as_ref().map(|miss| &miss.value), "of {counts:?}");
-    }
-}
-
-/// The refused pins one by one: the closest seating of the worst has the least largest error there is.
-#[track_caller]
-fn check_refusals(set: &Gearset) {
-    let (group, timing) = (&set.planet_groups()[0], &timing(set, Method::Quickest)[0]);
-    assert_eq!(timing.goes_together(), timing.refusals.is_empty(), "a refusal says why");
-    let Some(closest) = &timing.closest else {
-        return assert!(timing.goes_together(), "a refused group has a closest seating");
-    };
-    let rows = rows(set, group);
-    let counts = planet_counts(&rows);
-    let least = |pin: usize| {
-        let x = small(&group.spacings()[pin - 1]);
-        let offsets: Vec<Small> = rows.iter().map(|row| x * (row.planets[0].1 + row.central)).collect();
-        kinks(&counts, &offsets).into_iter().map(|kink| kink.1).min().expect("some place")
-    };
-    let refused: Vec<usize> = timing.pins.iter().filter(|pin| pin.turns.is_none()).map(|pin| pin.pin).collect();
-    let worst = refused.iter().map(|&pin| least(pin)).max();
-    assert_eq!(Some(small(&closest.seating.teeth)), worst, "closest seating of {rows:?}");
-    assert_eq!(Some(least(closest.pin)), worst, "it is on the worst pin: {rows:?}");
-    largest_error_is_the_margin(&closest.seating);
-    for refusal in &timing.refusals {
-        assert!(refusal.misfit.is_positive() && refused.contains(&refusal.pin), "{refusal:?}");
-        assert!(small(&refusal.misfit) <= least(refusal.pin), "no seating is better than {refusal:?}");
-    }
-    assert!(refused.iter().all(|pin| timing.refusals.iter().any(|refusal| refusal.pin == *pin)), "every pin says why");
-}
-
-/// The combinations of rows in which both planets cancel: of any three rows, and of two in proportion.
-fn circuits(rows: &[[i64; 2]]) -> Vec<Vec<(i64, usize)>> {
-    let cross = |a: usize, b: usize| rows[a][0] * rows[b][1] - rows[a][1] * rows[b][0];
-    let mut circuits = Vec::new();
-    for (a, b) in (0..rows.len()).flat_map(|a| (0..a).map(move |b| (a, b))) {
-        if cross(a, b) == 0 {
-            let column = usize::from(rows[a][0] == 0);
-            circuits.push(vec![(rows[b][column], a), (-rows[a][column], b)]);
-        }
-        circuits.extend((0..b).map(|c| vec![(cross(b, c), a), (cross(c, a), b), (cross(a, b), c)]));
-    }
-    circuits.retain(|parts| parts.iter().any(|part| part.0 != 0));
-    circuits
-}
-
-/// The least largest error with the rows moved by so many teeth: that of the worst circuit (Helly's
-/// theorem in the plane).
-fn class_value(circuits: &[Vec<(i64, usize)>], moved: &[i64]) -> Small {
-    let value = |parts: &Vec<(i64, usize)>| {
-        let sum: i64 = parts.iter().map(|&(factor, at)| factor * moved[at]).sum();
-        Small::new(sum.abs(), parts.iter().map(|part| part.0.abs()).sum())
-    };
-    circuits.iter().map(value).max().unwrap_or_default()
-}
-
-/// Whether the rows moved by so many teeth are clearly within this play, in teeth.
-fn class_fits(circuits: &[Vec<(i64, usize)>], moved: &[i64], play: &[f64]) -> bool {
-    let float = |value: i64| value.to_f64().expect("a small number");
-    circuits.iter().all(|parts| {
-        let sum: i64 = parts.iter().map(|&(factor, at)| factor * moved[at]).sum();
-        float(sum.abs()) < (1.0 - 1e-9) * parts.iter().map(|&(factor, at)| float(factor.abs()) * play[at]).sum::<f64>()
-    })
-}
-
-/// The rows of a pair of planets, and the classes of whole teeth nearest to some turns of both.
-fn pair_classes(set: &Gearset) -> (Vec<[i64; 2]>, HashSet<Vec<i64>>) {
-    const GRID: i64 = 48;
-    let of = |row: &Row, planet| row.planets.iter().filter(|part| part.0 == planet).map(|part| part.1).sum();
-    let rows: Vec<[i64; 2]> = rows(set, &set.planet_groups()[0]).iter().map(|row| [of(row, 0), of(row, 1)]).collect();
-    let nearest = |value: i64| (2 * value + GRID).div_euclid(2 * GRID);
-    let class = |at: i64| rows.iter().map(|row| nearest(row[0] * (at % GRID) + row[1] * (at / GRID))).collect();
-    let classes = (0..GRID * GRID).map(class).collect();
-    (rows, classes)
-}
-
-#[track_caller]
-fn check_margin_of_pair(set: &Gearset) {
-    let (group, timing) = (&set.planet_groups()[0], &timing(set, Method::Quickest)[0]);
-    if !timing.goes_together() || group.places().len() == 1 {
-        return;
-    }
-    let (rows, classes) = pair_classes(set);
-    let circuits = circuits(&rows);
-    let least = classes.iter().map(|moved| class_value(&circuits, moved)).filter(Signed::is_positive).min();
-    let Some(margin) = &timing.margin else {
-        return assert!(least.is_none_or(|least| least >= Small::new(1, 2)), "{rows:?} has a wrong seating: {least:?}");
-    };
-    largest_error_is_the_margin(margin);
-    let found = small(&margin.teeth);
-    assert!(least.is_none_or(|least| found <= least), "{rows:?}: margin {found}, but there is {least:?}");
-    // The errors e belong to a class: some turns u make A u - e whole. Its least largest error is the margin.
-    let errors: Vec<Fraction> = margin.errors.iter().map(|error| error.teeth.clone()).collect();
-    let matrix = IntegerMatrix::new(rows.len(), 2, rows.iter().flatten().copied());
-    let turns = toothmark::exact::Congruences::new(&matrix).solve(&errors).expect("the errors of some turns");
-    let turned = |row: &[i64; 2]| &turns[0] * fraction(row[0], 1) + &turns[1] * fraction(row[1], 1);
-    let moved: Vec<i64> = rows
-        .iter()
-        .zip(&errors)
-        .map(|(row, error)| (turned(row) - error).to_integer().to_i64().expect("a machine word"))
-        .collect();
-    assert_eq!(class_value(&circuits, &moved), found, "the class of the errors of {rows:?}");
-}
-
-/// Gives every mesh a module and a backlash of so many teeth.
-fn with_play(draft: &Draft, play: &[f64]) -> Gearset {
-    let mut draft = draft.clone();
-    for (at, (mesh, play)) in draft.meshes.iter_mut().zip(play).enumerate() {
-        let eighths = 8 + i64::try_from(at).expect("it is small and sound");
-        mesh.pitch = Some(Pitch::Module(fraction(eighths, 8)));
-        let backlash = play * PI * f64::from(i32::try_from(eighths).expect("it is small and sound")) / 8.0;
-        mesh.backlash = Some(Length::Millimetres(Fraction::from_float(backlash).expect("it is small and sound")));
-    }
-    Gearset::new(draft).expect("it is small and sound")
-}
-
-fn unnoticed(draft: &Draft, play: &[f64]) -> Option<Fit> {
-    timing(&with_play(draft, play), Method::Quickest)[0].margin.as_ref().and_then(|margin| margin.unnoticed)
-}
-
-/// By how much the best wrong class fits, as a turn; below 0 it does not. Every class is met between
-/// two neighbouring places where some gear is half a tooth out.
-fn slack(counts: &[i64], play: &[f64]) -> f64 {
-    let halves = counts.iter().flat_map(|&p| (0..p).map(move |m| Small::new(2 * m + 1, 2 * p)));
-    let halves: Vec<Small> = halves.collect::<BTreeSet<_>>().into_iter().collect();
-    let float = |value: i64| value.to_f64().expect("a small number");
-    let mut best = f64::NEG_INFINITY;
-    for pair in halves.windows(2) {
-        let u = (pair[0] + pair[1]) / 2;
-        let moved: Vec<i64> = counts.iter().map(|&p| (u * p).round().to_integer()).collect();
-        if counts.iter().zip(&moved).all(|(p, n)| p * moved[0] == counts[0] * n) {
-            continue;
-        }
-        let ends = |sign: f64| {
-            counts.iter().zip(&moved).zip(play).map(move |((&p, &n), play)| (float(n) + sign * play) / float(p))
-        };
-        best = best.max(ends(1.0).fold(f64::INFINITY, f64::min) - ends(-1.0).fold(f64::NEG_INFINITY, f64::max));
-    }
-    best
-}
-
 fn with_places(draft: &Draft, places: Vec<Fraction>) -> Gearset {
     let mut draft = draft.clone();
     draft.planets[0].pins = DraftPins::Turns(places);
@@ -407,61 +211,6 @@ proptest! {
     fn closed_form_and_smith_form_agree_in_every_field(draft in train(), one in cluster()) {
         for set in [Gearset::new(draft).unwrap(), Gearset::new(one).unwrap()] {
             prop_assert_eq!(timing(&set, Method::Quickest), timing(&set, Method::SmithForm));
-        }
-    }
-
-    #[test]
-    fn the_margin_is_the_smallest_positive_local_minimum(draft in cluster()) {
-        check_margin(&Gearset::new(draft).unwrap());
-    }
-
-    #[test]
-    fn meshed_planets_have_no_nearer_wrong_seating_than_their_margin(draft in meshed_pair()) {
-        check_margin_of_pair(&Gearset::new(draft).unwrap());
-    }
-
-    #[test]
-    fn a_refused_pin_comes_as_close_as_the_best_of_all_turns(draft in cluster()) {
-        check_refusals(&Gearset::new(draft).unwrap());
-    }
-    #[test]
-    fn play_a_little_above_the_margin_lets_it_in_and_a_little_below_does_not(draft in cluster(), pair in meshed_pair()) {
-        for draft in [draft, pair] {
-            let margin = timing(&Gearset::new(draft.clone()).unwrap(), Method::Quickest)[0].margin.clone();
-            let Some(teeth) = margin.and_then(|margin| margin.teeth.to_f64()) else { continue };
-            let play = |factor: f64| vec![teeth * factor; draft.meshes.len()];
-            prop_assert_eq!(unnoticed(&draft, &play(1.000_001)), Some(Fit::WithinBacklash));
-            prop_assert_eq!(unnoticed(&draft, &play(0.999_999)), Some(Fit::BeyondBacklash));
-        }
-    }
-
-    #[test]
-    fn unequal_play_lets_a_wrong_seating_in_just_when_one_fits(draft in cluster(), factors in vec(0.0..3.0, 8), more in 0usize..8) {
-        let set = Gearset::new(draft.clone()).unwrap();
-        let Some(margin) = timing(&set, Method::Quickest)[0].margin.clone() else { return Ok(()) };
-        let teeth = margin.teeth.to_f64().unwrap();
-        let mut play: Vec<f64> = factors.iter().take(draft.meshes.len()).map(|factor| (factor * teeth).min(0.45)).collect();
-        let slack = slack(&planet_counts(&rows(&set, &set.planet_groups()[0])), &play);
-        let found = unnoticed(&draft, &play);
-        if slack.abs() > 1e-9 {
-            prop_assert_eq!(found, Some(Fit::from(slack > 0.0)), "slack {}, play {:?}", slack, play);
-        }
-        let at = more % play.len();
-        play[at] *= 1.5;
-        prop_assert!(found == Some(Fit::BeyondBacklash) || unnoticed(&draft, &play) == found, "more play keeps out");
-    }
-
-    #[test]
-    fn unequal_play_of_meshed_planets_lets_in_whatever_class_fits(draft in meshed_pair(), factors in vec(0.0..3.0, 8)) {
-        let set = Gearset::new(draft.clone()).unwrap();
-        let Some(margin) = timing(&set, Method::Quickest)[0].margin.clone() else { return Ok(()) };
-        let teeth = margin.teeth.to_f64().unwrap();
-        let play: Vec<f64> = factors.iter().take(draft.meshes.len()).map(|factor| (factor * teeth).min(0.45)).collect();
-        let (rows, classes) = pair_classes(&set);
-        let circuits = circuits(&rows);
-        let wrong = |moved: &&Vec<i64>| class_value(&circuits, moved).is_positive() && class_fits(&circuits, moved, &play);
-        if let Some(moved) = classes.iter().find(wrong) {
-            prop_assert_eq!(unnoticed(&draft, &play), Some(Fit::WithinBacklash), "{:?} fits {:?} with play {:?}", moved, rows, play);
         }
     }
 
