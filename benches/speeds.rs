@@ -1,8 +1,12 @@
 //! How long does an exact solution take, beside one in floating point?
+//! `cargo bench --bench speeds`.
 //!
 //! The rival is a dense LU decomposition of the same state in `f64`: filling the
 //! matrix, decomposing and solving. Both are timed by turns in one run, medians of many
 //! rounds are printed, and so is how often the rival says that what stands still turns.
+//! All times are those of one of four states, in microseconds; a train is built once for
+//! its four states, so a fourth of the building is added where building is included. The
+//! result is one table in Markdown, to be put into the README as it is.
 
 #![allow(clippy::print_stdout, reason = "the table is the result")]
 
@@ -21,25 +25,45 @@ const ROUNDS: usize = 41;
 /// How long one round of each contender should take.
 const ROUND: Duration = Duration::from_millis(4);
 
+/// The heads of the columns.
+const HEADS: [&str; 9] = [
+    "train",
+    "members",
+    "exact, us",
+    "with building, us",
+    "f64 LU, us",
+    "ratio",
+    "ratio with building",
+    "speeds that are exactly zero",
+    "of them not zero in f64",
+];
+
 fn main() {
-    for (title, build) in
-        [("Gearsets in series", trains::in_series as fn(usize) -> Train), ("Gearsets coupled", trains::coupled)]
-    {
-        println!("\n{title}: median time for one of four states, in microseconds\n");
-        println!(
-            "| members | exact | exact, building included | f64 LU | ratio | ratio, building included | exact zeros | of them not zero in f64 |"
-        );
-        println!("|--:|--:|--:|--:|--:|--:|--:|--:|");
+    println!("| {} |", HEADS.join(" | "));
+    println!("| ---{} |", " | --:".repeat(HEADS.len() - 1));
+    for (name, build) in [("series", trains::in_series as fn(usize) -> Train), ("coupled", trains::coupled)] {
         for members in [16, 30, 60, 120, 240] {
-            println!("{}", line(&build(members)));
+            println!("| {name} | {} |", cells(&build(members)).join(" | "));
         }
     }
 }
 
-/// One line of the table.
-fn line(train: &Train) -> String {
+/// What stands in one line of the table after the name of the train.
+fn cells(train: &Train) -> Vec<String> {
+    let [exact, build, float] = times(train).map(|time| time / 4.0);
+    let all = exact + build;
+    let [zeros, missed] = zeros(train);
+    let mut cells = vec![train.members.to_string()];
+    cells.extend([exact, all, float, exact / float, all / float].map(|number| format!("{number:.2}")));
+    cells.extend([zeros, missed].map(|count| count.to_string()));
+    cells
+}
+
+/// Median microseconds to solve all four states exactly, to build the system, and to solve all four
+/// states in floating point.
+fn times(train: &Train) -> [f64; 3] {
     let system = train.system();
-    let [exact, build, float] = medians([
+    medians([
         &mut || {
             for state in &train.states {
                 black_box(system.solve(state));
@@ -51,8 +75,12 @@ fn line(train: &Train) -> String {
                 black_box(float_solution(train, state));
             }
         },
-    ]);
-    let (exact, all, float) = (exact / 4.0, (exact + build) / 4.0, float / 4.0);
+    ])
+}
+
+/// How many speeds are zero over all states, and how many of them are not in floating point.
+fn zeros(train: &Train) -> [usize; 2] {
+    let system = train.system();
     let (mut zeros, mut missed) = (0, 0);
     for state in &train.states {
         let solution = system.solve(state);
@@ -61,12 +89,7 @@ fn line(train: &Train) -> String {
         zeros += still;
         missed += turning;
     }
-    format!(
-        "| {} | {exact:.2} | {all:.2} | {float:.2} | {:.2} | {:.2} | {zeros} | {missed} |",
-        train.members,
-        exact / float,
-        all / float,
-    )
+    [zeros, missed]
 }
 
 /// How many members stand still, and how many of them turn according to the rival.

@@ -15,26 +15,28 @@
 //! - [`description`]: a gearset from RON text and back, every fault with its place; the
 //!   built-in examples.
 //! - [`gearset`]: the checked gearset; [`gearset::Draft`] to build one in code.
-//! - [`kinematics`]: what turns how fast in each state, verdicts, steps and spread.
+//! - [`kinematics`]: the speed of every member in each state, verdicts, steps and spread.
 //! - [`timing`]: whether and how the planets go together, marks, the nearest wrong
 //!   seating, ways out.
 //! - [`exact`]: the numbers beneath: fractions, linear systems, Smith form, congruences.
 //! - `report` (with the feature `cli`): answers as text, Markdown, CSV and JSON.
 //!
 //! # Conventions
-//! - **Rotation**: positive is counter-clockwise seen from the input side. Where a view
-//!   matters it is named.
-//! - **Ratio**: input turns per output turn; negative where the output turns backward.
-//! - **Places and turns**: in turns, exact; a pin's place counter-clockwise seen from the
-//!   input side; a planet's turn relative to its own radius, the mark to the centre being 0.
+//! - **Rotation**: whoever looks from the input side sees a positive one go counter-clockwise;
+//!   an answer that depends on the side says which side it means.
+//! - **Ratio**: how often the input turns for one turn of the output; below zero where the
+//!   output turns backward.
+//! - **Places and turns**: exact parts of a whole turn, in the sense of positive rotation. The
+//!   place of a pin is where it stands round the main axis. A planet has the turn 0 when its
+//!   mark points to the centre, wherever its pin stands.
 //! - **Tooth counts**: as counted. Inside formulas those of internal gears are negative, so
 //!   that `z_a (w_A - w_C) + z_b (w_B - w_C) = 0` holds for every mesh.
 //! - **Lengths**: millimetres; backlash circumferential at the pitch circle.
-//! - **Exact or approximate, never between**: a [`exact::Fraction`] is exact at any size;
-//!   an `f64` appears only where a length or pi is in the answer.
+//! - **Numbers**: an [`exact::Fraction`] is exact at any size; an `f64` appears only where a
+//!   length or pi is in the answer.
 //!
-//! An analysis is a function from `&Gearset` to a plain structure with public fields. It
-//! never prints, reads files or formats.
+//! Every question is a function of a [`gearset::Gearset`], and every answer a structure whose
+//! fields can all be read. How an answer is shown is left to whoever asked.
 
 pub mod description;
 pub mod exact;

@@ -90,46 +90,66 @@ pub(crate) fn coupled(members: usize) -> Train {
     let system = train.system();
     let sets = members / 4;
     let mut random = Random(0x9E37_79B9);
-    let (mut joins, mut links) = (vec![], vec![central(sets - 1, 2)]);
-    for set in 1..sets {
-        let (before, after) = (random.below(3), random.below(3));
-        let alone = set % BLOCK == 0;
-        for member in 0..if alone { 1 } else { 2 } {
-            let before = central(set - 1, before + member);
-            joins.push(Equality::of(before, central(set, after + member)));
-        }
-        if alone {
-            links.push(central(set - 1, before));
-        }
-    }
-    if 4 * sets < members {
-        joins.push(Equality::of(central(sets - 1, 0), 4 * sets + 1));
-    }
+    let couplings = Couplings::new(members, &mut random);
     for _ in 0..4 {
-        let mut conditions = Conditions::of(1, joins.clone());
-        let mut freedom = system.solve(&conditions).freedom;
-        let mut patience = 1000 * sets;
-        while freedom > 0 {
-            let (set, member) = (random.below(sets), random.below(3));
-            let one = central(set, member);
-            conditions.equalities.push(if random.below(3) == 0 {
-                Equality::of(one, central(set, member + 1))
-            } else {
-                Equality::held(one)
-            });
-            let solution = system.solve(&conditions);
-            let is_zero = |&link: &usize| solution.values[link].as_ref().is_some_and(Zero::is_zero);
-            let stands_still = links.iter().any(is_zero);
-            if solution.driver_can_turn && solution.freedom < freedom && !stands_still {
-                freedom = solution.freedom;
-            } else {
-                conditions.equalities.pop();
-                patience = patience.checked_sub(1).expect("such conditions exist");
-            }
-        }
-        train.states.push(conditions);
+        train.states.push(determined(&system, sets, &couplings, &mut random));
     }
     train
+}
+
+/// What couples the gearsets of a train.
+struct Couplings {
+    /// The members that are one.
+    joins: Vec<Equality>,
+    /// The members by which motion has to pass from block to block and out; none may stand still.
+    links: Vec<usize>,
+}
+
+impl Couplings {
+    fn new(members: usize, random: &mut Random) -> Self {
+        let sets = members / 4;
+        let (mut joins, mut links) = (vec![], vec![central(sets - 1, 2)]);
+        for set in 1..sets {
+            let (before, after) = (random.below(3), random.below(3));
+            let alone = set % BLOCK == 0;
+            for member in 0..if alone { 1 } else { 2 } {
+                let before = central(set - 1, before + member);
+                joins.push(Equality::of(before, central(set, after + member)));
+            }
+            if alone {
+                links.push(central(set - 1, before));
+            }
+        }
+        if 4 * sets < members {
+            joins.push(Equality::of(central(sets - 1, 0), 4 * sets + 1));
+        }
+        Self { joins, links }
+    }
+}
+
+/// Conditions that hold or clutch members at random until nothing is free, while every link turns.
+fn determined(system: &LinearSystem, sets: usize, couplings: &Couplings, random: &mut Random) -> Conditions {
+    let mut conditions = Conditions::of(1, couplings.joins.clone());
+    let mut freedom = system.solve(&conditions).freedom;
+    let mut patience = 1000 * sets;
+    while freedom > 0 {
+        let (set, member) = (random.below(sets), random.below(3));
+        let one = central(set, member);
+        conditions.equalities.push(if random.below(3) == 0 {
+            Equality::of(one, central(set, member + 1))
+        } else {
+            Equality::held(one)
+        });
+        let solution = system.solve(&conditions);
+        let is_zero = |&link: &usize| solution.values[link].as_ref().is_some_and(Zero::is_zero);
+        if solution.driver_can_turn && solution.freedom < freedom && !couplings.links.iter().any(is_zero) {
+            freedom = solution.freedom;
+        } else {
+            conditions.equalities.pop();
+            patience = patience.checked_sub(1).expect("such conditions exist");
+        }
+    }
+    conditions
 }
 
 /// Sun, ring or carrier of a gearset.
@@ -137,8 +157,8 @@ fn central(set: usize, which: usize) -> usize {
     4 * set + [1, 3, 4][which % 3]
 }
 
-/// A linear congruential generator (Knuth, The Art of Computer Programming, volume 2,
-/// section 3.3.4, table 1, line 26; from memory).
+/// A linear congruential generator; the multiplier is one of those in Knuth, "The Art of Computer
+/// Programming", volume 2, section 3.3.4, table 1.
 struct Random(u64);
 
 impl Random {

@@ -1,4 +1,7 @@
 //! The arguments as typed.
+//!
+//! What they mean is worked out by [`super::commands`]; the words of the help are those of
+//! the comments here.
 
 use std::path::PathBuf;
 

@@ -1,9 +1,12 @@
 //! The subcommands: read, analyse, show.
+//!
+//! Each takes its arguments as typed and ends with an exit code, or with the trouble that
+//! kept it from an answer. What is worked out, and how it is laid out, is the library's.
 
 use toothmark::description::{self, examples as built_in};
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
-use toothmark::kinematics::{StateMotion, ladders, motions};
+use toothmark::kinematics::{StateMotion, forward_steps, motions};
 use toothmark::report::{Overview, Ratios, Timing, csv};
 use toothmark::timing::{Method, timing as time};
 
@@ -16,12 +19,12 @@ pub(super) fn ratios(arguments: &RatiosArguments) -> Result<Exit, Trouble> {
     let input_rpm = arguments.rpm.as_deref().map(speed).transpose()?;
     let set = gearset(arguments.source.file.as_deref())?;
     let all = motions(&set);
-    let ladders = if arguments.state.is_some() { Vec::new() } else { ladders(&all) };
+    let forward_steps = if arguments.state.is_some() { Vec::new() } else { forward_steps(&all) };
     let shown = match &arguments.state {
         None => all,
         Some(name) => vec![one_state(&set, all, name)?],
     };
-    let answer = Ratios { set: &set, motions: &shown, ladders: &ladders, input_rpm };
+    let answer = Ratios { set: &set, motions: &shown, forward_steps: &forward_steps, input_rpm };
     match arguments.format {
         Format::Text => write_text(&answer.document()),
         Format::Markdown => write_markdown(&answer.document()),

@@ -1,15 +1,19 @@
-//! Exit codes.
+//! With which code does the program end?
+//!
+//! A script that asks has to tell three things apart: an answer, the answer no, and a question that
+//! could not be put. Each is one variant here and one number; nothing else in the program knows the
+//! numbers. A panic has a code of its own (101), so it is never taken for an answer.
 
 use std::process::ExitCode;
 
 /// How the program ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Exit {
-    /// 0: the question was answered.
+    /// 0: there is an answer, and it is on standard output.
     Done,
-    /// 1: a sound question whose answer is no, such as a group that does not go together.
+    /// 1: there is an answer, and it is no: a group of planets does not go together.
     AnswerIsNo,
-    /// 2: the file or the request is wrong.
+    /// 2: there is no answer: the description has a fault, or the arguments ask for what there is not.
     WrongRequest,
 }
 

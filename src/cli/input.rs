@@ -1,10 +1,13 @@
 //! Where a description comes from: a file, standard input, or the built-in default.
+//!
+//! No more is read than shows that a file is too large. What keeps a request from being
+//! answered, here or later, is a [`Trouble`]; it is shown by `message`.
 
 use std::fs::File;
 use std::io::{self, Read};
 use std::path::Path;
 
-use toothmark::description::{self, DEFAULT_EXAMPLE, Fault, LARGEST_FILE};
+use toothmark::description::{self, DEFAULT_EXAMPLE, Faults, LARGEST_FILE};
 use toothmark::gearset::Gearset;
 
 /// The bytes of a description and what to call it in messages.
@@ -22,7 +25,7 @@ pub(super) enum Trouble {
     #[error("{path:?} is a folder, not a description")]
     IsFolder { path: String },
     #[error("the description has faults")]
-    Faults { text: Source, faults: Vec<Fault> },
+    Faults { text: Source, faults: Faults },
     #[error("there is no state {name:?}")]
     NoSuchState { name: String, known: Vec<String> },
     #[error("there is no built-in gearset {name:?}")]

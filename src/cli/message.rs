@@ -1,15 +1,25 @@
 //! Messages: what is wrong, where, and what to write instead; all on standard error.
+//!
+//! Sentences and hints are the library's. Added here are the line of the file with the
+//! place marked, and what the program itself can do to help.
 
 use std::io::Write;
+use std::ops::Range;
 
-use annotate_snippets::{AnnotationKind, Level, Renderer, Snippet};
-use toothmark::description::{DEFAULT_EXAMPLE, Fault, LineIndex};
+use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
+use toothmark::description::{DEFAULT_EXAMPLE, Fault, FaultKind, LineIndex};
 use toothmark::report::visible;
 
 use super::input::{Source, Trouble};
 
-/// A line longer than this is shown only round the place.
+/// The hint for a text that is no description at all.
+const EXAMPLES: &str = "toothmark examples prints complete descriptions to start from";
+
+/// A line of more bytes than this is shown only round the place.
 const LONGEST_LINE: usize = 400;
+/// What is shown of it before the place and after the beginning of the place.
+const LETTERS_BEFORE: usize = 50;
+const LETTERS_AFTER: usize = 60;
 
 /// Shows what keeps a request from being answered.
 pub(super) fn show(trouble: &Trouble) {
@@ -63,23 +73,41 @@ fn fault_messages(source: &Source, faults: &[Fault]) -> String {
 }
 
 fn fault_message(source: &Source, lines: &LineIndex<'_>, fault: &Fault) -> String {
-    let place = lines.place(fault.place.start);
-    let line = lines.text(place.line);
-    let start = fault.place.start - lines.start(place.line);
-    let end = (fault.place.end - lines.start(place.line)).clamp(start, line.len());
+    let at = fault.start;
+    let line = lines.text(at.line);
+    let start = (fault.place.start - lines.start(at.line)).min(line.len());
+    let end = (fault.place.end - lines.start(at.line)).clamp(start, line.len());
     let title = Level::ERROR.primary_title(shown(&fault.to_string()));
     let hint = Level::HELP.with_name("hint").message(shown(&fault.hint()));
     let path = visible(&source.name);
     let group = if line.len() > LONGEST_LINE {
-        // Only the place itself: a line without end helps nobody.
-        let place = format!("{path}:{}:{}", place.line, place.column);
-        title.element(Level::NOTE.with_name("at").message(place)).element(hint)
+        // The column that a snippet tells is that of the window.
+        let at_place = Level::NOTE.with_name("at").message(format!("{path}:{at}"));
+        let (window, marked) = window(line, start..end);
+        let snippet = Snippet::source(window).line_start(at.line).annotation(AnnotationKind::Primary.span(marked));
+        title.element(snippet).element(at_place)
     } else {
         let snippet = Snippet::source(line.to_owned())
-            .line_start(place.line)
+            .line_start(at.line)
             .path(path)
             .annotation(AnnotationKind::Primary.span(start..end));
-        title.element(snippet).element(hint)
+        title.element(snippet)
     };
-    Renderer::styled().render(&[group])
+    let group = group.element(hint);
+    let example = matches!(fault.kind, FaultKind::Empty | FaultKind::NoBeginning { .. });
+    let example = example.then(|| Level::HELP.with_name("hint").message(EXAMPLES));
+    Renderer::styled().render(&[example.into_iter().fold(group, Group::element)])
+}
+
+/// What stands round a place in a long line, cut sides marked, and the place in it.
+fn window(line: &str, place: Range<usize>) -> (String, Range<usize>) {
+    const CUT: &str = "...";
+    let before = line[..place.start].char_indices().rev().nth(LETTERS_BEFORE - 1).map_or(0, |(index, _)| index);
+    let after = line[place.start..].char_indices().nth(LETTERS_AFTER);
+    let after = after.map_or(line.len(), |(index, _)| place.start + index);
+    let cut = |is_cut: bool| if is_cut { CUT } else { "" };
+    let opening = cut(before > 0);
+    let shift = |index: usize| index.min(after) - before + opening.len();
+    let window = format!("{opening}{}{}", &line[before..after], cut(after < line.len()));
+    (window, shift(place.start)..shift(place.end))
 }

@@ -1,4 +1,8 @@
 //! Where answers go: standard output, in the width and the characters that it can show.
+//!
+//! A terminal tells its width, and `COLUMNS` overrides it; a locale without UTF-8 gets
+//! ASCII lines; colour only where it is wanted. A reader that closes the pipe ends the
+//! program quietly.
 
 use std::io::{self, IsTerminal, Write};
 

@@ -189,7 +189,8 @@ impl Reader<'_> {
         let digits = raw.0.strip_prefix('-').unwrap_or(raw.0);
         if digits.is_empty() || !digits.bytes().all(|byte| byte.is_ascii_digit()) {
             self.fault(raw, part, |found| FaultKind::NotAWholeNumber { found });
-            return 1;
+            // Nothing can be said of what rests on this count, as of one that is absurd.
+            return i64::MAX;
         }
         self.remember(raw, part);
         let too_long = if raw.0.starts_with('-') { i64::MIN } else { i64::MAX };
@@ -207,7 +208,7 @@ impl Reader<'_> {
 
     fn fault(&mut self, raw: Raw<'_>, part: Part, kind: impl FnOnce(String) -> FaultKind) {
         let place = self.place_of(raw);
-        self.faults.push((part, Fault { place, kind: kind(raw.0.to_owned()) }));
+        self.faults.push((part, Fault::new(place, kind(raw.0.to_owned()))));
     }
 
     fn remember(&mut self, raw: Raw<'_>, part: Part) {

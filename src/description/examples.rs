@@ -1,4 +1,7 @@
 //! The built-in gearsets: every file of `gearsets/`, by the name of its file.
+//!
+//! Their texts are part of the library, so that they are there without a file. The first
+//! is the one that is taken where nothing else is asked for.
 
 /// The example that a command takes when it is given no file.
 pub const DEFAULT_EXAMPLE: &str = "inspection-railcar";

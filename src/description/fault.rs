@@ -3,8 +3,11 @@
 //! A [`Fault`] covers a stretch of the source. Its kind is either a broken rule of the
 //! gearset or something that kept the text from being read at all.
 
+use std::borrow::Cow;
 use std::ops::Range;
 
+use super::grammar::FILE;
+use super::line_index::LineAndColumn;
 use crate::gearset::Rule;
 
 /// One thing that is wrong, with its place in the source.
@@ -13,6 +16,8 @@ use crate::gearset::Rule;
 pub struct Fault {
     /// The bytes of the source that are at fault; empty where something is missing.
     pub place: Range<usize>,
+    /// The line and column where they begin.
+    pub start: LineAndColumn,
     /// What is wrong there.
     pub kind: FaultKind,
 }
@@ -36,6 +41,12 @@ pub enum FaultKind {
     /// There is nothing but white space and comments.
     #[error("the file is empty")]
     Empty,
+    /// What stands first does not begin a description.
+    #[error("a description begins with Gearset(, not with {found}")]
+    NoBeginning {
+        /// What stands there.
+        found: String,
+    },
     /// The text does not have the shape of a description.
     #[error("{message}")]
     Shape {
@@ -62,31 +73,51 @@ pub enum FaultKind {
         /// What stands there.
         found: String,
     },
+    /// A count has more digits than a machine word holds.
+    #[error("{written} is out of all proportion as a count")]
+    AbsurdCount {
+        /// The count as it stands in the source.
+        written: String,
+        /// The rule that it breaks; its own count is the nearest that a machine word holds.
+        rule: Rule,
+    },
     /// The description can be read but breaks a rule.
     #[error("{0}")]
     Rule(Rule),
 }
 
 impl Fault {
+    /// A fault whose line and column are still to be found.
+    pub(super) fn new(place: Range<usize>, kind: FaultKind) -> Self {
+        Self { place, start: LineAndColumn::BEGINNING, kind }
+    }
+
     /// What to write instead, or what to look at.
-    pub fn hint(&self) -> String {
-        const EXAMPLE: &str = "toothmark examples prints complete descriptions to start from";
+    pub fn hint(&self) -> Cow<'_, str> {
         match &self.kind {
             FaultKind::TooLarge { .. } => {
                 "name a description of a gearset; the longest have a few thousand lines".into()
             }
             FaultKind::NotText { .. } => "save the file as plain text in UTF-8".into(),
-            FaultKind::Empty => EXAMPLE.into(),
-            FaultKind::Shape { hint, .. } => hint.clone(),
-            FaultKind::NotAName { found } => {
-                let bare = found.chars().all(|letter| letter.is_alphanumeric() || letter == '_' || letter == '-');
-                if bare { format!("write {found:?}") } else { "write the name between double quotes".into() }
-            }
+            FaultKind::Empty | FaultKind::NoBeginning { .. } => format!("write {}", FILE.write).into(),
+            FaultKind::Shape { hint, .. } => hint.into(),
+            FaultKind::NotAName { found } => quoted(found),
             FaultKind::NotAWholeNumber { .. } => "write digits only, such as 26".into(),
             FaultKind::NotANumber { .. } => {
                 "write a number such as 2.5, or a fraction in quotes such as \"640/7\"".into()
             }
-            FaultKind::Rule(rule) => rule.hint(),
+            FaultKind::AbsurdCount { rule, .. } | FaultKind::Rule(rule) => rule.hint(),
         }
+    }
+}
+
+/// The hint for a name that lacks its quotes.
+fn quoted(found: &str) -> Cow<'static, str> {
+    let name = found.trim_matches('\'');
+    let is_bare = name.chars().all(|letter| letter.is_alphanumeric() || letter == '_' || letter == '-');
+    if is_bare && !name.is_empty() {
+        format!("write {name:?}").into()
+    } else {
+        "write the name between double quotes".into()
     }
 }

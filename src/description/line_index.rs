@@ -1,4 +1,9 @@
-//! Lines and columns of a source, for messages.
+//! In which line and column is a byte of a source, and what stands in that line?
+//!
+//! Lines end at a line feed; a carriage return before it belongs to the line break. Columns
+//! are counted in characters, as editors count them.
+
+use std::fmt::{self, Display, Formatter};
 
 /// Where the lines of a source begin.
 ///
@@ -22,6 +27,26 @@ pub struct LineAndColumn {
     pub line: usize,
     /// The column in characters, from 1.
     pub column: usize,
+}
+
+impl LineAndColumn {
+    /// The place before the first character.
+    pub(super) const BEGINNING: Self = Self { line: 1, column: 1 };
+
+    /// The place behind a text that begins here.
+    pub(super) fn after(self, text: &str) -> Self {
+        text.chars().fold(self, |Self { line, column }, letter| match letter {
+            '\n' => Self { line: line + 1, column: 1 },
+            _ => Self { line, column: column + 1 },
+        })
+    }
+}
+
+/// As editors and compilers write it: `3:14`.
+impl Display for LineAndColumn {
+    fn fmt(&self, formatter: &mut Formatter<'_>) -> fmt::Result {
+        write!(formatter, "{}:{}", self.line, self.column)
+    }
 }
 
 impl<'a> LineIndex<'a> {

@@ -166,12 +166,9 @@ impl<'de: 'a, 'a> Deserialize<'de> for MeshText<'a> {
             }
 
             fn visit_seq<A: SeqAccess<'de>>(self, mut sequence: A) -> Result<Self::Value, A::Error> {
-                let two = || A::Error::custom("a mesh names two gears");
-                Ok(MeshText {
-                    first: sequence.next_element()?.ok_or_else(two)?,
-                    second: sequence.next_element()?.ok_or_else(two)?,
-                    sizes: sequence.next_element()?.unwrap_or_default(),
-                })
+                let first = sequence.next_element()?.ok_or_else(|| A::Error::invalid_length(0, &self))?;
+                let second = sequence.next_element()?.ok_or_else(|| A::Error::invalid_length(1, &self))?;
+                Ok(MeshText { first, second, sizes: sequence.next_element()?.unwrap_or_default() })
             }
         }
 

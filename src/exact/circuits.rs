@@ -3,7 +3,8 @@
 //! Method: every set of at most rank + 1 rows that contains no smaller dependent one is asked for its
 //! dependency. Beside the circuits stands a basis of all dependencies that grows row by row, in which
 //! every circuit has whole coordinates.
-//! Source: Rockafellar (1969), "The elementary vectors of a subspace of R^N" (from memory).
+//! Source: Rockafellar (1969), "The elementary vectors of a subspace of R^N", in Bose and Dowling,
+//! "Combinatorial Mathematics and its Applications", 104-127; the growing basis: worked out here.
 
 use super::congruence::Congruences;
 use super::hermite::hermite_basis;

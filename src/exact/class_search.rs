@@ -3,8 +3,8 @@
 //! Method: branch and bound over the coordinates of a class in a basis of the dependencies that grows
 //! row by row. The circuits of the rows so far bound the next coordinate from both sides; a class that
 //! is already no nearer than the nearest one found is not followed further.
-//! Source: Land and Doig (1960), "An automatic method of solving discrete programming problems", for
-//! the principle (from memory); v, class and circuit as in `lattice_norm`.
+//! Source: Land and Doig (1960), "An automatic method of solving discrete programming problems",
+//! Econometrica 28, 497-520, for the principle; v, class and circuit as in `lattice_norm`.
 
 use super::circuits::{coordinates, last_row};
 use super::fraction::Fraction;
@@ -16,7 +16,7 @@ use thiserror::Error;
 
 /// How many classes [`nearest_miss`](super::nearest_miss) looks at before it gives up,
 /// those of the first rows alone included.
-pub const CLASS_LIMIT: u32 = 200_000;
+const CLASS_LIMIT: u32 = 200_000;
 
 /// Where the rows should meet whole numbers, and how much each may be off.
 ///
@@ -65,7 +65,8 @@ pub enum ExactFit {
     LeftOut,
 }
 
-/// The search was given up: more classes than [`CLASS_LIMIT`] would have to be looked at.
+/// The search was given up: more than 200 000 classes would have to be looked at, those of the
+/// first rows alone included.
 ///
 /// # Examples
 /// ```

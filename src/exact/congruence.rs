@@ -5,8 +5,8 @@
 //! `d_i s_i = (U b)_i (mod 1)`. Where `d_i` is zero the right-hand side has to be whole, elsewhere
 //! `s_i` may be read off. All solutions follow by adding the lattice `{t : A t whole}`, whose echelon
 //! basis picks the canonical one.
-//! Source: Smith (1861), "On systems of linear indeterminate equations and congruences"; Schrijver
-//! (1986), "Theory of Linear and Integer Programming", chapter 4 (both from memory).
+//! Source: Smith (1861), "On systems of linear indeterminate equations and congruences", Phil. Trans.
+//! Roy. Soc. 151, 293-326; the canonical choice among the solutions: worked out here.
 
 use super::fraction::{Fraction, nearest_zero};
 use super::hermite::{TriangularLattice, hermite_basis, leading};

@@ -2,7 +2,8 @@
 //!
 //! The factors with which the equations add up to nothing solve the transposed system.
 //! An equation takes part in a dependency exactly if its factor is not zero in all of
-//! these solutions, that is, if it can be left out without loss of rank.
+//! these solutions, that is, if it can be left out without loss of rank (worked out here, from
+//! the schoolbook theorem that row rank is column rank).
 
 use super::elimination::eliminate;
 use super::linear_system::{Equality, Equation};

@@ -1,9 +1,10 @@
-//! Exact fractions: how they are read, rounded and shown.
+//! How is an exact fraction read, rounded and shown?
 //!
 //! A [`Fraction`] is a ratio of two whole numbers of any size, always in lowest
 //! terms. Everything that this library calls exact is one. The only way from an
 //! exact value to a float is [`to_float`], and the only way to a decimal that a
-//! person reads is [`decimal`], which rounds the exact value itself.
+//! person reads is [`decimal`], which rounds the exact value itself. Long division is all
+//! the method there is.
 
 use num_bigint::BigInt;
 use num_integer::Integer;
@@ -165,9 +166,13 @@ pub fn has_whole_multiple(value: &Fraction, factor: i64) -> bool {
     BigInt::from(factor).is_multiple_of(value.denom())
 }
 
-/// The float nearest to an exact value: the one door from exact to approximate.
+/// The float nearest to an exact value, of two equally near the one whose last bit is zero: the
+/// one door from exact to approximate.
 ///
-/// Values beyond the range of `f64` become infinite or zero.
+/// Never NaN. What lies beyond the range of `f64` becomes infinite or zero, with its sign.
+///
+/// # Panics
+/// If numerator and denominator are both zero, which no fraction in lowest terms has.
 ///
 /// # Examples
 /// ```
@@ -175,7 +180,7 @@ pub fn has_whole_multiple(value: &Fraction, factor: i64) -> bool {
 /// assert!((to_float(&fraction(1, 3)) - 0.333_333).abs() < 1e-6);
 /// ```
 pub fn to_float(value: &Fraction) -> f64 {
-    value.to_f64().unwrap_or(f64::NAN)
+    value.to_f64().expect("a fraction in lowest terms is no zero over zero")
 }
 
 /// A value rounded to `digits` significant digits, halves away from zero, trailing
@@ -304,8 +309,38 @@ mod tests {
     #[test]
     fn a_number_beyond_every_float_still_has_its_decimal() {
         let huge = Fraction::from(BigInt::from(7).pow(1000)) / Fraction::from(BigInt::from(2).pow(100));
-        assert!(to_float(&huge).is_finite() || to_float(&huge).is_infinite(), "a float of some kind");
         // 7^1000 = 1.2532...e845, 2^100 = 1.2676...e30: from logarithms, 845.0980 - 30.1030 = 814.9950.
         assert!(decimal(&huge, 3).ends_with("e814"), "{}", decimal(&huge, 3));
+        becomes(&huge, f64::INFINITY);
+        becomes(&-&huge, f64::NEG_INFINITY);
+        becomes(&huge.recip(), 0.0);
+        becomes(&-huge.recip(), -0.0);
+    }
+
+    /// Compared bit by bit, so that a zero has its sign and NaN is nothing else.
+    #[track_caller]
+    fn becomes(value: &Fraction, float: f64) {
+        assert_eq!(to_float(value).to_bits(), float.to_bits(), "{value} as {float:e}");
+    }
+
+    #[test]
+    fn a_float_is_the_nearest_one_even_where_floats_end() {
+        becomes(&fraction(0, 1), 0.0);
+        becomes(&fraction(-1, 3), -1.0 / 3.0);
+        // Halfway between 2^53 and 2^53 + 2, and a little beyond.
+        becomes(&fraction((1 << 53) + 1, 1), 9_007_199_254_740_992.0);
+        becomes(&fraction((1 << 54) + 3, 2), 9_007_199_254_740_994.0);
+        let power = |exponent: u32| Fraction::from(BigInt::from(2).pow(exponent));
+        // The smallest float is 2^-1074: half of it is nearer to none, three quarters are not.
+        becomes(&power(1074).recip(), f64::from_bits(1));
+        becomes(&power(1075).recip(), 0.0);
+        becomes(&(fraction(3, 4) / power(1074)), f64::from_bits(1));
+        // The largest is 2^1024 - 2^971; what is half a step above it or more is infinite.
+        becomes(&(power(1024) - power(971)), f64::MAX);
+        becomes(&(power(1024) - power(970) - fraction(1, 1)), f64::MAX);
+        becomes(&(power(1024) - power(970)), f64::INFINITY);
+        // Both parts are beyond every float, their quotient is not: 7 + 7^-999.
+        let seven = |exponent: u32| BigInt::from(7).pow(exponent);
+        becomes(&Fraction::new(seven(1000) + 1, seven(999)), 7.0);
     }
 }

@@ -4,8 +4,9 @@
 //! form; entries above a pivot are then brought nearest to zero, which makes the basis depend on the
 //! lattice alone. A point is reduced greedily, pivot after pivot, because a later basis vector no
 //! longer touches an earlier component.
-//! Source: Hermite (1851), "Sur l'introduction des variables continues dans la théorie des nombres";
-//! Cohen (1993), "A Course in Computational Algebraic Number Theory", section 2.4 (from memory).
+//! Source: Hermite (1851), "Sur l'introduction des variables continues dans la théorie des nombres",
+//! J. reine angew. Math. 41, 191-216; Cohen (1993), "A Course in Computational Algebraic Number
+//! Theory", section 2.4. Which entries are nearest to zero, and the greedy reduction: worked out here.
 
 use super::fraction::Fraction;
 use num_bigint::BigInt;

@@ -6,7 +6,7 @@
 //! duality v is the greatest c.(k + o) with `c A = 0`, `sum |c_i| s_i <= 1`, reached at a vertex, and
 //! there c is a multiple of a circuit. Vectors k that differ by one of A R^n form a class with one v.
 //! Source: Cheney (1966), "Introduction to Approximation Theory", chapter 2, for the duality;
-//! Rockafellar (1969), "The elementary vectors of a subspace of R^N" (both from memory).
+//! Rockafellar (1969), "The elementary vectors of a subspace of R^N"; the classes: worked out here.
 
 use super::circuits::{circuits, staircase};
 use super::class_search::{ExactFit, Search, Target, TooManyClasses, layers};
@@ -50,7 +50,7 @@ pub struct Miss {
 /// answered, the same in every call.
 ///
 /// # Errors
-/// [`TooManyClasses`] when the search would exceed [`CLASS_LIMIT`](super::CLASS_LIMIT).
+/// [`TooManyClasses`] when the search would take too long.
 ///
 /// # Panics
 /// When an offset or a tolerance is missing, or a tolerance is not positive.

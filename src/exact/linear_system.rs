@@ -3,7 +3,8 @@
 //! A [`LinearSystem`] is built once and solved under many [`Conditions`]: unknowns set
 //! equal or held at zero, a few more equations, and a driver whose value is 1. What the
 //! driver does not determine is told from what is zero; nothing is ever rounded, and
-//! numbers grow to any size where they must.
+//! numbers grow to any size where they must. The method is Gaussian elimination in two
+//! stages, see `reduction`.
 
 use std::sync::OnceLock;
 
@@ -172,16 +173,6 @@ impl LinearSystem {
         let inner = (0..unknowns).filter(|&unknown| is_inner[unknown]).collect();
         let reduced = Widths::new(unknowns, &equations, inner);
         Self { unknowns, equations, is_inner, reduced, whole: OnceLock::new() }
-    }
-
-    /// How many unknowns there are, unknown 0 included.
-    pub fn unknowns(&self) -> usize {
-        self.unknowns
-    }
-
-    /// The equations, as given.
-    pub fn equations(&self) -> &[Equation] {
-        &self.equations
     }
 
     /// What follows from the equations under the conditions.

@@ -1,7 +1,9 @@
-//! Numbers: exact fractions, linear equations, the Smith form, congruences.
+//! Which numbers follow exactly from others? Fractions, linear equations, whole matrices,
+//! congruences, and the whole vectors nearest to a solution.
 //!
-//! Nothing here knows of gears. Every answer is exact and of any size; machine words are
-//! used where they suffice, with every overflow caught.
+//! Nothing here has ever heard of gears. Every answer is exact and of any size; machine words are
+//! used where they suffice, with every overflow caught. The source of a method stands in the file
+//! that holds it.
 
 mod circuits;
 mod class_search;
@@ -20,7 +22,7 @@ mod sparse;
 mod whole;
 
 pub use circuits::circuits;
-pub use class_search::{CLASS_LIMIT, ExactFit, Target, TooManyClasses};
+pub use class_search::{ExactFit, Target, TooManyClasses};
 pub use congruence::{Congruences, Refusal};
 pub use dependency::Dependencies;
 pub use fraction::{

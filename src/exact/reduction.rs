@@ -2,7 +2,8 @@
 //!
 //! The inner unknowns, which no condition names, are eliminated once. Each set of
 //! conditions then merges equal unknowns and eliminates the few variables left, with
-//! the driver as parameter; the inner unknowns follow by substitution.
+//! the driver as parameter; the inner unknowns follow by substitution. How rows are
+//! eliminated is told in `elimination`, how unknowns are merged in `merging`.
 
 use num_rational::BigRational;
 use num_traits::{One, Zero};

@@ -4,9 +4,9 @@
 //! Method: the smallest entry left becomes the pivot, whole multiples of its row and column clear
 //! the others, a remainder becomes the next, smaller pivot; a pivot that does not divide the rest
 //! takes in the row that shows it. Every step is unimodular and is repeated on `U` and `V`.
-//! Source: Smith (1861), "On systems of linear indeterminate equations and congruences"; the
-//! algorithm as in Cohen (1993), "A Course in Computational Algebraic Number Theory", section 2.4
-//! (both from memory).
+//! Source: Smith (1861), "On systems of linear indeterminate equations and congruences", Phil. Trans.
+//! Roy. Soc. 151, 293-326; the algorithm as in Cohen (1993), "A Course in Computational Algebraic
+//! Number Theory", section 2.4.
 
 use super::integer_matrix::IntegerMatrix;
 use num_bigint::BigInt;

@@ -3,6 +3,7 @@
 //! A row holds its non-zero entries in rising order of their columns, the first few of
 //! them inline. Dividing out the common divisor of a row after every step keeps exact
 //! elimination within machine words far longer than working on a common denominator.
+//! Adding two rows is the merging of two sorted lists; there is no source to name.
 
 use std::cmp::Ordering;
 

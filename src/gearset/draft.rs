@@ -2,9 +2,10 @@
 //!
 //! A [`Draft`] is what a description file says, and what code fills in that builds a
 //! gearset itself. [`Gearset::new`](super::Gearset::new) checks it. Every place in a
-//! draft has a [`Part`], by which a problem is reported and found again in a file.
+//! draft has a [`Part`](super::Part), by which a problem is reported and found again.
+//! What is the same in nearly every draft has a short constructor here.
 
-use super::{GearKind, Length, Pitch};
+use super::{GearKind, Length, Pitch, Side};
 use crate::exact::{Fraction, fraction};
 
 /// The name of the fixed housing, wherever the name of a member is expected.
@@ -37,6 +38,23 @@ pub struct Draft {
     pub states: Vec<DraftState>,
 }
 
+impl Draft {
+    /// Every gear, in the order of [`Gearset::gears`](super::Gearset::gears), to be changed.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::gearset::{Draft, DraftGear, DraftMember};
+    /// let mut draft = Draft::default();
+    /// draft.members.push(DraftMember::new("sun", [DraftGear::sun("S", 24)]));
+    /// draft.gears_mut().for_each(|gear| gear.tooth_count += 1);
+    /// assert_eq!(draft.members[0].gears[0].tooth_count, 25);
+    /// ```
+    pub fn gears_mut(&mut self) -> impl Iterator<Item = &mut DraftGear> {
+        let of_members = self.members.iter_mut().flat_map(|member| &mut member.gears);
+        of_members.chain(self.planets.iter_mut().flat_map(|planet| &mut planet.gears))
+    }
+}
+
 /// A member on the main axis, with the gears solid with it.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DraftMember {
@@ -44,6 +62,13 @@ pub struct DraftMember {
     pub name: String,
     /// Its gears.
     pub gears: Vec<DraftGear>,
+}
+
+impl DraftMember {
+    /// A member with its gears; a carrier may have none.
+    pub fn new(name: impl Into<String>, gears: impl IntoIterator<Item = DraftGear>) -> Self {
+        Self { name: name.into(), gears: gears.into_iter().collect() }
+    }
 }
 
 /// One kind of planet: the gears on one pin, solid with one another.
@@ -59,6 +84,18 @@ pub struct DraftPlanet {
     pub gears: Vec<DraftGear>,
 }
 
+impl DraftPlanet {
+    /// A planet or cluster with its gears.
+    pub fn new(
+        name: impl Into<String>,
+        carrier: impl Into<String>,
+        pins: DraftPins,
+        gears: impl IntoIterator<Item = DraftGear>,
+    ) -> Self {
+        Self { name: name.into(), carrier: carrier.into(), pins, gears: gears.into_iter().collect() }
+    }
+}
+
 /// A gear with its tooth count as written, whatever it is.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DraftGear {
@@ -68,6 +105,38 @@ pub struct DraftGear {
     pub kind: GearKind,
     /// The number of teeth as written.
     pub tooth_count: i64,
+}
+
+impl DraftGear {
+    /// An external gear of a member.
+    pub fn sun(name: impl Into<String>, tooth_count: i64) -> Self {
+        Self { name: name.into(), kind: GearKind::External, tooth_count }
+    }
+
+    /// An internal gear of a member.
+    pub fn ring(name: impl Into<String>, tooth_count: i64) -> Self {
+        Self { name: name.into(), kind: GearKind::Internal, tooth_count }
+    }
+
+    /// A bevel gear of a member, at this side of the planet pins.
+    pub fn bevel(name: impl Into<String>, tooth_count: i64, side: Side) -> Self {
+        Self { name: name.into(), kind: GearKind::BevelCentral(side), tooth_count }
+    }
+
+    /// An external gear of a planet.
+    pub fn planet(name: impl Into<String>, tooth_count: i64) -> Self {
+        Self { name: name.into(), kind: GearKind::External, tooth_count }
+    }
+
+    /// An internal gear of a planet.
+    pub fn internal_planet(name: impl Into<String>, tooth_count: i64) -> Self {
+        Self { name: name.into(), kind: GearKind::Internal, tooth_count }
+    }
+
+    /// A bevel gear of a planet.
+    pub fn bevel_planet(name: impl Into<String>, tooth_count: i64) -> Self {
+        Self { name: name.into(), kind: GearKind::BevelPlanet, tooth_count }
+    }
 }
 
 /// The pins of one kind of planet.
@@ -111,6 +180,13 @@ pub struct DraftMesh {
     pub backlash: Option<Length>,
 }
 
+impl DraftMesh {
+    /// Two gears in mesh, with the pitch and backlash of the set.
+    pub fn of(first: impl Into<String>, second: impl Into<String>) -> Self {
+        Self { gears: Pair::of(first, second), pitch: None, backlash: None }
+    }
+}
+
 /// Two things that belong together, in the order in which they were named.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Pair<T> {
@@ -121,6 +197,18 @@ pub struct Pair<T> {
 }
 
 impl<T> Pair<T> {
+    /// Two things in this order.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::gearset::Pair;
+    /// let join: Pair<String> = Pair::of("ring", "case");
+    /// assert_eq!(join.both(), ["ring", "case"]);
+    /// ```
+    pub fn of(first: impl Into<T>, second: impl Into<T>) -> Self {
+        Self { first: first.into(), second: second.into() }
+    }
+
     /// The two in order.
     pub fn both(&self) -> [&T; 2] {
         [&self.first, &self.second]
@@ -134,6 +222,24 @@ pub struct DraftControl {
     pub name: String,
     /// What it is and which members it acts on.
     pub action: Action<String>,
+}
+
+impl DraftControl {
+    /// A band on a member.
+    pub fn band(name: impl Into<String>, member: impl Into<String>) -> Self {
+        Self { name: name.into(), action: Action::Band(member.into()) }
+    }
+
+    /// A clutch between two members.
+    pub fn clutch(name: impl Into<String>, first: impl Into<String>, second: impl Into<String>) -> Self {
+        Self { name: name.into(), action: Action::Clutch(Pair::of(first, second)) }
+    }
+
+    /// A one-way clutch that keeps the first of a pair of members from turning, against the
+    /// second, in this sense.
+    pub fn one_way_clutch(name: impl Into<String>, members: Pair<String>, stops: Sense) -> Self {
+        Self { name: name.into(), action: Action::OneWayClutch(members, stops) }
+    }
 }
 
 /// What a control does; `M` names a member.
@@ -175,6 +281,19 @@ pub struct DraftState {
     pub conditions: DraftConditions,
 }
 
+impl DraftState {
+    /// A state in which these controls are applied, and no other.
+    pub fn apply<N: Into<String>>(name: impl Into<String>, controls: impl IntoIterator<Item = N>) -> Self {
+        let controls = controls.into_iter().map(Into::into).collect();
+        Self { name: name.into(), conditions: DraftConditions::Apply(controls) }
+    }
+
+    /// A state that says itself what is held, what drives and what is driven.
+    pub fn given(name: impl Into<String>, given: Given) -> Self {
+        Self { name: name.into(), conditions: DraftConditions::Given(Box::new(given)) }
+    }
+}
+
 /// What a state says.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum DraftConditions {
@@ -206,55 +325,4 @@ pub struct DraftTurning {
     pub member: String,
     /// Its turns per turn of the input.
     pub speed: Fraction,
-}
-
-/// Whose gear: that of a member on the main axis or of a planet, by its number in the draft.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Owner {
-    /// `members[0]`, counted from 0.
-    Member(usize),
-    /// `planets[0]`, counted from 0.
-    Planet(usize),
-}
-
-/// Which of a pair.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum Which {
-    /// The first named.
-    First,
-    /// The second named.
-    Second,
-}
-
-/// A place in a draft, by position: `Part::Mesh(0)` is the first mesh.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-#[expect(missing_docs, reason = "each variant names the field of the draft that it points at")]
-pub enum Part {
-    Whole,
-    Title,
-    Input,
-    Output,
-    Pitch,
-    Backlash,
-    OwnerName(Owner),
-    Carrier { planet: usize },
-    Pins { planet: usize },
-    PinPlace { planet: usize, pin: usize },
-    GearName { owner: Owner, gear: usize },
-    ToothCount { owner: Owner, gear: usize },
-    Mesh { mesh: usize },
-    MeshGear { mesh: usize, which: Which },
-    MeshPitch { mesh: usize },
-    MeshBacklash { mesh: usize },
-    JoinMember { join: usize, which: Which },
-    ControlName { control: usize },
-    ControlMember { control: usize, which: Which },
-    StateName { state: usize },
-    Applied { state: usize, index: usize },
-    Held { state: usize, index: usize },
-    JoinedMember { state: usize, index: usize, which: Which },
-    TurningMember { state: usize, index: usize },
-    TurningSpeed { state: usize, index: usize },
-    StateInput { state: usize },
-    StateOutput { state: usize },
 }

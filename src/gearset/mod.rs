@@ -3,6 +3,31 @@
 //! A [`Draft`] says what somebody wrote down; [`Gearset::new`] checks it against every
 //! [`Rule`] and gives a [`Gearset`] that cannot be wrong. [`notes`] says what is legal
 //! but worth a second look.
+//!
+//! ```
+//! use toothmark::gearset::{Draft, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet, DraftState};
+//! use toothmark::gearset::{Gearset, Given};
+//!
+//! # fn main() -> Result<(), Box<dyn std::error::Error>> {
+//! let set = Gearset::new(Draft {
+//!     title: "Millrace winch".into(),
+//!     input: Some("sun".into()),
+//!     output: Some("carrier".into()),
+//!     members: vec![
+//!         DraftMember::new("sun", [DraftGear::sun("S", 24)]),
+//!         DraftMember::new("ring", [DraftGear::ring("R", 60)]),
+//!         DraftMember::new("carrier", []),
+//!     ],
+//!     planets: vec![DraftPlanet::new("planet", "carrier", DraftPins::Equal(3), [DraftGear::planet("p", 18)])],
+//!     meshes: vec![DraftMesh::of("S", "p"), DraftMesh::of("R", "p")],
+//!     states: vec![DraftState::given("low", Given { held: vec!["ring".into()], ..Given::default() })],
+//!     ..Draft::default()
+//! })?;
+//! assert_eq!(set.state_named("low").map(|state| state.input), set.member_named("sun"));
+//! assert_eq!(toothmark::kinematics::motions(&set)[0].verdict.ratio().unwrap().to_string(), "7/2");
+//! # Ok(())
+//! # }
+//! ```
 
 mod check;
 mod draft;
@@ -11,11 +36,13 @@ mod length;
 mod model;
 mod nearest;
 mod note;
+mod part;
+mod problem;
 mod rule;
 
 pub use draft::{
     Action, CASE, Draft, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet,
-    DraftState, DraftTurning, Given, Owner, Pair, Part, Sense, Which,
+    DraftState, DraftTurning, Given, Pair, Sense,
 };
 pub use gear::{Gear, GearKind, Side, ToothCount};
 pub use length::{Length, MILLIMETRES_PER_INCH, Pitch};
@@ -25,4 +52,6 @@ pub use model::{
 };
 pub use nearest::nearest_name;
 pub use note::{Note, notes};
-pub use rule::{Problem, Role, Rule, Thing};
+pub use part::{Owner, Part, Which};
+pub use problem::{Problem, Problems};
+pub use rule::{Binding, MeshRule, NameRule, PlanetRule, Role, Rule, Scope, SizeRule, Thing, UsageRule};

@@ -3,8 +3,8 @@
 //! Names have become identities, every mesh knows its carrier, and the planets are
 //! sorted into groups. Fields are private; the only way in is [`Gearset::new`].
 
-use super::{Action, Draft, Gear, Length, Pair, Pitch, Problem, check};
-use crate::exact::{Fraction, part_of_turn};
+use super::{Action, Draft, DraftGear, Gear, Length, Pair, Pitch, Problems, check};
+use crate::exact::{Fraction, fraction, part_of_turn};
 use num_bigint::BigInt;
 use num_traits::ToPrimitive;
 
@@ -179,6 +179,11 @@ impl GivenSpeed {
         Some(Self { numerator: word(speed.numer())?, denominator: word(speed.denom())? })
     }
 
+    /// The speed as a fraction.
+    pub fn value(self) -> Fraction {
+        fraction(self.numerator, self.denominator)
+    }
+
     /// The numerator, in lowest terms; its sign is that of the speed.
     pub fn numerator(self) -> i64 {
         self.numerator
@@ -242,8 +247,9 @@ pub(super) fn spacings(places: &[Fraction]) -> Vec<Fraction> {
 ///     planets: {"planet": (carrier: "carrier", pins: Equal(3), gears: [Gear("p", 18)])},
 ///     meshes: [("S", "p"), ("R", "p")],
 /// )"#).unwrap();
-/// assert_eq!(set.gears().len(), 3);
-/// assert_eq!(set.member(set.planet_groups()[0].carrier()).name(), "carrier");
+/// assert_eq!(set.planet_groups()[0].carrier(), set.member_named("carrier").unwrap());
+/// let ring = set.gear_named("R").unwrap();
+/// assert_eq!(set.gear(ring).tooth_count().get(), 60);
 /// ```
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Gearset {
@@ -263,8 +269,34 @@ impl Gearset {
     /// # Errors
     /// Every problem found, in the order of the draft. A rule runs only where those hold
     /// that it rests on, so one slip gives one problem.
-    pub fn new(draft: Draft) -> Result<Self, Vec<Problem>> {
+    pub fn new(draft: Draft) -> Result<Self, Problems> {
         check::check(draft)
+    }
+
+    /// The same gearset with other tooth counts for some gears, checked anew.
+    ///
+    /// # Errors
+    /// As [`Gearset::new`].
+    ///
+    /// # Panics
+    /// If a gear is none of this gearset.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::description;
+    /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    /// let gear = set.gear_ids().next().unwrap();
+    /// let changed = set.with_tooth_counts([(gear, 23)]).unwrap();
+    /// assert_eq!(changed.gear(gear).tooth_count().get(), 23);
+    /// assert!(set.with_tooth_counts([(gear, 0)]).is_err());
+    /// ```
+    pub fn with_tooth_counts(&self, counts: impl IntoIterator<Item = (GearId, i64)>) -> Result<Self, Problems> {
+        let mut draft = self.draft.clone();
+        let mut gears: Vec<&mut DraftGear> = draft.gears_mut().collect();
+        for (gear, count) in counts {
+            gears[gear.0].tooth_count = count;
+        }
+        Self::new(draft)
     }
 
     /// The draft that was checked.
@@ -292,6 +324,11 @@ impl Gearset {
         &self.members[member.0]
     }
 
+    /// The member of this name; [`MemberId::CASE`] for "case".
+    pub fn member_named(&self, name: &str) -> Option<MemberId> {
+        self.member_ids().find(|&member| self.member(member).name == name)
+    }
+
     /// The carrier of a planet; `None` for any other member.
     pub fn carrier_of(&self, member: MemberId) -> Option<MemberId> {
         match self.member(member).place {
@@ -303,6 +340,16 @@ impl Gearset {
     /// Every gear, in the order of the description.
     pub fn gears(&self) -> &[Gear] {
         &self.gears
+    }
+
+    /// The identities of [`Gearset::gears`], in order.
+    pub fn gear_ids(&self) -> impl Iterator<Item = GearId> + use<> {
+        (0..self.gears.len()).map(GearId)
+    }
+
+    /// The gear of this name.
+    pub fn gear_named(&self, name: &str) -> Option<GearId> {
+        self.gear_ids().find(|&gear| self.gear(gear).name == name)
     }
 
     /// One gear.
@@ -340,6 +387,11 @@ impl Gearset {
         (0..self.controls.len()).map(ControlId)
     }
 
+    /// The control of this name.
+    pub fn control_named(&self, name: &str) -> Option<ControlId> {
+        self.control_ids().find(|&control| self.control(control).name == name)
+    }
+
     /// One control.
     pub fn control(&self, control: ControlId) -> &Control {
         &self.controls[control.0]
@@ -348,6 +400,11 @@ impl Gearset {
     /// Every state, in the order of the description.
     pub fn states(&self) -> &[State] {
         &self.states
+    }
+
+    /// The state of this name.
+    pub fn state_named(&self, name: &str) -> Option<&State> {
+        self.states.iter().find(|state| state.name == name)
     }
 
     /// The groups of planets, in the order of their first planet.

@@ -1,4 +1,7 @@
-//! The nearest known name, for a name that is not known.
+//! Which known name was meant by a name that is not known?
+//!
+//! Names are compared by their edit distance, swapped letters counted as one slip (Damerau,
+//! Communications of the ACM 7, 1964, p. 171), in proportion to their length.
 
 /// Names less alike than this are not offered; 1 is identity.
 const LEAST_LIKENESS: f64 = 0.5;

@@ -46,7 +46,7 @@ pub fn notes(set: &Gearset) -> Vec<Note> {
     }
     let meshed: HashSet<GearId> =
         set.meshes().iter().flat_map(|mesh| [mesh.gears().first, mesh.gears().second]).collect();
-    notes.extend((0..set.gears().len()).map(GearId).filter(|gear| !meshed.contains(gear)).map(Note::IdleGear));
+    notes.extend(set.gear_ids().filter(|gear| !meshed.contains(gear)).map(Note::IdleGear));
     let applied: HashSet<ControlId> = set
         .states()
         .iter()

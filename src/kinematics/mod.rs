@@ -1,16 +1,21 @@
-//! What turns how fast in each state: exact speeds, ratios, verdicts, steps.
+//! How fast does every member turn in a state, and what becomes of the output?
 //!
-//! For a mesh of gear a on member A with gear b on member B, the pin on carrier C,
-//! rolling without slip is `z_a (w_A - w_C) + z_b (w_B - w_C) = 0` with signed tooth
-//! counts; the case turns at 0. These rows, with what a state restrains, are solved
-//! exactly for one turn of the input.
+//! Seen from the carrier a mesh is a pair on fixed axes, and as many teeth of one gear pass the
+//! point of contact as of the other: `z_a (w_A - w_C) + z_b (w_B - w_C) = 0`, where z is a signed
+//! tooth count, A and B are the members of the two gears and C is the carrier of the pin. Each
+//! mesh gives one such row, the case has the speed 0, and what a state holds or joins gives
+//! further rows; they are solved exactly for one turn of the input.
+//! Source of the law: Willis (1841), "Principles of Mechanism", on epicyclic trains.
 
 mod motion;
 mod one_way;
+mod overspeed;
 mod steps;
 mod train;
 
 pub use motion::{Drive, MemberMotion, Speed, StateMotion, Verdict, motions};
 pub use one_way::OneWayConflict;
-pub use steps::{Ladder, Step, ladders};
+pub use overspeed::{Overspeed, overspeeds};
+pub use steps::{ForwardSteps, Step, forward_steps};
 pub use train::dependent_meshes;
+pub(crate) use train::mesh_coefficients;

@@ -1,8 +1,9 @@
-//! The motion of every member in every state, and the verdict on the state.
+//! What does every member do in a state, and does the state drive, lock or leave the output alone?
 //!
 //! With the input turning once, a member either has one speed in every motion that the
 //! meshes and restraints allow, or it has none that could be told: it is free. The
-//! verdict follows from input and output alone.
+//! verdict follows from input and output alone. What locks a state is found by leaving out
+//! one restraint after the other (worked out here): those that cannot be left out remain.
 
 use super::one_way::{OneWayConflict, conflicts};
 use super::train::Train;
@@ -32,17 +33,17 @@ pub struct StateMotion {
 /// What a state does to the output.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Verdict {
-    /// The output turns. The ratio is input turns per output turn, negative where the
-    /// output turns the other way.
+    /// The output turns.
     Drives {
-        /// Input turns per output turn.
+        /// How often the input turns for one turn of the output; negative where the output turns
+        /// the other way.
         ratio: Fraction,
         /// Whether anything rolls.
         drive: Drive,
     },
     /// The input cannot turn.
     Locked {
-        /// A smallest set of restraints that lock it: leave out any one and it turns;
+        /// Restraints that are enough to lock it, none of which can be spared among them;
         /// empty where the meshes and joins alone lock it.
         by: Vec<Restraint>,
     },
@@ -62,7 +63,7 @@ pub enum Drive {
 }
 
 impl Verdict {
-    /// Input turns per output turn, where the state drives.
+    /// The ratio, where the state drives.
     pub fn ratio(&self) -> Option<&Fraction> {
         match self {
             Self::Drives { ratio, .. } => Some(ratio),
@@ -91,7 +92,7 @@ pub enum Speed {
     Free,
     /// The input cannot turn, so nothing has a speed per turn of it.
     Locked,
-    /// A bevel planet tumbles; only its speed relative to the carrier has a meaning.
+    /// A bevel planet tumbles: no single number says how fast, except as seen from its carrier.
     WithoutMeaning,
 }
 
@@ -153,7 +154,7 @@ fn drive(members: &[MemberMotion]) -> Drive {
     if members.iter().any(moves) { Drive::Rolling } else { Drive::Solid }
 }
 
-/// A smallest set of restraints that keep the input from turning: each in turn is left
+/// Restraints that keep the input from turning, none of which can be spared among them: each in turn is left
 /// out if the rest still lock it.
 fn lock(train: &Train<'_>, state: &State) -> Vec<Restraint> {
     let mut by = state.restraints.clone();

@@ -11,7 +11,7 @@ use num_traits::Signed;
 
 /// The forward states between one input and one output.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Ladder {
+pub struct ForwardSteps {
     /// The member that drives.
     pub input: MemberId,
     /// The member that is driven.
@@ -33,27 +33,27 @@ pub struct Step {
     pub step: Fraction,
 }
 
-/// The ladders of forward states, for every input and output with at least two.
+/// The steps between forward states, for every input and output with at least two of these.
 ///
 /// # Examples
 /// ```
-/// use toothmark::{description, kinematics::{ladders, motions}};
+/// use toothmark::{description, kinematics::{forward_steps, motions}};
 /// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
-/// let ladders = ladders(&motions(&set));
-/// assert_eq!(ladders[0].steps[0].from, "low");
-/// assert_eq!(ladders[0].spread.to_string(), "481/171");
+/// let found = forward_steps(&motions(&set));
+/// assert_eq!(found[0].steps[0].from, "low");
+/// assert_eq!(found[0].spread.to_string(), "481/171");
 /// ```
-pub fn ladders(motions: &[StateMotion]) -> Vec<Ladder> {
+pub fn forward_steps(motions: &[StateMotion]) -> Vec<ForwardSteps> {
     let mut ends: Vec<[MemberId; 2]> = Vec::new();
     for motion in motions {
         if !ends.contains(&[motion.input, motion.output]) {
             ends.push([motion.input, motion.output]);
         }
     }
-    ends.into_iter().filter_map(|[input, output]| ladder(motions, input, output)).collect()
+    ends.into_iter().filter_map(|[input, output]| steps(motions, input, output)).collect()
 }
 
-fn ladder(motions: &[StateMotion], input: MemberId, output: MemberId) -> Option<Ladder> {
+fn steps(motions: &[StateMotion], input: MemberId, output: MemberId) -> Option<ForwardSteps> {
     let mut forward: Vec<(&StateMotion, &Fraction)> = motions
         .iter()
         .filter(|motion| motion.input == input && motion.output == output)
@@ -66,5 +66,5 @@ fn ladder(motions: &[StateMotion], input: MemberId, output: MemberId) -> Option<
         .windows(2)
         .map(|pair| Step { from: pair[0].0.state.clone(), to: pair[1].0.state.clone(), step: pair[0].1 / pair[1].1 })
         .collect();
-    (!steps.is_empty()).then(|| Ladder { input, output, spread: slowest / fastest, steps })
+    (!steps.is_empty()).then(|| ForwardSteps { input, output, spread: slowest / fastest, steps })
 }

@@ -1,4 +1,9 @@
-//! The mesh matrix of a gearset as a linear system, made once and solved for each state.
+//! Which linear system is a gearset, and what does a state add to it?
+//!
+//! One row for each mesh, by the law of the rolling pair (see the module above), and one for each
+//! planet that says what its speed against the carrier is. Members joined for good, held or clutched
+//! are equalities rather than rows. Speeds of planets that no state can name are marked as inner, so
+//! that they are eliminated once for the train and not again for each state.
 
 use crate::exact::{Conditions, Equality, Equation, LinearSystem, Solution, Term};
 use crate::gearset::{Action, Gearset, MemberId, Mesh, MeshId, Pair, Place, Restraint};
@@ -72,11 +77,15 @@ fn equality(pair: &Pair<MemberId>) -> Equality {
     Equality::of(pair.first.index(), pair.second.index())
 }
 
-/// The row of a mesh: `+z_a` at A, `+z_b` at B, `-(z_a + z_b)` at the carrier.
 fn mesh_row(set: &Gearset, mesh: &Mesh) -> Equation {
+    terms(mesh_coefficients(set, mesh).map(|(coefficient, member)| (coefficient, member.index())))
+}
+
+/// The coefficients of a mesh: `+z_a` at A, `+z_b` at B, `-(z_a + z_b)` at the carrier.
+pub(crate) fn mesh_coefficients(set: &Gearset, mesh: &Mesh) -> [(i64, MemberId); 3] {
     let [a, b] = mesh.gears().both().map(|&gear| set.gear(gear));
     let (z_a, z_b) = (a.signed_tooth_count(), b.signed_tooth_count());
-    terms([(z_a, a.member().index()), (z_b, b.member().index()), (-(z_a + z_b), mesh.carrier().index())])
+    [(z_a, a.member()), (z_b, b.member()), (-(z_a + z_b), mesh.carrier())]
 }
 
 /// The meshes that follow from others once the members joined for good are one: whether

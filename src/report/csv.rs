@@ -1,4 +1,7 @@
-//! Records as CSV (RFC 4180).
+//! Records as CSV, the form of RFC 4180.
+//!
+//! Quoting is left to a library; that no cell is taken for a formula by a table program is
+//! seen to where a name becomes a cell ([`super::escape`]).
 
 use super::document::Records;
 

@@ -1,4 +1,8 @@
 //! Text from a file, made safe for each place where it is shown.
+//!
+//! A name may hold anything: control characters that move a cursor, marks that turn the
+//! direction of writing, signs that Markdown or a table program takes for its own. Each
+//! place has its own rule, and nothing is dropped silently.
 
 use std::fmt::Write as _;
 

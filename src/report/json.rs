@@ -1,4 +1,7 @@
 //! Answers as JSON with stable keys.
+//!
+//! An exact value is an object of its fraction, as a string of any length, and the decimal
+//! nearest to it; a whole number of any size stays a number.
 
 use std::str::FromStr;
 

@@ -1,4 +1,7 @@
 //! Documents as Markdown with pipe tables.
+//!
+//! Names and texts are escaped so that none of their letters is taken for a mark-up sign;
+//! the result reads as plain text as well.
 
 use super::document::{Block, Document, Fact, Table};
 use super::escape::markdown as escaped;

@@ -10,9 +10,11 @@ mod json;
 mod markdown;
 mod overview;
 mod ratios;
+mod ratios_data;
 mod text;
 mod timing;
 mod timing_data;
+mod timing_refused;
 mod words;
 
 pub use csv::csv;

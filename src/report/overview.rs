@@ -1,7 +1,11 @@
 //! What a description says, in words, with everything worth a second look.
+//!
+//! Read before anything is worked out, so that a slip of the pen shows: members with their
+//! gears, planets with their pins, meshes, sizes, controls, states, then the notes.
 
 use super::document::{Block, Document, Fact};
 use super::words::{counted, degrees, list, member, mesh, quoted, rounded};
+use crate::exact::fraction;
 use crate::gearset::{
     Action, Gear, GearKind, Gearset, Length, MemberId, Note, Pitch, Place, PlanetGroup, Restraint, Sense, Side, State,
     notes,
@@ -122,10 +126,7 @@ impl Overview<'_> {
         let restraints: Vec<String> = state.restraints.iter().map(|restraint| self.restraint(restraint)).collect();
         let conditions = if restraints.is_empty() { "nothing applied".to_owned() } else { list(&restraints) };
         let (input, output) = (member(self.set, state.input), member(self.set, state.output));
-        Fact::new(
-            &format!("state {}", quoted(&state.name)),
-            format!("{conditions}; {input} drives, {output} is driven"),
-        )
+        Fact::new(&format!("state {}", quoted(&state.name)), format!("{conditions}; input {input}, output {output}"))
     }
 
     fn restraint(&self, restraint: &Restraint) -> String {
@@ -136,8 +137,7 @@ impl Overview<'_> {
                 format!("{} joined to {}", member(self.set, pair.first), member(self.set, pair.second))
             }
             Restraint::Turning(turning, speed) => {
-                let speed = crate::exact::fraction(speed.numerator(), speed.denominator());
-                format!("{} at {speed} of the input's speed", member(self.set, *turning))
+                format!("{} at {} of the input's speed", member(self.set, *turning), speed.value())
             }
         }
     }
@@ -145,10 +145,12 @@ impl Overview<'_> {
     fn note(&self, note: &Note) -> String {
         match note {
             Note::UnequalCenterDistance { planet, first, first_sum, second, second_sum } => format!(
-                "by its counts {} has two centre distances: {} gives {first_sum}, {} gives {second_sum} half modules. \
-                 With profile shift both can be right; without, a count is off",
+                "by its counts {} stands at two distances from the centre: {} modules for {}, {} modules for {}. With \
+                 profile shift both can be right; without, a count is off",
                 member(self.set, *planet),
+                rounded(&fraction(*first_sum, 2)),
                 mesh(self.set, *first),
+                rounded(&fraction(*second_sum, 2)),
                 mesh(self.set, *second)
             ),
             Note::IdleGear(gear) => format!("gear {} is in mesh with nothing", quoted(self.set.gear(*gear).name())),

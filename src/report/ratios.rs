@@ -1,14 +1,14 @@
-//! The answer to "what turns how fast in each state", as document, records and JSON.
+//! The answer to "what turns how fast in each state", for a person.
+//!
+//! First all states in one table, what has to be minded and the steps between them, then
+//! the speed of every member, state by state. For other programs see
+//! [`super::ratios_data`].
 
-use serde::Serialize;
-
-use super::document::{Block, Document, Fact, Records, Table};
-use super::escape::csv_name;
-use super::json::{Value, json};
+use super::document::{Block, Document, Fact, Table};
 use super::words::{list, member, quoted, rounded, short_list, with_decimal};
-use crate::exact::{Fraction, fraction};
+use crate::exact::Fraction;
 use crate::gearset::{Gearset, MemberId, Place, Restraint};
-use crate::kinematics::{Drive, Ladder, MemberMotion, Speed, StateMotion, Verdict};
+use crate::kinematics::{Drive, ForwardSteps, MemberMotion, Overspeed, Speed, StateMotion, Verdict, overspeeds};
 use num_traits::{One, Signed};
 
 /// The motions of a gearset's states and how they are to be shown.
@@ -19,7 +19,7 @@ pub struct Ratios<'a> {
     /// The states to show.
     pub motions: &'a [StateMotion],
     /// The forward states in order, for every input and output.
-    pub ladders: &'a [Ladder],
+    pub forward_steps: &'a [ForwardSteps],
     /// The input's speed in revolutions per minute, if speeds are wanted for one.
     pub input_rpm: Option<Fraction>,
 }
@@ -40,7 +40,7 @@ impl Ratios<'_> {
         for motion in self.motions {
             blocks.extend(self.warnings(motion));
         }
-        blocks.extend(self.ladders.iter().map(|ladder| self.steps(ladder)));
+        blocks.extend(self.forward_steps.iter().map(|steps| self.steps(steps)));
         blocks.extend(self.motions.iter().map(|motion| Block::Table(self.speeds(motion))));
         blocks.extend(self.safety());
         Document { title: self.set.title().to_owned(), blocks }
@@ -131,7 +131,7 @@ impl Ratios<'_> {
             .collect()
     }
 
-    fn restraint(&self, restraint: &Restraint) -> String {
+    pub(super) fn restraint(&self, restraint: &Restraint) -> String {
         let name = |id: &MemberId| self.set.member(*id).name().to_owned();
         match restraint {
             Restraint::Control(control) => self.set.control(*control).name().to_owned(),
@@ -153,14 +153,14 @@ impl Ratios<'_> {
         motion.one_way_conflicts.iter().map(|found| conflict(found.control)).collect()
     }
 
-    fn steps(&self, ladder: &Ladder) -> Block {
-        let mut rows: Vec<Vec<String>> = ladder
+    fn steps(&self, steps: &ForwardSteps) -> Block {
+        let mut rows: Vec<Vec<String>> = steps
             .steps
             .iter()
             .map(|step| vec![format!("{} to {}", step.from, step.to), step.step.to_string(), rounded(&step.step)])
             .collect();
-        rows.push(vec!["spread, slowest to fastest".into(), ladder.spread.to_string(), rounded(&ladder.spread)]);
-        let ends = format!("{} to {}", member(self.set, ladder.input), member(self.set, ladder.output));
+        rows.push(vec!["spread, slowest to fastest".into(), steps.spread.to_string(), rounded(&steps.spread)]);
+        let ends = format!("{} to {}", member(self.set, steps.input), member(self.set, steps.output));
         Block::Table(Table {
             caption: format!("Steps between forward states, {ends}"),
             headings: ["step", "quotient of ratios", "decimal"].map(String::from).to_vec(),
@@ -210,118 +210,23 @@ impl Ratios<'_> {
     /// What to mind where a member outruns the input, or where something hangs on the train.
     fn safety(&self) -> Vec<Block> {
         let mut blocks = Vec::new();
-        let fast: Vec<String> = self.set.member_ids().filter_map(|member| self.fastest(member)).collect();
+        let fast = |fast: &Overspeed| {
+            let name = self.set.member(fast.member).name();
+            format!("{name} at {} times the input in {}", rounded(&fast.speed), quoted(&fast.state))
+        };
+        let fast: Vec<String> = overspeeds(self.set, self.motions).iter().map(fast).collect();
         if !fast.is_empty() {
             blocks.push(Block::Warning(format!(
-                "turning faster than the input though they are not the output: {}. A drum that overspeeds can burst; \
-                 keep each below the limit of its maker's book",
+                "turning faster than the input though they are not the output: {}. A part that runs too fast can \
+                 burst; keep each below the limit of its maker's book",
                 short_list(&fast)
             )));
         }
         blocks.push(Block::Note(
-            "geometry and motion only; nothing here proves a gear strong enough, and no reducer may be relied on to \
-             hold a load by itself"
+            "these are speeds, not loads: they do not say that a gear is strong enough, and a train that locks itself \
+             is no brake for a load"
                 .into(),
         ));
         blocks
     }
-
-    /// A member of the main axis at its fastest, if that is faster than the input and it
-    /// is not what the state drives.
-    fn fastest(&self, member: MemberId) -> Option<String> {
-        if *self.set.member(member).place() != Place::MainAxis {
-            return None;
-        }
-        let speed_in = |motion: &StateMotion| {
-            let found = motion.members.iter().find(|found| found.member == member && motion.output != member)?;
-            Some((found.speed.value()?.clone(), motion.state.clone()))
-        };
-        let (speed, state) = self.motions.iter().filter_map(speed_in).max_by(|(a, _), (b, _)| a.abs().cmp(&b.abs()))?;
-        let name = self.set.member(member).name();
-        (speed.abs() > Fraction::one())
-            .then(|| format!("{name} at {} times the input in {}", rounded(&speed), quoted(&state)))
-    }
-
-    /// The answer for other programs, one record a member and state.
-    pub fn records(&self) -> Records {
-        let fields = vec![
-            "state",
-            "verdict",
-            "ratio",
-            "ratio_decimal",
-            "member",
-            "speed",
-            "speed_decimal",
-            "relative_to_carrier",
-            "relative_to_carrier_decimal",
-        ];
-        let both = |value: Option<&Fraction>| {
-            value.map_or([String::new(), String::new()], |value| [value.to_string(), rounded(value)])
-        };
-        let factor = self.input_rpm.clone().unwrap_or_else(|| fraction(1, 1));
-        let speeds = |speed: Option<&Speed>| both(speed.and_then(Speed::value).map(|value| value * &factor).as_ref());
-        let rows = self.motions.iter().flat_map(|motion| {
-            motion.members.iter().map(move |found| {
-                let mut row = vec![csv_name(&motion.state), verdict_key(&motion.verdict).to_owned()];
-                row.extend(both(motion.verdict.ratio()));
-                row.push(csv_name(self.set.member(found.member).name()));
-                row.extend(speeds(Some(&found.speed)));
-                row.extend(speeds(found.relative_to_carrier.as_ref()));
-                row
-            })
-        });
-        Records { fields, rows: rows.collect() }
-    }
-
-    /// The answer as JSON; speeds are per turn of the input, or in rpm where one is given.
-    pub fn json(&self) -> String {
-        let factor = self.input_rpm.clone().unwrap_or_else(|| fraction(1, 1));
-        let speed = |speed: &Speed| speed.value().map(|value| Value::new(&(value * &factor)));
-        let state = |motion: &StateMotion| StateJson {
-            state: motion.state.clone(),
-            verdict: verdict_key(&motion.verdict),
-            ratio: motion.verdict.ratio().map(Value::new),
-            members: motion
-                .members
-                .iter()
-                .map(|found| MemberJson {
-                    member: self.set.member(found.member).name().to_owned(),
-                    speed: speed(&found.speed),
-                    relative_to_carrier: found.relative_to_carrier.as_ref().and_then(speed),
-                })
-                .collect(),
-        };
-        json(&RatiosJson { gearset: self.set.title().to_owned(), states: self.motions.iter().map(state).collect() })
-    }
-}
-
-/// The verdict as JSON and CSV have it.
-fn verdict_key(verdict: &Verdict) -> &'static str {
-    match verdict {
-        Verdict::Drives { .. } => "drives",
-        Verdict::Locked { .. } => "locked",
-        Verdict::Neutral => "neutral",
-        Verdict::OutputHeld => "output held",
-    }
-}
-
-#[derive(Debug, Serialize)]
-struct RatiosJson {
-    gearset: String,
-    states: Vec<StateJson>,
-}
-
-#[derive(Debug, Serialize)]
-struct StateJson {
-    state: String,
-    verdict: &'static str,
-    ratio: Option<Value>,
-    members: Vec<MemberJson>,
-}
-
-#[derive(Debug, Serialize)]
-struct MemberJson {
-    member: String,
-    speed: Option<Value>,
-    relative_to_carrier: Option<Value>,
 }

@@ -6,6 +6,7 @@
 
 use anstyle::{AnsiColor, Style};
 use comfy_table::{ContentArrangement, presets};
+use textwrap::core::display_width;
 
 use super::document::{Block, Document, Fact, Table};
 use super::escape::visible;
@@ -87,7 +88,13 @@ fn facts(facts: &[Fact], layout: Layout) -> String {
     lines.collect::<Vec<_>>().join("\n")
 }
 
+/// A table; where it is too narrow for its longest words, a list with one item a row, so
+/// that no number is ever cut in two.
 fn table(table: &Table, layout: Layout) -> String {
+    let caption = wrapped(&visible(&table.caption), "", layout);
+    if narrowest(table) > usize::from(layout.width) {
+        return format!("{caption}\n{}", items(table, layout));
+    }
     let mut drawn = comfy_table::Table::new();
     drawn
         .load_style(match layout.lines {
@@ -100,5 +107,34 @@ fn table(table: &Table, layout: Layout) -> String {
     for row in &table.rows {
         drawn.add_row(row.iter().map(|cell| visible(cell)));
     }
-    format!("{}\n{drawn}", wrapped(&visible(&table.caption), "", layout))
+    format!("{caption}\n{drawn}")
+}
+
+/// The width at which every column just holds its longest word.
+fn narrowest(table: &Table) -> usize {
+    let longest = |text: &String| visible(text).split_whitespace().map(display_width).max().unwrap_or(0);
+    let column = |at: usize| {
+        let cells = table.rows.iter().map(|row| &row[at]);
+        // A blank on each side of a word, and a line before it.
+        cells.chain([&table.headings[at]]).map(longest).max().unwrap_or(0) + 3
+    };
+    (0..table.headings.len()).map(column).sum::<usize>() + 1
+}
+
+/// What a cell holds that has nothing to say.
+const NOTHING: &str = "-";
+
+/// The rows of a table as a list, each cell that says something after its heading.
+fn items(table: &Table, layout: Layout) -> String {
+    let item = |row: &Vec<String>| {
+        let told = table.headings.iter().zip(row).filter(|(_, cell)| *cell != NOTHING);
+        let lines = told.enumerate().map(|(at, (heading, cell))| {
+            let options = textwrap::Options::new(layout.width.into())
+                .initial_indent(if at == 0 { "- " } else { "  " })
+                .subsequent_indent("    ");
+            textwrap::fill(&format!("{}: {}", visible(heading), visible(cell)), options)
+        });
+        lines.collect::<Vec<_>>().join("\n")
+    };
+    table.rows.iter().map(item).collect::<Vec<_>>().join("\n")
 }

@@ -1,13 +1,14 @@
 //! The answer to "will it go together and how is each planet turned", for a person.
+//!
+//! A group of planets that goes together gets its marks, its tooth list from both sides and
+//! what its central gears show; one that does not gets the reasons and the ways out
+//! ([`super::timing_refused`]).
 
 use super::document::{Block, Document, Fact, Table};
-use super::words::{counted, degrees, length, list, member, mesh, mixed, rounded, with_decimal};
-use crate::exact::{Fraction, fraction, nearest_whole, part_of_turn};
-use crate::gearset::Gearset;
-use crate::timing::{
-    CenterDistance, CentralSpacing, Fit, GearTurn, GroupTiming, Margin, MarginSearch, MeshError, PinTiming, Refusal,
-    ToothChange, WaysOut,
-};
+use super::words::{self, counted, degrees, length, list, member, mesh, mixed, with_decimal};
+use crate::exact::{Fraction, fraction, part_of_turn};
+use crate::gearset::{Action, Gearset, MemberId, Mesh, MeshId};
+use crate::timing::{CentralSpacing, Closure, Fit, GroupTiming, Loop, Margin, MarginSearch, MeshError, PinTiming};
 use num_bigint::BigInt;
 use num_traits::{One, Signed, Zero};
 
@@ -54,7 +55,7 @@ impl Timing<'_> {
         if self.groups.is_empty() {
             blocks.push(Block::Note("no planets are described, so there is nothing to time".into()));
         } else {
-            blocks.extend(cautions());
+            blocks.extend(cautions(self.set));
         }
         Document { title: self.set.title().to_owned(), blocks }
     }
@@ -64,24 +65,25 @@ impl Timing<'_> {
         let mut facts = vec![Fact::new("goes together", verdict(group))];
         facts.extend(equal_pins(group));
         facts.push(seatings(group));
-        if group.goes_together() && group.pins.len() > 1 {
+        if !group.pins_go_together() {
+            blocks.push(Block::Facts(facts));
+            blocks.extend(self.loop_warnings(group));
+            self.refused(group, blocks);
+            return;
+        }
+        if group.pins.len() > 1 {
             facts.push(Fact::new("marks", self.marks(group)));
         }
-        if group.goes_together() {
-            facts.push(self.margin_fact(group));
-        }
+        facts.push(self.margin_fact(group));
         blocks.push(Block::Facts(facts));
-        blocks.extend(group.margin.as_ref().map(|margin| self.margin_warning(margin)));
-        blocks.extend(self.index_warning(group));
-        if group.goes_together() {
-            if group.pins.len() > 1 && !group.marks.radial.serves() {
+        blocks.extend(group.margin.as_ref().map(|margin| self.margin_warning(group, margin)));
+        blocks.extend(self.loop_warnings(group));
+        if group.pins.len() > 1 {
+            if !group.marks.radial.serves() {
+                blocks.push(Block::Paragraph(how_to_set().into()));
                 blocks.extend([View::InputSide, View::OutputSide].map(|view| Block::Table(self.settings(group, view))));
             }
-            if group.pins.len() > 1 {
-                blocks.push(Block::Table(self.spacings(&group.central_spacings)));
-            }
-        } else {
-            self.refused(group, blocks);
+            blocks.push(Block::Table(self.spacings(&group.central_spacings)));
         }
     }
 
@@ -130,13 +132,13 @@ impl Timing<'_> {
         Fact::new("nearest wrong seating", answer)
     }
 
-    fn errors(&self, errors: &[MeshError]) -> String {
+    pub(super) fn errors(&self, errors: &[MeshError]) -> String {
         let error = |error: &MeshError| format!("{} at {}", mixed(&error.teeth), mesh(self.set, error.mesh));
         list(&errors.iter().map(error).collect::<Vec<_>>())
     }
 
     /// What the margin means for the one who closes the case.
-    fn margin_warning(&self, margin: &Margin) -> Block {
+    fn margin_warning(&self, group: &GroupTiming, margin: &Margin) -> Block {
         match margin.unnoticed {
             Some(Fit::WithinBacklash) => Block::Warning(
                 "a planet can be put in WRONG without anyone noticing: a wrong seating stays within the backlash. Set \
@@ -147,39 +149,60 @@ impl Timing<'_> {
                 "no wrong seating fits within the backlash given; a planet that nearly drops in is wrong or dirty"
                     .into(),
             ),
-            None => Block::Note(match margin.largest_arc(self.set) {
-                Some(arc) => format!(
-                    "no backlash is given: if the backlash measured at the pitch circle is {} or more, a planet can \
-                     be put in wrong without anyone noticing; add backlash to the description to have it checked",
-                    length(arc)
-                ),
-                None => "add pitch and backlash to the description to learn whether a planet could be put in wrong \
-                         without anyone noticing"
-                    .into(),
-            }),
+            None => Block::Note(self.what_is_missing(group, margin)),
         }
     }
 
-    fn index_warning(&self, group: &GroupTiming) -> Option<Block> {
-        if group.index_missing.is_empty() {
-            return None;
-        }
-        let meshes: Vec<String> = group.index_missing.iter().map(|&id| mesh(self.set, id)).collect();
-        Some(Block::Warning(format!(
-            "these meshes close a loop with others of the set: {}. Whether even one planet of each kind goes in depends \
-             on how the gears are set on their members (their index), which the description does not give; what is \
-             said here holds from the first pin to the others",
-            list(&meshes)
-        )))
+    /// Which sizes would tell whether a wrong seating goes in unnoticed.
+    fn what_is_missing(&self, group: &GroupTiming, margin: &Margin) -> String {
+        let meshes: Vec<MeshId> = margin.errors.iter().map(|error| error.mesh).collect();
+        let without = |given: &dyn Fn(&Mesh) -> bool| {
+            let names: Vec<String> =
+                meshes.iter().filter(|&&id| !given(self.set.mesh(id))).map(|&id| mesh(self.set, id)).collect();
+            let all = names.len() == meshes.len();
+            (!names.is_empty()).then(|| if all { String::new() } else { format!(" for {}", list(&names)) })
+        };
+        let pitch = without(&|mesh| mesh.pitch().is_some()).map(|names| format!("a pitch{names}"));
+        let backlash = without(&|mesh| mesh.backlash().is_some()).map(|names| format!("a backlash{names}"));
+        let wanted: Vec<String> = pitch.into_iter().chain(backlash).collect();
+        let planet = if group.planets.len() == 1 { "a planet" } else { "the planets of a pin" };
+        let consequence = format!("{planet} can be put in wrong without anyone noticing");
+        let threshold = margin.least_backlash.map_or_else(
+            || format!("whether {consequence} depends on the backlash"),
+            |arc| format!("with a backlash of {} or more at the pitch circle, {consequence}", length(arc)),
+        );
+        format!("{threshold}; add {} to the description to have it checked", list(&wanted))
+    }
+
+    /// The loops with other planets that do not close, or that may not.
+    fn loop_warnings(&self, group: &GroupTiming) -> impl Iterator<Item = Block> {
+        let warning = |closed: &Loop| {
+            let meshes = list(&closed.meshes.iter().map(|&id| mesh(self.set, id)).collect::<Vec<_>>());
+            match &closed.closure {
+                Closure::Closes => None,
+                Closure::Misses(misfit) => Some(format!(
+                    "these cannot all mesh, however the first planets are turned: {meshes}; the worst of them is out by \
+                     {} of a tooth or more. Pins of one kind have to stand elsewhere against those of the other, or \
+                     tooth counts have to change",
+                    with_decimal(misfit)
+                )),
+                Closure::DependsOnIndex => Some(format!(
+                    "these meshes close a loop: {meshes}. Whether all of them can be right at once depends on how the \
+                     gears of one body stand against each other (their index), or on an angle between planets, neither \
+                     of which the description gives: try it with one planet of each kind first. What is said here \
+                     holds from the first pin to the others"
+                )),
+            }
+        };
+        group.loops.iter().filter_map(warning).map(Block::Warning).collect::<Vec<_>>().into_iter()
     }
 
     /// How each planet is turned, seen from one side.
     fn settings(&self, group: &GroupTiming, view: View) -> Table {
-        let headings =
-            ["pin", "pin at, degrees", "gear", "turn", "degrees", "teeth from the line of centres", "nearest tooth"];
+        let headings = ["pin", "pin at, degrees", "gear", "part of a turn", "degrees", "teeth", "nearest tooth"];
         Table {
             caption: format!(
-                "Seen from {}: where the mark of each planet stands, counted from the line of centres; counter-clockwise (ccw) is positive",
+                "Seen from {}: from the line to the centre to the mark, counter-clockwise (ccw) positive",
                 view.name()
             ),
             headings: headings.map(String::from).to_vec(),
@@ -199,7 +222,7 @@ impl Timing<'_> {
                     vec![
                         pin.pin.to_string(),
                         place.clone(),
-                        self.gear(gear),
+                        words::gear(self.set, gear.gear),
                         turn.to_string(),
                         degrees(&turn),
                         sided(&mixed(&teeth), &teeth),
@@ -210,16 +233,10 @@ impl Timing<'_> {
             .collect()
     }
 
-    fn gear(&self, turn: &GearTurn) -> String {
-        let gear = self.set.gear(turn.gear);
-        format!("{} {}", gear.name(), gear.tooth_count().get())
-    }
-
     fn spacings(&self, spacings: &[CentralSpacing]) -> Table {
         let mut rows = Vec::new();
         for spacing in spacings {
-            let gear = self.set.gear(spacing.gear);
-            let name = format!("{} {}", gear.name(), gear.tooth_count().get());
+            let name = words::gear(self.set, spacing.gear);
             let mut seen: Vec<&Fraction> = Vec::new();
             for pitches in &spacing.pitches {
                 if !seen.contains(&pitches) {
@@ -235,95 +252,32 @@ impl Timing<'_> {
             rows,
         }
     }
-
-    fn refused(&self, group: &GroupTiming, blocks: &mut Vec<Block>) {
-        blocks.push(Block::Table(self.refusals(&group.refusals)));
-        if let Some(closest) = &group.closest {
-            let arc = closest.seating.largest_arc(self.set).map(|arc| format!(": up to {}", length(arc)));
-            blocks.push(Block::Paragraph(format!(
-                "At its closest, pin {} is out by {}{}",
-                closest.pin,
-                self.errors(&closest.seating.errors),
-                arc.unwrap_or_default()
-            )));
-            if closest.seating.unnoticed == Some(Fit::WithinBacklash) {
-                blocks.push(Block::Warning(
-                    "that is within the backlash: it could be pushed together all the same, and would run with tight \
-                     spots and no free play. Never force it"
-                        .into(),
-                ));
-            }
-        }
-        if let Some(ways_out) = &group.ways_out {
-            blocks.push(Block::Facts(self.ways_out(group, ways_out)));
-        }
-    }
-
-    /// Which gears refuse, each combination with the pin where it is worst.
-    fn refusals(&self, refusals: &[Refusal]) -> Table {
-        let mut worst: Vec<&Refusal> = Vec::new();
-        for refusal in refusals {
-            match worst.iter_mut().find(|other| other.meshes == refusal.meshes) {
-                Some(other) if refusal.misfit > other.misfit => *other = refusal,
-                Some(_) => {}
-                None => worst.push(refusal),
-            }
-        }
-        let row = |refusal: &&Refusal| {
-            let meshes: Vec<String> = refusal.meshes.iter().map(|&id| mesh(self.set, id)).collect();
-            vec![list(&meshes), refusal.pin.to_string(), with_decimal(&refusal.misfit)]
-        };
-        Table {
-            caption: "Which gears refuse, and by how much each is out at best when they share it".into(),
-            headings: ["these cannot all mesh", "worst on pin", "out by, teeth"].map(String::from).to_vec(),
-            rows: worst.iter().map(row).collect(),
-        }
-    }
-
-    fn ways_out(&self, group: &GroupTiming, ways_out: &WaysOut) -> Vec<Fact> {
-        let places = match &ways_out.places {
-            Some(places) => {
-                let moved = |(place, pin): (&Fraction, &PinTiming)| {
-                    let by = (place - &pin.place) * fraction(360, 1);
-                    let moved = if by.is_zero() { "stays".to_owned() } else { format!("{} degrees", signed(&by)) };
-                    format!("pin {} at {} of a turn ({moved})", pin.pin, part_of_turn(place))
-                };
-                let moved: Vec<String> = places.iter().zip(&group.pins).map(moved).collect();
-                format!("{}; drill them only if the carrier allows it", list(&moved))
-            }
-            None => "none: two pins would come to the same place".into(),
-        };
-        let changes: Vec<String> = ways_out.tooth_changes.iter().map(|change| self.tooth_change(change)).collect();
-        let changes = if changes.is_empty() { "none found within three teeth".to_owned() } else { changes.join("; ") };
-        vec![Fact::new("way out: uneven pins", places), Fact::new("way out: other teeth", changes)]
-    }
-
-    fn tooth_change(&self, change: &ToothChange) -> String {
-        let gear = |new: &crate::timing::NewCount| {
-            let gear = self.set.gear(new.gear);
-            format!("{} {} instead of {}", gear.name(), new.tooth_count, gear.tooth_count().get())
-        };
-        let gears: Vec<String> = change.gears.iter().map(gear).collect();
-        let distance = match change.center_distance {
-            CenterDistance::Kept => "same centre distance",
-            CenterDistance::NeedsProfileShift => "needs profile shift to keep the centre distance",
-        };
-        format!("{} ({distance})", list(&gears))
-    }
 }
 
 fn verdict(group: &GroupTiming) -> String {
-    if !group.goes_together() {
+    if !group.pins_go_together() {
         let refused: Vec<String> =
             group.pins.iter().filter(|pin| pin.turns.is_none()).map(|pin| pin.pin.to_string()).collect();
         let pins = if refused.len() == 1 { "pin" } else { "pins" };
         return format!("NO: with pin 1 set, nothing fits on {pins} {}", list(&refused));
     }
-    match (group.pins.len(), group.marks.radial.serves()) {
-        (1, _) => "yes: one pin always does".into(),
-        (_, true) => "yes".into(),
+    if !group.goes_together() {
+        return "NO: these planets do not go in beside those of another kind, see the warning".into();
+    }
+    let open = group.loops.iter().any(|closed| closed.closure == Closure::DependsOnIndex);
+    match (open, group.pins.len(), group.marks.radial.serves()) {
+        (true, _, _) => "by themselves yes; together with the other planets not known, see the warning".into(),
+        (_, 1, _) => "yes: one pin always does".into(),
+        (_, _, true) => "yes".into(),
         _ => "yes, when every planet is turned as listed below".into(),
     }
+}
+
+/// What to do with the tooth list.
+fn how_to_set() -> &'static str {
+    "Mark every planet alike. On pin 1 the mark points straight to the centre. On each other pin it stands to the side of \
+     the line from the pin to the centre, by so many teeth of whichever gear you count on; with the nearest whole tooth \
+     set there, that gear meshes only where it should"
 }
 
 fn equal_pins(group: &GroupTiming) -> Vec<Fact> {
@@ -346,10 +300,11 @@ fn equal_pins(group: &GroupTiming) -> Vec<Fact> {
 }
 
 fn seatings(group: &GroupTiming) -> Fact {
-    let answer = match &group.equivalent_seatings {
-        None => "any: no mesh keeps these planets from turning".to_owned(),
-        Some(count) if count.is_one() => "1: each planet fits on its pin in one way only".to_owned(),
-        Some(count) => format!("{count} on each pin, all equally good"),
+    let answer = match (&group.equivalent_seatings, group.planets.len()) {
+        (None, _) => "any: no mesh keeps these planets from turning".to_owned(),
+        (Some(count), 1) if count.is_one() => "1: the planet fits on its pin in one way only".to_owned(),
+        (Some(count), 1) => format!("{count} on each pin, all equally good"),
+        (Some(count), planets) => format!("{count} for the {planets} planets of a pin together, all equally good"),
     };
     Fact::new("seatings", answer)
 }
@@ -363,27 +318,34 @@ fn sided(text: &str, teeth: &Fraction) -> String {
     }
 }
 
+/// The nearest whole tooth; halfway between two, both.
 fn nearest_tooth(teeth: &Fraction) -> String {
-    let whole = Fraction::from(nearest_whole(teeth));
-    sided(&whole.abs().to_string(), &whole)
-}
-
-fn signed(value: &Fraction) -> String {
-    let sign = if value.is_positive() { "+" } else { "" };
-    format!("{sign}{}", rounded(value))
+    let size = teeth.abs();
+    let between = size.fract() == fraction(1, 2);
+    let nearest = if between { format!("{} or {}", size.floor(), size.ceil()) } else { size.round().to_string() };
+    if nearest == "0" { nearest } else { sided(&nearest, teeth) }
 }
 
 fn unmarked(pitches: &Fraction) -> String {
     if pitches.is_integer() { (pitches - Fraction::one()).to_string() } else { "no tooth falls on both lines".into() }
 }
 
-fn cautions() -> [Block; 3] {
-    [
-        "say from which side you look: the stack is built upside down and turned over, and every sense turns over \
-         with it. Old marks may be a previous rebuilder's: trust the list, not the mark",
-        "never force a planet that nearly drops in, and never run a unit that turns tight once in a turn. Clutch \
-         springs are under load, and the stack is heavy",
-        "geometry only: nothing here proves a gear strong enough; your maker's book and local rules come first",
-    ]
-    .map(|caution| Block::Note(caution.to_owned()))
+/// The cautions that this gearset calls for.
+fn cautions(set: &Gearset) -> Vec<Block> {
+    let applies = |control: fn(&Action<MemberId>) -> bool| set.controls().iter().any(|it| control(&it.action()));
+    let mut cautions = vec![
+        "say from which side you look: once a unit is turned over, every sense turns over with it. Marks that are on \
+         the parts already may be somebody's mistake: trust the list",
+        "do not force a planet that nearly drops in, and do not run a unit that binds at one place of every turn",
+    ];
+    if applies(|action| matches!(action, Action::Clutch(_))) {
+        cautions.push("clutch springs are under load: a proper compressor, and eye protection");
+    }
+    if applies(|action| matches!(action, Action::Band(_))) {
+        cautions.push("drums are heavy: lift a stack with a second person or a hoist");
+    }
+    cautions.push(
+        "this is geometry: it does not say that a gear is strong enough; the maker's book and local rules come first",
+    );
+    cautions.into_iter().map(|caution| Block::Note(caution.to_owned())).collect()
 }

@@ -1,4 +1,8 @@
 //! The timing of a gearset for other programs: records and JSON.
+//!
+//! The keys of the JSON are a promise: further ones may be added after them, none is taken
+//! away. Turns are relative to the pin's own radius, counter-clockwise seen from the input
+//! side, the representative nearest to zero.
 
 use serde::Serialize;
 
@@ -7,7 +11,10 @@ use super::escape::csv_name;
 use super::json::{Value, json};
 use super::timing::Timing;
 use crate::exact::decimal;
-use crate::timing::GroupTiming;
+use crate::gearset::MeshId;
+use crate::timing::{
+    CenterDistance, Closure, Fit, GroupTiming, Loop, NewCount, PinTiming, PlanetTurn, Refusal, ToothChange, WaysOut,
+};
 use num_bigint::BigInt;
 
 impl Timing<'_> {
@@ -76,8 +83,21 @@ impl Timing<'_> {
 
     /// The answer as JSON.
     pub fn json(&self) -> String {
+        let groups = self.groups.iter().map(|group| self.group_json(group)).collect();
+        json(&TimingJson { gearset: self.set.title().to_owned(), groups })
+    }
+
+    fn group_json(&self, group: &GroupTiming) -> GroupJson {
         let name = |id| self.set.member(id).name().to_owned();
-        let group = |group: &GroupTiming| GroupJson {
+        let turns = |turns: &Vec<PlanetTurn>| {
+            turns.iter().map(|turn| (name(turn.planet), turn.turn.to_string().into())).collect()
+        };
+        let pin = |pin: &PinTiming| PinJson {
+            pin: pin.pin,
+            place: pin.place.to_string(),
+            turns: pin.turns.as_ref().map(turns),
+        };
+        GroupJson {
             planets: group.planets.iter().map(|&planet| name(planet)).collect(),
             carrier: name(group.carrier),
             pins: group.pins.len(),
@@ -87,19 +107,49 @@ impl Timing<'_> {
             radial_marks: group.marks.radial.serves(),
             parallel_marks: group.marks.parallel.serves(),
             margin: group.margin.as_ref().map(|margin| Value::new(&margin.teeth)),
-            pins_list: group
-                .pins
-                .iter()
-                .map(|pin| PinJson {
-                    pin: pin.pin,
-                    place: pin.place.to_string(),
-                    turns: pin.turns.as_ref().map(|turns| {
-                        turns.iter().map(|turn| (name(turn.planet), turn.turn.to_string().into())).collect()
-                    }),
-                })
-                .collect(),
+            pins_list: group.pins.iter().map(pin).collect(),
+            equal_pin_counts: group.equal_pin_counts.clone(),
+            within_backlash: group
+                .margin
+                .as_ref()
+                .and_then(|margin| margin.unnoticed)
+                .map(|fit| fit == Fit::WithinBacklash),
+            least_backlash_mm: group.margin.as_ref().and_then(|margin| margin.least_backlash),
+            refusals: group.refusals.iter().map(|refusal| self.refusal_json(refusal)).collect(),
+            loops: group.loops.iter().map(|closed| self.loop_json(closed)).collect(),
+            ways_out: group.ways_out.as_ref().map(|ways_out| self.ways_out_json(ways_out)),
+        }
+    }
+
+    fn meshes(&self, meshes: &[MeshId]) -> Vec<[String; 2]> {
+        let names =
+            |&mesh: &MeshId| self.set.mesh(mesh).gears().both().map(|&gear| self.set.gear(gear).name().to_owned());
+        meshes.iter().map(names).collect()
+    }
+
+    fn refusal_json(&self, refusal: &Refusal) -> RefusalJson {
+        RefusalJson { pin: refusal.pin, meshes: self.meshes(&refusal.meshes), misfit: Value::new(&refusal.misfit) }
+    }
+
+    fn loop_json(&self, closed: &Loop) -> LoopJson {
+        let (closes, misfit) = match &closed.closure {
+            Closure::Closes => ("yes", None),
+            Closure::Misses(misfit) => ("no", Some(Value::new(misfit))),
+            Closure::DependsOnIndex => ("depends on index", None),
         };
-        json(&TimingJson { gearset: self.set.title().to_owned(), groups: self.groups.iter().map(group).collect() })
+        LoopJson { meshes: self.meshes(&closed.meshes), closes, misfit }
+    }
+
+    fn ways_out_json(&self, ways_out: &WaysOut) -> WaysOutJson {
+        let count = |new: &NewCount| (self.set.gear(new.gear).name().to_owned(), new.tooth_count.into());
+        let change = |change: &ToothChange| ToothChangeJson {
+            tooth_counts: change.gears.iter().map(count).collect(),
+            keeps_center_distance: change.center_distance == CenterDistance::Kept,
+        };
+        WaysOutJson {
+            places: ways_out.places.as_ref().map(|places| places.iter().map(ToString::to_string).collect()),
+            tooth_changes: ways_out.tooth_changes.iter().map(change).collect(),
+        }
     }
 }
 
@@ -126,6 +176,38 @@ struct GroupJson {
     parallel_marks: bool,
     margin: Option<Value>,
     pins_list: Vec<PinJson>,
+    equal_pin_counts: Vec<u32>,
+    within_backlash: Option<bool>,
+    least_backlash_mm: Option<f64>,
+    refusals: Vec<RefusalJson>,
+    loops: Vec<LoopJson>,
+    ways_out: Option<WaysOutJson>,
+}
+
+#[derive(Debug, Serialize)]
+struct RefusalJson {
+    pin: usize,
+    meshes: Vec<[String; 2]>,
+    misfit: Value,
+}
+
+#[derive(Debug, Serialize)]
+struct LoopJson {
+    meshes: Vec<[String; 2]>,
+    closes: &'static str,
+    misfit: Option<Value>,
+}
+
+#[derive(Debug, Serialize)]
+struct WaysOutJson {
+    places: Option<Vec<String>>,
+    tooth_changes: Vec<ToothChangeJson>,
+}
+
+#[derive(Debug, Serialize)]
+struct ToothChangeJson {
+    tooth_counts: serde_json::Map<String, serde_json::Value>,
+    keeps_center_distance: bool,
 }
 
 #[derive(Debug, Serialize)]

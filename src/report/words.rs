@@ -1,7 +1,10 @@
 //! Numbers and lists in words, the same in every answer.
+//!
+//! Decimals have six significant digits, rounded from the exact value itself; lengths are
+//! given in millimetres with inches beside them, teeth as people say them: `9 1/3`.
 
 use crate::exact::{Fraction, decimal, fraction};
-use crate::gearset::{Gearset, MemberId, MeshId};
+use crate::gearset::{GearId, Gearset, MemberId, MeshId};
 use num_traits::{Signed, Zero};
 
 /// Significant digits of a decimal that a person reads.
@@ -68,11 +71,14 @@ pub(super) fn quoted(name: &str) -> String {
 
 /// A mesh by its two gears with their counts: `D 26 with d 31`.
 pub(super) fn mesh(set: &Gearset, mesh: MeshId) -> String {
-    let [first, second] = set.mesh(mesh).gears().both().map(|&gear| {
-        let gear = set.gear(gear);
-        format!("{} {}", gear.name(), gear.tooth_count().get())
-    });
+    let [first, second] = set.mesh(mesh).gears().both().map(|&id| gear(set, id));
     format!("{first} with {second}")
+}
+
+/// A gear with its tooth count: `D 26`.
+pub(super) fn gear(set: &Gearset, gear: GearId) -> String {
+    let gear = set.gear(gear);
+    format!("{} {}", gear.name(), gear.tooth_count().get())
 }
 
 /// Millimetres with inches beside.

@@ -9,7 +9,8 @@
 //!   `t = x (sum c_i Z_i) / g`, unique modulo 1/g.
 //!
 //! Pairs suffice because congruences on one unknown are solvable together as soon as any
-//! two of them are (the generalized Chinese remainder theorem).
+//! two of them are: Ore (1952), "The general Chinese remainder theorem", Amer. Math.
+//! Monthly 59, 365-370.
 
 use num_bigint::BigInt;
 use num_integer::{ExtendedGcd, Integer};
@@ -31,7 +32,8 @@ pub(super) struct Cluster {
     pub(super) spacing_divisor: i64,
     /// g: the number of seatings that look the same.
     pub(super) equivalent_seatings: i64,
-    /// `sum c_i Z_i`: the turn for a place x is this times x / g.
+    /// `sum c_i Z_i`: the turn for a place x is this times x / g. Known modulo D where that
+    /// is not 0, which is enough for an allowed place and keeps it within a machine word.
     turn_factor: i64,
 }
 
@@ -50,13 +52,15 @@ impl Cluster {
                 spacing_divisor = spacing_divisor.gcd(&pair_number(*a, *b));
             }
         }
-        // Bezout, gear by gear: `common = sum c_i P_i` and `turn_factor = sum c_i Z_i`.
+        // Bezout, gear by gear: `common = sum c_i P_i` and `turn_factor = sum c_i Z_i`. Where D is 0
+        // all Z_i / P_i are alike, and the sums stay as small as the counts.
         let (mut common, mut turn_factor) = (0_i64, 0_i64);
         for pair in pairs {
             let ExtendedGcd { gcd, x, y } = common.extended_gcd(&pair.planet);
             let step = common.checked_div(gcd).unwrap_or(1);
             let (x, y) = smallest(x, y, step, pair.planet.checked_div(gcd).unwrap_or(1));
-            (common, turn_factor) = (gcd, x * turn_factor + y * pair.central);
+            let factor = x * turn_factor + y * pair.central;
+            (common, turn_factor) = (gcd, if spacing_divisor == 0 { factor } else { factor % spacing_divisor });
         }
         Self { spacing_divisor, equivalent_seatings: common.abs(), turn_factor: turn_factor * common.signum() }
     }

@@ -7,7 +7,7 @@
 //! - `P t = Z x (mod 1)` for each central gear, and
 //! - `P t + Q u = 0 (mod 1)` for each mesh of two planets.
 //!
-//! Bevel planets obey the same rows, with Z signed by its side.
+//! Bevel planets obey the same rows, with Z signed by its side. Worked out here.
 
 use crate::exact::IntegerMatrix;
 use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};

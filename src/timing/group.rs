@@ -1,23 +1,27 @@
 //! The timing of every group of planets in a gearset.
+//!
+//! For each group the conditions are solved once, then asked for every pin: the turn of
+//! each planet, in teeth of each of its gears. A group that goes together gets its marks
+//! and its margin; one that does not gets the reasons and the ways out.
 
 use num_bigint::BigInt;
 use num_traits::Zero;
 
 use super::equations::{Equation, equations};
+use super::loops::{Closure, Loop, loops};
 use super::margin::{Margin, MarginSearch, closest_seating, margin};
 use super::marks::{CentralSpacing, Marks, central_spacings, marks};
 use super::refusal::{self, ClosestSeating, Refusal};
 use super::solver::{Method, Solver};
 use super::ways_out::{WaysOut, ways_out};
 use crate::exact::{ExactFit, Fraction, Target, TooManyClasses, multiple};
-use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
-use crate::kinematics::dependent_meshes;
+use crate::gearset::{GearId, Gearset, MemberId, PlanetGroup};
 
 /// The numbers of equal pins that are always tried.
 const PIN_COUNTS: std::ops::RangeInclusive<u32> = 2..=8;
 
 /// The timing of one group: the planets on each pin of one carrier that are set together.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct GroupTiming {
     /// The planets: one, or those that mesh with one another.
     pub planets: Vec<MemberId>,
@@ -48,15 +52,32 @@ pub struct GroupTiming {
     pub closest: Option<ClosestSeating>,
     /// For a group that does not go together: what would.
     pub ways_out: Option<WaysOut>,
-    /// Meshes of this group that close a loop with others: whether even one planet of each
-    /// kind goes in depends on how the gears are set on their members, their index, which
-    /// the description does not give.
-    pub index_missing: Vec<MeshId>,
+    /// The loops that meshes of this group close with others of the set.
+    pub loops: Vec<Loop>,
 }
 
 impl GroupTiming {
-    /// Whether the planets on every pin mesh with all their gears at once.
+    /// Whether the planets on every pin mesh with all their gears at once, and with those
+    /// of other kinds as far as the description can tell.
     pub fn goes_together(&self) -> bool {
+        self.pins_go_together() && !self.loops.iter().any(|closed| matches!(closed.closure, Closure::Misses(_)))
+    }
+
+    /// The refusals, each combination of meshes once, at the first pin where it is worst.
+    pub fn refusals_at_their_worst(&self) -> Vec<&Refusal> {
+        let mut worst: Vec<&Refusal> = Vec::new();
+        for refusal in &self.refusals {
+            match worst.iter_mut().find(|other| other.meshes == refusal.meshes) {
+                Some(other) if refusal.misfit > other.misfit => *other = refusal,
+                Some(_) => {}
+                None => worst.push(refusal),
+            }
+        }
+        worst
+    }
+
+    /// Whether the planets on every pin mesh with all their gears once those on the first do.
+    pub fn pins_go_together(&self) -> bool {
         self.pins.iter().all(|pin| pin.turns.is_some())
     }
 }
@@ -108,11 +129,11 @@ pub struct GearTurn {
 /// assert_eq!(group.margin.as_ref().unwrap().teeth.to_string(), "5/68");
 /// ```
 pub fn timing(set: &Gearset, method: Method) -> Vec<GroupTiming> {
-    let dependent = dependent_meshes(set);
-    set.planet_groups().iter().map(|group| time_group(set, group, method, &dependent)).collect()
+    let loops = loops(set);
+    set.planet_groups().iter().map(|group| time_group(set, group, method, &loops)).collect()
 }
 
-fn time_group(set: &Gearset, group: &PlanetGroup, method: Method, dependent: &[MeshId]) -> GroupTiming {
+fn time_group(set: &Gearset, group: &PlanetGroup, method: Method, loops: &[Loop]) -> GroupTiming {
     let equations = equations(set, group);
     let planets = group.planets().len();
     let solver = Solver::new(&equations, planets, method);
@@ -131,10 +152,14 @@ fn time_group(set: &Gearset, group: &PlanetGroup, method: Method, dependent: &[M
         refusals: Vec::new(),
         closest: None,
         ways_out: None,
-        index_missing: group.meshes().iter().copied().filter(|mesh| dependent.contains(mesh)).collect(),
+        loops: loops
+            .iter()
+            .filter(|closed| closed.meshes.iter().any(|mesh| group.meshes().contains(mesh)))
+            .cloned()
+            .collect(),
         spacing_divisor,
     };
-    if timing.goes_together() {
+    if timing.pins_go_together() {
         if spacings.len() > 1 {
             match margin(set, &equations, planets) {
                 Ok(margin) => timing.margin = margin,
@@ -187,7 +212,7 @@ fn refusals(solver: &Solver, equations: &[Equation], planets: usize, spacings: &
     }
 }
 
-/// The seating of the refused pin that comes least close, at its closest.
+/// The seating of the refused pin that comes least close, at its closest; of several the first.
 fn closest(
     set: &Gearset,
     equations: &[Equation],
@@ -207,5 +232,5 @@ fn closest(
             let seating = closest_seating(set, equations, timing.planets.len(), &target, ExactFit::Counted).ok()??;
             Some(ClosestSeating { pin: pin.pin, seating })
         })
-        .max_by(|a, b| a.seating.teeth.cmp(&b.seating.teeth))
+        .reduce(|worst, next| if next.seating.teeth > worst.seating.teeth { next } else { worst })
 }

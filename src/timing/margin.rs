@@ -1,28 +1,33 @@
 //! The margin of a group: the nearest wrong seating, mesh by mesh, and whether it could
 //! go in unnoticed.
 //!
-//! The margin is the smallest positive local minimum of the largest tooth error, in
-//! teeth, an exact fraction. As an arc at the pitch circle, an error of one tooth is pi
-//! times the module. The wrong planet, its fellows and the free central gears each lean a
-//! little, so a seating goes in unnoticed when the error at every mesh, as an arc, is not
-//! more than the backlash there.
+//! Of all seatings that are not right the margin belongs to the one whose worst mesh is
+//! least out, in teeth, an exact fraction. One tooth is an arc of pi times the module at
+//! the pitch circle. Since right planets and central gears give way as well, within their
+//! own backlash, a wrong planet goes in where none of its meshes is out by more than the
+//! backlash there.
 
 use super::equations::{Equation, matrix};
-use super::wrong_seating::{goes_in_unnoticed, nearest_wrong_seating};
-use crate::exact::{ExactFit, Fraction, Target, TooManyClasses, fraction, nearest_miss, to_float};
+use super::wrong_seating::{least_play_factor, nearest_wrong_seating};
+use crate::exact::{ExactFit, Fraction, Target, TooManyClasses, nearest_miss, to_float};
 use crate::gearset::{Gearset, MeshId};
 
-/// The nearest wrong seating of a group's planets on one pin.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// How far a seating of a group's planets on one pin is from right: the nearest wrong
+/// seating, or the closest one of a pin where none is right.
+#[derive(Debug, Clone, PartialEq)]
 pub struct Margin {
     /// The largest error, in teeth.
     pub teeth: Fraction,
     /// The error at each mesh.
     pub errors: Vec<MeshError>,
-    /// Whether a wrong seating stays within the backlash of every mesh: this one, or one
-    /// whose errors fall where the play is larger. `None` where a pitch or a backlash is
-    /// not given.
+    /// Whether a seating that is not right stays within the backlash of every mesh: this
+    /// one, or one whose errors fall where the play is larger. `None` where a pitch or a
+    /// backlash is not given.
     pub unnoticed: Option<Fit>,
+    /// The least backlash, in millimetres at the pitch circle and the same at every mesh,
+    /// with which a seating that is not right goes in: this one, or one whose errors fall
+    /// on finer gears. `None` where a pitch is not given.
+    pub least_backlash: Option<f64>,
 }
 
 /// Whether a wrong seating goes in within the backlash.
@@ -61,7 +66,7 @@ impl Margin {
     /// The largest error as an arc at the pitch circle, in millimetres; `None` where the
     /// pitch of a mesh is not given.
     pub fn largest_arc(&self, set: &Gearset) -> Option<f64> {
-        self.errors.iter().map(|error| error.arc(set)).try_fold(0.0, |largest, arc| Some(f64::max(largest, arc?)))
+        largest_arc(set, &self.errors)
     }
 }
 
@@ -83,10 +88,17 @@ pub(super) fn margin(set: &Gearset, equations: &[Equation], planets: usize) -> R
         return closest_seating(set, equations, planets, &Target::whole(equations.len()), ExactFit::LeftOut);
     }
     let counts: Vec<i64> = equations.iter().map(|row| row.terms[0].tooth_count.abs()).collect();
-    Ok(nearest_wrong_seating(&counts).map(|seating| Margin {
-        teeth: seating.largest_error,
-        errors: errors(equations, seating.errors),
-        unnoticed: play(set, equations).map(|play| goes_in_unnoticed(&counts, &play).into()),
+    Ok(nearest_wrong_seating(&counts).map(|seating| {
+        let errors = errors(equations, seating.errors);
+        let largest_arc = largest_arc(set, &errors);
+        Margin {
+            teeth: seating.largest_error,
+            unnoticed: play(set, equations).map(|play| least_play_factor(&counts, &play, 1.0).is_some().into()),
+            least_backlash: largest_arc
+                .zip(teeth_per_millimetre(set, equations))
+                .map(|(arc, play)| least_play_factor(&counts, &play, arc).unwrap_or(arc)),
+            errors,
+        }
     }))
 }
 
@@ -104,23 +116,24 @@ pub(super) fn closest_seating(
 ) -> Result<Option<Margin>, TooManyClasses> {
     let matrix = matrix(equations, planets);
     let Some(miss) = nearest_miss(&matrix, target, exact_fit)? else { return Ok(None) };
-    let unnoticed = match play(set, equations) {
-        None => None,
-        Some(play) => {
-            let weighed = Target { tolerances: play.into_iter().map(tolerance).collect(), ..target.clone() };
-            let easiest = nearest_miss(&matrix, &weighed, exact_fit)?;
-            Some(easiest.is_some_and(|easiest| easiest.value <= fraction(1, 1)).into())
-        }
+    let least_factor = |play: Option<Vec<f64>>| -> Result<Option<f64>, TooManyClasses> {
+        let Some(play) = play else { return Ok(None) };
+        let weighed = Target { tolerances: play.into_iter().map(tolerance).collect(), ..target.clone() };
+        let easiest = nearest_miss(&matrix, &weighed, exact_fit)?;
+        Ok(Some(easiest.map_or(f64::INFINITY, |easiest| to_float(&easiest.value))))
     };
-    Ok(Some(Margin { teeth: miss.value, errors: errors(equations, miss.errors), unnoticed }))
+    Ok(Some(Margin {
+        teeth: miss.value,
+        errors: errors(equations, miss.errors),
+        unnoticed: least_factor(play(set, equations))?.map(|factor| (factor <= 1.0).into()),
+        least_backlash: least_factor(teeth_per_millimetre(set, equations))?.filter(|factor| factor.is_finite()),
+    }))
 }
 
-/// Play in teeth as an exact tolerance: more than none, and less than half a tooth,
-/// beyond which the next seating begins.
+/// Play in teeth as an exact tolerance, which has to be more than none.
 fn tolerance(play: f64) -> Fraction {
     const LEAST: f64 = 1e-9;
-    const MOST: f64 = 0.499;
-    Fraction::from_float(play.clamp(LEAST, MOST)).expect("a clamped float is finite")
+    Fraction::from_float(play.max(LEAST)).expect("pitch and backlash are finite")
 }
 
 fn errors(equations: &[Equation], teeth: Vec<Fraction>) -> Vec<MeshError> {
@@ -129,11 +142,19 @@ fn errors(equations: &[Equation], teeth: Vec<Fraction>) -> Vec<MeshError> {
 
 /// The backlash of every mesh in teeth, if pitch and backlash are given for all.
 fn play(set: &Gearset, equations: &[Equation]) -> Option<Vec<f64>> {
-    equations
-        .iter()
-        .map(|row| {
-            let mesh = set.mesh(row.mesh);
-            Some(mesh.backlash()?.millimetres() / mesh.pitch()?.circular_pitch())
-        })
-        .collect()
+    // Beyond half a tooth the next seating begins.
+    const MOST: f64 = 0.499;
+    let backlash = equations.iter().map(|row| Some(set.mesh(row.mesh).backlash()?.millimetres()));
+    let teeth = backlash.zip(teeth_per_millimetre(set, equations)?).map(|(arc, teeth)| Some((arc? * teeth).min(MOST)));
+    teeth.collect()
+}
+
+/// How many teeth of every mesh a millimetre at the pitch circle is, if every pitch is given.
+fn teeth_per_millimetre(set: &Gearset, equations: &[Equation]) -> Option<Vec<f64>> {
+    equations.iter().map(|row| Some(1.0 / set.mesh(row.mesh).pitch()?.circular_pitch())).collect()
+}
+
+/// The largest error as an arc at the pitch circle, in millimetres, if every pitch is given.
+fn largest_arc(set: &Gearset, errors: &[MeshError]) -> Option<f64> {
+    errors.iter().map(|error| error.arc(set)).try_fold(0.0, |largest, arc| Some(f64::max(largest, arc?)))
 }

@@ -8,6 +8,7 @@
 mod cluster;
 mod equations;
 mod group;
+mod loops;
 mod margin;
 mod marks;
 mod refusal;
@@ -17,6 +18,7 @@ mod wrong_seating;
 
 pub use equations::{Equation, Term, equations};
 pub use group::{GearTurn, GroupTiming, PinTiming, PlanetTurn, timing};
+pub use loops::{Closure, Loop};
 pub use margin::{Fit, Margin, MarginSearch, MeshError};
 pub use marks::{CentralSpacing, Marks, Serves};
 pub use refusal::{ClosestSeating, Refusal};

@@ -2,15 +2,15 @@
 //!
 //! A whole combination c of the rows in which every planet's turn cancels leaves a
 //! condition on the place alone: `sum c_i Z_i x` must be whole. Where it misses by d, no
-//! seating brings every one of these meshes closer than `d / sum |c_i|` of a tooth.
+//! seating brings every one of these meshes closer than `d / sum |c_i|` of a tooth. Worked out here.
 
 use num_bigint::BigInt;
 use num_integer::Integer;
-use num_traits::ToPrimitive;
+use num_traits::{Signed, Zero};
 
 use super::equations::Equation;
 use super::margin::Margin;
-use crate::exact::{Fraction, distance_to_whole, multiple};
+use crate::exact::{Fraction, distance_to_whole};
 use crate::gearset::MeshId;
 
 /// Meshes that contradict one another at a pin.
@@ -25,7 +25,7 @@ pub struct Refusal {
 }
 
 /// The closest that the planets of a refused pin come to going in.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct ClosestSeating {
     /// The pin, counted from 1.
     pub pin: usize,
@@ -40,8 +40,7 @@ pub(super) fn of_cluster(equations: &[Equation], spacings: &[Fraction]) -> Vec<R
         for a in &equations[..later] {
             let (p, q) = (a.terms[0].tooth_count, b.terms[0].tooth_count);
             let common = p.gcd(&q);
-            let combination = [Part { row: a, factor: q / common }, Part { row: b, factor: -p / common }];
-            refusals.extend(refused(&combination, spacings));
+            refusals.extend(refused(&[(a, (q / common).into()), (b, (-p / common).into())], spacings));
         }
     }
     refusals
@@ -54,33 +53,21 @@ pub(super) fn of_meshed_planets(
     equations: &[Equation],
     spacings: &[Fraction],
 ) -> Vec<Refusal> {
-    let mut refusals = Vec::new();
-    for factors in dependencies {
-        // Factors are quotients of products of tooth counts.
-        let parts = equations.iter().zip(factors);
-        let combination: Vec<_> =
-            parts.map(|(row, factor)| Part { row, factor: factor.to_i64().unwrap_or(i64::MAX) }).collect();
-        refusals.extend(refused(&combination, spacings));
-    }
-    refusals
+    let combination = |factors: &Vec<BigInt>| equations.iter().zip(factors.iter().cloned()).collect::<Vec<_>>();
+    dependencies.iter().flat_map(|factors| refused(&combination(factors), spacings)).collect()
 }
 
-/// A row with its factor in a combination.
-struct Part<'a> {
-    row: &'a Equation,
-    factor: i64,
-}
-
-/// The pins at which a combination of rows is not fulfilled.
-fn refused<'a>(combination: &'a [Part<'_>], spacings: &'a [Fraction]) -> impl Iterator<Item = Refusal> + 'a {
-    let number: i64 = combination.iter().map(|part| part.factor * part.row.place_coefficient).sum();
-    let size: i64 = combination.iter().map(|part| part.factor.abs()).sum();
-    spacings.iter().enumerate().filter_map(move |(pin, place)| {
-        let misfit = distance_to_whole(&multiple(place, number));
-        (misfit > Fraction::default()).then(|| Refusal {
+/// The pins at which a combination of rows, each with its factor, is not fulfilled.
+fn refused(combination: &[(&Equation, BigInt)], spacings: &[Fraction]) -> Vec<Refusal> {
+    let number: BigInt = combination.iter().map(|(row, factor)| factor * row.place_coefficient).sum();
+    let size: BigInt = combination.iter().map(|(_, factor)| factor.abs()).sum();
+    let refusal = |(pin, place): (usize, &Fraction)| {
+        let misfit = distance_to_whole(&(place * &number));
+        misfit.is_positive().then(|| Refusal {
             pin: pin + 1,
-            meshes: combination.iter().filter(|part| part.factor != 0).map(|part| part.row.mesh).collect(),
-            misfit: misfit / BigInt::from(size),
+            meshes: combination.iter().filter(|(_, factor)| !factor.is_zero()).map(|(row, _)| row.mesh).collect(),
+            misfit: misfit / &size,
         })
-    })
+    };
+    spacings.iter().enumerate().filter_map(refusal).collect()
 }

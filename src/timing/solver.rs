@@ -1,6 +1,8 @@
 //! The solution of a group's conditions, by whichever method serves.
 //!
 //! Both methods answer the same questions and are compared with one another in the tests.
+//! Source of the normal form: Smith (1861), "On systems of linear indeterminate equations
+//! and congruences", Phil. Trans. R. Soc. 151, 293-326; of its use here: worked out here.
 
 use num_bigint::BigInt;
 

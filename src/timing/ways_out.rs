@@ -2,14 +2,14 @@
 //!
 //! Three ways, each tried by the full timing conditions: other numbers of equal pins,
 //! the nearest unequal places (multiples of 1/D), and small changes of tooth counts that
-//! keep the pins where they are.
+//! keep the pins where they are. Worked out here.
 
 use num_bigint::BigInt;
 
 use super::equations::equations;
 use super::solver::{Method, Solver};
 use crate::exact::{Fraction, nearest_whole};
-use crate::gearset::{Draft, GearId, Gearset, PlanetGroup};
+use crate::gearset::{GearId, Gearset, PlanetGroup};
 
 /// The largest change of a tooth count that is tried.
 const LARGEST_CHANGE: i64 = 3;
@@ -131,22 +131,10 @@ fn count(set: &Gearset, gear: GearId) -> i64 {
 
 /// Whether every group of the changed gearset goes together.
 fn all_go_together(set: &Gearset, change: &ToothChange) -> bool {
-    let Ok(changed) = Gearset::new(with_counts(set, &change.gears)) else { return false };
+    let counts = change.gears.iter().map(|new| (new.gear, new.tooth_count));
+    let Ok(changed) = set.with_tooth_counts(counts) else { return false };
     changed.planet_groups().iter().all(|group| {
         let solver = Solver::new(&equations(&changed, group), group.planets().len(), Method::Quickest);
         group.spacings().iter().all(|place| solver.turns(place).is_some())
     })
-}
-
-fn with_counts(set: &Gearset, counts: &[NewCount]) -> Draft {
-    let mut draft = set.draft().clone();
-    for new in counts {
-        let name = set.gear(new.gear).name();
-        let of_members = draft.members.iter_mut().flat_map(|member| &mut member.gears);
-        let of_planets = draft.planets.iter_mut().flat_map(|planet| &mut planet.gears);
-        if let Some(gear) = of_members.chain(of_planets).find(|gear| gear.name == name) {
-            gear.tooth_count = new.tooth_count;
-        }
-    }
-    draft
 }

@@ -9,7 +9,7 @@
 //! taken to be moved. Its best turn minimises `max |P_i u - n_i|`, and for one unknown
 //! that minimum is the largest, over pairs of gears, of
 //! `|P_j n_i - P_i n_j| / (P_i + P_j)` (every three of the intervals round `n_i / P_i`
-//! that meet in pairs meet at once: Helly's theorem on the line). So the search runs
+//! that meet in pairs meet at once: Helly (1923), Jahresber. DMV 32, 175-176). So the search runs
 //! over whole numbers only, and a choice is dropped as soon as one pair is too bad.
 
 use num_integer::Integer;
@@ -33,7 +33,7 @@ pub(super) fn nearest_wrong_seating(tooth_counts: &[i64]) -> Option<Seating> {
         denominator: tooth_counts[i] + tooth_counts[j],
     };
     let search = Search { tooth_counts, cost: &cost, best: Share { numerator: 1, denominator: 2 }, found: None };
-    search.run().map(|moved| seating(tooth_counts, &moved))
+    search.run().map(|found| seating(tooth_counts, &found.moved))
 }
 
 /// A fraction of machine words, not negative, compared without division: tooth counts are far
@@ -50,23 +50,23 @@ impl PartialOrd for Share {
     }
 }
 
-/// Whether some wrong seating leaves every gear within its own play, given in teeth.
-pub(super) fn goes_in_unnoticed(tooth_counts: &[i64], play: &[f64]) -> bool {
-    // Beyond half a tooth the next seating begins.
-    const MOST_PLAY: f64 = 0.499;
-    let play = |index: usize| play[index].min(MOST_PLAY);
-    let count = |index: usize| lossless(tooth_counts[index]);
+/// The least factor by which the play of every gear, given in teeth, has to be multiplied
+/// for some wrong seating to go in; `None` where it is more than `limit`.
+///
+/// A wrong seating goes in when no gear is out by more than its own play.
+pub(super) fn least_play_factor(tooth_counts: &[i64], play: &[f64], limit: f64) -> Option<f64> {
+    let count = |index: usize| float(tooth_counts[index]);
     let cost = |i: usize, j: usize, difference: i64| {
-        if difference == 0 { 0.0 } else { lossless(difference.abs()) / (count(j) * play(i) + count(i) * play(j)) }
+        if difference == 0 { 0.0 } else { float(difference.abs()) / (count(j) * play[i] + count(i) * play[j]) }
     };
     // The search keeps what is below its limit; play that just suffices is enough.
-    let limit = 1.0 + f64::EPSILON;
-    Search { tooth_counts, cost: &cost, best: limit, found: None }.run().is_some()
+    let best = limit * (1.0 + f64::EPSILON);
+    Search { tooth_counts, cost: &cost, best, found: None }.run().map(|found| found.cost)
 }
 
-/// A product of a few tooth counts as a float; these are far below 2^31.
-fn lossless(count: i64) -> f64 {
-    f64::from(i32::try_from(count).unwrap_or(i32::MAX))
+/// A tooth count, or a product of two, as a float.
+fn float(count: i64) -> f64 {
+    f64::from(i32::try_from(count).expect("tooth counts have at most five digits, and moves are below half of one"))
 }
 
 /// A search for the moves `n_i` whose worst pair costs least.
@@ -77,11 +77,17 @@ struct Search<'a, C, F> {
     cost: &'a F,
     /// The least cost so far; at first the limit below which anything must be.
     best: C,
-    found: Option<Vec<i64>>,
+    found: Option<Found<C>>,
+}
+
+/// A wrong seating that the search has met.
+struct Found<C> {
+    moved: Vec<i64>,
+    cost: C,
 }
 
 impl<C: Copy + PartialOrd, F: Fn(usize, usize, i64) -> C> Search<'_, C, F> {
-    fn run(mut self) -> Option<Vec<i64>> {
+    fn run(mut self) -> Option<Found<C>> {
         let first = *self.tooth_counts.first()?;
         let common = self.tooth_counts.iter().fold(0, |common, count| count.gcd(&common));
         let mut moved = Vec::with_capacity(self.tooth_counts.len());
@@ -101,7 +107,7 @@ impl<C: Copy + PartialOrd, F: Fn(usize, usize, i64) -> C> Search<'_, C, F> {
             // All pairs in proportion: the gears moved together, which is a right seating.
             let (Some(worst), false) = (worst, self.is_right(moved)) else { return };
             self.best = worst;
-            self.found = Some(moved.clone());
+            self.found = Some(Found { moved: moved.clone(), cost: worst });
             return;
         };
         // All counts are positive, so this division rounds down.
@@ -197,10 +203,11 @@ mod tests {
 
     #[test]
     fn play_lets_a_wrong_seating_in_just_when_every_gear_has_enough() {
-        assert!(goes_in_unnoticed(&[59, 60], &[1.0 / 118.0, 1.0 / 118.0]), "more play than the margin 1/119");
-        assert!(!goes_in_unnoticed(&[59, 60], &[1.0 / 120.0, 1.0 / 120.0]), "less play than the margin 1/119");
-        assert!(goes_in_unnoticed(&[59, 60], &[0.0, 1.0 / 58.0]), "all the error on the second gear");
-        assert!(!goes_in_unnoticed(&[59, 60], &[0.0, 1.0 / 60.0]), "all the error on the second gear, too little play");
-        assert!(!goes_in_unnoticed(&[18], &[0.4]), "one gear has no wrong seating");
+        let goes_in = |counts: &[i64], play: &[f64]| least_play_factor(counts, play, 1.0).is_some();
+        assert!(goes_in(&[59, 60], &[1.0 / 118.0, 1.0 / 118.0]), "more play than the margin 1/119");
+        assert!(!goes_in(&[59, 60], &[1.0 / 120.0, 1.0 / 120.0]), "less play than the margin 1/119");
+        assert!(goes_in(&[59, 60], &[0.0, 1.0 / 58.0]), "all the error on the second gear");
+        assert!(!goes_in(&[59, 60], &[0.0, 1.0 / 60.0]), "all the error on the second gear, too little play");
+        assert!(!goes_in(&[18], &[0.4]), "one gear has no wrong seating");
     }
 }

@@ -1,3 +1,10 @@
+//! Do the documents of the project say what is there?
+//!
+//! Read as plain text: a word between backticks that is written like a path has to exist, a block
+//! of RON in the README has to be a sound description, and the benchmarks are compared by name, those
+//! in `benches/` with the commands that the documents give. What a benchmark measured is not
+//! compared, for it is another number on every machine.
+
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
@@ -127,6 +134,40 @@ fn descriptions_in_the_readme_are_sound() {
             panic!("{}\nin\n{block}", faults.join("\n"));
         }
     }
+}
+
+/// The benchmarks that a text says how to run.
+fn benchmarks_named(text: &str) -> BTreeSet<String> {
+    let after = text.split("cargo bench --bench ").skip(1);
+    let name = |rest: &str| {
+        rest.split(|letter: char| !letter.is_ascii_alphanumeric() && letter != '_').next().map(ToOwned::to_owned)
+    };
+    after.filter_map(name).collect()
+}
+
+#[test]
+fn every_benchmark_is_named_with_its_command_and_no_other_is() {
+    let benchmarks: BTreeSet<String> = project()
+        .iter()
+        .filter_map(|path| path.strip_prefix("benches/")?.strip_suffix(".rs").filter(|name| !name.contains('/')))
+        .map(ToOwned::to_owned)
+        .collect();
+    assert!(!benchmarks.is_empty(), "the project has benchmarks");
+    assert_eq!(benchmarks_named(&document("DEVELOPERS.md")), benchmarks, "those of DEVELOPERS.md and of benches/");
+    let in_readme = benchmarks_named(&document("README.md"));
+    assert!(!in_readme.is_empty(), "the readme says how its numbers were measured");
+    assert!(in_readme.is_subset(&benchmarks), "README.md names {in_readme:?}, there are {benchmarks:?}");
+    for name in &benchmarks {
+        let command = format!("cargo bench --bench {name}");
+        let source = document(&format!("benches/{name}.rs"));
+        assert!(source.contains(&command), "benches/{name}.rs says how it is run");
+    }
+}
+
+#[test]
+fn benchmarks_are_told_from_the_words_around_them() {
+    let found = benchmarks_named("a `cargo bench --bench one` b\ncargo bench --bench two_more, cargo bench");
+    assert_eq!(found, BTreeSet::from(["one".to_owned(), "two_more".to_owned()]));
 }
 
 #[test]

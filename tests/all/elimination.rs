@@ -76,10 +76,10 @@ fn kernel(mut matrix: Matrix, columns: usize) -> Matrix {
     .collect()
 }
 
-fn slow_solution(system: &LinearSystem, conditions: &Conditions) -> Solution {
-    let unknowns = system.unknowns();
+fn slow_solution(case: &Case) -> Solution {
+    let Case { unknowns, ref conditions, .. } = *case;
     let mut matrix = rows_of_equalities(&conditions.equalities, unknowns);
-    let equations = system.equations().iter().chain(&conditions.equations);
+    let equations = case.equations.iter().chain(&conditions.equations);
     matrix.extend(equations.map(|equation| dense_row(equation, unknowns)));
     let basis = kernel(matrix, unknowns);
     let driver = conditions.driver;
@@ -96,18 +96,18 @@ fn slow_solution(system: &LinearSystem, conditions: &Conditions) -> Solution {
     Solution { driver_can_turn: true, values: values.collect(), freedom: basis.len() - 1 }
 }
 
-fn slow_dependencies(system: &LinearSystem, equalities: &[Equality]) -> Dependencies {
-    let unknowns = system.unknowns();
-    let merged = rows_of_equalities(equalities, unknowns);
+fn slow_dependencies(case: &Case) -> Dependencies {
+    let unknowns = case.unknowns;
+    let merged = rows_of_equalities(&case.conditions.equalities, unknowns);
     let rank_without = |left_out: Option<usize>| {
-        let kept = system.equations().iter().enumerate();
+        let kept = case.equations.iter().enumerate();
         let kept = kept.filter(|&(index, _)| Some(index) != left_out);
         let mut matrix = merged.clone();
         matrix.extend(kept.map(|(_, equation)| dense_row(equation, unknowns)));
         rank(matrix, unknowns) - rank(merged.clone(), unknowns)
     };
     let rank = rank_without(None);
-    let equations = 0..system.equations().len();
+    let equations = 0..case.equations.len();
     Dependencies { rank, dependent: equations.filter(|&i| rank_without(Some(i)) == rank).collect() }
 }
 
@@ -123,7 +123,7 @@ struct Case {
 fn agrees_with_the_slow_twin(case: &Case) {
     let system = LinearSystem::new(case.unknowns, case.equations.clone(), &case.inner);
     let Conditions { driver, equalities, equations } = &case.conditions;
-    let expected = slow_solution(&system, &case.conditions);
+    let expected = slow_solution(case);
     assert_eq!(system.solve(&case.conditions), expected, "{case:?}");
 
     let mut reversed = case.conditions.clone();
@@ -140,7 +140,7 @@ fn agrees_with_the_slow_twin(case: &Case) {
     assert_eq!(plain.solve(&case.conditions), expected, "no unknown eliminated before, {case:?}");
 
     let found = system.dependencies(equalities);
-    assert_eq!(found, slow_dependencies(&system, equalities), "dependencies, {case:?}");
+    assert_eq!(found, slow_dependencies(case), "dependencies, {case:?}");
     assert_eq!(found.dependent.is_empty(), found.rank == case.equations.len(), "{case:?}");
 }
 
@@ -227,7 +227,7 @@ fn a_cluster_of_three_gears_has_the_speeds_of_the_willis_equation() {
     // Carrier 1; suns 2, 3, 4 with 26, 20, 31 teeth; cluster 5 with 31, 37, 26 teeth.
     let meshes = vec![mesh_row(26, 2, 31, 5, 1), mesh_row(20, 3, 37, 5, 1), mesh_row(31, 4, 26, 5, 1)];
     let system = LinearSystem::new(6, meshes, &[5]);
-    // With sun 3 held, w2 / w1 = 1 - (20 / 37) (31 / 26); with sun 4 held, 1 - (31 / 26) (31 / 26).
+    // The law of the carrier (Willis 1841): with sun 3 held, w2 / w1 = 1 - (20 / 37) (31 / 26); with sun 4 held, 1 - (31 / 26) (31 / 26).
     assert_eq!(system.solve(&held(1, &[3])).values[2], Some(fraction(171, 481)));
     assert_eq!(system.solve(&held(1, &[4])).values[2], Some(fraction(-285, 676)));
     let both = system.solve(&held(1, &[3, 4]));

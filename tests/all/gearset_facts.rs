@@ -1,4 +1,4 @@
-//! What is known about gearsets, fact by fact, against the library.
+//! Has every gearset what is known of it, fact by fact?
 //!
 //! `tests/gearsets.ron` lists the facts of every file of `gearsets/`, `tests/vectors.ron` those of
 //! further gearsets; their head comments say what the kinds of facts mean. Every value is an exact
@@ -7,15 +7,18 @@
 //! meshes, and the margin in its older definition is found by trying every tooth.
 
 use std::collections::BTreeSet;
-use std::fs;
-use std::path::{Path, PathBuf};
 
 use serde::Deserialize;
 use toothmark::description::{self, examples};
-use toothmark::exact::{Fraction, distance_to_whole, fraction, nearest_whole, parse};
-use toothmark::gearset::{Action, DraftPins, GearKind, Gearset, MemberId, Restraint, Side};
+use toothmark::exact::{Fraction, distance_to_whole, fraction, nearest_whole};
+use toothmark::gearset::{Action, GearKind, Gearset, MemberId, Restraint, Side};
 use toothmark::kinematics::{MemberMotion, Speed, StateMotion, Verdict, motions};
-use toothmark::timing::{GroupTiming, Method, PlanetTurn, timing};
+use toothmark::timing::{GroupTiming, PlanetTurn};
+
+use crate::sets::{
+    Vector, exact, file_stems, last_digit, member_motion, motion, read_example, read_file, read_ron, read_set,
+    timing_of, timing_with_pins,
+};
 
 /// The number of facts in `gearsets.ron` and in `vectors.ron`; it only grows.
 const FACTS: [usize; 2] = [444, 59];
@@ -26,13 +29,6 @@ const SUBSTITUTIONS: [usize; 2] = [433, 329];
 #[serde(deny_unknown_fields)]
 struct Layout {
     file: String,
-    facts: Vec<Fact>,
-}
-
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Vector {
-    gearset: String,
     facts: Vec<Fact>,
 }
 
@@ -65,7 +61,7 @@ fn every_example_has_the_facts_listed_for_it() {
 
 #[test]
 fn further_gearsets_have_the_facts_listed_for_them() {
-    let vectors: Vec<Vector> = read_ron("tests/vectors.ron");
+    let vectors: Vec<Vector<Vec<Fact>>> = read_ron("tests/vectors.ron");
     let mut facts = 0;
     for vector in &vectors {
         let set = read_set("tests/vectors.ron", &vector.gearset);
@@ -128,38 +124,36 @@ fn check_facts(name: &str, set: &Gearset, facts: &[Fact]) -> usize {
 #[track_caller]
 fn check_fact(name: &str, set: &Gearset, motions: &[StateMotion], fact: &Fact) {
     let case = format!("{name}: {fact:?}");
+    let of_state = |state: &str| motion(&case, motions, state);
+    let of_member = |state: &str, member: &str| member_motion(&case, set, of_state(state), member);
+    let of_group = |planets: &str| timing_of(&case, set, planets);
+    let with_pins = |planets: &str, pins: i64| timing_with_pins(&case, set, planets, pins);
     match fact {
-        Fact::Ratio { state, ratio, listed } => {
-            check_value(&case, motion(&case, motions, state).verdict.ratio(), ratio, listed);
-        }
+        Fact::Ratio { state, ratio, listed } => check_value(&case, of_state(state).verdict.ratio(), ratio, listed),
         Fact::Speed { state, member, speed, listed } => {
-            let motion = member_motion(&case, set, motion(&case, motions, state), member);
-            check_value(&case, motion.speed.value(), speed, listed);
+            check_value(&case, of_member(state, member).speed.value(), speed, listed);
         }
         Fact::RelativeToCarrier { state, planet, speed, listed } => {
-            let motion = member_motion(&case, set, motion(&case, motions, state), planet);
-            check_value(&case, motion.relative_to_carrier.as_ref().and_then(Speed::value), speed, listed);
+            let relative = of_member(state, planet).relative_to_carrier.as_ref();
+            check_value(&case, relative.and_then(Speed::value), speed, listed);
         }
         Fact::GoesTogether { planets, pins, answer } => {
-            let timing = timing_with_pins(&case, set, planets, *pins);
-            assert_eq!(timing.goes_together(), *answer, "{case}");
-            assert_eq!(timing.refusals.is_empty(), *answer, "{case}: refusals {:?}", timing.refusals);
+            assert_eq!(goes_together(&case, &with_pins(planets, *pins)), *answer, "{case}");
         }
         Fact::RadialMarks { planets, pins, answer } => {
-            assert_eq!(timing_with_pins(&case, set, planets, *pins).marks.radial.serves(), *answer, "{case}");
+            assert_eq!(with_pins(planets, *pins).marks.radial.serves(), *answer, "{case}");
         }
         Fact::ParallelMarks { planets, pins, answer } => {
-            assert_eq!(timing_with_pins(&case, set, planets, *pins).marks.parallel.serves(), *answer, "{case}");
+            assert_eq!(with_pins(planets, *pins).marks.parallel.serves(), *answer, "{case}");
         }
         Fact::SpacingDivisor { planets, divisor } => {
-            assert_eq!(timing_of(&case, set, planets).spacing_divisor.to_string(), *divisor, "{case}");
+            assert_eq!(of_group(planets).spacing_divisor.to_string(), *divisor, "{case}");
         }
         Fact::Seatings { planets, seatings } => {
-            assert_eq!(timing_of(&case, set, planets).equivalent_seatings, Some((*seatings).into()), "{case}");
+            assert_eq!(of_group(planets).equivalent_seatings, Some((*seatings).into()), "{case}");
         }
         Fact::Margin { planets, margin } => {
-            let found = timing_of(&case, set, planets).margin.map(|margin| margin.teeth);
-            assert_eq!(found, Some(exact(&case, margin)), "{case}");
+            assert_eq!(of_group(planets).margin.map(|found| found.teeth), Some(exact(&case, margin)), "{case}");
         }
         Fact::OlderMargin { planets, margin } => {
             assert_eq!(older_margin(&case, set, planets), exact(&case, margin), "{case}");
@@ -167,6 +161,14 @@ fn check_fact(name: &str, set: &Gearset, motions: &[StateMotion], fact: &Fact) {
         Fact::Turns { planets, pins, turns } => check_turns(&case, set, (planets, *pins), turns),
         Fact::Swapped { .. } => unreachable!("taken apart before"),
     }
+}
+
+/// Whether a group goes together; what does not is refused for some reason, and nothing else is.
+#[track_caller]
+fn goes_together(case: &str, timing: &GroupTiming) -> bool {
+    let answer = timing.goes_together();
+    assert_eq!(timing.refusals.is_empty(), answer, "{case}: refusals {:?}", timing.refusals);
+    answer
 }
 
 #[track_caller]
@@ -193,8 +195,9 @@ fn turn_of(set: &Gearset, turns: &[PlanetTurn], planet: &str) -> Option<Fraction
     turns.iter().find(|turn| set.member(turn.planet).name() == planet).map(|turn| turn.turn.clone())
 }
 
-/// The margin with the first gear of the cluster exact and all the error on the others: every
-/// tooth of the first gear is tried, and the seatings at which all gears are right are left out.
+/// The margin as it was reckoned before: the first gear of the cluster is seated right, so that the
+/// others carry the whole error. Every tooth of the first gear is tried, and the seatings at which
+/// all gears are right are left out.
 fn older_margin(case: &str, set: &Gearset, planets: &str) -> Fraction {
     let planet = set.draft().planets.iter().find(|planet| planet.name == planets);
     let planet = planet.unwrap_or_else(|| panic!("{case}: no such planet"));
@@ -241,8 +244,8 @@ fn check_relative(case: &str, set: &Gearset, motion: &StateMotion, member: &Memb
     assert_eq!(relative, Some(&(own - carrier)), "{case}: {:?} against its carrier", set.member(member.member).name());
 }
 
-/// `z_a (w_A - w_C) + z_b (w_B - w_C)`, the slip of a mesh: z negative for internal teeth and for a
-/// bevel gear on the far side of the pins.
+/// By how much a mesh slips: the sum of `z (w - w_C)` over its two gears, C the carrier (Willis 1841),
+/// z negative for internal teeth and for a bevel gear on the far side of the pins.
 fn slip(set: &Gearset, motion: &StateMotion, mesh: usize) -> Option<Fraction> {
     let mesh = &set.meshes()[mesh];
     let of_gear = |gear| {
@@ -266,15 +269,13 @@ fn slip(set: &Gearset, motion: &StateMotion, mesh: usize) -> Option<Fraction> {
 /// By how much each join, each restraint of the state and the turn of the input are missed.
 fn restraint_errors(set: &Gearset, motion: &StateMotion) -> Vec<Option<Fraction>> {
     let difference = |first, second| Some(speed(motion, first)? - speed(motion, second)?);
-    let state = set.states().iter().find(|state| state.name == motion.state).expect("the state that was solved");
+    let state = set.state_named(&motion.state).expect("the state that was solved");
     let mut errors = vec![speed(motion, state.input).map(|input| input - fraction(1, 1))];
     errors.extend(set.joins().iter().map(|join| difference(join.first, join.second)));
     errors.extend(state.restraints.iter().map(|restraint| match restraint {
         Restraint::Held(member) => speed(motion, *member),
         Restraint::Joined(pair) => difference(pair.first, pair.second),
-        Restraint::Turning(member, given) => {
-            Some(speed(motion, *member)? - fraction(given.numerator(), given.denominator()))
-        }
+        Restraint::Turning(member, given) => Some(speed(motion, *member)? - given.value()),
         Restraint::Control(control) => match set.control(*control).action() {
             Action::Band(member) => speed(motion, member),
             Action::Clutch(pair) | Action::OneWayClutch(pair, _) => difference(pair.first, pair.second),
@@ -290,110 +291,16 @@ fn speed(motion: &StateMotion, member: MemberId) -> Option<Fraction> {
     motion.members.iter().find(|other| other.member == member)?.speed.value().cloned()
 }
 
-#[track_caller]
-pub(crate) fn motion<'a>(case: &str, motions: &'a [StateMotion], state: &str) -> &'a StateMotion {
-    motions.iter().find(|motion| motion.state == state).unwrap_or_else(|| panic!("{case}: no such state"))
-}
-
-#[track_caller]
-pub(crate) fn member_motion<'a>(case: &str, set: &Gearset, motion: &'a StateMotion, name: &str) -> &'a MemberMotion {
-    let found = motion.members.iter().find(|member| set.member(member.member).name() == name);
-    found.unwrap_or_else(|| panic!("{case}: no such member"))
-}
-
-/// The timing of the group of a planet, with the pins as described.
-#[track_caller]
-pub(crate) fn timing_of(case: &str, set: &Gearset, planet: &str) -> GroupTiming {
-    let mut groups = timing(set, Method::Quickest).into_iter();
-    let found = groups.find(|group| group.planets.iter().any(|&id| set.member(id).name() == planet));
-    found.unwrap_or_else(|| panic!("{case}: no such planet"))
-}
-
-/// The timing of the group of a planet, with so many equal pins for all its planets.
-#[track_caller]
-pub(crate) fn timing_with_pins(case: &str, set: &Gearset, planet: &str, pins: i64) -> GroupTiming {
-    timing_of(case, &with_pins(case, set, planet, &DraftPins::Equal(pins)), planet)
-}
-
-/// The same gearset with other pins for all planets of the group of a planet.
-#[track_caller]
-pub(crate) fn with_pins(case: &str, set: &Gearset, planet: &str, pins: &DraftPins) -> Gearset {
-    let group: Vec<&str> =
-        timing_of(case, set, planet).planets.iter().map(|&planet| set.member(planet).name()).collect();
-    let mut draft = set.draft().clone();
-    for planet in draft.planets.iter_mut().filter(|planet| group.contains(&planet.name.as_str())) {
-        planet.pins = pins.clone();
-    }
-    Gearset::new(draft).unwrap_or_else(|problems| panic!("{case}: {problems:?}"))
-}
-
 /// The same gearset with other tooth counts.
 #[track_caller]
 fn with_counts(name: &str, set: &Gearset, counts: &[(String, i64)]) -> Gearset {
-    let mut draft = set.draft().clone();
-    for (gear, count) in counts {
-        let of_members = draft.members.iter_mut().flat_map(|member| &mut member.gears);
-        let mut gears = of_members.chain(draft.planets.iter_mut().flat_map(|planet| &mut planet.gears));
-        let found = gears.find(|other| other.name == *gear).unwrap_or_else(|| panic!("{name}: no gear {gear:?}"));
-        found.tooth_count = *count;
-    }
-    Gearset::new(draft).unwrap_or_else(|problems| panic!("{name} with {counts:?}: {problems:?}"))
-}
-
-#[track_caller]
-pub(crate) fn exact(case: &str, value: &str) -> Fraction {
-    parse(value).unwrap_or_else(|| panic!("{case}: {value:?} is not a number"))
-}
-
-/// A unit of the last digit of a decimal as printed.
-pub(crate) fn last_digit(printed: &str) -> Fraction {
-    let decimals = printed.split_once('.').map_or(0, |(_, decimals)| decimals.len());
-    (0..decimals).fold(fraction(1, 1), |unit, _| unit / fraction(10, 1))
+    let gear = |gear: &String| set.gear_named(gear).unwrap_or_else(|| panic!("{name}: no gear {gear:?}"));
+    set.with_tooth_counts(counts.iter().map(|(name, count)| (gear(name), *count)))
+        .unwrap_or_else(|problems| panic!("{name} with {counts:?}: {problems}"))
 }
 
 /// A value rounded to the digits of a decimal as printed.
 fn rounded_as(value: &Fraction, printed: &str) -> Fraction {
     let unit = last_digit(printed);
     Fraction::from(nearest_whole(&(value / &unit))) * unit
-}
-
-/// The names of the files of a directory of the project, in order, without their ending `.ron`.
-pub(crate) fn file_stems(directory: &str) -> Vec<String> {
-    let entries = fs::read_dir(Path::new(env!("CARGO_MANIFEST_DIR")).join(directory));
-    let paths = entries.expect("the directory is there").map(|entry| entry.expect("it can be read").path());
-    let stem = |path: PathBuf| {
-        assert!(path.extension().is_some_and(|ending| ending == "ron"), "{} does not belong", path.display());
-        path.file_stem().and_then(|stem| stem.to_str()).expect("a plain name").to_owned()
-    };
-    let mut stems: Vec<String> = paths.map(stem).collect();
-    stems.sort();
-    stems
-}
-
-#[track_caller]
-fn read_file(path: &str) -> String {
-    fs::read_to_string(Path::new(env!("CARGO_MANIFEST_DIR")).join(path))
-        .unwrap_or_else(|error| panic!("{path}: {error}"))
-}
-
-#[track_caller]
-pub(crate) fn read_ron<T: for<'de> Deserialize<'de>>(path: &str) -> T {
-    ron::from_str(&read_file(path)).unwrap_or_else(|error| panic!("{path}:{error}"))
-}
-
-#[track_caller]
-pub(crate) fn read_set(case: &str, source: &str) -> Gearset {
-    description::read(source).unwrap_or_else(|faults| panic!("{case}: {faults:?}"))
-}
-
-/// The gearsets of `vectors.ron`.
-pub(crate) fn vectors() -> Vec<Gearset> {
-    let vectors: Vec<Vector> = read_ron("tests/vectors.ron");
-    vectors.iter().map(|vector| read_set("tests/vectors.ron", &vector.gearset)).collect()
-}
-
-/// A file of `gearsets/`, as it stands on the disk.
-#[track_caller]
-pub(crate) fn read_example(name: &str) -> Gearset {
-    read_set(name, &read_file(&format!("gearsets/{name}.ron")))
 }

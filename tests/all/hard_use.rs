@@ -1,7 +1,11 @@
-//! More of the program as a process: what the bytes and the environment can do to it.
+//! What can bytes, terminals and odd arguments do to the program?
+//!
+//! Descriptions that no one should write (nested without end, cut in a letter, endless), widths that
+//! no terminal has, escapes in names, values that are none: each gets an answer of bounded size or a
+//! short message, never a panic. What every problem is called is looked at in `rejected`.
 
 use serde_json::Value;
-use toothmark::description::{DEFAULT_EXAMPLE, LARGEST_FILE, example, examples, read_bytes};
+use toothmark::description::{DEFAULT_EXAMPLE, LARGEST_FILE, example, read_bytes};
 
 use crate::process::{Run, command, package, run, run_with};
 
@@ -17,56 +21,11 @@ fn json_of(text: &str, arguments: &[&str]) -> Value {
     serde_json::from_str(&run_with(command(arguments), text.as_bytes()).stdout).expect("the answer is JSON")
 }
 
-#[track_caller]
-fn assert_keys(value: &Value, keys: &[&str]) {
-    let found: Vec<&str> = value.as_object().expect("an object").keys().map(String::as_str).collect();
-    assert_eq!(found, keys, "keys of {value}");
-}
-
-#[track_caller]
-fn assert_value_or_null(value: &Value) {
-    if !value.is_null() {
-        assert_keys(value, &["fraction", "decimal"]);
-        assert!(value["fraction"].is_string() && value["decimal"].is_number(), "types of {value}");
-    }
-}
-
-fn items(value: &Value) -> &Vec<Value> {
-    value.as_array().expect("a list")
-}
-
 #[test]
 fn without_a_file_every_command_takes_the_default() {
     let text = example(DEFAULT_EXAMPLE).expect("it is built in");
     for name in ["ratios", "timing", "check"] {
         assert_eq!(answer(&[name]), run_with(command(&[name, "-"]), text.as_bytes()).stdout, "{name}");
-    }
-}
-
-#[test]
-fn json_of_every_example_has_the_promised_keys() {
-    for example in examples() {
-        let ratios = json_of(example.text, &["ratios", "-", "--format", "json"]);
-        for state in items(&ratios["states"]) {
-            assert_keys(state, &["state", "verdict", "ratio", "members"]);
-            assert_value_or_null(&state["ratio"]);
-            assert_eq!(state["verdict"] == "drives", !state["ratio"].is_null(), "{}: {state}", example.name);
-            for member in items(&state["members"]) {
-                assert_keys(member, &["member", "speed", "relative_to_carrier"]);
-                assert_value_or_null(&member["speed"]);
-                assert_value_or_null(&member["relative_to_carrier"]);
-            }
-        }
-        let timing = json_of(example.text, &["timing", "-", "--format", "json"]);
-        for group in items(&timing["groups"]) {
-            assert_value_or_null(&group["margin"]);
-            let planets: Vec<&str> = items(&group["planets"]).iter().filter_map(Value::as_str).collect();
-            let pins = items(&group["pins_list"]);
-            assert_eq!(group["pins"], pins.len(), "{}", example.name);
-            for pin in pins.iter().filter(|pin| !pin["turns"].is_null()) {
-                assert_keys(&pin["turns"], &planets);
-            }
-        }
     }
 }
 

@@ -1,3 +1,9 @@
+//! Does every module use only modules of lower levels?
+//!
+//! The sources are taken apart into words and signs, without comments and strings, and every path
+//! that begins with `crate::`, or climbs out of its module with `super::`, is read up to its first
+//! name. The table of levels is that of DEVELOPERS.md. Files that grow too long fail here as well.
+
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -64,46 +70,54 @@ fn tokens(text: &str) -> Vec<String> {
     let letters: Vec<char> = text.chars().collect();
     let mut tokens = Vec::new();
     let mut at = 0;
-    let starts = |at: usize, sign: &str| sign.chars().enumerate().all(|(i, c)| letters.get(at + i) == Some(&c));
     while at < letters.len() {
-        let letter = letters[at];
-        if starts(at, "//") {
-            while at < letters.len() && letters[at] != '\n' {
-                at += 1;
-            }
-        } else if let Some(end) = raw_string_end(&letters, at) {
-            tokens.push("\"\"".to_owned());
-            at = end;
-        } else if letter == '"' {
-            at += 1;
-            while at < letters.len() && letters[at] != '"' {
-                at += if letters[at] == '\\' { 2 } else { 1 };
-            }
-            tokens.push("\"\"".to_owned());
-            at += 1;
-        } else if letter == '\'' && (letters.get(at + 1) == Some(&'\\') || letters.get(at + 2) == Some(&'\'')) {
-            at += if letters.get(at + 1) == Some(&'\\') { 3 } else { 2 };
-            while at < letters.len() && letters[at] != '\'' {
-                at += 1;
-            }
-            at += 1;
-        } else if letter.is_alphanumeric() || letter == '_' {
-            let start = at;
-            while at < letters.len() && (letters[at].is_alphanumeric() || letters[at] == '_') {
-                at += 1;
-            }
-            tokens.push(letters[start..at].iter().collect());
-        } else if starts(at, "::") {
-            tokens.push("::".to_owned());
-            at += 2;
-        } else {
-            if !letter.is_whitespace() {
-                tokens.push(letter.to_string());
-            }
-            at += 1;
-        }
+        let (token, end) = next_token(&letters, at);
+        tokens.extend(token);
+        at = end;
     }
     tokens
+}
+
+/// The token that begins here, if what does is one, and the place after it.
+fn next_token(letters: &[char], at: usize) -> (Option<String>, usize) {
+    let is_of_word = |letter: &char| letter.is_alphanumeric() || *letter == '_';
+    let word = letters[at..].iter().take_while(|letter| is_of_word(letter)).count();
+    if let Some(end) = comment_end(letters, at).or_else(|| character_end(letters, at)) {
+        (None, end)
+    } else if let Some(end) = raw_string_end(letters, at).or_else(|| string_end(letters, at)) {
+        (Some("\"\"".to_owned()), end)
+    } else if word > 0 {
+        (Some(letters[at..at + word].iter().collect()), at + word)
+    } else if letters[at..].starts_with(&[':', ':']) {
+        (Some("::".to_owned()), at + 2)
+    } else {
+        ((!letters[at].is_whitespace()).then(|| letters[at].to_string()), at + 1)
+    }
+}
+
+/// The place after a comment that begins here, if one does: that of the line break.
+fn comment_end(letters: &[char], at: usize) -> Option<usize> {
+    let length = || letters[at..].iter().take_while(|&&letter| letter != '\n').count();
+    letters[at..].starts_with(&['/', '/']).then(|| at + length())
+}
+
+/// The place after a string that begins here, if one does.
+fn string_end(letters: &[char], at: usize) -> Option<usize> {
+    (letters[at] == '"').then(|| after_closing(letters, at + 1, '"'))
+}
+
+/// The place after a character between single quotes that begins here, if one does; a lifetime does not.
+fn character_end(letters: &[char], at: usize) -> Option<usize> {
+    let is_character = letters.get(at + 1) == Some(&'\\') || letters.get(at + 2) == Some(&'\'');
+    (letters[at] == '\'' && is_character).then(|| after_closing(letters, at + 1, '\''))
+}
+
+/// The place after the next closing sign; one behind a stroke does not close.
+fn after_closing(letters: &[char], mut at: usize, sign: char) -> usize {
+    while at < letters.len() && letters[at] != sign {
+        at += if letters[at] == '\\' { 2 } else { 1 };
+    }
+    at + 1
 }
 
 /// The place after a raw string that begins here, if one does.
@@ -236,6 +250,9 @@ fn a_wrong_use_is_seen_however_it_is_written() {
     assert_eq!(wrong("exact/whole.rs", "use toothmark::gearset::Gear;"), 1);
     assert_eq!(wrong("new_module/mod.rs", ""), 1);
     assert_eq!(wrong("cli/mod.rs", "use crate::exact::fraction;"), 1);
+    // What looks like the beginning of a string is none.
+    assert_eq!(wrong("exact/whole.rs", "const A: char = '\"'; use crate::gearset::Gear; const B: char = '\"';"), 1);
+    assert_eq!(wrong("exact/whole.rs", "fn f<'a>(_: &'a str) -> crate::gearset::Gear<'a> { todo() }"), 1);
 }
 
 #[test]
@@ -248,6 +265,10 @@ fn a_right_use_is_left_alone() {
         none
     );
     assert_eq!(wrong("exact/whole.rs", "const A: &str = r#\"\" crate::gearset \"#; const B: char = '\"';"), none);
+    assert_eq!(
+        wrong("exact/whole.rs", "const A: [char; 2] = ['\\'', '\"']; const B: &str = \"\\\"crate::gearset\";"),
+        none
+    );
     assert_eq!(wrong("gearset/check/names.rs", "use super::Problems; use crate::exact::Fraction;"), none);
     assert_eq!(wrong("cli/commands.rs", "use toothmark::timing::timing; use super::exit::Exit;"), none);
     assert_eq!(wrong("cli/exit.rs", "pub(crate) fn f() -> crate::cli::Exit { todo() }"), none);

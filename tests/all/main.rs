@@ -1,8 +1,12 @@
-//! Every integration test, in one program. What belongs where:
+//! Every integration test, in one program, so that it is linked once. What belongs where stands
+//! below, a sentence for each module.
+//!
+//! A module opens with the question that it answers. Names of tests are sentences, a case is data put
+//! through one check, and what several modules need is a module of its own.
 
 /// Linear congruences, the Smith form and the nearest miss against brute force.
 mod congruence;
-/// The project's own documents: paths in DEVELOPERS.md exist, published numbers have their command.
+/// The project's own documents: paths exist, descriptions are sound, every benchmark has its command.
 mod documents;
 /// Sparse exact elimination against a dense slow twin.
 mod elimination;
@@ -10,10 +14,12 @@ mod elimination;
 mod face_view;
 /// Every file of `gearsets/` against its listed facts, and further vectors.
 mod gearset_facts;
-/// The program in hard use: odd widths, endless and odd input, every verdict and key.
+/// The program in hard use: odd widths, endless and odd input, every verdict.
 mod hard_use;
 /// Modules use only modules of lower levels.
 mod levels;
+/// Loops of meshes through planets of two kinds.
+mod loops;
 /// Margins and closest seatings against their definition.
 mod margin_twin;
 /// Computed seatings laid out as involute outlines: no overlap when right, overlap when wrong.
@@ -22,7 +28,7 @@ mod outlined_timing;
 mod outlines;
 /// Runs the program for the other tests.
 mod process;
-/// The program as a process: arguments, streams, exit codes, formats, bad files.
+/// The program as a process: arguments, streams, exit codes, formats and their keys.
 mod program;
 /// Speeds and ratios of random trains: substitution, relabelling, inversion, scaling.
 mod properties;
@@ -32,6 +38,8 @@ mod published;
 mod rejected;
 /// Writing a description and reading it again.
 mod round_trip;
+/// Gearsets from the files of the project, and what is looked up in their answers, for the other tests.
+mod sets;
 /// What a person sees, as snapshots.
 mod snapshots;
 /// Timing against trying every tooth.

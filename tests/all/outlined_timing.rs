@@ -1,18 +1,18 @@
-//! Seatings that the library computed, laid out as involute outlines.
+//! Do the seatings that the library works out keep their gears clear of one another?
 //!
-//! Every group of planets of the example gearsets and of the vectors is laid out with the turns of
-//! its tooth list: nothing may overlap, and with one planet a tooth out something must. Sets that
-//! are refused overlap however they are turned, and the margins hold as backlashes. Left out are
-//! groups with bevel gears or internal planets, of which there are no outlines, and groups with one
-//! pin, which always go together.
+//! Every group of planets of the example gearsets and of the vectors is laid out as involute
+//! outlines with the turns of its tooth list: nothing may overlap, and with one planet a tooth out
+//! something must. Sets that are refused overlap however they are turned, and the margins hold as
+//! backlashes. Left out are groups with bevel gears or internal planets, of which there are no
+//! outlines, and groups with one pin, which always go together.
 
 use toothmark::exact::{Fraction, fraction, nearest_zero, parse, to_float};
 use toothmark::gearset::{DraftPins, Gear, GearKind, Gearset, MemberId, Pair};
 use toothmark::timing::{GroupTiming, Margin, Method, timing};
 
 use crate::face_view::{Layout, Partners, Planets, check_layout, check_margin, check_refused, equal_places};
-use crate::gearset_facts::{file_stems, read_example, timing_of, vectors, with_pins};
 use crate::outlines::THINNING;
+use crate::sets::{file_stems, read_example, timing_of, vectors, with_pins};
 
 /// How many groups of planets of the example gearsets and of the vectors were laid out; it only
 /// grows.

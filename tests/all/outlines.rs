@@ -1,11 +1,9 @@
-//! Involute outlines of gears and the area where two of them overlap, as a general polygon library
-//! measures it. Nothing here knows of the library.
+//! Do two gears overlap? Their involute outlines do, or not, as a general polygon library measures
+//! it; nothing here knows of the library.
 //!
-//! An axial plane holds one central gear and one planet gear a pin. All lengths of a plane are in
-//! its own module, so planes of different module need no scaling, and the centre distance is always
-//! the standard one: profile shift changes clearances, never timing. Angles of outlines are in
-//! radians, places and turns in turns, both counter-clockwise. Tooth counts are signed as in every
-//! mesh formula: z > 0 external, z < 0 a ring.
+//! An axial plane holds one central gear and one planet gear a pin, in lengths of its own module and
+//! at the standard centre distance: profile shift changes clearances, never timing. Angles are in
+//! radians, places and turns in turns, both counter-clockwise; z > 0 external, z < 0 a ring.
 //!
 //! Source of the tooth form: Buckingham, *Analytical Mechanics of Gears* (1949), chapter 4, from
 //! memory: on the way out from the pitch circle, half a tooth's angle shrinks by the increase of

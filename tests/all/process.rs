@@ -1,4 +1,7 @@
 //! Runs the program for the other tests, the same on every machine.
+//!
+//! Its environment is empty but for the locale, no colour and a width of 100 columns; its
+//! folder is `tests`.
 
 use std::io::Write as _;
 use std::path::{Path, PathBuf};

@@ -1,56 +1,157 @@
-//! The program as a process: arguments, streams, exit codes, formats.
+//! Does the program keep its promises as a process: arguments, streams, exit codes, formats?
+//!
+//! It is started as a person or a script would start it, from another folder and without anything in
+//! its environment, and only what it writes and how it ends is looked at. What an answer should hold
+//! is asked of the library elsewhere; here it is whether the answer arrives, in every format.
+
+use std::io::{Read as _, Write as _};
+use std::process::Stdio;
 
 use serde_json::Value;
-use toothmark::description::examples;
+use toothmark::description::{DEFAULT_EXAMPLE, example, examples};
 
 use crate::process::{command, run, run_with};
 
 fn json(arguments: &[&str]) -> Value {
-    serde_json::from_str(&run(arguments).stdout).expect("the answer is JSON")
+    let text = example(DEFAULT_EXAMPLE).expect("it is built in");
+    json_of(text, &[&[arguments[0], "-", "--format", "json"], &arguments[1..]].concat())
 }
 
-/// The keys of an object, in order.
-fn keys(value: &Value) -> Vec<&str> {
-    value.as_object().expect("an object").keys().map(String::as_str).collect()
+fn json_of(text: &str, arguments: &[&str]) -> Value {
+    serde_json::from_str(&run_with(command(arguments), text.as_bytes()).stdout).expect("the answer is JSON")
+}
+
+fn items(value: &Value) -> &Vec<Value> {
+    value.as_array().expect("a list")
+}
+
+/// The keys of an object begin with those promised, in this order; further ones may follow.
+#[track_caller]
+fn assert_keys(value: &Value, promised: &[&str]) {
+    let keys: Vec<&str> = value.as_object().expect("an object").keys().map(String::as_str).collect();
+    assert!(keys.starts_with(promised), "the keys {keys:?} do not begin with {promised:?}");
+}
+
+#[track_caller]
+fn assert_value(value: &Value) {
+    assert_keys(value, &["fraction", "decimal"]);
+    assert!(value["fraction"].is_string() && value["decimal"].is_number(), "types of {value}");
+}
+
+#[track_caller]
+fn assert_value_or_null(value: &Value) {
+    if !value.is_null() {
+        assert_value(value);
+    }
 }
 
 #[test]
-fn ratios_have_their_stable_keys() {
-    let answer = json(&["ratios", "--format", "json"]);
-    assert_eq!(keys(&answer), ["gearset", "states"]);
+fn json_of_the_ratios_of_every_example_has_the_promised_keys() {
+    let mut steps = 0;
+    for example in examples() {
+        let ratios = json_of(example.text, &["ratios", "-", "--format", "json"]);
+        assert_keys(&ratios, &["gearset", "states", "speed_unit", "steps"]);
+        for state in items(&ratios["states"]) {
+            assert_keys(state, &["state", "verdict", "ratio", "members", "input", "output", "locked_by"]);
+            assert_value_or_null(&state["ratio"]);
+            assert_eq!(state["verdict"] == "drives", !state["ratio"].is_null(), "{}: {state}", example.name);
+            for member in items(&state["members"]) {
+                assert_keys(member, &["member", "speed", "relative_to_carrier", "motion"]);
+                assert_value_or_null(&member["speed"]);
+                assert_value_or_null(&member["relative_to_carrier"]);
+                assert_eq!(member["motion"] == "determined", !member["speed"].is_null(), "{}: {member}", example.name);
+            }
+        }
+        for step in items(&ratios["steps"]) {
+            assert_keys(step, &["input", "output", "from", "to", "step"]);
+            assert_value(&step["step"]);
+            steps += 1;
+        }
+    }
+    assert!(steps > 0, "some example has a step between two states");
+}
+
+/// The keys of a group of planets.
+const GROUP_KEYS: [&str; 16] = [
+    "planets",
+    "carrier",
+    "pins",
+    "goes_together",
+    "spacing_divisor",
+    "equivalent_seatings",
+    "radial_marks",
+    "parallel_marks",
+    "margin",
+    "pins_list",
+    "equal_pin_counts",
+    "within_backlash",
+    "least_backlash_mm",
+    "refusals",
+    "loops",
+    "ways_out",
+];
+
+#[test]
+fn json_of_the_timing_of_every_example_has_the_promised_keys() {
+    let mut refused = 0;
+    for example in examples() {
+        let timing = json_of(example.text, &["timing", "-", "--format", "json"]);
+        assert_keys(&timing, &["gearset", "groups"]);
+        for group in items(&timing["groups"]) {
+            assert_keys(group, &GROUP_KEYS);
+            assert_value_or_null(&group["margin"]);
+            let pins = items(&group["pins_list"]);
+            assert_eq!(group["pins"], pins.len(), "{}", example.name);
+            for pin in pins {
+                check_pin(group, pin);
+            }
+            refused += usize::from(!group["ways_out"].is_null());
+            check_refusals(group);
+        }
+    }
+    assert!(refused > 0, "some example is refused");
+}
+
+#[track_caller]
+fn check_pin(group: &Value, pin: &Value) {
+    assert_keys(pin, &["pin", "place", "turns"]);
+    let planets: Vec<&str> = items(&group["planets"]).iter().filter_map(Value::as_str).collect();
+    if !pin["turns"].is_null() {
+        assert_keys(&pin["turns"], &planets);
+    }
+}
+
+#[track_caller]
+fn check_refusals(group: &Value) {
+    for refusal in items(&group["refusals"]) {
+        assert_keys(refusal, &["pin", "meshes", "misfit"]);
+        assert_value(&refusal["misfit"]);
+    }
+    for closed in items(&group["loops"]) {
+        assert_keys(closed, &["meshes", "closes", "misfit"]);
+        assert_value_or_null(&closed["misfit"]);
+    }
+    if !group["ways_out"].is_null() {
+        assert_keys(&group["ways_out"], &["places", "tooth_changes"]);
+        for change in items(&group["ways_out"]["tooth_changes"]) {
+            assert_keys(change, &["tooth_counts", "keeps_center_distance"]);
+        }
+    }
+}
+
+#[test]
+fn json_holds_the_exact_fraction_and_its_decimal() {
+    let answer = json(&["ratios"]);
     let reverse = &answer["states"][1];
-    assert_eq!(keys(reverse), ["state", "verdict", "ratio", "members"]);
-    assert_eq!(keys(&reverse["ratio"]), ["fraction", "decimal"]);
     assert_eq!(reverse["ratio"]["fraction"], "-676/285");
     assert!(reverse["ratio"]["decimal"].as_f64().is_some_and(|decimal| (decimal + 676.0 / 285.0).abs() < 1e-12));
-    assert_eq!(keys(&reverse["members"][0]), ["member", "speed", "relative_to_carrier"]);
-    let verdicts: Vec<&Value> = answer["states"].as_array().expect("states").iter().map(|s| &s["verdict"]).collect();
+    let verdicts: Vec<&Value> = items(&answer["states"]).iter().map(|state| &state["verdict"]).collect();
     assert_eq!(verdicts, ["drives", "drives", "drives", "neutral"]);
     let neutral = &answer["states"][3];
     assert!(neutral["ratio"].is_null() && neutral["members"][1]["speed"].is_null(), "{neutral}");
-}
-
-#[test]
-fn timing_has_its_stable_keys() {
-    let answer = json(&["timing", "--format", "json"]);
-    assert_eq!(keys(&answer), ["gearset", "groups"]);
-    let group = &answer["groups"][0];
-    let expected = [
-        "planets",
-        "carrier",
-        "pins",
-        "goes_together",
-        "spacing_divisor",
-        "equivalent_seatings",
-        "radial_marks",
-        "parallel_marks",
-        "margin",
-        "pins_list",
-    ];
-    assert_eq!(keys(group), expected);
+    let group = &json(&["timing"])["groups"][0];
     assert_eq!((&group["spacing_divisor"], &group["pins"]), (&57.into(), &3.into()));
     assert_eq!(group["margin"]["fraction"], "5/68");
-    assert_eq!(keys(&group["pins_list"][1]), ["pin", "place", "turns"]);
     assert_eq!(group["pins_list"][1]["turns"]["cluster"], "-1/3");
 }
 
@@ -89,7 +190,7 @@ fn requests_that_cannot_be_met_say_what_to_write() {
 
 #[test]
 fn one_state_and_a_speed_can_be_asked_for() {
-    let answer = json(&["ratios", "--state", "low", "--rpm", "962", "--format", "json"]);
+    let answer = json(&["ratios", "--state", "low", "--rpm", "962"]);
     assert_eq!(answer["states"].as_array().map(Vec::len), Some(1));
     // 962 rpm times 171/481 is 342.
     assert_eq!(answer["states"][0]["members"][1]["speed"]["fraction"], "342");
@@ -140,14 +241,29 @@ fn five_hundred_gearsets_in_series_give_their_exact_fraction_in_every_format() {
     assert!(answer.stdout.contains(&digits[..10]), "the fraction begins with {}", &digits[..10]);
 }
 
+/// The answer is far longer than what a pipe holds, so the program is still writing when the reader
+/// goes: it has to end by itself, without a word and as if all had been read.
 #[test]
-fn a_reader_that_closes_the_pipe_is_no_trouble() {
-    let mut child = command(&["ratios", "--format", "json"])
-        .stdout(std::process::Stdio::piped())
-        .stderr(std::process::Stdio::piped())
+fn a_reader_that_closes_the_pipe_in_the_middle_is_no_trouble() {
+    /// What pipes hold, at least four times over.
+    const MUCH: usize = 1 << 18;
+    let (text, arguments) = (series(500), ["ratios", "-", "--format", "json"]);
+    let whole = run_with(command(&arguments), text.as_bytes());
+    assert!(whole.code == 0 && whole.stdout.len() > MUCH, "an answer of {} bytes", whole.stdout.len());
+    let mut child = command(&arguments)
+        .stdin(Stdio::piped())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
         .spawn()
         .expect("the program starts");
-    drop(child.stdout.take());
+    let mut input = child.stdin.take().expect("it is piped");
+    input.write_all(text.as_bytes()).expect("the program reads its input to the end");
+    drop(input);
+    let mut reader = child.stdout.take().expect("it is piped");
+    let mut beginning = [0; 1000];
+    reader.read_exact(&mut beginning).expect("the answer begins");
+    drop(reader);
     let output = child.wait_with_output().expect("the program ends");
-    assert!(output.stderr.is_empty(), "{}", String::from_utf8_lossy(&output.stderr));
+    assert_eq!(beginning, whole.stdout.as_bytes()[..1000], "the beginning is that of the whole answer");
+    assert_eq!((output.status.code(), String::from_utf8_lossy(&output.stderr).as_ref()), (Some(0), ""));
 }

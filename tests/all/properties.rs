@@ -1,4 +1,5 @@
-//! Speeds and ratios of random trains: substitution, a dense slow twin, relabelling, inversion, scaling.
+//! Are the speeds of random trains right? Asked by substitution, by a dense slow twin, and by what
+//! must not change when a train is relabelled, turned round or cut with finer teeth.
 //!
 //! The twin writes down every condition of a state as a dense row over all speeds, those of
 //! the planets and those relative to the carriers among them, and brings the matrix to
@@ -310,7 +311,7 @@ proptest! {
 
     #[test]
     fn a_second_driven_member_adds_its_speed_in_proportion(sun in 6i64..60, ring in 61i64..120, speed in -9i64..9) {
-        // Willis: sun w_s + ring w_r = (sun + ring) w_c, with the sun turning once.
+        // The law of the carrier (Willis 1841): sun w_s + ring w_r = (sun + ring) w_c, with the sun turning once.
         let set = one_planet_set(sun, ring, speed);
         let carrier = motions(&set)[0].members[2].speed.clone();
         prop_assert_eq!(carrier, Speed::Determined(fraction(sun * 7 + ring * speed, 7 * (sun + ring))));

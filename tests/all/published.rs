@@ -1,4 +1,4 @@
-//! Printed values of published sources against the library.
+//! Does the library agree with what is printed elsewhere?
 //!
 //! Each file of `tests/published/` is one source with its cases. Every value stands there as
 //! printed and as the exact fraction that the described gearset has: the library meets the fraction
@@ -15,7 +15,7 @@ use toothmark::exact::{Fraction, fraction, nearest_zero};
 use toothmark::gearset::Gearset;
 use toothmark::kinematics::{StateMotion, motions};
 
-use crate::gearset_facts::{
+use crate::sets::{
     exact, file_stems, last_digit, member_motion, motion, read_ron, read_set, timing_of, timing_with_pins,
 };
 
@@ -124,12 +124,17 @@ fn check_case(name: &str, case: &Case) {
     let set = read_set(name, &case.gearset);
     let motions = motions(&set);
     for check in &case.checks {
-        run(&format!("{name}: {check:?}"), &set, &motions, check);
+        check_value(&format!("{name}: {check:?}"), &set, &motions, check);
     }
 }
 
 #[track_caller]
-fn run(name: &str, set: &Gearset, motions: &[StateMotion], check: &Check) {
+fn check_value(name: &str, set: &Gearset, motions: &[StateMotion], check: &Check) {
+    // The speed of a member when the input turns at the speed given with it.
+    let speed = |state: &str, member: &str, input_speed: &str| {
+        let motion = member_motion(name, set, motion(name, motions, state), member);
+        Some(motion.speed.value()? * exact(name, input_speed))
+    };
     match check {
         Check::Ratio { state, printed, exact: value, wider } => {
             let value = exact(name, value);
@@ -138,14 +143,12 @@ fn run(name: &str, set: &Gearset, motions: &[StateMotion], check: &Check) {
         }
         Check::Speed { state, input_speed, member, printed, exact: value, wider } => {
             let value = exact(name, value);
-            let motion = motion(name, motions, state);
-            assert_eq!(speed(name, set, motion, (member, input_speed)), Some(value.clone()), "{name}");
+            assert_eq!(speed(state, member, input_speed), Some(value.clone()), "{name}");
             check_printed(name, &value, printed, wider.as_ref());
         }
         Check::WrongAsPrinted { state, input_speed, member, printed, exact: value, cause } => {
             let value = exact(name, value);
-            let motion = motion(name, motions, state);
-            assert_eq!(speed(name, set, motion, (member, input_speed)), Some(value.clone()), "{name}");
+            assert_eq!(speed(state, member, input_speed), Some(value.clone()), "{name}");
             assert!(error(name, &value, printed) > half_a_unit(printed), "{name}: the source is right");
             assert!(!cause.is_empty(), "{name}: no cause");
         }
@@ -160,21 +163,20 @@ fn run(name: &str, set: &Gearset, motions: &[StateMotion], check: &Check) {
         }
         Check::NearestPlaces { planets, pins, printed_degrees } => {
             let ways_out = timing_with_pins(name, set, planets, *pins).ways_out;
-            let places = ways_out.and_then(|ways_out| ways_out.places).unwrap_or_default();
-            assert_eq!(places.len(), printed_degrees.len(), "{name}: places {places:?}");
-            for (place, printed) in places.iter().zip(printed_degrees) {
-                let turn = fraction(360, 1);
-                let error = nearest_zero(&(place - &places[0] - exact(name, printed) / &turn)) * turn;
-                assert!(error.abs() <= half_a_unit(printed), "{name}: {printed} is out by {error} degrees");
-            }
+            check_places(name, &ways_out.and_then(|ways_out| ways_out.places).unwrap_or_default(), printed_degrees);
         }
     }
 }
 
-/// The speed of a member when the input turns at the speed given with it.
+/// Places in turns against degrees from the first.
 #[track_caller]
-fn speed(name: &str, set: &Gearset, motion: &StateMotion, (member, input_speed): (&str, &str)) -> Option<Fraction> {
-    Some(member_motion(name, set, motion, member).speed.value()? * exact(name, input_speed))
+fn check_places(name: &str, places: &[Fraction], printed_degrees: &[String]) {
+    assert_eq!(places.len(), printed_degrees.len(), "{name}: places {places:?}");
+    for (place, printed) in places.iter().zip(printed_degrees) {
+        let turn = fraction(360, 1);
+        let error = nearest_zero(&(place - &places[0] - exact(name, printed) / &turn)) * turn;
+        assert!(error.abs() <= half_a_unit(printed), "{name}: {printed} is out by {error} degrees");
+    }
 }
 
 #[track_caller]

@@ -1,7 +1,7 @@
-//! Writing a description and reading it again, and reading what no one should have written.
+//! Does a written description mean what it was written from, and what of a text no one should write?
 //!
-//! What is written reads in again as the same gearset, for random trains and for every
-//! built-in one. Whatever the text, reading it does not panic, and every fault lies within
+//! Reading undoes writing, for random trains and for every built-in gearset. Texts are drawn at
+//! random, or made from sound ones by damage. Whatever the text, reading it does not panic, and every fault lies within
 //! the source, between whole characters.
 
 use proptest::prelude::*;

@@ -1,8 +1,12 @@
-//! What a person sees: every table and every kind of answer, on the smallest set that shows it.
+//! What does a person see? Every table and every kind of answer, on the smallest set that shows it.
+//!
+//! Each answer of the program on standard output is kept whole in `tests/all/snapshots/`, under the
+//! arguments and the name of the gearset. A change of one has to be looked at by eye; whether the
+//! numbers in it are right is asked elsewhere.
 
 use toothmark::description::example;
 
-use crate::process::{command, run_with};
+use crate::process::{command, run, run_with};
 
 /// The answer to a command on a built-in gearset, kept as a snapshot.
 #[track_caller]
@@ -16,8 +20,39 @@ fn shown(arguments: &[&str], name: &str) {
     });
 }
 
+/// The answer to a command on a file of `tests/accepted/`, kept as a snapshot.
+#[track_caller]
+fn shown_file(command: &str, name: &str) {
+    let answer = run(&[command, &format!("accepted/{name}.ron")]);
+    assert!(answer.code < 2, "{}", answer.stderr);
+    insta::with_settings!({prepend_module_to_snapshot => false, omit_expression => true}, {
+        insta::assert_snapshot!(format!("{command}-{name}"), answer.stdout);
+    });
+}
+
 #[test]
-fn ratios_of_a_box_with_bands_and_a_clutch() {
+fn whatever_could_go_wrong_unnoticed_is_said() {
+    shown_file("timing", "planets-of-two-kinds-half-a-tooth-apart");
+    shown_file("timing", "clusters-of-two-kinds");
+    shown_file("timing", "backlash-on-one-mesh-of-two");
+    shown_file("ratios", "one-way-clutch-not-applied");
+}
+
+/// Where a table would have to cut a number in two it becomes a list.
+#[test]
+fn a_narrow_terminal_shows_rows_under_one_another() {
+    for subcommand in ["ratios", "timing"] {
+        let mut narrow = command(&[subcommand]);
+        narrow.env("COLUMNS", "48");
+        let shown = run_with(narrow, b"").stdout;
+        insta::with_settings!({prepend_module_to_snapshot => false, omit_expression => true}, {
+            insta::assert_snapshot!(format!("{subcommand}-narrow"), shown);
+        });
+    }
+}
+
+#[test]
+fn ratios_are_shown_in_every_format_and_at_a_given_speed() {
     shown(&["ratios"], "inspection-railcar");
     shown(&["ratios", "--format=markdown"], "millrace-winch");
     shown(&["ratios", "--format=csv"], "millrace-winch");
@@ -26,14 +61,14 @@ fn ratios_of_a_box_with_bands_and_a_clutch() {
 }
 
 #[test]
-fn ratios_of_boxes_with_several_speeds_and_of_bevel_gears() {
+fn boxes_with_several_speeds_and_bevel_gears_show_their_ratios() {
     shown(&["ratios"], "village-bus-automatic");
     shown(&["ratios"], "hill-tramway-car");
     shown(&["ratios"], "bevel-differential");
 }
 
 #[test]
-fn timing_by_marks_by_list_and_refused() {
+fn timing_shows_marks_or_a_tooth_list_or_why_it_is_refused() {
     shown(&["timing"], "inspection-railcar");
     shown(&["timing"], "orchard-truck");
     shown(&["timing"], "hill-tramway-car");
@@ -47,7 +82,7 @@ fn timing_by_marks_by_list_and_refused() {
 }
 
 #[test]
-fn checks_in_words() {
+fn check_says_in_words_what_a_description_is() {
     shown(&["check"], "inspection-railcar");
     shown(&["check"], "profile-shift-swap");
     shown(&["check", "--format=markdown"], "bevel-reducer");

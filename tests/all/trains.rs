@@ -3,7 +3,8 @@
 //! A train is built from a tape of random numbers: every choice takes the next number, and
 //! once the tape is at its end every choice is the simplest one. proptest shortens the tape
 //! and lowers its numbers, so a failure is shown on a small train. Drafts are sound by
-//! construction: rings are larger than what runs inside them, nothing stands alone. Tooth counts favour common factors and neighbours of counts in use.
+//! construction: rings are larger than what runs inside them, nothing stands alone. Tooth
+//! counts favour common factors and neighbours of counts in use.
 
 use proptest::collection::vec;
 use proptest::prelude::*;

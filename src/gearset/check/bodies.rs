@@ -1,12 +1,16 @@
 //! Members, planets and their gears: counts, carriers, pins, sizes.
+//!
+//! Every number of a draft is looked at here, except the speeds that a state gives. Limits
+//! lie far beyond what is built: what is beyond them is a slip.
 
 use std::collections::HashSet;
 
-use super::Problems;
 use super::names::{Names, gears_of};
 use crate::exact::{Fraction, fraction, part_of_turn};
 use crate::gearset::model::MemberId;
-use crate::gearset::{Draft, DraftPlanet, Length, Part, Pitch, Rule};
+use crate::gearset::{
+    Draft, DraftMesh, DraftPlanet, Length, Owner, Part, Pitch, PlanetRule, Problems, Scope, SizeRule,
+};
 use num_traits::{Signed, Zero};
 
 /// The largest number of pins that is taken for a carrier.
@@ -19,14 +23,14 @@ const LARGEST_SIZE: i64 = 1000;
 pub(super) fn check_gears(draft: &Draft, problems: &mut Problems) {
     for listed in gears_of(draft) {
         let part = Part::ToothCount { owner: listed.owner, gear: listed.position };
-        if let Some(rule) = Rule::of_tooth_count(&listed.gear.name, listed.gear.tooth_count) {
+        if let Some(rule) = SizeRule::of_tooth_count(&listed.gear.name, listed.gear.tooth_count) {
             problems.add(part, rule);
         }
     }
     for (index, planet) in draft.planets.iter().enumerate() {
         if planet.gears.is_empty() {
-            let part = Part::OwnerName(crate::gearset::Owner::Planet(index));
-            problems.add(part, Rule::PlanetWithoutGears { planet: planet.name.clone() });
+            let part = Part::OwnerName(Owner::Planet(index));
+            problems.add(part, PlanetRule::PlanetWithoutGears { planet: planet.name.clone() });
         }
     }
 }
@@ -38,7 +42,7 @@ pub(super) fn carriers(draft: &Draft, names: &Names<'_>, problems: &mut Problems
         let carrier = names.member(&body.carrier, part, problems)?;
         if carrier.index() > draft.members.len() {
             let (planet, carrier) = (body.name.clone(), body.carrier.clone());
-            problems.add(part, Rule::CarrierIsPlanet { planet, carrier });
+            problems.add(part, PlanetRule::CarrierIsPlanet { planet, carrier });
             return None;
         }
         Some(carrier)
@@ -56,19 +60,19 @@ fn places(index: usize, body: &DraftPlanet, problems: &mut Problems) -> Option<V
     let part = Part::Pins { planet: index };
     let count = body.pins.count();
     if count < 1 {
-        problems.add(part, Rule::TooFewPins { planet, count });
+        problems.add(part, PlanetRule::TooFewPins { planet, count });
         return None;
     }
     if count > MOST_PINS {
-        problems.add(part, Rule::TooManyPins { planet, count });
+        problems.add(part, PlanetRule::TooManyPins { planet, count });
         return None;
     }
     let places: Vec<_> = body.pins.places().iter().map(part_of_turn).collect();
     let mut taken = HashSet::new();
     for (pin, place) in places.iter().enumerate() {
         if !taken.insert(place) {
-            let (planet, place) = (planet.clone(), place.to_string());
-            problems.add(Part::PinPlace { planet: index, pin }, Rule::PinsCoincide { planet, place });
+            let (planet, place) = (planet.clone(), place.clone());
+            problems.add(Part::PinPlace { planet: index, pin }, PlanetRule::PinsCoincide { planet, place });
         }
     }
     let all_apart = taken.len() == places.len();
@@ -76,33 +80,44 @@ fn places(index: usize, body: &DraftPlanet, problems: &mut Problems) -> Option<V
 }
 
 pub(super) fn check_sizes(draft: &Draft, problems: &mut Problems) {
-    check_pitch(draft.pitch.as_ref(), Part::Pitch, problems);
-    check_backlash(draft.backlash.as_ref(), Part::Backlash, problems);
-    for (index, mesh) in draft.meshes.iter().enumerate() {
-        check_pitch(mesh.pitch.as_ref(), Part::MeshPitch { mesh: index }, problems);
-        check_backlash(mesh.backlash.as_ref(), Part::MeshBacklash { mesh: index }, problems);
+    check_pitch(draft.pitch.as_ref(), Part::Pitch, || Scope::WholeSet, problems);
+    check_backlash(draft.backlash.as_ref(), Part::Backlash, || Scope::WholeSet, problems);
+    for (index, DraftMesh { gears, pitch, backlash }) in draft.meshes.iter().enumerate() {
+        let scope = || Scope::Mesh(gears.clone());
+        check_pitch(pitch.as_ref(), Part::MeshPitch { mesh: index }, scope, problems);
+        check_backlash(backlash.as_ref(), Part::MeshBacklash { mesh: index }, scope, problems);
     }
 }
 
-fn check_pitch(pitch: Option<&Pitch>, part: Part, problems: &mut Problems) {
+fn check_pitch(pitch: Option<&Pitch>, part: Part, scope: impl Fn() -> Scope, problems: &mut Problems) {
     let Some(pitch) = pitch else { return };
-    let what = match pitch {
-        Pitch::Module(_) => "module",
-        Pitch::Diametral(_) => "diametral pitch",
-    };
     let size = pitch.value();
+    let is_absurd = *size > fraction(LARGEST_SIZE, 1) || *size < fraction(1, LARGEST_SIZE);
     if !size.is_positive() {
-        problems.add(part, Rule::NotPositive { what });
-    } else if *size > fraction(LARGEST_SIZE, 1) || *size < fraction(1, LARGEST_SIZE) {
-        problems.add(part, Rule::AbsurdSize { what, size: size.to_string() });
+        problems.add(
+            part,
+            match pitch {
+                Pitch::Module(_) => SizeRule::ModuleNotPositive { scope: scope() },
+                Pitch::Diametral(_) => SizeRule::DiametralPitchNotPositive { scope: scope() },
+            },
+        );
+    } else if is_absurd {
+        let (scope, size) = (scope(), size.clone());
+        problems.add(
+            part,
+            match pitch {
+                Pitch::Module(_) => SizeRule::AbsurdModule { scope, size },
+                Pitch::Diametral(_) => SizeRule::AbsurdDiametralPitch { scope, size },
+            },
+        );
     }
 }
 
-fn check_backlash(backlash: Option<&Length>, part: Part, problems: &mut Problems) {
+fn check_backlash(backlash: Option<&Length>, part: Part, scope: impl Fn() -> Scope, problems: &mut Problems) {
     let Some(size) = backlash.map(Length::value) else { return };
     if size < &Fraction::zero() {
-        problems.add(part, Rule::NegativeBacklash);
+        problems.add(part, SizeRule::NegativeBacklash { scope: scope() });
     } else if *size > fraction(LARGEST_SIZE, 1) {
-        problems.add(part, Rule::AbsurdSize { what: "backlash", size: size.to_string() });
+        problems.add(part, SizeRule::AbsurdBacklash { scope: scope(), size: size.clone() });
     }
 }

@@ -4,11 +4,10 @@
 
 use std::collections::HashSet;
 
-use super::Problems;
 use super::names::{Names, gears_of, member_of};
 use crate::exact::Fraction;
 use crate::gearset::model::{GearId, MemberId, Mesh, MeshId, PlanetGroup, spacings};
-use crate::gearset::{Draft, DraftMesh, Gear, GearKind, Owner, Pair, Part, Rule, Which};
+use crate::gearset::{Draft, DraftMesh, Gear, GearKind, MeshRule, Owner, Pair, Part, PlanetRule, Problems, Which};
 
 /// The bodies as far as they are known while the meshes are checked.
 pub(super) struct Bodies<'a> {
@@ -36,7 +35,7 @@ pub(super) fn check(bodies: &Bodies<'_>, problems: &mut Problems) -> Vec<Option<
             if known.insert((first.min(second), first.max(second))) {
                 Ok(carrier)
             } else {
-                Err(Some(with_names(mesh, |first, second| Rule::MeshTwice { first, second })))
+                Err(Some(with_names(mesh, |first, second| MeshRule::MeshTwice { first, second })))
             }
         });
         meshes.push(match sound {
@@ -57,7 +56,7 @@ pub(super) fn check(bodies: &Bodies<'_>, problems: &mut Problems) -> Vec<Option<
     meshes
 }
 
-fn with_names(mesh: &DraftMesh, rule: impl Fn(String, String) -> Rule) -> Rule {
+fn with_names(mesh: &DraftMesh, rule: impl Fn(String, String) -> MeshRule) -> MeshRule {
     rule(mesh.gears.first.clone(), mesh.gears.second.clone())
 }
 
@@ -68,19 +67,19 @@ fn check_pair(
     owners: &[Owner],
     mesh: &DraftMesh,
     pair: Pair<GearId>,
-) -> Result<MemberId, Option<Rule>> {
-    let broken = |rule: fn(String, String) -> Rule| Err(Some(with_names(mesh, rule)));
+) -> Result<MemberId, Option<MeshRule>> {
+    let broken = |rule: fn(String, String) -> MeshRule| Err(Some(with_names(mesh, rule)));
     if pair.first == pair.second {
-        return broken(|gear, _| Rule::MeshWithItself { gear });
+        return broken(|gear, _| MeshRule::MeshWithItself { gear });
     }
     let (first, second) = (owners[pair.first.index()], owners[pair.second.index()]);
     if first == second {
-        return broken(|first, second| Rule::MeshOnOneBody { first, second });
+        return broken(|first, second| MeshRule::MeshOnOneBody { first, second });
     }
     let carrier_of = |planet: usize| bodies.carriers[planet].ok_or(None);
     let carrier = match (first, second) {
         (Owner::Member(_), Owner::Member(_)) => {
-            return broken(|first, second| Rule::MeshOfCentralGears { first, second });
+            return broken(|first, second| MeshRule::MeshOfCentralGears { first, second });
         }
         (Owner::Member(member), Owner::Planet(planet)) => {
             off_its_carrier(bodies, member, carrier_of(planet)?, &mesh.gears.first)?
@@ -91,7 +90,7 @@ fn check_pair(
         (Owner::Planet(first), Owner::Planet(second)) => {
             let carrier = carrier_of(first)?;
             if carrier != carrier_of(second)? {
-                return Err(Some(Rule::MeshAcrossCarriers {
+                return Err(Some(MeshRule::MeshAcrossCarriers {
                     first: mesh.gears.first.clone(),
                     second: mesh.gears.second.clone(),
                     first_carrier: bodies.draft.planets[first].carrier.clone(),
@@ -110,33 +109,33 @@ fn off_its_carrier(
     member: usize,
     carrier: MemberId,
     gear: &str,
-) -> Result<MemberId, Option<Rule>> {
+) -> Result<MemberId, Option<MeshRule>> {
     if carrier.index() == member + 1 {
         let carrier = bodies.draft.members[member].name.clone();
-        return Err(Some(Rule::MeshWithOwnCarrier { gear: gear.to_owned(), carrier }));
+        return Err(Some(MeshRule::MeshWithOwnCarrier { gear: gear.to_owned(), carrier }));
     }
     Ok(carrier)
 }
 
-fn check_teeth(first: &Gear, second: &Gear) -> Option<Rule> {
-    let named = |rule: fn(String, String) -> Rule| Some(rule(first.name.clone(), second.name.clone()));
+fn check_teeth(first: &Gear, second: &Gear) -> Option<MeshRule> {
+    let named = |rule: fn(String, String) -> MeshRule| Some(rule(first.name.clone(), second.name.clone()));
     match (first.kind, second.kind) {
-        (GearKind::Internal, GearKind::Internal) => named(|first, second| Rule::MeshOfRings { first, second }),
+        (GearKind::Internal, GearKind::Internal) => named(|first, second| MeshRule::MeshOfRings { first, second }),
         (GearKind::Internal, GearKind::External) => ring_too_small(first, second),
         (GearKind::External, GearKind::Internal) => ring_too_small(second, first),
         (GearKind::BevelPlanet, GearKind::BevelPlanet) => {
-            named(|first, second| Rule::MeshOfBevelPlanets { first, second })
+            named(|first, second| MeshRule::MeshOfBevelPlanets { first, second })
         }
         (a, b) if a.is_bevel() != b.is_bevel() => {
             let (bevel, other) = if a.is_bevel() { (first, second) } else { (second, first) };
-            Some(Rule::BevelWithOther { bevel: bevel.name.clone(), other: other.name.clone() })
+            Some(MeshRule::BevelWithOther { bevel: bevel.name.clone(), other: other.name.clone() })
         }
         _ => None,
     }
 }
 
-fn ring_too_small(internal: &Gear, external: &Gear) -> Option<Rule> {
-    (internal.tooth_count <= external.tooth_count).then(|| Rule::RingTooSmall {
+fn ring_too_small(internal: &Gear, external: &Gear) -> Option<MeshRule> {
+    (internal.tooth_count <= external.tooth_count).then(|| MeshRule::RingTooSmall {
         internal: internal.name.clone(),
         internal_count: internal.tooth_count.get(),
         external: external.name.clone(),
@@ -207,6 +206,6 @@ fn check_spacing(
     if spacings(first) != spacings(second) {
         let name = |planet: usize| draft.planets[planet].name.clone();
         let (first, second) = (name(planets.first), name(planets.second));
-        problems.add(Part::Mesh { mesh }, Rule::PinsOfMeshedPlanetsDiffer { first, second });
+        problems.add(Part::Mesh { mesh }, PlanetRule::PinsOfMeshedPlanetsDiffer { first, second });
     }
 }

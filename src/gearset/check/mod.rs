@@ -11,29 +11,15 @@ mod uses;
 
 use super::draft::Draft;
 use super::model::{Gearset, Member, MemberId, Place};
-use super::{Gear, Part, Problem, Rule, ToothCount};
+use super::{Gear, Problems, ToothCount};
 use crate::exact::Fraction;
 use names::{Names, gears_of, member_of};
 
-/// The problems found so far.
-#[derive(Default)]
-struct Problems(Vec<Problem>);
-
-impl Problems {
-    fn add(&mut self, part: Part, rule: Rule) {
-        self.0.push(Problem { part, rule });
-    }
-
-    fn len(&self) -> usize {
-        self.0.len()
-    }
-}
-
-pub(super) fn check(draft: Draft) -> Result<Gearset, Vec<Problem>> {
-    let mut problems = Problems::default();
+pub(super) fn check(draft: Draft) -> Result<Gearset, Problems> {
+    let mut problems = Problems::none();
     match build(&draft, &mut problems) {
-        Some(parts) if problems.0.is_empty() => Ok(Gearset { draft, ..parts }),
-        _ => Err(problems.0),
+        Some(parts) if problems.is_empty() => Ok(Gearset { draft, ..parts }),
+        _ => Err(problems.in_order()),
     }
 }
 

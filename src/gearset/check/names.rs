@@ -5,11 +5,10 @@
 
 use std::collections::HashMap;
 
-use super::Problems;
 use crate::gearset::draft::CASE;
 use crate::gearset::model::{ControlId, GearId, MemberId};
 use crate::gearset::nearest::nearest_name;
-use crate::gearset::{Draft, DraftGear, Owner, Part, Rule, Thing};
+use crate::gearset::{Draft, DraftGear, NameRule, Owner, Part, Problems, Thing};
 
 /// So many unknown names get a guess; a file with more is not mended by guesses, and
 /// each guess looks at every known name.
@@ -50,7 +49,7 @@ impl<'d> Names<'d> {
             let owner = Owner::Member(index);
             let part = Part::OwnerName(owner);
             if member.name == CASE {
-                problems.add(part, Rule::CaseIsTaken { thing: Thing::Member });
+                problems.add(part, NameRule::CaseIsTaken { thing: Thing::Member });
             } else {
                 add(
                     &mut self.members,
@@ -65,12 +64,12 @@ impl<'d> Names<'d> {
             let owner = Owner::Planet(index);
             let part = Part::OwnerName(owner);
             if planet.name == CASE {
-                problems.add(part, Rule::CaseIsTaken { thing: Thing::Planet });
+                problems.add(part, NameRule::CaseIsTaken { thing: Thing::Planet });
                 continue;
             }
             match self.members.get(planet.name.as_str()) {
                 Some(member) if member.index() <= draft.members.len() => {
-                    problems.add(part, Rule::PlanetNamedAsMember { name: planet.name.clone() });
+                    problems.add(part, NameRule::PlanetNamedAsMember { name: planet.name.clone() });
                 }
                 _ => add(
                     &mut self.members,
@@ -115,7 +114,7 @@ impl<'d> Names<'d> {
             self.guesses.set(self.guesses.get() + 1);
             let nearest =
                 (self.guesses.get() <= MOST_GUESSES).then(|| nearest_name(guesses(known, name), name)).flatten();
-            problems.add(part, Rule::Unknown { thing, name: name.to_owned(), nearest });
+            problems.add(part, NameRule::Unknown { thing, name: name.to_owned(), nearest });
         }
         found
     }
@@ -155,9 +154,9 @@ struct Naming {
 fn add<'d, T>(known: &mut HashMap<&'d str, T>, name: &'d str, identity: T, naming: Naming, problems: &mut Problems) {
     let Naming { thing, part } = naming;
     if name.trim().is_empty() {
-        problems.add(part, Rule::EmptyName { thing });
+        problems.add(part, NameRule::EmptyName { thing });
     } else if known.contains_key(name) {
-        problems.add(part, Rule::NameTaken { thing, name: name.to_owned() });
+        problems.add(part, NameRule::NameTaken { thing, name: name.to_owned() });
     } else {
         known.insert(name, identity);
     }

@@ -1,12 +1,16 @@
 //! Joins, controls and states: members named where they may be, and nothing left over.
+//!
+//! A join, control or state acts on members of the main axis, on the case, or on a single
+//! shaft on a fixed axis; the input and output of a state are two of those that turn.
 
 use std::collections::HashSet;
 
-use super::Problems;
 use super::names::Names;
 use crate::gearset::draft::{Action, DraftConditions, Given};
 use crate::gearset::model::{Control, GivenSpeed, MemberId, Restraint, State};
-use crate::gearset::{Draft, DraftState, Pair, Part, Place, Role, Rule, Which};
+use crate::gearset::{
+    Binding, Draft, DraftState, DraftTurning, Pair, Part, Place, Problems, Role, Scope, SizeRule, UsageRule, Which,
+};
 
 /// What the uses of members are checked against.
 pub(super) struct Known<'a> {
@@ -18,10 +22,10 @@ pub(super) struct Known<'a> {
 
 impl Known<'_> {
     /// A named member that is not a planet.
-    fn not_a_planet(&self, name: &str, what: &'static str, part: Part, problems: &mut Problems) -> Option<MemberId> {
+    fn not_a_planet(&self, name: &str, binding: &Binding, part: Part, problems: &mut Problems) -> Option<MemberId> {
         let member = self.names.member(name, part, problems)?;
         if self.is_planet(member) {
-            problems.add(part, Rule::PlanetInControl { name: name.to_owned(), what });
+            problems.add(part, UsageRule::PlanetBound { name: name.to_owned(), binding: binding.clone() });
             return None;
         }
         Some(member)
@@ -39,16 +43,16 @@ impl Known<'_> {
     fn pair(
         &self,
         pair: &Pair<String>,
-        what: &'static str,
+        binding: &Binding,
         part: impl Fn(Which) -> Part,
         problems: &mut Problems,
     ) -> Option<Pair<MemberId>> {
-        let first = self.not_a_planet(&pair.first, what, part(Which::First), problems);
-        let second = self.not_a_planet(&pair.second, what, part(Which::Second), problems);
+        let first = self.not_a_planet(&pair.first, binding, part(Which::First), problems);
+        let second = self.not_a_planet(&pair.second, binding, part(Which::Second), problems);
         let (first, second) = (first?, second?);
         if first == second {
-            let name = pair.second.clone();
-            problems.add(part(Which::Second), Rule::ControlOnOneMember { name, what });
+            let (name, binding) = (pair.second.clone(), binding.clone());
+            problems.add(part(Which::Second), UsageRule::BoundToItself { name, binding });
             return None;
         }
         Some(Pair { first, second })
@@ -57,7 +61,7 @@ impl Known<'_> {
 
 pub(super) fn joins(known: &Known<'_>, problems: &mut Problems) -> Vec<Option<Pair<MemberId>>> {
     let join = |(join, pair): (usize, &Pair<String>)| {
-        known.pair(pair, "join", |which| Part::JoinMember { join, which }, problems)
+        known.pair(pair, &Binding::Join, |which| Part::JoinMember { join, which }, problems)
     };
     known.draft.joins.iter().enumerate().map(join).collect()
 }
@@ -66,21 +70,23 @@ pub(super) fn controls(known: &Known<'_>, problems: &mut Problems) -> Vec<Option
     let mut controls = Vec::new();
     for (index, control) in known.draft.controls.iter().enumerate() {
         let part = |which| Part::ControlMember { control: index, which };
+        let name = || control.name.clone();
         let action = match &control.action {
             Action::Band(member) => {
                 let part = part(Which::First);
-                let member = known.not_a_planet(member, "band", part, problems);
+                let member = known.not_a_planet(member, &Binding::Band(name()), part, problems);
                 if member == Some(MemberId::CASE) {
-                    problems.add(part, Rule::BandOnCase);
+                    problems.add(part, UsageRule::BandOnCase { control: name() });
                 }
                 member.map(Action::Band)
             }
-            Action::Clutch(pair) => known.pair(pair, "clutch", part, problems).map(Action::Clutch),
+            Action::Clutch(pair) => known.pair(pair, &Binding::Clutch(name()), part, problems).map(Action::Clutch),
             Action::OneWayClutch(pair, stops) => {
-                known.pair(pair, "one-way clutch", part, problems).map(|pair| Action::OneWayClutch(pair, *stops))
+                let pair = known.pair(pair, &Binding::OneWayClutch(name()), part, problems);
+                pair.map(|pair| Action::OneWayClutch(pair, *stops))
             }
         };
-        controls.push(action.map(|action| Control { name: control.name.clone(), action }));
+        controls.push(action.map(|action| Control { name: name(), action }));
     }
     controls
 }
@@ -88,25 +94,53 @@ pub(super) fn controls(known: &Known<'_>, problems: &mut Problems) -> Vec<Option
 /// The input and output of the set, looked at even where no state uses them.
 pub(super) fn check_ends(known: &Known<'_>, problems: &mut Problems) {
     let draft = known.draft;
-    let input = draft.input.as_ref().and_then(|name| end(known, name, Role::Input, Part::Input, problems));
-    let output = draft.output.as_ref().and_then(|name| end(known, name, Role::Output, Part::Output, problems));
+    let input = draft.input.as_ref().and_then(|name| End::of_set(Role::Input).check(known, name, problems));
+    let output = draft.output.as_ref().and_then(|name| End::of_set(Role::Output).check(known, name, problems));
     if let (Some(name), true) = (&draft.output, input.is_some() && input == output) {
-        problems.add(Part::Output, Rule::InputIsOutput { name: name.clone() });
+        problems.add(Part::Output, UsageRule::InputIsOutput { scope: Scope::WholeSet, name: name.clone() });
     }
 }
 
-/// A member that may drive or be driven.
-fn end(known: &Known<'_>, name: &str, role: Role, part: Part, problems: &mut Problems) -> Option<MemberId> {
-    let member = known.names.member(name, part, problems)?;
-    if member == MemberId::CASE {
-        problems.add(part, Rule::CaseAsInputOrOutput { role });
-        return None;
+/// An input or output, of the set or of a state by its number.
+#[derive(Clone, Copy)]
+struct End {
+    role: Role,
+    state: Option<usize>,
+}
+
+impl End {
+    fn of_set(role: Role) -> Self {
+        Self { role, state: None }
     }
-    if known.is_planet(member) {
-        problems.add(part, Rule::PlanetAsInputOrOutput { role, name: name.to_owned() });
-        return None;
+
+    fn part(self) -> Part {
+        match (self.role, self.state) {
+            (Role::Input, None) => Part::Input,
+            (Role::Output, None) => Part::Output,
+            (Role::Input, Some(state)) => Part::StateInput { state },
+            (Role::Output, Some(state)) => Part::StateOutput { state },
+        }
     }
-    Some(member)
+
+    fn scope(self, draft: &Draft) -> Scope {
+        self.state.map_or(Scope::WholeSet, |state| Scope::State(draft.states[state].name.clone()))
+    }
+
+    /// A member that may drive or be driven.
+    fn check(self, known: &Known<'_>, name: &str, problems: &mut Problems) -> Option<MemberId> {
+        let (role, part) = (self.role, self.part());
+        let member = known.names.member(name, part, problems)?;
+        if member == MemberId::CASE {
+            problems.add(part, UsageRule::CaseAsInputOrOutput { role, scope: self.scope(known.draft) });
+            return None;
+        }
+        if known.is_planet(member) {
+            let (scope, name) = (self.scope(known.draft), name.to_owned());
+            problems.add(part, UsageRule::PlanetAsInputOrOutput { role, scope, name });
+            return None;
+        }
+        Some(member)
+    }
 }
 
 pub(super) fn states(known: &Known<'_>, problems: &mut Problems) -> Vec<Option<State>> {
@@ -132,7 +166,8 @@ fn check_state(known: &Known<'_>, index: usize, state: &DraftState, problems: &m
         && (given.input.is_some() || given.output.is_some())
     {
         let name = given.output.as_ref().or(given.input.as_ref()).cloned().unwrap_or_default();
-        problems.add(Part::StateOutput { state: index }, Rule::InputIsOutput { name });
+        let scope = Scope::State(state.name.clone());
+        problems.add(Part::StateOutput { state: index }, UsageRule::InputIsOutput { scope, name });
     }
     let restraints = match &state.conditions {
         DraftConditions::Apply(controls) => applied(known, index, &state.name, controls, problems),
@@ -154,19 +189,19 @@ fn state_end(
     role: Role,
     problems: &mut Problems,
 ) -> Option<MemberId> {
-    let (of_set, part) = match role {
-        Role::Input => (&known.draft.input, Part::StateInput { state }),
-        Role::Output => (&known.draft.output, Part::StateOutput { state }),
-    };
     if let Some(name) = own {
-        return end(known, name, role, part, problems);
+        return End { role, state: Some(state) }.check(known, name, problems);
     }
+    let of_set = match role {
+        Role::Input => &known.draft.input,
+        Role::Output => &known.draft.output,
+    };
     let Some(name) = of_set else {
         let state_name = known.draft.states[state].name.clone();
-        problems.add(Part::StateName { state }, Rule::NoInputOrOutput { role, state: state_name });
+        problems.add(Part::StateName { state }, UsageRule::NoInputOrOutput { role, state: state_name });
         return None;
     };
-    end(known, name, role, part, &mut Problems::default())
+    End::of_set(role).check(known, name, &mut Problems::none())
 }
 
 fn applied(
@@ -185,38 +220,40 @@ fn applied(
             restraints.push(Restraint::Control(control));
         } else {
             let (state, control) = (state.to_owned(), name.clone());
-            problems.add(part, Rule::AppliedTwice { state, control });
+            problems.add(part, UsageRule::AppliedTwice { state, control });
         }
     }
     restraints
 }
 
 fn given(known: &Known<'_>, state: usize, state_name: &str, given: &Given, problems: &mut Problems) -> Vec<Restraint> {
+    let name = || state_name.to_owned();
     let mut held = HashSet::new();
     let mut restraints = Vec::new();
-    for (index, name) in given.held.iter().enumerate() {
+    for (index, member_name) in given.held.iter().enumerate() {
         let part = Part::Held { state, index };
-        let Some(member) = known.not_a_planet(name, "hold", part, problems) else { continue };
+        let Some(member) = known.not_a_planet(member_name, &Binding::HeldInState(name()), part, problems) else {
+            continue;
+        };
         if held.insert(member) {
             restraints.push(Restraint::Held(member));
         } else {
-            let (state, member) = (state_name.to_owned(), name.clone());
-            problems.add(part, Rule::HeldTwice { state, member });
+            problems.add(part, UsageRule::HeldTwice { state: name(), member: member_name.clone() });
         }
     }
     for (index, pair) in given.joined.iter().enumerate() {
         let part = |which| Part::JoinedMember { state, index, which };
-        restraints.extend(known.pair(pair, "join", part, problems).map(Restraint::Joined));
+        restraints.extend(known.pair(pair, &Binding::JoinedInState(name()), part, problems).map(Restraint::Joined));
     }
-    for (index, turning) in given.turning.iter().enumerate() {
+    for (index, DraftTurning { member, speed }) in given.turning.iter().enumerate() {
         let part = Part::TurningMember { state, index };
-        let member = known.not_a_planet(&turning.member, "given speed", part, problems);
-        let speed = GivenSpeed::new(&turning.speed);
-        if speed.is_none() {
-            let size = turning.speed.to_string();
-            problems.add(Part::TurningSpeed { state, index }, Rule::AbsurdSize { what: "speed", size });
+        let found = known.not_a_planet(member, &Binding::TurningInState(name()), part, problems);
+        let given_speed = GivenSpeed::new(speed);
+        if given_speed.is_none() {
+            let rule = SizeRule::AbsurdSpeed { state: name(), member: member.clone(), speed: speed.clone() };
+            problems.add(Part::TurningSpeed { state, index }, rule);
         }
-        restraints.extend(member.zip(speed).map(|(member, speed)| Restraint::Turning(member, speed)));
+        restraints.extend(found.zip(given_speed).map(|(member, speed)| Restraint::Turning(member, speed)));
     }
     restraints
 }
@@ -224,9 +261,9 @@ fn given(known: &Known<'_>, state: usize, state_name: &str, given: &Given, probl
 fn speeds_of_others(known: &Known<'_>, state: usize, input: MemberId, given: &Given, problems: &mut Problems) {
     for (index, turning) in given.turning.iter().enumerate() {
         let part = Part::TurningMember { state, index };
-        if known.names.member(&turning.member, part, &mut Problems::default()) == Some(input) {
+        if known.names.member(&turning.member, part, &mut Problems::none()) == Some(input) {
             let (state, member) = (known.draft.states[state].name.clone(), turning.member.clone());
-            problems.add(part, Rule::SpeedOfInput { state, member });
+            problems.add(part, UsageRule::SpeedOfInput { state, member });
         }
     }
 }

@@ -1,0 +1,294 @@
+//! What belongs where in a description, in the words of the trade.
+//!
+//! The same tree as the schema, told to people: what each place holds and what to write
+//! there. The reader proper does not use it; messages do.
+
+/// Something that a description has at a certain place.
+#[derive(Debug)]
+pub(super) struct Thing {
+    /// What it is, with its article.
+    pub(super) name: &'static str,
+    /// How it may look, as an example.
+    pub(super) write: &'static str,
+    /// What it consists of.
+    pub(super) inside: Inside,
+}
+
+#[derive(Debug)]
+pub(super) enum Inside {
+    /// A name, a number or a word alone.
+    Nothing,
+    /// One of several words, each with brackets of its own.
+    Kinds(&'static [(&'static str, &'static Thing)]),
+    /// Fields in round brackets.
+    Fields(&'static [(&'static str, &'static Thing)]),
+    /// Entries in round brackets, so many of which are needed.
+    Entries { needed: usize, things: &'static [&'static Thing] },
+    /// Any number of one thing in square brackets.
+    List(&'static Thing),
+    /// Names in quotes, each with the thing that belongs to it, in braces.
+    Named(&'static Thing),
+}
+
+impl Thing {
+    /// The word before its brackets, where it has one.
+    pub(super) fn word(&self) -> &'static str {
+        self.write.split('(').next().unwrap_or(self.write)
+    }
+}
+
+const fn leaf(name: &'static str, write: &'static str) -> Thing {
+    Thing { name, write, inside: Inside::Nothing }
+}
+
+const fn entries(name: &'static str, write: &'static str, things: &'static [&'static Thing]) -> Thing {
+    Thing { name, write, inside: Inside::Entries { needed: things.len(), things } }
+}
+
+const fn list(name: &'static str, write: &'static str, thing: &'static Thing) -> Thing {
+    Thing { name, write, inside: Inside::List(thing) }
+}
+
+const fn named(name: &'static str, write: &'static str, thing: &'static Thing) -> Thing {
+    Thing { name, write, inside: Inside::Named(thing) }
+}
+
+/// The whole file.
+pub(super) static FILE: Thing = list("the file", GEARSET.write, &DESCRIPTION);
+
+static DESCRIPTION: Thing = Thing {
+    name: "Gearset(...)",
+    write: "Gearset(title: \"...\", members: {...}, ...)",
+    inside: Inside::Kinds(&[("Gearset", &GEARSET)]),
+};
+
+static GEARSET: Thing = Thing {
+    name: "a gearset",
+    write: "Gearset(title: \"...\", members: {...}, ...)",
+    inside: Inside::Fields(&[
+        ("title", &TITLE),
+        ("input", &MEMBER),
+        ("output", &MEMBER),
+        ("pitch", &PITCH),
+        ("backlash", &BACKLASH),
+        ("members", &MEMBERS),
+        ("planets", &PLANETS),
+        ("meshes", &MESHES),
+        ("joins", &JOINS),
+        ("controls", &CONTROLS),
+        ("states", &STATES),
+    ]),
+};
+
+static TITLE: Thing = leaf("the title in quotes", "\"Winch\"");
+static MEMBER: Thing = leaf("the name of a member in quotes", "\"low drum\"");
+static OTHER_MEMBER: Thing = leaf("the name of another member in quotes", "\"case\"");
+static GEAR_NAME: Thing = leaf("the name of the gear in quotes", "\"S\"");
+static TOOTH_COUNT: Thing = leaf("the number of teeth", "24");
+
+static PITCH: Thing = Thing {
+    name: "the pitch",
+    write: "Module(2.5)",
+    inside: Inside::Kinds(&[("Module", &MODULE), ("DiametralPitch", &DIAMETRAL_PITCH)]),
+};
+static MODULE: Thing = entries("Module", "Module(2.5)", &[&MODULE_SIZE]);
+static MODULE_SIZE: Thing = leaf("the module in millimetres", "2.5");
+static DIAMETRAL_PITCH: Thing = entries("DiametralPitch", "DiametralPitch(10)", &[&DIAMETRAL_SIZE]);
+static DIAMETRAL_SIZE: Thing = leaf("the number of teeth per inch of diameter", "10");
+
+static BACKLASH: Thing = Thing {
+    name: "the backlash",
+    write: "Millimetres(0.1)",
+    inside: Inside::Kinds(&[("Millimetres", &MILLIMETRES), ("Inches", &INCHES)]),
+};
+static MILLIMETRES: Thing = entries("Millimetres", "Millimetres(0.1)", &[&MILLIMETRE_SIZE]);
+static MILLIMETRE_SIZE: Thing = leaf("a number of millimetres", "0.1");
+static INCHES: Thing = entries("Inches", "Inches(0.004)", &[&INCH_SIZE]);
+static INCH_SIZE: Thing = leaf("a number of inches", "0.004");
+
+static MEMBERS: Thing = named("the list of members in braces", "{\"sun\": [Sun(\"S\", 24)]}", &MEMBER_GEARS);
+static MEMBER_GEARS: Thing =
+    list("the list of the member's gears in square brackets", "[Sun(\"S\", 24)]", &MEMBER_GEAR);
+static MEMBER_GEAR: Thing = Thing {
+    name: "a gear on the main axis",
+    write: "Sun(\"S\", 24)",
+    inside: Inside::Kinds(&[("Sun", &SUN), ("Ring", &RING), ("Bevel", &BEVEL)]),
+};
+static SUN: Thing = entries("Sun", "Sun(\"S\", 24)", &[&GEAR_NAME, &TOOTH_COUNT]);
+static RING: Thing = entries("Ring", "Ring(\"R\", 60)", &[&GEAR_NAME, &TOOTH_COUNT]);
+static BEVEL: Thing = entries("Bevel", "Bevel(\"B\", 24, InputSide)", &[&GEAR_NAME, &TOOTH_COUNT, &SIDE]);
+static SIDE: Thing = Thing {
+    name: "the side of the planets that the gear is on",
+    write: "InputSide",
+    inside: Inside::Kinds(&[("InputSide", &INPUT_SIDE), ("OutputSide", &OUTPUT_SIDE)]),
+};
+static INPUT_SIDE: Thing = leaf("InputSide", "InputSide");
+static OUTPUT_SIDE: Thing = leaf("OutputSide", "OutputSide");
+
+static PLANETS: Thing = named(
+    "the list of planets in braces",
+    "{\"planet\": (carrier: \"carrier\", pins: Equal(3), gears: [Gear(\"p\", 18)])}",
+    &PLANET,
+);
+static PLANET: Thing = Thing {
+    name: "a planet",
+    write: "(carrier: \"carrier\", pins: Equal(3), gears: [Gear(\"p\", 18)])",
+    inside: Inside::Fields(&[("carrier", &CARRIER), ("pins", &PINS), ("gears", &PLANET_GEARS)]),
+};
+static CARRIER: Thing = leaf("the name of the carrier in quotes", "\"carrier\"");
+static PINS: Thing = Thing {
+    name: "the spacing of the pins",
+    write: "Equal(3)",
+    inside: Inside::Kinds(&[("Equal", &EQUAL), ("Turns", &TURNS), ("Degrees", &DEGREES)]),
+};
+static EQUAL: Thing = entries("Equal", "Equal(3)", &[&PIN_COUNT]);
+static PIN_COUNT: Thing = leaf("the number of pins", "3");
+static TURNS: Thing = entries("Turns", "Turns([0, \"1/3\", \"2/3\"])", &[&PLACES_IN_TURNS]);
+static PLACES_IN_TURNS: Thing =
+    list("the list of pin places in square brackets", "[0, \"1/3\", \"2/3\"]", &PLACE_IN_TURNS);
+static PLACE_IN_TURNS: Thing = leaf("the place of a pin in turns", "\"1/3\"");
+static DEGREES: Thing = entries("Degrees", "Degrees([0, 120, 240])", &[&PLACES_IN_DEGREES]);
+static PLACES_IN_DEGREES: Thing = list("the list of pin places in square brackets", "[0, 120, 240]", &PLACE_IN_DEGREES);
+static PLACE_IN_DEGREES: Thing = leaf("the place of a pin in degrees", "120");
+static PLANET_GEARS: Thing =
+    list("the list of the planet's gears in square brackets", "[Gear(\"p\", 18)]", &PLANET_GEAR);
+static PLANET_GEAR: Thing = Thing {
+    name: "a gear of a planet",
+    write: "Gear(\"p\", 18)",
+    inside: Inside::Kinds(&[("Gear", &GEAR), ("Internal", &INTERNAL), ("Bevel", &PLANET_BEVEL)]),
+};
+static GEAR: Thing = entries("Gear", "Gear(\"p\", 18)", &[&GEAR_NAME, &TOOTH_COUNT]);
+static INTERNAL: Thing = entries("Internal", "Internal(\"p\", 60)", &[&GEAR_NAME, &TOOTH_COUNT]);
+static PLANET_BEVEL: Thing = entries("Bevel on a planet", "Bevel(\"p\", 12)", &[&GEAR_NAME, &TOOTH_COUNT]);
+
+static MESHES: Thing = list("the list of meshes in square brackets", "[(\"S\", \"p\")]", &MESH);
+static MESH: Thing = Thing {
+    name: "a mesh",
+    write: "(\"S\", \"p\")",
+    inside: Inside::Entries { needed: 2, things: &[&MESH_GEAR, &OTHER_MESH_GEAR, &MESH_SIZES] },
+};
+static MESH_GEAR: Thing = leaf("the name of a gear in quotes", "\"S\"");
+static OTHER_MESH_GEAR: Thing = leaf("the name of the gear that it meshes with in quotes", "\"p\"");
+static MESH_SIZES: Thing = Thing {
+    name: "the third entry of a mesh",
+    write: "(pitch: Module(2.5), backlash: Millimetres(0.1))",
+    inside: Inside::Fields(&[("pitch", &PITCH), ("backlash", &BACKLASH)]),
+};
+
+static JOINS: Thing = list("the list of joins in square brackets", "[(\"low drum\", \"sun\")]", &JOIN);
+static JOIN: Thing = entries("a join", "(\"low drum\", \"sun\")", &[&MEMBER, &OTHER_MEMBER]);
+
+static CONTROLS: Thing = named("the list of controls in braces", "{\"low\": Band(\"low drum\")}", &CONTROL);
+static CONTROL: Thing = Thing {
+    name: "a control",
+    write: "Band(\"low drum\")",
+    inside: Inside::Kinds(&[("Band", &BAND), ("Clutch", &CLUTCH), ("OneWayClutch", &ONE_WAY_CLUTCH)]),
+};
+static BAND: Thing = entries("Band", "Band(\"low drum\")", &[&MEMBER]);
+static CLUTCH: Thing = entries("Clutch", "Clutch(\"sun\", \"carrier\")", &[&MEMBER, &OTHER_MEMBER]);
+static ONE_WAY_CLUTCH: Thing =
+    entries("OneWayClutch", "OneWayClutch(\"ring\", \"case\", Backward)", &[&MEMBER, &OTHER_MEMBER, &SENSE]);
+static SENSE: Thing = Thing {
+    name: "the sense that the clutch stops",
+    write: "Backward",
+    inside: Inside::Kinds(&[("Forward", &FORWARD), ("Backward", &BACKWARD)]),
+};
+static FORWARD: Thing = leaf("Forward", "Forward");
+static BACKWARD: Thing = leaf("Backward", "Backward");
+
+static STATES: Thing = named("the list of states in braces", "{\"low\": Apply([\"low band\"])}", &STATE);
+static STATE: Thing = Thing {
+    name: "a state",
+    write: "Apply([\"low band\"])",
+    inside: Inside::Kinds(&[("Apply", &APPLY), ("Given", &GIVEN)]),
+};
+static APPLY: Thing = entries("Apply", "Apply([\"low band\"])", &[&APPLIED]);
+static APPLIED: Thing = list("the list of the controls applied in square brackets", "[\"low band\"]", &CONTROL_NAME);
+static CONTROL_NAME: Thing = leaf("the name of a control in quotes", "\"low band\"");
+static GIVEN: Thing = Thing {
+    name: "Given",
+    write: "Given(held: [\"ring\"])",
+    inside: Inside::Fields(&[
+        ("held", &HELD),
+        ("joined", &JOINS),
+        ("turning", &TURNING),
+        ("input", &MEMBER),
+        ("output", &MEMBER),
+    ]),
+};
+static HELD: Thing = list("the list of members held in square brackets", "[\"ring\"]", &MEMBER);
+static TURNING: Thing = named("the list of given speeds in braces", "{\"ring\": 0.5}", &SPEED);
+static SPEED: Thing = leaf("the speed of the member", "0.5");
+
+#[cfg(test)]
+mod tests {
+    use ron::error::Error;
+
+    use super::{FILE, Inside, Thing};
+    use crate::description::schema::GearsetText;
+    use crate::description::surroundings::Surroundings;
+
+    /// A source round a place, the place marked in it.
+    const PLACE: &str = "<place>";
+
+    fn errors(source: &str) -> Option<Error> {
+        let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
+        options.from_str::<GearsetText<'_>>(source).err().map(|error| error.code)
+    }
+
+    /// A thing written out in full, with the place in one of its parts.
+    fn with_place(word: &str, thing: &Thing, chosen: usize) -> String {
+        let part = |index: usize, part: &Thing| if index == chosen { PLACE } else { part.write }.to_owned();
+        let parts: Vec<String> = match thing.inside {
+            Inside::Fields(fields) => {
+                let field =
+                    |(index, (name, field)): (usize, &(&str, &Thing))| format!("{name}: {}", part(index, field));
+                fields.iter().enumerate().map(field).collect()
+            }
+            Inside::Entries { things, .. } => things.iter().enumerate().map(|(i, thing)| part(i, thing)).collect(),
+            Inside::Nothing | Inside::Kinds(_) | Inside::List(_) | Inside::Named(_) => Vec::new(),
+        };
+        format!("{word}({})", parts.join(", "))
+    }
+
+    /// Checks a thing at a place, and all that it consists of; counts them.
+    fn check(source: &str, word: &str, thing: &'static Thing) -> usize {
+        let place = source.find(PLACE).expect("a place");
+        let here = |text: &str| source.replace(PLACE, text);
+        let deeper = |inner: &str, thing: &'static Thing| check(&here(inner), "", thing);
+        if !thing.write.contains("...") {
+            assert_eq!(errors(&here(thing.write)), None, "{}", here(thing.write));
+        }
+        let wanted = Surroundings::of(source, place).wanted().expect("the grammar knows the place");
+        let is_wanted = word.is_empty() && std::ptr::eq(wanted, thing);
+        assert!(is_wanted || !word.is_empty(), "{} wants {}, not {}", source, wanted.name, thing.name);
+        1 + match thing.inside {
+            Inside::Nothing => 0,
+            Inside::List(thing) => deeper(&format!("[{PLACE}]"), thing),
+            Inside::Named(thing) => deeper(&format!("{{\"x\": {PLACE}}}"), thing),
+            Inside::Kinds(kinds) => {
+                let Some(Error::NoSuchEnumVariant { expected, .. }) = errors(&here("Nothing")) else {
+                    panic!("{source}")
+                };
+                assert_eq!(expected, kinds.iter().map(|(word, _)| *word).collect::<Vec<_>>(), "{}", thing.name);
+                kinds.iter().map(|(word, kind)| check(source, word, kind)).sum()
+            }
+            Inside::Entries { things, .. } => {
+                (0..things.len()).map(|chosen| deeper(&with_place(word, thing, chosen), things[chosen])).sum()
+            }
+            Inside::Fields(fields) => {
+                let unknown = errors(&here(&format!("{word}(nothing: 1)")));
+                let Some(Error::NoSuchStructField { expected, .. }) = unknown else { panic!("{source}") };
+                assert_eq!(expected, fields.iter().map(|(name, _)| *name).collect::<Vec<_>>(), "{}", thing.name);
+                (0..fields.len()).map(|chosen| deeper(&with_place(word, thing, chosen), fields[chosen].1)).sum()
+            }
+        }
+    }
+
+    #[test]
+    fn the_grammar_is_that_of_the_schema_and_its_examples_can_be_read() {
+        let Inside::List(description) = FILE.inside else { panic!("the file holds descriptions") };
+        let Inside::Kinds([(word, gearset)]) = description.inside else { panic!("one kind of description") };
+        assert!(check(PLACE, word, gearset) > 80);
+    }
+}

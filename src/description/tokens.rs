@@ -1,0 +1,179 @@
+//! The smallest parts of a description: words and numbers, quoted text, single marks.
+//!
+//! The reader proper stops at a place and says little of what stands round it. This one
+//! takes any text apart, sound or not, so that a message can tell what is found where.
+
+use std::ops::Range;
+
+/// A part of the source that stands for itself.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct Token {
+    pub(super) place: Range<usize>,
+    pub(super) kind: TokenKind,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum TokenKind {
+    /// Letters, digits and the signs of a number, without quotes.
+    Word,
+    /// Anything between quotes, with them.
+    Text,
+    /// A quote or a comment that is opened and never closed, to the end of the source.
+    Unclosed,
+    /// A bracket, comma, colon or any other single character.
+    Mark,
+}
+
+/// Takes a source apart from its beginning; white space and comments are left out.
+#[derive(Debug, Clone)]
+pub(super) struct Tokens<'a> {
+    source: &'a str,
+    at: usize,
+}
+
+impl<'a> Tokens<'a> {
+    pub(super) fn of(source: &'a str) -> Self {
+        Self { source, at: 0 }
+    }
+
+    fn rest(&self) -> &'a str {
+        &self.source[self.at..]
+    }
+
+    /// Goes to the next token, or to a comment that is not closed.
+    fn skip_blanks(&mut self) {
+        loop {
+            let rest = self.rest();
+            let after = rest.trim_start_matches(is_blank);
+            self.at += rest.len() - after.len();
+            let comment = match after.get(..2) {
+                Some("//") => after.find('\n').unwrap_or(after.len()),
+                Some("/*") => block_comment(after).unwrap_or(0),
+                _ => 0,
+            };
+            if comment == 0 {
+                return;
+            }
+            self.at += comment;
+        }
+    }
+}
+
+impl Iterator for Tokens<'_> {
+    type Item = Token;
+
+    fn next(&mut self) -> Option<Token> {
+        self.skip_blanks();
+        let rest = self.rest();
+        let first = rest.chars().next()?;
+        let (length, kind) = if rest.starts_with("/*") {
+            (rest.len(), TokenKind::Unclosed)
+        } else if let Some(opening) = opening_quote(rest) {
+            quoted(rest, opening).map_or((rest.len(), TokenKind::Unclosed), |length| (length, TokenKind::Text))
+        } else if first == '\'' {
+            single_quoted(rest).map_or((1, TokenKind::Mark), |length| (length, TokenKind::Text))
+        } else if is_of_word(first) {
+            (rest.find(|letter| !is_of_word(letter)).unwrap_or(rest.len()), TokenKind::Word)
+        } else {
+            (first.len_utf8(), TokenKind::Mark)
+        };
+        let place = self.at..self.at + length;
+        self.at = place.end;
+        Some(Token { place, kind })
+    }
+}
+
+/// The white space of a description, which is that of Rust.
+fn is_blank(letter: char) -> bool {
+    matches!(letter, '\t'..='\r' | ' ' | '\u{85}' | '\u{200e}' | '\u{200f}' | '\u{2028}' | '\u{2029}')
+}
+
+fn is_of_word(letter: char) -> bool {
+    letter.is_alphanumeric() || matches!(letter, '_' | '.' | '+' | '-')
+}
+
+/// The length of a block comment, comments inside it counted; `None` if it has no end.
+fn block_comment(text: &str) -> Option<usize> {
+    let mut depth = 0_usize;
+    let mut at = 0;
+    loop {
+        at += text[at..].find(['/', '*'])?;
+        match text.get(at..at + 2) {
+            Some("/*") => (depth, at) = (depth + 1, at + 2),
+            Some("*/") => (depth, at) = (depth - 1, at + 2),
+            _ => at += 1,
+        }
+        if depth == 0 {
+            return Some(at);
+        }
+    }
+}
+
+/// What opens text in double quotes: the quote, or marks of plain text and the quote.
+fn opening_quote(text: &str) -> Option<&str> {
+    let bare = text.strip_prefix('b').unwrap_or(text);
+    let marks = bare.strip_prefix('r').map_or(bare, |rest| rest.trim_start_matches('#'));
+    marks.starts_with('"').then(|| &text[..=text.len() - marks.len()])
+}
+
+/// The length of text in double quotes; `None` if it has no end.
+fn quoted(text: &str, opening: &str) -> Option<usize> {
+    let inside = &text[opening.len()..];
+    if opening.contains('r') {
+        let closing = format!("\"{}", "#".repeat(opening.matches('#').count()));
+        return inside.find(&closing).map(|end| opening.len() + end + closing.len());
+    }
+    let mut letters = inside.char_indices();
+    while let Some((index, letter)) = letters.next() {
+        match letter {
+            '"' => return Some(opening.len() + index + 1),
+            '\\' => letters.next().map_or((), |_| ()),
+            _ => {}
+        }
+    }
+    None
+}
+
+/// The length of text in single quotes, which ends in its line; `None` if it has no end.
+fn single_quoted(text: &str) -> Option<usize> {
+    let mut letters = text.char_indices().skip(1).take_while(|&(_, letter)| letter != '\n').peekable();
+    // One letter may be a quote itself: '\'' or '"'.
+    if letters.next()?.1 == '\\' {
+        letters.next()?;
+    }
+    letters.find(|&(_, letter)| letter == '\'').map(|(index, _)| index + 1)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{TokenKind, Tokens};
+
+    #[track_caller]
+    fn apart(source: &str, expected: &[&str]) {
+        let tokens: Vec<&str> = Tokens::of(source).map(|token| &source[token.place]).collect();
+        assert_eq!(tokens, expected, "{source:?}");
+    }
+
+    #[test]
+    fn words_text_and_marks_are_told_apart() {
+        apart("Sun(\"S\", 24)", &["Sun", "(", "\"S\"", ",", "24", ")"]);
+        apart("a:-1.5 §\u{a0}5/2", &["a", ":", "-1.5", "§", "\u{a0}", "5", "/", "2"]);
+        apart("\"a \\\" b\"\"c\" '\\'' '\"' 'winch' '", &["\"a \\\" b\"", "\"c\"", "'\\''", "'\"'", "'winch'", "'"]);
+        apart("r#\"a\"b\"# br\"c\" b\"d\" ring r#e", &["r#\"a\"b\"#", "br\"c\"", "b\"d\"", "ring", "r", "#", "e"]);
+    }
+
+    #[test]
+    fn comments_are_left_out() {
+        apart("a // b\n /* c /* d */ e */ f //", &["a", "f"]);
+        apart("/**/ a /***/ b /*/ c */ d", &["a", "b", "d"]);
+    }
+
+    #[test]
+    fn what_is_never_closed_goes_to_the_end() {
+        for source in ["/* a /* b */", "\"a\\\"", "r##\"a\"#", "\"", "/*", "/*/"] {
+            let tokens: Vec<_> = Tokens::of(source).collect();
+            assert_eq!(tokens.len(), 1, "{source:?}: {tokens:?}");
+            assert_eq!((tokens[0].kind, tokens[0].place.clone()), (TokenKind::Unclosed, 0..source.len()), "{source:?}");
+        }
+    }
+}

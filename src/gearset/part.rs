@@ -1,0 +1,181 @@
+//! Where in a draft? Every place that a problem can have, by its position.
+//!
+//! Positions count from 0, as in the lists of the [`Draft`](super::Draft); where a part is
+//! shown to people, they count from 1. Parts are ordered as they stand in a draft.
+
+use std::cmp::Ordering;
+use std::fmt::{self, Display, Formatter};
+
+/// Whose gear: that of a member on the main axis or of a planet, by its number in the draft.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Owner {
+    /// `members[0]`, counted from 0.
+    Member(usize),
+    /// `planets[0]`, counted from 0.
+    Planet(usize),
+}
+
+/// Which of a pair.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum Which {
+    /// The first named.
+    First,
+    /// The second named.
+    Second,
+}
+
+/// A place in a draft, by position: `Part::Mesh { mesh: 0 }` is the first mesh.
+///
+/// # Examples
+/// ```
+/// use toothmark::gearset::Part;
+/// assert_eq!(Part::MeshPitch { mesh: 0 }.to_string(), "mesh 1, pitch");
+/// assert!(Part::Backlash < Part::Mesh { mesh: 0 });
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[expect(missing_docs, reason = "each variant names the field of the draft that it points at")]
+pub enum Part {
+    Title,
+    Input,
+    Output,
+    Pitch,
+    Backlash,
+    OwnerName(Owner),
+    Carrier { planet: usize },
+    Pins { planet: usize },
+    PinPlace { planet: usize, pin: usize },
+    GearName { owner: Owner, gear: usize },
+    ToothCount { owner: Owner, gear: usize },
+    Mesh { mesh: usize },
+    MeshGear { mesh: usize, which: Which },
+    MeshPitch { mesh: usize },
+    MeshBacklash { mesh: usize },
+    JoinMember { join: usize, which: Which },
+    ControlName { control: usize },
+    ControlMember { control: usize, which: Which },
+    StateName { state: usize },
+    Applied { state: usize, index: usize },
+    Held { state: usize, index: usize },
+    JoinedMember { state: usize, index: usize, which: Which },
+    TurningMember { state: usize, index: usize },
+    TurningSpeed { state: usize, index: usize },
+    StateInput { state: usize },
+    StateOutput { state: usize },
+}
+
+impl Part {
+    /// The way to the part: field of the draft, entry, field of the entry, and so on inward.
+    fn way(self) -> [usize; 5] {
+        let gear = |owner: Owner, gear: usize, field: usize| match owner {
+            Owner::Member(member) => [5, member, 1, gear, field],
+            Owner::Planet(planet) => [6, planet, 3, gear, field],
+        };
+        match self {
+            Self::Title => [0; 5],
+            Self::Input => [1, 0, 0, 0, 0],
+            Self::Output => [2, 0, 0, 0, 0],
+            Self::Pitch => [3, 0, 0, 0, 0],
+            Self::Backlash => [4, 0, 0, 0, 0],
+            Self::OwnerName(Owner::Member(member)) => [5, member, 0, 0, 0],
+            Self::OwnerName(Owner::Planet(planet)) => [6, planet, 0, 0, 0],
+            Self::Carrier { planet } => [6, planet, 1, 0, 0],
+            Self::Pins { planet } => [6, planet, 2, 0, 0],
+            Self::PinPlace { planet, pin } => [6, planet, 2, 1 + pin, 0],
+            Self::GearName { owner, gear: index } => gear(owner, index, 0),
+            Self::ToothCount { owner, gear: index } => gear(owner, index, 1),
+            Self::Mesh { mesh } => [7, mesh, 0, 0, 0],
+            Self::MeshGear { mesh, which } => [7, mesh, 1, which.index(), 0],
+            Self::MeshPitch { mesh } => [7, mesh, 2, 0, 0],
+            Self::MeshBacklash { mesh } => [7, mesh, 3, 0, 0],
+            Self::JoinMember { join, which } => [8, join, which.index(), 0, 0],
+            Self::ControlName { control } => [9, control, 0, 0, 0],
+            Self::ControlMember { control, which } => [9, control, 1, which.index(), 0],
+            Self::StateName { state } => [10, state, 0, 0, 0],
+            Self::Applied { state, index } => [10, state, 1, index, 0],
+            Self::Held { state, index } => [10, state, 2, index, 0],
+            Self::JoinedMember { state, index, which } => [10, state, 3, index, which.index()],
+            Self::TurningMember { state, index } => [10, state, 4, index, 0],
+            Self::TurningSpeed { state, index } => [10, state, 4, index, 1],
+            Self::StateInput { state } => [10, state, 5, 0, 0],
+            Self::StateOutput { state } => [10, state, 6, 0, 0],
+        }
+    }
+}
+
+impl Which {
+    fn index(self) -> usize {
+        match self {
+            Self::First => 0,
+            Self::Second => 1,
+        }
+    }
+}
+
+impl Ord for Part {
+    fn cmp(&self, other: &Self) -> Ordering {
+        self.way().cmp(&other.way())
+    }
+}
+
+impl PartialOrd for Part {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Display for Owner {
+    fn fmt(&self, formatter: &mut Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Member(member) => write!(formatter, "member {}", member + 1),
+            Self::Planet(planet) => write!(formatter, "planet {}", planet + 1),
+        }
+    }
+}
+
+impl Display for Which {
+    fn fmt(&self, formatter: &mut Formatter<'_>) -> fmt::Result {
+        formatter.write_str(match self {
+            Self::First => "first",
+            Self::Second => "second",
+        })
+    }
+}
+
+impl Display for Part {
+    fn fmt(&self, formatter: &mut Formatter<'_>) -> fmt::Result {
+        match *self {
+            Self::Title => formatter.write_str("title"),
+            Self::Input => formatter.write_str("input"),
+            Self::Output => formatter.write_str("output"),
+            Self::Pitch => formatter.write_str("pitch"),
+            Self::Backlash => formatter.write_str("backlash"),
+            Self::OwnerName(owner) => write!(formatter, "{owner}, name"),
+            Self::Carrier { planet } => write!(formatter, "planet {}, carrier", planet + 1),
+            Self::Pins { planet } => write!(formatter, "planet {}, pins", planet + 1),
+            Self::PinPlace { planet, pin } => write!(formatter, "planet {}, pin {}", planet + 1, pin + 1),
+            Self::GearName { owner, gear } => write!(formatter, "{owner}, gear {}, name", gear + 1),
+            Self::ToothCount { owner, gear } => write!(formatter, "{owner}, gear {}, tooth count", gear + 1),
+            Self::Mesh { mesh } => write!(formatter, "mesh {}", mesh + 1),
+            Self::MeshGear { mesh, which } => write!(formatter, "mesh {}, {which} gear", mesh + 1),
+            Self::MeshPitch { mesh } => write!(formatter, "mesh {}, pitch", mesh + 1),
+            Self::MeshBacklash { mesh } => write!(formatter, "mesh {}, backlash", mesh + 1),
+            Self::JoinMember { join, which } => write!(formatter, "join {}, {which} member", join + 1),
+            Self::ControlName { control } => write!(formatter, "control {}, name", control + 1),
+            Self::ControlMember { control, which } => write!(formatter, "control {}, {which} member", control + 1),
+            Self::StateName { state } => write!(formatter, "state {}, name", state + 1),
+            Self::Applied { state, index } => write!(formatter, "state {}, control {}", state + 1, index + 1),
+            Self::Held { state, index } => write!(formatter, "state {}, held member {}", state + 1, index + 1),
+            Self::JoinedMember { state, index, which } => {
+                write!(formatter, "state {}, joined pair {}, {which} member", state + 1, index + 1)
+            }
+            Self::TurningMember { state, index } => {
+                write!(formatter, "state {}, turning member {}", state + 1, index + 1)
+            }
+            Self::TurningSpeed { state, index } => {
+                write!(formatter, "state {}, turning member {}, speed", state + 1, index + 1)
+            }
+            Self::StateInput { state } => write!(formatter, "state {}, input", state + 1),
+            Self::StateOutput { state } => write!(formatter, "state {}, output", state + 1),
+        }
+    }
+}

@@ -1,0 +1,71 @@
+//! Rules of numbers: tooth counts, pitch, backlash and given speeds.
+//!
+//! What cannot be is told from what is out of all proportion: the one is a slip of the
+//! pen, the other mostly a slip of the unit.
+
+use super::Scope;
+use crate::exact::Fraction;
+use crate::gearset::ToothCount;
+
+/// What the numbers of a gearset must fulfil.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[expect(missing_docs, reason = "the sentence of each variant says what it means")]
+#[non_exhaustive]
+pub enum SizeRule {
+    #[error("gear {gear:?} has no teeth")]
+    NoTeeth { gear: String },
+    #[error("gear {gear:?} has a negative tooth count, {count}")]
+    NegativeTeeth { gear: String, count: i64 },
+    #[error("gear {gear:?} has {count} teeth, which no gear has")]
+    AbsurdTeeth { gear: String, count: i64 },
+    #[error("the module of {scope} is not greater than zero")]
+    ModuleNotPositive { scope: Scope },
+    #[error("the diametral pitch of {scope} is not greater than zero")]
+    DiametralPitchNotPositive { scope: Scope },
+    #[error("the backlash of {scope} is negative")]
+    NegativeBacklash { scope: Scope },
+    #[error("a module of {size} for {scope} is out of all proportion")]
+    AbsurdModule { scope: Scope, size: Fraction },
+    #[error("a diametral pitch of {size} for {scope} is out of all proportion")]
+    AbsurdDiametralPitch { scope: Scope, size: Fraction },
+    #[error("a backlash of {size} for {scope} is out of all proportion")]
+    AbsurdBacklash { scope: Scope, size: Fraction },
+    #[error("a speed of {speed} for {member:?} in state {state:?} is out of all proportion")]
+    AbsurdSpeed { state: String, member: String, speed: Fraction },
+}
+
+impl SizeRule {
+    /// What to write instead, or what to look at.
+    pub fn hint(&self) -> &'static str {
+        match self {
+            Self::NoTeeth { .. } => "count the teeth again and write a whole number, 1 or more",
+            Self::NegativeTeeth { .. } => {
+                "write the count without a sign; Ring and Internal say that the teeth point inward"
+            }
+            Self::AbsurdTeeth { .. } => "count the teeth again; up to 10000 are taken",
+            Self::ModuleNotPositive { .. } | Self::DiametralPitchNotPositive { .. } => {
+                "write a size greater than zero, such as Module(2.5) or DiametralPitch(8)"
+            }
+            Self::NegativeBacklash { .. } => {
+                "write the play at the pitch circle, zero or more, such as Millimetres(0.1) or Inches(0.004)"
+            }
+            Self::AbsurdModule { .. } | Self::AbsurdDiametralPitch { .. } | Self::AbsurdBacklash { .. } => {
+                "look at the unit and the digits; module and millimetres, or diametral pitch and inches"
+            }
+            Self::AbsurdSpeed { .. } => {
+                "look at the digits; a speed has up to 15 in its numerator and up to 15 in its denominator"
+            }
+        }
+    }
+
+    /// The rule that a tooth count breaks, if it breaks one.
+    pub(in crate::gearset) fn of_tooth_count(gear: &str, count: i64) -> Option<Self> {
+        let gear = gear.to_owned();
+        match count {
+            0 => Some(Self::NoTeeth { gear }),
+            ..0 => Some(Self::NegativeTeeth { gear, count }),
+            1..=ToothCount::MAX => None,
+            _ => Some(Self::AbsurdTeeth { gear, count }),
+        }
+    }
+}

@@ -1,0 +1,147 @@
+//! Meshes that close a loop through planets of more than one kind: do the first planets of
+//! each kind go in together?
+//!
+//! With theta the rotations of members and planets in turns, psi the place of a pin, C its
+//! carrier, A the central gear and B the planet, both counts signed, tooth meets space if
+//!
+//! `Z theta_A + P theta_B - (Z + P) theta_C = (Z + P) psi + k - 1/2 (mod 1)`,
+//!
+//! where k is P/2 for two external gears (the planet meets the sun half a turn from the
+//! pin's own direction) and 0 for a planet in a ring. A whole combination of rows in which
+//! every rotation cancels must agree on the right. How two gears of one body stand against
+//! each other, and at which angle planets mesh with one another, is not described: each is
+//! one more unknown of its mesh, and so is the angle of bevel gears and internal planets.
+//! Worked out here from the place of teeth on the line of centres.
+
+use num_bigint::BigInt;
+use num_traits::{Signed, Zero};
+
+use crate::exact::{Congruences, Fraction, IntegerMatrix, distance_to_whole, fraction, multiple};
+use crate::gearset::{Gear, GearId, GearKind, Gearset, MemberId, MeshId, Place};
+use crate::kinematics::{dependent_meshes, mesh_coefficients};
+
+/// Meshes that hang together in a loop, whatever the planets on the other pins do.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Loop {
+    /// The meshes, in the order of the description.
+    pub meshes: Vec<MeshId>,
+    /// Whether all of them can be right at once.
+    pub closure: Closure,
+}
+
+/// Whether a loop of meshes closes.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Closure {
+    /// It does.
+    Closes,
+    /// It does not: the worst of its meshes is out by at least so much of a tooth.
+    Misses(Fraction),
+    /// That depends on how the gears of one body are set against each other, their index,
+    /// or on an angle that the description does not give.
+    DependsOnIndex,
+}
+
+/// Every loop of a gearset: first those whose closure is certain.
+pub(super) fn loops(set: &Gearset) -> Vec<Loop> {
+    let meshes = dependent_meshes(set);
+    if meshes.is_empty() {
+        return Vec::new();
+    }
+    let rotations = rotation_rows(set, &meshes);
+    let unknown = unknown_rows(set, &meshes);
+    let right: Vec<Fraction> = meshes.iter().map(|&mesh| right_side(set, mesh)).collect();
+    let part_of = |combination: &[BigInt]| {
+        meshes.iter().zip(combination).filter(|(_, factor)| !factor.is_zero()).map(|(&mesh, _)| mesh).collect()
+    };
+    let both: Vec<Vec<i64>> = rotations.iter().zip(&unknown).map(|(a, b)| [a.as_slice(), b].concat()).collect();
+    let certain = dependencies(&both)
+        .into_iter()
+        .map(|factors| Loop { closure: closure(&factors, &right), meshes: part_of(&factors) });
+    let open = dependencies(&rotations).into_iter().filter(|factors| !cancels(factors, &unknown));
+    let open = open.map(|factors| Loop { closure: Closure::DependsOnIndex, meshes: part_of(&factors) });
+    certain.chain(open).collect()
+}
+
+fn dependencies(rows: &[Vec<i64>]) -> Vec<Vec<BigInt>> {
+    let columns = rows.first().map_or(0, Vec::len);
+    let matrix = IntegerMatrix::new(rows.len(), columns, rows.iter().flatten().copied());
+    Congruences::new(&matrix).dependencies().to_vec()
+}
+
+fn cancels(factors: &[BigInt], rows: &[Vec<i64>]) -> bool {
+    let columns = rows.first().map_or(0, Vec::len);
+    (0..columns)
+        .all(|column| rows.iter().zip(factors).map(|(row, factor)| factor * row[column]).sum::<BigInt>().is_zero())
+}
+
+fn closure(factors: &[BigInt], right: &[Fraction]) -> Closure {
+    let sum: Fraction = factors.iter().zip(right).map(|(factor, right)| right * factor).sum();
+    let misfit = distance_to_whole(&sum);
+    let size: BigInt = factors.iter().map(Signed::abs).sum();
+    if misfit.is_zero() { Closure::Closes } else { Closure::Misses(misfit / size) }
+}
+
+/// For each mesh the coefficients of the rotations, members joined for good being one.
+fn rotation_rows(set: &Gearset, meshes: &[MeshId]) -> Vec<Vec<i64>> {
+    let body = bodies(set);
+    let row = |&mesh: &MeshId| {
+        let mut row = vec![0; body.len()];
+        for (coefficient, member) in mesh_coefficients(set, set.mesh(mesh)) {
+            row[body[member.index()]] += coefficient;
+        }
+        row
+    };
+    meshes.iter().map(row).collect()
+}
+
+/// For each member the body that it is part of, by the number of one of its members.
+fn bodies(set: &Gearset) -> Vec<usize> {
+    let mut body: Vec<usize> = set.member_ids().map(MemberId::index).collect();
+    for join in set.joins() {
+        let [kept, merged] = [body[join.first.index()], body[join.second.index()]];
+        body.iter_mut().filter(|body| **body == merged).for_each(|body| *body = kept);
+    }
+    body
+}
+
+/// For each mesh which unknown index or angle it involves, one column each.
+fn unknown_rows(set: &Gearset, meshes: &[MeshId]) -> Vec<Vec<i64>> {
+    let body = bodies(set);
+    let body_of = |gear: GearId| body[set.gear(gear).member().index()];
+    let pair = |&mesh: &MeshId| set.mesh(mesh).gears().both().map(|&gear| gear);
+    let mut gears: Vec<GearId> = meshes.iter().flat_map(pair).collect();
+    gears.sort();
+    gears.dedup();
+    let shares_body = |gear: GearId| gears.iter().any(|&other| other != gear && body_of(other) == body_of(gear));
+    let indexed: Vec<GearId> = gears.iter().copied().filter(|&gear| shares_body(gear)).collect();
+    let row = |(at, &mesh): (usize, &MeshId)| {
+        let gears = pair(&mesh);
+        let index = indexed.iter().map(|gear| i64::from(gears.contains(gear)));
+        let angle = (0..meshes.len()).map(|other| i64::from(other == at && centres(set, mesh).is_none()));
+        index.chain(angle).collect()
+    };
+    meshes.iter().enumerate().map(row).collect()
+}
+
+/// The central gear and the external planet gear of a mesh; `None` for planets that mesh
+/// with one another, for bevel gears and for internal planets.
+fn centres(set: &Gearset, mesh: MeshId) -> Option<[&Gear; 2]> {
+    let [a, b] = set.mesh(mesh).gears().both().map(|&gear| set.gear(gear));
+    let on_pin = |gear: &Gear| set.carrier_of(gear.member()).is_some();
+    match (on_pin(a), on_pin(b)) {
+        (false, true) if b.kind() == GearKind::External => Some([a, b]),
+        (true, false) if a.kind() == GearKind::External => Some([b, a]),
+        _ => None,
+    }
+}
+
+/// The right side of a mesh on the first pin of its planets; 0 where an unknown angle takes it in.
+fn right_side(set: &Gearset, mesh: MeshId) -> Fraction {
+    let Some([central, planet]) = centres(set, mesh) else { return Fraction::zero() };
+    let (z, p) = (central.signed_tooth_count(), planet.signed_tooth_count());
+    let half_turns = if central.kind() == GearKind::Internal { 0 } else { p };
+    let Place::Pin { pins, .. } = set.member(planet.member()).place() else {
+        unreachable!("the planet of a mesh stands on a pin");
+    };
+    multiple(&pins[0], z + p) + fraction(half_turns - 1, 2)
+}
