@@ -25,6 +25,8 @@ pub(super) enum Command {
     Ratios(RatiosArguments),
     /// Whether and how the planets go together, and how easily they could be put together wrong
     Timing(TimingArguments),
+    /// A job sheet to print: conventions, parts, settings in both views, columns to fill in
+    Sheet(SheetArguments),
     /// What a description says, in words, with every problem and everything worth a second look
     Check(CheckArguments),
     /// The built-in gearsets: lists them, or prints one to start from
@@ -62,6 +64,24 @@ pub(super) struct CheckArguments {
     /// The form of the answer
     #[arg(long, value_enum, default_value_t)]
     pub(super) format: ProseFormat,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct SheetArguments {
+    #[command(flatten)]
+    pub(super) source: SourceArgument,
+    /// The form of the sheet
+    #[arg(long, value_enum, default_value_t)]
+    pub(super) format: SheetFormat,
+}
+
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub(super) enum SheetFormat {
+    /// One page for a browser, made to be printed
+    #[default]
+    Html,
+    /// Markdown
+    Markdown,
 }
 
 #[derive(Debug, Args)]

@@ -7,10 +7,13 @@ use toothmark::description::{self, examples as built_in};
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
 use toothmark::kinematics::{StateMotion, forward_steps, motions};
-use toothmark::report::{Overview, Ratios, Timing, csv};
+use toothmark::report::{Overview, Ratios, Sheet, Timing, csv, html};
 use toothmark::timing::{Method, timing as time};
 
-use super::arguments::{CheckArguments, ExamplesArguments, Format, ProseFormat, RatiosArguments, TimingArguments};
+use super::arguments::{
+    CheckArguments, ExamplesArguments, Format, ProseFormat, RatiosArguments, SheetArguments, SheetFormat,
+    TimingArguments,
+};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
 use super::output::{write, write_markdown, write_text};
@@ -57,6 +60,19 @@ pub(super) fn timing(arguments: &TimingArguments) -> Result<Exit, Trouble> {
     }?;
     let all_go = groups.iter().all(toothmark::timing::GroupTiming::goes_together);
     Ok(if all_go { Exit::Done } else { Exit::AnswerIsNo })
+}
+
+pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
+    let set = gearset(arguments.source.file.as_deref())?;
+    let (groups, motions) = (time(&set, Method::Quickest), motions(&set));
+    let timing = Timing { set: &set, groups: &groups };
+    let ratios = Ratios { set: &set, motions: &motions, forward_steps: &[], input_rpm: None };
+    let document = Sheet { timing, ratios, pictures: &[] }.document();
+    match arguments.format {
+        SheetFormat::Html => write(&html(&document)),
+        SheetFormat::Markdown => write_markdown(&document),
+    }?;
+    Ok(Exit::Done)
 }
 
 pub(super) fn check(arguments: &CheckArguments) -> Result<Exit, Trouble> {

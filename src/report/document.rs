@@ -27,6 +27,17 @@ pub enum Block {
     Warning(String),
     /// Something that is good to know.
     Note(String),
+    /// A picture, for forms of output that can show one.
+    Picture(Picture),
+}
+
+/// A picture as an SVG element that is safe to show: whoever drew it has escaped its names.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Picture {
+    /// What it shows.
+    pub caption: String,
+    /// The element, from `<svg` to `</svg>`.
+    pub svg: String,
 }
 
 /// A short answer.
@@ -47,7 +58,7 @@ impl Fact {
 /// A table with one heading a column.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Table {
-    /// What the table shows.
+    /// What the table shows; empty where the heading above it says so already.
     pub caption: String,
     /// The heading of each column.
     pub headings: Vec<String>,

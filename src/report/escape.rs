@@ -49,6 +49,28 @@ pub(super) fn markdown(text: &str) -> String {
     shown
 }
 
+/// Text between the tags or in an attribute of HTML and SVG.
+///
+/// # Examples
+/// ```
+/// use toothmark::report::markup;
+/// assert_eq!(markup("<sun> & 'ring'"), "&lt;sun&gt; &amp; &#39;ring&#39;");
+/// ```
+pub fn markup(text: &str) -> String {
+    let mut shown = String::with_capacity(text.len());
+    for letter in visible(text).chars() {
+        match letter {
+            '<' => shown.push_str("&lt;"),
+            '>' => shown.push_str("&gt;"),
+            '&' => shown.push_str("&amp;"),
+            '"' => shown.push_str("&quot;"),
+            '\'' => shown.push_str("&#39;"),
+            _ => shown.push(letter),
+        }
+    }
+    shown
+}
+
 /// A name in a CSV cell that no spreadsheet takes for a formula.
 pub(super) fn csv_name(name: &str) -> String {
     let name = visible(name);

@@ -24,6 +24,7 @@ pub fn markdown(document: &Document) -> String {
             Block::Table(table) => self::table(table),
             Block::Warning(warning) => format!("**Warning:** {}", escaped(warning)),
             Block::Note(note) => format!("Note: {}", escaped(note)),
+            Block::Picture(picture) => format!("Picture: {}", escaped(&picture.caption)),
         });
     }
     parts.join("\n\n") + "\n"
@@ -39,7 +40,8 @@ fn table(table: &Table) -> String {
         format!("| {} |", cells.join(" | "))
     };
     let rule = format!("|{}", " --- |".repeat(table.headings.len()));
-    let mut lines = vec![escaped(&table.caption), String::new(), line(&table.headings), rule];
+    let mut lines = if table.caption.is_empty() { vec![] } else { vec![escaped(&table.caption), String::new()] };
+    lines.extend([line(&table.headings), rule]);
     lines.extend(table.rows.iter().map(|row| line(row)));
     lines.join("\n")
 }

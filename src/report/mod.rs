@@ -6,11 +6,13 @@
 mod csv;
 mod document;
 mod escape;
+mod html;
 mod json;
 mod markdown;
 mod overview;
 mod ratios;
 mod ratios_data;
+mod sheet;
 mod text;
 mod timing;
 mod timing_data;
@@ -18,10 +20,12 @@ mod timing_refused;
 mod words;
 
 pub use csv::csv;
-pub use document::{Block, Document, Fact, Records, Table};
-pub use escape::visible;
+pub use document::{Block, Document, Fact, Picture, Records, Table};
+pub use escape::{markup, visible};
+pub use html::html;
 pub use markdown::markdown;
 pub use overview::Overview;
 pub use ratios::Ratios;
+pub use sheet::Sheet;
 pub use text::{Layout, Lines, text};
 pub use timing::Timing;

@@ -72,7 +72,8 @@ impl Ratios<'_> {
         self.motions.iter().all(same).then_some([first.input, first.output])
     }
 
-    fn overview(&self) -> Table {
+    /// All states in one table.
+    pub(super) fn overview(&self) -> Table {
         let own_ends = self.common_ends().is_none();
         let mut headings = vec!["state", "what it does", "ratio", "decimal", "output per input"];
         if own_ends {

@@ -54,6 +54,7 @@ pub fn text(document: &Document, layout: Layout) -> String {
                 lines.replacen("warning:", &styled(WARNING, "warning:"), 1)
             }
             Block::Note(note) => wrapped(&format!("note: {}", visible(note)), "  ", layout),
+            Block::Picture(picture) => wrapped(&format!("picture: {}", visible(&picture.caption)), "  ", layout),
         });
     }
     parts.join("\n\n") + "\n"
@@ -91,10 +92,12 @@ fn facts(facts: &[Fact], layout: Layout) -> String {
 /// A table; where it is too narrow for its longest words, a list with one item a row, so
 /// that no number is ever cut in two.
 fn table(table: &Table, layout: Layout) -> String {
-    let caption = wrapped(&visible(&table.caption), "", layout);
-    if narrowest(table) > usize::from(layout.width) {
-        return format!("{caption}\n{}", items(table, layout));
-    }
+    let rows = if narrowest(table) > usize::from(layout.width) { items(table, layout) } else { drawn(table, layout) };
+    if table.caption.is_empty() { rows } else { format!("{}\n{rows}", wrapped(&visible(&table.caption), "", layout)) }
+}
+
+/// A table with lines round its cells.
+fn drawn(table: &Table, layout: Layout) -> String {
     let mut drawn = comfy_table::Table::new();
     drawn
         .load_style(match layout.lines {
@@ -107,7 +110,7 @@ fn table(table: &Table, layout: Layout) -> String {
     for row in &table.rows {
         drawn.add_row(row.iter().map(|cell| visible(cell)));
     }
-    format!("{caption}\n{drawn}")
+    drawn.to_string()
 }
 
 /// The width at which every column just holds its longest word.

@@ -23,7 +23,7 @@ pub struct Timing<'a> {
 
 /// A side from which the pins are looked at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum View {
+pub(super) enum View {
     InputSide,
     OutputSide,
 }
@@ -37,7 +37,7 @@ impl View {
     }
 
     /// Turning the stack over flips every sense of rotation.
-    fn seen(self, counter_clockwise_from_input_side: &Fraction) -> Fraction {
+    pub(super) fn seen(self, counter_clockwise_from_input_side: &Fraction) -> Fraction {
         match self {
             Self::InputSide => counter_clockwise_from_input_side.clone(),
             Self::OutputSide => -counter_clockwise_from_input_side,
@@ -61,29 +61,33 @@ impl Timing<'_> {
     }
 
     fn group(&self, group: &GroupTiming, blocks: &mut Vec<Block>) {
-        blocks.push(Block::Heading(self.heading(group)));
-        let mut facts = vec![Fact::new("goes together", verdict(group))];
-        facts.extend(equal_pins(group));
-        facts.push(seatings(group));
-        if !group.pins_go_together() {
-            blocks.push(Block::Facts(facts));
-            blocks.extend(self.loop_warnings(group));
-            self.refused(group, blocks);
-            return;
-        }
-        if group.pins.len() > 1 {
-            facts.push(Fact::new("marks", self.marks(group)));
-        }
-        facts.push(self.margin_fact(group));
-        blocks.push(Block::Facts(facts));
-        blocks.extend(group.margin.as_ref().map(|margin| self.margin_warning(group, margin)));
-        blocks.extend(self.loop_warnings(group));
-        if group.pins.len() > 1 {
+        self.findings(group, blocks);
+        if group.pins_go_together() && group.pins.len() > 1 {
             if !group.marks.radial.serves() {
                 blocks.push(Block::Paragraph(how_to_set().into()));
                 blocks.extend([View::InputSide, View::OutputSide].map(|view| Block::Table(self.settings(group, view))));
             }
             blocks.push(Block::Table(self.spacings(&group.central_spacings)));
+        }
+    }
+
+    /// Whether a group goes together, what to mind, and why not if it does not.
+    pub(super) fn findings(&self, group: &GroupTiming, blocks: &mut Vec<Block>) {
+        blocks.push(Block::Heading(self.heading(group)));
+        let mut facts = vec![Fact::new("goes together", verdict(group))];
+        facts.extend(equal_pins(group));
+        facts.push(seatings(group));
+        if group.pins_go_together() {
+            if group.pins.len() > 1 {
+                facts.push(Fact::new("marks", self.marks(group)));
+            }
+            facts.push(self.margin_fact(group));
+        }
+        blocks.push(Block::Facts(facts));
+        blocks.extend(group.margin.as_ref().map(|margin| self.margin_warning(group, margin)));
+        blocks.extend(self.loop_warnings(group));
+        if !group.pins_go_together() {
+            self.refused(group, blocks);
         }
     }
 
@@ -225,7 +229,7 @@ impl Timing<'_> {
                         words::gear(self.set, gear.gear),
                         turn.to_string(),
                         degrees(&turn),
-                        sided(&mixed(&teeth), &teeth),
+                        teeth_with_side(&teeth),
                         nearest_tooth(&teeth),
                     ]
                 })
@@ -233,7 +237,7 @@ impl Timing<'_> {
             .collect()
     }
 
-    fn spacings(&self, spacings: &[CentralSpacing]) -> Table {
+    pub(super) fn spacings(&self, spacings: &[CentralSpacing]) -> Table {
         let mut rows = Vec::new();
         for spacing in spacings {
             let name = words::gear(self.set, spacing.gear);
@@ -309,7 +313,12 @@ fn seatings(group: &GroupTiming) -> Fact {
     Fact::new("seatings", answer)
 }
 
-/// A number of teeth with its side.
+/// A number of teeth with its side: `10 1/3 ccw`.
+pub(super) fn teeth_with_side(teeth: &Fraction) -> String {
+    sided(&mixed(teeth), teeth)
+}
+
+/// A text about teeth with their side.
 fn sided(text: &str, teeth: &Fraction) -> String {
     if teeth.is_zero() {
         "0".into()
@@ -331,7 +340,7 @@ fn unmarked(pitches: &Fraction) -> String {
 }
 
 /// The cautions that this gearset calls for.
-fn cautions(set: &Gearset) -> Vec<Block> {
+pub(super) fn cautions(set: &Gearset) -> Vec<Block> {
     let applies = |control: fn(&Action<MemberId>) -> bool| set.controls().iter().any(|it| control(&it.action()));
     let mut cautions = vec![
         "say from which side you look: once a unit is turned over, every sense turns over with it. Marks that are on \

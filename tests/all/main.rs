@@ -40,6 +40,8 @@ mod rejected;
 mod round_trip;
 /// Gearsets from the files of the project, and what is looked up in their answers, for the other tests.
 mod sets;
+/// The job sheet: well formed, complete in itself, safe from names.
+mod sheet;
 /// What a person sees, as snapshots.
 mod snapshots;
 /// Timing against trying every tooth.

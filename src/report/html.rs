@@ -1,0 +1,76 @@
+//! Documents as one self-contained HTML page, made to be printed.
+//!
+//! No script, no font and nothing else is loaded: the page is complete in itself. It is
+//! legible in black and white, an empty cell is high enough to write in, and tables, facts
+//! and pictures are not torn apart between two sheets of paper.
+
+use super::document::{Block, Document, Fact, Picture, Table};
+use super::escape::markup;
+
+const STYLE: &str = "
+@page { size: auto; margin: 12mm; }
+body { font: 10pt/1.35 sans-serif; color: black; background: white; max-width: 190mm; margin: 0 auto; padding: 0 4mm; }
+h1 { font-size: 15pt; margin: 0 0 2mm; border-bottom: 0.6mm solid black; }
+h2 { font-size: 11.5pt; margin: 4mm 0 1mm; break-after: avoid; }
+p { margin: 1mm 0; }
+table { border-collapse: collapse; margin: 1mm 0 2mm; width: 100%; break-inside: avoid; }
+caption { text-align: left; font-style: italic; padding-bottom: 0.5mm; }
+th, td { border: 0.2mm solid black; padding: 0.5mm 1.5mm; text-align: left; vertical-align: top; }
+td:empty { height: 5mm; }
+dl { display: grid; grid-template-columns: max-content 1fr; gap: 0.3mm 4mm; margin: 1mm 0; break-inside: avoid; }
+dd { margin: 0; }
+.warning { border: 0.6mm solid black; padding: 1mm 2mm; font-weight: bold; break-inside: avoid; }
+.note { padding-left: 4mm; text-indent: -3mm; }
+.note::before { content: '- '; }
+figure { margin: 2mm 0; break-inside: avoid; text-align: center; }
+figure svg { max-width: 100%; max-height: 120mm; height: auto; }
+@media print { body { max-width: none; padding: 0; } }
+";
+
+/// Renders a document as an HTML page.
+///
+/// # Examples
+/// ```
+/// use toothmark::report::{Block, Document, html};
+/// let document = Document { title: "<winch>".into(), blocks: vec![Block::Note("turns".into())] };
+/// let page = html(&document);
+/// assert!(page.contains("<h1>&lt;winch&gt;</h1>") && page.contains("turns"));
+/// ```
+pub fn html(document: &Document) -> String {
+    let title = markup(&document.title);
+    let body: String = document.blocks.iter().map(|block| block_html(block) + "\n").collect();
+    format!(
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n\
+         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n\
+         <title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<h1>{title}</h1>\n{body}</body>\n</html>\n"
+    )
+}
+
+fn block_html(block: &Block) -> String {
+    match block {
+        Block::Heading(heading) => format!("<h2>{}</h2>", markup(heading)),
+        Block::Paragraph(paragraph) => format!("<p>{}</p>", markup(paragraph)),
+        Block::Facts(facts) => format!("<dl>{}</dl>", facts.iter().map(fact).collect::<String>()),
+        Block::Table(table) => self::table(table),
+        Block::Warning(warning) => format!("<p class=\"warning\">Warning: {}</p>", markup(warning)),
+        Block::Note(note) => format!("<p class=\"note\">{}</p>", markup(note)),
+        Block::Picture(Picture { caption, svg }) => {
+            format!("<figure>{svg}<figcaption>{}</figcaption></figure>", markup(caption))
+        }
+    }
+}
+
+fn fact(fact: &Fact) -> String {
+    format!("<dt>{}</dt><dd>{}</dd>", markup(&fact.subject), markup(&fact.answer))
+}
+
+fn table(table: &Table) -> String {
+    let row = |cells: &[String], tag: &str| {
+        let cells: Vec<String> = cells.iter().map(|cell| format!("<{tag}>{}</{tag}>", markup(cell))).collect();
+        format!("<tr>{}</tr>", cells.concat())
+    };
+    let rows: String = table.rows.iter().map(|cells| row(cells, "td")).collect();
+    let caption = markup(&table.caption);
+    let caption = if caption.is_empty() { caption } else { format!("<caption>{caption}</caption>") };
+    format!("<table>{caption}<thead>{}</thead><tbody>{rows}</tbody></table>", row(&table.headings, "th"))
+}
