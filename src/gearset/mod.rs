@@ -37,6 +37,7 @@ mod model;
 mod nearest;
 mod note;
 mod part;
+mod planet_group;
 mod problem;
 mod rule;
 
@@ -47,11 +48,11 @@ pub use draft::{
 pub use gear::{Gear, GearKind, Side, ToothCount};
 pub use length::{Length, MILLIMETRES_PER_INCH, Pitch};
 pub use model::{
-    Control, ControlId, GearId, Gearset, GivenSpeed, Member, MemberId, Mesh, MeshId, Place, PlanetGroup, Restraint,
-    State,
+    Control, ControlId, GearId, Gearset, GivenSpeed, Member, MemberId, Mesh, MeshId, Place, Restraint, State,
 };
 pub use nearest::nearest_name;
 pub use note::{Note, notes};
 pub use part::{Owner, Part, Which};
+pub use planet_group::PlanetGroup;
 pub use problem::{Problem, Problems};
 pub use rule::{Binding, MeshRule, NameRule, PlanetRule, Role, Rule, Scope, SizeRule, Thing, UsageRule};

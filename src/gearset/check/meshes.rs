@@ -6,7 +6,8 @@ use std::collections::HashSet;
 
 use super::names::{Names, gears_of, member_of};
 use crate::exact::Fraction;
-use crate::gearset::model::{GearId, MemberId, Mesh, MeshId, PlanetGroup, spacings};
+use crate::gearset::model::{GearId, MemberId, Mesh, MeshId};
+use crate::gearset::planet_group::{PlanetGroup, spacings};
 use crate::gearset::{Draft, DraftMesh, Gear, GearKind, MeshRule, Owner, Pair, Part, PlanetRule, Problems, Which};
 
 /// The bodies as far as they are known while the meshes are checked.
