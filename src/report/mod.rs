@@ -16,6 +16,8 @@ mod timing;
 mod timing_data;
 mod timing_refused;
 mod words;
+mod wrong;
+mod wrong_data;
 
 pub use csv::csv;
 pub use document::{Block, Document, Fact, Records, Table};
@@ -25,3 +27,4 @@ pub use overview::Overview;
 pub use ratios::Ratios;
 pub use text::{Layout, Lines, text};
 pub use timing::Timing;
+pub use wrong::Wrong;
