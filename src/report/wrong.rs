@@ -7,7 +7,7 @@
 use super::document::{Block, Document, Fact, Table};
 use super::words::{self, counted, degrees, length, list, member, mesh, with_decimal};
 use crate::exact::{Fraction, fraction, to_float};
-use crate::gearset::{Gearset, Length};
+use crate::gearset::{Gearset, Length, MILLIMETRES_PER_INCH};
 use crate::timing::{
     ByHand, DialReading, FoundSeatings, GroupSeatings, SeatingQuestion, TightSpots, WrongMesh, WrongSeating,
     backlash_at_pitch_circle,
@@ -145,20 +145,23 @@ impl Wrong<'_> {
         let with_pitch = seatings.iter().all(|seating| seating.goes_in_from.is_some());
         let with_play = seatings.iter().all(|seating| seating.least_play.is_some());
         let mut headings = vec!["no", "largest error, teeth", "turned, degrees"];
-        headings.extend(with_pitch.then_some("goes in from a backlash of"));
-        headings.extend(with_play.then_some(["least play left", "by hand"]).into_iter().flatten());
+        headings.extend(with_pitch.then_some(["goes in from, mm", "thou"]).into_iter().flatten());
+        headings.extend(with_play.then_some(["least play left, mm", "thou", "by hand"]).into_iter().flatten());
         let row = |(at, seating): (usize, &WrongSeating)| {
             let mut cells =
                 vec![(at + 1).to_string(), with_decimal(&seating.largest_error), self.turned(group, seating)];
-            cells.extend(seating.goes_in_from.filter(|_| with_pitch).map(length));
-            cells.extend(seating.least_play.filter(|_| with_play).map(play));
+            cells.extend(seating.goes_in_from.filter(|_| with_pitch).map(sizes).into_iter().flatten());
+            cells.extend(seating.least_play.filter(|_| with_play).map(sizes).into_iter().flatten());
             cells.extend(seating.by_hand.filter(|_| with_play).map(felt));
             cells
         };
+        let from = if with_pitch { "; it goes in from so much backlash on at every mesh" } else { "" };
+        let play = if with_play { "; play below 0: short of so much in the tightest mesh" } else { "" };
         Table {
-            caption: "How far from right: from the input side counter-clockwise is positive, from the output side \
-                      clockwise. Each has a mirror image, with every sign reversed"
-                .into(),
+            caption: format!(
+                "How far from right, counter-clockwise positive seen from the input side, clockwise positive seen from \
+                 the output side; each has a mirror image with every sign reversed{from}{play}"
+            ),
             headings: headings.into_iter().map(String::from).collect(),
             rows: seatings.iter().take(MOST_SHOWN).enumerate().map(row).collect(),
         }
@@ -183,22 +186,27 @@ impl Wrong<'_> {
         let all = || seatings.iter().flat_map(|seating| &seating.meshes);
         let with_arc = all().any(|it| it.arc.is_some());
         let with_play = all().any(|it| it.play_left.is_some());
-        let mut headings = vec!["no", "mesh", "whole teeth out", "and by an error of, teeth"];
-        headings.extend(with_arc.then_some("error at the pitch circle"));
-        headings.extend(with_play.then_some("play left"));
-        let cell = |text: Option<String>| text.unwrap_or_else(|| "-".into());
+        let mut headings = vec!["no", "mesh", "whole teeth out", "error, teeth"];
+        headings.extend(with_arc.then_some(["error, mm", "thou"]).into_iter().flatten());
+        headings.extend(with_play.then_some(["play left, mm", "thou"]).into_iter().flatten());
+        let cells_of = |size: Option<f64>| size.map_or(["-".to_owned(), "-".to_owned()], sizes);
         let row = |at: usize, it: &WrongMesh| {
             let mut cells =
                 vec![(at + 1).to_string(), mesh(self.set, it.mesh), it.teeth.to_string(), it.error.to_string()];
-            cells.extend(with_arc.then(|| cell(it.arc.map(length))));
-            cells.extend(with_play.then(|| cell(it.play_left.map(play))));
+            cells.extend(with_arc.then(|| cells_of(it.arc)).into_iter().flatten());
+            cells.extend(with_play.then(|| cells_of(it.play_left)).into_iter().flatten());
             cells
         };
         let shown = seatings.iter().take(MOST_SHOWN).enumerate();
-        let rest =
-            if with_play { "; play left: where the planets settle by themselves, backlash less error" } else { "" };
+        let rest = if with_play {
+            "; play left, backlash less error: where the planets settle by themselves, the tightest mesh with as much as can be"
+        } else {
+            ""
+        };
         Table {
-            caption: format!("Mesh by mesh. Errors: where the largest is as small as can be{rest}"),
+            caption: format!(
+                "Mesh by mesh, every length at the pitch circle. Errors: where the largest is as small as can be{rest}"
+            ),
             headings: headings.into_iter().map(String::from).collect(),
             rows: shown.flat_map(|(at, seating)| seating.meshes.iter().map(move |it| row(at, it))).collect(),
         }
@@ -310,15 +318,20 @@ fn by_hand_count(seatings: &[WrongSeating]) -> Option<String> {
 fn felt(by_hand: ByHand) -> String {
     match by_hand {
         ByHand::Unnoticed => "goes in UNNOTICED",
-        ByHand::WithForce => "goes in with force, tight all round",
+        ByHand::WithForce => "with force, tight all round",
         ByHand::WillNotEnter => "will not go in",
     }
     .into()
 }
 
-/// Play left, or what is short of it.
-fn play(millimetres: f64) -> String {
-    if millimetres < -5e-4 { format!("short of {}", length(-millimetres)) } else { length(millimetres.max(0.0)) }
+/// A length in millimetres and in thousandths of an inch.
+fn sizes(millimetres: f64) -> [String; 2] {
+    // No minus before a rounded nothing.
+    let rounded = |value: f64, places: usize| {
+        let text = format!("{value:.places$}");
+        if text.bytes().all(|letter| b"-0.".contains(&letter)) { text.trim_start_matches('-').to_owned() } else { text }
+    };
+    [rounded(millimetres, 3), rounded(millimetres / MILLIMETRES_PER_INCH * 1000.0, 1)]
 }
 
 fn often(rate: Option<&Fraction>) -> String {
