@@ -177,7 +177,10 @@ fn every(
         planets => of_meshed_planets(rows, planets.len(), &question.within)?,
     };
     placed.sort_by(|a, b| (&a.largest_error, &a.turns).cmp(&(&b.largest_error, &b.turns)));
-    let settling = Settling::new(&circuits(&matrix(rows, group.planets().len())));
+    let settling = match group.planets() {
+        [_] => Settling::of_cluster(&rows.iter().map(|row| row.terms[0].tooth_count).collect::<Vec<_>>()),
+        planets => Settling::new(&circuits(&matrix(rows, planets.len()))),
+    };
     Ok(placed.into_iter().map(|placed| weighed(placed, rows, question, sizes, &settling)).collect())
 }
 

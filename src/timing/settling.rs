@@ -10,6 +10,7 @@
 //! with unequal play: worked out here.
 
 use num_bigint::BigInt;
+use num_traits::Zero;
 
 use crate::exact::{Fraction, to_float};
 
@@ -22,16 +23,30 @@ pub(super) struct Room {
     pub(super) backlash: f64,
 }
 
-/// The circuits of a group's rows, as floats.
+/// The circuits of a group's rows.
 #[derive(Debug, Clone)]
 pub(super) struct Settling {
-    circuits: Vec<Vec<f64>>,
+    circuits: Vec<Circuit>,
 }
 
+/// The rows of a circuit with their factors, none of which is zero.
+type Circuit = Vec<(usize, f64)>;
+
 impl Settling {
+    /// For rows with these circuits.
     pub(super) fn new(circuits: &[Vec<BigInt>]) -> Self {
-        let float = |factor: &BigInt| to_float(&Fraction::from(factor.clone()));
-        Self { circuits: circuits.iter().map(|circuit| circuit.iter().map(float).collect()).collect() }
+        let sparse = |circuit: &Vec<BigInt>| {
+            let rows = circuit.iter().enumerate().filter(|(_, factor)| !factor.is_zero());
+            rows.map(|(row, factor)| (row, to_float(&Fraction::from(factor.clone())))).collect()
+        };
+        Self { circuits: circuits.iter().map(sparse).collect() }
+    }
+
+    /// For the rows of one cluster, whose circuits are pairs of gears.
+    pub(super) fn of_cluster(tooth_counts: &[i64]) -> Self {
+        let pair = |i: usize, j: usize| vec![(i, float(tooth_counts[j])), (j, -float(tooth_counts[i]))];
+        let circuits = (0..tooth_counts.len()).flat_map(|i| (0..i).map(move |j| pair(i, j)));
+        Self { circuits: circuits.collect() }
     }
 
     /// The play left in every mesh where the planet settles, in millimetres; below zero the
@@ -40,10 +55,13 @@ impl Settling {
         let moved: Vec<f64> = moved.iter().map(|&teeth| float(teeth)).collect();
         let mut errors: Vec<Option<f64>> = vec![None; rooms.len()];
         while let Some(tightest) = self.tightest(&moved, rooms, &errors) {
-            for (row, room) in rooms.iter().enumerate() {
-                if errors[row].is_none() && tightest.sign_of(row).abs() > 0.5 {
-                    let size = (room.backlash + tightest.shortage).max(0.0) / room.circular_pitch;
-                    errors[row] = Some(size * tightest.sign_of(row));
+            match tightest.what {
+                What::Row(row) => errors[row] = Some(0.0),
+                What::Circuit { factors, sign } => {
+                    for &(row, factor) in factors {
+                        let size = (rooms[row].backlash + tightest.shortage).max(0.0) / rooms[row].circular_pitch;
+                        errors[row].get_or_insert(sign * factor.signum() * size);
+                    }
                 }
             }
         }
@@ -56,9 +74,9 @@ impl Settling {
     fn tightest(&self, moved: &[f64], rooms: &[Room], errors: &[Option<f64>]) -> Option<Tightest<'_>> {
         let open = (0..rooms.len()).filter(|&row| errors[row].is_none());
         let rows = open.map(|row| Tightest { shortage: -rooms[row].backlash, what: What::Row(row) });
-        let circuit = |circuit: &'_ Vec<f64>| {
+        let circuit = |circuit: &Circuit| {
             let (mut rest, mut play, mut weight) = (0.0, 0.0, 0.0);
-            for (row, factor) in circuit.iter().enumerate() {
+            for &(row, factor) in circuit {
                 rest -= factor * (moved[row] + errors[row].unwrap_or_default());
                 if errors[row].is_none() {
                     play += factor.abs() * rooms[row].backlash / rooms[row].circular_pitch;
@@ -84,26 +102,13 @@ struct Tightest<'a> {
 enum What<'a> {
     /// A row by itself, whose error is then none.
     Row(usize),
-    Circuit {
-        factors: &'a [f64],
-        sign: f64,
-    },
+    /// A circuit, and the sign of what its rows have to make up.
+    Circuit { factors: &'a Circuit, sign: f64 },
 }
 
-impl Tightest<'_> {
-    /// The sign of a row's error; 0 for a row that is not told by this.
-    fn sign_of(&self, row: usize) -> f64 {
-        match self.what {
-            What::Row(only) => f64::from(u8::from(only == row)),
-            What::Circuit { factors, .. } if factors[row].abs() < 0.5 => 0.0,
-            What::Circuit { factors, sign } => sign * factors[row].signum(),
-        }
-    }
-}
-
-/// Whole teeth as a float.
+/// Teeth as a float.
 fn float(teeth: i64) -> f64 {
-    f64::from(i32::try_from(teeth).expect("no planet is more than a turn out"))
+    f64::from(i32::try_from(teeth).expect("a gear has at most 10000 teeth, and no planet is more than a turn out"))
 }
 
 #[cfg(test)]
@@ -113,11 +118,12 @@ mod tests {
 
     #[track_caller]
     fn check(counts: [i64; 2], moved: [i64; 2], rooms: [(f64, f64); 2], expected: [f64; 2]) {
-        let settling = Settling::new(&circuits(&IntegerMatrix::new(2, 1, counts)));
         let rooms = rooms.map(|(circular_pitch, backlash)| Room { circular_pitch, backlash });
-        let left = settling.play_left(&moved, &rooms);
-        let near = left.iter().zip(expected).all(|(left, expected)| (left - expected).abs() < 1e-12);
-        assert!(near, "{left:?} instead of {expected:?}");
+        for settling in [Settling::new(&circuits(&IntegerMatrix::new(2, 1, counts))), Settling::of_cluster(&counts)] {
+            let left = settling.play_left(&moved, &rooms);
+            let near = left.iter().zip(expected).all(|(left, expected)| (left - expected).abs() < 1e-12);
+            assert!(near, "{left:?} instead of {expected:?}");
+        }
     }
 
     #[test]
