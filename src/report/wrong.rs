@@ -65,9 +65,9 @@ impl Wrong<'_> {
         vec![
             Block::Facts(self.readings.iter().filter_map(said).collect()),
             Block::Note(
-                "a reading is the play of one mesh only while the mate itself is held. In a locked train the dial shows \
-                 the play of every mesh on the way, and looks like more than there is; read at several places of the \
-                 turn and take the least"
+                "a reading is the play of one mesh only while the mate itself is held: in a locked train the dial shows the \
+                 play of every mesh on the way. Read at several places of the turn, for gears run out: the least tells \
+                 whether a wrong planet turns, the largest whether it goes in"
                     .into(),
             ),
         ]
@@ -77,10 +77,10 @@ impl Wrong<'_> {
         let names: Vec<String> = group.planets.iter().map(|&planet| member(self.set, planet)).collect();
         let carrier = member(self.set, group.carrier);
         blocks.push(Block::Heading(format!("{} on {carrier}, {}", list(&names), counted(group.pins, "pin"))));
-        let seatings = match &group.found {
-            FoundSeatings::Every(seatings) => seatings,
-            other => {
-                blocks.push(Block::Facts(vec![Fact::new("wrong seatings", why_none(other))]));
+        let seatings = match listed(group) {
+            Ok(seatings) => seatings,
+            Err(reason) => {
+                blocks.push(Block::Facts(vec![Fact::new("wrong seatings", reason)]));
                 return;
             }
         };
@@ -265,10 +265,8 @@ impl Wrong<'_> {
 
     fn cautions(&self) -> Vec<Block> {
         let mut cautions = Vec::new();
-        let known = self.groups.iter().any(|group| match &group.found {
-            FoundSeatings::Every(seatings) => seatings.iter().any(|seating| seating.by_hand.is_some()),
-            FoundSeatings::OnePin | FoundSeatings::DoesNotGoTogether | FoundSeatings::TooMany => false,
-        });
+        let mut seatings = self.groups.iter().filter_map(|group| listed(group).ok()).flatten();
+        let known = seatings.any(|seating| seating.by_hand.is_some());
         if known {
             cautions.push(format!(
                 "\"with force\" is an estimate: up to {} short of play, about what pins and bushes give way; the teeth \
@@ -288,14 +286,17 @@ impl Wrong<'_> {
     }
 }
 
-fn why_none(found: &FoundSeatings) -> &'static str {
-    match found {
-        FoundSeatings::OnePin => "none: one pin has no fellow to differ from",
+/// The seatings of a group, or why none are listed.
+pub(super) fn listed(group: &GroupSeatings) -> Result<&[WrongSeating], &'static str> {
+    match &group.found {
+        FoundSeatings::Every(seatings) => Ok(seatings),
+        FoundSeatings::OnePin => Err("none: one pin has no fellow to differ from"),
         FoundSeatings::DoesNotGoTogether => {
-            "not looked for: these planets do not go together at all, and toothmark timing says why"
+            Err("not looked for: these planets do not go together at all, and toothmark timing says why")
         }
-        FoundSeatings::TooMany => "not known: there are too many to look at; ask for fewer with a smaller --within",
-        FoundSeatings::Every(_) => "",
+        FoundSeatings::TooMany => {
+            Err("not known: there are too many to look at; ask for fewer with a smaller --within")
+        }
     }
 }
 

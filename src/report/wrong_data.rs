@@ -9,9 +9,9 @@ use serde::Serialize;
 use super::document::Records;
 use super::escape::csv_name;
 use super::json::{Value, json};
-use super::wrong::Wrong;
+use super::wrong::{Wrong, listed};
 use crate::exact::decimal;
-use crate::gearset::MeshId;
+use crate::gearset::{Length, MemberId, MeshId};
 use crate::timing::{ByHand, FoundSeatings, GroupSeatings, TightSpots, WrongMesh, WrongSeating};
 
 impl Wrong<'_> {
@@ -61,7 +61,7 @@ impl Wrong<'_> {
                 length(mesh.play_left),
             ]
         };
-        let seatings = listed(group).iter().enumerate();
+        let seatings = listed(group).unwrap_or_default().iter().enumerate();
         seatings
             .flat_map(|(at, seating)| seating.meshes.iter().map(move |mesh| (at, seating, mesh)))
             .map(|(at, seating, mesh)| row(at + 1, seating, mesh))
@@ -90,7 +90,11 @@ impl Wrong<'_> {
                 FoundSeatings::DoesNotGoTogether => "does not go together",
                 FoundSeatings::TooMany => "too many",
             },
-            wrong_seatings: listed(group).iter().map(|seating| self.seating_json(group, seating)).collect(),
+            wrong_seatings: listed(group)
+                .unwrap_or_default()
+                .iter()
+                .map(|seating| self.seating_json(group, seating))
+                .collect(),
             tight_spots: group.tight_spots.iter().map(|spots| self.spots_json(group, spots)).collect(),
         }
     }
@@ -102,6 +106,7 @@ impl Wrong<'_> {
             error: Value::new(&mesh.error),
             error_mm: mesh.arc,
             play_left_mm: mesh.play_left,
+            backlash_mm: self.set.mesh(mesh.mesh).backlash().map(Length::millimetres),
         };
         let turns = group.planets.iter().zip(&seating.turns);
         SeatingJson {
@@ -134,19 +139,12 @@ impl Wrong<'_> {
         }
     }
 
-    fn name(&self, member: crate::gearset::MemberId) -> String {
+    fn name(&self, member: MemberId) -> String {
         self.set.member(member).name().to_owned()
     }
 
     fn gears(&self, mesh: MeshId) -> [String; 2] {
         self.set.mesh(mesh).gears().both().map(|&gear| self.set.gear(gear).name().to_owned())
-    }
-}
-
-fn listed(group: &GroupSeatings) -> &[WrongSeating] {
-    match &group.found {
-        FoundSeatings::Every(seatings) => seatings,
-        FoundSeatings::OnePin | FoundSeatings::DoesNotGoTogether | FoundSeatings::TooMany => &[],
     }
 }
 
@@ -199,6 +197,7 @@ struct MeshJson {
     error: Value,
     error_mm: Option<f64>,
     play_left_mm: Option<f64>,
+    backlash_mm: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]

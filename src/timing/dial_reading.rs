@@ -111,18 +111,18 @@ pub fn backlash_at_pitch_circle(set: &Gearset, reading: &DialReading) -> Result<
 /// # Errors
 /// The first [`DialReadingProblem`].
 pub fn with_dial_readings(set: &Gearset, readings: &[DialReading]) -> Result<Gearset, DialReadingProblem> {
-    let mut draft = set.draft().clone();
+    let mut changed = set.clone();
     for reading in readings {
         let (mesh, backlash) = backlash_at_pitch_circle(set, reading)?;
-        let before = draft.meshes[mesh.index()].backlash.replace(backlash);
-        if Gearset::new(draft.clone()).is_err() {
-            draft.meshes[mesh.index()].backlash = before;
-            return Err(DialReadingProblem::Absurd { gear: set.gear(reading.gear).name().to_owned() });
-        }
+        let mut draft = changed.draft().clone();
+        draft.meshes[mesh.index()].backlash = Some(backlash);
+        let absurd = |_| DialReadingProblem::Absurd { gear: set.gear(reading.gear).name().to_owned() };
+        changed = Gearset::new(draft).map_err(absurd)?;
     }
-    Ok(Gearset::new(draft).expect("every reading was looked at"))
+    Ok(changed)
 }
 
+/// Millimetres in an inch.
 const INCH: (i64, i64) = (127, 5);
 
 fn exact_millimetres(length: &Length) -> Fraction {

@@ -67,8 +67,8 @@ pub struct GroupSeatings {
 #[derive(Debug, Clone, PartialEq)]
 pub enum FoundSeatings {
     /// Every one within the error asked for, the least wrong first. Of two that mirror each
-    /// other only one is listed, that whose first turn is counter-clockwise seen from the
-    /// input side: the other has every sign reversed.
+    /// other only one is listed, that in which the first planet that turns differently is
+    /// turned counter-clockwise seen from the input side: the other has every sign reversed.
     Every(Vec<WrongSeating>),
     /// There is one pin, and so no fellow from which its planets could differ.
     OnePin,
@@ -83,8 +83,9 @@ pub enum FoundSeatings {
 pub struct WrongSeating {
     /// The largest error, in teeth.
     pub largest_error: Fraction,
-    /// How far each planet is turned from its nearest right seating, in turns,
-    /// counter-clockwise seen from the input side positive.
+    /// How far each planet is turned from the nearest right seating, in turns,
+    /// counter-clockwise seen from the input side positive; for several planets the nearest
+    /// for the first, of these for the second, and so on.
     pub turns: Vec<Fraction>,
     /// Every mesh of the planets.
     pub meshes: Vec<WrongMesh>,

@@ -21,10 +21,9 @@ use crate::sets::{read_example, timing_of};
 #[track_caller]
 fn seatings(name: &str, set: &Gearset) -> Vec<WrongSeating> {
     let question = SeatingQuestion { within: fraction(1, 5), ..SeatingQuestion::default() };
-    match wrong_seatings(set, &question).remove(0).found {
-        FoundSeatings::Every(seatings) => seatings,
-        other => panic!("{name}: {other:?}"),
-    }
+    let found = wrong_seatings(set, &question).remove(0).found;
+    let FoundSeatings::Every(seatings) = found else { panic!("{name}: {found:?}") };
+    seatings
 }
 
 /// Lays out the first few wrong seatings of a cluster.

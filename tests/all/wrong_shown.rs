@@ -60,7 +60,7 @@ fn json_has_the_promised_keys() {
                 let keys = ["largest_error", "turns", "goes_in_from_mm", "least_play_mm", "by_hand", "meshes"];
                 assert_keys(seating, &keys);
                 for mesh in items(&seating["meshes"]) {
-                    assert_keys(mesh, &["gears", "teeth", "error", "error_mm", "play_left_mm"]);
+                    assert_keys(mesh, &["gears", "teeth", "error", "error_mm", "play_left_mm", "backlash_mm"]);
                 }
                 seatings += 1;
             }
