@@ -27,6 +27,8 @@ pub(super) enum Command {
     Timing(TimingArguments),
     /// A job sheet to print: conventions, parts, settings in both views, columns to fill in
     Sheet(SheetArguments),
+    /// Every wrong seating of a planet: how far it is out, the play left, what a hand would feel
+    Wrong(WrongArguments),
     /// What a description says, in words, with every problem and everything worth a second look
     Check(CheckArguments),
     /// The built-in gearsets: lists them, or prints one to start from
@@ -52,6 +54,30 @@ pub(super) struct RatiosArguments {
 pub(super) struct TimingArguments {
     #[command(flatten)]
     pub(super) source: SourceArgument,
+    /// The form of the answer
+    #[arg(long, value_enum, default_value_t)]
+    pub(super) format: Format,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct WrongArguments {
+    #[command(flatten)]
+    pub(super) source: SourceArgument,
+    /// Up to this error, in teeth: above 0, at most 1/2, which lists all
+    #[arg(long, value_name = "TEETH", allow_hyphen_values = true)]
+    pub(super) within: Option<String>,
+    /// Backlash read off a dial; needs --radius and --gear, and may be repeated with them
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub(super) reading: Vec<String>,
+    /// How far from the axis of the gear the dial stood
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub(super) radius: Vec<String>,
+    /// The gear that was rocked while its mate was held
+    #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
+    pub(super) gear: Vec<String>,
+    /// How much a hand can force where play is short, an estimate; 0.05 mm when left out
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pub(super) ease: Option<String>,
     /// The form of the answer
     #[arg(long, value_enum, default_value_t)]
     pub(super) format: Format,

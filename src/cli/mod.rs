@@ -9,6 +9,7 @@ mod exit;
 mod input;
 mod message;
 mod output;
+mod wrong;
 
 use arguments::{Arguments, Command};
 use clap::Parser;
@@ -24,6 +25,7 @@ pub(crate) fn run() -> Exit {
         Command::Ratios(arguments) => commands::ratios(&arguments),
         Command::Timing(arguments) => commands::timing(&arguments),
         Command::Sheet(arguments) => commands::sheet(&arguments),
+        Command::Wrong(arguments) => wrong::wrong(&arguments),
         Command::Check(arguments) => commands::check(&arguments),
         Command::Examples(arguments) => commands::examples(&arguments),
     };

@@ -101,6 +101,8 @@ pub(super) struct Search<'a> {
     pub(super) bound: Fraction,
     /// w of the nearest class so far.
     pub(super) found: Option<Vec<BigInt>>,
+    /// Where every class below the bound is wanted: v and w of each.
+    pub(super) every: Option<Vec<(Fraction, Vec<BigInt>)>>,
 }
 
 /// For each coordinate the circuits that end with it.
@@ -134,7 +136,15 @@ impl<'a> Search<'a> {
     ) -> Self {
         let shift = kernel.iter().map(|vector| dot(vector, &target.offset)).collect();
         let widest = target.tolerances.iter().max().cloned().unwrap_or_else(Fraction::one);
-        Self { layers, shift, exact_fit, left: CLASS_LIMIT, bound: (widest * BigInt::from(2)).recip(), found: None }
+        let bound = (widest * BigInt::from(2)).recip();
+        Self { layers, shift, exact_fit, left: CLASS_LIMIT, bound, found: None, every: None }
+    }
+
+    /// Keeps every class whose v is below `bound`, instead of the nearest one alone.
+    pub(super) fn for_every_class_below(mut self, bound: Fraction) -> Self {
+        self.bound = self.bound.min(bound);
+        self.every = Some(Vec::new());
+        self
     }
 
     /// Tries every value of the next coordinate after `chosen`, whose classes have the v `value` on the
@@ -202,9 +212,13 @@ impl<'a> Search<'a> {
         if value.is_zero() && self.exact_fit == ExactFit::LeftOut {
             return;
         }
-        let whole = chosen.iter().zip(&self.shift).map(|(place, shift)| (place - shift).to_integer());
-        self.found = Some(whole.collect());
-        self.bound = value.clone();
+        let whole = chosen.iter().zip(&self.shift).map(|(place, shift)| (place - shift).to_integer()).collect();
+        if let Some(every) = &mut self.every {
+            every.push((value.clone(), whole));
+        } else {
+            self.found = Some(whole);
+            self.bound = value.clone();
+        }
     }
 }
 

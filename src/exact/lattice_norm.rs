@@ -75,10 +75,50 @@ pub fn nearest_miss(
     let mut search = Search::new(&layers, &kernel, target, exact_fit);
     search.extend(&mut Vec::new(), &Fraction::zero())?;
     Ok(search.found.map(|coordinates| {
-        let class = representative(&kernel, matrix.row_count(), &coordinates);
+        let class = Classes::new(&kernel, matrix.row_count()).representative(&coordinates);
         let errors = strict_errors(&circuits, &class, target);
         Miss { value: search.bound, class, errors }
     }))
+}
+
+/// Every class of whole vectors k with `0 < v(k) <= most` and `v(k) < 1/2`, all rows whole and all errors
+/// alike: the positive local minima of `max_i dist((A u)_i, Z)` up to `most`.
+///
+/// Of k and -k, which mirror one another, only one is answered. The smallest v comes first.
+///
+/// # Errors
+/// [`TooManyClasses`] when the search would take too long.
+///
+/// # Examples
+/// ```
+/// use toothmark::exact::{IntegerMatrix, fraction, misses_within};
+/// let pair = IntegerMatrix::new(2, 1, [4, 3]);
+/// let values: Vec<String> = misses_within(&pair, &fraction(1, 2))?.iter().map(|miss| miss.value.to_string()).collect();
+/// assert_eq!(values, ["1/7", "2/7", "3/7"]);
+/// # Ok::<(), toothmark::exact::TooManyClasses>(())
+/// ```
+pub fn misses_within(matrix: &IntegerMatrix, most: &Fraction) -> Result<Vec<Miss>, TooManyClasses> {
+    let target = Target::whole(matrix.row_count());
+    let kernel = staircase(matrix);
+    let circuits = circuits(matrix);
+    let layers = layers(&kernel, &circuits, &target.tolerances);
+    // The search keeps what is below its bound; what is too much is left out again.
+    let bound = most * Fraction::new(1025.into(), 1024.into());
+    let mut search = Search::new(&layers, &kernel, &target, ExactFit::LeftOut).for_every_class_below(bound);
+    search.extend(&mut Vec::new(), &Fraction::zero())?;
+    let classes = Classes::new(&kernel, matrix.row_count());
+    let first_of_twins = |coordinates: &[BigInt]| {
+        coordinates.iter().find(|coordinate| !coordinate.is_zero()).is_some_and(Signed::is_positive)
+    };
+    let mut found = search.every.unwrap_or_default();
+    found.retain(|(value, coordinates)| value <= most && first_of_twins(coordinates));
+    found.sort();
+    let miss = |(value, coordinates): (Fraction, Vec<BigInt>)| {
+        let class = classes.representative(&coordinates);
+        let errors = strict_errors(&circuits, &class, &target);
+        Miss { value, class, errors }
+    };
+    Ok(found.into_iter().map(miss).collect())
 }
 
 fn check_shape(matrix: &IntegerMatrix, target: &Target) {
@@ -87,19 +127,32 @@ fn check_shape(matrix: &IntegerMatrix, target: &Target) {
     assert!(target.tolerances.iter().all(Signed::is_positive), "tolerances are positive");
 }
 
-/// A vector k of the class with `kernel k = coordinates`, reduced as [`Miss::class`] says.
-fn representative(kernel: &[Vec<BigInt>], rows: usize, coordinates: &[BigInt]) -> Vec<BigInt> {
-    let matrix = IntegerMatrix::new(kernel.len(), rows, kernel.iter().flatten().cloned());
-    let form = SmithForm::of(&matrix);
-    // The kernel holds every whole vector of its span, so its invariant factors are all 1: D s = U w
-    // gives the first entries of s, and the other columns of V span the difference within a class.
-    let right: Vec<Fraction> = coordinates.iter().cloned().map(Fraction::from).collect();
-    let separate: Vec<Fraction> = (0..kernel.len()).map(|at| dot(form.left.row(at), &right)).collect();
-    let some = (0..rows).map(|row| dot(form.right.row(row), &separate)).collect();
-    let fraction_column = |at| form.right.column(at).into_iter().map(Fraction::from).collect();
-    let within: Vec<Vec<Fraction>> = (kernel.len()..rows).map(fraction_column).collect();
-    let nearest = TriangularLattice::generated_by(&within).nearest_to_zero(some);
-    nearest.iter().map(Fraction::to_integer).collect()
+/// The way from the coordinates of a class to a vector of it.
+struct Classes {
+    form: SmithForm,
+    rows: usize,
+    /// The differences of vectors of one class.
+    within: TriangularLattice,
+}
+
+impl Classes {
+    fn new(kernel: &[Vec<BigInt>], rows: usize) -> Self {
+        let matrix = IntegerMatrix::new(kernel.len(), rows, kernel.iter().flatten().cloned());
+        let form = SmithForm::of(&matrix);
+        let fraction_column = |at| form.right.column(at).into_iter().map(Fraction::from).collect();
+        let within: Vec<Vec<Fraction>> = (kernel.len()..rows).map(fraction_column).collect();
+        Self { rows, within: TriangularLattice::generated_by(&within), form }
+    }
+
+    /// A vector k of the class with `kernel k = coordinates`, reduced as [`Miss::class`] says.
+    fn representative(&self, coordinates: &[BigInt]) -> Vec<BigInt> {
+        // The kernel holds every whole vector of its span, so its invariant factors are all 1: D s = U w
+        // gives the first entries of s, and the other columns of V span the difference within a class.
+        let right: Vec<Fraction> = coordinates.iter().cloned().map(Fraction::from).collect();
+        let separate: Vec<Fraction> = (0..coordinates.len()).map(|at| dot(self.form.left.row(at), &right)).collect();
+        let some = (0..self.rows).map(|row| dot(self.form.right.row(row), &separate)).collect();
+        self.within.nearest_to_zero(some).iter().map(Fraction::to_integer).collect()
+    }
 }
 
 /// The errors of the class of k at the strict best u.

@@ -30,6 +30,6 @@ pub use fraction::{
     part_of_turn, to_float,
 };
 pub use integer_matrix::IntegerMatrix;
-pub use lattice_norm::{Miss, nearest_miss};
+pub use lattice_norm::{Miss, misses_within, nearest_miss};
 pub use linear_system::{Conditions, Equality, Equation, LinearSystem, Solution, Term};
 pub use smith::SmithForm;

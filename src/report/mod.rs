@@ -18,6 +18,8 @@ mod timing;
 mod timing_data;
 mod timing_refused;
 mod words;
+mod wrong;
+mod wrong_data;
 
 pub use csv::csv;
 pub use document::{Block, Document, Fact, Picture, Records, Table};
@@ -29,3 +31,4 @@ pub use ratios::Ratios;
 pub use sheet::Sheet;
 pub use text::{Layout, Lines, text};
 pub use timing::Timing;
+pub use wrong::Wrong;

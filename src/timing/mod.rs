@@ -6,21 +6,31 @@
 //! for planets that are alike and central gears that can be turned while fitting.
 
 mod cluster;
+mod dial_reading;
 mod equations;
+mod every_wrong_seating;
 mod group;
 mod loops;
 mod margin;
 mod marks;
 mod refusal;
+mod seating_sweep;
+mod settling;
 mod solver;
+mod tight_spots;
 mod ways_out;
 mod wrong_seating;
 
+pub use dial_reading::{DialReading, DialReadingProblem, backlash_at_pitch_circle, with_dial_readings};
 pub use equations::{Equation, Term, equations};
+pub use every_wrong_seating::{
+    ByHand, EASE_BY_FORCE, FoundSeatings, GroupSeatings, SeatingQuestion, WrongMesh, WrongSeating, wrong_seatings,
+};
 pub use group::{GearTurn, GroupTiming, PinTiming, PlanetTurn, timing};
 pub use loops::{Closure, Loop};
 pub use margin::{Fit, Margin, MarginSearch, MeshError};
 pub use marks::{CentralSpacing, Marks, Serves};
 pub use refusal::{ClosestSeating, Refusal};
 pub use solver::Method;
+pub use tight_spots::{MeshRhythm, TightSpots, tight_spots};
 pub use ways_out::{CenterDistance, NewCount, ToothChange, WaysOut};

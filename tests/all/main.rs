@@ -48,3 +48,9 @@ mod snapshots;
 mod timing_twin;
 /// Random trains for the other tests.
 mod trains;
+/// Wrong seatings laid out as involute outlines.
+mod wrong_outlines;
+/// Every wrong seating against its definition, play, tight spots, dial readings.
+mod wrong_seatings;
+/// Wrong seatings as a person sees them, and requests that cannot be met.
+mod wrong_shown;

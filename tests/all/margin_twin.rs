@@ -20,7 +20,7 @@ use crate::timing_twin::{Row, Small, off, rows, small};
 use crate::trains::{cluster, meshed_pair};
 
 /// Where `f(u) = max |P_i u - o_i|` (to whole teeth) can change its slope, in [0, 1), with f there.
-fn kinks(counts: &[i64], offsets: &[Small]) -> Vec<(Small, Small)> {
+pub(crate) fn kinks(counts: &[i64], offsets: &[Small]) -> Vec<(Small, Small)> {
     let mut places: HashSet<Small> = HashSet::new();
     let mut add = |teeth: i64, offset: Small| {
         places.extend((0..2 * teeth.abs()).map(|half| (Small::new(half, 2) + offset) / teeth).map(|u| u - u.floor()));
@@ -49,7 +49,7 @@ fn slow_margin(counts: &[i64]) -> Option<Small> {
     (0..number).filter(lowest).map(|at| values[at]).min()
 }
 
-fn planet_counts(rows: &[Row]) -> Vec<i64> {
+pub(crate) fn planet_counts(rows: &[Row]) -> Vec<i64> {
     rows.iter().map(|row| row.planets[0].1).collect()
 }
 
@@ -61,7 +61,7 @@ fn largest_error_is_the_margin(margin: &Margin) {
 
 /// The timing of the only group, if it goes together on more than one pin: there alone a seating can
 /// be wrong, for the planet on a single pin has no fellow to differ from.
-fn timing_with_fellows(set: &Gearset) -> Option<GroupTiming> {
+pub(crate) fn timing_with_fellows(set: &Gearset) -> Option<GroupTiming> {
     let timing = timing(set, Method::Quickest).remove(0);
     let alone = timing.pins.len() == 1;
     assert!(!alone || timing.margin.is_none(), "a margin without a fellow: {:?}", timing.margin);
@@ -104,7 +104,7 @@ fn check_refusals(set: &Gearset, timing: &GroupTiming) {
 }
 
 /// The combinations of rows in which both planets cancel: of any three rows, and of two in proportion.
-fn circuits(rows: &[[i64; 2]]) -> Vec<Vec<(i64, usize)>> {
+pub(crate) fn circuits(rows: &[[i64; 2]]) -> Vec<Vec<(i64, usize)>> {
     let cross = |a: usize, b: usize| rows[a][0] * rows[b][1] - rows[a][1] * rows[b][0];
     let mut circuits = Vec::new();
     for (a, b) in (0..rows.len()).flat_map(|a| (0..a).map(move |b| (a, b))) {
@@ -123,7 +123,7 @@ fn circuits(rows: &[[i64; 2]]) -> Vec<Vec<(i64, usize)>> {
 /// Each row allows a strip of the plane of both turns; strips of which every three meet meet all at
 /// once (Helly 1923, "Über Mengen konvexer Körper mit gemeinschaftlichen Punkten", Jahresbericht der
 /// Deutschen Mathematiker-Vereinigung 32, 175-176), and of three strips the circuit tells it.
-fn class_value(circuits: &[Vec<(i64, usize)>], moved: &[i64]) -> Small {
+pub(crate) fn class_value(circuits: &[Vec<(i64, usize)>], moved: &[i64]) -> Small {
     let value = |parts: &Vec<(i64, usize)>| {
         let sum: i64 = parts.iter().map(|&(factor, at)| factor * moved[at]).sum();
         Small::new(sum.abs(), parts.iter().map(|part| part.0.abs()).sum())
@@ -176,7 +176,7 @@ fn check_margin_of_pair(set: &Gearset, margin: Option<&Margin>) {
 }
 
 /// Gives every mesh a module and a backlash of so many teeth.
-fn with_play(draft: &Draft, play: &[f64]) -> Gearset {
+pub(crate) fn with_play(draft: &Draft, play: &[f64]) -> Gearset {
     let mut draft = draft.clone();
     for (at, (mesh, play)) in draft.meshes.iter_mut().zip(play).enumerate() {
         let eighths = 8 + i64::try_from(at).expect("it is small and sound");
@@ -220,7 +220,7 @@ fn slack(counts: &[i64], play: &[f64]) -> f64 {
 }
 
 /// So many cases that reach what the property is about, however many others are drawn.
-fn telling_cases(number: u32) -> ProptestConfig {
+pub(crate) fn telling_cases(number: u32) -> ProptestConfig {
     ProptestConfig { max_global_rejects: 100 * number, ..ProptestConfig::with_cases(number) }
 }
 

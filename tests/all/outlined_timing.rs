@@ -198,7 +198,7 @@ fn has_spur_gears(set: &Gearset, group: &GroupTiming) -> bool {
 
 /// A group laid out with the turns of its tooth list.
 #[track_caller]
-fn layout<'a>(name: &'a str, set: &Gearset, group: &GroupTiming) -> Layout<'a> {
+pub(crate) fn layout<'a>(name: &'a str, set: &Gearset, group: &GroupTiming) -> Layout<'a> {
     let mut layout = unturned(name, set, group);
     for (pin, timing) in group.pins.iter().enumerate() {
         let turns = timing.turns.as_ref().unwrap_or_else(|| panic!("{name}: pin {pin} is refused"));
