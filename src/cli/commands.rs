@@ -7,10 +7,12 @@ use toothmark::description::{self, examples as built_in};
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
 use toothmark::kinematics::{StateMotion, forward_steps, motions};
-use toothmark::report::{Overview, Ratios, Timing, csv};
-use toothmark::timing::{Method, timing as time};
+use toothmark::report::{Marking, Overview, Ratios, Timing, csv};
+use toothmark::timing::{Convention, Method, marking, timing as time};
 
-use super::arguments::{CheckArguments, ExamplesArguments, Format, ProseFormat, RatiosArguments, TimingArguments};
+use super::arguments::{
+    CheckArguments, ExamplesArguments, Format, MarksArguments, ProseFormat, RatiosArguments, TimingArguments,
+};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
 use super::output::{write, write_markdown, write_text};
@@ -57,6 +59,20 @@ pub(super) fn timing(arguments: &TimingArguments) -> Result<Exit, Trouble> {
     }?;
     let all_go = groups.iter().all(toothmark::timing::GroupTiming::goes_together);
     Ok(if all_go { Exit::Done } else { Exit::AnswerIsNo })
+}
+
+pub(super) fn marks(arguments: &MarksArguments) -> Result<Exit, Trouble> {
+    let set = gearset(arguments.source.file.as_deref())?;
+    let groups = marking(&set);
+    let answer = Marking { set: &set, groups: &groups };
+    match arguments.format {
+        Format::Text => write_text(&answer.document()),
+        Format::Markdown => write_markdown(&answer.document()),
+        Format::Csv => write(&csv(&answer.records())),
+        Format::Json => write(&answer.json()),
+    }?;
+    let refused = groups.iter().any(|group| group.convention == Convention::Refused);
+    Ok(if refused { Exit::AnswerIsNo } else { Exit::Done })
 }
 
 pub(super) fn check(arguments: &CheckArguments) -> Result<Exit, Trouble> {
