@@ -5,13 +5,11 @@
 //! Counts go the other way round seen from the other side, so both sides are always named.
 
 use super::document::{Block, Document, Fact, Table};
-use super::words::{self, counted, degrees, list, member, mesh, mixed, quoted, short_list, with_decimal};
-use crate::exact::{Fraction, part_of_turn};
-use crate::gearset::{GearId, GearKind, Gearset, MemberId};
-use crate::timing::{
-    Closure, Convention, GearMarks, GroupMarking, MeshPhase, PhaseOrder, Return, Rolling, StateReturn, ToothMark, UseAs,
-};
-use num_traits::{One, Zero};
+use super::words::{self, counted, degrees, list, member, mixed, short_list};
+use crate::exact::Fraction;
+use crate::gearset::{GearId, GearKind, Gearset};
+use crate::timing::{Closure, Convention, GearMarks, GroupMarking, ToothMark, UseAs};
+use num_traits::Zero;
 
 /// The marks of a gearset's groups of planets.
 #[derive(Debug, Clone)]
@@ -143,7 +141,7 @@ impl Marking<'_> {
     }
 
     fn marks(&self, group: &GroupMarking, blocks: &mut Vec<Block>) {
-        blocks.push(Block::Paragraph(order_of_work(group)));
+        blocks.push(Block::Paragraph(order_of_work(group) + self.in_rings(group)));
         if group.convention != Convention::Radial {
             blocks.push(Block::Table(self.teeth(group)));
         }
@@ -159,6 +157,17 @@ impl Marking<'_> {
         }
     }
 
+    /// Where teeth that are marked as a check stand in a ring while others point to the centre.
+    fn in_rings(&self, group: &GroupMarking) -> &'static str {
+        let ring =
+            |marks: &&GearMarks| marks.central.is_some_and(|gear| self.set.gear(gear).kind() == GearKind::Internal);
+        if group.gears.iter().filter(ring).any(|marks| marks.use_as == UseAs::Check) {
+            ". In a ring it is the tooth that stands outward, on the same line"
+        } else {
+            ""
+        }
+    }
+
     fn teeth(&self, group: &GroupMarking) -> Table {
         let bevel = group.gears.iter().any(|marks| self.set.gear(marks.gear).kind().is_bevel());
         let views = if bevel {
@@ -166,17 +175,17 @@ impl Marking<'_> {
         } else {
             ["tooth, from the input side", "tooth, from the output side"].as_slice()
         };
-        let headings = ["pin", "gear"].iter().chain(views).chain(&["off the line, of a tooth"]);
+        let headings = ["pin", "gear", "meets"].iter().chain(views).chain(&["off the line"]);
         let row = |marks: &GearMarks, mark: &ToothMark| {
             let counts = [mark.tooth, -mark.tooth].map(counted_on);
-            let mut row = vec![mark.pin.to_string(), words::gear(self.set, marks.gear)];
+            let central = marks.central.map_or_else(|| "-".into(), |central| words::gear(self.set, central));
+            let mut row = vec![mark.pin.to_string(), words::gear(self.set, marks.gear), central];
             row.extend_from_slice(&counts[..views.len()]);
             row.push(mixed(&mark.off_line));
             row
         };
         Table {
-            caption: "Teeth to mark, counted on each planet from the tooth that is marked on pin 1 (ccw: \
-                      counter-clockwise)"
+            caption: "Teeth to mark, counted on each planet from the tooth that is marked on pin 1 (ccw: counter-clockwise), and how far off the line of centres they stand there, in teeth"
                 .into(),
             headings: headings.map(ToString::to_string).collect(),
             rows: group
@@ -201,17 +210,11 @@ impl Marking<'_> {
                 if marks.worst_off_line().is_zero() { "0 at every pin".into() } else { off.join(", ") },
             ])
         };
-        let headings = [
-            "central gear",
-            "takes teeth of",
-            "spaces of pins 1, 2, ...",
-            "unmarked between",
-            "off the line, of a pitch",
-        ];
+        let headings =
+            ["central gear", "takes teeth of", "spaces of pins 1, 2, ...", "unmarked between", "off the line"];
         Table {
             caption:
-                "Spaces to mark, counted from that of pin 1: counter-clockwise seen from the input side, clockwise \
-                      seen from the output side"
+                "Spaces to mark, counted from that of pin 1: counter-clockwise seen from the input side, clockwise seen from the output side; and how far off the line of centres they stand, in pitches"
                     .into(),
             headings: headings.map(String::from).to_vec(),
             rows: group.gears.iter().filter_map(row).collect(),
@@ -271,8 +274,7 @@ impl Marking<'_> {
 
 /// What to do with the tables that follow.
 fn order_of_work(group: &GroupMarking) -> String {
-    let first = "Set the planet on pin 1 with its marked tooth as near the line of centres as it comes, and mark the space \
-                 that it fills; count the other spaces from there.";
+    let first = "Set the planet on pin 1 with its marked tooth on the line of centres, and mark the space that it fills; count the other spaces from there.";
     match group.convention {
         Convention::Parallel => format!(
             "To set by direction this is all, and no central gear needs a mark. To set teeth into spaces instead, mark \

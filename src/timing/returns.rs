@@ -44,7 +44,7 @@ pub struct StateReturn {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Rolling {
     /// They roll, and come round again.
-    Rolls(Return),
+    Rolls(Box<Return>),
     /// They stand still on their pins: marks never part.
     Stands,
     /// The input does not determine how they move.
@@ -97,7 +97,7 @@ pub(super) fn state_returns(
 ) -> Vec<StateReturn> {
     let rolling = |motion: &StateMotion| match planet_speeds(group, motion) {
         Err(rolling) => rolling,
-        Ok(speeds) => Rolling::Rolls(come_round(set, rows, marks, &speeds)),
+        Ok(speeds) => Rolling::Rolls(Box::new(come_round(set, rows, marks, &speeds))),
     };
     let of_state = |motion: &StateMotion| StateReturn {
         state: motion.state.clone(),
