@@ -99,7 +99,8 @@ impl Marking<'_> {
         let mut facts = Vec::new();
         for marks in group.gears.iter().filter(|marks| marks.use_as == UseAs::Marks) {
             let gear = words::gear(self.set, marks.gear);
-            let with = marks.central.map(|central| format!(", and spaces of {}", words::gear(self.set, central)));
+            let spaces = if group.convention == Convention::Parallel { "to set teeth into spaces also" } else { "and" };
+            let with = marks.central.map(|central| format!(", {spaces} spaces of {}", words::gear(self.set, central)));
             let checks = group.gears.iter().any(|other| other.planet == marks.planet && other.mesh != marks.mesh);
             let enough = if checks { "; the other marks listed are a check" } else { "" };
             let alike = match marks.alike_teeth {

@@ -111,7 +111,7 @@ impl Marking<'_> {
 
     fn state_json(&self, group: &GroupMarking, state: &StateReturn) -> StateJson {
         let (motion, back) = match &state.rolling {
-            Rolling::Rolls(back) => ("rolls", Some(back)),
+            Rolling::Rolls(back) => ("rolls", Some(back.as_ref())),
             Rolling::Stands => ("stands", None),
             Rolling::Free => ("free", None),
             Rolling::Locked => ("locked", None),
