@@ -53,7 +53,9 @@ impl Marking<'_> {
             blocks.extend(group.phases.iter().filter_map(|phase| self.counter_phase(phase)));
         }
         blocks.push(Block::Table(self.meetings(group)));
-        if !group.returns.is_empty() {
+        if group.returns.is_empty() {
+            blocks.push(Block::Note("no states are described, so nothing can be said in turns of an input".into()));
+        } else {
             blocks.push(Block::Table(self.returns(group)));
             blocks.extend(self.turns_by_then(group).map(Block::Table));
         }
@@ -142,7 +144,7 @@ impl Marking<'_> {
     }
 
     fn marks(&self, group: &GroupMarking, blocks: &mut Vec<Block>) {
-        blocks.push(Block::Paragraph(order_of_work(group) + self.in_rings(group)));
+        blocks.push(Block::Paragraph(self.order_of_work(group) + self.facing(group)));
         if group.convention != Convention::Radial {
             blocks.push(Block::Table(self.teeth(group)));
         }
@@ -158,20 +160,47 @@ impl Marking<'_> {
         }
     }
 
-    /// Where teeth that are marked as a check stand in a ring while others point to the centre.
-    fn in_rings(&self, group: &GroupMarking) -> &'static str {
-        let ring =
-            |marks: &&GearMarks| marks.central.is_some_and(|gear| self.set.gear(gear).kind() == GearKind::Internal);
-        if group.gears.iter().filter(ring).any(|marks| marks.use_as == UseAs::Check) {
-            ". In a ring it is the tooth that stands outward, on the same line"
+    /// What to do with the tables that follow.
+    fn order_of_work(&self, group: &GroupMarking) -> String {
+        let first = if self.bevel(group) {
+            "Set the planet on pin 1 with its marked tooth straight to its side gear, and mark the space that it fills; count the other spaces from there."
         } else {
-            ""
+            "Set the planet on pin 1 with its marked tooth on the line of centres, and mark the space that it fills; count the other spaces from there."
+        };
+        match group.convention {
+            Convention::Parallel => format!(
+                "To set by direction this is all, and no central gear needs a mark. To set teeth into spaces instead, mark \
+             each planet for its own pin. {first} Tooth and space of a pin are off the line to the same side and by the \
+             same part of a tooth, so they fit"
+            ),
+            Convention::Individual => format!(
+                "Number the planets and their pins. {first} Then each marked tooth goes into the marked space of its pin: both \
+             are off the line of centres to the same side and by the same part of a tooth"
+            ),
+            Convention::Refused | Convention::OnePin | Convention::AnyTooth | Convention::Radial => {
+                format!("{first} Then each marked tooth goes into a marked space")
+            }
         }
     }
 
+    /// That a planet between a sun and a ring, or between two side gears, has teeth marked on both sides.
+    fn facing(&self, group: &GroupMarking) -> &'static str {
+        let kind = |marks: &GearMarks| marks.central.map(|gear| self.set.gear(gear).kind());
+        let both_sides =
+            group.gears.windows(2).any(|pair| pair[0].planet == pair[1].planet && kind(&pair[0]) != kind(&pair[1]));
+        match (both_sides, self.bevel(group)) {
+            (false, _) => "",
+            (true, true) => ". Each side gear takes the tooth that faces it",
+            (true, false) => ". Each central gear takes the tooth that faces it: in a ring the one that stands outward",
+        }
+    }
+
+    fn bevel(&self, group: &GroupMarking) -> bool {
+        group.gears.iter().any(|marks| self.set.gear(marks.gear).kind().is_bevel())
+    }
+
     fn teeth(&self, group: &GroupMarking) -> Table {
-        let bevel = group.gears.iter().any(|marks| self.set.gear(marks.gear).kind().is_bevel());
-        let views = if bevel {
+        let views = if self.bevel(group) {
             ["tooth, seen from the outer end of the pin"].as_slice()
         } else {
             ["tooth, from the input side", "tooth, from the output side"].as_slice()
@@ -252,6 +281,16 @@ impl Marking<'_> {
         limits
     }
 
+    fn central_gear_marked_twice(&self) -> bool {
+        let marked = self.groups.iter().flat_map(|group| &group.gears).filter_map(|marks| marks.central);
+        let mut seen = Vec::new();
+        marked.into_iter().any(|gear| {
+            let again = seen.contains(&gear);
+            seen.push(gear);
+            again
+        })
+    }
+
     fn cautions(&self) -> Vec<&'static str> {
         let mut cautions = Vec::new();
         let goes = |group: &&GroupMarking| group.convention != Convention::Refused;
@@ -259,6 +298,12 @@ impl Marking<'_> {
             cautions.push(
                 "in step the planets share the load best and are loudest, in sequence or in counter-phase they are \
                  quieter: common practice, not worked out here",
+            );
+        }
+        if self.central_gear_marked_twice() {
+            cautions.push(
+                "a central gear that takes teeth of more than one planet of a pin, or of planets of more than one kind, \
+                 has marks for each: take another colour for each",
             );
         }
         if self.groups.iter().any(|group| !group.gears.is_empty()) {
@@ -270,25 +315,6 @@ impl Marking<'_> {
             ]);
         }
         cautions
-    }
-}
-
-/// What to do with the tables that follow.
-fn order_of_work(group: &GroupMarking) -> String {
-    let first = "Set the planet on pin 1 with its marked tooth on the line of centres, and mark the space that it fills; count the other spaces from there.";
-    match group.convention {
-        Convention::Parallel => format!(
-            "To set by direction this is all, and no central gear needs a mark. To set teeth into spaces instead, mark \
-             each planet for its own pin. {first} Tooth and space of a pin are off the line to the same side and by the \
-             same part of a tooth, so they fit"
-        ),
-        Convention::Individual => format!(
-            "Number the planets and their pins. {first} Then each marked tooth goes into the marked space of its pin: both \
-             are off the line of centres to the same side and by the same part of a tooth"
-        ),
-        Convention::Refused | Convention::OnePin | Convention::AnyTooth | Convention::Radial => {
-            format!("{first} Then each marked tooth goes into a marked space")
-        }
     }
 }
 
