@@ -169,12 +169,11 @@ impl Marking<'_> {
         };
         match group.convention {
             Convention::Parallel => format!(
-                "To set by direction this is all, and no central gear needs a mark. To set teeth into spaces instead, mark \
-             each planet for its own pin. {first} Tooth and space of a pin are off the line to the same side and by the \
+                "To set by direction this is all, and no central gear needs a mark. To set teeth into spaces instead, mark each planet for its own pin: from the same tooth count on as listed, and mark the tooth at which you arrive. {first} Tooth and space of a pin are off the line to the same side and by the \
              same part of a tooth, so they fit"
             ),
             Convention::Individual => format!(
-                "Number the planets and their pins. {first} Then each marked tooth goes into the marked space of its pin: both \
+                "Number the planets and their pins. Find the same tooth on each, count from it as listed, and mark the tooth at which you arrive. {first} Then each marked tooth goes into the marked space of its pin: both \
              are off the line of centres to the same side and by the same part of a tooth"
             ),
             Convention::Refused | Convention::OnePin | Convention::AnyTooth | Convention::Radial => {
@@ -298,6 +297,11 @@ impl Marking<'_> {
             cautions.push(
                 "in step the planets share the load best and are loudest, in sequence or in counter-phase they are \
                  quieter: common practice, not worked out here",
+            );
+        }
+        if self.groups.iter().filter(goes).any(|group| group.returns.iter().any(|state| state.rolling.rolls())) {
+            cautions.push(
+                "a tight spot felt while turning by hand that comes back after the turns told for a mesh is most likely two teeth of that mesh: look at these",
             );
         }
         if self.central_gear_marked_twice() {

@@ -3,7 +3,8 @@
 //! The mathematics: each mesh of a group is one integer row, modulo one tooth
 //! ([`equations`]); one planet on a pin is solved in closed form, any other group by the
 //! Smith normal form. All answers are relative to the planet on the first pin, and hold
-//! for planets that are alike and central gears that can be turned while fitting.
+//! for planets that are alike and central gears that can be turned while fitting. What to mark
+//! on a set without marks, and when marks line up again, is [`marking()`].
 
 mod cluster;
 mod equations;

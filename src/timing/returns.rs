@@ -53,6 +53,13 @@ pub enum Rolling {
     Locked,
 }
 
+impl Rolling {
+    /// Whether they roll at a known speed.
+    pub fn rolls(&self) -> bool {
+        matches!(self, Self::Rolls(_))
+    }
+}
+
 /// After how many turns of the input things come round again.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Return {
