@@ -107,7 +107,7 @@ impl Marking<'_> {
             let enough = if checks { "; the other marks listed are a check" } else { "" };
             let alike = match marks.alike_teeth {
                 1 => String::new(),
-                alike => format!("; {alike} teeth of a planet, evenly round it, are alike, and any of them will do"),
+                alike => format!("; {alike} of its teeth, evenly round it, are alike, and any of them will do"),
             };
             let subject = format!("on {}", member(self.set, marks.planet));
             facts.push(Fact::new(&subject, format!("teeth of {gear}{}{enough}{alike}", with.unwrap_or_default())));
@@ -153,8 +153,7 @@ impl Marking<'_> {
         }
         if group.convention == Convention::Parallel {
             blocks.push(Block::Note(
-                "parallel marks stay parallel however far the set is turned. Do not mix the two ways: marks for each pin \
-                 belong to that pin, parallel marks to any"
+                "parallel marks stay parallel however far the set is turned. Do not mix the two ways: marks for each pin belong to that pin, parallel marks to any; what is said below of marks that meet is said of marks for each pin"
                     .into(),
             ));
         }
@@ -163,9 +162,9 @@ impl Marking<'_> {
     /// What to do with the tables that follow.
     fn order_of_work(&self, group: &GroupMarking) -> String {
         let first = if self.bevel(group) {
-            "Set the planet on pin 1 with its marked tooth straight to its side gear, and mark the space that it fills; count the other spaces from there."
+            "Set the planet on pin 1 with its marked tooth straight to its side gear (for a further gear take the tooth that comes nearest to that), and mark the space that it fills; count the other spaces from there."
         } else {
-            "Set the planet on pin 1 with its marked tooth on the line of centres, and mark the space that it fills; count the other spaces from there."
+            "Set the planet on pin 1 with its marked tooth on the line of centres (for a further gear or planet take the tooth that comes nearest to it), and mark the space that it fills; count the other spaces from there."
         };
         match group.convention {
             Convention::Parallel => format!(
