@@ -29,6 +29,8 @@ pub(super) enum Command {
     Sheet(SheetArguments),
     /// Every wrong seating of a planet: how far it is out, the play left, what a hand would feel
     Wrong(WrongArguments),
+    /// Which teeth and spaces to mark on a set without marks, and when marks line up again
+    Marks(MarksArguments),
     /// What a description says, in words, with every problem and everything worth a second look
     Check(CheckArguments),
     /// The built-in gearsets: lists them, or prints one to start from
@@ -78,6 +80,15 @@ pub(super) struct WrongArguments {
     /// How much a hand can force where play is short, an estimate; 0.05 mm when left out
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub(super) ease: Option<String>,
+    /// The form of the answer
+    #[arg(long, value_enum, default_value_t)]
+    pub(super) format: Format,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct MarksArguments {
+    #[command(flatten)]
+    pub(super) source: SourceArgument,
     /// The form of the answer
     #[arg(long, value_enum, default_value_t)]
     pub(super) format: Format,

@@ -7,12 +7,12 @@ use toothmark::description::{self, examples as built_in};
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
 use toothmark::kinematics::{StateMotion, forward_steps, motions};
-use toothmark::report::{Overview, Ratios, Sheet, Timing, csv, html};
-use toothmark::timing::{Method, timing as time};
+use toothmark::report::{Marking, Overview, Ratios, Sheet, Timing, csv, html};
+use toothmark::timing::{Convention, Method, marking, timing as time};
 
 use super::arguments::{
-    CheckArguments, ExamplesArguments, Format, ProseFormat, RatiosArguments, SheetArguments, SheetFormat,
-    TimingArguments,
+    CheckArguments, ExamplesArguments, Format, MarksArguments, ProseFormat, RatiosArguments, SheetArguments,
+    SheetFormat, TimingArguments,
 };
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
@@ -73,6 +73,20 @@ pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
         SheetFormat::Markdown => write_markdown(&document),
     }?;
     Ok(Exit::Done)
+}
+
+pub(super) fn marks(arguments: &MarksArguments) -> Result<Exit, Trouble> {
+    let set = gearset(arguments.source.file.as_deref())?;
+    let groups = marking(&set);
+    let answer = Marking { set: &set, groups: &groups };
+    match arguments.format {
+        Format::Text => write_text(&answer.document()),
+        Format::Markdown => write_markdown(&answer.document()),
+        Format::Csv => write(&csv(&answer.records())),
+        Format::Json => write(&answer.json()),
+    }?;
+    let refused = groups.iter().any(|group| group.convention == Convention::Refused);
+    Ok(if refused { Exit::AnswerIsNo } else { Exit::Done })
 }
 
 pub(super) fn check(arguments: &CheckArguments) -> Result<Exit, Trouble> {

@@ -26,6 +26,7 @@ pub(crate) fn run() -> Exit {
         Command::Timing(arguments) => commands::timing(&arguments),
         Command::Sheet(arguments) => commands::sheet(&arguments),
         Command::Wrong(arguments) => wrong::wrong(&arguments),
+        Command::Marks(arguments) => commands::marks(&arguments),
         Command::Check(arguments) => commands::check(&arguments),
         Command::Examples(arguments) => commands::examples(&arguments),
     };

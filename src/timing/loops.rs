@@ -95,7 +95,7 @@ fn rotation_rows(set: &Gearset, meshes: &[MeshId]) -> Vec<Vec<i64>> {
 }
 
 /// For each member the body that it is part of, by the number of one of its members.
-fn bodies(set: &Gearset) -> Vec<usize> {
+pub(super) fn bodies(set: &Gearset) -> Vec<usize> {
     let mut body: Vec<usize> = set.member_ids().map(MemberId::index).collect();
     for join in set.joins() {
         let [kept, merged] = [body[join.first.index()], body[join.second.index()]];

@@ -22,6 +22,10 @@ mod levels;
 mod loops;
 /// Margins and closest seatings against their definition.
 mod margin_twin;
+/// The command for marks as a process: keys, records, exit codes.
+mod marking_program;
+/// Marks against walking round the gears, and returns against trying.
+mod marking_twin;
 /// Computed seatings laid out as involute outlines: no overlap when right, overlap when wrong.
 mod outlined_timing;
 /// Involute outlines and their overlap, knowing nothing of the library.

@@ -82,6 +82,20 @@ fn timing_shows_marks_or_a_tooth_list_or_why_it_is_refused() {
 }
 
 #[test]
+fn marks_show_what_to_mark_and_when_marks_meet_again() {
+    shown(&["marks"], "inspection-railcar");
+    shown(&["marks"], "hill-tramway-car");
+    shown(&["marks"], "orchard-truck");
+    shown(&["marks"], "bevel-reducer");
+    shown(&["marks"], "turntable-drive");
+    shown(&["marks"], "cannot-be-trio");
+    shown(&["marks", "--format=markdown"], "five-speed-hub-two-suns");
+    shown(&["marks", "--format=csv"], "orchard-truck");
+    shown(&["marks", "--format=json"], "quarry-wheel-hub");
+    shown_file("marks", "clusters-of-two-kinds");
+}
+
+#[test]
 fn check_says_in_words_what_a_description_is() {
     shown(&["check"], "inspection-railcar");
     shown(&["check"], "profile-shift-swap");
