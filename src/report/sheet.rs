@@ -95,7 +95,7 @@ impl Sheet<'_> {
             .flat_map(|planet| &planet.gears)
             .map(|gear| {
                 let [input, output] = views.map(|view| {
-                    let teeth = view.seen(&gear.teeth);
+                    let teeth = self.timing.seen(view, gear, &gear.teeth);
                     [degrees(&part_of_turn(&view.seen(&pin.place))), super::timing::teeth_with_side(&teeth)]
                 });
                 let name = words::gear(self.timing.set, gear.gear);

@@ -8,7 +8,9 @@ use super::document::{Block, Document, Fact, Table};
 use super::words::{self, counted, degrees, length, list, member, mesh, mixed, with_decimal};
 use crate::exact::{Fraction, fraction, part_of_turn};
 use crate::gearset::{Action, Gearset, MemberId, Mesh, MeshId};
-use crate::timing::{CentralSpacing, Closure, Fit, GroupTiming, Loop, Margin, MarginSearch, MeshError, PinTiming};
+use crate::timing::{
+    CentralSpacing, Closure, Fit, GearTurn, GroupTiming, Loop, Margin, MarginSearch, MeshError, PinTiming,
+};
 use num_bigint::BigInt;
 use num_traits::{One, Signed, Zero};
 
@@ -64,7 +66,8 @@ impl Timing<'_> {
         self.findings(group, blocks);
         if group.pins_go_together() && group.pins.len() > 1 {
             if !group.marks.radial.serves() {
-                blocks.push(Block::Paragraph(how_to_set().into()));
+                let how_to_set = if self.is_bevel(group) { how_to_set_bevel_planets() } else { how_to_set() };
+                blocks.push(Block::Paragraph(how_to_set.into()));
                 blocks.extend([View::InputSide, View::OutputSide].map(|view| Block::Table(self.settings(group, view))));
             }
             blocks.push(Block::Table(self.spacings(&group.central_spacings)));
@@ -97,15 +100,12 @@ impl Timing<'_> {
     }
 
     fn marks(&self, group: &GroupTiming) -> String {
-        let bevel = group
-            .planets
-            .iter()
-            .flat_map(|&planet| self.set.member(planet).gears())
-            .any(|&gear| self.set.gear(gear).kind().is_bevel());
+        let bevel = self.is_bevel(group);
         match (group.marks.radial.serves(), group.marks.parallel.serves()) {
             (true, _) if bevel => {
                 "like marks serve: turn the mark of every bevel planet to the same side of the main axis".into()
             }
+            (false, _) if bevel => "like marks do NOT serve; set every planet by the tooth list below".into(),
             (true, true) => {
                 "radial marks serve (every mark to the centre), and so do parallel marks (all the same way)".into()
             }
@@ -115,6 +115,11 @@ impl Timing<'_> {
                 "neither radial nor parallel marks serve; set every planet by the tooth list below".into()
             }
         }
+    }
+
+    fn is_bevel(&self, group: &GroupTiming) -> bool {
+        let mut gears = group.planets.iter().flat_map(|&planet| self.set.member(planet).gears());
+        gears.any(|&gear| self.set.gear(gear).kind().is_bevel())
     }
 
     fn margin_fact(&self, group: &GroupTiming) -> Fact {
@@ -204,11 +209,13 @@ impl Timing<'_> {
     /// How each planet is turned, seen from one side.
     fn settings(&self, group: &GroupTiming, view: View) -> Table {
         let headings = ["pin", "pin at, degrees", "gear", "part of a turn", "degrees", "teeth", "nearest tooth"];
+        let marks = if self.is_bevel(group) {
+            "marks from the input side's direction, seen from the outer end of each pin"
+        } else {
+            "from the line to the centre to the mark"
+        };
         Table {
-            caption: format!(
-                "Seen from {}: from the line to the centre to the mark, counter-clockwise (ccw) positive",
-                view.name()
-            ),
+            caption: format!("Seen from {}: {marks}, counter-clockwise (ccw) positive", view.name()),
             headings: headings.map(String::from).to_vec(),
             rows: group.pins.iter().flat_map(|pin| self.pin_rows(pin, view)).collect(),
         }
@@ -219,10 +226,9 @@ impl Timing<'_> {
         let turns = pin.turns.iter().flatten();
         turns
             .flat_map(|planet| {
-                let turn = view.seen(&planet.turn);
                 let place = place.clone();
                 planet.gears.iter().map(move |gear| {
-                    let teeth = view.seen(&gear.teeth);
+                    let [turn, teeth] = [&planet.turn, &gear.teeth].map(|value| self.seen(view, gear, value));
                     vec![
                         pin.pin.to_string(),
                         place.clone(),
@@ -235,6 +241,12 @@ impl Timing<'_> {
                 })
             })
             .collect()
+    }
+
+    /// A turn of a planet as a view shows it: bevel planets are looked at from the outer end
+    /// of their pin, whichever side the set is seen from.
+    pub(super) fn seen(&self, view: View, gear: &GearTurn, value: &Fraction) -> Fraction {
+        if self.set.gear(gear.gear).kind().is_bevel() { value.clone() } else { view.seen(value) }
     }
 
     pub(super) fn spacings(&self, spacings: &[CentralSpacing]) -> Table {
@@ -311,6 +323,13 @@ fn seatings(group: &GroupTiming) -> Fact {
         (Some(count), planets) => format!("{count} for the {planets} planets of a pin together, all equally good"),
     };
     Fact::new("seatings", answer)
+}
+
+/// What to do with the tooth list of bevel planets, whose pins stand across the main axis.
+fn how_to_set_bevel_planets() -> &'static str {
+    "Mark every planet alike. On pin 1 the mark points along the main axis, to the input side. On each other pin it stands \
+     so many teeth round from that direction, looking from the outer end of the pin inward; turning the set over changes \
+     nothing in that. With the nearest whole tooth set there, that gear meshes only where it should"
 }
 
 /// A number of teeth with its side: `10 1/3 ccw`.

@@ -34,6 +34,7 @@ fn shown_file(command: &str, name: &str) {
 fn whatever_could_go_wrong_unnoticed_is_said() {
     shown_file("timing", "planets-of-two-kinds-half-a-tooth-apart");
     shown_file("timing", "clusters-of-two-kinds");
+    shown_file("timing", "bevel-planets-with-a-tooth-list");
     shown_file("timing", "backlash-on-one-mesh-of-two");
     shown_file("ratios", "one-way-clutch-not-applied");
 }
