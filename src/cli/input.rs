@@ -32,6 +32,10 @@ pub(super) enum Trouble {
     NoSuchExample { name: String, nearest: Option<String> },
     #[error("{text:?} is not a speed")]
     NotASpeed { text: String },
+    #[error("{path:?} is there already")]
+    IsThere { path: String },
+    #[error("cannot write {path:?}: {reason}")]
+    CannotWriteFile { path: String, reason: String },
     #[error("the answer could not be written: {0}")]
     CannotWrite(io::Error),
 }

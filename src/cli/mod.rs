@@ -5,6 +5,7 @@
 
 mod arguments;
 mod commands;
+mod draw;
 mod exit;
 mod input;
 mod message;
@@ -23,6 +24,7 @@ pub(crate) fn run() -> Exit {
     let outcome = match arguments.command {
         Command::Ratios(arguments) => commands::ratios(&arguments),
         Command::Timing(arguments) => commands::timing(&arguments),
+        Command::Draw(arguments) => draw::draw(&arguments),
         Command::Check(arguments) => commands::check(&arguments),
         Command::Examples(arguments) => commands::examples(&arguments),
     };
