@@ -49,11 +49,7 @@ fn request(arguments: &DrawArguments) -> Request {
 fn write_all(folder: &Path, pictures: &[Picture]) -> Result<(), Trouble> {
     let trouble = |path: &Path, error: &io::Error| Trouble::CannotWriteFile {
         path: path.display().to_string(),
-        reason: match error.kind() {
-            io::ErrorKind::PermissionDenied => "you have no permission to write there".into(),
-            io::ErrorKind::AlreadyExists | io::ErrorKind::NotADirectory => "there is a file of that name".into(),
-            _ => error.to_string(),
-        },
+        reason: reason(error),
     };
     if !pictures.is_empty() {
         fs::create_dir_all(folder).map_err(|error| trouble(folder, &error))?;
@@ -63,4 +59,15 @@ fn write_all(folder: &Path, pictures: &[Picture]) -> Result<(), Trouble> {
         fs::write(&path, &picture.svg).map_err(|error| trouble(&path, &error))?;
     }
     Ok(())
+}
+
+fn reason(error: &io::Error) -> String {
+    let kind = error.kind();
+    if kind == io::ErrorKind::PermissionDenied {
+        return "you have no permission to write there".into();
+    }
+    if kind == io::ErrorKind::AlreadyExists || kind == io::ErrorKind::NotADirectory {
+        return "there is a file of that name".into();
+    }
+    error.to_string()
 }

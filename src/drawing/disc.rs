@@ -75,23 +75,24 @@ impl<'a> Discs<'a> {
         for (index, (mark, side)) in discs.into_iter().enumerate() {
             let [left, top] = place(index, cell, window(paper));
             sheet.size = [sheet.size[0].max(left + cell[0]), sheet.size[1].max(top + cell[1])];
-            self.disc(&mut sheet, mark, side, [left + cell[0] / 2.0, top + 2.0 + self.radius], cell[0]);
+            let view = View { side, axis: [left + cell[0] / 2.0, top + 2.0 + self.radius] };
+            self.disc(&mut sheet, mark, view);
+            self.words(&mut sheet, mark, view, cell[0]);
         }
         sheet
     }
 
-    fn disc(&self, sheet: &mut Sheet, mark: &Mark, side: Side, center: [f64; 2], width: f64) {
-        let view = View { side, axis: center };
+    fn disc(&self, sheet: &mut Sheet, mark: &Mark, view: View) {
         // The line to the centre points down.
         let turned = -FRAC_PI_2 - mark.to_axis;
-        sheet.circle(center, self.radius, Pen::Cut);
+        sheet.circle(view.axis, self.radius, Pen::Cut);
         for (plane, gear) in self.gears(mark.pin) {
             let placed = |point: [f64; 2]| view.at(rotated(from(point, gear.center), turned));
             let contours = contours(gear).into_iter().map(|contour| contour.into_iter().map(placed).collect());
             let part = Part {
                 gear: self.set.gear(gear.gear).name().to_owned(),
                 pin: Some(mark.pin),
-                view: side.key(),
+                view: view.side.key(),
                 plane: plane + 1,
             };
             sheet.shapes.push(Shape::Area {
@@ -102,7 +103,6 @@ impl<'a> Discs<'a> {
             });
         }
         self.lines(sheet, view, mark, turned);
-        self.words(sheet, mark, side, center, width);
     }
 
     /// The line of centres with its arrow, and the mark.
@@ -122,22 +122,16 @@ impl<'a> Discs<'a> {
         sheet.line(center, polar(root - spot), Pen::Outline);
         sheet.shapes.push(Shape::Spot { center: polar(root - spot), radius: spot });
         sheet.line(polar(self.radius - EDGE), polar(self.radius), Pen::Outline);
-        let [x, y] = self.free_place(view, mark, turned, root);
+        let [x, y] = free_place(view, mark.direction + turned, root);
         let size = (root * 0.2).clamp(1.2, 3.2);
         sheet.bold([x, y - size * 0.7], size, Anchor::Middle, format!("pin {}", mark.pin));
         sheet.words([x, y + size * 0.5], size, Anchor::Middle, view.side.key());
         sheet.words([x, y + size * 1.7], size, Anchor::Middle, "side up");
     }
 
-    /// Where words on a disc are crossed by neither the line of centres nor the mark.
-    fn free_place(&self, view: View, mark: &Mark, turned: f64, root: f64) -> [f64; 2] {
-        let direction = mark.direction + turned;
-        let right = direction.cos() * if view.side == Side::Input { 1.0 } else { -1.0 } > 0.0;
-        let aside = if right { -root / 2.0 } else { root / 2.0 };
-        [view.axis[0] + aside, view.axis[1]]
-    }
-
-    fn words(&self, sheet: &mut Sheet, mark: &Mark, side: Side, [x, y]: [f64; 2], width: f64) {
+    /// What is said below a disc.
+    fn words(&self, sheet: &mut Sheet, mark: &Mark, view: View, width: f64) {
+        let (side, [x, y]) = (view.side, view.axis);
         let left = x - width / 2.0 + 1.0;
         let mut y = y + self.radius + STEP;
         let heading = format!("pin {}, {} side up; arrow to the centre", mark.pin, side.key());
@@ -166,6 +160,13 @@ impl<'a> Discs<'a> {
             x += 14.0 + width_of(&name, TEXT).min(room);
         }
     }
+}
+
+/// Where words on a disc are crossed by neither the line of centres nor the mark in this direction.
+fn free_place(view: View, mark: f64, root: f64) -> [f64; 2] {
+    let right = mark.cos() * if view.side == Side::Input { 1.0 } else { -1.0 } > 0.0;
+    let aside = if right { -root / 2.0 } else { root / 2.0 };
+    [view.axis[0] + aside, view.axis[1]]
 }
 
 /// Where a disc lies: row by row, page below page, no page cutting one that is smaller than it.

@@ -165,9 +165,11 @@ pub fn layout(set: &Gearset, group: &PlanetGroup, timed: &GroupTiming) -> Result
     };
     let first_marks: Vec<Mark> = layout.marks.iter().filter(|mark| mark.pin == 1).copied().collect();
     let index = Index::new(set, &layout.planes, &circles, &first_marks);
-    for at in 0..layout.planes.len() {
-        let gears = layout.place(set, group, &circles, &index, at)?;
-        layout.gears.push(gears);
+    let setting = Setting { set, group, circles: &circles, index: &index, marks: &layout.marks };
+    for plane in &layout.planes {
+        let stands = setting.stands(plane);
+        layout.misfits.extend(misfits(set, plane, &stands));
+        layout.gears.push(setting.placed(plane, &stands)?);
     }
     Ok(layout)
 }
@@ -217,31 +219,38 @@ impl Index {
     }
 }
 
-impl Layout {
-    /// The gears of one plane; misfits are noted.
-    fn place(
-        &mut self,
-        set: &Gearset,
-        group: &PlanetGroup,
-        circles: &PinCircles,
-        index: &Index,
-        plane: usize,
-    ) -> Result<Vec<PlacedGear>, NotDrawn> {
-        let plane = self.planes[plane].clone();
-        let mut stands: Vec<(Option<usize>, Stand)> = Vec::new();
-        for &gear in &plane.gears {
-            let of_gear: Vec<&Mark> = self.marks.iter().filter(|mark| mark.planet == set.gear(gear).member()).collect();
-            if of_gear.is_empty() {
-                stands.push((None, Stand { gear, center: [0.0; 2], tooth: index.of(gear) }));
-            }
-            stands.extend(of_gear.into_iter().map(|mark| {
-                let center = pin_center(circles, mark, &plane);
-                (Some(mark.pin), Stand { gear, center, tooth: mark.direction + index.of(gear) })
-            }));
-        }
-        self.misfits.extend(misfits(set, &plane, &stands));
-        let forms = forms(set, group, &plane, circles);
-        let place = |&(pin, stand): &(Option<usize>, Stand)| {
+/// What the gears of a plane are placed by.
+struct Setting<'a> {
+    set: &'a Gearset,
+    group: &'a PlanetGroup,
+    circles: &'a PinCircles,
+    index: &'a Index,
+    marks: &'a [Mark],
+}
+
+/// A gear on the main axis, or on a pin counted from 1.
+type OnPin = (Option<usize>, Stand);
+
+impl Setting<'_> {
+    /// How every gear of a plane stands.
+    fn stands(&self, plane: &Plane) -> Vec<OnPin> {
+        let of_gear = |&gear: &GearId| -> Vec<OnPin> {
+            let index = self.index.of(gear);
+            let on_pin = |mark: &Mark| {
+                let center = pin_center(self.circles, mark, plane);
+                (Some(mark.pin), Stand { gear, center, tooth: mark.direction + index })
+            };
+            let planet = self.set.gear(gear).member();
+            let on_pins: Vec<OnPin> = self.marks.iter().filter(|mark| mark.planet == planet).map(on_pin).collect();
+            if on_pins.is_empty() { vec![(None, Stand { gear, center: [0.0; 2], tooth: index })] } else { on_pins }
+        };
+        plane.gears.iter().flat_map(of_gear).collect()
+    }
+
+    /// The gears of a plane with their outlines.
+    fn placed(&self, plane: &Plane, stands: &[OnPin]) -> Result<Vec<PlacedGear>, NotDrawn> {
+        let forms = forms(self.set, self.group, plane, self.circles);
+        let place = |&(pin, stand): &OnPin| {
             let form = forms.iter().find(|(gear, _)| *gear == stand.gear).map(|(_, form)| *form);
             let form = form.expect("every gear of a plane has a form");
             let outline = outline(&form, TOLERANCE).map_err(|error| NotDrawn::NoOutline(stand.gear, error))?;
@@ -252,7 +261,7 @@ impl Layout {
     }
 }
 
-fn misfits(set: &Gearset, plane: &Plane, stands: &[(Option<usize>, Stand)]) -> Vec<MeshMisfit> {
+fn misfits(set: &Gearset, plane: &Plane, stands: &[OnPin]) -> Vec<MeshMisfit> {
     let mut found = Vec::new();
     for &mesh in &plane.meshes {
         let [a, b] = set.mesh(mesh).gears().both().map(|&gear| gear);

@@ -2,13 +2,13 @@
 
 use std::f64::consts::{PI, TAU};
 
-use num_traits::{Signed, Zero};
+use num_traits::Zero;
 
 use super::layout::{Layout, Mark, MeshMisfit, NotDrawn};
 use super::numbers::{degrees, mixed, short};
 use super::pins::{Side, mesh_module};
 use super::planes::Plane;
-use crate::exact::Fraction;
+use crate::exact::{Fraction, to_float};
 use crate::gearset::{GearId, Gearset, MILLIMETRES_PER_INCH, MemberId, MeshId};
 use crate::timing::{GroupTiming, PlanetTurn};
 
@@ -29,9 +29,10 @@ impl Side {
         }
     }
 
-    /// Seen from the output side every sense is the other.
-    fn sense(self, counter_clockwise_from_input_side: bool) -> &'static str {
-        if counter_clockwise_from_input_side == (self == Self::Input) { "counter-clockwise" } else { "clockwise" }
+    /// The sense of a turn that is positive counter-clockwise seen from the input side; seen from
+    /// the output side it is the other.
+    fn sense(self, turn: f64) -> &'static str {
+        if (turn > 0.0) == (self == Self::Input) { "counter-clockwise" } else { "clockwise" }
     }
 }
 
@@ -134,7 +135,7 @@ pub(super) fn notes(set: &Gearset, timed: &GroupTiming, layout: &Layout, planes:
         "Thin dash-dotted lines: pitch circles and lines of centres. Hatched: gears on the main axis."
     };
     let mut notes = vec![
-        format!("{lines} A dot at the end of a line: the mark of a planet; number: its pin."),
+        format!("{lines} A dot at the end of a line: the mark of a planet. A number: its pin."),
         format!(
             "Teeth: involutes, pressure angle 20 degrees, profile shift 0, addendum 1, dedendum 1.25 (ISO 53); below the \
              base circle the flanks are radial lines, not the true fillets. {}",
@@ -203,7 +204,7 @@ pub(super) fn mark_line(set: &Gearset, timed: &GroupTiming, mark: &Mark, counted
     if turn.turn.is_zero() {
         return format!("{name}: mark to the centre");
     }
-    let sense = side.sense(turn.turn.is_positive());
+    let sense = side.sense(to_float(&turn.turn));
     let teeth =
         teeth(turn, counted_on).map(|teeth| format!(", {} teeth of {}", mixed(teeth), set.gear(counted_on).name()));
     format!("{name}: {} degrees {sense}{}", degrees(&turn.turn), teeth.unwrap_or_default())
@@ -218,5 +219,5 @@ fn about(mark: &Mark, set: &Gearset, counted_on: GearId, side: Side) -> String {
     let turn = (mark.direction - mark.to_axis + PI).rem_euclid(TAU) - PI;
     let teeth = turn.abs() / TAU * f64::from(set.gear(counted_on).tooth_count().get());
     let degrees = short(turn.abs().to_degrees(), 3);
-    format!("DOES NOT FIT, closest about {degrees} degrees {}, {} teeth", side.sense(turn > 0.0), short(teeth, 2))
+    format!("DOES NOT FIT, closest about {degrees} degrees {}, {} teeth", side.sense(turn), short(teeth, 2))
 }

@@ -133,7 +133,7 @@ impl Tile<'_> {
             around.line(corner, corners[(at + 1) % 4], Pen::Thin);
         }
         if self.is_joined(sheet) {
-            self.crosses(&mut around, [width, height], sheet.overlap);
+            crosses(&mut around, [width, height], sheet.overlap);
         }
         ruler(&mut around, TOP + height + 9.0);
         around
@@ -142,14 +142,14 @@ impl Tile<'_> {
     fn is_joined(&self, sheet: &Sheet) -> bool {
         sheet.overlap > 0.0 && self.rows * self.columns > 1
     }
+}
 
-    /// A cross near every corner: where windows overlap, in the middle of the overlap, so that
-    /// every page that meets there has it at the same place of the sheet.
-    fn crosses(&self, around: &mut Sheet, window: [f64; 2], overlap: f64) {
-        for x in [overlap / 2.0, window[0] - overlap / 2.0] {
-            for y in [overlap / 2.0, window[1] - overlap / 2.0] {
-                around.cross([SIDE + x, TOP + y], 3.0);
-            }
+/// A cross near every corner: where windows overlap, in the middle of the overlap, so that every
+/// page that meets there has it at the same place of the sheet.
+fn crosses(around: &mut Sheet, window: [f64; 2], overlap: f64) {
+    for x in [overlap / 2.0, window[0] - overlap / 2.0] {
+        for y in [overlap / 2.0, window[1] - overlap / 2.0] {
+            around.cross([SIDE + x, TOP + y], 3.0);
         }
     }
 }

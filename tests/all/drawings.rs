@@ -392,7 +392,7 @@ fn what_cannot_be_drawn_is_said_in_words() {
     assert!(remark(&far).contains("cannot reach each other"), "{}", remark(&far));
     let small = set(&planet("p", r#""p", 2"#), r#"("A", "p")"#);
     assert!(remark(&small).contains("the teeth of p 2 cannot be drawn"), "{}", remark(&small));
-    let none = r#"Gearset(title: "t", members: {"s": [Sun("A", 24)]})"#;
+    let none = r#"Gearset(title: "t")"#;
     assert!(remark(none).contains("nothing to draw"), "{}", remark(none));
     let large = set(&planet("p", r#""p", 1500"#), r#"("A", "p")"#);
     assert!(remark(&large).contains("pages of A4 would be too many"), "{}", remark(&large));

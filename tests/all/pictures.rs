@@ -84,7 +84,7 @@ pub(crate) fn gears(picture: &Document<'_>) -> Vec<DrawnGear> {
 /// The words of a picture, one text a line.
 pub(crate) fn words(picture: &Document<'_>) -> String {
     let texts = picture.descendants().filter(|node| node.has_tag_name("text"));
-    texts.filter_map(|node| node.text()).map(|words| format!("{words}\n")).collect()
+    texts.filter_map(|node| node.text()).map(|words| words.to_owned() + "\n").collect()
 }
 
 /// The straight lines of a picture outside of what is moved.
