@@ -7,11 +7,11 @@
 use std::f64::consts::{PI, TAU};
 
 use super::phases::{Stand, misfit, propagate};
-use super::pins::{PinCircles, module};
+use super::pins::{PinCircles, form, mesh_distance, module};
 use super::planes::{Plane, join};
 use super::seating::seatings;
 use crate::exact::to_float;
-use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, PlanetGroup};
+use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
 use crate::timing::GroupTiming;
 use crate::tooth::{OutlineError, Teeth, ToothForm, largest_external_tip, outline, smallest_internal_tip, tips_foul};
 
@@ -107,6 +107,8 @@ pub enum NotDrawn {
     TwoPitches(GearId),
     /// A planet meshes with no central gear, or stands on the main axis.
     NoDistance(MemberId),
+    /// The tooth counts and profile shifts of a mesh leave no centre distance.
+    NoCenterDistance(MeshId),
     /// Two planets cannot reach each other at their centre distances.
     NoTriangle(MeshId),
     /// There are too many seatings of a refused pin to look at.
@@ -249,7 +251,7 @@ impl Setting<'_> {
 
     /// The gears of a plane with their outlines.
     fn placed(&self, plane: &Plane, stands: &[OnPin]) -> Result<Vec<PlacedGear>, NotDrawn> {
-        let forms = forms(self.set, self.group, plane, self.circles);
+        let forms = forms(self.set, self.group, plane);
         let place = |&(pin, stand): &OnPin| {
             let form = forms.iter().find(|(gear, _)| *gear == stand.gear).map(|(_, form)| *form);
             let form = form.expect("every gear of a plane has a form");
@@ -278,40 +280,24 @@ fn misfits(set: &Gearset, plane: &Plane, stands: &[OnPin]) -> Vec<MeshMisfit> {
 }
 
 /// The teeth of every gear of a plane, tips shortened where they would dig into a partner.
-fn forms(set: &Gearset, group: &PlanetGroup, plane: &Plane, circles: &PinCircles) -> Vec<(GearId, ToothForm)> {
+fn forms(set: &Gearset, group: &PlanetGroup, plane: &Plane) -> Vec<(GearId, ToothForm)> {
     let mut forms: Vec<(GearId, ToothForm)> = plane
         .gears
         .iter()
         .map(|&gear| {
-            let teeth = if set.gear(gear).kind() == GearKind::Internal { Teeth::Internal } else { Teeth::External };
-            let plain = ToothForm::standard(teeth, set.gear(gear).tooth_count().get(), module(set, group, gear));
+            let plain = form(set, gear, module(set, group, gear));
             (gear, ToothForm { thinning: thinning(set, group, gear), ..plain })
         })
         .collect();
     for &mesh in &plane.meshes {
         let at = set.mesh(mesh).gears().both().map(|gear| forms.iter().position(|(other, _)| other == gear));
-        if let [Some(a), Some(b)] = at {
-            let distance = distance(set, plane, circles, mesh);
+        if let ([Some(a), Some(b)], Some(distance)) = (at, mesh_distance(set, mesh)) {
             let (mut first, mut second) = (forms[a].1, forms[b].1);
             shorten(&mut first, &mut second, distance);
             (forms[a].1, forms[b].1) = (first, second);
         }
     }
     forms
-}
-
-/// The centre distance at which a mesh is drawn.
-fn distance(set: &Gearset, plane: &Plane, circles: &PinCircles, mesh: MeshId) -> f64 {
-    let gears = set.mesh(mesh).gears().both().map(|&gear| set.gear(gear));
-    let on_pin = gears.map(|gear| set.carrier_of(gear.member()).is_some());
-    match on_pin {
-        [true, false] => circles.radius_in(gears[0].member(), &plane.meshes),
-        [false, true] => circles.radius_in(gears[1].member(), &plane.meshes),
-        _ => {
-            let count: u32 = gears.iter().map(|gear| u32::from(gear.tooth_count().get())).sum();
-            f64::from(count) / 2.0 * super::pins::mesh_module(set, mesh)
-        }
-    }
 }
 
 /// Shortens the tips of two gears in mesh as far as each needs it.

@@ -8,7 +8,7 @@ use super::layout::{Layout, Mark, MeshMisfit, NotDrawn};
 use super::numbers::{degrees, mixed, short};
 use super::pins::{Side, mesh_module};
 use super::planes::Plane;
-use crate::exact::{Fraction, to_float};
+use crate::exact::{Fraction, decimal, to_float};
 use crate::gearset::{GearId, Gearset, MILLIMETRES_PER_INCH, MemberId, MeshId};
 use crate::timing::{GroupTiming, PlanetTurn};
 
@@ -87,6 +87,10 @@ pub(super) fn reason(set: &Gearset, reason: &NotDrawn) -> String {
             "nothing tells how far the pin of {} is from the main axis; it meshes with no gear there",
             quoted(set, *planet)
         ),
+        NotDrawn::NoCenterDistance(id) => format!(
+            "{} have no centre distance at which they mesh; look at their tooth counts and profile shifts",
+            mesh(set, *id)
+        ),
         NotDrawn::NoTriangle(id) => format!(
             "at the centre distances of the other meshes {} cannot reach each other; look at the tooth counts, or at the \
              profile shift that the real gears have",
@@ -137,8 +141,10 @@ pub(super) fn notes(set: &Gearset, timed: &GroupTiming, layout: &Layout, planes:
     let mut notes = vec![
         format!("{lines} A dot at the end of a line: the mark of a planet. A number: its pin."),
         format!(
-            "Teeth: involutes, pressure angle 20 degrees, profile shift 0, addendum 1, dedendum 1.25 (ISO 53); below the \
+            "Teeth: involutes, pressure angle {} degrees, profile shift {}, addendum 1, dedendum 1.25 (ISO 53); below the \
              base circle the flanks are radial lines, not the true fillets. {}",
+            decimal(&set.pressure_angle(), 6),
+            shifts(set, layout),
             thinning(layout)
         ),
         "Index as drawn: where no mesh decides, a tooth of each gear of a planet stands on its mark. Your clusters may \
@@ -158,12 +164,23 @@ pub(super) fn notes(set: &Gearset, timed: &GroupTiming, layout: &Layout, planes:
     }
     if !layout.is_nominal {
         notes.push(
-            "The tooth counts give different centre distances, so the real gears have profile shift: each plane is \
-             drawn without, at its own nominal distance."
+            "The meshes of one planet ask for different centre distances; the real gears have profile shifts that make \
+             them one. Each plane is drawn at its own distance, for the shifts given (profile_shifts) or none."
                 .to_owned(),
         );
     }
     notes
+}
+
+/// The shifts of the gears that are drawn.
+fn shifts(set: &Gearset, layout: &Layout) -> String {
+    let gears = layout.planes.iter().flat_map(|plane| &plane.gears);
+    let mut gears: Vec<GearId> = gears.copied().filter(|&gear| !set.profile_shift(gear).is_zero()).collect();
+    gears.sort();
+    gears.dedup();
+    let shift = |&gear: &GearId| format!("{} at {}", decimal(&set.profile_shift(gear), 6), set.gear(gear).name());
+    let shifts: Vec<String> = gears.iter().map(shift).collect();
+    if shifts.is_empty() { "0".into() } else { format!("{} (in modules, outward), else 0", shifts.join(", ")) }
 }
 
 fn thinning(layout: &Layout) -> &'static str {

@@ -1,7 +1,7 @@
 //! Where do the pins stand?
 //!
 //! Half the signed sum of the tooth counts times the module is the centre distance of a mesh
-//! without profile shift. A planet stands at the distance of its first mesh with a central gear; a
+//! without profile shift; with shifts it is that of teeth without backlash. A planet stands at the distance of its first mesh with a central gear; a
 //! mesh that asks for another distance is drawn at that. Planets that mesh with one another make
 //! triangles with the main axis; of the two solutions the later planet is put counter-clockwise of
 //! the earlier, seen from the input side. The description gives no angle between them.
@@ -11,11 +11,12 @@ use std::f64::consts::{FRAC_PI_2, TAU};
 use super::layout::NotDrawn;
 use crate::exact::{Fraction, to_float};
 use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, PlanetGroup};
+use crate::tooth::{Teeth, ToothForm, center_distance};
 
 /// The module of a drawing whose description gives none, in millimetres.
 const MODULE_OF_NONE: f64 = 1.0;
-/// Distances nearer than this are one, in millimetres.
-const SAME: f64 = 1e-6;
+/// Distances nearer than this are one, in millimetres: shifts are written with few decimals.
+const SAME: f64 = 2e-3;
 
 /// A side from which a picture is seen.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -54,14 +55,11 @@ struct Distance {
 impl PinCircles {
     pub(super) fn new(set: &Gearset, group: &PlanetGroup) -> Result<Self, NotDrawn> {
         refuse_what_has_no_outline(set, group)?;
-        let meshes: Vec<Distance> = group.meshes().iter().map(|&mesh| distance(set, mesh)).collect();
+        let meshes: Vec<Distance> = group.meshes().iter().map(|&mesh| distance(set, mesh)).collect::<Result<_, _>>()?;
         let mut circles = Self { planets: Vec::new(), meshes };
         for &planet in group.planets() {
             let own = circles.meshes.iter().find(|distance| distance.planet == Some(planet));
             let radius = own.map(|distance| distance.value).ok_or(NotDrawn::NoDistance(planet))?;
-            if radius < SAME {
-                return Err(NotDrawn::NoDistance(planet));
-            }
             circles.planets.push(OnCircle { planet, radius, ahead: f64::NAN });
         }
         circles.planets[0].ahead = 0.0;
@@ -165,19 +163,28 @@ fn refuse_what_has_no_outline(set: &Gearset, group: &PlanetGroup) -> Result<(), 
     Ok(())
 }
 
-fn distance(set: &Gearset, mesh: MeshId) -> Distance {
-    let gears = set.mesh(mesh).gears().both().map(|&gear| set.gear(gear));
-    let sum: f64 = gears
-        .iter()
-        .map(|gear| {
-            let count = f64::from(gear.tooth_count().get());
-            if gear.kind() == GearKind::Internal { -count } else { count }
-        })
-        .sum();
+fn distance(set: &Gearset, mesh: MeshId) -> Result<Distance, NotDrawn> {
     let on_pin = |member: &MemberId| set.carrier_of(*member).is_some();
     let members = members(set, mesh);
     let planet = if members.iter().all(on_pin) { None } else { members.into_iter().find(on_pin) };
-    Distance { mesh, planet, value: sum.abs() / 2.0 * mesh_module(set, mesh) }
+    let value = mesh_distance(set, mesh).filter(|distance| *distance > SAME);
+    Ok(Distance { mesh, planet, value: value.ok_or(NotDrawn::NoCenterDistance(mesh))? })
+}
+
+/// The centre distance of a mesh, if its counts and shifts leave one.
+pub(super) fn mesh_distance(set: &Gearset, mesh: MeshId) -> Option<f64> {
+    let [a, b] = set.mesh(mesh).gears().both().map(|&gear| form(set, gear, mesh_module(set, mesh)));
+    center_distance(&a, &b)
+}
+
+/// The teeth of a gear as described, not thinned.
+pub(super) fn form(set: &Gearset, gear: GearId, module: f64) -> ToothForm {
+    let teeth = if set.gear(gear).kind() == GearKind::Internal { Teeth::Internal } else { Teeth::External };
+    ToothForm {
+        pressure_angle: to_float(&set.pressure_angle()).to_radians(),
+        profile_shift: to_float(&set.profile_shift(gear)),
+        ..ToothForm::standard(teeth, set.gear(gear).tooth_count().get(), module)
+    }
 }
 
 fn members(set: &Gearset, mesh: MeshId) -> [MemberId; 2] {

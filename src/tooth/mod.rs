@@ -5,9 +5,11 @@
 //! profile A (20 degrees, addendum 1, dedendum 1.25), unless other numbers are given.
 
 mod clearance;
+mod distance;
 mod form;
 mod outline;
 
 pub use clearance::{largest_external_tip, smallest_internal_tip, tips_foul};
+pub use distance::center_distance;
 pub use form::{Teeth, ToothForm};
 pub use outline::{Outline, OutlineError, outline};

@@ -12,13 +12,13 @@ use std::path::PathBuf;
 use roxmltree::Document;
 use toothmark::drawing::{Drawings, Paper, Picture, Pictures, Request, draw, layout};
 use toothmark::exact::to_float;
-use toothmark::gearset::{DraftPins, Gearset};
+use toothmark::gearset::{DraftPins, DraftShift, Gearset};
 use toothmark::timing::{Method, timing};
 
 use crate::outlines::{CLEAR_OVERLAP, NO_OVERLAP, TOOTH_AREA};
 use crate::pictures::{DrawnGear, gears, lines, moved, parsed, size, words};
 use crate::process::run;
-use crate::sets::{file_stems, read_example, read_set, with_pins};
+use crate::sets::{exact, file_stems, read_example, read_set, with_pins};
 
 /// How many meshes of the pictures of the examples were looked at, each in both views; it only grows.
 const MESHES: usize = 660;
@@ -187,6 +187,39 @@ fn lengths_on_paper_are_those_of_the_gearset() {
 #[track_caller]
 fn assert_near(what: &str, found: f64, expected: f64) {
     assert!((found - expected).abs() < 1e-3, "{what}: {found} instead of {expected}");
+}
+
+/// The slow pair asks for half a module more than the others; its shifts take that away.
+#[test]
+fn profile_shifts_bring_every_plane_to_one_centre_distance() {
+    let distances = |set: &Gearset| -> Vec<f64> {
+        let pictures = faces(set);
+        let planes = pictures.iter().filter(|picture| is_of_one_plane(picture));
+        planes
+            .map(|picture| {
+                let gears = gears(&parsed("shifted", &picture.svg));
+                let [[x, y], [a, b]] =
+                    [None, Some(1)].map(|pin| gears.iter().find(|gear| gear.pin == pin).expect("it is drawn").center());
+                for [a, b] in in_mesh(set, &gears) {
+                    assert!(a.overlap(b) / TOOTH_AREA < NO_OVERLAP, "{} and {} overlap", a.name, b.name);
+                }
+                (x - a).hypot(y - b)
+            })
+            .collect()
+    };
+    let set = read_example("profile-shift-swap");
+    let [first, second, third] = distances(&set)[..] else { panic!("three planes") };
+    assert_near("planes without shift", first, third);
+    assert_near("the slow pair without shift", second - first, 0.5);
+    let mut draft = set.draft().clone();
+    let shift = |gear: &str, modules: &str| DraftShift { gear: gear.into(), modules: exact("a shift", modules) };
+    draft.profile_shifts = vec![shift("L", "0"), shift("l", "-0.4671")];
+    let shifted = Gearset::new(draft).expect("it is sound");
+    let [first, second, third] = distances(&shifted)[..] else { panic!("three planes") };
+    assert_near("planes that have none", first, third);
+    assert_near("the slow pair with its shift", second, first);
+    let words = words(&parsed("shifted", &faces(&shifted)[1].svg));
+    assert!(words.contains("-0.4671 at l"), "{words}");
 }
 
 #[test]
@@ -392,7 +425,7 @@ fn what_cannot_be_drawn_is_said_in_words() {
     assert!(remark(&far).contains("cannot reach each other"), "{}", remark(&far));
     let small = set(&planet("p", r#""p", 2"#), r#"("A", "p")"#);
     assert!(remark(&small).contains("the teeth of p 2 cannot be drawn"), "{}", remark(&small));
-    let none = r#"Gearset(title: "t")"#;
+    let none = r#"Gearset(title: "t", members: {})"#;
     assert!(remark(none).contains("nothing to draw"), "{}", remark(none));
     let large = set(&planet("p", r#""p", 1500"#), r#"("A", "p")"#);
     assert!(remark(&large).contains("pages of A4 would be too many"), "{}", remark(&large));

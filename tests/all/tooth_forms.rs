@@ -6,7 +6,7 @@
 use std::f64::consts::{PI, TAU};
 
 use toothmark::tooth::{
-    OutlineError, Teeth, ToothForm, largest_external_tip, outline, smallest_internal_tip, tips_foul,
+    OutlineError, Teeth, ToothForm, center_distance, largest_external_tip, outline, smallest_internal_tip, tips_foul,
 };
 
 use crate::outlines::{
@@ -139,6 +139,48 @@ fn tips_foul_just_where_a_gear_rolled_in_its_ring_overlaps() {
         counts[usize::from(fouls)] += 1;
     }
     assert!(counts.iter().all(|&count| count > 1), "both happen: {counts:?}");
+}
+
+/// The greatest overlap of two shifted gears at their centre distance, rolled through a pitch.
+#[track_caller]
+fn rolled_with_shifts(a: (Teeth, u16, f64), b: (u16, f64), thinning: f64) -> f64 {
+    let form = |teeth, count, profile_shift| ToothForm { profile_shift, ..ToothForm::standard(teeth, count, 1.0) };
+    let (mut first, mut second) = (form(a.0, a.1, a.2), form(Teeth::External, b.0, b.1));
+    let distance = center_distance(&first, &second).expect("they mesh");
+    if a.0 == Teeth::Internal {
+        first.tip_limit = smallest_internal_tip(&first, &second, distance).map(|limit| limit.max(first.tip_radius()));
+    }
+    (first.thinning, second.thinning) = (thinning, thinning);
+    let overlap = |part: f64| {
+        let [own, other] = [a.1, b.0].map(|count| TAU / f64::from(count));
+        match a.0 {
+            Teeth::External => {
+                let second = placed(&second, PI + (0.5 - part) * other, distance);
+                overlap_area(&[placed(&first, part * own, 0.0)], &[second])
+            }
+            Teeth::Internal => {
+                overlap_area(&annulus(&first, (part + 0.5) * own), &[placed(&second, part * other, distance)])
+            }
+        }
+    };
+    steps(8).map(|part| overlap(part) / TOOTH_AREA).fold(0.0, f64::max)
+}
+
+#[test]
+fn shifted_gears_at_their_centre_distance_roll_without_play_and_without_overlap() {
+    let (external, internal) = (Teeth::External, Teeth::Internal);
+    let cases = [
+        ((external, 24, -0.3), (37, -0.2)),
+        ((external, 18, 0.4), (30, 0.2)),
+        ((internal, 60, 0.3), (20, -0.1)),
+        ((internal, 66, -0.2), (18, 0.3)),
+    ];
+    for (a, b) in cases {
+        let thin = rolled_with_shifts(a, b, 0.001);
+        assert!(thin < NO_OVERLAP, "{a:?} with {b:?}: {thin} overlaps");
+        let thick = rolled_with_shifts(a, b, -0.003);
+        assert!(thick > NO_OVERLAP, "{a:?} with {b:?}: thick teeth fit");
+    }
 }
 
 #[test]
