@@ -84,6 +84,32 @@ fn drawn_gears_in_mesh_do_not_overlap_in_either_view() {
     assert_eq!(count, MESHES, "the ledger of meshes");
 }
 
+/// The planets of the loom differential have the size of the gap between the suns: drawn in one
+/// plane, each would touch the sun of the other.
+#[test]
+fn drawn_gears_of_one_plane_that_are_not_in_mesh_stay_clear_of_one_another() {
+    let mut count = 0;
+    for name in file_stems("gearsets") {
+        let set = read_example(&name);
+        for picture in faces(&set).iter().filter(|picture| is_of_one_plane(picture)) {
+            let gears = gears(&parsed(&name, &picture.svg));
+            let meshing = in_mesh(&set, &gears);
+            let is_meshing = |a: &DrawnGear, b: &DrawnGear| {
+                meshing.iter().any(|pair| pair.iter().all(|gear| std::ptr::eq(*gear, a) || std::ptr::eq(*gear, b)))
+            };
+            let input: Vec<&DrawnGear> = gears.iter().filter(|gear| gear.view == "input").collect();
+            for (index, &a) in input.iter().enumerate() {
+                for &b in input[..index].iter().filter(|b| !is_meshing(a, b)) {
+                    let overlap = a.overlap(b);
+                    assert!(overlap < NO_OVERLAP, "{name}, {}: {} and {}", picture.file_name, a.name, b.name);
+                    count += 1;
+                }
+            }
+        }
+    }
+    assert!(count > 300, "only {count} pairs were looked at");
+}
+
 /// The planet on pin 2, turned back by one tooth of its first gear, has to be felt at another gear.
 #[test]
 fn a_drawn_planet_one_tooth_out_overlaps_another_gear() {
