@@ -142,11 +142,18 @@ pub fn draw(set: &Gearset, request: Request) -> Drawings {
     drawings
 }
 
-/// What the remarks say of a group that does not go together.
+/// What the remarks say of a group that is not right as drawn, or not beside other planets.
 fn misfit_remark(set: &Gearset, timed: &GroupTiming, layout: &Layout) -> Option<String> {
-    let worst = layout.worst_misfit()?;
     let group = notes::group_name(set, timed);
-    Some(format!("{group} does not go together: it is drawn as close as it comes, {}", notes::misfit(set, worst)))
+    let Some(worst) = layout.worst_misfit() else {
+        return (!timed.goes_together()).then(|| format!("{group} does not go in beside planets of another kind"));
+    };
+    let misfit = notes::misfit(set, worst);
+    Some(if timed.pins_go_together() {
+        format!("{group} is drawn with a mesh that is not right: {misfit}")
+    } else {
+        format!("{group} does not go together: it is drawn as close as it comes, {misfit}")
+    })
 }
 
 impl Drawings {

@@ -18,7 +18,7 @@ use toothmark::timing::{Method, timing};
 use crate::outlines::{CLEAR_OVERLAP, NO_OVERLAP, TOOTH_AREA};
 use crate::pictures::{DrawnGear, gears, lines, moved, parsed, size, words};
 use crate::process::run;
-use crate::sets::{exact, file_stems, read_example, read_set, with_pins};
+use crate::sets::{exact, file_stems, read_example, read_file, read_set, with_pins};
 
 /// How many meshes of the pictures of the examples were looked at, each in both views; it only grows.
 const MESHES: usize = 660;
@@ -431,6 +431,10 @@ fn two_groups_of_one_file_name_get_pictures_of_their_own() {
     assert!(names.contains(&"face-a-b-2-plane-1.svg".to_owned()), "{names:?}");
 }
 
+fn read_example_of_tests(path: &str) -> Gearset {
+    read_set(path, &read_file(&format!("tests/{path}")))
+}
+
 #[test]
 fn what_cannot_be_drawn_is_said_in_words() {
     let remark = |text: &str| drawn(&read_set(text, text), Paper::A4, None).remarks.join("; ");
@@ -453,6 +457,12 @@ fn what_cannot_be_drawn_is_said_in_words() {
     assert!(remark(&small).contains("the teeth of p 2 cannot be drawn"), "{}", remark(&small));
     let none = r#"Gearset(title: "t", members: {})"#;
     assert!(remark(none).contains("nothing to draw"), "{}", remark(none));
+    let beside = &read_example_of_tests("accepted/planets-of-two-kinds-half-a-tooth-apart.ron");
+    assert_eq!(
+        drawn(beside, Paper::A4, None).remarks.is_empty(),
+        timing(beside, Method::Quickest).iter().all(toothmark::timing::GroupTiming::goes_together),
+        "planets of two kinds that do not go in side by side are remarked on"
+    );
     let large = set(&planet("p", r#""p", 1500"#), r#"("A", "p")"#);
     assert!(remark(&large).contains("pages of A4 would be too many"), "{}", remark(&large));
 }
