@@ -18,6 +18,8 @@
 //! - [`kinematics`]: the speed of every member in each state, verdicts, steps and spread.
 //! - [`timing`]: whether and how the planets go together, marks, the nearest wrong
 //!   seating, ways out; what to mark on a set without marks, when marks line up again.
+//! - [`drawing`]: face views with involute teeth, cut into pages, and paper discs, as SVG.
+//! - [`tooth`]: the involute outlines beneath, on bare numbers.
 //! - [`exact`]: the numbers beneath: fractions, linear systems, Smith form, congruences.
 //! - `report` (with the feature `cli`): answers as text, Markdown, CSV and JSON.
 //!
@@ -39,9 +41,11 @@
 //! fields can all be read. How an answer is shown is left to whoever asked.
 
 pub mod description;
+pub mod drawing;
 pub mod exact;
 pub mod gearset;
 pub mod kinematics;
 #[cfg(feature = "cli")]
 pub mod report;
 pub mod timing;
+pub mod tooth;

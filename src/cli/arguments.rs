@@ -31,6 +31,8 @@ pub(super) enum Command {
     Wrong(WrongArguments),
     /// Which teeth and spaces to mark on a set without marks, and when marks line up again
     Marks(MarksArguments),
+    /// Pictures of exact size: face views, pages to print at 1:1, paper discs of each planet
+    Draw(DrawArguments),
     /// What a description says, in words, with every problem and everything worth a second look
     Check(CheckArguments),
     /// The built-in gearsets: lists them, or prints one to start from
@@ -92,6 +94,43 @@ pub(super) struct MarksArguments {
     /// The form of the answer
     #[arg(long, value_enum, default_value_t)]
     pub(super) format: Format,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct DrawArguments {
+    #[command(flatten)]
+    pub(super) source: SourceArgument,
+    /// The folder for the pictures; it is made where there is none
+    #[arg(short, long, value_name = "DIR")]
+    pub(super) output: PathBuf,
+    /// The paper of the pages
+    #[arg(long, value_enum, default_value_t)]
+    pub(super) paper: PaperArgument,
+    /// Only these pictures
+    #[arg(long, value_enum)]
+    pub(super) only: Option<PicturesArgument>,
+    /// Write over pictures that are there
+    #[arg(long)]
+    pub(super) force: bool,
+}
+
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub(super) enum PaperArgument {
+    /// 210 x 297 mm
+    #[default]
+    A4,
+    /// US letter, 8.5 x 11 in
+    Letter,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum PicturesArgument {
+    /// Face views, each whole
+    Faces,
+    /// Face views in pages to print and join
+    Pages,
+    /// Paper discs of each planet to cut out
+    Discs,
 }
 
 #[derive(Debug, Args)]

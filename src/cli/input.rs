@@ -34,6 +34,10 @@ pub(super) enum Trouble {
     NotASpeed { text: String },
     #[error(transparent)]
     Wrong(#[from] super::wrong::WrongRequest),
+    #[error("{path:?} is there already")]
+    IsThere { path: String },
+    #[error("cannot write {path:?}: {reason}")]
+    CannotWriteFile { path: String, reason: String },
     #[error("the answer could not be written: {0}")]
     CannotWrite(io::Error),
 }

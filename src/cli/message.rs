@@ -45,6 +45,8 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::NoSuchExample { .. } => format!("toothmark examples lists them; the default is {DEFAULT_EXAMPLE:?}"),
         Trouble::NotASpeed { .. } => "write a number such as 1500, 62.5 or 400/3".into(),
         Trouble::Wrong(request) => request.hint(),
+        Trouble::IsThere { .. } => "name another folder, or write over what is there with --force".into(),
+        Trouble::CannotWriteFile { .. } => "name a folder that you may write to, with -o".into(),
         Trouble::CannotWrite(_) => "look at the disk or the program that reads the answer".into(),
         Trouble::Faults { .. } => "mend the faults".into(),
     }

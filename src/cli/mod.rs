@@ -5,6 +5,7 @@
 
 mod arguments;
 mod commands;
+mod draw;
 mod exit;
 mod input;
 mod message;
@@ -27,6 +28,7 @@ pub(crate) fn run() -> Exit {
         Command::Sheet(arguments) => commands::sheet(&arguments),
         Command::Wrong(arguments) => wrong::wrong(&arguments),
         Command::Marks(arguments) => commands::marks(&arguments),
+        Command::Draw(arguments) => draw::draw(&arguments),
         Command::Check(arguments) => commands::check(&arguments),
         Command::Examples(arguments) => commands::examples(&arguments),
     };

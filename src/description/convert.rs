@@ -14,7 +14,7 @@ use super::schema::{
 use crate::exact::{Fraction, fraction, parse};
 use crate::gearset::{
     Action, Draft, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet,
-    DraftState, DraftTurning, GearKind, Given, Length, Owner, Pair, Part, Pitch, Sense, Side, Which,
+    DraftShift, DraftState, DraftTurning, GearKind, Given, Length, Owner, Pair, Part, Pitch, Sense, Side, Which,
 };
 
 /// A draft with the places of its parts in the source, and what could not be read.
@@ -44,6 +44,8 @@ impl Reader<'_> {
             output: text.output.map(|raw| self.name(raw, Part::Output)),
             pitch: text.pitch.as_ref().map(|pitch| self.pitch(pitch, Part::Pitch)),
             backlash: text.backlash.as_ref().map(|length| self.length(length, Part::Backlash)),
+            pressure_angle: text.pressure_angle.map(|raw| self.number(raw, Part::PressureAngle)),
+            profile_shifts: self.each(&text.profile_shifts.0, Self::profile_shift),
             members: self.each(&text.members.0, Self::member),
             planets: self.each(&text.planets.0, Self::planet),
             meshes: self.each(&text.meshes, Self::mesh),
@@ -56,6 +58,13 @@ impl Reader<'_> {
 
     fn each<T, U>(&mut self, items: &[T], mut convert: impl FnMut(&mut Self, usize, &T) -> U) -> Vec<U> {
         items.iter().enumerate().map(|(index, item)| convert(self, index, item)).collect()
+    }
+
+    fn profile_shift(&mut self, shift: usize, (gear, size): &(Raw<'_>, Raw<'_>)) -> DraftShift {
+        DraftShift {
+            gear: self.name(*gear, Part::ShiftGear { shift }),
+            modules: self.number(*size, Part::ShiftSize { shift }),
+        }
     }
 
     fn member(&mut self, index: usize, (name, gears): &(Raw<'_>, Vec<MemberGearText<'_>>)) -> DraftMember {

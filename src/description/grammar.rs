@@ -71,6 +71,8 @@ static GEARSET: Thing = Thing {
         ("output", &MEMBER),
         ("pitch", &PITCH),
         ("backlash", &BACKLASH),
+        ("pressure_angle", &PRESSURE_ANGLE),
+        ("profile_shifts", &PROFILE_SHIFTS),
         ("members", &MEMBERS),
         ("planets", &PLANETS),
         ("meshes", &MESHES),
@@ -105,6 +107,10 @@ static MILLIMETRES: Thing = entries("Millimetres", "Millimetres(0.1)", &[&MILLIM
 static MILLIMETRE_SIZE: Thing = leaf("a number of millimetres", "0.1");
 static INCHES: Thing = entries("Inches", "Inches(0.004)", &[&INCH_SIZE]);
 static INCH_SIZE: Thing = leaf("a number of inches", "0.004");
+
+static PRESSURE_ANGLE: Thing = leaf("the pressure angle in degrees", "20");
+static PROFILE_SHIFTS: Thing = named("the list of profile shifts in braces", "{\"S\": 0.25}", &PROFILE_SHIFT);
+static PROFILE_SHIFT: Thing = leaf("the profile shift of the gear in modules", "0.25");
 
 static MEMBERS: Thing = named("the list of members in braces", "{\"sun\": [Sun(\"S\", 24)]}", &MEMBER_GEARS);
 static MEMBER_GEARS: Thing =

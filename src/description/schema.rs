@@ -67,6 +67,10 @@ pub(super) struct GearsetText<'a> {
     pub(super) pitch: Option<PitchText<'a>>,
     #[serde(default)]
     pub(super) backlash: Option<LengthText<'a>>,
+    #[serde(default)]
+    pub(super) pressure_angle: Option<Raw<'a>>,
+    #[serde(default)]
+    pub(super) profile_shifts: Entries<'a, Raw<'a>>,
     pub(super) members: Entries<'a, Vec<MemberGearText<'a>>>,
     #[serde(default)]
     pub(super) planets: Entries<'a, PlanetText<'a>>,

@@ -30,6 +30,13 @@ pub fn write(draft: &Draft) -> String {
     }
     lines.extend(draft.pitch.as_ref().map(|size| format!("    pitch: {},", pitch(size))));
     lines.extend(draft.backlash.as_ref().map(|size| format!("    backlash: {},", length(size))));
+    lines.extend(draft.pressure_angle.as_ref().map(|angle| format!("    pressure_angle: {},", number(angle))));
+    if !draft.profile_shifts.is_empty() {
+        let shifts = draft.profile_shifts.iter();
+        let shifts: Vec<String> =
+            shifts.map(|shift| format!("{}: {}", quoted(&shift.gear), number(&shift.modules))).collect();
+        lines.push(format!("    profile_shifts: {{{}}},", shifts.join(", ")));
+    }
     let entry = |name: &str, value: String| format!("{}: {value}", quoted(name));
     let members = draft.members.iter().map(|member| entry(&member.name, gears(&member.gears)));
     section(&mut lines, "members: {", members, "}");

@@ -24,6 +24,10 @@ pub struct Draft {
     pub pitch: Option<Pitch>,
     /// The backlash of every mesh that does not give its own.
     pub backlash: Option<Length>,
+    /// The pressure angle of all spur gears, in degrees; 20 where none is given.
+    pub pressure_angle: Option<Fraction>,
+    /// The profile shifts of spur gears; 0 where none is given.
+    pub profile_shifts: Vec<DraftShift>,
     /// What turns on the main axis.
     pub members: Vec<DraftMember>,
     /// What turns on pins of a carrier, or on a fixed axis beside the main one.
@@ -53,6 +57,15 @@ impl Draft {
         let of_members = self.members.iter_mut().flat_map(|member| &mut member.gears);
         of_members.chain(self.planets.iter_mut().flat_map(|planet| &mut planet.gears))
     }
+}
+
+/// The profile shift of a gear.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DraftShift {
+    /// The gear.
+    pub gear: String,
+    /// How far the teeth stand farther out from the axis than usual, in modules; for a ring as well.
+    pub modules: Fraction,
 }
 
 /// A member on the main axis, with the gears solid with it.

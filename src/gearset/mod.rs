@@ -43,7 +43,7 @@ mod rule;
 
 pub use draft::{
     Action, CASE, Draft, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet,
-    DraftState, DraftTurning, Given, Pair, Sense,
+    DraftShift, DraftState, DraftTurning, Given, Pair, Sense,
 };
 pub use gear::{Gear, GearKind, Side, ToothCount};
 pub use length::{Length, MILLIMETRES_PER_INCH, Pitch};

@@ -108,8 +108,8 @@ impl Error for Problems {}
 mod tests {
     use crate::exact::fraction;
     use crate::gearset::{
-        Draft, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet, DraftState, DraftTurning,
-        Gearset, Given, Length, Pair, Pitch,
+        Draft, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet, DraftShift, DraftState,
+        DraftTurning, Gearset, Given, Length, Pair, Pitch,
     };
 
     /// A draft in which everything is wrong that can be.
@@ -133,6 +133,8 @@ mod tests {
             output: Some("planet".into()),
             pitch: Some(Pitch::Module(fraction(0, 1))),
             backlash: Some(Length::Millimetres(fraction(-1, 1))),
+            pressure_angle: Some(fraction(0, 1)),
+            profile_shifts: vec![DraftShift { gear: "?".into(), modules: fraction(9, 1) }],
             members: vec![
                 DraftMember::new("sun", [DraftGear::sun("S", 0), DraftGear::ring("S", 60)]),
                 DraftMember::new("", []),
@@ -156,6 +158,9 @@ mod tests {
             "input",
             "pitch",
             "backlash",
+            "pressure angle",
+            "profile shift 1, gear",
+            "profile shift 1",
             "member 1, gear 1, tooth count",
             "member 1, gear 2, name",
             "member 2, name",

@@ -101,7 +101,20 @@ impl Overview<'_> {
             .map(|pitch| Fact::new("pitch", pitch))
             .into_iter()
             .chain(backlash.map(|backlash| Fact::new("backlash", backlash)))
+            .chain(
+                draft
+                    .pressure_angle
+                    .iter()
+                    .map(|angle| Fact::new("pressure angle", format!("{} degrees", rounded(angle)))),
+            )
+            .chain((!draft.profile_shifts.is_empty()).then(|| Fact::new("profile shifts", self.shifts())))
             .collect()
+    }
+
+    /// The profile shifts given, in modules.
+    fn shifts(&self) -> String {
+        let shifts = self.set.draft().profile_shifts.iter();
+        list(&shifts.map(|shift| format!("{} {} modules", shift.gear, rounded(&shift.modules))).collect::<Vec<_>>())
     }
 
     fn action(&self, action: Action<MemberId>) -> String {

@@ -8,6 +8,8 @@
 mod congruence;
 /// The project's own documents: paths exist, descriptions are sound, every benchmark has its command.
 mod documents;
+/// Drawn pictures: their outlines fit, their sizes are right, their pages join, their names are escaped.
+mod drawings;
 /// Sparse exact elimination against a dense slow twin.
 mod elimination;
 /// Sets laid out seen along the main axis: which seatings overlap, and at what backlash one goes in.
@@ -30,6 +32,8 @@ mod marking_twin;
 mod outlined_timing;
 /// Involute outlines and their overlap, knowing nothing of the library.
 mod outlines;
+/// Pictures read back from their SVG, for the other tests.
+mod pictures;
 /// Runs the program for the other tests.
 mod process;
 /// The program as a process: arguments, streams, exit codes, formats and their keys.
@@ -50,6 +54,8 @@ mod sheet;
 mod snapshots;
 /// Timing against trying every tooth.
 mod timing_twin;
+/// Outlines of teeth against the independent ones, and against rolling them.
+mod tooth_forms;
 /// Random trains for the other tests.
 mod trains;
 /// Wrong seatings laid out as involute outlines.

@@ -124,3 +124,14 @@ fn every_example_cut_off_anywhere_is_refused_with_places() {
         faults_have_places(&text[..at]);
     }
 }
+
+#[test]
+fn a_pressure_angle_and_profile_shifts_written_out_read_in_as_themselves() {
+    let text = r#"Gearset(title: "t", pressure_angle: 14.5, profile_shifts: {"S \"1\"": "-1/3", "p": 0.25},
+        members: {"s": [Sun("S \"1\"", 24)], "c": []},
+        planets: {"p": (carrier: "c", pins: Equal(3), gears: [Gear("p", 18)])}, meshes: [("S \"1\"", "p")])"#;
+    let set = description::read(text).unwrap_or_else(|faults| panic!("{faults:?}"));
+    let sun = set.gear_named("S \"1\"").expect("it is there");
+    assert_eq!((set.pressure_angle().to_string(), set.profile_shift(sun).to_string()), ("29/2".into(), "-1/3".into()));
+    assert_eq!(description::read(&description::write(set.draft())), Ok(set));
+}

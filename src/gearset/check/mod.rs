@@ -7,6 +7,7 @@ mod bodies;
 mod connected;
 mod meshes;
 mod names;
+mod teeth;
 mod uses;
 
 use super::draft::Draft;
@@ -32,6 +33,7 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
     let pins = bodies::pins(draft, problems);
     let gears = gears(draft);
     let known = meshes::Bodies { draft, names: &names, carriers: &carriers, gears: &gears };
+    teeth::check(&known, problems);
     let meshes = meshes::check(&known, problems);
     let groups = meshes::groups(&known, &meshes, &pins, problems);
     let places = places(draft, &carriers, &pins);

@@ -30,6 +30,14 @@ pub enum SizeRule {
     AbsurdDiametralPitch { scope: Scope, size: Fraction },
     #[error("a backlash of {size} for {scope} is out of all proportion")]
     AbsurdBacklash { scope: Scope, size: Fraction },
+    #[error("a pressure angle of {degrees} degrees is out of all proportion")]
+    AbsurdPressureAngle { degrees: Fraction },
+    #[error("a profile shift of {modules} for gear {gear:?} is out of all proportion")]
+    AbsurdProfileShift { gear: String, modules: Fraction },
+    #[error("the profile shift of gear {gear:?} is given twice")]
+    ProfileShiftTwice { gear: String },
+    #[error("gear {gear:?} is a bevel gear, and a profile shift is for spur gears")]
+    ProfileShiftOfBevel { gear: String },
     #[error("a speed of {speed} for {member:?} in state {state:?} is out of all proportion")]
     AbsurdSpeed { state: String, member: String, speed: Fraction },
 }
@@ -52,6 +60,10 @@ impl SizeRule {
             Self::AbsurdModule { .. } | Self::AbsurdDiametralPitch { .. } | Self::AbsurdBacklash { .. } => {
                 "look at the unit and the digits; module and millimetres, or diametral pitch and inches"
             }
+            Self::AbsurdPressureAngle { .. } => "write degrees from 10 to 35; 20 is usual, older gears have 14.5",
+            Self::AbsurdProfileShift { .. } => "write the shift in modules, from -2 to 2, such as 0.25",
+            Self::ProfileShiftTwice { .. } => "give it once",
+            Self::ProfileShiftOfBevel { .. } => "leave it out",
             Self::AbsurdSpeed { .. } => {
                 "look at the digits; a speed has up to 15 in its numerator and up to 15 in its denominator"
             }

@@ -1,0 +1,240 @@
+//! What is written on the pictures: names, scale, how it was drawn, what is not known.
+
+use std::f64::consts::{PI, TAU};
+
+use num_traits::Zero;
+
+use super::layout::{Layout, Mark, MeshMisfit, NotDrawn};
+use super::numbers::{degrees, mixed, short};
+use super::pins::{Side, mesh_module};
+use super::planes::Plane;
+use crate::exact::{Fraction, decimal, to_float};
+use crate::gearset::{GearId, Gearset, MILLIMETRES_PER_INCH, MemberId, MeshId};
+use crate::timing::{GroupTiming, PlanetTurn};
+
+impl Side {
+    /// The name of the view.
+    pub(super) fn caption(self) -> &'static str {
+        match self {
+            Self::Input => "SEEN FROM THE INPUT SIDE",
+            Self::Output => "SEEN FROM THE OUTPUT SIDE (mirror image)",
+        }
+    }
+
+    /// What a picture calls the view for programs.
+    pub(super) fn key(self) -> &'static str {
+        match self {
+            Self::Input => "input",
+            Self::Output => "output",
+        }
+    }
+
+    /// The sense of a turn that is positive counter-clockwise seen from the input side; seen from
+    /// the output side it is the other.
+    fn sense(self, turn: f64) -> &'static str {
+        if (turn > 0.0) == (self == Self::Input) { "counter-clockwise" } else { "clockwise" }
+    }
+}
+
+/// A group by its planets: `"cluster" on "flywheel", 3 pins`.
+pub(super) fn group_name(set: &Gearset, timed: &GroupTiming) -> String {
+    let names: Vec<String> = timed.planets.iter().map(|&planet| quoted(set, planet)).collect();
+    let pins = if timed.pins.len() == 1 { "1 pin".into() } else { format!("{} pins", timed.pins.len()) };
+    format!("{} on {}, {pins}", names.join(" and "), quoted(set, timed.carrier))
+}
+
+/// A plane by its meshes.
+pub(super) fn plane_name(set: &Gearset, plane: &Plane) -> String {
+    let meshes: Vec<String> = plane.meshes.iter().map(|&id| mesh(set, id)).collect();
+    meshes.join(", ")
+}
+
+/// A gear with its tooth count.
+pub(super) fn gear(set: &Gearset, gear: GearId) -> String {
+    let gear = set.gear(gear);
+    format!("{} {}", gear.name(), gear.tooth_count().get())
+}
+
+fn mesh(set: &Gearset, mesh: MeshId) -> String {
+    let [a, b] = set.mesh(mesh).gears().both().map(|&id| gear(set, id));
+    format!("{a} with {b}")
+}
+
+fn quoted(set: &Gearset, member: MemberId) -> String {
+    if member == MemberId::CASE { "the case".into() } else { format!("\"{}\"", set.member(member).name()) }
+}
+
+/// A misfit: which mesh, where, by how much.
+pub(super) fn misfit(set: &Gearset, misfit: &MeshMisfit) -> String {
+    let teeth = misfit.teeth.abs();
+    let arc = set.mesh(misfit.mesh).pitch().map(|pitch| {
+        let arc = teeth * pitch.circular_pitch();
+        format!(", {} mm ({} in) at the pitch circle", short(arc, 3), short(arc / MILLIMETRES_PER_INCH, 4))
+    });
+    let place = mesh(set, misfit.mesh);
+    format!("{place} on pin {} is out by {} of a tooth{}", misfit.pin, short(teeth, 4), arc.unwrap_or_default())
+}
+
+/// Why a group is not drawn, and what to write instead where that helps.
+pub(super) fn reason(set: &Gearset, reason: &NotDrawn) -> String {
+    match reason {
+        NotDrawn::NoMesh => "none of its gears is in mesh".into(),
+        NotDrawn::Bevel(id) => format!("{} is a bevel gear, which has no face view", gear(set, *id)),
+        NotDrawn::TwoPitches(id) => {
+            format!("{} meshes at two pitches, and a gear has one; mend the pitches of its meshes", gear(set, *id))
+        }
+        NotDrawn::NoDistance(planet) => format!(
+            "nothing tells how far the pin of {} is from the main axis; it meshes with no gear there",
+            quoted(set, *planet)
+        ),
+        NotDrawn::NoCenterDistance(id) => format!(
+            "{} have no centre distance at which they mesh; look at their tooth counts and profile shifts",
+            mesh(set, *id)
+        ),
+        NotDrawn::NoTriangle(id) => format!(
+            "at the centre distances of the other meshes {} cannot reach each other; look at the tooth counts, or at the \
+             profile shift that the real gears have",
+            mesh(set, *id)
+        ),
+        NotDrawn::NoSeating(pin) => {
+            format!("nothing fits on pin {pin}, and there are too many ways to look for the closest")
+        }
+        NotDrawn::NoOutline(id, error) => format!("the teeth of {} cannot be drawn: {error}", gear(set, *id)),
+    }
+}
+
+/// How large it is drawn.
+pub(super) fn scale(set: &Gearset, layout: &Layout) -> String {
+    if !layout.has_pitch {
+        return "NOT TO SCALE: no pitch given; drawn with module 1 where none is".into();
+    }
+    let mut modules: Vec<f64> =
+        layout.planes.iter().flat_map(|plane| &plane.meshes).map(|&mesh| mesh_module(set, mesh)).collect();
+    modules.dedup_by(|a, b| (*a - *b).abs() < 1e-9);
+    let words = modules.iter().map(|module| {
+        format!("module {} (diametral pitch {})", short(*module, 4), short(MILLIMETRES_PER_INCH / module, 3))
+    });
+    format!("Scale 1:1, {}", words.collect::<Vec<_>>().join(", "))
+}
+
+/// What is wrong with the seating that is drawn, if anything is.
+pub(super) fn warning(set: &Gearset, timed: &GroupTiming, layout: &Layout) -> Option<String> {
+    let Some(worst) = layout.worst_misfit() else {
+        return (!timed.goes_together())
+            .then(|| "THESE PLANETS DO NOT GO IN beside those of another kind: see the timing".into());
+    };
+    let what = if timed.pins_go_together() {
+        "NOT EVERY MESH IS RIGHT as drawn"
+    } else {
+        "DOES NOT GO TOGETHER: drawn as close as it comes"
+    };
+    Some(format!("{what}; {}", misfit(set, worst)))
+}
+
+/// How it was drawn, and what the description leaves open.
+pub(super) fn notes(set: &Gearset, timed: &GroupTiming, layout: &Layout, planes: usize) -> Vec<String> {
+    let lines = if planes > 1 {
+        "Thin dash-dotted lines: lines of centres."
+    } else {
+        "Thin dash-dotted lines: pitch circles and lines of centres. Hatched: gears on the main axis."
+    };
+    let mut notes = vec![
+        format!("{lines} A dot at the end of a line: the mark of a planet. A number: its pin."),
+        format!(
+            "Teeth: involutes, pressure angle {} degrees, profile shift {}, addendum 1, dedendum 1.25 (ISO 53); below the \
+             base circle the flanks are radial lines, not the true fillets. {}",
+            decimal(&set.pressure_angle(), 6),
+            shifts(set, layout),
+            thinning(layout)
+        ),
+        "Index as drawn: where no mesh decides, a tooth of each gear of a planet stands on its mark. Your clusters may \
+         differ; the timing is the same if all are alike."
+            .to_owned(),
+    ];
+    let shortened = shortened_tips(set, layout);
+    if !shortened.is_empty() {
+        notes.push(format!("Tips shortened so that they do not dig into their partners: {shortened}."));
+    }
+    if timed.planets.len() > 1 {
+        notes.push(format!(
+            "The angle between the pins of {} is not in the description: it follows from the centre distances, and of two \
+             solutions the later planet is drawn counter-clockwise of the earlier, seen from the input side.",
+            timed.planets.iter().map(|&planet| quoted(set, planet)).collect::<Vec<_>>().join(" and ")
+        ));
+    }
+    if !layout.is_nominal {
+        notes.push(
+            "The meshes of one planet ask for different centre distances; the real gears have profile shifts that make \
+             them one. Each plane is drawn at its own distance, for the shifts given (profile_shifts) or none."
+                .to_owned(),
+        );
+    }
+    notes
+}
+
+/// The shifts of the gears that are drawn.
+fn shifts(set: &Gearset, layout: &Layout) -> String {
+    let gears = layout.planes.iter().flat_map(|plane| &plane.gears);
+    let mut gears: Vec<GearId> = gears.copied().filter(|&gear| !set.profile_shift(gear).is_zero()).collect();
+    gears.sort();
+    gears.dedup();
+    let shift = |&gear: &GearId| format!("{} at {}", decimal(&set.profile_shift(gear), 6), set.gear(gear).name());
+    let shifts: Vec<String> = gears.iter().map(shift).collect();
+    if shifts.is_empty() { "0".into() } else { format!("{} (in modules, outward), else 0", shifts.join(", ")) }
+}
+
+fn thinning(layout: &Layout) -> &'static str {
+    if layout.has_backlash {
+        "Every tooth is thinner by half the backlash given."
+    } else {
+        "Where no backlash is given, every tooth is drawn thinner by 0.02 modules."
+    }
+}
+
+fn shortened_tips(set: &Gearset, layout: &Layout) -> String {
+    let mut names: Vec<String> = Vec::new();
+    for placed in layout.gears.iter().flatten() {
+        let full = crate::tooth::ToothForm { tip_limit: None, ..placed.form };
+        let by = (full.tip_radius() - placed.form.tip_radius()).abs();
+        let name = gear(set, placed.gear);
+        if by > 1e-9 && !names.iter().any(|other| other.starts_with(&name)) {
+            names.push(format!("{name} by {} mm", short(by, 3)));
+        }
+    }
+    names.join(", ")
+}
+
+/// What stands above the list of marks.
+pub(super) const MARKS_HEADING: &str = "From the line to the centre to the mark:";
+
+/// Where the mark of a planet stands, counted on one of its gears.
+pub(super) fn mark_line(set: &Gearset, timed: &GroupTiming, mark: &Mark, counted_on: GearId, side: Side) -> String {
+    let name = if timed.planets.len() > 1 {
+        format!("pin {}, {}", mark.pin, gear(set, counted_on))
+    } else {
+        format!("pin {}", mark.pin)
+    };
+    let exact = timed.pins[mark.pin - 1].turns.as_ref();
+    let Some(turn) = exact.and_then(|turns| turns.iter().find(|turn| turn.planet == mark.planet)) else {
+        return format!("{name}: {}", about(mark, set, counted_on, side));
+    };
+    if turn.turn.is_zero() {
+        return format!("{name}: mark to the centre");
+    }
+    let sense = side.sense(to_float(&turn.turn));
+    let teeth =
+        teeth(turn, counted_on).map(|teeth| format!(", {} teeth of {}", mixed(teeth), set.gear(counted_on).name()));
+    format!("{name}: {} degrees {sense}{}", degrees(&turn.turn), teeth.unwrap_or_default())
+}
+
+fn teeth(turn: &PlanetTurn, counted_on: GearId) -> Option<&Fraction> {
+    turn.gears.iter().find(|gear| gear.gear == counted_on).map(|gear| &gear.teeth)
+}
+
+/// The closest seating of a pin that does not go together.
+fn about(mark: &Mark, set: &Gearset, counted_on: GearId, side: Side) -> String {
+    let turn = (mark.direction - mark.to_axis + PI).rem_euclid(TAU) - PI;
+    let teeth = turn.abs() / TAU * f64::from(set.gear(counted_on).tooth_count().get());
+    let degrees = short(turn.abs().to_degrees(), 3);
+    format!("DOES NOT FIT, closest about {degrees} degrees {}, {} teeth", side.sense(turn), short(teeth, 2))
+}

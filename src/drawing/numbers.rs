@@ -1,0 +1,42 @@
+//! Numbers in the words of a picture.
+
+use num_traits::{Signed, Zero};
+
+use crate::exact::{Fraction, decimal, fraction};
+
+/// A number of teeth without its sign: `10 1/3`.
+pub(super) fn mixed(value: &Fraction) -> String {
+    let value = value.abs();
+    let (whole, part) = (value.trunc(), value.fract());
+    match (whole.is_zero(), part.is_zero()) {
+        (_, true) => whole.to_string(),
+        (true, false) => part.to_string(),
+        (false, false) => format!("{whole} {part}"),
+    }
+}
+
+/// A turn in degrees, without its sign.
+pub(super) fn degrees(turns: &Fraction) -> String {
+    trimmed(&decimal(&(turns.abs() * fraction(360, 1)), 6))
+}
+
+/// A length or an angle with so many decimals at most.
+pub(super) fn short(value: f64, decimals: usize) -> String {
+    trimmed(&format!("{value:.decimals$}"))
+}
+
+fn trimmed(text: &str) -> String {
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').to_owned() } else { text.to_owned() }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_are_as_people_write_them() {
+        assert_eq!(mixed(&fraction(-31, 3)), "10 1/3");
+        assert_eq!(degrees(&fraction(-1, 3)), "120");
+        assert_eq!([short(2.5, 4), short(10.0, 2), short(25.4 / 2.5, 3)], ["2.5", "10", "10.16"]);
+    }
+}

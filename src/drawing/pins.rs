@@ -1,0 +1,203 @@
+//! Where do the pins stand?
+//!
+//! Half the signed sum of the tooth counts times the module is the centre distance of a mesh
+//! without profile shift; with shifts it is that of teeth without backlash. A planet stands at the distance of its first mesh with a central gear; a
+//! mesh that asks for another distance is drawn at that. Planets that mesh with one another make
+//! triangles with the main axis; of the two solutions the later planet is put counter-clockwise of
+//! the earlier, seen from the input side. The description gives no angle between them.
+
+use std::f64::consts::{FRAC_PI_2, TAU};
+
+use super::layout::NotDrawn;
+use crate::exact::{Fraction, to_float};
+use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, PlanetGroup};
+use crate::tooth::{Teeth, ToothForm, center_distance};
+
+/// The module of a drawing whose description gives none, in millimetres.
+const MODULE_OF_NONE: f64 = 1.0;
+/// Distances nearer than this are one, in millimetres: shifts are written with few decimals.
+const SAME: f64 = 2e-3;
+
+/// A side from which a picture is seen.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// The input side, from which places and turns are counter-clockwise.
+    Input,
+    /// The output side: the mirror image.
+    Output,
+}
+
+/// The circles on which the pins of a group stand.
+#[derive(Debug, Clone)]
+pub(super) struct PinCircles {
+    planets: Vec<OnCircle>,
+    meshes: Vec<Distance>,
+}
+
+/// A planet on its circle.
+#[derive(Debug, Clone, Copy)]
+struct OnCircle {
+    planet: MemberId,
+    radius: f64,
+    /// How far its pin is from that of the first planet, in radians, counter-clockwise.
+    ahead: f64,
+}
+
+/// The centre distance that a mesh asks for.
+#[derive(Debug, Clone, Copy)]
+struct Distance {
+    mesh: MeshId,
+    /// The planet, where the other gear is on the main axis.
+    planet: Option<MemberId>,
+    value: f64,
+}
+
+impl PinCircles {
+    pub(super) fn new(set: &Gearset, group: &PlanetGroup) -> Result<Self, NotDrawn> {
+        refuse_what_has_no_outline(set, group)?;
+        let meshes: Vec<Distance> = group.meshes().iter().map(|&mesh| distance(set, mesh)).collect::<Result<_, _>>()?;
+        let mut circles = Self { planets: Vec::new(), meshes };
+        for &planet in group.planets() {
+            let own = circles.meshes.iter().find(|distance| distance.planet == Some(planet));
+            let radius = own.map(|distance| distance.value).ok_or(NotDrawn::NoDistance(planet))?;
+            circles.planets.push(OnCircle { planet, radius, ahead: f64::NAN });
+        }
+        circles.planets[0].ahead = 0.0;
+        circles.set_out(set)?;
+        Ok(circles)
+    }
+
+    /// Puts every planet beside one that it meshes with.
+    fn set_out(&mut self, set: &Gearset) -> Result<(), NotDrawn> {
+        let pairs: Vec<(Distance, [MemberId; 2])> = self
+            .meshes
+            .iter()
+            .filter(|distance| distance.planet.is_none())
+            .map(|distance| (*distance, members(set, distance.mesh)))
+            .collect();
+        for _ in 0..self.planets.len() {
+            for (distance, members) in &pairs {
+                let [a, b] = members.map(|member| self.of(member));
+                let (known, open) = match (a.ahead.is_nan(), b.ahead.is_nan()) {
+                    (false, true) => (a, b),
+                    (true, false) => (b, a),
+                    _ => continue,
+                };
+                let ahead = known.ahead + angle_between(known, open, *distance)?;
+                self.planets
+                    .iter_mut()
+                    .filter(|planet| planet.planet == open.planet)
+                    .for_each(|planet| planet.ahead = ahead);
+            }
+        }
+        let unfulfilled = pairs.iter().find(|(distance, members)| {
+            let [a, b] = members.map(|member| self.of(member));
+            (apart(a, b) - distance.value).abs() > SAME
+        });
+        unfulfilled.map_or(Ok(()), |(distance, _)| Err(NotDrawn::NoTriangle(distance.mesh)))
+    }
+
+    fn of(&self, planet: MemberId) -> OnCircle {
+        let found = self.planets.iter().find(|on_circle| on_circle.planet == planet);
+        *found.expect("planets in mesh with one another are of one group")
+    }
+
+    /// The direction from the main axis to a pin of a planet, in radians from the positive x axis,
+    /// counter-clockwise seen from the input side: the place 0 is upward.
+    pub(super) fn direction(&self, planet: MemberId, place: &Fraction) -> f64 {
+        FRAC_PI_2 + TAU * to_float(place) + self.of(planet).ahead
+    }
+
+    /// The radius of the circle on which the pins of a planet stand.
+    pub(super) fn radius(&self, planet: MemberId) -> f64 {
+        self.of(planet).radius
+    }
+
+    /// The radius at which a planet is drawn in a plane with these meshes.
+    pub(super) fn radius_in(&self, planet: MemberId, meshes: &[MeshId]) -> f64 {
+        let asks =
+            self.meshes.iter().find(|distance| distance.planet == Some(planet) && meshes.contains(&distance.mesh));
+        asks.map_or_else(|| self.radius(planet), |distance| distance.value)
+    }
+
+    /// Whether a mesh asks for no other distance than its planet's.
+    pub(super) fn is_at_its_own(&self, mesh: MeshId) -> bool {
+        self.meshes
+            .iter()
+            .filter(|distance| distance.mesh == mesh)
+            .all(|distance| distance.planet.is_none_or(|planet| (distance.value - self.radius(planet)).abs() < SAME))
+    }
+
+    /// Whether every mesh has the distance of its planet.
+    pub(super) fn is_nominal(&self) -> bool {
+        self.meshes.iter().all(|distance| self.is_at_its_own(distance.mesh))
+    }
+}
+
+/// The module of a gear in a group, from its first mesh; that of a drawing not to scale where none
+/// is given.
+pub(super) fn module(set: &Gearset, group: &PlanetGroup, gear: GearId) -> f64 {
+    let mut meshes = group.meshes().iter().filter(|&&mesh| set.mesh(mesh).gears().both().contains(&&gear));
+    meshes.next().map_or(MODULE_OF_NONE, |&mesh| mesh_module(set, mesh))
+}
+
+/// The module of a mesh; that of a drawing not to scale where none is given.
+pub(super) fn mesh_module(set: &Gearset, mesh: MeshId) -> f64 {
+    set.mesh(mesh).pitch().map_or(MODULE_OF_NONE, crate::gearset::Pitch::module)
+}
+
+fn refuse_what_has_no_outline(set: &Gearset, group: &PlanetGroup) -> Result<(), NotDrawn> {
+    if group.meshes().is_empty() {
+        return Err(NotDrawn::NoMesh);
+    }
+    let gears = group.meshes().iter().flat_map(|&mesh| set.mesh(mesh).gears().both().map(|&gear| gear));
+    for gear in gears {
+        if set.gear(gear).kind().is_bevel() {
+            return Err(NotDrawn::Bevel(gear));
+        }
+        let meshes = group.meshes().iter().filter(|&&mesh| set.mesh(mesh).gears().both().contains(&&gear));
+        if meshes.map(|&mesh| mesh_module(set, mesh)).any(|other| (other - module(set, group, gear)).abs() > SAME) {
+            return Err(NotDrawn::TwoPitches(gear));
+        }
+    }
+    Ok(())
+}
+
+fn distance(set: &Gearset, mesh: MeshId) -> Result<Distance, NotDrawn> {
+    let on_pin = |member: &MemberId| set.carrier_of(*member).is_some();
+    let members = members(set, mesh);
+    let planet = if members.iter().all(on_pin) { None } else { members.into_iter().find(on_pin) };
+    let value = mesh_distance(set, mesh).filter(|distance| *distance > SAME);
+    Ok(Distance { mesh, planet, value: value.ok_or(NotDrawn::NoCenterDistance(mesh))? })
+}
+
+/// The centre distance of a mesh, if its counts and shifts leave one.
+pub(super) fn mesh_distance(set: &Gearset, mesh: MeshId) -> Option<f64> {
+    let [a, b] = set.mesh(mesh).gears().both().map(|&gear| form(set, gear, mesh_module(set, mesh)));
+    center_distance(&a, &b)
+}
+
+/// The teeth of a gear as described, not thinned.
+pub(super) fn form(set: &Gearset, gear: GearId, module: f64) -> ToothForm {
+    let teeth = if set.gear(gear).kind() == GearKind::Internal { Teeth::Internal } else { Teeth::External };
+    ToothForm {
+        pressure_angle: to_float(&set.pressure_angle()).to_radians(),
+        profile_shift: to_float(&set.profile_shift(gear)),
+        ..ToothForm::standard(teeth, set.gear(gear).tooth_count().get(), module)
+    }
+}
+
+fn members(set: &Gearset, mesh: MeshId) -> [MemberId; 2] {
+    set.mesh(mesh).gears().both().map(|&gear| set.gear(gear).member())
+}
+
+/// The law of cosines: from the direction of one pin to that of the other.
+fn angle_between(a: OnCircle, b: OnCircle, distance: Distance) -> Result<f64, NotDrawn> {
+    let cosine = (a.radius.powi(2) + b.radius.powi(2) - distance.value.powi(2)) / (2.0 * a.radius * b.radius);
+    if cosine.abs() > 1.0 { Err(NotDrawn::NoTriangle(distance.mesh)) } else { Ok(cosine.acos()) }
+}
+
+fn apart(a: OnCircle, b: OnCircle) -> f64 {
+    let angle = b.ahead - a.ahead;
+    (a.radius.powi(2) + b.radius.powi(2) - 2.0 * a.radius * b.radius * angle.cos()).max(0.0).sqrt()
+}
