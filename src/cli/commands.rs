@@ -4,10 +4,11 @@
 //! kept it from an answer. What is worked out, and how it is laid out, is the library's.
 
 use toothmark::description::{self, examples as built_in};
+use toothmark::drawing::overviews;
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
 use toothmark::kinematics::{StateMotion, forward_steps, motions};
-use toothmark::report::{Marking, Overview, Ratios, Sheet, Timing, csv, html};
+use toothmark::report::{Marking, Overview, Picture, Ratios, Sheet, Timing, csv, html};
 use toothmark::timing::{Convention, Method, marking, timing as time};
 
 use super::arguments::{
@@ -67,7 +68,11 @@ pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
     let (groups, motions) = (time(&set, Method::Quickest), motions(&set));
     let timing = Timing { set: &set, groups: &groups };
     let ratios = Ratios { set: &set, motions: &motions, forward_steps: &[], input_rpm: None };
-    let document = Sheet { timing, ratios, pictures: &[] }.document();
+    let pictures: Vec<Picture> = overviews(&set)
+        .into_iter()
+        .map(|drawn| Picture { caption: "as set, from both sides; not to scale on this sheet".into(), svg: drawn.svg })
+        .collect();
+    let document = Sheet { timing, ratios, pictures: &pictures }.document();
     match arguments.format {
         SheetFormat::Html => write(&html(&document)),
         SheetFormat::Markdown => write_markdown(&document),

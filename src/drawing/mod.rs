@@ -142,6 +142,24 @@ pub fn draw(set: &Gearset, request: Request) -> Drawings {
     drawings
 }
 
+/// One picture of each group that can be drawn, with all its planes over each other.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, drawing::overviews};
+/// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
+/// assert_eq!(overviews(&set)[0].file_name, "face-cluster-all-planes.svg");
+/// ```
+pub fn overviews(set: &Gearset) -> Vec<Picture> {
+    let groups = set.planet_groups().iter().zip(timing(set, Method::Quickest));
+    let overview = |(group, timed): (_, GroupTiming)| {
+        let layout = layout(set, group, &timed).ok()?;
+        let (name, sheet) = face::sheets(set, &timed, &layout).pop()?;
+        Some(Picture { file_name: format!("face-{}-{name}.svg", slug::group(set, &timed)), svg: write::whole(&sheet) })
+    };
+    groups.filter_map(overview).collect()
+}
+
 /// What the remarks say of a group that is not right as drawn, or not beside other planets.
 fn misfit_remark(set: &Gearset, timed: &GroupTiming, layout: &Layout) -> Option<String> {
     let group = notes::group_name(set, timed);

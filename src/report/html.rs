@@ -8,22 +8,22 @@ use super::document::{Block, Document, Fact, Picture, Table};
 use super::escape::markup;
 
 const STYLE: &str = "
-@page { size: auto; margin: 12mm; }
-body { font: 10pt/1.35 sans-serif; color: black; background: white; max-width: 190mm; margin: 0 auto; padding: 0 4mm; }
+@page { size: auto; margin: 10mm; }
+body { font: 9.5pt/1.25 sans-serif; color: black; background: white; max-width: 190mm; margin: 0 auto; padding: 0 4mm; }
 h1 { font-size: 15pt; margin: 0 0 2mm; border-bottom: 0.6mm solid black; }
 h2 { font-size: 11.5pt; margin: 4mm 0 1mm; break-after: avoid; }
 p { margin: 1mm 0; }
 table { border-collapse: collapse; margin: 1mm 0 2mm; width: 100%; break-inside: avoid; }
 caption { text-align: left; font-style: italic; padding-bottom: 0.5mm; }
 th, td { border: 0.2mm solid black; padding: 0.5mm 1.5mm; text-align: left; vertical-align: top; }
-td:empty { height: 5mm; }
+td:empty { height: 4.6mm; }
 dl { display: grid; grid-template-columns: max-content 1fr; gap: 0.3mm 4mm; margin: 1mm 0; break-inside: avoid; }
 dd { margin: 0; }
 .warning { border: 0.6mm solid black; padding: 1mm 2mm; font-weight: bold; break-inside: avoid; }
 .note { padding-left: 4mm; text-indent: -3mm; }
 .note::before { content: '- '; }
 figure { margin: 2mm 0; break-inside: avoid; text-align: center; }
-figure svg { max-width: 100%; max-height: 120mm; height: auto; }
+figure svg { max-width: 100%; max-height: 78mm; height: auto; }
 @media print { body { max-width: none; padding: 0; } }
 ";
 
