@@ -7,13 +7,14 @@ use toothmark::description::{self, examples as built_in};
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
 use toothmark::kinematics::{StateMotion, forward_steps, motions};
-use toothmark::report::{Overview, Ratios, Timing, csv};
-use toothmark::timing::{Method, timing as time};
+use toothmark::report::{Found, Overview, Ratios, Timing, csv};
+use toothmark::timing::{Method, found as judge, timing as time};
 
-use super::arguments::{CheckArguments, ExamplesArguments, Format, ProseFormat, RatiosArguments, TimingArguments};
+use super::arguments::{CheckArguments, ExamplesArguments, Format, FoundArguments, ProseFormat, RatiosArguments, TimingArguments};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
 use super::output::{write, write_markdown, write_text};
+use super::readings::with_readings;
 
 pub(super) fn ratios(arguments: &RatiosArguments) -> Result<Exit, Trouble> {
     let input_rpm = arguments.rpm.as_deref().map(speed).transpose()?;
@@ -57,6 +58,19 @@ pub(super) fn timing(arguments: &TimingArguments) -> Result<Exit, Trouble> {
     }?;
     let all_go = groups.iter().all(toothmark::timing::GroupTiming::goes_together);
     Ok(if all_go { Exit::Done } else { Exit::AnswerIsNo })
+}
+
+pub(super) fn found(arguments: &FoundArguments) -> Result<Exit, Trouble> {
+    let set = with_readings(gearset(arguments.source.file.as_deref())?, arguments)?;
+    let found = judge(&set).map_err(Trouble::NotJudged)?;
+    let answer = Found { set: &set, found: &found };
+    match arguments.format {
+        Format::Text => write_text(&answer.document()),
+        Format::Markdown => write_markdown(&answer.document()),
+        Format::Csv => write(&csv(&answer.records())),
+        Format::Json => write(&answer.json()),
+    }?;
+    Ok(if found.is_in_time() { Exit::Done } else { Exit::AnswerIsNo })
 }
 
 pub(super) fn check(arguments: &CheckArguments) -> Result<Exit, Trouble> {

@@ -9,6 +9,7 @@ mod exit;
 mod input;
 mod message;
 mod output;
+mod readings;
 
 use arguments::{Arguments, Command};
 use clap::Parser;
@@ -23,6 +24,7 @@ pub(crate) fn run() -> Exit {
     let outcome = match arguments.command {
         Command::Ratios(arguments) => commands::ratios(&arguments),
         Command::Timing(arguments) => commands::timing(&arguments),
+        Command::Found(arguments) => commands::found(&arguments),
         Command::Check(arguments) => commands::check(&arguments),
         Command::Examples(arguments) => commands::examples(&arguments),
     };

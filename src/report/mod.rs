@@ -6,6 +6,8 @@
 mod csv;
 mod document;
 mod escape;
+mod found;
+mod found_data;
 mod json;
 mod markdown;
 mod overview;
@@ -20,6 +22,7 @@ mod words;
 pub use csv::csv;
 pub use document::{Block, Document, Fact, Records, Table};
 pub use escape::visible;
+pub use found::Found;
 pub use markdown::markdown;
 pub use overview::Overview;
 pub use ratios::Ratios;

@@ -310,7 +310,7 @@ fn seatings(group: &GroupTiming) -> Fact {
 }
 
 /// A number of teeth with its side.
-fn sided(text: &str, teeth: &Fraction) -> String {
+pub(super) fn sided(text: &str, teeth: &Fraction) -> String {
     if teeth.is_zero() {
         "0".into()
     } else {

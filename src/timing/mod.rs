@@ -7,6 +7,7 @@
 
 mod cluster;
 mod equations;
+mod found;
 mod group;
 mod loops;
 mod margin;
@@ -17,6 +18,7 @@ mod ways_out;
 mod wrong_seating;
 
 pub use equations::{Equation, Term, equations};
+pub use found::{Convention, Explanation, FoundTiming, NearSeating, NoFoundAnswer, PinFound, PinState, Reading, found};
 pub use group::{GearTurn, GroupTiming, PinTiming, PlanetTurn, timing};
 pub use loops::{Closure, Loop};
 pub use margin::{Fit, Margin, MarginSearch, MeshError};

@@ -151,7 +151,7 @@ impl<C: Copy + PartialOrd, F: Fn(usize, usize, i64) -> C> Search<'_, C, F> {
 }
 
 /// The errors of a choice of moves, at its best turn: where the worst pair shares evenly.
-fn seating(tooth_counts: &[i64], moved: &[i64]) -> Seating {
+pub(super) fn seating(tooth_counts: &[i64], moved: &[i64]) -> Seating {
     let mut largest = Share { numerator: 0, denominator: 1 };
     let mut turn = Share { numerator: 0, denominator: 1 };
     for (i, (a, n)) in tooth_counts.iter().zip(moved).enumerate() {
