@@ -10,7 +10,9 @@ use toothmark::kinematics::{StateMotion, forward_steps, motions};
 use toothmark::report::{Found, Overview, Ratios, Timing, csv};
 use toothmark::timing::{Method, found as judge, timing as time};
 
-use super::arguments::{CheckArguments, ExamplesArguments, Format, FoundArguments, ProseFormat, RatiosArguments, TimingArguments};
+use super::arguments::{
+    CheckArguments, ExamplesArguments, Format, FoundArguments, ProseFormat, RatiosArguments, TimingArguments,
+};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
 use super::output::{write, write_markdown, write_text};

@@ -53,7 +53,8 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::NotASpeed { .. } => "write a number such as 1500, 62.5 or 400/3".into(),
         Trouble::CannotWrite(_) => "look at the disk or the program that reads the answer".into(),
         Trouble::NothingFound | Trouble::NotJudged(NoFoundAnswer::NothingFound) => {
-            "say what each mark shows, such as --seen input --gear d --pin 1=0 --pin 2=-10, or write found: (...)".into()
+            "say what each mark shows, such as --seen input --gear d --pin 1=0 --pin 2=-10, or write found: (...)"
+                .into()
         }
         Trouble::NoSuchPlanet { known, .. } | Trouble::WhichPlanet { known } if known.is_empty() => {
             "the description has no planets".into()

@@ -36,7 +36,8 @@ pub(super) fn with_readings(set: Gearset, arguments: &FoundArguments) -> Result<
     let mut draft = set.draft().clone();
     draft.found = Some(DraftFound { seen, planet: name, marks, within });
     Gearset::new(draft).map_err(|problems| {
-        let reading = |problem: &toothmark::gearset::Problem| WrongReading::new(problem.to_string(), problem.rule.hint());
+        let reading =
+            |problem: &toothmark::gearset::Problem| WrongReading::new(problem.to_string(), problem.rule.hint());
         Trouble::WrongReadings(problems.iter().map(reading).collect())
     })
 }
@@ -61,12 +62,7 @@ fn planet(set: &Gearset, arguments: &FoundArguments) -> Result<MemberId, Trouble
 }
 
 /// A mark a pin, as many as the planet has pins or as were read.
-fn marks(
-    set: &Gearset,
-    planet: MemberId,
-    arguments: &FoundArguments,
-    wrong: &mut Vec<WrongReading>,
-) -> Vec<DraftMark> {
+fn marks(set: &Gearset, planet: MemberId, arguments: &FoundArguments, wrong: &mut Vec<WrongReading>) -> Vec<DraftMark> {
     let mut read: BTreeMap<usize, (&str, DraftMark)> = BTreeMap::new();
     for text in &arguments.pin {
         match one(set, planet, arguments, text) {

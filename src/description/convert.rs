@@ -8,13 +8,13 @@ use std::ops::Range;
 
 use super::fault::{Fault, FaultKind};
 use super::schema::{
-    ControlText, Entries, FoundText, GearsetText, LengthText, MarkText, MemberGearText, MeshText, PairText, PinsText, PitchText,
-    PlanetGearText, PlanetText, Raw, SenseText, SideText, StateText,
+    ControlText, Entries, FoundText, GearsetText, LengthText, MarkText, MemberGearText, MeshText, PairText, PinsText,
+    PitchText, PlanetGearText, PlanetText, Raw, SenseText, SideText, StateText,
 };
 use crate::exact::{Fraction, fraction, parse};
 use crate::gearset::{
-    Action, Draft, DraftConditions, DraftControl, DraftFound, DraftGear, DraftMark, DraftMember, DraftMesh, DraftPins, DraftPlanet,
-    DraftState, DraftTurning, GearKind, Given, Length, Owner, Pair, Part, Pitch, Sense, Side, Which,
+    Action, Draft, DraftConditions, DraftControl, DraftFound, DraftGear, DraftMark, DraftMember, DraftMesh, DraftPins,
+    DraftPlanet, DraftState, DraftTurning, GearKind, Given, Length, Owner, Pair, Part, Pitch, Sense, Side, Which,
 };
 
 /// A draft with the places of its parts in the source, and what could not be read.

@@ -237,12 +237,7 @@ static MARKS: Thing =
 static MARK: Thing = Thing {
     name: "what a mark shows",
     write: "Teeth(\"p\", -6)",
-    inside: Inside::Kinds(&[
-        ("Teeth", &TEETH),
-        ("Degrees", &MARK_DEGREES),
-        ("Along", &ALONG),
-        ("Unread", &UNREAD),
-    ]),
+    inside: Inside::Kinds(&[("Teeth", &TEETH), ("Degrees", &MARK_DEGREES), ("Along", &ALONG), ("Unread", &UNREAD)]),
 };
 static TEETH: Thing = entries("Teeth", "Teeth(\"p\", -6)", &[&GEAR_NAME, &MARK_TEETH]);
 static MARK_TEETH: Thing = leaf("the number of teeth from the line to the centre to the mark", "-6");

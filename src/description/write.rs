@@ -9,8 +9,8 @@ use num_traits::Signed;
 
 use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{
-    Action, Draft, DraftConditions, DraftFound, DraftGear, DraftMark, DraftMesh, DraftPins, DraftPlanet, GearKind, Given, Length, Pair, Pitch,
-    Sense, Side,
+    Action, Draft, DraftConditions, DraftFound, DraftGear, DraftMark, DraftMesh, DraftPins, DraftPlanet, GearKind,
+    Given, Length, Pair, Pitch, Sense, Side,
 };
 
 /// Writes a draft as a description.

@@ -108,8 +108,8 @@ impl Error for Problems {}
 mod tests {
     use crate::exact::fraction;
     use crate::gearset::{
-        Draft, DraftControl, DraftFound, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet, DraftState, DraftTurning,
-        Gearset, Given, Length, Pair, Pitch, Side,
+        Draft, DraftControl, DraftFound, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet, DraftState,
+        DraftTurning, Gearset, Given, Length, Pair, Pitch, Side,
     };
 
     /// A draft in which everything is wrong that can be.

@@ -87,15 +87,15 @@ impl Found<'_> {
             let (pin, seating) = explanation.unnoticed().next()?;
             Some(Block::Warning(format!(
                 "a WRONG seating fits what was found, and goes in within the backlash: {}, the cluster on pin {} may be {} \
-                 from where it belongs against that on pin {}, out by only {}. {}",
+                 from where it belongs beside the others, out by only {}. {}",
                 if_made(explanation.convention),
                 pin.pin,
                 self.moved(seating),
-                explanation.reference,
                 self.errors(seating),
                 match pin.state {
                     PinState::Out => "It can be turned by hand like that and nobody feels it; put it right",
-                    PinState::InTime => "The right seating fits as well: read that mark again, to a fraction of a tooth",
+                    PinState::InTime =>
+                        "The right seating fits as well: read that mark again, to a fraction of a tooth",
                 },
             )))
         };
@@ -113,7 +113,9 @@ impl Found<'_> {
             .collect();
         let alike = if_made(Convention::Alike);
         match (self.found.is_in_time(), first.is_in_time(), others.is_empty()) {
-            (true, ..) if !first.pins.iter().any(|pin| pin.seatings.iter().any(NearSeating::could_be)) => format!("yes, {alike}"),
+            (true, ..) if !first.pins.iter().any(|pin| pin.seatings.iter().any(NearSeating::could_be)) => {
+                format!("yes, {alike}")
+            }
             (true, ..) => format!("yes as far as could be read, {alike}; a wrong seating fits as well, see below"),
             (false, true, _) => format!("NOT CERTAIN: {alike} it may be, but see the warning"),
             (false, false, true) => "NO, whichever way the marks were made".into(),
@@ -148,7 +150,7 @@ impl Found<'_> {
             return "in time".into();
         }
         let out: Vec<String> = explanation.out().map(|pin| self.out(pin)).collect();
-        let doubt = if explanation.could_be() {
+        let doubt = if explanation.could_be {
             ""
         } else {
             ". Gears could not be in mesh like that: the marks were made in another way, or something was miscounted"
@@ -178,7 +180,7 @@ impl Found<'_> {
     /// The tables of one explanation, which is the first or could be.
     fn what_to_do(&self, explanation: &Explanation) -> Vec<Block> {
         let is_first = explanation.convention == Convention::Alike;
-        if !is_first && !explanation.could_be() {
+        if !is_first && !explanation.could_be {
             return Vec::new();
         }
         let (made, reference) = (if_made(explanation.convention), explanation.reference);
@@ -188,12 +190,14 @@ impl Found<'_> {
                 self.gear(),
                 side(self.found.seen)
             ),
-            headings: ["pin", "stands from right", "sure to", "turn it", "its mark belongs at"].map(String::from).to_vec(),
+            headings: ["pin", "stands from right", "sure to", "turn it", "its mark belongs at"]
+                .map(String::from)
+                .to_vec(),
             rows: explanation.out().map(|pin| self.turn_row(pin)).collect(),
         };
         let seatings = explanation.pins.iter().flat_map(|pin| likely(pin).map(move |seating| (pin, seating)));
         let seatings = Table {
-            caption: format!("Wrong seatings that fit what was read, {made}, beside pin {reference}"),
+            caption: format!("Wrong seatings that fit what was read, {made}: each by itself beside the others"),
             headings: ["pin", "teeth from right", "then out by", "worst", "goes in"].map(String::from).to_vec(),
             rows: seatings.map(|(pin, seating)| self.seating_row(pin, seating)).collect(),
         };
@@ -244,7 +248,8 @@ impl Found<'_> {
     }
 
     fn errors(&self, seating: &NearSeating) -> String {
-        let error = |error: &crate::timing::MeshError| format!("{} at {}", mixed(&error.teeth), mesh(self.set, error.mesh));
+        let error =
+            |error: &crate::timing::MeshError| format!("{} at {}", mixed(&error.teeth), mesh(self.set, error.mesh));
         list(&seating.errors.iter().map(error).collect::<Vec<_>>())
     }
 
@@ -269,9 +274,8 @@ impl Found<'_> {
 
 /// The wrong seatings that could be; of a cluster that is out at least the one that is least wrong.
 fn likely(pin: &PinFound) -> impl Iterator<Item = &NearSeating> {
-    let shown = |&(index, seating): &(usize, &NearSeating)| {
-        seating.could_be() || (index == 0 && pin.state == PinState::Out)
-    };
+    let shown =
+        |&(index, seating): &(usize, &NearSeating)| seating.could_be() || (index == 0 && pin.state == PinState::Out);
     pin.seatings.iter().enumerate().filter(shown).map(|(_, seating)| seating)
 }
 

@@ -77,7 +77,7 @@ impl Found<'_> {
         ExplanationJson {
             convention: convention(explanation.convention),
             in_time: explanation.is_in_time(),
-            could_be: explanation.could_be(),
+            could_be: explanation.could_be,
             reference: explanation.reference,
             pins: explanation.pins.iter().map(|pin| self.pin_json(pin)).collect(),
         }

@@ -45,7 +45,8 @@ pub(super) fn check(known: &Known<'_>, draft: &Draft, problems: &mut Problems) -
     check_count(&marked, problems);
     let mark = |(pin, mark): (usize, &DraftMark)| known.mark(&marked, pin, mark, problems);
     // Of a pin that is not there the reading does not matter.
-    let marks: Option<Vec<Mark>> = found.marks.iter().take(pins.len()).enumerate().map(mark).collect::<Vec<_>>().into_iter().collect();
+    let marks: Option<Vec<Mark>> =
+        found.marks.iter().take(pins.len()).enumerate().map(mark).collect::<Vec<_>>().into_iter().collect();
     let marks = marks.filter(|_| problems.len() == before).ok_or(())?;
     check_agreement(known, &marked, &marks, problems);
     let within = found.within.clone().unwrap_or_else(usual_within);

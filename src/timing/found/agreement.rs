@@ -1,56 +1,96 @@
 //! Which clusters agree with one another: the largest number of readings that share a turn.
 //!
 //! Each reading, less what its convention expects, is an arc on a circle of 1/g turn. A point
-//! that most arcs cover is a turn that so many clusters may have in common; the first ends
-//! and middles of arcs are enough to find it. Of several such sets the one is taken that
-//! holds the earlier pin.
+//! that most arcs cover is a turn that so many clusters may have in common; the ends and
+//! middles of arcs are enough to find it. Of several such sets the one is taken that holds the
+//! earlier pin.
 
 use std::cmp::Reverse;
 
 use num_bigint::BigInt;
-use num_traits::Signed;
+use num_traits::{Signed, Zero};
 
 use super::reading::Reading;
-use crate::exact::{Fraction, fraction, nearest_zero};
+use crate::exact::{Fraction, nearest_zero};
 
 /// The clusters that agree.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug)]
 pub(super) struct Agreement {
+    readings: Vec<Reading>,
+    seatings: BigInt,
+    /// A turn that they may have in common.
+    point: Fraction,
     /// Whether each reading agrees.
     pub(super) agrees: Vec<bool>,
-    /// The turn that those have in common: the middle of what their resolution allows.
-    pub(super) common: Fraction,
-    /// How far the common turn may be off, either way.
-    pub(super) slack: Fraction,
+}
+
+/// How far a cluster is turned beside the others that agree.
+#[derive(Debug)]
+pub(super) struct Beside {
+    pub(super) turn: Fraction,
+    /// How far that may be off, either way.
+    pub(super) resolution: Fraction,
 }
 
 impl Agreement {
+    /// The readings that agree modulo 1/g; there is at least one reading.
+    pub(super) fn of(readings: Vec<Reading>, equivalent_seatings: i64) -> Self {
+        let seatings = BigInt::from(equivalent_seatings);
+        let covers = |point: &Fraction| -> Vec<bool> {
+            let covers = |reading: &Reading| {
+                nearest_zero(&((&reading.turn - point) * &seatings)).abs() <= &reading.resolution * &seatings
+            };
+            readings.iter().map(covers).collect()
+        };
+        let points = readings
+            .iter()
+            .flat_map(|Reading { turn, resolution }| [turn.clone(), turn - resolution, turn + resolution]);
+        let (agrees, point) = points
+            .map(|point| (covers(&point), point))
+            .min_by_key(|(agrees, _)| Reverse(rank(agrees)))
+            .expect("there is at least one reading");
+        Self { readings, seatings, point, agrees }
+    }
+
+    /// The more agree the higher; of as many, those with the earlier pin.
+    pub(super) fn rank(&self) -> (usize, Vec<bool>) {
+        rank(&self.agrees)
+    }
+
     /// The first reading that agrees.
     pub(super) fn first(&self) -> usize {
         self.agrees.iter().position(|&agrees| agrees).unwrap_or(0)
     }
+
+    /// The readings that agree, but for one.
+    pub(super) fn others(&self, but: usize) -> impl Iterator<Item = &Reading> {
+        let agrees = move |&(index, _): &(usize, &Reading)| self.agrees[index] && index != but;
+        self.readings.iter().enumerate().filter(agrees).map(|(_, reading)| reading)
+    }
+
+    /// How far a reading is from the middle of what the others that agree allow; 0 where there
+    /// are none.
+    pub(super) fn beside(&self, index: usize) -> Beside {
+        let own = &self.readings[index];
+        let off = |reading: &Reading| self.nearest(&(&reading.turn - &self.point));
+        let low = self.others(index).map(|reading| off(reading) - &reading.resolution).max();
+        let high = self.others(index).map(|reading| off(reading) + &reading.resolution).min();
+        let Some((low, high)) = low.zip(high) else {
+            return Beside { turn: Fraction::zero(), resolution: own.resolution.clone() };
+        };
+        let two = BigInt::from(2);
+        Beside {
+            turn: self.nearest(&(off(own) - (&low + &high) / &two)),
+            resolution: &own.resolution + (high - low) / two,
+        }
+    }
+
+    /// A turn less the equivalent seating nearest to it.
+    pub(super) fn nearest(&self, turn: &Fraction) -> Fraction {
+        nearest_zero(&(turn * &self.seatings)) / &self.seatings
+    }
 }
 
-/// The readings that agree modulo 1/g; there is at least one reading.
-pub(super) fn agreement(readings: &[Reading], equivalent_seatings: i64) -> Agreement {
-    let seatings = BigInt::from(equivalent_seatings);
-    let apart = |reading: &Reading, point: &Fraction| nearest_zero(&((&reading.turn - point) * &seatings)) / &seatings;
-    let covers = |point: &Fraction| -> Vec<bool> {
-        readings.iter().map(|reading| apart(reading, point).abs() <= reading.resolution).collect()
-    };
-    let points = readings.iter().flat_map(|reading| {
-        let Reading { turn, resolution } = reading;
-        [turn.clone(), turn - resolution, turn + resolution]
-    });
-    let rank = |agrees: &[bool]| (agrees.iter().filter(|&&agrees| agrees).count(), agrees.to_vec());
-    let (agrees, point) = points
-        .map(|point| (covers(&point), point))
-        .min_by_key(|(agrees, _)| Reverse(rank(agrees)))
-        .expect("there is at least one reading");
-    let agreeing = || readings.iter().zip(&agrees).filter(|(_, agrees)| **agrees).map(|(reading, _)| reading);
-    let low = agreeing().map(|reading| apart(reading, &point) - &reading.resolution).max();
-    let high = agreeing().map(|reading| apart(reading, &point) + &reading.resolution).min();
-    let (low, high) = (low.unwrap_or_else(|| fraction(0, 1)), high.unwrap_or_else(|| fraction(0, 1)));
-    let two = BigInt::from(2);
-    Agreement { common: point + (&low + &high) / &two, slack: (high - low) / two, agrees }
+fn rank(agrees: &[bool]) -> (usize, Vec<bool>) {
+    (agrees.iter().filter(|&&agrees| agrees).count(), agrees.to_vec())
 }

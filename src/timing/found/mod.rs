@@ -13,22 +13,22 @@ mod convention;
 mod reading;
 mod seatings;
 
-use num_bigint::BigInt;
+use num_traits::{Signed, Zero};
 
 use super::cluster::{Cluster, gear_pairs};
 use super::equations::{Equation, equations};
 use super::margin::Fit;
 use super::marks::{Marks, marks};
-use crate::exact::{Fraction, multiple, nearest_zero};
+use crate::exact::{Fraction, fraction, multiple, nearest_zero};
 use crate::gearset::{Found, GearId, Gearset, MemberId, PlanetGroup, Side};
 
-use agreement::{Agreement, agreement};
+use agreement::{Agreement, Beside};
 pub use convention::Convention;
 use convention::expected_turns;
 pub use reading::Reading;
-use reading::{gear_of_answer, readings};
+use reading::{along, gear_of_answer, readings};
 pub use seatings::NearSeating;
-use seatings::{Near, seatings_near};
+use seatings::seatings_near;
 
 /// What the marks of one kind of planet mean.
 #[derive(Debug, Clone, PartialEq)]
@@ -70,6 +70,9 @@ pub struct Explanation {
     pub reference: usize,
     /// Each pin whose mark was read.
     pub pins: Vec<PinFound>,
+    /// Whether gears could be in mesh like that: all clusters that are out are at once near
+    /// seatings that [could be](NearSeating::could_be).
+    pub could_be: bool,
 }
 
 impl Explanation {
@@ -81,12 +84,6 @@ impl Explanation {
     /// The clusters that have to be turned.
     pub fn out(&self) -> impl Iterator<Item = &PinFound> {
         self.pins.iter().filter(|pin| pin.state == PinState::Out)
-    }
-
-    /// Whether every cluster that is out could really be there: one of the seatings near what
-    /// was read [could be](NearSeating::could_be).
-    pub fn could_be(&self) -> bool {
-        self.out().all(|pin| pin.seatings.iter().any(NearSeating::could_be))
     }
 
     /// The wrong seatings that fit what was read and go in within the backlash given.
@@ -103,17 +100,18 @@ pub struct PinFound {
     pub pin: usize,
     /// Whether it is in time with the reference.
     pub state: PinState,
-    /// How far it is turned from the nearest right seating, in turns, counter-clockwise seen
-    /// from the input side.
+    /// How far it is turned from the nearest right seating beside the other clusters that agree,
+    /// in turns, counter-clockwise seen from the input side.
     pub deviation: Fraction,
     /// The same in teeth of [`FoundTiming::gear`].
     pub teeth: Fraction,
-    /// Where its mark belongs while that of the reference stays where it was read: the turn
-    /// from its own radius, in the same sense.
+    /// Where its mark belongs while those others stay where they were read: the turn from its own
+    /// radius, in the same sense.
     pub target: Fraction,
     /// How far the deviation may be off, in turns, by the resolution of the readings.
     pub resolution: Fraction,
-    /// The wrong seatings that fit what was read, the one that is least out first.
+    /// The wrong seatings beside those others that fit what was read, the one that is least out
+    /// first. A cluster with one other that agrees is not judged where it is the reference.
     pub seatings: Vec<NearSeating>,
 }
 
@@ -197,33 +195,76 @@ impl Judged<'_> {
     fn explain(&self, convention: Convention, expected: &[Fraction]) -> Explanation {
         let read: Vec<(usize, &Reading)> =
             self.readings.iter().enumerate().filter_map(|(pin, reading)| Some((pin, reading.as_ref()?))).collect();
-        let offsets: Vec<Reading> = read
-            .iter()
-            .map(|&(pin, reading)| Reading { turn: &reading.turn - &expected[pin], ..reading.clone() })
+        let offset = |&(pin, reading): &(usize, &Reading)| Reading {
+            turn: &reading.turn - &expected[pin],
+            resolution: self.resolution(convention, reading),
+        };
+        let offsets: Vec<Reading> = read.iter().map(offset).collect();
+        let agreements: Vec<Agreement> = self
+            .exact_readings(&read)
+            .into_iter()
+            .map(|exact| Agreement::of(with_exact(&offsets, exact), self.cluster.equivalent_seatings))
             .collect();
-        let agreement = agreement(&offsets, self.cluster.equivalent_seatings);
-        let pins = read.iter().zip(&offsets).enumerate();
+        let best = agreements.iter().rev().max_by_key(|agreement| agreement.rank()).expect("one at least");
+        let out = || (0..read.len()).filter(|&index| !best.agrees[index]);
+        let could_be = |agreement: &Agreement| {
+            let mut seatings = out().map(|index| seatings_near(self.set, self.equations, &[agreement.beside(index)]));
+            seatings.all(|seatings| seatings.iter().any(NearSeating::could_be))
+        };
         Explanation {
             convention,
-            reference: read[agreement.first()].0 + 1,
-            pins: pins.map(|(index, (&(pin, reading), offset))| self.pin(pin, reading, offset, &agreement, index)).collect(),
+            could_be: agreements.iter().any(could_be),
+            reference: read[best.first()].0 + 1,
+            pins: read.iter().enumerate().map(|(index, &read)| self.pin(read, index, best, &agreements)).collect(),
         }
     }
 
-    fn pin(&self, pin: usize, reading: &Reading, offset: &Reading, agreement: &Agreement, index: usize) -> PinFound {
-        let equivalent = BigInt::from(self.cluster.equivalent_seatings);
-        let deviation = nearest_zero(&((&offset.turn - &agreement.common) * &equivalent)) / &equivalent;
-        let resolution = &offset.resolution + &agreement.slack;
-        let is_reference = index == agreement.first();
-        let near = Near { deviation: &deviation, resolution: &resolution };
-        PinFound {
-            pin: pin + 1,
-            state: if agreement.agrees[index] { PinState::InTime } else { PinState::Out },
-            teeth: multiple(&deviation, self.set.gear(self.gear).tooth_count().get().into()),
-            target: &reading.turn - &deviation,
-            seatings: if is_reference { Vec::new() } else { seatings_near(self.set, self.equations, &near) },
-            deviation,
-            resolution,
+    /// Which reading is exact: a mark that was brought to its line shows 0, and where several
+    /// show 0 it may be any of them; none where no mark does.
+    fn exact_readings(&self, read: &[(usize, &Reading)]) -> Vec<Option<usize>> {
+        let from_lines = !self.set.found().is_some_and(|found| found.marks.iter().any(|mark| along(mark).is_some()));
+        let zero = |index: &usize| from_lines && read[*index].1.turn.is_zero();
+        let exact: Vec<Option<usize>> = (0..read.len()).filter(zero).map(Some).collect();
+        if exact.is_empty() { vec![None] } else { exact }
+    }
+
+    /// Marks made in place stand anywhere on a tooth: counted along a central gear, each of them
+    /// is good to half a tooth, the first as well.
+    fn resolution(&self, convention: Convention, reading: &Reading) -> Fraction {
+        match (self.set.found().and_then(|found| found.marks.iter().find_map(along)), convention) {
+            (None, _) | (_, Convention::Alike) => reading.resolution.clone(),
+            (Some(_), Convention::RadialInPlace | Convention::ParallelInPlace) => {
+                fraction(1, 2 * i64::from(self.set.gear(self.gear).tooth_count().get()))
+            }
         }
     }
+
+    fn pin(&self, (pin, reading): (usize, &Reading), index: usize, best: &Agreement, all: &[Agreement]) -> PinFound {
+        let deviation = best.beside(index).turn;
+        let resolution = all.iter().map(|agreement| {
+            let Beside { turn, resolution } = agreement.beside(index);
+            agreement.nearest(&(turn - &deviation)).abs() + resolution
+        });
+        // Of two clusters that agree the reference is not the one that is judged.
+        let judging = all.iter().filter(|agreement| index != agreement.first() || agreement.others(index).count() > 1);
+        let near: Vec<Beside> = judging.map(|agreement| agreement.beside(index)).collect();
+        PinFound {
+            pin: pin + 1,
+            state: if best.agrees[index] { PinState::InTime } else { PinState::Out },
+            teeth: multiple(&deviation, self.set.gear(self.gear).tooth_count().get().into()),
+            target: nearest_zero(&(&reading.turn - &deviation)),
+            resolution: resolution.max().unwrap_or_default(),
+            seatings: seatings_near(self.set, self.equations, &near),
+            deviation,
+        }
+    }
+}
+
+/// The readings, one of them without any doubt.
+fn with_exact(readings: &[Reading], exact: Option<usize>) -> Vec<Reading> {
+    let mut readings = readings.to_vec();
+    if let Some(exact) = exact {
+        readings[exact].resolution = Fraction::zero();
+    }
+    readings
 }

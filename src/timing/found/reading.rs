@@ -1,8 +1,8 @@
 //! What a mark shows, as a turn of its cluster with a resolution.
 //!
 //! A number of teeth is good to half of its last step: whole teeth to half a tooth, `10 1/3`
-//! to a sixth. One mark can be brought exactly to its line by rolling the set, so the first
-//! reading of 0 is taken as exact.
+//! to a sixth. One mark can be brought exactly to its line by rolling the set: one of the
+//! readings of 0 is taken as exact.
 //!
 //! Along a central gear of Z teeth that meshes with the P teeth of a cluster (both signed),
 //! the spaces that two marked teeth lie in are `n = Z (x_2 - x_1) - P (t_2 - t_1)` apart;
@@ -32,24 +32,19 @@ pub(super) fn readings(set: &Gearset, found: &Found, spacings: &[Fraction]) -> V
     if let Some(gear) = found.marks.iter().find_map(along) {
         return along_central_gear(set, found, gear, spacings);
     }
-    let mut zero_seen = false;
     let reading = |mark: &Mark| {
         let (turn, resolution) = match mark {
             Mark::Teeth(gear, teeth) => (teeth / count(set, *gear), half_step(teeth) / count(set, *gear)),
             Mark::Degrees(degrees) => (degrees / fraction(360, 1), &found.within / fraction(360, 1)),
             Mark::Along(..) | Mark::Unread => return None,
         };
-        let brought_to_its_line = turn.is_zero() && !zero_seen;
-        zero_seen |= turn.is_zero();
-        Some(Reading {
-            turn: nearest_zero(&from_input_side(found.seen, turn)),
-            resolution: if brought_to_its_line { Fraction::zero() } else { resolution },
-        })
+        Some(Reading { turn: nearest_zero(&from_input_side(found.seen, turn)), resolution })
     };
     found.marks.iter().map(reading).collect()
 }
 
-fn along(mark: &Mark) -> Option<GearId> {
+/// The central gear of a reading along one.
+pub(super) fn along(mark: &Mark) -> Option<GearId> {
     if let Mark::Along(gear, _) = mark { Some(*gear) } else { None }
 }
 

@@ -13,6 +13,7 @@ use num_traits::{One, Signed, ToPrimitive};
 use super::super::equations::Equation;
 use super::super::margin::{Fit, MeshError, play, teeth_per_millimetre};
 use super::super::wrong_seating::{Seating, seating};
+use super::agreement::Beside;
 use crate::exact::{Fraction, fraction, multiple, nearest_zero};
 use crate::gearset::Gearset;
 
@@ -49,37 +50,31 @@ impl NearSeating {
     }
 }
 
-/// How far a cluster was found from right, and how sure that is.
-pub(super) struct Near<'a> {
-    pub(super) deviation: &'a Fraction,
-    pub(super) resolution: &'a Fraction,
-}
-
-/// The wrong seatings whose best turn fits, the one that is least out first.
-pub(super) fn seatings_near(set: &Gearset, equations: &[Equation], near: &Near<'_>) -> Vec<NearSeating> {
+/// The wrong seatings whose best turn fits one of the ways to judge, the one that is least out
+/// first.
+pub(super) fn seatings_near(set: &Gearset, equations: &[Equation], near: &[Beside]) -> Vec<NearSeating> {
     let counts: Vec<i64> = equations.iter().map(|row| row.terms[0].tooth_count.abs()).collect();
-    let mut choices: Vec<Vec<i64>> = Vec::new();
-    for turn in turns_between_changes(&counts, near) {
-        let moved: Vec<i64> = counts.iter().map(|&count| rounded(&multiple(&turn, count))).collect();
-        if !choices.contains(&moved) && !is_right(&counts, &moved) {
-            choices.push(moved);
+    let mut found: Vec<NearSeating> = Vec::new();
+    for near in near {
+        for turn in turns_between_changes(&counts, near) {
+            let moved: Vec<i64> = counts.iter().map(|&count| rounded(&multiple(&turn, count))).collect();
+            if found.iter().any(|seating| seating.moved == moved) || is_right(&counts, &moved) {
+                continue;
+            }
+            let seating = near_seating(set, equations, &counts, moved);
+            let fits = (&seating.turn - &near.turn).abs() <= near.resolution;
+            if fits && seating.largest_error < fraction(1, 2) {
+                found.push(seating);
+            }
         }
     }
-    let mut found: Vec<NearSeating> = choices
-        .into_iter()
-        .map(|moved| near_seating(set, equations, &counts, moved))
-        .filter(|seating| {
-            let off = &seating.turn - near.deviation;
-            off.abs() <= *near.resolution && seating.largest_error < fraction(1, 2)
-        })
-        .collect();
     found.sort_by(|a, b| (&a.largest_error, &a.moved).cmp(&(&b.largest_error, &b.moved)));
     found
 }
 
 /// One turn between every two at which the nearest tooth of some gear changes.
-fn turns_between_changes(counts: &[i64], near: &Near<'_>) -> Vec<Fraction> {
-    let (low, high) = (near.deviation - near.resolution, near.deviation + near.resolution);
+fn turns_between_changes(counts: &[i64], near: &Beside) -> Vec<Fraction> {
+    let (low, high) = (&near.turn - &near.resolution, &near.turn + &near.resolution);
     let mut changes = vec![low.clone(), high.clone()];
     for &count in counts {
         let first = multiple(&low, count).floor().to_integer();
