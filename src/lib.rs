@@ -17,7 +17,7 @@
 //! - [`gearset`]: the checked gearset; [`gearset::Draft`] to build one in code.
 //! - [`kinematics`]: the speed of every member in each state, verdicts, steps and spread.
 //! - [`timing`]: whether and how the planets go together, marks, the nearest wrong
-//!   seating, ways out.
+//!   seating, ways out; what marks that were found on a set mean.
 //! - [`exact`]: the numbers beneath: fractions, linear systems, Smith form, congruences.
 //! - `report` (with the feature `cli`): answers as text, Markdown, CSV and JSON.
 //!

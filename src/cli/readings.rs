@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use toothmark::exact::{Fraction, parse};
-use toothmark::gearset::{DraftFound, DraftMark, GearId, Gearset, MemberId, Place};
+use toothmark::gearset::{DraftFound, DraftMark, GearId, Gearset, MemberId, Place, Problem, Rule, Side};
 
 use super::arguments::{FoundArguments, SeenFrom};
 use super::input::{Trouble, WrongReading};
@@ -35,11 +35,15 @@ pub(super) fn with_readings(set: Gearset, arguments: &FoundArguments) -> Result<
     }
     let mut draft = set.draft().clone();
     draft.found = Some(DraftFound { seen, planet: name, marks, within });
-    Gearset::new(draft).map_err(|problems| {
-        let reading =
-            |problem: &toothmark::gearset::Problem| WrongReading::new(problem.to_string(), problem.rule.hint());
-        Trouble::WrongReadings(problems.iter().map(reading).collect())
-    })
+    // The description was sound, so whatever is wrong now is wrong with the readings.
+    Gearset::new(draft).map_err(|problems| Trouble::WrongReadings(problems.iter().map(wrong_reading).collect()))
+}
+
+/// A broken rule; one that does not tell of pins itself with its pin.
+fn wrong_reading(problem: &Problem) -> WrongReading {
+    let tells_of_pins = matches!(problem.rule, Rule::Found(_));
+    let sentence = if tells_of_pins { problem.to_string() } else { format!("{}: {problem}", problem.part) };
+    WrongReading::new(sentence, problem.rule.hint())
 }
 
 /// The planet whose marks they are: the one named, that of the description, or the only one.
@@ -146,10 +150,10 @@ fn which_gear(set: &Gearset, planet: MemberId, text: &str) -> WrongReading {
 }
 
 impl SeenFrom {
-    fn side(self) -> toothmark::gearset::Side {
+    fn side(self) -> Side {
         match self {
-            Self::Input => toothmark::gearset::Side::Input,
-            Self::Output => toothmark::gearset::Side::Output,
+            Self::Input => Side::Input,
+            Self::Output => Side::Output,
         }
     }
 }

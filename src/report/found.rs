@@ -26,7 +26,7 @@ impl Found<'_> {
     pub fn document(&self) -> Document {
         let mut blocks = vec![Block::Heading(self.heading())];
         blocks.extend(self.unnoticed());
-        let mut facts = vec![Fact::new("in time", self.verdict()), Fact::new("read", self.read())];
+        let mut facts = vec![Fact::new("in time", self.verdict()), Fact::new("read", readings(self.set))];
         facts.extend(self.found.explanations.iter().map(|it| Fact::new(name(it.convention), self.answer(it))));
         facts.extend(self.alike());
         if self.found.equivalent_seatings > 1 {
@@ -86,8 +86,8 @@ impl Found<'_> {
         let warning = |explanation: &Explanation| {
             let (pin, seating) = explanation.unnoticed().next()?;
             Some(Block::Warning(format!(
-                "a WRONG seating fits what was found, and goes in within the backlash: {}, the cluster on pin {} may be {} \
-                 from where it belongs beside the others, out by only {}. {}",
+                "a WRONG seating fits what was found, and goes in within the backlash: {}, the cluster on pin {} may be teeth \
+                 away from where it belongs ({}), with the gears out by only {}. {}",
                 if_made(explanation.convention),
                 pin.pin,
                 self.moved(seating),
@@ -112,7 +112,7 @@ impl Found<'_> {
             .map(|it| if_made(it.convention).to_owned())
             .collect();
         let alike = if_made(Convention::Alike);
-        match (self.found.is_in_time(), first.is_in_time(), others.is_empty()) {
+        let answer = match (self.found.is_in_time(), first.is_in_time(), others.is_empty()) {
             (true, ..) if !first.pins.iter().any(|pin| pin.seatings.iter().any(NearSeating::could_be)) => {
                 format!("yes, {alike}")
             }
@@ -120,25 +120,13 @@ impl Found<'_> {
             (false, true, _) => format!("NOT CERTAIN: {alike} it may be, but see the warning"),
             (false, false, true) => "NO, whichever way the marks were made".into(),
             (false, false, false) => format!("NO, {alike}; yes, {}", others.join(", or ")),
-        }
-    }
-
-    fn read(&self) -> String {
-        let marks = self.set.found().map(|found| found.marks.as_slice()).unwrap_or_default();
-        let mark = |(index, mark): (usize, &Mark)| {
-            let shows = match mark {
-                Mark::Teeth(gear, teeth) => {
-                    format!("{} of {}", sided(&mixed(teeth), teeth), words::gear(self.set, *gear))
-                }
-                Mark::Degrees(degrees) => sided(&format!("{} degrees", rounded(&abs(degrees))), degrees),
-                Mark::Along(gear, teeth) => {
-                    format!("{teeth} along {} to the next mark", words::gear(self.set, *gear))
-                }
-                Mark::Unread => "not read".into(),
-            };
-            format!("pin {}: {shows}", index + 1)
         };
-        marks.iter().enumerate().map(mark).collect::<Vec<_>>().join("; ")
+        let unread: Vec<String> = (1..)
+            .zip(&self.found.readings)
+            .filter(|(_, it)| it.is_none())
+            .map(|(pin, _)| format!("pin {pin}"))
+            .collect();
+        if unread.is_empty() { answer } else { format!("{answer}; nothing is known of {}", list(&unread)) }
     }
 
     /// What was found, by one convention, in a sentence.
@@ -179,14 +167,18 @@ impl Found<'_> {
 
     /// The tables of one explanation, which is the first or could be.
     fn what_to_do(&self, explanation: &Explanation) -> Vec<Block> {
+        // What could not be in mesh is worth a table only where nothing better is known.
         let is_first = explanation.convention == Convention::Alike;
-        if !is_first && !explanation.could_be {
+        let better = self.found.explanations.iter().any(|other| other.could_be);
+        if !explanation.could_be && (better || !is_first) {
             return Vec::new();
         }
         let (made, reference) = (if_made(explanation.convention), explanation.reference);
+        let along = self.set.found().is_some_and(|found| found.marks.iter().any(|it| matches!(it, Mark::Along(..))));
+        let stays = if along { "has its mark to the centre" } else { "stays as it was read" };
         let turned = Table {
             caption: format!(
-                "To be turned {made}: teeth of {}, seen from {}; pin {reference} stays as it was read",
+                "To be turned {made}: teeth of {}, seen from {}; pin {reference} {stays}",
                 self.gear(),
                 side(self.found.seen)
             ),
@@ -261,7 +253,13 @@ impl Found<'_> {
             "old marks may be somebody's mistake, and nobody can see how they were made: when in doubt set every cluster by \
              the list of toothmark timing and mark the same tooth of each",
         ];
-        if self.found.explanations.iter().any(|it| it.out().next().is_some()) {
+        if self.set.planet_groups().len() > 1 {
+            notes.push(
+                "these planets are judged by themselves; whether those of other kinds go in beside them, toothmark timing \
+                 says",
+            );
+        }
+        if self.found.explanations.first().is_some_and(|first| !first.is_in_time()) {
             notes.push(
                 "to turn a cluster take it out of mesh and put it back where every gear drops in with its mark nearest to \
                  the place given; never force one that nearly drops in, and turn the whole set by hand before closing \
@@ -277,6 +275,21 @@ fn likely(pin: &PinFound) -> impl Iterator<Item = &NearSeating> {
     let shown =
         |&(index, seating): &(usize, &NearSeating)| seating.could_be() || (index == 0 && pin.state == PinState::Out);
     pin.seatings.iter().enumerate().filter(shown).map(|(_, seating)| seating)
+}
+
+/// What was read on each pin, in words.
+pub(super) fn readings(set: &Gearset) -> String {
+    let mark = |(index, mark): (usize, &Mark)| {
+        let shows = match mark {
+            Mark::Teeth(gear, teeth) => format!("{} of {}", sided(&mixed(teeth), teeth), words::gear(set, *gear)),
+            Mark::Degrees(degrees) => sided(&format!("{} degrees", rounded(&abs(degrees))), degrees),
+            Mark::Along(gear, teeth) => format!("{teeth} along {} to the next mark", words::gear(set, *gear)),
+            Mark::Unread => "not read".into(),
+        };
+        format!("pin {}: {shows}", index + 1)
+    };
+    let marks = set.found().map(|found| found.marks.as_slice()).unwrap_or_default();
+    marks.iter().enumerate().map(mark).collect::<Vec<_>>().join("; ")
 }
 
 /// Teeth as people say them; of a reading in degrees, which gives long fractions, a decimal.

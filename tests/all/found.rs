@@ -406,6 +406,7 @@ fn wrong_readings_are_named_each_with_what_to_write() {
         &["--seen=input", "--gear=d", "--pin=1=0", "--pin=2=40", "--pin=4=1", "--pin=7=1", "--within=50"],
     );
     shown("bad-gear", &["--seen=input", "--gear=D", "--pin=1=0", "--pin=2=1"]);
+    shown("bad-unknown-gear", &["--seen=input", "--gear=e", "--pin=1=0", "--pin=2=1"]);
     shown("bad-no-gear", &["--seen=input", "--pin=1=0", "--pin=2=1"]);
     shown("bad-round", &["--seen=input", "--along=D", "--pin=1=9", "--pin=2=9", "--pin=3=9"]);
     shown("bad-part-of-a-tooth", &["--seen=input", "--along=D", "--pin=1=9", "--pin=2=8 1/2"]);

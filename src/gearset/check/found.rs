@@ -132,7 +132,7 @@ fn check_agreement(known: &Known<'_>, marked: &Marked<'_>, marks: &[Mark], probl
     let read = || marks.iter().enumerate().filter(|(_, mark)| !matches!(mark, Mark::Unread));
     let along = |mark: &Mark| if let Mark::Along(gear, _) = mark { Some(*gear) } else { None };
     let first = read().map(|(_, mark)| along(mark)).next().flatten();
-    for (pin, _) in read().filter(|(_, mark)| along(mark) != first) {
+    if let Some((pin, _)) = read().find(|(_, mark)| along(mark) != first) {
         problems.add(Part::FoundMark { pin }, FoundRule::MixedReadings { pin: pin + 1 });
         return;
     }
