@@ -270,11 +270,12 @@ impl Found<'_> {
     }
 }
 
-/// The wrong seatings that could be; of a cluster that is out at least the one that is least wrong.
+/// The wrong seatings that could be, the least wrong few; of a cluster that is out at least the one that is least wrong.
 fn likely(pin: &PinFound) -> impl Iterator<Item = &NearSeating> {
+    const MOST: usize = 4;
     let shown =
         |&(index, seating): &(usize, &NearSeating)| seating.could_be() || (index == 0 && pin.state == PinState::Out);
-    pin.seatings.iter().enumerate().filter(shown).map(|(_, seating)| seating)
+    pin.seatings.iter().enumerate().filter(shown).map(|(_, seating)| seating).take(MOST)
 }
 
 /// What was read on each pin, in words.

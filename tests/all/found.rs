@@ -343,6 +343,24 @@ fn a_wrong_seating_within_the_backlash_is_told_first() {
     assert_eq!(text.code, 1);
 }
 
+/// Once one of two stretches was refused as too few readings, though it gives the other.
+#[test]
+fn of_two_stretches_along_a_central_gear_one_is_enough() {
+    let mut draft = read_example("millrace-winch").draft().clone();
+    draft.planets[0].pins = DraftPins::Equal(2);
+    let (sun, planet) = (draft.members[0].gears[0].name.clone(), draft.planets[0].name.clone());
+    assert_eq!(draft.members[0].gears[0].tooth_count, 24);
+    let judged = |teeth: i64| {
+        let marks = vec![DraftMark::Along(sun.clone(), teeth), DraftMark::Unread];
+        let found_marks = DraftFound { seen: Side::Input, planet: planet.clone(), marks, within: None };
+        let set = Gearset::new(toothmark::gearset::Draft { found: Some(found_marks), ..draft.clone() });
+        found(&set.expect("enough is read")).expect("a cluster")
+    };
+    assert!(judged(12).is_in_time() && judged(11).is_in_time(), "eighteen seatings are alike, a tooth apart");
+    assert_eq!(judged(12).readings[1].as_ref().map(|reading| reading.turn.clone()), Some(fraction(0, 1)));
+    assert_eq!(judged(11).readings[1].as_ref().map(|reading| reading.turn.clone()), Some(fraction(1, 18)));
+}
+
 #[test]
 fn where_nothing_goes_together_no_marks_are_right() {
     let found = judged("cannot-be-trio", Side::Input, teeth("d", &[0, 0, 0]));

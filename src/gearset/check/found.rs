@@ -56,7 +56,7 @@ pub(super) fn check(known: &Known<'_>, draft: &Draft, problems: &mut Problems) -
 
 fn check_within(found: &DraftFound, problems: &mut Problems) {
     if let Some(within) = &found.within
-        && !(within.is_positive() && *within <= fraction(45, 1))
+        && !(within.is_positive() && *within <= fraction(10, 1))
     {
         problems.add(Part::FoundWithin, FoundRule::AbsurdWithin { within: within.to_string() });
     }
@@ -69,10 +69,13 @@ fn check_count(marked: &Marked<'_>, problems: &mut Problems) {
         let planet = planet.clone();
         problems.add(Part::FoundMark { pin }, FoundRule::NoSuchPin { planet, pin: pin + 1, pins });
     }
+    // Of two stretches along a central gear the one gives the other.
+    let is_along = |mark: &DraftMark| matches!(mark, DraftMark::Along(..));
+    let least = if pins == 2 && marked.found.marks.iter().any(is_along) { 1 } else { 2 };
     let read = marked.found.marks.iter().filter(|mark| is_read(mark)).count();
     if marks < pins {
         problems.add(Part::FoundMarks, FoundRule::MarksMissing { planet, marks, pins });
-    } else if read < 2 {
+    } else if read < least {
         problems.add(Part::FoundMarks, FoundRule::NothingToCompare { planet });
     }
 }

@@ -54,7 +54,7 @@ impl FoundRule {
             Self::MoreThanATurn { .. } => {
                 "count the shorter way from the line to the centre; along a central gear from each pin to the next"
             }
-            Self::AbsurdWithin { .. } => "write degrees above 0 and up to 45, such as 0.5",
+            Self::AbsurdWithin { .. } => "write degrees above 0 and up to 10, such as 0.5",
         }
     }
 }

@@ -25,7 +25,7 @@ pub(super) struct Agreement {
 }
 
 /// How far a cluster is turned beside the others that agree.
-#[derive(Debug)]
+#[derive(Debug, PartialEq, Eq)]
 pub(super) struct Beside {
     pub(super) turn: Fraction,
     /// How far that may be off, either way.

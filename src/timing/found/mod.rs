@@ -247,7 +247,12 @@ impl Judged<'_> {
         });
         // Of two clusters that agree the reference is not the one that is judged.
         let judging = all.iter().filter(|agreement| index != agreement.first() || agreement.others(index).count() > 1);
-        let near: Vec<Beside> = judging.map(|agreement| agreement.beside(index)).collect();
+        let mut near: Vec<Beside> = Vec::new();
+        for beside in judging.map(|agreement| agreement.beside(index)) {
+            if !near.contains(&beside) {
+                near.push(beside);
+            }
+        }
         PinFound {
             pin: pin + 1,
             state: if best.agrees[index] { PinState::InTime } else { PinState::Out },

@@ -7,6 +7,8 @@
 //! backlash if for every two gears `|P_j n_i - P_i n_j|` is at most
 //! `P_j b_i + P_i b_j`, b the play in teeth (as in [`super::super::wrong_seating`]).
 
+use std::collections::BTreeSet;
+
 use num_bigint::BigInt;
 use num_traits::{One, Signed, ToPrimitive};
 
@@ -55,15 +57,16 @@ impl NearSeating {
 pub(super) fn seatings_near(set: &Gearset, equations: &[Equation], near: &[Beside]) -> Vec<NearSeating> {
     let counts: Vec<i64> = equations.iter().map(|row| row.terms[0].tooth_count.abs()).collect();
     let mut found: Vec<NearSeating> = Vec::new();
-    for near in near {
-        for turn in turns_between_changes(&counts, near) {
+    let mut seen = BTreeSet::new();
+    for around in near {
+        for turn in turns_between_changes(&counts, around) {
             let moved: Vec<i64> = counts.iter().map(|&count| rounded(&multiple(&turn, count))).collect();
-            if found.iter().any(|seating| seating.moved == moved) || is_right(&counts, &moved) {
+            if is_right(&counts, &moved) || !seen.insert(moved.clone()) {
                 continue;
             }
             let seating = near_seating(set, equations, &counts, moved);
-            let fits = (&seating.turn - &near.turn).abs() <= near.resolution;
-            if fits && seating.largest_error < fraction(1, 2) {
+            let fits = |near: &Beside| (&seating.turn - &near.turn).abs() <= near.resolution;
+            if near.iter().any(fits) && seating.largest_error < fraction(1, 2) {
                 found.push(seating);
             }
         }
