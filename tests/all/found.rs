@@ -361,6 +361,29 @@ fn of_two_stretches_along_a_central_gear_one_is_enough() {
     assert_eq!(judged(11).readings[1].as_ref().map(|reading| reading.turn.clone()), Some(fraction(1, 18)));
 }
 
+/// Once the teeth of a gear with as many as there are seatings were taken to tell one seating
+/// from another, though half a tooth either way is all that there is between two.
+#[test]
+fn teeth_as_many_as_there_are_seatings_tell_nothing() {
+    let set = description::read(
+        "Gearset(title: \"t\", members: {\"c\": [], \"s\": [Sun(\"S\", 18)], \"u\": [Sun(\"U\", 80)]},
+         planets: {\"k\": (carrier: \"c\", pins: Equal(4), gears: [Gear(\"p\", 6), Gear(\"q\", 36)])},
+         meshes: [(\"S\", \"p\"), (\"U\", \"q\")],
+         found: (seen: InputSide, planet: \"k\", marks: [Teeth(\"p\", 1), Teeth(\"p\", 2), Teeth(\"p\", -1), Teeth(\"p\", 3)]))",
+    );
+    let found = found(&set.expect("a sound description")).expect("a cluster");
+    let one = &found.explanations[0];
+    assert!(one.is_in_time());
+    for pin in &one.pins {
+        let moved: Vec<&[i64]> = pin.seatings.iter().map(|seating| seating.moved.as_slice()).collect();
+        assert_eq!(
+            (moved.len(), &pin.resolution),
+            (6, &fraction(1, 12)),
+            "one to three teeth of q either way: {moved:?}"
+        );
+    }
+}
+
 #[test]
 fn where_nothing_goes_together_no_marks_are_right() {
     let found = judged("cannot-be-trio", Side::Input, teeth("d", &[0, 0, 0]));

@@ -11,7 +11,7 @@ use num_bigint::BigInt;
 use num_traits::{Signed, Zero};
 
 use super::reading::Reading;
-use crate::exact::{Fraction, nearest_zero};
+use crate::exact::{Fraction, fraction, nearest_zero};
 
 /// The clusters that agree.
 #[derive(Debug)]
@@ -69,20 +69,37 @@ impl Agreement {
     }
 
     /// How far a reading is from the middle of what the others that agree allow; 0 where there
-    /// are none.
+    /// are none. What is beyond half an equivalent seating is not told from what is within.
     pub(super) fn beside(&self, index: usize) -> Beside {
         let own = &self.readings[index];
         let off = |reading: &Reading| self.nearest(&(&reading.turn - &self.point));
-        let low = self.others(index).map(|reading| off(reading) - &reading.resolution).max();
-        let high = self.others(index).map(|reading| off(reading) + &reading.resolution).min();
-        let Some((low, high)) = low.zip(high) else {
-            return Beside { turn: Fraction::zero(), resolution: own.resolution.clone() };
-        };
+        let half = Fraction::new(1.into(), &self.seatings * 2);
+        if self.others(index).next().is_none() {
+            return Beside { turn: Fraction::zero(), resolution: own.resolution.clone().min(half) };
+        }
+        let telling = self.telling(index);
+        let low = telling.iter().map(|reading| off(reading) - &reading.resolution).max();
+        let high = telling.iter().map(|reading| off(reading) + &reading.resolution).min();
+        let Some((low, high)) = low.zip(high) else { return Beside { turn: off(own), resolution: half } };
         let two = BigInt::from(2);
         Beside {
             turn: self.nearest(&(off(own) - (&low + &high) / &two)),
-            resolution: &own.resolution + (high - low) / two,
+            resolution: (&own.resolution + (high - low) / two).min(half),
         }
+    }
+
+    /// The others that agree and tell something: arcs of less than half the circle, so that two of
+    /// them meet in one arc and not in two; where there are none the narrowest, if it leaves
+    /// anything out at all.
+    fn telling(&self, but: usize) -> Vec<&Reading> {
+        let part_of_circle = |reading: &Reading| &reading.resolution * &self.seatings;
+        let narrow: Vec<&Reading> =
+            self.others(but).filter(|reading| part_of_circle(reading) < fraction(1, 4)).collect();
+        if !narrow.is_empty() {
+            return narrow;
+        }
+        let narrowest = self.others(but).min_by_key(|reading| &reading.resolution);
+        narrowest.into_iter().filter(|reading| part_of_circle(reading) < fraction(1, 2)).collect()
     }
 
     /// A turn less the equivalent seating nearest to it.
