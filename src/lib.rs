@@ -17,7 +17,8 @@
 //! - [`gearset`]: the checked gearset; [`gearset::Draft`] to build one in code.
 //! - [`kinematics`]: the speed of every member in each state, verdicts, steps and spread.
 //! - [`timing`]: whether and how the planets go together, marks, the nearest wrong
-//!   seating, ways out; what to mark on a set without marks, when marks line up again.
+//!   seating, ways out; what to mark on a set without marks, when marks line up again; what marks that were
+//!   found on a set mean.
 //! - [`drawing`]: face views with involute teeth, cut into pages, and paper discs, as SVG.
 //! - [`tooth`]: the involute outlines beneath, on bare numbers.
 //! - [`exact`]: the numbers beneath: fractions, linear systems, Smith form, congruences.

@@ -33,6 +33,8 @@ pub(super) enum Command {
     Marks(MarksArguments),
     /// Pictures of exact size: face views, pages to print at 1:1, paper discs of each planet
     Draw(DrawArguments),
+    /// What the marks show now, as found: in time or not, and which clusters to turn
+    Found(FoundArguments),
     /// What a description says, in words, with every problem and everything worth a second look
     Check(CheckArguments),
     /// The built-in gearsets: lists them, or prints one to start from
@@ -131,6 +133,45 @@ pub(super) enum PicturesArgument {
     Pages,
     /// Paper discs of each planet to cut out
     Discs,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct FoundArguments {
+    #[command(flatten)]
+    pub(super) source: SourceArgument,
+    /// The side that you look from; needed with --pin
+    #[arg(long, value_enum)]
+    pub(super) seen: Option<SeenFrom>,
+    /// The planet whose marks were read, where there are several
+    #[arg(long, value_name = "NAME")]
+    pub(super) planet: Option<String>,
+    /// The gear of the planet on which teeth are counted
+    #[arg(long, value_name = "NAME", conflicts_with = "along")]
+    pub(super) gear: Option<String>,
+    /// The central gear along which teeth are counted, from the space that the marked tooth of
+    /// each pin lies in to that of the next pin
+    #[arg(long, value_name = "NAME")]
+    pub(super) along: Option<String>,
+    /// What a mark shows: teeth or degrees from the line to the centre, counter-clockwise
+    /// positive, such as 1=0, 2=-10, 2="10 1/3" or 3=120deg; takes the place of the readings in
+    /// the description
+    #[arg(long, value_name = "PIN=READING", requires = "seen")]
+    pub(super) pin: Vec<String>,
+    /// How many degrees a reading in degrees may be out (0.5 where not given)
+    #[arg(long, value_name = "DEGREES", requires = "pin")]
+    pub(super) within: Option<String>,
+    /// The form of the answer
+    #[arg(long, value_enum, default_value_t)]
+    pub(super) format: Format,
+}
+
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub(super) enum SeenFrom {
+    /// The input side
+    #[default]
+    Input,
+    /// The output side
+    Output,
 }
 
 #[derive(Debug, Args)]

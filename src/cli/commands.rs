@@ -8,16 +8,17 @@ use toothmark::drawing::overviews;
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
 use toothmark::kinematics::{StateMotion, forward_steps, motions};
-use toothmark::report::{Marking, Overview, Picture, Ratios, Sheet, Timing, csv, html};
-use toothmark::timing::{Convention, Method, marking, timing as time};
+use toothmark::report::{Found, Marking, Overview, Picture, Ratios, Sheet, Timing, csv, html};
+use toothmark::timing::{Convention, Method, found as judge, marking, timing as time};
 
 use super::arguments::{
-    CheckArguments, ExamplesArguments, Format, MarksArguments, ProseFormat, RatiosArguments, SheetArguments,
-    SheetFormat, TimingArguments,
+    CheckArguments, ExamplesArguments, Format, FoundArguments, MarksArguments, ProseFormat, RatiosArguments,
+    SheetArguments, SheetFormat, TimingArguments,
 };
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
 use super::output::{write, write_markdown, write_text};
+use super::readings::with_readings;
 
 pub(super) fn ratios(arguments: &RatiosArguments) -> Result<Exit, Trouble> {
     let input_rpm = arguments.rpm.as_deref().map(speed).transpose()?;
@@ -92,6 +93,19 @@ pub(super) fn marks(arguments: &MarksArguments) -> Result<Exit, Trouble> {
     }?;
     let refused = groups.iter().any(|group| group.convention == Convention::Refused);
     Ok(if refused { Exit::AnswerIsNo } else { Exit::Done })
+}
+
+pub(super) fn found(arguments: &FoundArguments) -> Result<Exit, Trouble> {
+    let set = with_readings(gearset(arguments.source.file.as_deref())?, arguments)?;
+    let found = judge(&set).map_err(Trouble::NotJudged)?;
+    let answer = Found { set: &set, found: &found };
+    match arguments.format {
+        Format::Text => write_text(&answer.document()),
+        Format::Markdown => write_markdown(&answer.document()),
+        Format::Csv => write(&csv(&answer.records())),
+        Format::Json => write(&answer.json()),
+    }?;
+    Ok(if found.is_in_time() { Exit::Done } else { Exit::AnswerIsNo })
 }
 
 pub(super) fn check(arguments: &CheckArguments) -> Result<Exit, Trouble> {

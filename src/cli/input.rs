@@ -9,12 +9,26 @@ use std::path::Path;
 
 use toothmark::description::{self, DEFAULT_EXAMPLE, Faults, LARGEST_FILE};
 use toothmark::gearset::Gearset;
+use toothmark::timing::NoFoundAnswer;
 
 /// The bytes of a description and what to call it in messages.
 #[derive(Debug)]
 pub(super) struct Source {
     pub(super) name: String,
     pub(super) bytes: Vec<u8>,
+}
+
+/// A reading of a mark that cannot be: what is wrong with it, and what to write instead.
+#[derive(Debug)]
+pub(super) struct WrongReading {
+    pub(super) sentence: String,
+    pub(super) hint: String,
+}
+
+impl WrongReading {
+    pub(super) fn new(sentence: impl Into<String>, hint: impl Into<String>) -> Self {
+        Self { sentence: sentence.into(), hint: hint.into() }
+    }
 }
 
 /// What keeps a request from being answered.
@@ -38,6 +52,16 @@ pub(super) enum Trouble {
     IsThere { path: String },
     #[error("cannot write {path:?}: {reason}")]
     CannotWriteFile { path: String, reason: String },
+    #[error("the description says nothing of marks as they were found")]
+    NothingFound,
+    #[error("there is no planet {name:?}")]
+    NoSuchPlanet { name: String, known: Vec<String> },
+    #[error("it is not said which planet the marks are on")]
+    WhichPlanet { known: Vec<String> },
+    #[error("readings are wrong")]
+    WrongReadings(Vec<WrongReading>),
+    #[error("{0}")]
+    NotJudged(NoFoundAnswer),
     #[error("the answer could not be written: {0}")]
     CannotWrite(io::Error),
 }

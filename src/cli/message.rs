@@ -11,6 +11,7 @@ use toothmark::description::{DEFAULT_EXAMPLE, Fault, FaultKind, LineIndex};
 use toothmark::report::visible;
 
 use super::input::{Source, Trouble};
+use toothmark::timing::NoFoundAnswer;
 
 /// The hint for a text that is no description at all.
 const EXAMPLES: &str = "toothmark examples prints complete descriptions to start from";
@@ -25,13 +26,19 @@ const LETTERS_AFTER: usize = 60;
 pub(super) fn show(trouble: &Trouble) {
     let text = if let Trouble::Faults { text, faults } = trouble {
         fault_messages(text, faults)
+    } else if let Trouble::WrongReadings(wrong) = trouble {
+        wrong.iter().map(|reading| sentence_and_hint(&reading.sentence, &reading.hint)).collect::<Vec<_>>().join("\n")
     } else {
-        let title = Level::ERROR.primary_title(shown(&trouble.to_string()));
-        let hint = Level::HELP.with_name("hint").message(shown(&hint(trouble)));
-        Renderer::styled().render(&[title.element(hint)]) + "\n"
+        sentence_and_hint(&trouble.to_string(), &hint(trouble))
     };
     // Nothing can be done where standard error itself is closed.
     let _ = anstream::stderr().lock().write_all(text.as_bytes());
+}
+
+fn sentence_and_hint(sentence: &str, hint: &str) -> String {
+    let title = Level::ERROR.primary_title(shown(sentence));
+    let hint = Level::HELP.with_name("hint").message(shown(hint));
+    Renderer::styled().render(&[title.element(hint)]) + "\n"
 }
 
 fn hint(trouble: &Trouble) -> String {
@@ -48,6 +55,19 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::IsThere { .. } => "name another folder, or write over what is there with --force".into(),
         Trouble::CannotWriteFile { .. } => "name a folder that you may write to, with -o".into(),
         Trouble::CannotWrite(_) => "look at the disk or the program that reads the answer".into(),
+        Trouble::NothingFound | Trouble::NotJudged(NoFoundAnswer::NothingFound) => {
+            "say what each mark shows, such as --seen input --gear d --pin 1=0 --pin 2=-10, or write found: (...)"
+                .into()
+        }
+        Trouble::NoSuchPlanet { known, .. } | Trouble::WhichPlanet { known } if known.is_empty() => {
+            "the description has no planets".into()
+        }
+        Trouble::NoSuchPlanet { known, .. } => format!("the planets are {}", known.join(", ")),
+        Trouble::WhichPlanet { known } => format!("add --planet with one of {}", known.join(", ")),
+        Trouble::NotJudged(NoFoundAnswer::MeshedPlanets { .. }) => {
+            "compare the marks with the tooth list of toothmark timing, which holds for such planets too".into()
+        }
+        Trouble::WrongReadings(_) => "mend the readings".into(),
         Trouble::Faults { .. } => "mend the faults".into(),
     }
 }

@@ -10,6 +10,7 @@ mod exit;
 mod input;
 mod message;
 mod output;
+mod readings;
 mod wrong;
 
 use arguments::{Arguments, Command};
@@ -29,6 +30,7 @@ pub(crate) fn run() -> Exit {
         Command::Wrong(arguments) => wrong::wrong(&arguments),
         Command::Marks(arguments) => commands::marks(&arguments),
         Command::Draw(arguments) => draw::draw(&arguments),
+        Command::Found(arguments) => commands::found(&arguments),
         Command::Check(arguments) => commands::check(&arguments),
         Command::Examples(arguments) => commands::examples(&arguments),
     };

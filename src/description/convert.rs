@@ -8,13 +8,14 @@ use std::ops::Range;
 
 use super::fault::{Fault, FaultKind};
 use super::schema::{
-    ControlText, Entries, GearsetText, LengthText, MemberGearText, MeshText, PairText, PinsText, PitchText,
-    PlanetGearText, PlanetText, Raw, SenseText, SideText, StateText,
+    ControlText, Entries, FoundText, GearsetText, LengthText, MarkText, MemberGearText, MeshText, PairText, PinsText,
+    PitchText, PlanetGearText, PlanetText, Raw, SenseText, SideText, StateText,
 };
 use crate::exact::{Fraction, fraction, parse};
 use crate::gearset::{
-    Action, Draft, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet,
-    DraftShift, DraftState, DraftTurning, GearKind, Given, Length, Owner, Pair, Part, Pitch, Sense, Side, Which,
+    Action, Draft, DraftConditions, DraftControl, DraftFound, DraftGear, DraftMark, DraftMember, DraftMesh, DraftPins,
+    DraftPlanet, DraftShift, DraftState, DraftTurning, GearKind, Given, Length, Owner, Pair, Part, Pitch, Sense, Side,
+    Which,
 };
 
 /// A draft with the places of its parts in the source, and what could not be read.
@@ -53,6 +54,7 @@ impl Reader<'_> {
                 .each(&text.joins, |reader, join, pair| reader.pair(pair, |which| Part::JoinMember { join, which })),
             controls: self.each(&text.controls.0, Self::control),
             states: self.each(&text.states.0, Self::state),
+            found: text.found.as_ref().map(|found| self.found(found)),
         }
     }
 
@@ -167,6 +169,25 @@ impl Reader<'_> {
             member: reader.name(*member, Part::TurningMember { state, index }),
             speed: reader.number(*speed, Part::TurningSpeed { state, index }),
         })
+    }
+
+    fn found(&mut self, text: &FoundText<'_>) -> DraftFound {
+        DraftFound {
+            seen: text.seen.meaning(),
+            planet: self.name(text.planet, Part::FoundPlanet),
+            marks: self.each(&text.marks, Self::mark),
+            within: text.within.map(|raw| self.number(raw, Part::FoundWithin)),
+        }
+    }
+
+    fn mark(&mut self, pin: usize, text: &MarkText<'_>) -> DraftMark {
+        let (gear, part) = (Part::FoundGear { pin }, Part::FoundMark { pin });
+        match text {
+            MarkText::Teeth(name, teeth) => DraftMark::Teeth(self.name(*name, gear), self.number(*teeth, part)),
+            MarkText::Degrees(degrees) => DraftMark::Degrees(self.number(*degrees, part)),
+            MarkText::Along(name, teeth) => DraftMark::Along(self.name(*name, gear), self.count(*teeth, part)),
+            MarkText::Unread => DraftMark::Unread,
+        }
     }
 
     fn pitch(&mut self, text: &PitchText<'_>, part: Part) -> Pitch {

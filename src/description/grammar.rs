@@ -79,6 +79,7 @@ static GEARSET: Thing = Thing {
         ("joins", &JOINS),
         ("controls", &CONTROLS),
         ("states", &STATES),
+        ("found", &FOUND),
     ]),
 };
 
@@ -225,6 +226,33 @@ static GIVEN: Thing = Thing {
 static HELD: Thing = list("the list of members held in square brackets", "[\"ring\"]", &MEMBER);
 static TURNING: Thing = named("the list of given speeds in braces", "{\"ring\": 0.5}", &SPEED);
 static SPEED: Thing = leaf("the speed of the member", "0.5");
+
+static FOUND: Thing = Thing {
+    name: "the marks as found",
+    write: "(seen: InputSide, planet: \"planet\", marks: [Teeth(\"p\", 0), Teeth(\"p\", -6)])",
+    inside: Inside::Fields(&[("seen", &SEEN), ("planet", &MARKED), ("marks", &MARKS), ("within", &WITHIN)]),
+};
+static SEEN: Thing = Thing {
+    name: "the side that was looked from",
+    write: "InputSide",
+    inside: Inside::Kinds(&[("InputSide", &INPUT_SIDE), ("OutputSide", &OUTPUT_SIDE)]),
+};
+static MARKED: Thing = leaf("the name of the planet in quotes", "\"planet\"");
+static MARKS: Thing =
+    list("the list of the marks in square brackets, one a pin", "[Teeth(\"p\", 0), Teeth(\"p\", -6)]", &MARK);
+static MARK: Thing = Thing {
+    name: "what a mark shows",
+    write: "Teeth(\"p\", -6)",
+    inside: Inside::Kinds(&[("Teeth", &TEETH), ("Degrees", &MARK_DEGREES), ("Along", &ALONG), ("Unread", &UNREAD)]),
+};
+static TEETH: Thing = entries("Teeth", "Teeth(\"p\", -6)", &[&GEAR_NAME, &MARK_TEETH]);
+static MARK_TEETH: Thing = leaf("the number of teeth from the line to the centre to the mark", "-6");
+static MARK_DEGREES: Thing = entries("Degrees of a mark", "Degrees(-120)", &[&MARK_ANGLE]);
+static MARK_ANGLE: Thing = leaf("the number of degrees from the line to the centre to the mark", "-120");
+static ALONG: Thing = entries("Along", "Along(\"S\", 8)", &[&GEAR_NAME, &MARK_STRETCH]);
+static MARK_STRETCH: Thing = leaf("the number of teeth from this mark to the next along the central gear", "8");
+static UNREAD: Thing = leaf("Unread", "Unread");
+static WITHIN: Thing = leaf("how many degrees a reading may be out", "0.5");
 
 #[cfg(test)]
 mod tests {

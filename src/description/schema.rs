@@ -82,6 +82,8 @@ pub(super) struct GearsetText<'a> {
     pub(super) controls: Entries<'a, ControlText<'a>>,
     #[serde(default)]
     pub(super) states: Entries<'a, StateText<'a>>,
+    #[serde(default)]
+    pub(super) found: Option<FoundText<'a>>,
 }
 
 #[derive(Debug, serde::Deserialize)]
@@ -210,4 +212,23 @@ pub(super) enum StateText<'a> {
         #[serde(default)]
         output: Option<Raw<'a>>,
     },
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'a"))]
+pub(super) struct FoundText<'a> {
+    pub(super) seen: SideText,
+    pub(super) planet: Raw<'a>,
+    pub(super) marks: Vec<MarkText<'a>>,
+    #[serde(default)]
+    pub(super) within: Option<Raw<'a>>,
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(bound(deserialize = "'de: 'a"))]
+pub(super) enum MarkText<'a> {
+    Teeth(Raw<'a>, Raw<'a>),
+    Degrees(Raw<'a>),
+    Along(Raw<'a>, Raw<'a>),
+    Unread,
 }

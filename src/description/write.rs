@@ -9,8 +9,8 @@ use num_traits::Signed;
 
 use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{
-    Action, Draft, DraftConditions, DraftGear, DraftMesh, DraftPins, DraftPlanet, GearKind, Given, Length, Pair, Pitch,
-    Sense, Side,
+    Action, Draft, DraftConditions, DraftFound, DraftGear, DraftMark, DraftMesh, DraftPins, DraftPlanet, GearKind,
+    Given, Length, Pair, Pitch, Sense, Side,
 };
 
 /// Writes a draft as a description.
@@ -50,6 +50,7 @@ pub fn write(draft: &Draft) -> String {
     section(&mut lines, "controls: {", controls, "}");
     let states = draft.states.iter().map(|state| entry(&state.name, conditions(&state.conditions)));
     section(&mut lines, "states: {", states, "}");
+    lines.extend(draft.found.as_ref().map(|marks| format!("    found: {},", found(marks))));
     lines.push(")\n".to_owned());
     lines.join("\n")
 }
@@ -158,6 +159,21 @@ fn given(given: &Given) -> String {
         fields.extend(name.as_ref().map(|name| format!("{field}: {}", quoted(name))));
     }
     format!("Given({})", fields.join(", "))
+}
+
+fn found(found: &DraftFound) -> String {
+    let seen = match found.seen {
+        Side::Input => "InputSide",
+        Side::Output => "OutputSide",
+    };
+    let marks = list(found.marks.iter().map(|mark| match mark {
+        DraftMark::Teeth(gear, teeth) => format!("Teeth({}, {})", quoted(gear), number(teeth)),
+        DraftMark::Degrees(degrees) => format!("Degrees({})", number(degrees)),
+        DraftMark::Along(gear, teeth) => format!("Along({}, {teeth})", quoted(gear)),
+        DraftMark::Unread => "Unread".to_owned(),
+    }));
+    let within = found.within.as_ref().map(|within| format!(", within: {}", number(within))).unwrap_or_default();
+    format!("(seen: {seen}, planet: {}, marks: {marks}{within})", quoted(&found.planet))
 }
 
 fn pitch(pitch: &Pitch) -> String {

@@ -31,6 +31,7 @@
 
 mod check;
 mod draft;
+mod found;
 mod gear;
 mod length;
 mod model;
@@ -45,6 +46,7 @@ pub use draft::{
     Action, CASE, Draft, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet,
     DraftShift, DraftState, DraftTurning, Given, Pair, Sense,
 };
+pub use found::{DraftFound, DraftMark, Found, Mark};
 pub use gear::{Gear, GearKind, Side, ToothCount};
 pub use length::{Length, MILLIMETRES_PER_INCH, Pitch};
 pub use model::{
@@ -55,4 +57,4 @@ pub use note::{Note, notes};
 pub use part::{Owner, Part, Which};
 pub use planet_group::PlanetGroup;
 pub use problem::{Problem, Problems};
-pub use rule::{Binding, MeshRule, NameRule, PlanetRule, Role, Rule, Scope, SizeRule, Thing, UsageRule};
+pub use rule::{Binding, FoundRule, MeshRule, NameRule, PlanetRule, Role, Rule, Scope, SizeRule, Thing, UsageRule};

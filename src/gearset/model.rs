@@ -3,7 +3,7 @@
 //! Names have become identities, every mesh knows its carrier, and the planets are
 //! sorted into groups. Fields are private; the only way in is [`Gearset::new`].
 
-use super::{Action, Draft, DraftGear, Gear, Length, Pair, Pitch, PlanetGroup, Problems, check};
+use super::{Action, Draft, DraftGear, Found, Gear, Length, Pair, Pitch, PlanetGroup, Problems, check};
 use crate::exact::{Fraction, fraction};
 use num_bigint::BigInt;
 use num_traits::ToPrimitive;
@@ -219,6 +219,7 @@ pub struct Gearset {
     pub(super) joins: Vec<Pair<MemberId>>,
     pub(super) controls: Vec<Control>,
     pub(super) states: Vec<State>,
+    pub(super) found: Option<Found>,
     pub(super) groups: Vec<PlanetGroup>,
 }
 
@@ -232,7 +233,8 @@ impl Gearset {
         check::check(draft)
     }
 
-    /// The same gearset with other tooth counts for some gears, checked anew.
+    /// The same gearset with other tooth counts for some gears, checked anew. Marks that were
+    /// found belong to the gears as they are, and are left out.
     ///
     /// # Errors
     /// As [`Gearset::new`].
@@ -251,6 +253,7 @@ impl Gearset {
     /// ```
     pub fn with_tooth_counts(&self, counts: impl IntoIterator<Item = (GearId, i64)>) -> Result<Self, Problems> {
         let mut draft = self.draft.clone();
+        draft.found = None;
         let mut gears: Vec<&mut DraftGear> = draft.gears_mut().collect();
         for (gear, count) in counts {
             gears[gear.0].tooth_count = count;
@@ -376,6 +379,11 @@ impl Gearset {
     /// The state of this name.
     pub fn state_named(&self, name: &str) -> Option<&State> {
         self.states.iter().find(|state| state.name == name)
+    }
+
+    /// What the marks of a planet show now, where somebody read them.
+    pub fn found(&self) -> Option<&Found> {
+        self.found.as_ref()
     }
 
     /// The groups of planets, in the order of their first planet.

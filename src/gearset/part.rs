@@ -64,6 +64,11 @@ pub enum Part {
     TurningSpeed { state: usize, index: usize },
     StateInput { state: usize },
     StateOutput { state: usize },
+    FoundPlanet,
+    FoundMarks,
+    FoundGear { pin: usize },
+    FoundMark { pin: usize },
+    FoundWithin,
 }
 
 impl Part {
@@ -104,6 +109,11 @@ impl Part {
             Self::TurningSpeed { state, index } => [10, state, 4, index, 1],
             Self::StateInput { state } => [10, state, 5, 0, 0],
             Self::StateOutput { state } => [10, state, 6, 0, 0],
+            Self::FoundPlanet => [11, 0, 0, 0, 0],
+            Self::FoundMarks => [11, 1, 0, 0, 0],
+            Self::FoundGear { pin } => [11, 1, 1 + pin, 0, 0],
+            Self::FoundMark { pin } => [11, 1, 1 + pin, 1, 0],
+            Self::FoundWithin => [11, 2, 0, 0, 0],
         }
     }
 }
@@ -185,6 +195,11 @@ impl Display for Part {
             }
             Self::StateInput { state } => write!(formatter, "state {}, input", state + 1),
             Self::StateOutput { state } => write!(formatter, "state {}, output", state + 1),
+            Self::FoundPlanet => formatter.write_str("marks found, planet"),
+            Self::FoundMarks => formatter.write_str("marks found"),
+            Self::FoundGear { pin } => write!(formatter, "mark found on pin {}, gear", pin + 1),
+            Self::FoundMark { pin } => write!(formatter, "mark found on pin {}", pin + 1),
+            Self::FoundWithin => formatter.write_str("marks found, degrees good to"),
         }
     }
 }

@@ -108,8 +108,8 @@ impl Error for Problems {}
 mod tests {
     use crate::exact::fraction;
     use crate::gearset::{
-        Draft, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet, DraftShift, DraftState,
-        DraftTurning, Gearset, Given, Length, Pair, Pitch,
+        Draft, DraftControl, DraftFound, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet, DraftShift,
+        DraftState, DraftTurning, Gearset, Given, Length, Pair, Pitch, Side,
     };
 
     /// A draft in which everything is wrong that can be.
@@ -147,6 +147,12 @@ mod tests {
             joins: vec![Pair::of("sun", "?")],
             controls: vec![DraftControl::band("", "case"), DraftControl::clutch("c", "sun", "sun")],
             states: vec![DraftState::apply("", ["c", "c"]), DraftState::given("s", given)],
+            found: Some(DraftFound {
+                seen: Side::Input,
+                planet: "?".into(),
+                marks: Vec::new(),
+                within: Some(fraction(0, 1)),
+            }),
         }
     }
 
@@ -186,6 +192,8 @@ mod tests {
             "state 2, joined pair 1, second member",
             "state 2, turning member 2, speed",
             "state 2, input",
+            "marks found, planet",
+            "marks found, degrees good to",
         ];
         assert_eq!(parts, expected, "{problems}");
     }

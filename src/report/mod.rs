@@ -6,6 +6,8 @@
 mod csv;
 mod document;
 mod escape;
+mod found;
+mod found_data;
 mod html;
 mod json;
 mod markdown;
@@ -27,6 +29,7 @@ mod wrong_data;
 pub use csv::csv;
 pub use document::{Block, Document, Fact, Picture, Records, Table};
 pub use escape::{markup, visible};
+pub use found::Found;
 pub use html::html;
 pub use markdown::markdown;
 pub use marking::Marking;

@@ -4,6 +4,7 @@
 //! gears, planets with their pins, meshes, sizes, controls, states, then the notes.
 
 use super::document::{Block, Document, Fact};
+use super::found::readings;
 use super::words::{counted, degrees, list, member, mesh, quoted, rounded};
 use crate::exact::fraction;
 use crate::gearset::{
@@ -33,6 +34,7 @@ impl Overview<'_> {
         facts
             .extend(self.set.controls().iter().map(|control| Fact::new(control.name(), self.action(control.action()))));
         facts.extend(self.set.states().iter().map(|state| self.state(state)));
+        facts.extend(self.set.found().map(|_| Fact::new("marks found", readings(self.set))));
         let mut blocks = vec![Block::Facts(facts)];
         let notes = notes(self.set);
         if notes.is_empty() {

@@ -338,7 +338,7 @@ pub(super) fn teeth_with_side(teeth: &Fraction) -> String {
 }
 
 /// A text about teeth with their side.
-fn sided(text: &str, teeth: &Fraction) -> String {
+pub(super) fn sided(text: &str, teeth: &Fraction) -> String {
     if teeth.is_zero() {
         "0".into()
     } else {

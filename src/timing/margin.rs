@@ -141,7 +141,7 @@ fn errors(equations: &[Equation], teeth: Vec<Fraction>) -> Vec<MeshError> {
 }
 
 /// The backlash of every mesh in teeth, if pitch and backlash are given for all.
-fn play(set: &Gearset, equations: &[Equation]) -> Option<Vec<f64>> {
+pub(super) fn play(set: &Gearset, equations: &[Equation]) -> Option<Vec<f64>> {
     // Beyond half a tooth the next seating begins.
     const MOST: f64 = 0.499;
     let backlash = equations.iter().map(|row| Some(set.mesh(row.mesh).backlash()?.millimetres()));
@@ -150,7 +150,7 @@ fn play(set: &Gearset, equations: &[Equation]) -> Option<Vec<f64>> {
 }
 
 /// How many teeth of every mesh a millimetre at the pitch circle is, if every pitch is given.
-fn teeth_per_millimetre(set: &Gearset, equations: &[Equation]) -> Option<Vec<f64>> {
+pub(super) fn teeth_per_millimetre(set: &Gearset, equations: &[Equation]) -> Option<Vec<f64>> {
     equations.iter().map(|row| Some(1.0 / set.mesh(row.mesh).pitch()?.circular_pitch())).collect()
 }
 

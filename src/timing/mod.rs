@@ -10,6 +10,7 @@ mod cluster;
 mod dial_reading;
 mod equations;
 mod every_wrong_seating;
+mod found;
 mod group;
 mod loops;
 mod margin;
@@ -30,6 +31,9 @@ pub use dial_reading::{DialReading, DialReadingProblem, backlash_at_pitch_circle
 pub use equations::{Equation, Term, equations};
 pub use every_wrong_seating::{
     ByHand, EASE_BY_FORCE, FoundSeatings, GroupSeatings, SeatingQuestion, WrongMesh, WrongSeating, wrong_seatings,
+};
+pub use found::{
+    Explanation, FoundTiming, NearSeating, NoFoundAnswer, PinFound, PinState, Reading, WayOfMarking, found,
 };
 pub use group::{GearTurn, GroupTiming, PinTiming, PlanetTurn, timing};
 pub use loops::{Closure, Loop};

@@ -14,6 +14,8 @@ mod drawings;
 mod elimination;
 /// Sets laid out seen along the main axis: which seatings overlap, and at what backlash one goes in.
 mod face_view;
+/// Marks as they were found, against sets put together right and wrong by trying every tooth.
+mod found;
 /// Every file of `gearsets/` against its listed facts, and further vectors.
 mod gearset_facts;
 /// The program in hard use: odd widths, endless and odd input, every verdict.

@@ -5,6 +5,7 @@
 
 mod bodies;
 mod connected;
+mod found;
 mod meshes;
 mod names;
 mod teeth;
@@ -42,6 +43,8 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
     let controls = uses::controls(&known, problems);
     let states = uses::states(&known, problems);
     connected::check(draft, problems);
+    let known = found::Known { names: &names, places: &places, gears: &gears, meshes: &meshes };
+    let found = found::check(&known, draft, problems);
     Some(Gearset {
         draft: Draft::default(),
         members: members(draft, places)?,
@@ -50,6 +53,7 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
         joins: joins.into_iter().collect::<Option<_>>()?,
         controls: controls.into_iter().collect::<Option<_>>()?,
         states: states.into_iter().collect::<Option<_>>()?,
+        found: found.ok()?,
         groups,
     })
 }

@@ -1,0 +1,159 @@
+//! Readings of marks as arguments: what `--pin 2=-10` and its fellows mean.
+//!
+//! Every reading that cannot be understood is told, not only the first. What the readings mean
+//! for a gearset is checked by the same rules as those of a description.
+
+use std::collections::BTreeMap;
+
+use toothmark::exact::{Fraction, parse};
+use toothmark::gearset::{DraftFound, DraftMark, GearId, Gearset, MemberId, Place, Problem, Rule, Side};
+
+use super::arguments::{FoundArguments, SeenFrom};
+use super::input::{Trouble, WrongReading};
+
+/// The most pins that any planet has, and a little more.
+const MOST_PINS: usize = 1000;
+
+/// The gearset with the readings of the arguments, where there are any, in place of its own.
+pub(super) fn with_readings(set: Gearset, arguments: &FoundArguments) -> Result<Gearset, Trouble> {
+    if arguments.pin.is_empty() {
+        return if set.found().is_some() { Ok(set) } else { Err(Trouble::NothingFound) };
+    }
+    let planet = planet(&set, arguments)?;
+    let mut wrong = Vec::new();
+    let marks = marks(&set, planet, arguments, &mut wrong);
+    let within = arguments.within.as_deref().map(|text| {
+        parse(text).ok_or_else(|| {
+            wrong.push(WrongReading::new(format!("--within {text:?} is no number"), "write degrees, such as 0.5"));
+        })
+    });
+    let seen = arguments.seen.unwrap_or_default().side();
+    let name = set.member(planet).name().to_owned();
+    let within = within.and_then(Result::ok);
+    if !wrong.is_empty() {
+        return Err(Trouble::WrongReadings(wrong));
+    }
+    let mut draft = set.draft().clone();
+    draft.found = Some(DraftFound { seen, planet: name, marks, within });
+    // The description was sound, so whatever is wrong now is wrong with the readings.
+    Gearset::new(draft).map_err(|problems| Trouble::WrongReadings(problems.iter().map(wrong_reading).collect()))
+}
+
+/// A broken rule; one that does not tell of pins itself with its pin.
+fn wrong_reading(problem: &Problem) -> WrongReading {
+    let tells_of_pins = matches!(problem.rule, Rule::Found(_));
+    let sentence = if tells_of_pins { problem.to_string() } else { format!("{}: {problem}", problem.part) };
+    WrongReading::new(sentence, problem.rule.hint())
+}
+
+/// The planet whose marks they are: the one named, that of the description, or the only one.
+fn planet(set: &Gearset, arguments: &FoundArguments) -> Result<MemberId, Trouble> {
+    let planets: Vec<MemberId> =
+        set.member_ids().filter(|&id| matches!(set.member(id).place(), Place::Pin { .. })).collect();
+    let names = || planets.iter().map(|&id| set.member(id).name().to_owned()).collect::<Vec<_>>();
+    if let Some(name) = &arguments.planet {
+        let named = planets.iter().find(|&&id| set.member(id).name() == *name);
+        return named.copied().ok_or_else(|| Trouble::NoSuchPlanet { name: name.clone(), known: names() });
+    }
+    // A shaft on a fixed axis has no fellow to be out of time with.
+    let several = |id: &&MemberId| matches!(set.member(**id).place(), Place::Pin { pins, .. } if pins.len() > 1);
+    let fellows: Vec<&MemberId> = planets.iter().filter(several).collect();
+    match (set.found(), fellows.as_slice()) {
+        (Some(found), _) => Ok(found.planet),
+        (None, [only]) => Ok(**only),
+        (None, _) => Err(Trouble::WhichPlanet { known: names() }),
+    }
+}
+
+/// A mark a pin, as many as the planet has pins or as were read.
+fn marks(set: &Gearset, planet: MemberId, arguments: &FoundArguments, wrong: &mut Vec<WrongReading>) -> Vec<DraftMark> {
+    let mut read: BTreeMap<usize, (&str, DraftMark)> = BTreeMap::new();
+    for text in &arguments.pin {
+        match one(set, planet, arguments, text) {
+            Err(reading) => wrong.push(reading),
+            Ok((pin, mark)) => match read.get(&pin) {
+                Some((before, other)) if *other != mark => wrong.push(WrongReading::new(
+                    format!("pin {pin} is read twice, as {before:?} and as {text:?}"),
+                    "look at its mark again and give one of the two",
+                )),
+                _ => drop(read.insert(pin, (text, mark))),
+            },
+        }
+    }
+    let pins = match set.member(planet).place() {
+        Place::Pin { pins, .. } => pins.len(),
+        Place::Case | Place::MainAxis => 0,
+    };
+    let last = read.keys().next_back().copied().unwrap_or(0).max(pins);
+    (1..=last).map(|pin| read.remove(&pin).map_or(DraftMark::Unread, |(_, mark)| mark)).collect()
+}
+
+/// One reading, such as `2=-10`, `2=10 1/3` or `3=120deg`.
+fn one(
+    set: &Gearset,
+    planet: MemberId,
+    arguments: &FoundArguments,
+    text: &str,
+) -> Result<(usize, DraftMark), WrongReading> {
+    let not_a_reading = || {
+        WrongReading::new(
+            format!("{text:?} is not a reading"),
+            "write the pin, = and teeth or degrees, such as 2=-10, 2=\"10 1/3\" or 3=120deg",
+        )
+    };
+    let (pin, value) = text.split_once('=').ok_or_else(not_a_reading)?;
+    let pin: usize = pin.trim().parse().ok().filter(|pin| (1..=MOST_PINS).contains(pin)).ok_or_else(not_a_reading)?;
+    let value = value.trim();
+    if let Some(degrees) = value.strip_suffix("deg") {
+        return Ok((pin, DraftMark::Degrees(parse(degrees.trim_end()).ok_or_else(not_a_reading)?)));
+    }
+    let teeth = parse(value).ok_or_else(not_a_reading)?;
+    if let Some(gear) = &arguments.along {
+        return Ok((pin, DraftMark::Along(gear.clone(), whole(&teeth).ok_or_else(|| not_whole(text))?)));
+    }
+    let gear = match &arguments.gear {
+        Some(gear) => gear.clone(),
+        None => only_gear(set, planet).ok_or_else(|| which_gear(set, planet, text))?,
+    };
+    Ok((pin, DraftMark::Teeth(gear, teeth)))
+}
+
+fn whole(teeth: &Fraction) -> Option<i64> {
+    teeth.is_integer().then(|| teeth.numer().to_string().parse().ok()).flatten()
+}
+
+fn not_whole(text: &str) -> WrongReading {
+    WrongReading::new(
+        format!("{text:?} is no whole number of teeth along the central gear"),
+        "count the teeth from the space that one marked tooth lies in to that of the next, such as 2=9",
+    )
+}
+
+fn gears_in_mesh(set: &Gearset, planet: MemberId) -> Vec<GearId> {
+    let in_mesh = |gear: &GearId| set.meshes().iter().any(|mesh| mesh.gears().both().contains(&gear));
+    set.member(planet).gears().iter().copied().filter(in_mesh).collect()
+}
+
+fn only_gear(set: &Gearset, planet: MemberId) -> Option<String> {
+    match gears_in_mesh(set, planet).as_slice() {
+        [only] => Some(set.gear(*only).name().to_owned()),
+        _ => None,
+    }
+}
+
+fn which_gear(set: &Gearset, planet: MemberId, text: &str) -> WrongReading {
+    let names: Vec<&str> = gears_in_mesh(set, planet).into_iter().map(|gear| set.gear(gear).name()).collect();
+    WrongReading::new(
+        format!("it is not said on which gear the teeth of {text:?} were counted"),
+        format!("add --gear with one of {}, or write degrees, such as 2=-120deg", names.join(", ")),
+    )
+}
+
+impl SeenFrom {
+    fn side(self) -> Side {
+        match self {
+            Self::Input => Side::Input,
+            Self::Output => Side::Output,
+        }
+    }
+}

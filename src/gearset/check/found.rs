@@ -1,0 +1,158 @@
+//! Marks as they were found: of a planet that there is, on its pins, along its gears.
+//!
+//! Every reading is looked at, so that one that is wrong hides no other; whether readings
+//! agree with one another is asked once each of them is sound.
+
+use crate::exact::{Fraction, fraction, part_of_turn};
+use crate::gearset::found::{DraftFound, DraftMark, Found, Mark, usual_within};
+use crate::gearset::model::{GearId, MemberId, Mesh};
+use crate::gearset::{Draft, FoundRule, Gear, Part, Place, Problems};
+
+use super::names::Names;
+use num_bigint::BigInt;
+use num_traits::{Signed, ToPrimitive};
+
+/// What the marks are checked against.
+pub(super) struct Known<'a> {
+    pub(super) names: &'a Names<'a>,
+    pub(super) places: &'a [Option<Place>],
+    pub(super) gears: &'a [Option<Gear>],
+    pub(super) meshes: &'a [Option<Mesh>],
+}
+
+/// The planet whose marks are read, with the number of its pins.
+struct Marked<'a> {
+    found: &'a DraftFound,
+    planet: MemberId,
+    pins: &'a [Fraction],
+}
+
+/// The marks, `Ok(None)` where the draft has none.
+pub(super) fn check(known: &Known<'_>, draft: &Draft, problems: &mut Problems) -> Result<Option<Found>, ()> {
+    let Some(found) = &draft.found else { return Ok(None) };
+    let before = problems.len();
+    check_within(found, problems);
+    let planet = known.names.member(&found.planet, Part::FoundPlanet, problems).ok_or(())?;
+    let pins = match &known.places[planet.index()] {
+        Some(Place::Pin { pins, .. }) => pins,
+        Some(Place::Case | Place::MainAxis) => {
+            problems.add(Part::FoundPlanet, FoundRule::NotAPlanet { name: found.planet.clone() });
+            return Err(());
+        }
+        None => return Err(()),
+    };
+    let marked = Marked { found, planet, pins };
+    check_count(&marked, problems);
+    let mark = |(pin, mark): (usize, &DraftMark)| known.mark(&marked, pin, mark, problems);
+    // Of a pin that is not there the reading does not matter.
+    let marks: Option<Vec<Mark>> =
+        found.marks.iter().take(pins.len()).enumerate().map(mark).collect::<Vec<_>>().into_iter().collect();
+    let marks = marks.filter(|_| problems.len() == before).ok_or(())?;
+    check_agreement(known, &marked, &marks, problems);
+    let within = found.within.clone().unwrap_or_else(usual_within);
+    let checked = Found { seen: found.seen, planet, marks, within };
+    if problems.len() == before { Ok(Some(checked)) } else { Err(()) }
+}
+
+fn check_within(found: &DraftFound, problems: &mut Problems) {
+    if let Some(within) = &found.within
+        && !(within.is_positive() && *within <= fraction(10, 1))
+    {
+        problems.add(Part::FoundWithin, FoundRule::AbsurdWithin { within: within.to_string() });
+    }
+}
+
+fn check_count(marked: &Marked<'_>, problems: &mut Problems) {
+    let (marks, pins, planet) = (marked.found.marks.len(), marked.pins.len(), marked.found.planet.clone());
+    let is_read = |mark: &DraftMark| !matches!(mark, DraftMark::Unread);
+    for (pin, _) in marked.found.marks.iter().enumerate().skip(pins).filter(|(_, mark)| is_read(mark)) {
+        let planet = planet.clone();
+        problems.add(Part::FoundMark { pin }, FoundRule::NoSuchPin { planet, pin: pin + 1, pins });
+    }
+    // Of two stretches along a central gear the one gives the other.
+    let is_along = |mark: &DraftMark| matches!(mark, DraftMark::Along(..));
+    let least = if pins == 2 && marked.found.marks.iter().any(is_along) { 1 } else { 2 };
+    let read = marked.found.marks.iter().filter(|mark| is_read(mark)).count();
+    if marks < pins {
+        problems.add(Part::FoundMarks, FoundRule::MarksMissing { planet, marks, pins });
+    } else if read < least {
+        problems.add(Part::FoundMarks, FoundRule::NothingToCompare { planet });
+    }
+}
+
+impl Known<'_> {
+    fn mark(&self, marked: &Marked<'_>, pin: usize, mark: &DraftMark, problems: &mut Problems) -> Option<Mark> {
+        let planet = || marked.found.planet.clone();
+        let part = Part::FoundGear { pin };
+        let (reading, turn) = match mark {
+            DraftMark::Unread => return Some(Mark::Unread),
+            DraftMark::Degrees(degrees) => (Mark::Degrees(degrees.clone()), degrees / fraction(360, 1)),
+            DraftMark::Teeth(name, teeth) => {
+                let gear = self.names.gear(name, part, problems)?;
+                if !self.in_mesh(gear, marked.planet, |member| member == marked.planet) {
+                    let rule = FoundRule::GearOfAnother { planet: planet(), pin: pin + 1, gear: name.clone() };
+                    problems.add(part, rule);
+                    return None;
+                }
+                (Mark::Teeth(gear, teeth.clone()), teeth / self.teeth(gear)?)
+            }
+            DraftMark::Along(name, teeth) => {
+                let gear = self.names.gear(name, part, problems)?;
+                let on_main_axis = |member: MemberId| matches!(self.places[member.index()], Some(Place::MainAxis));
+                if !self.in_mesh(gear, marked.planet, on_main_axis) {
+                    problems.add(part, FoundRule::NotAlong { planet: planet(), pin: pin + 1, gear: name.clone() });
+                    return None;
+                }
+                // Backward along a gear is as wrong as too far.
+                let turn = if *teeth < 0 { fraction(2, 1) } else { fraction(*teeth, 1) / self.teeth(gear)? };
+                (Mark::Along(gear, *teeth), turn)
+            }
+        };
+        if turn.abs() > fraction(1, 1) {
+            problems.add(Part::FoundMark { pin }, FoundRule::MoreThanATurn { pin: pin + 1 });
+            return None;
+        }
+        Some(reading)
+    }
+
+    fn teeth(&self, gear: GearId) -> Option<BigInt> {
+        self.gears[gear.index()].as_ref().map(|gear| gear.tooth_count().get().into())
+    }
+
+    /// Whether a gear of such a member is in a mesh of the planet.
+    fn in_mesh(&self, gear: GearId, planet: MemberId, of: impl Fn(MemberId) -> bool) -> bool {
+        let member = |gear: GearId| self.gears[gear.index()].as_ref().map(Gear::member);
+        member(gear).is_some_and(of)
+            && self.meshes.iter().flatten().any(|mesh| {
+                let both = mesh.gears();
+                both.both().contains(&&gear) && both.both().iter().any(|&&other| member(other) == Some(planet))
+            })
+    }
+}
+
+/// Readings along a central gear are all along the same, and close the round.
+fn check_agreement(known: &Known<'_>, marked: &Marked<'_>, marks: &[Mark], problems: &mut Problems) {
+    let read = || marks.iter().enumerate().filter(|(_, mark)| !matches!(mark, Mark::Unread));
+    let along = |mark: &Mark| if let Mark::Along(gear, _) = mark { Some(*gear) } else { None };
+    let first = read().map(|(_, mark)| along(mark)).next().flatten();
+    if let Some((pin, _)) = read().find(|(_, mark)| along(mark) != first) {
+        problems.add(Part::FoundMark { pin }, FoundRule::MixedReadings { pin: pin + 1 });
+        return;
+    }
+    let Some(gear) = first else { return };
+    let name = || {
+        let of = |mark: &DraftMark| if let DraftMark::Along(name, _) = mark { Some(name.clone()) } else { None };
+        marked.found.marks.iter().find_map(of).unwrap_or_default()
+    };
+    let sum: i64 = marks.iter().map(|mark| if let Mark::Along(_, teeth) = mark { *teeth } else { 0 }).sum();
+    let next = |pin: usize| &marked.pins[(pin + 1) % marked.pins.len()];
+    let rounds: Fraction = marked.pins.iter().enumerate().map(|(pin, place)| part_of_turn(&(next(pin) - place))).sum();
+    let teeth = known.teeth(gear).and_then(|teeth| (rounds * teeth).to_integer().to_i64()).unwrap_or(sum);
+    match marks.len() - read().count() {
+        0 if sum != teeth => {
+            problems.add(Part::FoundMarks, FoundRule::RoundDoesNotClose { gear: name(), sum, teeth });
+        }
+        0 | 1 => {}
+        _ => problems.add(Part::FoundMarks, FoundRule::StretchesMissing { gear: name() }),
+    }
+}

@@ -1,0 +1,110 @@
+//! What a mark shows, as a turn of its cluster with a resolution.
+//!
+//! A number of teeth is good to half of its last step: whole teeth to half a tooth, `10 1/3`
+//! to a sixth. One mark can be brought exactly to its line by rolling the set: one of the
+//! readings of 0 is taken as exact.
+//!
+//! Along a central gear of Z teeth that meshes with the P teeth of a cluster (both signed),
+//! the spaces that two marked teeth lie in are `n = Z (x_2 - x_1) - P (t_2 - t_1)` apart;
+//! with n counted, the difference of the turns follows. A wrong seating leans by less than
+//! half a tooth, which the count cannot show.
+
+use num_bigint::BigInt;
+use num_traits::Zero;
+
+use super::super::equations::Equation;
+use crate::exact::{Fraction, fraction, multiple, nearest_zero, part_of_turn};
+use crate::gearset::{Found, GearId, Gearset, Mark, Side};
+
+/// A reading as a turn of its cluster.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Reading {
+    /// The turn from the pin's own radius to the mark, counter-clockwise seen from the input
+    /// side, nearest to zero. Where teeth were counted along a central gear only differences of
+    /// these have a meaning, and the first pin has 0.
+    pub turn: Fraction,
+    /// How far the turn may be off, either way.
+    pub resolution: Fraction,
+}
+
+/// Every reading; `None` for a mark that was not seen.
+pub(super) fn readings(set: &Gearset, found: &Found, spacings: &[Fraction]) -> Vec<Option<Reading>> {
+    if let Some(gear) = found.marks.iter().find_map(along) {
+        return along_central_gear(set, found, gear, spacings);
+    }
+    let reading = |mark: &Mark| {
+        let (turn, resolution) = match mark {
+            Mark::Teeth(gear, teeth) => (teeth / count(set, *gear), half_step(teeth) / count(set, *gear)),
+            Mark::Degrees(degrees) => (degrees / fraction(360, 1), &found.within / fraction(360, 1)),
+            Mark::Along(..) | Mark::Unread => return None,
+        };
+        Some(Reading { turn: nearest_zero(&from_input_side(found.seen, turn)), resolution })
+    };
+    found.marks.iter().map(reading).collect()
+}
+
+/// The central gear of a reading along one.
+pub(super) fn along(mark: &Mark) -> Option<GearId> {
+    if let Mark::Along(gear, _) = mark { Some(*gear) } else { None }
+}
+
+fn from_input_side(seen: Side, turn: Fraction) -> Fraction {
+    match seen {
+        Side::Input => turn,
+        Side::Output => -turn,
+    }
+}
+
+/// Half of the last step of a number: half for a whole one, a sixth for thirds.
+fn half_step(value: &Fraction) -> Fraction {
+    Fraction::new(1.into(), value.denom() * 2)
+}
+
+fn count(set: &Gearset, gear: GearId) -> Fraction {
+    fraction(set.gear(gear).tooth_count().get().into(), 1)
+}
+
+/// The readings where teeth were counted from mark to mark: with one stretch left out the last
+/// follows, for all the way round they come back to the first.
+fn along_central_gear(set: &Gearset, found: &Found, gear: GearId, spacings: &[Fraction]) -> Vec<Option<Reading>> {
+    let central = set.gear(gear).signed_tooth_count();
+    let cluster = planet_gear(set, found, gear).map_or(1, |gear| set.gear(gear).signed_tooth_count());
+    let step = |(pin, mark): (usize, &Mark)| {
+        let Mark::Along(_, teeth) = mark else { return None };
+        let next = &spacings[(pin + 1) % spacings.len()];
+        let counted = fraction(central.signum() * teeth, 1);
+        Some((multiple(&part_of_turn(&(next - &spacings[pin])), central) - counted) / BigInt::from(cluster))
+    };
+    let steps: Vec<Option<Fraction>> = found.marks.iter().enumerate().map(step).collect();
+    let counted: Fraction = steps.iter().flatten().sum();
+    let half_tooth = fraction(1, 2 * cluster.abs());
+    let mut turn = Fraction::zero();
+    let reading = |(pin, step): (usize, Option<Fraction>)| {
+        let resolution = if pin == 0 { Fraction::zero() } else { half_tooth.clone() };
+        let reading = Reading { turn: nearest_zero(&turn), resolution };
+        turn += step.unwrap_or_else(|| -counted.clone());
+        Some(reading)
+    };
+    steps.into_iter().enumerate().map(reading).collect()
+}
+
+/// The gear of the planet that meshes with a central gear.
+fn planet_gear(set: &Gearset, found: &Found, central: GearId) -> Option<GearId> {
+    let both = |gears: [&GearId; 2]| {
+        let [first, second] = gears.map(|&gear| gear);
+        let other = if first == central { second } else { first };
+        let meshes = first == central || second == central;
+        (meshes && set.gear(other).member() == found.planet).then_some(other)
+    };
+    set.meshes().iter().find_map(|mesh| both(mesh.gears().both()))
+}
+
+/// The gear in whose teeth the answer is given.
+pub(super) fn gear_of_answer(set: &Gearset, found: &Found, equations: &[Equation]) -> GearId {
+    let read = found.marks.iter().find_map(|mark| match mark {
+        Mark::Teeth(gear, _) => Some(*gear),
+        Mark::Along(gear, _) => planet_gear(set, found, *gear),
+        Mark::Degrees(_) | Mark::Unread => None,
+    });
+    read.unwrap_or(equations[0].terms[0].gear)
+}
