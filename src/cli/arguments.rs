@@ -25,6 +25,8 @@ pub(super) enum Command {
     Ratios(RatiosArguments),
     /// Whether and how the planets go together, and how easily they could be put together wrong
     Timing(TimingArguments),
+    /// Whether measured clusters match as a set, who carries first, and whether exchanging them helps
+    Match(MatchArguments),
     /// What a description says, in words, with every problem and everything worth a second look
     Check(CheckArguments),
     /// The built-in gearsets: lists them, or prints one to start from
@@ -48,6 +50,15 @@ pub(super) struct RatiosArguments {
 
 #[derive(Debug, Args)]
 pub(super) struct TimingArguments {
+    #[command(flatten)]
+    pub(super) source: SourceArgument,
+    /// The form of the answer
+    #[arg(long, value_enum, default_value_t)]
+    pub(super) format: Format,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct MatchArguments {
     #[command(flatten)]
     pub(super) source: SourceArgument,
     /// The form of the answer

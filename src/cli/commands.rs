@@ -7,10 +7,12 @@ use toothmark::description::{self, examples as built_in};
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
 use toothmark::kinematics::{StateMotion, forward_steps, motions};
-use toothmark::report::{Overview, Ratios, Timing, csv};
-use toothmark::timing::{Method, timing as time};
+use toothmark::report::{Matches, Overview, Ratios, Timing, csv};
+use toothmark::timing::{Matching, Method, Verdict, matching, timing as time};
 
-use super::arguments::{CheckArguments, ExamplesArguments, Format, ProseFormat, RatiosArguments, TimingArguments};
+use super::arguments::{
+    CheckArguments, ExamplesArguments, Format, MatchArguments, ProseFormat, RatiosArguments, TimingArguments,
+};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
 use super::output::{write, write_markdown, write_text};
@@ -57,6 +59,21 @@ pub(super) fn timing(arguments: &TimingArguments) -> Result<Exit, Trouble> {
     }?;
     let all_go = groups.iter().all(toothmark::timing::GroupTiming::goes_together);
     Ok(if all_go { Exit::Done } else { Exit::AnswerIsNo })
+}
+
+pub(super) fn matches(arguments: &MatchArguments) -> Result<Exit, Trouble> {
+    let set = gearset(arguments.source.file.as_deref())?;
+    let matchings = matching(&set).map_err(Trouble::CannotMatch)?;
+    let answer = Matches { set: &set, matchings: &matchings };
+    match arguments.format {
+        Format::Text => write_text(&answer.document()),
+        Format::Markdown => write_markdown(&answer.document()),
+        Format::Csv => write(&csv(&answer.records())),
+        Format::Json => write(&answer.json()),
+    }?;
+    let best = |matching: &Matching| matching.exchanged.clone().or_else(|| matching.as_found.clone());
+    let binds = |matching: &Matching| best(matching).is_none_or(|best| best.verdict == Some(Verdict::Beyond));
+    Ok(if matchings.iter().any(binds) { Exit::AnswerIsNo } else { Exit::Done })
 }
 
 pub(super) fn check(arguments: &CheckArguments) -> Result<Exit, Trouble> {

@@ -9,6 +9,7 @@ use std::path::Path;
 
 use toothmark::description::{self, DEFAULT_EXAMPLE, Faults, LARGEST_FILE};
 use toothmark::gearset::Gearset;
+use toothmark::timing::MatchRefusal;
 
 /// The bytes of a description and what to call it in messages.
 #[derive(Debug)]
@@ -32,6 +33,8 @@ pub(super) enum Trouble {
     NoSuchExample { name: String, nearest: Option<String> },
     #[error("{text:?} is not a speed")]
     NotASpeed { text: String },
+    #[error("{0}")]
+    CannotMatch(MatchRefusal),
     #[error("the answer could not be written: {0}")]
     CannotWrite(io::Error),
 }

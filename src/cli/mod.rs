@@ -23,6 +23,7 @@ pub(crate) fn run() -> Exit {
     let outcome = match arguments.command {
         Command::Ratios(arguments) => commands::ratios(&arguments),
         Command::Timing(arguments) => commands::timing(&arguments),
+        Command::Match(arguments) => commands::matches(&arguments),
         Command::Check(arguments) => commands::check(&arguments),
         Command::Examples(arguments) => commands::examples(&arguments),
     };

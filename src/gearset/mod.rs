@@ -32,6 +32,7 @@
 mod check;
 mod draft;
 mod gear;
+mod index;
 mod length;
 mod model;
 mod nearest;
@@ -45,6 +46,9 @@ pub use draft::{
     DraftState, DraftTurning, Given, Pair, Sense,
 };
 pub use gear::{Gear, GearKind, Side, ToothCount};
+pub use index::{
+    DraftCluster, DraftIndex, DraftMeasured, DraftReading, Measured, MeasuredCluster, Offset, Reading, Uncertainty,
+};
 pub use length::{Length, MILLIMETRES_PER_INCH, Pitch};
 pub use model::{
     Control, ControlId, GearId, Gearset, GivenSpeed, Member, MemberId, Mesh, MeshId, Place, PlanetGroup, Restraint,
@@ -54,4 +58,4 @@ pub use nearest::nearest_name;
 pub use note::{Note, notes};
 pub use part::{Owner, Part, Which};
 pub use problem::{Problem, Problems};
-pub use rule::{Binding, MeshRule, NameRule, PlanetRule, Role, Rule, Scope, SizeRule, Thing, UsageRule};
+pub use rule::{Binding, IndexRule, MeshRule, NameRule, PlanetRule, Role, Rule, Scope, SizeRule, Thing, UsageRule};

@@ -3,7 +3,7 @@
 //! Names have become identities, every mesh knows its carrier, and the planets are
 //! sorted into groups. Fields are private; the only way in is [`Gearset::new`].
 
-use super::{Action, Draft, DraftGear, Gear, Length, Pair, Pitch, Problems, check};
+use super::{Action, Draft, DraftGear, Gear, Length, Measured, Pair, Pitch, Problems, check};
 use crate::exact::{Fraction, fraction, part_of_turn};
 use num_bigint::BigInt;
 use num_traits::ToPrimitive;
@@ -258,6 +258,7 @@ pub struct Gearset {
     pub(super) gears: Vec<Gear>,
     pub(super) meshes: Vec<Mesh>,
     pub(super) joins: Vec<Pair<MemberId>>,
+    pub(super) measured: Vec<Measured>,
     pub(super) controls: Vec<Control>,
     pub(super) states: Vec<State>,
     pub(super) groups: Vec<PlanetGroup>,
@@ -370,6 +371,11 @@ impl Gearset {
     /// One mesh.
     pub fn mesh(&self, mesh: MeshId) -> &Mesh {
         &self.meshes[mesh.0]
+    }
+
+    /// The planets whose clusters have been measured one by one.
+    pub fn measured(&self) -> &[Measured] {
+        &self.measured
     }
 
     /// Members fixed to one another for good.

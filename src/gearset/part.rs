@@ -51,6 +51,13 @@ pub enum Part {
     MeshPitch { mesh: usize },
     MeshBacklash { mesh: usize },
     JoinMember { join: usize, which: Which },
+    MeasuredPlanet { measured: usize },
+    Uncertainty { measured: usize },
+    ClusterName { measured: usize, cluster: usize },
+    LikeCluster { measured: usize, cluster: usize },
+    ReadingGear { measured: usize, cluster: usize, reading: usize },
+    ReadingOffset { measured: usize, cluster: usize, reading: usize },
+    ReadingRadius { measured: usize, cluster: usize, reading: usize },
     ControlName { control: usize },
     ControlMember { control: usize, which: Which },
     StateName { state: usize },
@@ -88,16 +95,23 @@ impl Part {
             Self::MeshPitch { mesh } => [7, mesh, 2, 0, 0],
             Self::MeshBacklash { mesh } => [7, mesh, 3, 0, 0],
             Self::JoinMember { join, which } => [8, join, which.index(), 0, 0],
-            Self::ControlName { control } => [9, control, 0, 0, 0],
-            Self::ControlMember { control, which } => [9, control, 1, which.index(), 0],
-            Self::StateName { state } => [10, state, 0, 0, 0],
-            Self::Applied { state, index } => [10, state, 1, index, 0],
-            Self::Held { state, index } => [10, state, 2, index, 0],
-            Self::JoinedMember { state, index, which } => [10, state, 3, index, which.index()],
-            Self::TurningMember { state, index } => [10, state, 4, index, 0],
-            Self::TurningSpeed { state, index } => [10, state, 4, index, 1],
-            Self::StateInput { state } => [10, state, 5, 0, 0],
-            Self::StateOutput { state } => [10, state, 6, 0, 0],
+            Self::MeasuredPlanet { measured } => [9, measured, 0, 0, 0],
+            Self::Uncertainty { measured } => [9, measured, 1, 0, 0],
+            Self::ClusterName { measured, cluster } => [9, measured, 2 + cluster, 0, 0],
+            Self::LikeCluster { measured, cluster } => [9, measured, 2 + cluster, 1, 0],
+            Self::ReadingGear { measured, cluster, reading } => [9, measured, 2 + cluster, 1 + reading, 0],
+            Self::ReadingOffset { measured, cluster, reading } => [9, measured, 2 + cluster, 1 + reading, 1],
+            Self::ReadingRadius { measured, cluster, reading } => [9, measured, 2 + cluster, 1 + reading, 2],
+            Self::ControlName { control } => [10, control, 0, 0, 0],
+            Self::ControlMember { control, which } => [10, control, 1, which.index(), 0],
+            Self::StateName { state } => [11, state, 0, 0, 0],
+            Self::Applied { state, index } => [11, state, 1, index, 0],
+            Self::Held { state, index } => [11, state, 2, index, 0],
+            Self::JoinedMember { state, index, which } => [11, state, 3, index, which.index()],
+            Self::TurningMember { state, index } => [11, state, 4, index, 0],
+            Self::TurningSpeed { state, index } => [11, state, 4, index, 1],
+            Self::StateInput { state } => [11, state, 5, 0, 0],
+            Self::StateOutput { state } => [11, state, 6, 0, 0],
         }
     }
 }
@@ -160,6 +174,35 @@ impl Display for Part {
             Self::MeshPitch { mesh } => write!(formatter, "mesh {}, pitch", mesh + 1),
             Self::MeshBacklash { mesh } => write!(formatter, "mesh {}, backlash", mesh + 1),
             Self::JoinMember { join, which } => write!(formatter, "join {}, {which} member", join + 1),
+            Self::MeasuredPlanet { measured } => write!(formatter, "measured planet {}", measured + 1),
+            Self::Uncertainty { measured } => write!(formatter, "measured planet {}, uncertainty", measured + 1),
+            Self::ClusterName { measured, cluster } => {
+                write!(formatter, "measured planet {}, cluster {}, name", measured + 1, cluster + 1)
+            }
+            Self::LikeCluster { measured, cluster } => {
+                write!(formatter, "measured planet {}, cluster {}, like", measured + 1, cluster + 1)
+            }
+            Self::ReadingGear { measured, cluster, reading } => {
+                write!(
+                    formatter,
+                    "measured planet {}, cluster {}, reading {}, gear",
+                    measured + 1,
+                    cluster + 1,
+                    reading + 1
+                )
+            }
+            Self::ReadingOffset { measured, cluster, reading } => {
+                write!(formatter, "measured planet {}, cluster {}, reading {}", measured + 1, cluster + 1, reading + 1)
+            }
+            Self::ReadingRadius { measured, cluster, reading } => {
+                write!(
+                    formatter,
+                    "measured planet {}, cluster {}, reading {}, radius",
+                    measured + 1,
+                    cluster + 1,
+                    reading + 1
+                )
+            }
             Self::ControlName { control } => write!(formatter, "control {}, name", control + 1),
             Self::ControlMember { control, which } => write!(formatter, "control {}, {which} member", control + 1),
             Self::StateName { state } => write!(formatter, "state {}, name", state + 1),

@@ -11,8 +11,11 @@ mod group;
 mod loops;
 mod margin;
 mod marks;
+mod match_search;
+mod matching;
 mod refusal;
 mod solver;
+mod tension;
 mod ways_out;
 mod wrong_seating;
 
@@ -21,6 +24,10 @@ pub use group::{GearTurn, GroupTiming, PinTiming, PlanetTurn, timing};
 pub use loops::{Closure, Loop};
 pub use margin::{Fit, Margin, MarginSearch, MeshError};
 pub use marks::{CentralSpacing, Marks, Serves};
+pub use matching::{
+    ContactPin, Difference, FirstContact, MatchRefusal, MatchSearch, Matching, Residual, Seated, SeatedPin, Verdict,
+    Weighing, matching,
+};
 pub use refusal::{ClosestSeating, Refusal};
 pub use solver::Method;
 pub use ways_out::{CenterDistance, NewCount, ToothChange, WaysOut};

@@ -5,6 +5,7 @@
 
 mod bodies;
 mod connected;
+mod indexes;
 mod meshes;
 mod names;
 mod uses;
@@ -34,6 +35,8 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
     let known = meshes::Bodies { draft, names: &names, carriers: &carriers, gears: &gears };
     let meshes = meshes::check(&known, problems);
     let groups = meshes::groups(&known, &meshes, &pins, problems);
+    let known = indexes::Known { draft, names: &names, gears: &gears, meshes: &meshes };
+    let measured = indexes::measured(&known, problems);
     let places = places(draft, &carriers, &pins);
     let known = uses::Known { draft, names: &names, places: &places };
     let joins = uses::joins(&known, problems);
@@ -46,6 +49,7 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
         gears: gears.into_iter().collect::<Option<_>>()?,
         meshes: meshes.into_iter().collect::<Option<_>>()?,
         joins: joins.into_iter().collect::<Option<_>>()?,
+        measured: measured.into_iter().collect::<Option<_>>()?,
         controls: controls.into_iter().collect::<Option<_>>()?,
         states: states.into_iter().collect::<Option<_>>()?,
         groups,

@@ -1,8 +1,9 @@
 //! The rules of a sound description, each with its sentence and its way out.
 //!
-//! The variants of the five enums are the list of rules, sorted by what they are about. A
+//! The variants of the six enums are the list of rules, sorted by what they are about. A
 //! rule carries what it is about by name and number, never as a finished sentence.
 
+mod index;
 mod mesh;
 mod name;
 mod planet;
@@ -12,6 +13,7 @@ mod words;
 
 use std::borrow::Cow;
 
+pub use index::IndexRule;
 pub use mesh::MeshRule;
 pub use name::NameRule;
 pub use planet::PlanetRule;
@@ -46,6 +48,9 @@ pub enum Rule {
     /// A rule of what members are used for.
     #[error(transparent)]
     Usage(#[from] UsageRule),
+    /// A rule of measured clusters.
+    #[error(transparent)]
+    Index(#[from] IndexRule),
 }
 
 impl Rule {
@@ -57,6 +62,7 @@ impl Rule {
             Self::Mesh(rule) => rule.hint().into(),
             Self::Planet(rule) => rule.hint().into(),
             Self::Usage(rule) => rule.hint().into(),
+            Self::Index(rule) => rule.hint().into(),
         }
     }
 }
