@@ -8,14 +8,15 @@ use std::ops::Range;
 
 use super::fault::{Fault, FaultKind};
 use super::schema::{
-    ControlText, Entries, GearsetText, IndexText, LengthText, MeasuredText, MemberGearText, MeshText, PairText,
-    PinsText, PitchText, PlanetGearText, PlanetText, Raw, ReadingText, SenseText, SideText, StateText, UncertaintyText,
+    ControlText, Entries, GearsetText, IndexText, LengthText, MeasuredPinsText, MeasuredText, MemberGearText, MeshText,
+    PairText, PinsText, PitchText, PlanetGearText, PlanetText, Raw, ReadingText, SenseText, SideText, StateText,
+    UncertaintyText,
 };
 use crate::exact::{Fraction, fraction, parse};
 use crate::gearset::{
     Action, Draft, DraftCluster, DraftConditions, DraftControl, DraftGear, DraftIndex, DraftMeasured, DraftMember,
-    DraftMesh, DraftPins, DraftPlanet, DraftReading, DraftState, DraftTurning, GearKind, Given, Length, Offset, Owner,
-    Pair, Part, Pitch, Sense, Side, Uncertainty, Which,
+    DraftMesh, DraftPins, DraftPlanet, DraftReading, DraftState, DraftTurning, GearKind, Given, Length, MeasuredPins,
+    Offset, Owner, Pair, Part, Pitch, Sense, Side, Uncertainty, Which,
 };
 
 /// A draft with the places of its parts in the source, and what could not be read.
@@ -132,6 +133,7 @@ impl Reader<'_> {
                 UncertaintyText::Millimetres(size) => Uncertainty::Arc(Length::Millimetres(self.number(*size, part))),
                 UncertaintyText::Inches(size) => Uncertainty::Arc(Length::Inches(self.number(*size, part))),
             }),
+            pins: text.pins.as_ref().map(|pins| self.measured_pins(measured, pins)),
             clusters: self.each(&text.clusters.0, |reader, cluster, (name, index)| DraftCluster {
                 name: reader.name(*name, Part::ClusterName { measured, cluster }),
                 index: match index {
@@ -144,6 +146,22 @@ impl Reader<'_> {
                     }
                 },
             }),
+        }
+    }
+
+    fn measured_pins(&mut self, measured: usize, text: &MeasuredPinsText<'_>) -> MeasuredPins {
+        let of_pin = |reader: &mut Self, pin, size: &Raw<'_>| reader.number(*size, Part::PinMeasured { measured, pin });
+        let chord = |reader: &mut Self, pin, size: &Raw<'_>| reader.number(*size, Part::Chord { measured, pin });
+        let part = Part::PinError { measured };
+        match text {
+            MeasuredPinsText::Degrees(places, error) => {
+                MeasuredPins::Degrees { places: self.each(places, of_pin), error: self.number(*error, part) }
+            }
+            MeasuredPinsText::Chords(radii, chords, error) => MeasuredPins::Chords {
+                radii: self.each(radii, of_pin),
+                chords: self.each(chords, chord),
+                error: self.number(*error, part),
+            },
         }
     }
 

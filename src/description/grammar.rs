@@ -187,7 +187,7 @@ static MEASURED: Thing = named(
 static MEASURED_PLANET: Thing = Thing {
     name: "a measured planet",
     write: "(clusters: {\"one\": Index([]), \"two\": Index([Teeth(\"l\", 0.02)])})",
-    inside: Inside::Fields(&[("uncertainty", &UNCERTAINTY), ("clusters", &CLUSTERS)]),
+    inside: Inside::Fields(&[("uncertainty", &UNCERTAINTY), ("clusters", &CLUSTERS), ("pins", &MEASURED_PINS)]),
 };
 static UNCERTAINTY: Thing = Thing {
     name: "the uncertainty of each reading",
@@ -203,6 +203,25 @@ static UNCERTAIN_TEETH: Thing = entries("Teeth", "Teeth(0.01)", &[&TEETH_SIZE]);
 static TEETH_SIZE: Thing = leaf("a number of teeth of the gear", "0.02");
 static UNCERTAIN_DEGREES: Thing = entries("Degrees", "Degrees(0.1)", &[&DEGREES_SIZE]);
 static DEGREES_SIZE: Thing = leaf("a number of degrees round the pin", "0.2");
+static MEASURED_PINS: Thing = Thing {
+    name: "the pins as measured",
+    write: "Degrees([0, 119.97, 240.02], 0.02)",
+    inside: Inside::Kinds(&[("Degrees", &PIN_DEGREES), ("Chords", &CHORDS)]),
+};
+static PIN_DEGREES: Thing =
+    entries("Degrees", "Degrees([0, 119.97, 240.02], 0.02)", &[&PLACES_IN_DEGREES, &ERROR_IN_DEGREES]);
+static ERROR_IN_DEGREES: Thing = leaf("how much each place may be off, in degrees", "0.02");
+static CHORDS: Thing = entries(
+    "Chords",
+    "Chords([70, 70, 70.02], [121.2, 121.3, 121.25], 0.02)",
+    &[&RADII, &CHORD_LENGTHS, &ERROR_OF_LENGTH],
+);
+static RADII: Thing = list("the list of the radii of the pins in square brackets", "[70, 70, 70.02]", &PIN_RADIUS);
+static PIN_RADIUS: Thing = leaf("the distance of a pin from the main axis", "70");
+static CHORD_LENGTHS: Thing =
+    list("the list of chords from pin to pin in square brackets", "[121.2, 121.3, 121.25]", &CHORD_LENGTH);
+static CHORD_LENGTH: Thing = leaf("the distance from a pin to the next", "121.2");
+static ERROR_OF_LENGTH: Thing = leaf("how much each radius and chord may be off", "0.02");
 static CLUSTERS: Thing = named(
     "the list of clusters in braces",
     "{\"one\": Index([]), \"two\": Index([Teeth(\"l\", 0.02)]), \"three\": Like(\"one\")}",

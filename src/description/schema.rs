@@ -183,7 +183,17 @@ impl<'de: 'a, 'a> Deserialize<'de> for MeshText<'a> {
 pub(super) struct MeasuredText<'a> {
     #[serde(default)]
     pub(super) uncertainty: Option<UncertaintyText<'a>>,
+    #[serde(default)]
     pub(super) clusters: Entries<'a, IndexText<'a>>,
+    #[serde(default)]
+    pub(super) pins: Option<MeasuredPinsText<'a>>,
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(bound(deserialize = "'de: 'a"))]
+pub(super) enum MeasuredPinsText<'a> {
+    Degrees(Vec<Raw<'a>>, Raw<'a>),
+    Chords(Vec<Raw<'a>>, Vec<Raw<'a>>, Raw<'a>),
 }
 
 #[derive(Debug, serde::Deserialize)]

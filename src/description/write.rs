@@ -10,7 +10,7 @@ use num_traits::Signed;
 use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{
     Action, Draft, DraftConditions, DraftGear, DraftIndex, DraftMeasured, DraftMesh, DraftPins, DraftPlanet,
-    DraftReading, GearKind, Given, Length, Offset, Pair, Pitch, Sense, Side, Uncertainty,
+    DraftReading, GearKind, Given, Length, MeasuredPins, Offset, Pair, Pitch, Sense, Side, Uncertainty,
 };
 
 /// Writes a draft as a description.
@@ -126,10 +126,21 @@ fn measured(measured: &DraftMeasured) -> String {
         .iter()
         .map(|entry| format!("            {}: {},\n", quoted(&entry.name), cluster(&entry.index)))
         .collect();
+    let pins = measured.pins.as_ref().map_or(String::new(), |pins| format!(", pins: {}", measured_pins(pins)));
     if clusters.is_empty() {
-        return format!("({uncertainty}clusters: {{}})");
+        return format!("({uncertainty}clusters: {{}}{pins})");
     }
-    format!("({uncertainty}clusters: {{\n{}        }})", clusters.concat())
+    format!("({uncertainty}clusters: {{\n{}        }}{pins})", clusters.concat())
+}
+
+fn measured_pins(pins: &MeasuredPins) -> String {
+    let numbers = |values: &[Fraction]| list(values.iter().map(number));
+    match pins {
+        MeasuredPins::Degrees { places, error } => format!("Degrees({}, {})", numbers(places), number(error)),
+        MeasuredPins::Chords { radii, chords, error } => {
+            format!("Chords({}, {}, {})", numbers(radii), numbers(chords), number(error))
+        }
+    }
 }
 
 fn reading(DraftReading { gear, offset }: &DraftReading) -> String {

@@ -4,6 +4,7 @@
 //! a gear is how far its mark stands from that of the first gear, counter-clockwise seen from
 //! the input side, always less than half a tooth. Readings are kept as they were taken.
 
+use super::MeasuredPins;
 use super::{GearId, Length, MemberId};
 use crate::exact::{Fraction, to_float};
 
@@ -14,8 +15,10 @@ pub struct DraftMeasured {
     pub planet: String,
     /// How much each reading may be off.
     pub uncertainty: Option<Uncertainty>,
-    /// The clusters in the order of the pins that they are on.
+    /// The clusters in the order of the pins that they are on; none where only the pins are measured.
     pub clusters: Vec<DraftCluster>,
+    /// The pins, where they have been measured as well.
+    pub pins: Option<MeasuredPins>,
 }
 
 /// One cluster as written down.
@@ -135,6 +138,8 @@ pub struct Measured {
     pub uncertainty: Option<Uncertainty>,
     /// The clusters in the order of the pins that they are on, as many as there are pins.
     pub clusters: Vec<MeasuredCluster>,
+    /// The pins, where they have been measured as well.
+    pub pins: Option<MeasuredPins>,
 }
 
 /// One measured cluster.

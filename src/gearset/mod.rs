@@ -34,6 +34,7 @@ mod draft;
 mod gear;
 mod index;
 mod length;
+mod measured_pins;
 mod model;
 mod nearest;
 mod note;
@@ -50,6 +51,7 @@ pub use index::{
     DraftCluster, DraftIndex, DraftMeasured, DraftReading, Measured, MeasuredCluster, Offset, Reading, Uncertainty,
 };
 pub use length::{Length, MILLIMETRES_PER_INCH, Pitch};
+pub use measured_pins::{MeasuredPins, PinOff};
 pub use model::{
     Control, ControlId, GearId, Gearset, GivenSpeed, Member, MemberId, Mesh, MeshId, Place, PlanetGroup, Restraint,
     State,
@@ -58,4 +60,6 @@ pub use nearest::nearest_name;
 pub use note::{Note, notes};
 pub use part::{Owner, Part, Which};
 pub use problem::{Problem, Problems};
-pub use rule::{Binding, IndexRule, MeshRule, NameRule, PlanetRule, Role, Rule, Scope, SizeRule, Thing, UsageRule};
+pub use rule::{
+    Binding, IndexRule, MeshRule, NameRule, PinSize, PlanetRule, Role, Rule, Scope, SizeRule, Thing, UsageRule,
+};

@@ -53,6 +53,9 @@ pub enum Part {
     JoinMember { join: usize, which: Which },
     MeasuredPlanet { measured: usize },
     Uncertainty { measured: usize },
+    PinMeasured { measured: usize, pin: usize },
+    Chord { measured: usize, pin: usize },
+    PinError { measured: usize },
     ClusterName { measured: usize, cluster: usize },
     LikeCluster { measured: usize, cluster: usize },
     ReadingGear { measured: usize, cluster: usize, reading: usize },
@@ -97,6 +100,9 @@ impl Part {
             Self::JoinMember { join, which } => [8, join, which.index(), 0, 0],
             Self::MeasuredPlanet { measured } => [9, measured, 0, 0, 0],
             Self::Uncertainty { measured } => [9, measured, 1, 0, 0],
+            Self::PinMeasured { measured, pin } => [9, measured, 1, 1, pin],
+            Self::Chord { measured, pin } => [9, measured, 1, 2, pin],
+            Self::PinError { measured } => [9, measured, 1, 3, 0],
             Self::ClusterName { measured, cluster } => [9, measured, 2 + cluster, 0, 0],
             Self::LikeCluster { measured, cluster } => [9, measured, 2 + cluster, 1, 0],
             Self::ReadingGear { measured, cluster, reading } => [9, measured, 2 + cluster, 1 + reading, 0],
@@ -112,6 +118,28 @@ impl Part {
             Self::TurningSpeed { state, index } => [11, state, 4, index, 1],
             Self::StateInput { state } => [11, state, 5, 0, 0],
             Self::StateOutput { state } => [11, state, 6, 0, 0],
+        }
+    }
+}
+
+impl Part {
+    /// What follows the number of a measured planet; nothing for any other part.
+    #[expect(clippy::wildcard_enum_match_arm, reason = "every other part is shown by itself")]
+    fn within_measured(self) -> String {
+        // The way of a cluster counts from 2, that of a reading from 1.
+        let [_, _, cluster, reading, _] = self.way();
+        let of_reading = format!(", cluster {}, reading {reading}", cluster.saturating_sub(1));
+        match self {
+            Self::Uncertainty { .. } => ", uncertainty".into(),
+            Self::PinMeasured { pin, .. } => format!(", pin {}", pin + 1),
+            Self::Chord { pin, .. } => format!(", chord {}", pin + 1),
+            Self::PinError { .. } => ", error of the pins".into(),
+            Self::ClusterName { cluster, .. } => format!(", cluster {}, name", cluster + 1),
+            Self::LikeCluster { cluster, .. } => format!(", cluster {}, like", cluster + 1),
+            Self::ReadingGear { .. } => of_reading + ", gear",
+            Self::ReadingOffset { .. } => of_reading,
+            Self::ReadingRadius { .. } => of_reading + ", radius",
+            _ => String::new(),
         }
     }
 }
@@ -174,34 +202,17 @@ impl Display for Part {
             Self::MeshPitch { mesh } => write!(formatter, "mesh {}, pitch", mesh + 1),
             Self::MeshBacklash { mesh } => write!(formatter, "mesh {}, backlash", mesh + 1),
             Self::JoinMember { join, which } => write!(formatter, "join {}, {which} member", join + 1),
-            Self::MeasuredPlanet { measured } => write!(formatter, "measured planet {}", measured + 1),
-            Self::Uncertainty { measured } => write!(formatter, "measured planet {}, uncertainty", measured + 1),
-            Self::ClusterName { measured, cluster } => {
-                write!(formatter, "measured planet {}, cluster {}, name", measured + 1, cluster + 1)
-            }
-            Self::LikeCluster { measured, cluster } => {
-                write!(formatter, "measured planet {}, cluster {}, like", measured + 1, cluster + 1)
-            }
-            Self::ReadingGear { measured, cluster, reading } => {
-                write!(
-                    formatter,
-                    "measured planet {}, cluster {}, reading {}, gear",
-                    measured + 1,
-                    cluster + 1,
-                    reading + 1
-                )
-            }
-            Self::ReadingOffset { measured, cluster, reading } => {
-                write!(formatter, "measured planet {}, cluster {}, reading {}", measured + 1, cluster + 1, reading + 1)
-            }
-            Self::ReadingRadius { measured, cluster, reading } => {
-                write!(
-                    formatter,
-                    "measured planet {}, cluster {}, reading {}, radius",
-                    measured + 1,
-                    cluster + 1,
-                    reading + 1
-                )
+            Self::MeasuredPlanet { measured }
+            | Self::Uncertainty { measured }
+            | Self::PinMeasured { measured, .. }
+            | Self::Chord { measured, .. }
+            | Self::PinError { measured }
+            | Self::ClusterName { measured, .. }
+            | Self::LikeCluster { measured, .. }
+            | Self::ReadingGear { measured, .. }
+            | Self::ReadingOffset { measured, .. }
+            | Self::ReadingRadius { measured, .. } => {
+                write!(formatter, "measured planet {}{}", measured + 1, self.within_measured())
             }
             Self::ControlName { control } => write!(formatter, "control {}, name", control + 1),
             Self::ControlMember { control, which } => write!(formatter, "control {}, {which} member", control + 1),

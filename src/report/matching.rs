@@ -6,8 +6,10 @@
 use super::document::{Block, Document, Fact, Table};
 use super::words::{self, counted, degrees, list, member, mesh, quoted};
 use crate::exact::part_of_turn;
-use crate::gearset::{GearId, Gearset, MILLIMETRES_PER_INCH, MeshId};
-use crate::timing::{Difference, FirstContact, MatchSearch, Matching, Seated, SeatedPin, Verdict, Weighing};
+use crate::gearset::{GearId, Gearset, MILLIMETRES_PER_INCH, MeshId, PinOff};
+use crate::timing::{
+    ContactPin, Difference, FirstContact, MatchSearch, Matching, Seated, SeatedPin, Verdict, Weighing,
+};
 
 /// How well measured clusters match.
 #[derive(Debug, Clone)]
@@ -46,6 +48,7 @@ impl Matches<'_> {
         );
         blocks.push(Block::Heading(heading));
         let mut facts = vec![Fact::new("clusters", self.alike(matching))];
+        facts.extend(matching.pins.as_deref().map(pins_off));
         let Some(as_found) = &matching.as_found else {
             facts.push(Fact::new(
                 "set matches",
@@ -90,12 +93,12 @@ impl Matches<'_> {
         words::gear(self.set, gear)
     }
 
-    /// An arc of so many teeth of a gear, in brackets, where its pitch is given.
+    /// An arc of so many teeth of a gear, between commas, where its pitch is given.
     fn arc_of_gear(&self, gear: GearId, teeth: f64) -> String {
         let has = |mesh: &&MeshId| self.set.mesh(**mesh).gears().both().contains(&&gear);
         let meshes: Vec<MeshId> = self.set.mesh_ids().collect();
         let tooth = meshes.iter().find(has).and_then(|&mesh| self.tooth(mesh));
-        tooth.map(|tooth| format!(" ({})", arc(teeth.abs() * tooth))).unwrap_or_default()
+        tooth.map(|tooth| format!(", {},", arc(teeth.abs() * tooth))).unwrap_or_default()
     }
 
     /// The arc of one tooth of a mesh, in millimetres.
@@ -103,29 +106,23 @@ impl Matches<'_> {
         Some(self.set.mesh(mesh).pitch()?.circular_pitch())
     }
 
-    /// The backlash that the set needs at the mesh that needs most: an arc if every pitch is given.
+    /// What the set needs, and where.
     fn matches(&self, seated: &Seated) -> String {
-        let needs = self.needs(seated);
-        let in_arcs: Option<Vec<(MeshId, f64)>> =
-            needs.iter().map(|&(mesh, teeth)| Some((mesh, teeth * self.tooth(mesh)?))).collect();
-        let most = |needs: Vec<(MeshId, f64)>| needs.into_iter().max_by(|a, b| a.1.total_cmp(&b.1));
-        let (size, at) = match in_arcs {
-            Some(arcs) => most(arcs).map(|(mesh, size)| (arc(size), mesh)),
-            None => most(needs).map(|(mesh, teeth)| (format!("{} of a tooth", plain(teeth)), mesh)),
-        }
-        .expect("planets are in mesh");
+        let (size, at) = self.play(seated);
         format!("within {size}: so much play it takes at {}, and no mesh takes more", mesh(self.set, at))
     }
 
-    /// For each mesh how far the pins are apart, in teeth: the play that it takes.
-    fn needs(&self, seated: &Seated) -> Vec<(MeshId, f64)> {
-        let rows = seated.pins.first().map_or(0, |pin| pin.residuals.len());
-        let need = |row: usize| {
-            let all = || seated.pins.iter().map(|pin| pin.residuals[row].teeth);
-            let most = all().fold(f64::NEG_INFINITY, f64::max);
-            (seated.pins[0].residuals[row].mesh, most - all().fold(f64::INFINITY, f64::min))
+    /// The backlash that the set needs at the mesh that needs most, an arc if every pitch is given.
+    fn play(&self, seated: &Seated) -> (String, MeshId) {
+        let needs = needs(seated);
+        let in_arcs: Option<Vec<(MeshId, f64)>> =
+            needs.iter().map(|&(mesh, teeth)| Some((mesh, teeth * self.tooth(mesh)?))).collect();
+        let most = |needs: Vec<(MeshId, f64)>| needs.into_iter().max_by(|a, b| a.1.total_cmp(&b.1));
+        let worst = match in_arcs {
+            Some(arcs) => most(arcs).map(|(mesh, size)| (arc(size), mesh)),
+            None => most(needs).map(|(mesh, teeth)| (format!("{} of a tooth", plain(teeth)), mesh)),
         };
-        (0..rows).map(need).collect()
+        worst.expect("planets are in mesh")
     }
 
     fn freely(&self, matching: &Matching, seated: &Seated) -> String {
@@ -141,7 +138,7 @@ impl Matches<'_> {
             }
             (Weighing::Backlash, Some(Verdict::Beyond)) => format!(
                 "NO: the set takes {share} of the backlash: expect a tight spot at {}",
-                self.tight_spots(matching, seated)
+                self.tight_spots(seated)
             ),
             (Weighing::Backlash, _) => format!(
                 "cannot be told: the set takes {share} of the backlash, depending on how far the readings are off"
@@ -155,16 +152,13 @@ impl Matches<'_> {
         }
     }
 
-    /// The meshes that are not within their backlash, worst pins named.
-    fn tight_spots(&self, matching: &Matching, seated: &Seated) -> String {
-        let mut spots = Vec::new();
-        for pin in &seated.pins {
-            for residual in pin.residuals.iter().filter(|it| it.verdict == Some(Verdict::Beyond)) {
-                let cluster = quoted(&matching.clusters[pin.cluster]);
-                spots.push(format!("{} on pin {} ({cluster})", mesh(self.set, residual.mesh), pin.pin));
-            }
-        }
-        words::short_list(&spots)
+    /// The meshes that are not within their backlash.
+    fn tight_spots(&self, seated: &Seated) -> String {
+        let beyond = |mesh: &MeshId| {
+            let all = seated.pins.iter().flat_map(|pin| &pin.residuals);
+            all.filter(|it| it.mesh == *mesh).any(|it| it.verdict == Some(Verdict::Beyond))
+        };
+        list(&self.set.mesh_ids().filter(beyond).map(|id| mesh(self.set, id)).collect::<Vec<_>>())
     }
 
     /// Everything about one order and seating.
@@ -180,21 +174,7 @@ impl Matches<'_> {
         blocks.push(Block::Table(self.residuals(matching, seated, way)));
         if !seated.first_contacts.is_empty() {
             blocks.push(Block::Table(self.contacts(seated, way)));
-            let doubt = self.contact_doubt(seated);
-            if doubt > 1e-9 {
-                blocks.push(Block::Note(format!(
-                    "by the uncertainty of the readings, who carries first cannot be told of pins that are less than {} \
-                     of a tooth apart",
-                    plain(doubt)
-                )));
-            }
         }
-    }
-
-    /// The most that two pins can be nearer than they seem, in teeth.
-    fn contact_doubt(&self, seated: &Seated) -> f64 {
-        let all = seated.pins.iter().flat_map(|pin| &pin.residuals);
-        4.0 * all.map(|residual| residual.uncertainty).fold(0.0, f64::max)
     }
 
     /// How each cluster is turned, from both sides.
@@ -273,24 +253,13 @@ impl Matches<'_> {
 
     fn contacts(&self, seated: &Seated, way: Way) -> Table {
         let row = |contact: &FirstContact| {
-            let tooth = self.tooth(contact.holding);
-            let together = contact.pins.iter().take_while(|pin| pin.left < 1e-9);
-            let first: Vec<String> = together.map(|pin| pin.pin.to_string()).collect();
-            let rest: Vec<String> = contact.pins[first.len()..]
-                .iter()
-                .map(|pin| {
-                    let left =
-                        tooth.map_or_else(|| format!("{} of a tooth", plain(pin.left)), |tooth| arc(pin.left * tooth));
-                    format!("pin {} after {left}", pin.pin)
-                })
-                .collect();
-            let rest = if rest.is_empty() { "all at once".to_owned() } else { rest.join(", ") };
+            let (first, rest) = self.in_turn(contact);
             let central = |id: MeshId| {
                 let on_planet = |gear: GearId| self.set.carrier_of(self.set.gear(gear).member()).is_some();
                 let [a, b] = self.set.mesh(id).gears().both().map(|&gear| gear);
                 self.gear(if on_planet(a) { b } else { a })
             };
-            vec![central(contact.pushing), central(contact.holding), format!("pin {}", list(&first)), rest]
+            vec![central(contact.pushing), central(contact.holding), first, rest]
         };
         let headings =
             ["turns the clusters clockwise", "holds against it", "carries first", "then, play at the holding gear"];
@@ -304,16 +273,38 @@ impl Matches<'_> {
         }
     }
 
+    /// The pins that carry first, and the others with the play that is left there.
+    fn in_turn(&self, contact: &FirstContact) -> (String, String) {
+        let tooth = self.tooth(contact.holding);
+        let same = |a: &ContactPin, b: &ContactPin| (a.left - b.left).abs() < 1e-9;
+        let mut together: Vec<&[ContactPin]> = contact.pins.chunk_by(same).collect();
+        let first = together.remove(0);
+        let names = |pins: &[ContactPin]| {
+            let mut numbers: Vec<usize> = pins.iter().map(|pin| pin.pin).collect();
+            numbers.sort_unstable();
+            let word = if numbers.len() == 1 { "pin" } else { "pins" };
+            format!("{word} {}", list(&numbers.iter().map(ToString::to_string).collect::<Vec<_>>()))
+        };
+        let later = |pins: &&[ContactPin]| {
+            let left = pins[0].left;
+            let size = tooth.map_or_else(|| format!("{} of a tooth", plain(left)), |tooth| arc(left * tooth));
+            let doubtful = if left > contact.uncertainty { "" } else { " (or before: the readings do not tell)" };
+            format!("{} after {size}{doubtful}", names(pins))
+        };
+        let rest: Vec<String> = together.iter().map(later).collect();
+        (names(first), if rest.is_empty() { "all at once".into() } else { rest.join("; ") })
+    }
+
     /// Whether another order or another seating does better.
     fn cures(&self, matching: &Matching, blocks: &mut Vec<Block>) {
         if let (Some(listed), Some(as_found)) = (&matching.listed, &matching.as_found)
             && listed != as_found
         {
             blocks.push(Block::Paragraph(format!(
-                "Turning helps: turned as toothmark timing lists for equal clusters, the set matches {}; turned as listed \
-                 here, {}.",
-                self.matches(listed),
-                self.matches(as_found)
+                "Turning helps: turned as toothmark timing lists for equal clusters, the set matches within {}; turned \
+                 as listed here, within {}.",
+                self.play(listed).0,
+                self.play(as_found).0
             )));
         }
         if let Some(exchanged) = &matching.exchanged {
@@ -321,9 +312,9 @@ impl Matches<'_> {
             let order: Vec<String> = exchanged.pins.iter().map(pin).collect();
             let verdict = exchanged.verdict.map(|it| format!(", {} the backlash", verdict_of_set(it)));
             blocks.push(Block::Paragraph(format!(
-                "Exchanging helps: with {} the set matches {}{}.",
+                "Exchanging helps: with {} the set matches within {}{}.",
                 list(&order),
-                self.matches(exchanged),
+                self.play(exchanged).0,
                 verdict.unwrap_or_default()
             )));
             self.seated(matching, exchanged, Way::Exchanged, blocks);
@@ -346,6 +337,33 @@ impl Matches<'_> {
             ));
         }
     }
+}
+
+/// For each mesh how far the pins are apart, in teeth: the play that it takes.
+fn needs(seated: &Seated) -> Vec<(MeshId, f64)> {
+    let rows = seated.pins.first().map_or(0, |pin| pin.residuals.len());
+    let need = |row: usize| {
+        let all = || seated.pins.iter().map(|pin| pin.residuals[row].teeth);
+        let most = all().fold(f64::NEG_INFINITY, f64::max);
+        (seated.pins[0].residuals[row].mesh, most - all().fold(f64::INFINITY, f64::min))
+    };
+    (0..rows).map(need).collect()
+}
+
+/// Where the pins were found.
+fn pins_off(pins: &[PinOff]) -> Fact {
+    let pin = |(pin, found): (usize, &PinOff)| {
+        let degrees = no_minus_zero(format!("{:+.3}", found.turns * 360.0));
+        format!("pin {} {degrees}, give or take {:.3}", pin + 1, found.uncertainty * 360.0)
+    };
+    let pins: Vec<String> = pins.iter().enumerate().skip(1).map(pin).collect();
+    Fact::new(
+        "pins",
+        format!(
+            "as measured, in degrees from where they should be against pin 1 (+: ccw seen from the input side): {}",
+            list(&pins)
+        ),
+    )
 }
 
 fn verdict(verdict: Verdict) -> &'static str {
@@ -375,7 +393,7 @@ fn told(way: Way) -> &'static str {
 fn cautions() -> [&'static str; 3] {
     [
         "a common difference cancels: only what sets one cluster apart from the others is felt. It is told for central \
-         gears that turn freely while fitting, and for pins that stand where the description says",
+         gears that turn freely while fitting; pins that were not measured are taken to stand where they should",
         "measure on sound flanks, and always on the same one of each tooth; worn teeth and loose rivets make readings \
          that hold for one day",
         "do not force a planet that nearly drops in, and do not run a unit that binds at one place of every turn",
@@ -384,7 +402,7 @@ fn cautions() -> [&'static str; 3] {
 
 /// Millimetres with thousandths of an inch beside.
 fn arc(millimetres: f64) -> String {
-    format!("{millimetres:.3} mm, {:.1} thou", thou(millimetres))
+    format!("{millimetres:.3} mm ({:.1} thou)", thou(millimetres))
 }
 
 fn thou(millimetres: f64) -> f64 {

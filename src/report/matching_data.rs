@@ -9,7 +9,7 @@ use super::document::Records;
 use super::escape::csv_name;
 use super::json::json;
 use super::matching::Matches;
-use crate::gearset::MeshId;
+use crate::gearset::{MeshId, PinOff};
 use crate::timing::{FirstContact, MatchSearch, Matching, Residual, Seated, SeatedPin, Verdict, Weighing};
 
 impl Matches<'_> {
@@ -90,6 +90,7 @@ impl Matches<'_> {
             planet: self.set.member(matching.planet).name().to_owned(),
             carrier: self.set.member(matching.carrier).name().to_owned(),
             clusters: matching.clusters.clone(),
+            pins_off: matching.pins.as_ref().map(|pins| pins.iter().map(pin_off).collect()),
             weighing: match matching.weighing {
                 Weighing::Backlash => "half backlash",
                 Weighing::Millimetres => "millimetres",
@@ -122,6 +123,7 @@ impl Matches<'_> {
             pushing: self.mesh_names(contact.pushing),
             holding: self.mesh_names(contact.holding),
             pins: contact.pins.iter().map(|pin| ContactPinJson { pin: pin.pin, teeth_left: pin.left }).collect(),
+            uncertainty_teeth: contact.uncertainty,
         };
         SeatedJson {
             level: seated.level,
@@ -142,6 +144,16 @@ fn verdict(verdict: Verdict) -> &'static str {
     }
 }
 
+fn pin_off(pin: &PinOff) -> PinOffJson {
+    PinOffJson { degrees: pin.turns * 360.0, uncertainty_degrees: pin.uncertainty * 360.0 }
+}
+
+#[derive(Debug, Serialize)]
+struct PinOffJson {
+    degrees: f64,
+    uncertainty_degrees: f64,
+}
+
 #[derive(Debug, Serialize)]
 struct MatchingJson {
     gearset: String,
@@ -153,6 +165,8 @@ struct GroupJson {
     planet: String,
     carrier: String,
     clusters: Vec<String>,
+    /// Null where the pins were not measured.
+    pins_off: Option<Vec<PinOffJson>>,
     weighing: &'static str,
     listed: Option<SeatedJson>,
     as_found: Option<SeatedJson>,
@@ -196,6 +210,7 @@ struct ContactJson {
     pushing: [String; 2],
     holding: [String; 2],
     pins: Vec<ContactPinJson>,
+    uncertainty_teeth: f64,
 }
 
 #[derive(Debug, Serialize)]

@@ -8,15 +8,12 @@
 //! [`equations`](super::equations()). What all clusters have in common is taken in by phi, and turning the
 //! whole set changes nothing. The best seating makes the largest quotient of an error to half the backlash as
 //! small as can be, then the largest of the others, and so on; without backlash errors are weighed as
-//! arcs, without a pitch as parts of a tooth. Floats throughout, for readings are no exact numbers: what
+//! arcs, without a pitch as parts of a tooth. Measured pins move x. Floats throughout, for readings are no exact numbers: what
 //! they lose is below a billionth of a tooth. Worked out here.
 
-use super::equations::{Equation, equations};
-use super::match_search::{Choice, Orders, Problem, Row, better_than, float};
-use super::solver::{Method, Solver};
-use super::tension::{Link, least_level, strict_places};
-use crate::exact::{Fraction, multiple, part_of_turn, to_float};
-use crate::gearset::{GearId, GearKind, Gearset, Measured, MemberId, Mesh, MeshId, PlanetGroup};
+use super::matcher::Matcher;
+use crate::exact::Fraction;
+use crate::gearset::{GearId, Gearset, MemberId, MeshId, PinOff};
 
 /// How well the measured clusters of one planet fit as a set.
 #[derive(Debug, Clone, PartialEq)]
@@ -29,6 +26,8 @@ pub struct Matching {
     pub clusters: Vec<String>,
     /// The gear from whose mark the others are measured.
     pub reference: GearId,
+    /// Where the pins were found against the description; `None` where they were not measured.
+    pub pins: Option<Vec<PinOff>>,
     /// How errors are weighed against one another.
     pub weighing: Weighing,
     /// The clusters as found and turned as equal ones would be; `None` where equal ones do not go together.
@@ -115,7 +114,8 @@ pub struct Residual {
     pub mesh: MeshId,
     /// In teeth; positive: the cluster's gear is ahead, counter-clockwise seen from the input side.
     pub teeth: f64,
-    /// How much of that is uncertain, to either side, with every gear where it stands.
+    /// How much of that is uncertain, to either side: by the readings with every gear where it stands, by the
+    /// place of the pin with the cluster settled between its meshes.
     pub uncertainty: f64,
     /// Whether it is within half the backlash; `None` where backlash or pitch is not given.
     pub verdict: Option<Verdict>,
@@ -132,6 +132,8 @@ pub struct FirstContact {
     pub holding: MeshId,
     /// The pins in the order in which they begin to carry, the first with nothing left.
     pub pins: Vec<ContactPin>,
+    /// By how much what is left may be wrong, in teeth of the holding mesh, as the readings are uncertain.
+    pub uncertainty: f64,
 }
 
 /// A pin that waits until it carries.
@@ -226,273 +228,4 @@ pub fn matching(set: &Gearset) -> Result<Vec<Matching>, MatchRefusal> {
         return Err(MatchRefusal::NothingMeasured);
     }
     set.measured().iter().map(|measured| Matcher::new(set, measured).map(|matcher| matcher.matching())).collect()
-}
-
-/// Everything about one set that the answer is made from.
-struct Matcher<'a> {
-    set: &'a Gearset,
-    measured: &'a Measured,
-    group: &'a PlanetGroup,
-    equations: Vec<Equation>,
-    weighing: Weighing,
-    problem: Problem,
-    /// For each cluster and row how much its index may be off, in teeth.
-    doubts: Vec<Vec<f64>>,
-}
-
-impl<'a> Matcher<'a> {
-    fn new(set: &'a Gearset, measured: &'a Measured) -> Result<Self, MatchRefusal> {
-        let group = set
-            .planet_groups()
-            .iter()
-            .find(|group| group.planets().contains(&measured.planet))
-            .expect("every planet belongs to a group");
-        let equations = equations(set, group);
-        check(set, group, &equations)?;
-        let weighing = weighing(set, &equations);
-        let spacings = group.spacings();
-        let rows = equations.iter().map(|row| Row {
-            count: row.terms[0].tooth_count.abs(),
-            tolerance: tolerance(set.mesh(row.mesh), weighing),
-        });
-        let place = |place: &Fraction, row: &Equation| {
-            let central = row.place_coefficient * row.terms[0].tooth_count.signum();
-            to_float(&part_of_turn(&multiple(place, central)))
-        };
-        let gear = |row: &Equation| (row.terms[0].gear, set.gear(row.terms[0].gear).tooth_count().get());
-        let problem = Problem {
-            rows: rows.collect(),
-            places: spacings.iter().map(|x| equations.iter().map(|row| place(x, row)).collect()).collect(),
-            index: measured
-                .clusters
-                .iter()
-                .map(|cluster| equations.iter().map(|row| cluster.index(gear(row).0, gear(row).1)).collect())
-                .collect(),
-            turns_on: are_equal(&spacings),
-        };
-        let doubts = measured.clusters.iter().enumerate();
-        let doubts = doubts
-            .map(|(cluster, _)| equations.iter().map(|row| doubt(set, measured, cluster, row)).collect())
-            .collect();
-        Ok(Self { set, measured, group, equations, weighing, problem, doubts })
-    }
-
-    fn matching(&self) -> Matching {
-        let listed = self.listed();
-        let limit = self.problem.limit();
-        let start = listed.as_ref().map_or(limit, |listed| better_than(listed.level).min(limit));
-        let seated = self.problem.search(Orders::AsFound, start);
-        let as_found = seated.best.or_else(|| listed.clone().filter(|listed| listed.level < limit));
-        let start = as_found.as_ref().map_or(limit, |choice| better_than(choice.level));
-        let any = self.problem.search(Orders::All, start);
-        Matching {
-            planet: self.measured.planet,
-            carrier: self.group.carrier(),
-            clusters: self.measured.clusters.iter().map(|cluster| cluster.name.clone()).collect(),
-            reference: self.set.member(self.measured.planet).gears()[0],
-            weighing: self.weighing,
-            listed: listed.map(|choice| self.seated(&choice)),
-            as_found: as_found.map(|choice| self.seated(&choice)),
-            exchanged: any.best.map(|choice| self.seated(&choice)),
-            search: if seated.complete && any.complete { MatchSearch::Complete } else { MatchSearch::GivenUp },
-            differences: self.differences(),
-        }
-    }
-
-    /// The clusters as found, turned as equal ones would be.
-    fn listed(&self) -> Option<Choice> {
-        let solver = Solver::new(&self.equations, 1, Method::Quickest);
-        let turn = |(index, row): (&f64, &Row), turn: f64| turn - index / float(row.count);
-        let pin = |(cluster, spacing): (usize, &Fraction)| -> Option<Vec<f64>> {
-            let exact = to_float(&solver.turns(spacing)?[0]);
-            Some(self.problem.index[cluster].iter().zip(&self.problem.rows).map(|pair| turn(pair, exact)).collect())
-        };
-        let turns: Vec<Vec<f64>> = self.group.spacings().iter().enumerate().map(pin).collect::<Option<_>>()?;
-        let links: Vec<Link> = self.problem.links(&turns).collect();
-        let level = least_level(self.problem.nodes(), &links, 0.0);
-        Some(Choice { clusters: (0..turns.len()).collect(), turns, level })
-    }
-
-    fn seated(&self, choice: &Choice) -> Seated {
-        let links: Vec<Link> = self.problem.links(&choice.turns).collect();
-        let places = strict_places(self.problem.nodes(), &links);
-        let pin_count = choice.clusters.len();
-        let off = |pin: usize, row: usize| places[pin] - places[pin_count + row] - choice.turns[pin][row];
-        let residual = |pin: usize, row: usize| {
-            let teeth = off(pin, row) * float(self.problem.rows[row].count);
-            let uncertainty = self.doubts[choice.clusters[pin]][row];
-            let verdict = self.verdict(
-                (teeth.abs() - uncertainty) / self.problem.rows[row].tolerance,
-                (teeth.abs() + uncertainty) / self.problem.rows[row].tolerance,
-            );
-            Residual { mesh: self.equations[row].mesh, teeth, uncertainty, verdict }
-        };
-        let pin = |pin: usize| SeatedPin {
-            pin: pin + 1,
-            cluster: choice.clusters[pin],
-            place: self.group.places()[pin].clone(),
-            turn: nearest_zero(places[pin] - places[0], float(self.problem.common())),
-            residuals: (0..self.equations.len()).map(|row| residual(pin, row)).collect(),
-        };
-        let least = self.level_with_doubt(choice, &links, -1.0).min(choice.level);
-        let most = self.level_with_doubt(choice, &links, 1.0).max(choice.level);
-        Seated {
-            level: choice.level,
-            least,
-            most,
-            verdict: self.verdict(least, most),
-            pins: (0..pin_count).map(pin).collect(),
-            first_contacts: self.first_contacts(pin_count, off),
-        }
-    }
-
-    fn verdict(&self, least: f64, most: f64) -> Option<Verdict> {
-        let verdict = if most <= 1.0 + NOTHING {
-            Verdict::Within
-        } else if least > 1.0 + NOTHING {
-            Verdict::Beyond
-        } else {
-            Verdict::CannotBeTold
-        };
-        (self.weighing == Weighing::Backlash).then_some(verdict)
-    }
-
-    /// The level when every reading is off by its uncertainty: the worse way, or with the sign -1 the better.
-    fn level_with_doubt(&self, choice: &Choice, links: &[Link], sign: f64) -> f64 {
-        let rows = self.problem.rows.len();
-        let doubtful = |(at, link): (usize, &Link)| {
-            let row = at % rows;
-            let doubt = self.doubts[choice.clusters[at / rows]][row] / float(self.problem.rows[row].count);
-            Link { doubt: sign * doubt, ..*link }
-        };
-        let links: Vec<Link> = links.iter().enumerate().map(doubtful).collect();
-        least_level(self.problem.nodes(), &links, 0.0)
-    }
-
-    /// For each two meshes, one pushing the clusters clockwise and one holding, the pins in order.
-    fn first_contacts(&self, pins: usize, off: impl Fn(usize, usize) -> f64) -> Vec<FirstContact> {
-        let rows = self.equations.len();
-        let pairs = (0..rows).flat_map(|a| (0..rows).filter(move |&b| b != a).map(move |b| (a, b)));
-        let contact = |(pushing, holding): (usize, usize)| {
-            let ahead: Vec<f64> = (0..pins).map(|pin| off(pin, pushing) - off(pin, holding)).collect();
-            let most = ahead.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-            let count = float(self.problem.rows[holding].count);
-            let waits = |(pin, ahead): (usize, &f64)| ContactPin { pin: pin + 1, left: (most - ahead) * count };
-            let mut pins: Vec<ContactPin> = ahead.iter().enumerate().map(waits).collect();
-            pins.sort_by(|a, b| a.left.total_cmp(&b.left));
-            FirstContact { pushing: self.equations[pushing].mesh, holding: self.equations[holding].mesh, pins }
-        };
-        if pins > 1 { pairs.map(contact).collect() } else { Vec::new() }
-    }
-
-    /// Each cluster against the one whose largest difference to any other is least.
-    fn differences(&self) -> Vec<Difference> {
-        let index = &self.problem.index;
-        let row_apart = |a: usize, b: usize, row: usize| (index[a][row] - index[b][row]).abs();
-        let rows = 0..self.equations.len();
-        let apart = |a: usize, b: usize| rows.clone().map(|row| row_apart(a, b, row)).fold(0.0, f64::max);
-        let total = |a: usize| (0..index.len()).map(|b| apart(a, b)).sum::<f64>();
-        let typical = (0..index.len()).min_by(|&a, &b| total(a).total_cmp(&total(b))).unwrap_or_default();
-        let gear = |row: usize| self.equations[row].terms[0].gear;
-        let of_cluster = |cluster: usize| {
-            let told = |row: usize| {
-                row_apart(cluster, typical, row) > self.doubts[cluster][row] + self.doubts[typical][row] + NOTHING
-            };
-            let mut gears: Vec<(GearId, f64)> =
-                rows.clone().map(|row| (gear(row), index[cluster][row] - index[typical][row])).collect();
-            gears.sort_by_key(|(gear, _)| *gear);
-            gears.dedup_by_key(|(gear, _)| *gear);
-            Difference { cluster, told_apart: rows.clone().any(told), gears }
-        };
-        (0..index.len()).map(of_cluster).collect()
-    }
-}
-
-/// What floats lose, in whichever measure.
-const NOTHING: f64 = 1e-9;
-
-/// A turn less so many parts of one that it is nearest to zero.
-fn nearest_zero(turn: f64, parts: f64) -> f64 {
-    turn - (turn * parts).round() / parts
-}
-
-/// Whether pins stand one equal step after the other.
-fn are_equal(spacings: &[Fraction]) -> bool {
-    let count = spacings.len();
-    spacings.iter().all(|place| crate::exact::has_whole_multiple(place, i64::try_from(count).unwrap_or(i64::MAX)))
-        && (1..count).all(|pin| spacings[pin] == part_of_turn(&(&spacings[1] * Fraction::from_integer(pin.into()))))
-}
-
-/// Whether this kind of set is matched at all.
-fn check(set: &Gearset, group: &PlanetGroup, equations: &[Equation]) -> Result<(), MatchRefusal> {
-    let planet = || set.member(group.planets()[0]).name().to_owned();
-    if group.planets().len() > 1 {
-        return Err(MatchRefusal::MeshedPlanets { planet: planet() });
-    }
-    let is_bevel = |row: &Equation| set.gear(row.terms[0].gear).kind() == GearKind::BevelPlanet;
-    if equations.iter().any(is_bevel) {
-        return Err(MatchRefusal::Bevel { planet: planet() });
-    }
-    let bodies = bodies(set);
-    let mut taken: Vec<(usize, &str)> = vec![(bodies[group.carrier().index()], "the carrier")];
-    for row in equations {
-        let central = set.gear(row.central.expect("without meshed planets every mesh has a central gear"));
-        let body = bodies[central.member().index()];
-        if let Some((_, first)) = taken.iter().find(|(other, _)| *other == body) {
-            let (first, second) = ((*first).to_owned(), central.name().to_owned());
-            return Err(MatchRefusal::FixedTogether { first, second });
-        }
-        taken.push((body, central.name()));
-    }
-    Ok(())
-}
-
-/// For each member the body that it is part of, members joined for good being one.
-fn bodies(set: &Gearset) -> Vec<usize> {
-    let mut body: Vec<usize> = set.member_ids().map(MemberId::index).collect();
-    for join in set.joins() {
-        let [kept, merged] = [body[join.first.index()], body[join.second.index()]];
-        body.iter_mut().filter(|body| **body == merged).for_each(|body| *body = kept);
-    }
-    body
-}
-
-/// Against backlash where every mesh has one and a pitch, as arcs where every mesh has a pitch.
-fn weighing(set: &Gearset, equations: &[Equation]) -> Weighing {
-    let all = |given: fn(&Mesh) -> bool| equations.iter().all(|row| given(set.mesh(row.mesh)));
-    match (all(|mesh| mesh.pitch().is_some()), all(|mesh| mesh.backlash().is_some())) {
-        (true, true) => Weighing::Backlash,
-        (true, false) => Weighing::Millimetres,
-        (false, _) => Weighing::Teeth,
-    }
-}
-
-/// The error in teeth that counts as 1.
-fn tolerance(mesh: &Mesh, weighing: Weighing) -> f64 {
-    /// What a mesh without any backlash is taken to have, in millimetres.
-    const LEAST: f64 = 1e-4;
-    /// Beyond half a tooth the next seating begins.
-    const MOST: f64 = 0.249;
-    let tooth = mesh.pitch().map_or(1.0, crate::gearset::Pitch::circular_pitch);
-    match (weighing, mesh.backlash()) {
-        (Weighing::Backlash, Some(backlash)) => (backlash.millimetres().max(LEAST) / 2.0 / tooth).min(MOST),
-        (Weighing::Millimetres, _) => 1.0 / tooth,
-        (Weighing::Backlash | Weighing::Teeth, _) => 1.0,
-    }
-}
-
-/// How much the index of a gear of a cluster may be off, in teeth: the mean of readings is no worse than
-/// the worst of them.
-fn doubt(set: &Gearset, measured: &Measured, cluster: usize, row: &Equation) -> f64 {
-    let gear = row.terms[0].gear;
-    let Some(uncertainty) = &measured.uncertainty else { return 0.0 };
-    if set.member(measured.planet).gears().first() == Some(&gear) {
-        return 0.0;
-    }
-    let count = set.gear(gear).tooth_count().get();
-    let pitch_radius = set.mesh(row.mesh).pitch().map(|pitch| pitch.module() * f64::from(count) / 2.0);
-    let radii: Vec<Option<f64>> = measured.clusters[cluster].of(gear).map(|offset| offset.radius()).collect();
-    let radii = if radii.is_empty() { vec![None] } else { radii };
-    let of_reading = |radius: Option<f64>| uncertainty.teeth(count, radius.or(pitch_radius)).unwrap_or(0.0);
-    radii.into_iter().map(of_reading).fold(0.0, f64::max)
 }

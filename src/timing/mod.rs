@@ -12,6 +12,7 @@ mod loops;
 mod margin;
 mod marks;
 mod match_search;
+mod matcher;
 mod matching;
 mod refusal;
 mod solver;

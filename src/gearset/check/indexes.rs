@@ -4,6 +4,7 @@
 
 use num_traits::{Signed, Zero};
 
+use super::measured_pins as pins;
 use super::names::Names;
 use crate::exact::{Fraction, fraction};
 use crate::gearset::index::{DraftCluster, DraftIndex, DraftMeasured, DraftReading, Offset};
@@ -18,6 +19,8 @@ pub(super) struct Known<'a> {
     pub(super) names: &'a Names<'a>,
     pub(super) gears: &'a [Option<Gear>],
     pub(super) meshes: &'a [Option<Mesh>],
+    /// The places of the pins of each planet, where they are sound.
+    pub(super) pins: &'a [Option<Vec<Fraction>>],
 }
 
 /// One entry, with what its planet is.
@@ -25,6 +28,7 @@ struct Entry<'a> {
     number: usize,
     measured: &'a DraftMeasured,
     planet: MemberId,
+    pins: i64,
     /// The gears of the planet, in the order of the description.
     gears: Vec<GearId>,
 }
@@ -55,15 +59,19 @@ impl Known<'_> {
             return None;
         };
         let pins = self.draft.planets[index].pins.count();
-        if i64::try_from(measured.clusters.len()).ok() != Some(pins) {
+        let only_pins = measured.clusters.is_empty() && measured.pins.is_some();
+        if i64::try_from(measured.clusters.len()).ok() != Some(pins) && !only_pins {
             let (planet, clusters) = (measured.planet.clone(), measured.clusters.len());
             problems.add(part, IndexRule::ClusterCount { planet, clusters, pins });
         }
         let on_planet = |(id, gear): (usize, &Option<Gear>)| {
             gear.as_ref().is_some_and(|gear| gear.member() == planet).then_some(GearId(id))
         };
+        if let (Some(written), Some(places)) = (&measured.pins, &self.pins[index]) {
+            pins::check(number, written, (&measured.planet, places), problems);
+        }
         let gears = self.gears.iter().enumerate().filter_map(on_planet).collect();
-        Some(Entry { number, measured, planet, gears })
+        Some(Entry { number, measured, planet, pins, gears })
     }
 
     fn clusters(&self, entry: &Entry<'_>, problems: &mut Problems) -> Option<Measured> {
@@ -91,8 +99,14 @@ impl Known<'_> {
             let readings = own[source].as_ref()?.iter().map(|(_, reading)| reading.clone()).collect();
             Some(MeasuredCluster { name: written.name.clone(), readings })
         };
-        let clusters: Option<Vec<MeasuredCluster>> = clusters.iter().enumerate().map(resolved).collect();
-        Some(Measured { planet: entry.planet, uncertainty: entry.measured.uncertainty.clone(), clusters: clusters? })
+        let mut checked: Vec<MeasuredCluster> = clusters.iter().enumerate().map(resolved).collect::<Option<_>>()?;
+        if clusters.is_empty() {
+            // Where only the pins are measured the clusters are alike, and go by the numbers of their pins.
+            let alike = |pin: i64| MeasuredCluster { name: pin.to_string(), readings: Vec::new() };
+            checked = (1..=entry.pins).map(alike).collect();
+        }
+        let DraftMeasured { uncertainty, pins, .. } = entry.measured;
+        Some(Measured { planet: entry.planet, uncertainty: uncertainty.clone(), clusters: checked, pins: pins.clone() })
     }
 
     fn count(&self, gear: GearId) -> u16 {

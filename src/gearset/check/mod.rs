@@ -6,6 +6,7 @@
 mod bodies;
 mod connected;
 mod indexes;
+mod measured_pins;
 mod meshes;
 mod names;
 mod uses;
@@ -35,7 +36,7 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
     let known = meshes::Bodies { draft, names: &names, carriers: &carriers, gears: &gears };
     let meshes = meshes::check(&known, problems);
     let groups = meshes::groups(&known, &meshes, &pins, problems);
-    let known = indexes::Known { draft, names: &names, gears: &gears, meshes: &meshes };
+    let known = indexes::Known { draft, names: &names, gears: &gears, meshes: &meshes, pins: &pins };
     let measured = indexes::measured(&known, problems);
     let places = places(draft, &carriers, &pins);
     let known = uses::Known { draft, names: &names, places: &places };

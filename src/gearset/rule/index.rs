@@ -2,6 +2,8 @@
 //!
 //! Each names the reading that breaks it, so that one slip costs one reading.
 
+use std::fmt::{self, Display, Formatter};
+
 use crate::exact::Fraction;
 
 /// What measured clusters must fulfil.
@@ -33,10 +35,48 @@ pub enum IndexRule {
     NegativeUncertainty { planet: String },
     #[error("the uncertainty of the readings of {planet:?} is a quarter of a tooth or more at gear {gear:?}")]
     LargeUncertainty { planet: String, gear: String },
+    #[error("{measured} {what} are measured for planet {planet:?}, which has {pins} pins")]
+    PinCount { planet: String, what: PinSize, measured: usize, pins: usize },
+    #[error("of the {what} of the pins of planet {planet:?}, number {pin} is not greater than zero")]
+    PinSizeNotPositive { planet: String, what: PinSize, pin: usize },
+    #[error("the error of the measured pins of {planet:?} is not greater than zero")]
+    PinErrorNotPositive { planet: String },
+    #[error("the chord from pin {pin} to the next of planet {planet:?} cannot be: it does not fit the two radii")]
+    ImpossibleChord { planet: String, pin: usize },
+    #[error(
+        "the chords of planet {planet:?} contradict one another: once round is {degrees} degrees off, and the chord \
+         from pin {pin} is the most unlikely"
+    )]
+    OpenRing { planet: String, pin: usize, degrees: Fraction },
+    #[error("pin {pin} of planet {planet:?} is measured {degrees} degrees from where the description has it")]
+    PinElsewhere { planet: String, pin: usize, degrees: Fraction },
+    #[error("planet {planet:?} has {pins} pins, and chords tell places from three pins on")]
+    ChordsOfFewPins { planet: String, pins: usize },
     #[error(
         "the uncertainty of the readings of {planet:?} is an arc, and gear {gear:?} has no pitch to tell its radius"
     )]
     UncertaintyWithoutRadius { planet: String, gear: String },
+}
+
+/// What is measured of pins.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PinSize {
+    /// The place.
+    Place,
+    /// The distance from the main axis.
+    Radius,
+    /// The distance from the next pin.
+    Chord,
+}
+
+impl Display for PinSize {
+    fn fmt(&self, formatter: &mut Formatter<'_>) -> fmt::Result {
+        formatter.write_str(match self {
+            Self::Place => "places",
+            Self::Radius => "radii",
+            Self::Chord => "chords",
+        })
+    }
 }
 
 impl IndexRule {
@@ -64,6 +104,19 @@ impl IndexRule {
             Self::LargeUncertainty { .. } => {
                 "look at the unit; readings as uncertain as that do not tell one tooth from the next"
             }
+            Self::PinCount { .. } => {
+                "write one for every pin, in the order of the description; the last chord goes back to the first pin"
+            }
+            Self::PinSizeNotPositive { .. } => "write the distance as it was measured, in one unit throughout",
+            Self::PinErrorNotPositive { .. } => "write how far off each measure may be: no measure is exact",
+            Self::ImpossibleChord { .. } => "measure it again, and look at the order of the chords and at the units",
+            Self::OpenRing { .. } => {
+                "measure that chord and its two radii again; where all stand, write the error that they really have"
+            }
+            Self::PinElsewhere { .. } => {
+                "number the pins as the description does, counter-clockwise seen from the input side"
+            }
+            Self::ChordsOfFewPins { .. } => "write their places instead, such as Degrees([0, 180.02], 0.02)",
             Self::UncertaintyWithoutRadius { .. } => {
                 "write the uncertainty in teeth or degrees, or add a pitch, such as pitch: Module(2.5)"
             }

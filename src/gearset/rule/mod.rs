@@ -13,7 +13,7 @@ mod words;
 
 use std::borrow::Cow;
 
-pub use index::IndexRule;
+pub use index::{IndexRule, PinSize};
 pub use mesh::MeshRule;
 pub use name::NameRule;
 pub use planet::PlanetRule;
