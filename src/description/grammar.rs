@@ -210,7 +210,7 @@ static MEASURED_PINS: Thing = Thing {
 };
 static PIN_DEGREES: Thing =
     entries("Degrees", "Degrees([0, 119.97, 240.02], 0.02)", &[&PLACES_IN_DEGREES, &ERROR_IN_DEGREES]);
-static ERROR_IN_DEGREES: Thing = leaf("how much each place may be off, in degrees", "0.02");
+static ERROR_IN_DEGREES: Thing = leaf("the error of each place in degrees", "0.02");
 static CHORDS: Thing = entries(
     "Chords",
     "Chords([70, 70, 70.02], [121.2, 121.3, 121.25], 0.02)",
@@ -221,7 +221,7 @@ static PIN_RADIUS: Thing = leaf("the distance of a pin from the main axis", "70"
 static CHORD_LENGTHS: Thing =
     list("the list of chords from pin to pin in square brackets", "[121.2, 121.3, 121.25]", &CHORD_LENGTH);
 static CHORD_LENGTH: Thing = leaf("the distance from a pin to the next", "121.2");
-static ERROR_OF_LENGTH: Thing = leaf("how much each radius and chord may be off", "0.02");
+static ERROR_OF_LENGTH: Thing = leaf("the error of each radius and chord", "0.02");
 static CLUSTERS: Thing = named(
     "the list of clusters in braces",
     "{\"one\": Index([]), \"two\": Index([Teeth(\"l\", 0.02)]), \"three\": Like(\"one\")}",
@@ -252,10 +252,10 @@ static READ_MILLIMETRES: Thing = entries(
     "Millimetres(\"l\", 0.05, 31)",
     &[&GEAR_NAME, &MILLIMETRE_SIZE, &RADIUS_IN_MILLIMETRES],
 );
-static RADIUS_IN_MILLIMETRES: Thing = leaf("the radius at which the arc was measured, in millimetres", "31");
+static RADIUS_IN_MILLIMETRES: Thing = leaf("the radius of that arc", "31");
 static READ_INCHES: Thing =
     entries("a reading in inches", "Inches(\"l\", 0.002, 1.22)", &[&GEAR_NAME, &INCH_SIZE, &RADIUS_IN_INCHES]);
-static RADIUS_IN_INCHES: Thing = leaf("the radius at which the arc was measured, in inches", "1.22");
+static RADIUS_IN_INCHES: Thing = leaf("the radius of that arc", "1.22");
 static LIKE: Thing = entries("Like", "Like(\"one\")", &[&CLUSTER_NAME]);
 static CLUSTER_NAME: Thing = leaf("the name of a cluster in quotes", "\"one\"");
 

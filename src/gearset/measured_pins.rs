@@ -94,18 +94,16 @@ fn by_chords(radii: &[f64], chords: &[f64], error: f64, described: &[f64]) -> Re
         steps.push((nearest_zero(step - wanted), (widest - angle).abs()));
     }
     let missing: f64 = steps.iter().map(|step| step.0).sum();
-    if missing.abs() > steps.iter().map(|step| step.1).sum() {
+    let error = |steps: &[(f64, f64)]| steps.iter().fold(0.0, |sum, step| sum + step.1);
+    if missing.abs() > error(&steps) {
         let unlike = |pin: usize| steps[pin].0.abs();
         let pin = (0..count).max_by(|&a, &b| unlike(a).total_cmp(&unlike(b))).unwrap_or_default();
         return Err(PinTrouble::OpenRing { pin, turns: missing });
     }
     let share = missing / f64::from(u16::try_from(count).unwrap_or(u16::MAX));
     let off = |pin: usize| PinOff {
-        turns: steps[..pin].iter().map(|step| step.0 - share).sum(),
-        uncertainty: f64::min(
-            steps[..pin].iter().map(|step| step.1).sum(),
-            steps[pin..].iter().map(|step| step.1).sum(),
-        ),
+        turns: steps[..pin].iter().fold(0.0, |sum, step| sum + step.0 - share),
+        uncertainty: f64::min(error(&steps[..pin]), error(&steps[pin..])),
     };
     Ok((0..count).map(off).collect())
 }

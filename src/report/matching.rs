@@ -189,7 +189,8 @@ impl Matches<'_> {
                     return "to the centre".to_owned();
                 }
                 let nearest = teeth.abs().round();
-                format!("{:.3} degrees, {:.2} teeth {}: tooth {nearest}", degrees.abs(), teeth.abs(), side(turn))
+                let tooth = if nearest > 0.0 { format!("tooth {nearest}") } else { "the centre".to_owned() };
+                format!("{:.3} degrees, {:.2} teeth {}: {tooth}", degrees.abs(), teeth.abs(), side(turn))
             };
             vec![
                 pin.pin.to_string(),
@@ -356,12 +357,11 @@ fn pins_off(pins: &[PinOff]) -> Fact {
         let degrees = no_minus_zero(format!("{:+.3}", found.turns * 360.0));
         format!("pin {} {degrees}, give or take {:.3}", pin + 1, found.uncertainty * 360.0)
     };
-    let pins: Vec<String> = pins.iter().enumerate().skip(1).map(pin).collect();
+    let pins = pins.iter().enumerate().skip(1).map(pin).collect::<Vec<_>>().join("; ");
     Fact::new(
         "pins",
         format!(
-            "as measured, in degrees from where they should be against pin 1 (+: ccw seen from the input side): {}",
-            list(&pins)
+            "as measured, in degrees from where they should be against pin 1 (+: ccw seen from the input side): {pins}"
         ),
     )
 }

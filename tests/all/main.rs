@@ -22,6 +22,8 @@ mod levels;
 mod loops;
 /// Margins and closest seatings against their definition.
 mod margin_twin;
+/// Measured clusters against the exact search, a comb and their properties; what a person sees of them.
+mod matching;
 /// Computed seatings laid out as involute outlines: no overlap when right, overlap when wrong.
 mod outlined_timing;
 /// Involute outlines and their overlap, knowing nothing of the library.

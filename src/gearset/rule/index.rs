@@ -4,7 +4,7 @@
 
 use std::fmt::{self, Display, Formatter};
 
-use crate::exact::Fraction;
+use crate::exact::{Fraction, decimal};
 
 /// What measured clusters must fulfil.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -25,10 +25,12 @@ pub enum IndexRule {
     ReadingOfFirstGear { cluster: String, gear: String },
     #[error("the reading of gear {gear:?} of cluster {cluster:?} has a radius that is not greater than zero")]
     RadiusNotPositive { cluster: String, gear: String },
-    #[error("the reading of gear {gear:?} of cluster {cluster:?} is {teeth} of a tooth, half a tooth or more")]
+    #[error("the reading of gear {gear:?} of cluster {cluster:?} is {} of a tooth, half a tooth or more", decimal(.teeth, 3))]
     HalfTooth { cluster: String, gear: String, teeth: Fraction },
     #[error(
-        "two readings of gear {gear:?} of cluster {cluster:?} contradict each other: {first} and {second} of a tooth"
+        "two readings of gear {gear:?} of cluster {cluster:?} contradict each other: {} and {} of a tooth",
+        decimal(.first, 3),
+        decimal(.second, 3)
     )]
     Contradiction { cluster: String, gear: String, first: Fraction, second: Fraction },
     #[error("the uncertainty of the readings of {planet:?} is negative")]
@@ -44,11 +46,12 @@ pub enum IndexRule {
     #[error("the chord from pin {pin} to the next of planet {planet:?} cannot be: it does not fit the two radii")]
     ImpossibleChord { planet: String, pin: usize },
     #[error(
-        "the chords of planet {planet:?} contradict one another: once round is {degrees} degrees off, and the chord \
-         from pin {pin} is the most unlikely"
+        "the chords of planet {planet:?} contradict one another: once round is {} degrees off, and the chord \
+         from pin {pin} is the most unlikely",
+        decimal(.degrees, 4)
     )]
     OpenRing { planet: String, pin: usize, degrees: Fraction },
-    #[error("pin {pin} of planet {planet:?} is measured {degrees} degrees from where the description has it")]
+    #[error("pin {pin} of planet {planet:?} is measured {} degrees from where the description has it", decimal(.degrees, 4))]
     PinElsewhere { planet: String, pin: usize, degrees: Fraction },
     #[error("planet {planet:?} has {pins} pins, and chords tell places from three pins on")]
     ChordsOfFewPins { planet: String, pins: usize },
