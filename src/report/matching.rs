@@ -50,10 +50,13 @@ impl Matches<'_> {
         let mut facts = vec![Fact::new("clusters", self.alike(matching))];
         facts.extend(matching.pins.as_deref().map(pins_off));
         let Some(as_found) = &matching.as_found else {
-            facts.push(Fact::new(
-                "set matches",
-                "NO: however the clusters are turned, some mesh is a quarter of a tooth off or more",
-            ));
+            let answer = match matching.search {
+                MatchSearch::Complete => {
+                    "NO: however the clusters are turned, some mesh is a quarter of a tooth off or more"
+                }
+                MatchSearch::GivenUp => "NO seating was found in which no mesh is a quarter of a tooth off or more",
+            };
+            facts.push(Fact::new("set matches", answer));
             blocks.push(Block::Facts(facts));
             self.cures(matching, blocks);
             return;

@@ -10,6 +10,7 @@ mod json;
 mod markdown;
 mod matching;
 mod matching_data;
+mod measured;
 mod overview;
 mod ratios;
 mod ratios_data;

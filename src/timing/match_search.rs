@@ -55,7 +55,7 @@ pub(super) struct Searched {
 }
 
 /// So many seatings of single pins are looked at before the search gives up.
-const MOST_STEPS: u32 = 500_000;
+const MOST_STEPS: u32 = 20_000_000;
 
 /// The level below which a set has to be, to be better than one of this level by more than what is lost in
 /// floats; below 0 where nothing can be better.
@@ -71,14 +71,30 @@ impl Problem {
     }
 
     /// The best way whose level is below a limit.
+    ///
+    /// A low limit leaves little to look at, so lower ones are tried first; where one of them is enough, the
+    /// best way is found.
     pub(super) fn search(&self, orders: Orders, limit: f64) -> Searched {
+        const FIRST: [f64; 4] = [1.0 / 32.0, 1.0 / 16.0, 1.0 / 8.0, 1.0 / 4.0];
+        let mut left = MOST_STEPS;
+        for part in FIRST.into_iter().chain([1.0]) {
+            let searched = self.search_below(orders, limit * part, &mut left);
+            if searched.best.is_some() || !searched.complete {
+                return searched;
+            }
+        }
+        Searched { best: None, complete: true }
+    }
+
+    fn search_below(&self, orders: Orders, limit: f64, left: &mut u32) -> Searched {
         let pins = self.places.len();
         let mut search = Search {
             problem: self,
             orders,
             best: limit,
             found: None,
-            left: MOST_STEPS,
+            left: *left,
+            shares: self.shares(),
             seatings: Vec::new(),
             chosen: Choice { clusters: Vec::new(), turns: Vec::new(), level: 0.0 },
             used: vec![false; pins],
@@ -87,6 +103,7 @@ impl Problem {
         for first in 0..firsts {
             search.begin_with(first);
         }
+        *left = search.left;
         Searched { complete: search.left > 0, best: search.found }
     }
 
@@ -113,15 +130,11 @@ impl Problem {
         self.rows.iter().fold(0, |common, row| common.gcd(&row.count))
     }
 
-    /// The level of two pins alone.
-    fn pair_level(&self, a: &[f64], b: &[f64]) -> f64 {
-        let mut level = 0.0;
-        for i in 0..self.rows.len() {
-            for j in 0..i {
-                level = f64::max(level, self.rows_level(i, a[i] - b[i], j, a[j] - b[j]));
-            }
-        }
-        level
+    /// For each two rows the level that a turn between what they ask for takes, over that turn.
+    fn shares(&self) -> Vec<(usize, usize, f64)> {
+        let rows = self.rows.len();
+        let pairs = (0..rows).flat_map(|i| (0..i).map(move |j| (i, j)));
+        pairs.map(|(i, j)| (i, j, self.rows_level(i, 1.0, j, 0.0))).collect()
     }
 
     fn rows_level(&self, i: usize, turn: f64, j: usize, other: f64) -> f64 {
@@ -203,6 +216,7 @@ struct Search<'a> {
     best: f64,
     found: Option<Choice>,
     left: u32,
+    shares: Vec<(usize, usize, f64)>,
     /// For each pin after the first, and each cluster, the seatings that fit with the first.
     seatings: Vec<Vec<Option<Vec<Seating>>>>,
     /// The pins so far.
@@ -258,9 +272,7 @@ impl Search<'_> {
                 break;
             }
             self.left -= 1;
-            let pairs = self.chosen.turns[1..].iter().map(|other| self.problem.pair_level(&seating.turns, other));
-            let level = pairs.fold(f64::max(level, seating.level), f64::max);
-            if level < self.best {
+            if let Some(level) = self.with_the_others(seating, f64::max(level, seating.level)) {
                 self.chosen.clusters.push(cluster);
                 self.chosen.turns.push(seating.turns.clone());
                 self.next_pin(level);
@@ -269,6 +281,20 @@ impl Search<'_> {
             }
         }
         self.seatings[pin][cluster] = Some(seatings);
+    }
+
+    /// The level of a seating with each pin so far alone, if all are below the best.
+    fn with_the_others(&self, seating: &Seating, mut level: f64) -> Option<f64> {
+        for other in &self.chosen.turns[1..] {
+            let apart = |row: usize| seating.turns[row] - other[row];
+            for &(i, j, share) in &self.shares {
+                level = level.max((apart(i) - apart(j)).abs() * share);
+            }
+            if level >= self.best {
+                return None;
+            }
+        }
+        Some(level)
     }
 
     /// The pins are all chosen: does the set as a whole fit better than the best so far?
