@@ -74,7 +74,8 @@ impl Matches<'_> {
         let name = |difference: &Difference| quoted(&matching.clusters[difference.cluster]);
         let alike: Vec<String> = matching.differences.iter().filter(|it| !it.told_apart).map(name).collect();
         let mut parts = vec![match alike.len() {
-            1 => format!("no two are alike; against {}", list(&alike)),
+            1 if matching.clusters.len() == 1 => format!("{} is alone on its carrier", list(&alike)),
+            1 => format!("measured against {}, which is most like the others", list(&alike)),
             2 => format!("{} are a pair", list(&alike)),
             _ => format!("{} are alike", list(&alike)),
         }];
@@ -130,7 +131,7 @@ impl Matches<'_> {
 
     fn freely(&self, matching: &Matching, seated: &Seated) -> String {
         let percent = |level: f64| format!("{:.0} %", level * 100.0);
-        let share = if (seated.most - seated.least).abs() < 1e-9 {
+        let share = if percent(seated.most) == percent(seated.least) {
             percent(seated.level)
         } else {
             format!("{} (between {} and {})", percent(seated.level), percent(seated.least), percent(seated.most))

@@ -86,7 +86,9 @@ fn sets() -> impl Strategy<Value = Set> {
         let index = prop_oneof![2 => fraction_of(3), 1 => fraction_of(49)];
         let indexes = prop::collection::vec(prop::collection::vec(index, gears.len()), pins);
         (Just(gears), places, indexes).prop_map(|(gears, places, mut index)| {
-            index.iter_mut().for_each(|index| index[0] = Fraction::zero());
+            for index in &mut index {
+                index[0] = Fraction::zero();
+            }
             Set { gears, places, index }
         })
     })
@@ -432,8 +434,8 @@ fn the_pin_that_lags_carries_first() {
 fn refused(draft: Draft, expected: &str) {
     let set = Gearset::new(draft).expect("the set is sound");
     let refusal = matching(&set).expect_err("it cannot be matched");
-    assert_eq!(refusal.to_string(), expected);
-    assert!(!refusal.hint().is_empty());
+    assert_eq!(refusal.to_string(), expected, "the reason");
+    assert!(!refusal.hint().is_empty(), "a refusal says what to do");
 }
 
 #[test]
@@ -485,8 +487,8 @@ fn a_person_sees_the_odd_cluster_its_residuals_and_what_to_do() {
     shown("reseated", &text(SIZES, &ODD_ONE.replace("0.02", "-0.4")), 0);
     let pins = "pins: Chords([75, 75, 75.01], [129.90, 129.92, 129.95], 0.02)";
     shown("pins", &text(SIZES, pins), 0);
-    let exchanged = "pins: Degrees([0, 119.9, 240.3], 0.001), clusters: {\"a\": Index([]), \"b\": Index([]), \
-                     \"c\": Index([Teeth(\"s\", -0.03)])}";
+    let exchanged = "pins: Degrees([0, 119.9, 240.3], 0.001), clusters: {\"a\": Index([Teeth(\"s\", -0.03)]), \
+                     \"b\": Index([]), \"c\": Index([])}";
     shown("exchanged", &text(SIZES, exchanged), 0);
 }
 
@@ -517,6 +519,28 @@ fn every_format_tells_the_same() {
     let teeth = &group["as_found"]["pins_list"][1]["residuals"][0]["teeth"];
     assert!(csv.contains(&format!("{:.6}", teeth.as_f64().expect("a number"))), "{csv}");
     assert!(answer("markdown").contains("| 2 | \"two\" |"), "{}", answer("markdown"));
+}
+
+#[test]
+fn clusters_that_differ_two_by_two_are_told_against_the_one_between_them() {
+    let index = [0, 1, 1, -1, -1].map(|tenths| vec![Fraction::zero(), fraction(tenths, 10)]).to_vec();
+    let places = (0..5).map(|pin| fraction(pin, 5)).collect();
+    let set = Set { gears: vec![(30, 30), (35, 25)], places, index };
+    let differences = set.matching().differences;
+    let told: Vec<bool> = differences.iter().map(|difference| difference.told_apart).collect();
+    assert_eq!(told, [false, true, true, true, true]);
+    let text = description::write(&set.draft());
+    let answer = run_with(command(&["match", "-"]), text.as_bytes()).stdout;
+    assert!(answer.contains("measured against \"cluster 0\", which is most like the others"), "{answer}");
+}
+
+#[test]
+fn a_single_cluster_matches_itself() {
+    let set =
+        Set { gears: vec![(30, 30), (35, 25)], places: vec![Fraction::zero()], index: vec![vec![Fraction::zero(); 2]] };
+    let answer = run_with(command(&["match", "-"]), description::write(&set.draft()).as_bytes());
+    assert_eq!(answer.code, 0, "{}", answer.stderr);
+    assert!(answer.stdout.contains("\"cluster 0\" is alone on its carrier"), "{}", answer.stdout);
 }
 
 #[test]
