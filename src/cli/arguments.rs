@@ -35,6 +35,8 @@ pub(super) enum Command {
     Draw(DrawArguments),
     /// What the marks show now, as found: in time or not, and which clusters to turn
     Found(FoundArguments),
+    /// Whether measured clusters match as a set, who carries first, and whether exchanging them helps
+    Match(MatchArguments),
     /// What a description says, in words, with every problem and everything worth a second look
     Check(CheckArguments),
     /// The built-in gearsets: lists them, or prints one to start from
@@ -172,6 +174,15 @@ pub(super) enum SeenFrom {
     Input,
     /// The output side
     Output,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct MatchArguments {
+    #[command(flatten)]
+    pub(super) source: SourceArgument,
+    /// The form of the answer
+    #[arg(long, value_enum, default_value_t)]
+    pub(super) format: Format,
 }
 
 #[derive(Debug, Args)]

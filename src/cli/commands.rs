@@ -8,12 +8,12 @@ use toothmark::drawing::overviews;
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
 use toothmark::kinematics::{StateMotion, forward_steps, motions};
-use toothmark::report::{Found, Marking, Overview, Picture, Ratios, Sheet, Timing, csv, html};
-use toothmark::timing::{Convention, Method, found as judge, marking, timing as time};
+use toothmark::report::{Found, Marking, Matches, Overview, Picture, Ratios, Sheet, Timing, csv, html};
+use toothmark::timing::{Convention, Matching, Method, Verdict, found as judge, marking, matching, timing as time};
 
 use super::arguments::{
-    CheckArguments, ExamplesArguments, Format, FoundArguments, MarksArguments, ProseFormat, RatiosArguments,
-    SheetArguments, SheetFormat, TimingArguments,
+    CheckArguments, ExamplesArguments, Format, FoundArguments, MarksArguments, MatchArguments, ProseFormat,
+    RatiosArguments, SheetArguments, SheetFormat, TimingArguments,
 };
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
@@ -106,6 +106,21 @@ pub(super) fn found(arguments: &FoundArguments) -> Result<Exit, Trouble> {
         Format::Json => write(&answer.json()),
     }?;
     Ok(if found.is_in_time() { Exit::Done } else { Exit::AnswerIsNo })
+}
+
+pub(super) fn matches(arguments: &MatchArguments) -> Result<Exit, Trouble> {
+    let set = gearset(arguments.source.file.as_deref())?;
+    let matchings = matching(&set).map_err(Trouble::CannotMatch)?;
+    let answer = Matches { set: &set, matchings: &matchings };
+    match arguments.format {
+        Format::Text => write_text(&answer.document()),
+        Format::Markdown => write_markdown(&answer.document()),
+        Format::Csv => write(&csv(&answer.records())),
+        Format::Json => write(&answer.json()),
+    }?;
+    let best = |matching: &Matching| matching.exchanged.clone().or_else(|| matching.as_found.clone());
+    let binds = |matching: &Matching| best(matching).is_none_or(|best| best.verdict == Some(Verdict::Beyond));
+    Ok(if matchings.iter().any(binds) { Exit::AnswerIsNo } else { Exit::Done })
 }
 
 pub(super) fn check(arguments: &CheckArguments) -> Result<Exit, Trouble> {

@@ -9,7 +9,7 @@ use std::path::Path;
 
 use toothmark::description::{self, DEFAULT_EXAMPLE, Faults, LARGEST_FILE};
 use toothmark::gearset::Gearset;
-use toothmark::timing::NoFoundAnswer;
+use toothmark::timing::{MatchRefusal, NoFoundAnswer};
 
 /// The bytes of a description and what to call it in messages.
 #[derive(Debug)]
@@ -62,6 +62,8 @@ pub(super) enum Trouble {
     WrongReadings(Vec<WrongReading>),
     #[error("{0}")]
     NotJudged(NoFoundAnswer),
+    #[error("{0}")]
+    CannotMatch(MatchRefusal),
     #[error("the answer could not be written: {0}")]
     CannotWrite(io::Error),
 }

@@ -54,6 +54,7 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::Wrong(request) => request.hint(),
         Trouble::IsThere { .. } => "name another folder, or write over what is there with --force".into(),
         Trouble::CannotWriteFile { .. } => "name a folder that you may write to, with -o".into(),
+        Trouble::CannotMatch(refusal) => refusal.hint().into(),
         Trouble::CannotWrite(_) => "look at the disk or the program that reads the answer".into(),
         Trouble::NothingFound | Trouble::NotJudged(NoFoundAnswer::NothingFound) => {
             "say what each mark shows, such as --seen input --gear d --pin 1=0 --pin 2=-10, or write found: (...)"

@@ -31,6 +31,7 @@ pub(crate) fn run() -> Exit {
         Command::Marks(arguments) => commands::marks(&arguments),
         Command::Draw(arguments) => draw::draw(&arguments),
         Command::Found(arguments) => commands::found(&arguments),
+        Command::Match(arguments) => commands::matches(&arguments),
         Command::Check(arguments) => commands::check(&arguments),
         Command::Examples(arguments) => commands::examples(&arguments),
     };

@@ -8,14 +8,15 @@ use std::ops::Range;
 
 use super::fault::{Fault, FaultKind};
 use super::schema::{
-    ControlText, Entries, FoundText, GearsetText, LengthText, MarkText, MemberGearText, MeshText, PairText, PinsText,
-    PitchText, PlanetGearText, PlanetText, Raw, SenseText, SideText, StateText,
+    ControlText, Entries, FoundText, GearsetText, IndexText, LengthText, MarkText, MeasuredPinsText, MeasuredText,
+    MemberGearText, MeshText, PairText, PinsText, PitchText, PlanetGearText, PlanetText, Raw, ReadingText, SenseText,
+    SideText, StateText, UncertaintyText,
 };
 use crate::exact::{Fraction, fraction, parse};
 use crate::gearset::{
-    Action, Draft, DraftConditions, DraftControl, DraftFound, DraftGear, DraftMark, DraftMember, DraftMesh, DraftPins,
-    DraftPlanet, DraftShift, DraftState, DraftTurning, GearKind, Given, Length, Owner, Pair, Part, Pitch, Sense, Side,
-    Which,
+    Action, Draft, DraftCluster, DraftConditions, DraftControl, DraftFound, DraftGear, DraftIndex, DraftMark,
+    DraftMeasured, DraftMember, DraftMesh, DraftPins, DraftPlanet, DraftReading, DraftShift, DraftState, DraftTurning,
+    GearKind, Given, Length, MeasuredPins, Offset, Owner, Pair, Part, Pitch, Sense, Side, Uncertainty, Which,
 };
 
 /// A draft with the places of its parts in the source, and what could not be read.
@@ -52,6 +53,7 @@ impl Reader<'_> {
             meshes: self.each(&text.meshes, Self::mesh),
             joins: self
                 .each(&text.joins, |reader, join, pair| reader.pair(pair, |which| Part::JoinMember { join, which })),
+            measured: self.each(&text.measured.0, Self::measured),
             controls: self.each(&text.controls.0, Self::control),
             states: self.each(&text.states.0, Self::state),
             found: text.found.as_ref().map(|found| self.found(found)),
@@ -129,6 +131,74 @@ impl Reader<'_> {
 
     fn pair(&mut self, text: &PairText<'_>, part: impl Fn(Which) -> Part) -> Pair<String> {
         Pair { first: self.name(text.0, part(Which::First)), second: self.name(text.1, part(Which::Second)) }
+    }
+
+    fn measured(&mut self, measured: usize, (planet, text): &(Raw<'_>, MeasuredText<'_>)) -> DraftMeasured {
+        let part = Part::Uncertainty { measured };
+        DraftMeasured {
+            planet: self.name(*planet, Part::MeasuredPlanet { measured }),
+            uncertainty: text.uncertainty.as_ref().map(|uncertainty| match uncertainty {
+                UncertaintyText::Teeth(size) => Uncertainty::Teeth(self.number(*size, part)),
+                UncertaintyText::Degrees(size) => Uncertainty::Degrees(self.number(*size, part)),
+                UncertaintyText::Millimetres(size) => Uncertainty::Arc(Length::Millimetres(self.number(*size, part))),
+                UncertaintyText::Inches(size) => Uncertainty::Arc(Length::Inches(self.number(*size, part))),
+            }),
+            pins: text.pins.as_ref().map(|pins| self.measured_pins(measured, pins)),
+            clusters: self.each(&text.clusters.0, |reader, cluster, (name, index)| DraftCluster {
+                name: reader.name(*name, Part::ClusterName { measured, cluster }),
+                index: match index {
+                    IndexText::Index(readings) => DraftIndex::Readings(reader.each(readings, |reader, index, text| {
+                        let part = Part::ReadingOffset { measured, cluster, reading: index };
+                        reader.reading(text, part, [measured, cluster, index])
+                    })),
+                    IndexText::Like(other) => {
+                        DraftIndex::Like(reader.name(*other, Part::LikeCluster { measured, cluster }))
+                    }
+                },
+            }),
+        }
+    }
+
+    fn measured_pins(&mut self, measured: usize, text: &MeasuredPinsText<'_>) -> MeasuredPins {
+        let of_pin = |reader: &mut Self, pin, size: &Raw<'_>| reader.number(*size, Part::PinMeasured { measured, pin });
+        let chord = |reader: &mut Self, pin, size: &Raw<'_>| reader.number(*size, Part::Chord { measured, pin });
+        let part = Part::PinError { measured };
+        match text {
+            MeasuredPinsText::Degrees(places, error) => {
+                MeasuredPins::Degrees { places: self.each(places, of_pin), error: self.number(*error, part) }
+            }
+            MeasuredPinsText::Chords(radii, chords, error) => MeasuredPins::Chords {
+                radii: self.each(radii, of_pin),
+                chords: self.each(chords, chord),
+                error: self.number(*error, part),
+            },
+        }
+    }
+
+    fn reading(
+        &mut self,
+        text: &ReadingText<'_>,
+        part: Part,
+        [measured, cluster, reading]: [usize; 3],
+    ) -> DraftReading {
+        let radius = Part::ReadingRadius { measured, cluster, reading };
+        let (ReadingText::Teeth(gear, size)
+        | ReadingText::Degrees(gear, size)
+        | ReadingText::Millimetres(gear, size, _)
+        | ReadingText::Inches(gear, size, _)) = text;
+        let gear = self.name(*gear, Part::ReadingGear { measured, cluster, reading });
+        let size = self.number(*size, part);
+        let offset = match text {
+            ReadingText::Teeth(..) => Offset::Teeth(size),
+            ReadingText::Degrees(..) => Offset::Degrees(size),
+            ReadingText::Millimetres(_, _, at) => {
+                Offset::Arc { length: Length::Millimetres(size), radius: self.number(*at, radius) }
+            }
+            ReadingText::Inches(_, _, at) => {
+                Offset::Arc { length: Length::Inches(size), radius: self.number(*at, radius) }
+            }
+        };
+        DraftReading { gear, offset }
     }
 
     fn control(&mut self, control: usize, (name, text): &(Raw<'_>, ControlText<'_>)) -> DraftControl {

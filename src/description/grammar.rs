@@ -77,6 +77,7 @@ static GEARSET: Thing = Thing {
         ("planets", &PLANETS),
         ("meshes", &MESHES),
         ("joins", &JOINS),
+        ("measured", &MEASURED),
         ("controls", &CONTROLS),
         ("states", &STATES),
         ("found", &FOUND),
@@ -184,6 +185,86 @@ static MESH_SIZES: Thing = Thing {
 
 static JOINS: Thing = list("the list of joins in square brackets", "[(\"low drum\", \"sun\")]", &JOIN);
 static JOIN: Thing = entries("a join", "(\"low drum\", \"sun\")", &[&MEMBER, &OTHER_MEMBER]);
+
+static MEASURED: Thing = named(
+    "the list of measured planets in braces",
+    "{\"cluster\": (clusters: {\"one\": Index([]), \"two\": Index([Teeth(\"l\", 0.02)])})}",
+    &MEASURED_PLANET,
+);
+static MEASURED_PLANET: Thing = Thing {
+    name: "a measured planet",
+    write: "(clusters: {\"one\": Index([]), \"two\": Index([Teeth(\"l\", 0.02)])})",
+    inside: Inside::Fields(&[("uncertainty", &UNCERTAINTY), ("clusters", &CLUSTERS), ("pins", &MEASURED_PINS)]),
+};
+static UNCERTAINTY: Thing = Thing {
+    name: "the uncertainty of each reading",
+    write: "Teeth(0.01)",
+    inside: Inside::Kinds(&[
+        ("Teeth", &UNCERTAIN_TEETH),
+        ("Degrees", &UNCERTAIN_DEGREES),
+        ("Millimetres", &MILLIMETRES),
+        ("Inches", &INCHES),
+    ]),
+};
+static UNCERTAIN_TEETH: Thing = entries("Teeth", "Teeth(0.01)", &[&TEETH_SIZE]);
+static TEETH_SIZE: Thing = leaf("a number of teeth of the gear", "0.02");
+static UNCERTAIN_DEGREES: Thing = entries("Degrees", "Degrees(0.1)", &[&DEGREES_SIZE]);
+static DEGREES_SIZE: Thing = leaf("a number of degrees round the pin", "0.2");
+static MEASURED_PINS: Thing = Thing {
+    name: "the pins as measured",
+    write: "Degrees([0, 119.97, 240.02], 0.02)",
+    inside: Inside::Kinds(&[("Degrees", &PIN_DEGREES), ("Chords", &CHORDS)]),
+};
+static PIN_DEGREES: Thing =
+    entries("Degrees", "Degrees([0, 119.97, 240.02], 0.02)", &[&PLACES_IN_DEGREES, &ERROR_IN_DEGREES]);
+static ERROR_IN_DEGREES: Thing = leaf("the error of each place in degrees", "0.02");
+static CHORDS: Thing = entries(
+    "Chords",
+    "Chords([70, 70, 70.02], [121.2, 121.3, 121.25], 0.02)",
+    &[&RADII, &CHORD_LENGTHS, &ERROR_OF_LENGTH],
+);
+static RADII: Thing = list("the list of the radii of the pins in square brackets", "[70, 70, 70.02]", &PIN_RADIUS);
+static PIN_RADIUS: Thing = leaf("the distance of a pin from the main axis", "70");
+static CHORD_LENGTHS: Thing =
+    list("the list of chords from pin to pin in square brackets", "[121.2, 121.3, 121.25]", &CHORD_LENGTH);
+static CHORD_LENGTH: Thing = leaf("the distance from a pin to the next", "121.2");
+static ERROR_OF_LENGTH: Thing = leaf("the error of each radius and chord", "0.02");
+static CLUSTERS: Thing = named(
+    "the list of clusters in braces",
+    "{\"one\": Index([]), \"two\": Index([Teeth(\"l\", 0.02)]), \"three\": Like(\"one\")}",
+    &CLUSTER,
+);
+static CLUSTER: Thing = Thing {
+    name: "a cluster",
+    write: "Index([Teeth(\"l\", 0.02)])",
+    inside: Inside::Kinds(&[("Index", &INDEX), ("Like", &LIKE)]),
+};
+static INDEX: Thing = entries("Index", "Index([Teeth(\"l\", 0.02)])", &[&READINGS]);
+static READINGS: Thing =
+    list("the list of readings in square brackets", "[Teeth(\"l\", 0.02), Degrees(\"r\", 0.2)]", &READING);
+static READING: Thing = Thing {
+    name: "a reading",
+    write: "Teeth(\"l\", 0.02)",
+    inside: Inside::Kinds(&[
+        ("Teeth", &READ_TEETH),
+        ("Degrees", &READ_DEGREES),
+        ("Millimetres", &READ_MILLIMETRES),
+        ("Inches", &READ_INCHES),
+    ]),
+};
+static READ_TEETH: Thing = entries("a reading in teeth", "Teeth(\"l\", 0.02)", &[&GEAR_NAME, &TEETH_SIZE]);
+static READ_DEGREES: Thing = entries("a reading in degrees", "Degrees(\"l\", 0.2)", &[&GEAR_NAME, &DEGREES_SIZE]);
+static READ_MILLIMETRES: Thing = entries(
+    "a reading in millimetres",
+    "Millimetres(\"l\", 0.05, 31)",
+    &[&GEAR_NAME, &MILLIMETRE_SIZE, &RADIUS_IN_MILLIMETRES],
+);
+static RADIUS_IN_MILLIMETRES: Thing = leaf("the radius of that arc", "31");
+static READ_INCHES: Thing =
+    entries("a reading in inches", "Inches(\"l\", 0.002, 1.22)", &[&GEAR_NAME, &INCH_SIZE, &RADIUS_IN_INCHES]);
+static RADIUS_IN_INCHES: Thing = leaf("the radius of that arc", "1.22");
+static LIKE: Thing = entries("Like", "Like(\"one\")", &[&CLUSTER_NAME]);
+static CLUSTER_NAME: Thing = leaf("the name of a cluster in quotes", "\"one\"");
 
 static CONTROLS: Thing = named("the list of controls in braces", "{\"low\": Band(\"low drum\")}", &CONTROL);
 static CONTROL: Thing = Thing {

@@ -79,6 +79,8 @@ pub(super) struct GearsetText<'a> {
     #[serde(default)]
     pub(super) joins: Vec<PairText<'a>>,
     #[serde(default)]
+    pub(super) measured: Entries<'a, MeasuredText<'a>>,
+    #[serde(default)]
     pub(super) controls: Entries<'a, ControlText<'a>>,
     #[serde(default)]
     pub(super) states: Entries<'a, StateText<'a>>,
@@ -180,6 +182,49 @@ impl<'de: 'a, 'a> Deserialize<'de> for MeshText<'a> {
 
         deserializer.deserialize_tuple(3, TwoOrThree(PhantomData))
     }
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'a"))]
+pub(super) struct MeasuredText<'a> {
+    #[serde(default)]
+    pub(super) uncertainty: Option<UncertaintyText<'a>>,
+    #[serde(default)]
+    pub(super) clusters: Entries<'a, IndexText<'a>>,
+    #[serde(default)]
+    pub(super) pins: Option<MeasuredPinsText<'a>>,
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(bound(deserialize = "'de: 'a"))]
+pub(super) enum MeasuredPinsText<'a> {
+    Degrees(Vec<Raw<'a>>, Raw<'a>),
+    Chords(Vec<Raw<'a>>, Vec<Raw<'a>>, Raw<'a>),
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(bound(deserialize = "'de: 'a"))]
+pub(super) enum UncertaintyText<'a> {
+    Teeth(Raw<'a>),
+    Degrees(Raw<'a>),
+    Millimetres(Raw<'a>),
+    Inches(Raw<'a>),
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(bound(deserialize = "'de: 'a"))]
+pub(super) enum IndexText<'a> {
+    Index(Vec<ReadingText<'a>>),
+    Like(Raw<'a>),
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(bound(deserialize = "'de: 'a"))]
+pub(super) enum ReadingText<'a> {
+    Teeth(Raw<'a>, Raw<'a>),
+    Degrees(Raw<'a>, Raw<'a>),
+    Millimetres(Raw<'a>, Raw<'a>, Raw<'a>),
+    Inches(Raw<'a>, Raw<'a>, Raw<'a>),
 }
 
 #[derive(Debug, serde::Deserialize)]

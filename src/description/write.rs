@@ -9,8 +9,8 @@ use num_traits::Signed;
 
 use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{
-    Action, Draft, DraftConditions, DraftFound, DraftGear, DraftMark, DraftMesh, DraftPins, DraftPlanet, GearKind,
-    Given, Length, Pair, Pitch, Sense, Side,
+    Action, Draft, DraftConditions, DraftFound, DraftGear, DraftIndex, DraftMark, DraftMeasured, DraftMesh, DraftPins,
+    DraftPlanet, DraftReading, GearKind, Given, Length, MeasuredPins, Offset, Pair, Pitch, Sense, Side, Uncertainty,
 };
 
 /// Writes a draft as a description.
@@ -46,6 +46,8 @@ pub fn write(draft: &Draft) -> String {
     section(&mut lines, "planets: {", draft.planets.iter().map(|body| entry(&body.name, planet(body))), "}");
     section(&mut lines, "meshes: [", draft.meshes.iter().map(mesh), "]");
     section(&mut lines, "joins: [", draft.joins.iter().map(pair), "]");
+    let entries = draft.measured.iter().map(|entry| format!("{}: {}", quoted(&entry.planet), measured(entry)));
+    section(&mut lines, "measured: {", entries, "}");
     let controls = draft.controls.iter().map(|control| entry(&control.name, action(&control.action)));
     section(&mut lines, "controls: {", controls, "}");
     let states = draft.states.iter().map(|state| entry(&state.name, conditions(&state.conditions)));
@@ -112,6 +114,55 @@ fn mesh(mesh: &DraftMesh) -> String {
         let _ = write!(text, ", ({})", sizes.join(", "));
     }
     text + ")"
+}
+
+fn measured(measured: &DraftMeasured) -> String {
+    let uncertainty = measured.uncertainty.as_ref().map_or(String::new(), |uncertainty| {
+        let size = match uncertainty {
+            Uncertainty::Teeth(teeth) => format!("Teeth({})", number(teeth)),
+            Uncertainty::Degrees(degrees) => format!("Degrees({})", number(degrees)),
+            Uncertainty::Arc(arc) => length(arc),
+        };
+        format!("uncertainty: {size}, ")
+    });
+    let cluster = |index: &DraftIndex| match index {
+        DraftIndex::Readings(readings) => format!("Index({})", list(readings.iter().map(reading))),
+        DraftIndex::Like(other) => format!("Like({})", quoted(other)),
+    };
+    let clusters: Vec<String> = measured
+        .clusters
+        .iter()
+        .map(|entry| format!("            {}: {},\n", quoted(&entry.name), cluster(&entry.index)))
+        .collect();
+    let pins = measured.pins.as_ref().map_or(String::new(), |pins| format!(", pins: {}", measured_pins(pins)));
+    if clusters.is_empty() {
+        return format!("({uncertainty}clusters: {{}}{pins})");
+    }
+    format!("({uncertainty}clusters: {{\n{}        }}{pins})", clusters.concat())
+}
+
+fn measured_pins(pins: &MeasuredPins) -> String {
+    let numbers = |values: &[Fraction]| list(values.iter().map(number));
+    match pins {
+        MeasuredPins::Degrees { places, error } => format!("Degrees({}, {})", numbers(places), number(error)),
+        MeasuredPins::Chords { radii, chords, error } => {
+            format!("Chords({}, {}, {})", numbers(radii), numbers(chords), number(error))
+        }
+    }
+}
+
+fn reading(DraftReading { gear, offset }: &DraftReading) -> String {
+    match offset {
+        Offset::Teeth(teeth) => format!("Teeth({}, {})", quoted(gear), number(teeth)),
+        Offset::Degrees(degrees) => format!("Degrees({}, {})", quoted(gear), number(degrees)),
+        Offset::Arc { length, radius } => {
+            let unit = match length {
+                Length::Millimetres(_) => "Millimetres",
+                Length::Inches(_) => "Inches",
+            };
+            format!("{unit}({}, {}, {})", quoted(gear), number(length.value()), number(radius))
+        }
+    }
 }
 
 fn pair(pair: &Pair<String>) -> String {

@@ -5,7 +5,7 @@
 //! draft has a [`Part`](super::Part), by which a problem is reported and found again.
 //! What is the same in nearly every draft has a short constructor here.
 
-use super::{DraftFound, GearKind, Length, Pitch, Side};
+use super::{DraftFound, DraftMeasured, GearKind, Length, Pitch, Side};
 use crate::exact::{Fraction, fraction};
 
 /// The name of the fixed housing, wherever the name of a member is expected.
@@ -36,6 +36,8 @@ pub struct Draft {
     pub meshes: Vec<DraftMesh>,
     /// Members fixed to one another for good.
     pub joins: Vec<Pair<String>>,
+    /// Clusters that were measured one by one.
+    pub measured: Vec<DraftMeasured>,
     /// Bands, clutches and one-way clutches.
     pub controls: Vec<DraftControl>,
     /// The states in which the gearset is used.

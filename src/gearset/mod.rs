@@ -33,7 +33,9 @@ mod check;
 mod draft;
 mod found;
 mod gear;
+mod index;
 mod length;
+mod measured_pins;
 mod model;
 mod nearest;
 mod note;
@@ -48,7 +50,11 @@ pub use draft::{
 };
 pub use found::{DraftFound, DraftMark, Found, Mark};
 pub use gear::{Gear, GearKind, Side, ToothCount};
+pub use index::{
+    DraftCluster, DraftIndex, DraftMeasured, DraftReading, Measured, MeasuredCluster, Offset, Reading, Uncertainty,
+};
 pub use length::{Length, MILLIMETRES_PER_INCH, Pitch};
+pub use measured_pins::{MeasuredPins, PinOff};
 pub use model::{
     Control, ControlId, GearId, Gearset, GivenSpeed, Member, MemberId, Mesh, MeshId, Place, Restraint, State,
 };
@@ -57,4 +63,7 @@ pub use note::{Note, notes};
 pub use part::{Owner, Part, Which};
 pub use planet_group::PlanetGroup;
 pub use problem::{Problem, Problems};
-pub use rule::{Binding, FoundRule, MeshRule, NameRule, PlanetRule, Role, Rule, Scope, SizeRule, Thing, UsageRule};
+pub use rule::{
+    Binding, FoundRule, IndexRule, MeshRule, NameRule, PinSize, PlanetRule, Role, Rule, Scope, SizeRule, Thing,
+    UsageRule,
+};

@@ -3,7 +3,7 @@
 //! Names have become identities, every mesh knows its carrier, and the planets are
 //! sorted into groups. Fields are private; the only way in is [`Gearset::new`].
 
-use super::{Action, Draft, DraftGear, Found, Gear, Length, Pair, Pitch, PlanetGroup, Problems, check};
+use super::{Action, Draft, DraftGear, Found, Gear, Length, Measured, Pair, Pitch, PlanetGroup, Problems, check};
 use crate::exact::{Fraction, fraction};
 use num_bigint::BigInt;
 use num_traits::ToPrimitive;
@@ -217,6 +217,7 @@ pub struct Gearset {
     pub(super) gears: Vec<Gear>,
     pub(super) meshes: Vec<Mesh>,
     pub(super) joins: Vec<Pair<MemberId>>,
+    pub(super) measured: Vec<Measured>,
     pub(super) controls: Vec<Control>,
     pub(super) states: Vec<State>,
     pub(super) found: Option<Found>,
@@ -344,6 +345,11 @@ impl Gearset {
     /// One mesh.
     pub fn mesh(&self, mesh: MeshId) -> &Mesh {
         &self.meshes[mesh.0]
+    }
+
+    /// The planets whose clusters have been measured one by one.
+    pub fn measured(&self) -> &[Measured] {
+        &self.measured
     }
 
     /// Members fixed to one another for good.

@@ -54,6 +54,16 @@ pub enum Part {
     MeshPitch { mesh: usize },
     MeshBacklash { mesh: usize },
     JoinMember { join: usize, which: Which },
+    MeasuredPlanet { measured: usize },
+    Uncertainty { measured: usize },
+    PinMeasured { measured: usize, pin: usize },
+    Chord { measured: usize, pin: usize },
+    PinError { measured: usize },
+    ClusterName { measured: usize, cluster: usize },
+    LikeCluster { measured: usize, cluster: usize },
+    ReadingGear { measured: usize, cluster: usize, reading: usize },
+    ReadingOffset { measured: usize, cluster: usize, reading: usize },
+    ReadingRadius { measured: usize, cluster: usize, reading: usize },
     ControlName { control: usize },
     ControlMember { control: usize, which: Which },
     StateName { state: usize },
@@ -99,21 +109,53 @@ impl Part {
             Self::MeshPitch { mesh } => [7, mesh, 2, 0, 0],
             Self::MeshBacklash { mesh } => [7, mesh, 3, 0, 0],
             Self::JoinMember { join, which } => [8, join, which.index(), 0, 0],
-            Self::ControlName { control } => [9, control, 0, 0, 0],
-            Self::ControlMember { control, which } => [9, control, 1, which.index(), 0],
-            Self::StateName { state } => [10, state, 0, 0, 0],
-            Self::Applied { state, index } => [10, state, 1, index, 0],
-            Self::Held { state, index } => [10, state, 2, index, 0],
-            Self::JoinedMember { state, index, which } => [10, state, 3, index, which.index()],
-            Self::TurningMember { state, index } => [10, state, 4, index, 0],
-            Self::TurningSpeed { state, index } => [10, state, 4, index, 1],
-            Self::StateInput { state } => [10, state, 5, 0, 0],
-            Self::StateOutput { state } => [10, state, 6, 0, 0],
-            Self::FoundPlanet => [11, 0, 0, 0, 0],
-            Self::FoundMarks => [11, 1, 0, 0, 0],
-            Self::FoundGear { pin } => [11, 1, 1 + pin, 0, 0],
-            Self::FoundMark { pin } => [11, 1, 1 + pin, 1, 0],
-            Self::FoundWithin => [11, 2, 0, 0, 0],
+            Self::MeasuredPlanet { measured } => [9, measured, 0, 0, 0],
+            Self::Uncertainty { measured } => [9, measured, 1, 0, 0],
+            Self::PinMeasured { measured, pin } => [9, measured, 1, 1, pin],
+            Self::Chord { measured, pin } => [9, measured, 1, 2, pin],
+            Self::PinError { measured } => [9, measured, 1, 3, 0],
+            Self::ClusterName { measured, cluster } => [9, measured, 2 + cluster, 0, 0],
+            Self::LikeCluster { measured, cluster } => [9, measured, 2 + cluster, 1, 0],
+            Self::ReadingGear { measured, cluster, reading } => [9, measured, 2 + cluster, 1 + reading, 0],
+            Self::ReadingOffset { measured, cluster, reading } => [9, measured, 2 + cluster, 1 + reading, 1],
+            Self::ReadingRadius { measured, cluster, reading } => [9, measured, 2 + cluster, 1 + reading, 2],
+            Self::ControlName { control } => [10, control, 0, 0, 0],
+            Self::ControlMember { control, which } => [10, control, 1, which.index(), 0],
+            Self::StateName { state } => [11, state, 0, 0, 0],
+            Self::Applied { state, index } => [11, state, 1, index, 0],
+            Self::Held { state, index } => [11, state, 2, index, 0],
+            Self::JoinedMember { state, index, which } => [11, state, 3, index, which.index()],
+            Self::TurningMember { state, index } => [11, state, 4, index, 0],
+            Self::TurningSpeed { state, index } => [11, state, 4, index, 1],
+            Self::StateInput { state } => [11, state, 5, 0, 0],
+            Self::StateOutput { state } => [11, state, 6, 0, 0],
+            Self::FoundPlanet => [12, 0, 0, 0, 0],
+            Self::FoundMarks => [12, 1, 0, 0, 0],
+            Self::FoundGear { pin } => [12, 1, 1 + pin, 0, 0],
+            Self::FoundMark { pin } => [12, 1, 1 + pin, 1, 0],
+            Self::FoundWithin => [12, 2, 0, 0, 0],
+        }
+    }
+}
+
+impl Part {
+    /// What follows the number of a measured planet; nothing for any other part.
+    #[expect(clippy::wildcard_enum_match_arm, reason = "every other part is shown by itself")]
+    fn within_measured(self) -> String {
+        // The way of a cluster counts from 2, that of a reading from 1.
+        let [_, _, cluster, reading, _] = self.way();
+        let of_reading = format!(", cluster {}, reading {reading}", cluster.saturating_sub(1));
+        match self {
+            Self::Uncertainty { .. } => ", uncertainty".into(),
+            Self::PinMeasured { pin, .. } => format!(", pin {}", pin + 1),
+            Self::Chord { pin, .. } => format!(", chord {}", pin + 1),
+            Self::PinError { .. } => ", error of the pins".into(),
+            Self::ClusterName { cluster, .. } => format!(", cluster {}, name", cluster + 1),
+            Self::LikeCluster { cluster, .. } => format!(", cluster {}, like", cluster + 1),
+            Self::ReadingGear { .. } => of_reading + ", gear",
+            Self::ReadingOffset { .. } => of_reading,
+            Self::ReadingRadius { .. } => of_reading + ", radius",
+            _ => String::new(),
         }
     }
 }
@@ -179,6 +221,18 @@ impl Display for Part {
             Self::MeshPitch { mesh } => write!(formatter, "mesh {}, pitch", mesh + 1),
             Self::MeshBacklash { mesh } => write!(formatter, "mesh {}, backlash", mesh + 1),
             Self::JoinMember { join, which } => write!(formatter, "join {}, {which} member", join + 1),
+            Self::MeasuredPlanet { measured }
+            | Self::Uncertainty { measured }
+            | Self::PinMeasured { measured, .. }
+            | Self::Chord { measured, .. }
+            | Self::PinError { measured }
+            | Self::ClusterName { measured, .. }
+            | Self::LikeCluster { measured, .. }
+            | Self::ReadingGear { measured, .. }
+            | Self::ReadingOffset { measured, .. }
+            | Self::ReadingRadius { measured, .. } => {
+                write!(formatter, "measured planet {}{}", measured + 1, self.within_measured())
+            }
             Self::ControlName { control } => write!(formatter, "control {}, name", control + 1),
             Self::ControlMember { control, which } => write!(formatter, "control {}, {which} member", control + 1),
             Self::StateName { state } => write!(formatter, "state {}, name", state + 1),

@@ -145,6 +145,7 @@ mod tests {
             ],
             meshes: vec![DraftMesh::of("?", "p"), wrong_sizes, DraftMesh::of("S", "S")],
             joins: vec![Pair::of("sun", "?")],
+            measured: vec![],
             controls: vec![DraftControl::band("", "case"), DraftControl::clutch("c", "sun", "sun")],
             states: vec![DraftState::apply("", ["c", "c"]), DraftState::given("s", given)],
             found: Some(DraftFound {

@@ -5,6 +5,7 @@
 
 use super::document::{Block, Document, Fact};
 use super::found::readings;
+use super::measured::measured;
 use super::words::{counted, degrees, list, member, mesh, quoted, rounded};
 use crate::exact::fraction;
 use crate::gearset::{
@@ -31,6 +32,7 @@ impl Overview<'_> {
             let answer = format!("{} and {} for good", member(self.set, pair.first), member(self.set, pair.second));
             Fact::new("joined", answer)
         }));
+        facts.extend(measured(self.set));
         facts
             .extend(self.set.controls().iter().map(|control| Fact::new(control.name(), self.action(control.action()))));
         facts.extend(self.set.states().iter().map(|state| self.state(state)));

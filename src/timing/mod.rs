@@ -16,12 +16,16 @@ mod loops;
 mod margin;
 mod marking;
 mod marks;
+mod match_search;
+mod matcher;
+mod matching;
 mod mesh_phase;
 mod refusal;
 mod returns;
 mod seating_sweep;
 mod settling;
 mod solver;
+mod tension;
 mod tight_spots;
 mod tooth_marks;
 mod ways_out;
@@ -40,6 +44,10 @@ pub use loops::{Closure, Loop};
 pub use margin::{Fit, Margin, MarginSearch, MeshError};
 pub use marking::{Convention, GroupMarking, marking};
 pub use marks::{CentralSpacing, Marks, Serves};
+pub use matching::{
+    ContactPin, Difference, FirstContact, MatchRefusal, MatchSearch, Matching, Residual, Seated, SeatedPin, Verdict,
+    Weighing, matching,
+};
 pub use mesh_phase::{MeshPhase, PhaseOrder};
 pub use refusal::{ClosestSeating, Refusal};
 pub use returns::{BodyTurns, Meeting, Return, Rolling, StateReturn};

@@ -30,6 +30,8 @@ mod margin_twin;
 mod marking_program;
 /// Marks against walking round the gears, and returns against trying.
 mod marking_twin;
+/// Measured clusters against the exact search, a comb and their properties; what a person sees of them.
+mod matching;
 /// Computed seatings laid out as involute outlines: no overlap when right, overlap when wrong.
 mod outlined_timing;
 /// Involute outlines and their overlap, knowing nothing of the library.

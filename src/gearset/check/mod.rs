@@ -6,6 +6,8 @@
 mod bodies;
 mod connected;
 mod found;
+mod indexes;
+mod measured_pins;
 mod meshes;
 mod names;
 mod teeth;
@@ -37,6 +39,8 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
     teeth::check(&known, problems);
     let meshes = meshes::check(&known, problems);
     let groups = meshes::groups(&known, &meshes, &pins, problems);
+    let known = indexes::Known { draft, names: &names, gears: &gears, meshes: &meshes, pins: &pins };
+    let measured = indexes::measured(&known, problems);
     let places = places(draft, &carriers, &pins);
     let known = uses::Known { draft, names: &names, places: &places };
     let joins = uses::joins(&known, problems);
@@ -51,6 +55,7 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
         gears: gears.into_iter().collect::<Option<_>>()?,
         meshes: meshes.into_iter().collect::<Option<_>>()?,
         joins: joins.into_iter().collect::<Option<_>>()?,
+        measured: measured.into_iter().collect::<Option<_>>()?,
         controls: controls.into_iter().collect::<Option<_>>()?,
         states: states.into_iter().collect::<Option<_>>()?,
         found: found.ok()?,

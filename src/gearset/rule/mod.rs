@@ -4,6 +4,7 @@
 //! rule carries what it is about by name and number, never as a finished sentence.
 
 mod found;
+mod index;
 mod mesh;
 mod name;
 mod planet;
@@ -14,6 +15,7 @@ mod words;
 use std::borrow::Cow;
 
 pub use found::FoundRule;
+pub use index::{IndexRule, PinSize};
 pub use mesh::MeshRule;
 pub use name::NameRule;
 pub use planet::PlanetRule;
@@ -51,6 +53,9 @@ pub enum Rule {
     /// A rule of marks as they were found.
     #[error(transparent)]
     Found(#[from] FoundRule),
+    /// A rule of measured clusters.
+    #[error(transparent)]
+    Index(#[from] IndexRule),
 }
 
 impl Rule {
@@ -63,6 +68,7 @@ impl Rule {
             Self::Planet(rule) => rule.hint().into(),
             Self::Usage(rule) => rule.hint().into(),
             Self::Found(rule) => rule.hint().into(),
+            Self::Index(rule) => rule.hint().into(),
         }
     }
 }

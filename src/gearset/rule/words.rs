@@ -20,6 +20,8 @@ pub enum Thing {
     Control,
     /// A state.
     State,
+    /// A measured cluster.
+    Cluster,
 }
 
 impl Display for Thing {
@@ -30,6 +32,7 @@ impl Display for Thing {
             Self::Gear => "gear",
             Self::Control => "control",
             Self::State => "state",
+            Self::Cluster => "cluster",
         })
     }
 }

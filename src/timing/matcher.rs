@@ -1,0 +1,339 @@
+//! The work behind [`matching`](super::matching()): the rows of a measured set, its seatings, what they leave.
+//!
+//! Each row is written with the cluster's count positive, so that a row that is ahead is ahead
+//! counter-clockwise whatever the kind of gear.
+
+use super::equations::{Equation, equations};
+use super::match_search::{Choice, Orders, Problem, Row, better_than, float};
+use super::matching::{
+    ContactPin, Difference, FirstContact, MatchRefusal, MatchSearch, Matching, Residual, Seated, SeatedPin, Verdict,
+    Weighing,
+};
+use super::solver::{Method, Solver};
+use super::tension::{Link, least_level, strict_places};
+use crate::exact::{Fraction, multiple, part_of_turn, to_float};
+use crate::gearset::{GearId, GearKind, Gearset, Measured, MemberId, Mesh, Offset, PinOff, PlanetGroup};
+
+/// Everything about one set that the answer is made from.
+pub(super) struct Matcher<'a> {
+    set: &'a Gearset,
+    measured: &'a Measured,
+    group: &'a PlanetGroup,
+    equations: Vec<Equation>,
+    weighing: Weighing,
+    problem: Problem,
+    /// Where the pins were found, if they were measured.
+    pins: Option<Vec<PinOff>>,
+    /// For each cluster and row how much its index may be off, in teeth.
+    index_doubts: Vec<Vec<f64>>,
+    /// For each pin and row how much it may be off by the place of the pin, in teeth, with the cluster settled.
+    pin_doubts: Vec<Vec<f64>>,
+}
+
+impl<'a> Matcher<'a> {
+    pub(super) fn new(set: &'a Gearset, measured: &'a Measured) -> Result<Self, MatchRefusal> {
+        let group = set
+            .planet_groups()
+            .iter()
+            .find(|group| group.planets().contains(&measured.planet))
+            .expect("every planet belongs to a group");
+        let equations = equations(set, group);
+        check(set, group, &equations)?;
+        let weighing = weighing(set, &equations);
+        let spacings = group.spacings();
+        let rows = equations.iter().map(|row| Row {
+            count: row.terms[0].tooth_count.abs(),
+            tolerance: tolerance(set.mesh(row.mesh), weighing),
+        });
+        let pins = measured.pins.as_ref().and_then(|pins| pins.found(&spacings));
+        let place = |(pin, place): (usize, &Fraction), row: &Equation| {
+            let moved = pins.as_ref().map_or(0.0, |pins| pins[pin].turns);
+            to_float(&part_of_turn(&multiple(place, central_count(row)))) + moved * float(central_count(row))
+        };
+        let gear = |row: &Equation| (row.terms[0].gear, set.gear(row.terms[0].gear).tooth_count().get());
+        let problem = Problem {
+            rows: rows.collect(),
+            places: spacings
+                .iter()
+                .enumerate()
+                .map(|pin| equations.iter().map(|row| place(pin, row)).collect())
+                .collect(),
+            index: measured
+                .clusters
+                .iter()
+                .map(|cluster| equations.iter().map(|row| cluster.index(gear(row).0, gear(row).1)).collect())
+                .collect(),
+            turns_on: pins.is_none() && are_equal(&spacings),
+        };
+        let index_doubts = (0..measured.clusters.len())
+            .map(|cluster| equations.iter().map(|row| doubt(set, measured, cluster, row)).collect())
+            .collect();
+        let pin_doubts = pin_doubts(&equations, pins.as_deref(), spacings.len());
+        Ok(Self { set, measured, group, equations, weighing, problem, pins, index_doubts, pin_doubts })
+    }
+
+    /// How much a mesh may be off, in teeth, with this cluster on this pin.
+    fn doubt(&self, pin: usize, cluster: usize, row: usize) -> f64 {
+        self.index_doubts[cluster][row] + self.pin_doubts[pin][row]
+    }
+
+    pub(super) fn matching(&self) -> Matching {
+        let listed = self.listed();
+        let limit = self.problem.limit();
+        let start = listed.as_ref().map_or(limit, |listed| better_than(listed.level).min(limit));
+        let seated = self.problem.search(Orders::AsFound, start);
+        let as_found = seated.best.or_else(|| listed.clone().filter(|listed| listed.level < limit));
+        let start = as_found.as_ref().map_or(limit, |choice| better_than(choice.level));
+        let any = self.problem.search(Orders::All, start);
+        Matching {
+            planet: self.measured.planet,
+            carrier: self.group.carrier(),
+            clusters: self.measured.clusters.iter().map(|cluster| cluster.name.clone()).collect(),
+            reference: self.set.member(self.measured.planet).gears()[0],
+            pins: self.pins.clone(),
+            weighing: self.weighing,
+            listed: listed.map(|choice| self.seated(&choice)),
+            as_found: as_found.map(|choice| self.seated(&choice)),
+            exchanged: any.best.map(|choice| self.seated(&choice)),
+            search: if seated.complete && any.complete { MatchSearch::Complete } else { MatchSearch::GivenUp },
+            differences: self.differences(),
+        }
+    }
+
+    /// The clusters as found, turned as equal ones would be.
+    fn listed(&self) -> Option<Choice> {
+        let solver = Solver::new(&self.equations, 1, Method::Quickest);
+        let pin = |(pin, spacing): (usize, &Fraction)| -> Option<Vec<f64>> {
+            let exact = to_float(&solver.turns(spacing)?[0]);
+            let moved = self.pins.as_ref().map_or(0.0, |pins| pins[pin].turns);
+            let turn = |(index, equation): (&f64, &Equation)| {
+                exact + (moved * float(central_count(equation)) - index) / float(equation.terms[0].tooth_count.abs())
+            };
+            Some(self.problem.index[pin].iter().zip(&self.equations).map(turn).collect())
+        };
+        let turns: Vec<Vec<f64>> = self.group.spacings().iter().enumerate().map(pin).collect::<Option<_>>()?;
+        let links: Vec<Link> = self.problem.links(&turns).collect();
+        let level = least_level(self.problem.nodes(), &links, 0.0);
+        Some(Choice { clusters: (0..turns.len()).collect(), turns, level })
+    }
+
+    fn seated(&self, choice: &Choice) -> Seated {
+        let links: Vec<Link> = self.problem.links(&choice.turns).collect();
+        let places = strict_places(self.problem.nodes(), &links);
+        let pin_count = choice.clusters.len();
+        let off = |pin: usize, row: usize| places[pin] - places[pin_count + row] - choice.turns[pin][row];
+        let residual = |pin: usize, row: usize| {
+            let teeth = off(pin, row) * float(self.problem.rows[row].count);
+            let uncertainty = self.doubt(pin, choice.clusters[pin], row);
+            let verdict = self.verdict(
+                (teeth.abs() - uncertainty) / self.problem.rows[row].tolerance,
+                (teeth.abs() + uncertainty) / self.problem.rows[row].tolerance,
+            );
+            Residual { mesh: self.equations[row].mesh, teeth, uncertainty, verdict }
+        };
+        let pin = |pin: usize| SeatedPin {
+            pin: pin + 1,
+            cluster: choice.clusters[pin],
+            place: self.group.places()[pin].clone(),
+            turn: nearest_zero(places[pin] - places[0], float(self.problem.common())),
+            residuals: (0..self.equations.len()).map(|row| residual(pin, row)).collect(),
+        };
+        let least = self.level_with_doubt(choice, &links, -1.0).min(choice.level);
+        let most = self.level_with_doubt(choice, &links, 1.0).max(choice.level);
+        Seated {
+            level: choice.level,
+            least,
+            most,
+            verdict: self.verdict(least, most),
+            pins: (0..pin_count).map(pin).collect(),
+            first_contacts: self.first_contacts(pin_count, off),
+        }
+    }
+
+    fn verdict(&self, least: f64, most: f64) -> Option<Verdict> {
+        let verdict = if most <= 1.0 + NOTHING {
+            Verdict::Within
+        } else if least > 1.0 + NOTHING {
+            Verdict::Beyond
+        } else {
+            Verdict::CannotBeTold
+        };
+        (self.weighing == Weighing::Backlash).then_some(verdict)
+    }
+
+    /// The level when every reading is off by its uncertainty: the worse way, or with the sign -1 the better.
+    fn level_with_doubt(&self, choice: &Choice, links: &[Link], sign: f64) -> f64 {
+        let rows = self.problem.rows.len();
+        let doubtful = |(at, link): (usize, &Link)| {
+            let row = at % rows;
+            let pin = at / rows;
+            let doubt = self.doubt(pin, choice.clusters[pin], row) / float(self.problem.rows[row].count);
+            Link { doubt: sign * doubt, ..*link }
+        };
+        let links: Vec<Link> = links.iter().enumerate().map(doubtful).collect();
+        least_level(self.problem.nodes(), &links, 0.0)
+    }
+
+    /// For each two meshes, one pushing the clusters clockwise and one holding, the pins in order.
+    fn first_contacts(&self, pins: usize, off: impl Fn(usize, usize) -> f64) -> Vec<FirstContact> {
+        let rows = self.equations.len();
+        let pairs = (0..rows).flat_map(|a| (0..rows).filter(move |&b| b != a).map(move |b| (a, b)));
+        let contact = |(pushing, holding): (usize, usize)| {
+            let ahead: Vec<f64> = (0..pins).map(|pin| off(pin, pushing) - off(pin, holding)).collect();
+            let most = ahead.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+            let count = float(self.problem.rows[holding].count);
+            let waits = |(pin, ahead): (usize, &f64)| ContactPin { pin: pin + 1, left: (most - ahead) * count };
+            let mut pins: Vec<ContactPin> = ahead.iter().enumerate().map(waits).collect();
+            for pin in &mut pins {
+                if pin.left < NOTHING {
+                    pin.left = 0.0;
+                }
+            }
+            pins.sort_by(|a, b| a.left.total_cmp(&b.left));
+            let doubt = |row: usize| {
+                let most = |doubts: &[Vec<f64>]| doubts.iter().map(|doubts| doubts[row]).fold(0.0, f64::max);
+                (most(&self.index_doubts) + most(&self.pin_doubts)) / float(self.problem.rows[row].count)
+            };
+            FirstContact {
+                pushing: self.equations[pushing].mesh,
+                holding: self.equations[holding].mesh,
+                pins,
+                uncertainty: 2.0 * (doubt(pushing) + doubt(holding)) * count,
+            }
+        };
+        if pins > 1 { pairs.map(contact).collect() } else { Vec::new() }
+    }
+
+    /// Each cluster against the one whose largest difference to any other is least.
+    fn differences(&self) -> Vec<Difference> {
+        let index = &self.problem.index;
+        let row_apart = |a: usize, b: usize, row: usize| (index[a][row] - index[b][row]).abs();
+        let rows = 0..self.equations.len();
+        let apart = |a: usize, b: usize| rows.clone().map(|row| row_apart(a, b, row)).fold(0.0, f64::max);
+        let total = |a: usize| (0..index.len()).map(|b| apart(a, b)).sum::<f64>();
+        let typical = (0..index.len()).min_by(|&a, &b| total(a).total_cmp(&total(b))).unwrap_or_default();
+        let gear = |row: usize| self.equations[row].terms[0].gear;
+        let of_cluster = |cluster: usize| {
+            let told = |row: usize| {
+                row_apart(cluster, typical, row)
+                    > self.index_doubts[cluster][row] + self.index_doubts[typical][row] + NOTHING
+            };
+            let mut gears: Vec<(GearId, f64)> =
+                rows.clone().map(|row| (gear(row), index[cluster][row] - index[typical][row])).collect();
+            gears.sort_by_key(|(gear, _)| *gear);
+            gears.dedup_by_key(|(gear, _)| *gear);
+            Difference { cluster, told_apart: rows.clone().any(told), gears }
+        };
+        (0..index.len()).map(of_cluster).collect()
+    }
+}
+
+/// What floats lose, in whichever measure.
+const NOTHING: f64 = 1e-9;
+
+/// A turn less so many parts of one that it is nearest to zero.
+fn nearest_zero(turn: f64, parts: f64) -> f64 {
+    turn - (turn * parts).round() / parts
+}
+
+/// Whether pins stand one equal step after the other.
+fn are_equal(spacings: &[Fraction]) -> bool {
+    let count = spacings.len();
+    spacings.iter().all(|place| crate::exact::has_whole_multiple(place, i64::try_from(count).unwrap_or(i64::MAX)))
+        && (1..count).all(|pin| spacings[pin] == part_of_turn(&(&spacings[1] * Fraction::from_integer(pin.into()))))
+}
+
+/// Whether this kind of set is matched at all.
+fn check(set: &Gearset, group: &PlanetGroup, equations: &[Equation]) -> Result<(), MatchRefusal> {
+    let planet = || set.member(group.planets()[0]).name().to_owned();
+    if group.planets().len() > 1 {
+        return Err(MatchRefusal::MeshedPlanets { planet: planet() });
+    }
+    let is_bevel = |row: &Equation| set.gear(row.terms[0].gear).kind() == GearKind::BevelPlanet;
+    if equations.iter().any(is_bevel) {
+        return Err(MatchRefusal::Bevel { planet: planet() });
+    }
+    let bodies = bodies(set);
+    let mut taken: Vec<(usize, &str)> = vec![(bodies[group.carrier().index()], "the carrier")];
+    for row in equations {
+        let central = set.gear(row.central.expect("without meshed planets every mesh has a central gear"));
+        let body = bodies[central.member().index()];
+        if let Some((_, first)) = taken.iter().find(|(other, _)| *other == body) {
+            let (first, second) = ((*first).to_owned(), central.name().to_owned());
+            return Err(MatchRefusal::FixedTogether { first, second });
+        }
+        taken.push((body, central.name()));
+    }
+    Ok(())
+}
+
+/// For each member the body that it is part of, members joined for good being one.
+fn bodies(set: &Gearset) -> Vec<usize> {
+    let mut body: Vec<usize> = set.member_ids().map(MemberId::index).collect();
+    for join in set.joins() {
+        let [kept, merged] = [body[join.first.index()], body[join.second.index()]];
+        body.iter_mut().filter(|body| **body == merged).for_each(|body| *body = kept);
+    }
+    body
+}
+
+/// Against backlash where every mesh has one and a pitch, as arcs where every mesh has a pitch.
+fn weighing(set: &Gearset, equations: &[Equation]) -> Weighing {
+    let all = |given: fn(&Mesh) -> bool| equations.iter().all(|row| given(set.mesh(row.mesh)));
+    match (all(|mesh| mesh.pitch().is_some()), all(|mesh| mesh.backlash().is_some())) {
+        (true, true) => Weighing::Backlash,
+        (true, false) => Weighing::Millimetres,
+        (false, _) => Weighing::Teeth,
+    }
+}
+
+/// The error in teeth that counts as 1.
+fn tolerance(mesh: &Mesh, weighing: Weighing) -> f64 {
+    /// What a mesh without any backlash is taken to have, in millimetres.
+    const LEAST: f64 = 1e-4;
+    /// Beyond half a tooth the next seating begins.
+    const MOST: f64 = 0.249;
+    let tooth = mesh.pitch().map_or(1.0, crate::gearset::Pitch::circular_pitch);
+    match (weighing, mesh.backlash()) {
+        (Weighing::Backlash, Some(backlash)) => (backlash.millimetres().max(LEAST) / 2.0 / tooth).min(MOST),
+        (Weighing::Millimetres, _) => 1.0 / tooth,
+        (Weighing::Backlash | Weighing::Teeth, _) => 1.0,
+    }
+}
+
+/// How much the index of a gear of a cluster may be off, in teeth: the mean of readings is no worse than
+/// the worst of them.
+fn doubt(set: &Gearset, measured: &Measured, cluster: usize, row: &Equation) -> f64 {
+    let gear = row.terms[0].gear;
+    let Some(uncertainty) = &measured.uncertainty else { return 0.0 };
+    if set.member(measured.planet).gears().first() == Some(&gear) {
+        return 0.0;
+    }
+    let count = set.gear(gear).tooth_count().get();
+    let pitch_radius = set.mesh(row.mesh).pitch().map(|pitch| pitch.module() * f64::from(count) / 2.0);
+    let radii: Vec<Option<f64>> = measured.clusters[cluster].of(gear).map(Offset::radius).collect();
+    let radii = if radii.is_empty() { vec![None] } else { radii };
+    let of_reading = |radius: Option<f64>| uncertainty.teeth(count, radius.or(pitch_radius)).unwrap_or(0.0);
+    radii.into_iter().map(of_reading).fold(0.0, f64::max)
+}
+
+/// Z: the teeth of the central gear, the sign such that the cluster's count is positive.
+fn central_count(row: &Equation) -> i64 {
+    row.place_coefficient * row.terms[0].tooth_count.signum()
+}
+
+/// For each pin and row how much the place of the pin may set the mesh off, in teeth.
+///
+/// A pin that is out by dx sets row i off by `Z_i dx / P_i` of a turn of the cluster; half-way between the least
+/// and the most of these the cluster settles.
+fn pin_doubts(equations: &[Equation], pins: Option<&[PinOff]>, count: usize) -> Vec<Vec<f64>> {
+    let planet = |row: &Equation| float(row.terms[0].tooth_count.abs());
+    let share = |row: &Equation| float(central_count(row)) / planet(row);
+    let most = equations.iter().map(share).fold(f64::NEG_INFINITY, f64::max);
+    let least = equations.iter().map(share).fold(f64::INFINITY, f64::min);
+    let off = |pin: usize, row: &Equation| {
+        let uncertainty = pins.map_or(0.0, |pins| pins[pin].uncertainty);
+        (share(row) - f64::midpoint(most, least)).abs() * uncertainty * planet(row)
+    };
+    (0..count).map(|pin| equations.iter().map(|row| off(pin, row)).collect()).collect()
+}
