@@ -8,16 +8,16 @@ use toothmark::drawing::overviews;
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
 use toothmark::kinematics::{StateMotion, forward_steps, motions};
-use toothmark::report::{Found, Marking, Matches, Overview, Picture, Ratios, Sheet, Timing, csv, html};
+use toothmark::report::{Found, Marking, Matches, Overview, Picture, Ratios, Sheet, Timing, html};
 use toothmark::timing::{Convention, Matching, Method, Verdict, found as judge, marking, matching, timing as time};
 
 use super::arguments::{
-    CheckArguments, ExamplesArguments, Format, FoundArguments, MarksArguments, MatchArguments, ProseFormat,
-    RatiosArguments, SheetArguments, SheetFormat, TimingArguments,
+    CheckArguments, ExamplesArguments, FoundArguments, MarksArguments, MatchArguments, ProseFormat, RatiosArguments,
+    SheetArguments, SheetFormat, TimingArguments,
 };
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
-use super::output::{write, write_markdown, write_text};
+use super::output::{show, write, write_markdown, write_text};
 use super::readings::with_readings;
 
 pub(super) fn ratios(arguments: &RatiosArguments) -> Result<Exit, Trouble> {
@@ -30,12 +30,7 @@ pub(super) fn ratios(arguments: &RatiosArguments) -> Result<Exit, Trouble> {
         Some(name) => vec![one_state(&set, all, name)?],
     };
     let answer = Ratios { set: &set, motions: &shown, forward_steps: &forward_steps, input_rpm };
-    match arguments.format {
-        Format::Text => write_text(&answer.document()),
-        Format::Markdown => write_markdown(&answer.document()),
-        Format::Csv => write(&csv(&answer.records())),
-        Format::Json => write(&answer.json()),
-    }?;
+    show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
     Ok(Exit::Done)
 }
 
@@ -54,12 +49,7 @@ pub(super) fn timing(arguments: &TimingArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
     let groups = time(&set, Method::Quickest);
     let answer = Timing { set: &set, groups: &groups };
-    match arguments.format {
-        Format::Text => write_text(&answer.document()),
-        Format::Markdown => write_markdown(&answer.document()),
-        Format::Csv => write(&csv(&answer.records())),
-        Format::Json => write(&answer.json()),
-    }?;
+    show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
     let all_go = groups.iter().all(toothmark::timing::GroupTiming::goes_together);
     Ok(if all_go { Exit::Done } else { Exit::AnswerIsNo })
 }
@@ -85,12 +75,7 @@ pub(super) fn marks(arguments: &MarksArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
     let groups = marking(&set);
     let answer = Marking { set: &set, groups: &groups };
-    match arguments.format {
-        Format::Text => write_text(&answer.document()),
-        Format::Markdown => write_markdown(&answer.document()),
-        Format::Csv => write(&csv(&answer.records())),
-        Format::Json => write(&answer.json()),
-    }?;
+    show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
     let refused = groups.iter().any(|group| group.convention == Convention::Refused);
     Ok(if refused { Exit::AnswerIsNo } else { Exit::Done })
 }
@@ -99,12 +84,7 @@ pub(super) fn found(arguments: &FoundArguments) -> Result<Exit, Trouble> {
     let set = with_readings(gearset(arguments.source.file.as_deref())?, arguments)?;
     let found = judge(&set).map_err(Trouble::NotJudged)?;
     let answer = Found { set: &set, found: &found };
-    match arguments.format {
-        Format::Text => write_text(&answer.document()),
-        Format::Markdown => write_markdown(&answer.document()),
-        Format::Csv => write(&csv(&answer.records())),
-        Format::Json => write(&answer.json()),
-    }?;
+    show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
     Ok(if found.is_in_time() { Exit::Done } else { Exit::AnswerIsNo })
 }
 
@@ -112,12 +92,7 @@ pub(super) fn matches(arguments: &MatchArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
     let matchings = matching(&set).map_err(Trouble::CannotMatch)?;
     let answer = Matches { set: &set, matchings: &matchings };
-    match arguments.format {
-        Format::Text => write_text(&answer.document()),
-        Format::Markdown => write_markdown(&answer.document()),
-        Format::Csv => write(&csv(&answer.records())),
-        Format::Json => write(&answer.json()),
-    }?;
+    show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
     let best = |matching: &Matching| matching.exchanged.clone().or_else(|| matching.as_found.clone());
     let binds = |matching: &Matching| best(matching).is_none_or(|best| best.verdict == Some(Verdict::Beyond));
     Ok(if matchings.iter().any(binds) { Exit::AnswerIsNo } else { Exit::Done })

@@ -6,8 +6,9 @@
 
 use std::io::{self, IsTerminal, Write};
 
-use toothmark::report::{Document, Layout, Lines, markdown, text};
+use toothmark::report::{Document, Layout, Lines, Records, csv, markdown, text};
 
+use super::arguments::Format;
 use super::input::Trouble;
 
 /// The width for output that goes to no terminal.
@@ -15,6 +16,21 @@ const PIPED_WIDTH: u16 = 100;
 
 /// The narrowest width that tables are laid out for.
 const NARROWEST: u16 = 20;
+
+/// Writes an answer in the form asked for; only that one is made.
+pub(super) fn show(
+    format: Format,
+    document: impl FnOnce() -> Document,
+    records: impl FnOnce() -> Records,
+    json: impl FnOnce() -> String,
+) -> Result<(), Trouble> {
+    match format {
+        Format::Text => write_text(&document()),
+        Format::Markdown => write_markdown(&document()),
+        Format::Csv => write(&csv(&records())),
+        Format::Json => write(&json()),
+    }
+}
 
 /// Writes a document as text in the manner of the terminal.
 pub(super) fn write_text(document: &Document) -> Result<(), Trouble> {

@@ -5,15 +5,15 @@
 
 use toothmark::exact::{Fraction, fraction, parse};
 use toothmark::gearset::{GearId, Gearset, Length};
-use toothmark::report::{Wrong, csv};
+use toothmark::report::Wrong;
 use toothmark::timing::{
     DialReading, DialReadingProblem, FoundSeatings, SeatingQuestion, with_dial_readings, wrong_seatings,
 };
 
-use super::arguments::{Format, WrongArguments};
+use super::arguments::WrongArguments;
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
-use super::output::{write, write_markdown, write_text};
+use super::output::show;
 use num_traits::{Signed, Zero};
 
 /// What is wrong with a request for wrong seatings.
@@ -53,12 +53,7 @@ pub(super) fn wrong(arguments: &WrongArguments) -> Result<Exit, Trouble> {
     let set = with_dial_readings(&set, &readings).map_err(WrongRequest::from)?;
     let groups = wrong_seatings(&set, &question);
     let answer = Wrong { set: &set, question: &question, readings: &readings, groups: &groups };
-    match arguments.format {
-        Format::Text => write_text(&answer.document()),
-        Format::Markdown => write_markdown(&answer.document()),
-        Format::Csv => write(&csv(&answer.records())),
-        Format::Json => write(&answer.json()),
-    }?;
+    show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
     let refused = groups.iter().any(|group| group.found == FoundSeatings::DoesNotGoTogether);
     Ok(if refused { Exit::AnswerIsNo } else { Exit::Done })
 }
