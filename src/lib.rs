@@ -15,7 +15,8 @@
 //! - [`description`]: a gearset from RON text and back, every fault with its place; the
 //!   built-in examples.
 //! - [`gearset`]: the checked gearset; [`gearset::Draft`] to build one in code.
-//! - [`kinematics`]: the speed of every member in each state, verdicts, steps and spread.
+//! - [`kinematics`]: the speed of every member in each state, verdicts, steps and spread;
+//!   every way to use a train.
 //! - [`timing`]: whether and how the planets go together, marks, the nearest wrong
 //!   seating, ways out.
 //! - [`exact`]: the numbers beneath: fractions, linear systems, Smith form, congruences.

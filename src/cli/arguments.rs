@@ -5,6 +5,7 @@
 
 use std::path::PathBuf;
 
+use super::explore::ExploreArguments;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 /// Exact ratios and exact timing of planetary gearsets whose planets are clusters.
@@ -25,6 +26,8 @@ pub(super) enum Command {
     Ratios(RatiosArguments),
     /// Whether and how the planets go together, and how easily they could be put together wrong
     Timing(TimingArguments),
+    /// Every way to use the train: what could be held, coupled, drive and be driven, with the ratios
+    Explore(ExploreArguments),
     /// A job sheet to print: conventions, parts, settings in both views, columns to fill in
     Sheet(SheetArguments),
     /// What a description says, in words, with every problem and everything worth a second look

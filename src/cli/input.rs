@@ -9,6 +9,7 @@ use std::path::Path;
 
 use toothmark::description::{self, DEFAULT_EXAMPLE, Faults, LARGEST_FILE};
 use toothmark::gearset::Gearset;
+use toothmark::kinematics::CannotExplore;
 
 /// The bytes of a description and what to call it in messages.
 #[derive(Debug)]
@@ -30,6 +31,12 @@ pub(super) enum Trouble {
     NoSuchState { name: String, known: Vec<String> },
     #[error("there is no built-in gearset {name:?}")]
     NoSuchExample { name: String, nearest: Option<String> },
+    #[error("there is no member {name:?}")]
+    NoSuchMember { name: String, known: Vec<String> },
+    #[error("{text:?} is not a ratio")]
+    NotARatio { text: String },
+    #[error("{0}")]
+    CannotExplore(CannotExplore),
     #[error("{text:?} is not a speed")]
     NotASpeed { text: String },
     #[error("the answer could not be written: {0}")]

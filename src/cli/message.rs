@@ -8,6 +8,7 @@ use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use toothmark::description::{DEFAULT_EXAMPLE, Fault, FaultKind, LineIndex};
+use toothmark::kinematics::CannotExplore;
 use toothmark::report::visible;
 
 use super::input::{Source, Trouble};
@@ -43,6 +44,16 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::NoSuchState { known, .. } => format!("the states are {}", known.join(", ")),
         Trouble::NoSuchExample { nearest: Some(nearest), .. } => format!("the nearest name is {nearest:?}"),
         Trouble::NoSuchExample { .. } => format!("toothmark examples lists them; the default is {DEFAULT_EXAMPLE:?}"),
+        Trouble::NoSuchMember { known, .. } => format!("the members are {}", known.join(", ")),
+        Trouble::NotARatio { .. } => "write a number such as 2.75, 11/4 or -4".into(),
+        Trouble::CannotExplore(CannotExplore::TooMany { largest: Some(largest), .. }) => {
+            format!("write --at-once {largest} or less")
+        }
+        Trouble::CannotExplore(CannotExplore::TooMany { largest: None, .. }) => {
+            "join what never turns against one another in the description, or explore a part of the train".into()
+        }
+        Trouble::CannotExplore(CannotExplore::NotUsable { .. }) => "name a member of the main axis that turns".into(),
+        Trouble::CannotExplore(CannotExplore::OneBody { .. }) => "name two members that can turn apart".into(),
         Trouble::NotASpeed { .. } => "write a number such as 1500, 62.5 or 400/3".into(),
         Trouble::CannotWrite(_) => "look at the disk or the program that reads the answer".into(),
         Trouble::Faults { .. } => "mend the faults".into(),

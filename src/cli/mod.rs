@@ -6,6 +6,7 @@
 mod arguments;
 mod commands;
 mod exit;
+mod explore;
 mod input;
 mod message;
 mod output;
@@ -23,6 +24,7 @@ pub(crate) fn run() -> Exit {
     let outcome = match arguments.command {
         Command::Ratios(arguments) => commands::ratios(&arguments),
         Command::Timing(arguments) => commands::timing(&arguments),
+        Command::Explore(arguments) => explore::explore(&arguments),
         Command::Sheet(arguments) => commands::sheet(&arguments),
         Command::Check(arguments) => commands::check(&arguments),
         Command::Examples(arguments) => commands::examples(&arguments),

@@ -7,12 +7,14 @@
 //! further rows; they are solved exactly for one turn of the input.
 //! Source of the law: Willis (1841), "Principles of Mechanism", on epicyclic trains.
 
+mod exploration;
 mod motion;
 mod one_way;
 mod overspeed;
 mod steps;
 mod train;
 
+pub use exploration::{CannotExplore, Choice, Exploration, FoundRatio, MOST_TRIED, Standing, Use, Wanted, explore};
 pub use motion::{Drive, MemberMotion, Speed, StateMotion, Verdict, motions};
 pub use one_way::OneWayConflict;
 pub use overspeed::{Overspeed, overspeeds};

@@ -5,7 +5,7 @@
 //! are equalities rather than rows. Speeds of planets that no state can name are marked as inner, so
 //! that they are eliminated once for the train and not again for each state.
 
-use crate::exact::{Conditions, Equality, Equation, LinearSystem, Solution, Term};
+use crate::exact::{Conditions, Equality, Equation, LinearSystem, Merged, Mergers, Solution, Term, Watched};
 use crate::gearset::{Action, Gearset, MemberId, Mesh, MeshId, Pair, Place, Restraint};
 
 /// The equations of a gearset: unknown i is the speed of member i, the case being 0; after
@@ -61,6 +61,12 @@ impl<'a> Train<'a> {
                     .push(terms([(speed.denominator(), member.index()), (-speed.numerator(), input.index())]));
             }
         }
+    }
+
+    /// Which quotients of speeds are fixed by which choice of members that turn as one, or stand.
+    pub(super) fn merge(&self, members: &[MemberId], mergers: &Mergers) -> Merged {
+        let unknowns = members.iter().map(|member| member.index()).collect();
+        self.system.merge(&Watched { unknowns, always: self.joins.clone() }, mergers)
     }
 
     /// The number of the unknown that is a planet's speed relative to its carrier.

@@ -6,6 +6,8 @@
 mod csv;
 mod document;
 mod escape;
+mod exploration;
+mod exploration_data;
 mod html;
 mod json;
 mod markdown;
@@ -22,6 +24,7 @@ mod words;
 pub use csv::csv;
 pub use document::{Block, Document, Fact, Picture, Records, Table};
 pub use escape::{markup, visible};
+pub use exploration::Explored;
 pub use html::html;
 pub use markdown::markdown;
 pub use overview::Overview;

@@ -10,6 +10,8 @@ mod congruence;
 mod documents;
 /// Sparse exact elimination against a dense slow twin.
 mod elimination;
+/// Every way to use a train against trying each with a dense solver.
+mod exploration;
 /// Sets laid out seen along the main axis: which seatings overlap, and at what backlash one goes in.
 mod face_view;
 /// Every file of `gearsets/` against its listed facts, and further vectors.

@@ -77,6 +77,11 @@ pub(crate) fn train() -> impl Strategy<Value = Draft> {
     tape(260).prop_map(|tape| Builder::new(tape).train())
 }
 
+/// As [`train`], but shorter.
+pub(crate) fn small_train() -> impl Strategy<Value = Draft> {
+    tape(70).prop_map(|tape| Builder::new(tape).train())
+}
+
 /// One cluster of 1..=4 gears on a carrier, its gears each in mesh with a sun, a ring or both.
 pub(crate) fn cluster() -> impl Strategy<Value = Draft> {
     tape(60).prop_map(|tape| Builder::new(tape).cluster(80))
