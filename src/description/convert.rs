@@ -8,13 +8,13 @@ use std::ops::Range;
 
 use super::fault::{Fault, FaultKind};
 use super::schema::{
-    ControlText, Entries, GearsetText, LengthText, MemberGearText, MeshText, PairText, PinsText, PitchText,
-    PlanetGearText, PlanetText, Raw, SenseText, SideText, StateText,
+    BearingText, ControlText, Entries, GearsetText, LengthText, MemberGearText, MeshText, PairText, PinsText,
+    PitchText, PlanetGearText, PlanetText, Raw, SenseText, SideText, StateText,
 };
 use crate::exact::{Fraction, fraction, parse};
 use crate::gearset::{
-    Action, Draft, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet,
-    DraftState, DraftTurning, GearKind, Given, Length, Owner, Pair, Part, Pitch, Sense, Side, Which,
+    Action, Draft, DraftBearing, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins,
+    DraftPlanet, DraftState, DraftTurning, GearKind, Given, Length, Owner, Pair, Part, Pitch, Sense, Side, Which,
 };
 
 /// A draft with the places of its parts in the source, and what could not be read.
@@ -50,6 +50,7 @@ impl Reader<'_> {
             joins: self
                 .each(&text.joins, |reader, join, pair| reader.pair(pair, |which| Part::JoinMember { join, which })),
             controls: self.each(&text.controls.0, Self::control),
+            bearings: self.each(&text.bearings, Self::bearing),
             states: self.each(&text.states.0, Self::state),
         }
     }
@@ -131,6 +132,15 @@ impl Reader<'_> {
                     Action::OneWayClutch(self.pair(&PairText(*first, *second), part), stops.meaning())
                 }
             },
+        }
+    }
+
+    fn bearing(&mut self, bearing: usize, text: &BearingText<'_>) -> DraftBearing {
+        let members = PairText(text.first, text.second);
+        let diameter = text.sizes.diameter.as_ref();
+        DraftBearing {
+            members: self.pair(&members, |which| Part::BearingMember { bearing, which }),
+            diameter: diameter.map(|length| self.length(length, Part::BearingDiameter { bearing })),
         }
     }
 

@@ -9,8 +9,8 @@ use num_traits::Signed;
 
 use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{
-    Action, Draft, DraftConditions, DraftGear, DraftMesh, DraftPins, DraftPlanet, GearKind, Given, Length, Pair, Pitch,
-    Sense, Side,
+    Action, Draft, DraftBearing, DraftConditions, DraftGear, DraftMesh, DraftPins, DraftPlanet, GearKind, Given,
+    Length, Pair, Pitch, Sense, Side,
 };
 
 /// Writes a draft as a description.
@@ -41,6 +41,7 @@ pub fn write(draft: &Draft) -> String {
     section(&mut lines, "joins: [", draft.joins.iter().map(pair), "]");
     let controls = draft.controls.iter().map(|control| entry(&control.name, action(&control.action)));
     section(&mut lines, "controls: {", controls, "}");
+    section(&mut lines, "bearings: [", draft.bearings.iter().map(bearing), "]");
     let states = draft.states.iter().map(|state| entry(&state.name, conditions(&state.conditions)));
     section(&mut lines, "states: {", states, "}");
     lines.push(")\n".to_owned());
@@ -104,6 +105,12 @@ fn mesh(mesh: &DraftMesh) -> String {
         let _ = write!(text, ", ({})", sizes.join(", "));
     }
     text + ")"
+}
+
+fn bearing(bearing: &DraftBearing) -> String {
+    let Pair { first, second } = &bearing.members;
+    let diameter = bearing.diameter.as_ref().map(|size| format!(", (diameter: {})", length(size)));
+    format!("({}, {}{})", quoted(first), quoted(second), diameter.unwrap_or_default())
 }
 
 fn pair(pair: &Pair<String>) -> String {

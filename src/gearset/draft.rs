@@ -5,7 +5,7 @@
 //! draft has a [`Part`](super::Part), by which a problem is reported and found again.
 //! What is the same in nearly every draft has a short constructor here.
 
-use super::{GearKind, Length, Pitch, Side};
+use super::{DraftBearing, GearKind, Length, Pitch, Side};
 use crate::exact::{Fraction, fraction};
 
 /// The name of the fixed housing, wherever the name of a member is expected.
@@ -34,6 +34,8 @@ pub struct Draft {
     pub joins: Vec<Pair<String>>,
     /// Bands, clutches and one-way clutches.
     pub controls: Vec<DraftControl>,
+    /// What bears on what, apart from planets on their pins.
+    pub bearings: Vec<DraftBearing>,
     /// The states in which the gearset is used.
     pub states: Vec<DraftState>,
 }

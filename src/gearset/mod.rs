@@ -29,6 +29,7 @@
 //! # }
 //! ```
 
+mod bearing;
 mod check;
 mod draft;
 mod gear;
@@ -41,6 +42,7 @@ mod planet_group;
 mod problem;
 mod rule;
 
+pub use bearing::{Bearing, DraftBearing};
 pub use draft::{
     Action, CASE, Draft, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet,
     DraftState, DraftTurning, Given, Pair, Sense,

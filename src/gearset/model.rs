@@ -3,7 +3,7 @@
 //! Names have become identities, every mesh knows its carrier, and the planets are
 //! sorted into groups. Fields are private; the only way in is [`Gearset::new`].
 
-use super::{Action, Draft, DraftGear, Gear, Length, Pair, Pitch, PlanetGroup, Problems, check};
+use super::{Action, Bearing, Draft, DraftGear, Gear, Length, Pair, Pitch, PlanetGroup, Problems, check};
 use crate::exact::{Fraction, fraction};
 use num_bigint::BigInt;
 use num_traits::ToPrimitive;
@@ -218,6 +218,7 @@ pub struct Gearset {
     pub(super) meshes: Vec<Mesh>,
     pub(super) joins: Vec<Pair<MemberId>>,
     pub(super) controls: Vec<Control>,
+    pub(super) bearings: Vec<Bearing>,
     pub(super) states: Vec<State>,
     pub(super) groups: Vec<PlanetGroup>,
 }
@@ -354,6 +355,11 @@ impl Gearset {
     /// One control.
     pub fn control(&self, control: ControlId) -> &Control {
         &self.controls[control.0]
+    }
+
+    /// Every bearing that is described; that planets run on their pins is not among them.
+    pub fn bearings(&self) -> &[Bearing] {
+        &self.bearings
     }
 
     /// Every state, in the order of the description.

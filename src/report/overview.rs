@@ -4,11 +4,11 @@
 //! gears, planets with their pins, meshes, sizes, controls, states, then the notes.
 
 use super::document::{Block, Document, Fact};
-use super::words::{counted, degrees, list, member, mesh, quoted, rounded};
+use super::words::{counted, degrees, length, list, member, mesh, quoted, rounded};
 use crate::exact::fraction;
 use crate::gearset::{
-    Action, Gear, GearKind, Gearset, Length, MemberId, Note, Pitch, Place, PlanetGroup, Restraint, Sense, Side, State,
-    notes,
+    Action, Bearing, Gear, GearKind, Gearset, Length, MemberId, Note, Pair, Pitch, Place, PlanetGroup, Restraint,
+    Sense, Side, State, notes,
 };
 
 /// A gearset in words.
@@ -32,6 +32,7 @@ impl Overview<'_> {
         }));
         facts
             .extend(self.set.controls().iter().map(|control| Fact::new(control.name(), self.action(control.action()))));
+        facts.extend(self.bearings());
         facts.extend(self.set.states().iter().map(|state| self.state(state)));
         let mut blocks = vec![Block::Facts(facts)];
         let notes = notes(self.set);
@@ -81,6 +82,16 @@ impl Overview<'_> {
                 Fact::new(planet.name(), answer)
             })
             .collect()
+    }
+
+    fn bearings(&self) -> Vec<Fact> {
+        let bearing = |bearing: &Bearing| {
+            let at = bearing.diameter().map(|diameter| format!(" at a diameter of {}", length(diameter.millimetres())));
+            let Pair { first, second } = bearing.members();
+            let (first, second) = (member(self.set, first), member(self.set, second));
+            Fact::new("bearing", format!("{first} on {second}{}", at.unwrap_or_default()))
+        };
+        self.set.bearings().iter().map(bearing).collect()
     }
 
     fn meshes(&self) -> String {

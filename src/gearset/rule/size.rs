@@ -30,6 +30,10 @@ pub enum SizeRule {
     AbsurdDiametralPitch { scope: Scope, size: Fraction },
     #[error("a backlash of {size} for {scope} is out of all proportion")]
     AbsurdBacklash { scope: Scope, size: Fraction },
+    #[error("the diameter of the bearing of {first:?} on {second:?} is not greater than zero")]
+    DiameterNotPositive { first: String, second: String },
+    #[error("a diameter of {size} for the bearing of {first:?} on {second:?} is out of all proportion")]
+    AbsurdDiameter { first: String, second: String, size: Fraction },
     #[error("a speed of {speed} for {member:?} in state {state:?} is out of all proportion")]
     AbsurdSpeed { state: String, member: String, speed: Fraction },
 }
@@ -52,6 +56,10 @@ impl SizeRule {
             Self::AbsurdModule { .. } | Self::AbsurdDiametralPitch { .. } | Self::AbsurdBacklash { .. } => {
                 "look at the unit and the digits; module and millimetres, or diametral pitch and inches"
             }
+            Self::DiameterNotPositive { .. } => {
+                "write the diameter at which they rub, greater than zero, such as Millimetres(40) or Inches(1.5)"
+            }
+            Self::AbsurdDiameter { .. } => "look at the unit and the digits; up to 10 metres are taken",
             Self::AbsurdSpeed { .. } => {
                 "look at the digits; a speed has up to 15 in its numerator and up to 15 in its denominator"
             }
