@@ -17,6 +17,7 @@
 //! - [`gearset`]: the checked gearset; [`gearset::Draft`] to build one in code.
 //! - [`kinematics`]: the speed of every member in each state, verdicts, steps and spread;
 //!   every way to use a train.
+//! - [`running`]: what rolls, rubs and stands in each state, moments of a change, overspeed, noise.
 //! - [`timing`]: whether and how the planets go together, marks, the nearest wrong
 //!   seating, ways out.
 //! - [`exact`]: the numbers beneath: fractions, linear systems, Smith form, congruences.
@@ -45,4 +46,5 @@ pub mod gearset;
 pub mod kinematics;
 #[cfg(feature = "cli")]
 pub mod report;
+pub mod running;
 pub mod timing;

@@ -6,6 +6,7 @@
 use std::path::PathBuf;
 
 use super::explore::ExploreArguments;
+use super::motion::MotionArguments;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 /// Exact ratios and exact timing of planetary gearsets whose planets are clusters.
@@ -28,6 +29,8 @@ pub(super) enum Command {
     Timing(TimingArguments),
     /// Every way to use the train: what could be held, coupled, drive and be driven, with the ratios
     Explore(ExploreArguments),
+    /// What rolls, rubs and stands in each state, what a change does, overspeed, what can make a noise
+    Motion(MotionArguments),
     /// A job sheet to print: conventions, parts, settings in both views, columns to fill in
     Sheet(SheetArguments),
     /// What a description says, in words, with every problem and everything worth a second look

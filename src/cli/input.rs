@@ -33,6 +33,14 @@ pub(super) enum Trouble {
     NoSuchExample { name: String, nearest: Option<String> },
     #[error("there is no member {name:?}")]
     NoSuchMember { name: String, known: Vec<String> },
+    #[error("{text:?} is not a limit")]
+    NotALimit { text: String },
+    #[error("a limit is given, but no speed of the input")]
+    LimitWithoutSpeed,
+    #[error("a noise cannot be heard and not heard in state {state:?}")]
+    HeardAndNot { state: String },
+    #[error("it is not said where the noise is heard")]
+    NothingHeard,
     #[error("{text:?} is not a ratio")]
     NotARatio { text: String },
     #[error("{0}")]

@@ -45,6 +45,12 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::NoSuchExample { nearest: Some(nearest), .. } => format!("the nearest name is {nearest:?}"),
         Trouble::NoSuchExample { .. } => format!("toothmark examples lists them; the default is {DEFAULT_EXAMPLE:?}"),
         Trouble::NoSuchMember { known, .. } => format!("the members are {}", known.join(", ")),
+        Trouble::NotALimit { .. } => {
+            "write revolutions per minute, such as 2500, or a member with its own: \"low drum=1800\"".into()
+        }
+        Trouble::LimitWithoutSpeed => "write --rpm with the fastest speed of the input as well".into(),
+        Trouble::HeardAndNot { .. } => "name each state once, in --heard or in --not-heard".into(),
+        Trouble::NothingHeard => "write --heard with the states in which it is heard".into(),
         Trouble::NotARatio { .. } => "write a number such as 2.75, 11/4 or -4".into(),
         Trouble::CannotExplore(CannotExplore::TooMany { largest: Some(largest), .. }) => {
             format!("write --at-once {largest} or less")

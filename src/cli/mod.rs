@@ -9,6 +9,7 @@ mod exit;
 mod explore;
 mod input;
 mod message;
+mod motion;
 mod output;
 
 use arguments::{Arguments, Command};
@@ -25,6 +26,7 @@ pub(crate) fn run() -> Exit {
         Command::Ratios(arguments) => commands::ratios(&arguments),
         Command::Timing(arguments) => commands::timing(&arguments),
         Command::Explore(arguments) => explore::explore(&arguments),
+        Command::Motion(arguments) => motion::motion(&arguments),
         Command::Sheet(arguments) => commands::sheet(&arguments),
         Command::Check(arguments) => commands::check(&arguments),
         Command::Examples(arguments) => commands::examples(&arguments),

@@ -144,6 +144,7 @@ mod tests {
             meshes: vec![DraftMesh::of("?", "p"), wrong_sizes, DraftMesh::of("S", "S")],
             joins: vec![Pair::of("sun", "?")],
             controls: vec![DraftControl::band("", "case"), DraftControl::clutch("c", "sun", "sun")],
+            bearings: Vec::new(),
             states: vec![DraftState::apply("", ["c", "c"]), DraftState::given("s", given)],
         }
     }

@@ -15,7 +15,7 @@ mod steps;
 mod train;
 
 pub use exploration::{CannotExplore, Choice, Exploration, FoundRatio, MOST_TRIED, Standing, Use, Wanted, explore};
-pub use motion::{Drive, MemberMotion, Speed, StateMotion, Verdict, motions};
+pub use motion::{Drive, MemberMotion, Observation, Speed, StateMotion, Verdict, motions, observe};
 pub use one_way::OneWayConflict;
 pub use overspeed::{Overspeed, overspeeds};
 pub use steps::{ForwardSteps, Step, forward_steps};

@@ -18,6 +18,11 @@ pub(super) struct Train<'a> {
 
 impl<'a> Train<'a> {
     pub(super) fn new(set: &'a Gearset) -> Self {
+        Self::observing(set, &[])
+    }
+
+    /// With the speed of the first against the second of each pair as further unknowns.
+    pub(super) fn observing(set: &'a Gearset, pairs: &[Pair<MemberId>]) -> Self {
         let members = set.members().len();
         let mut unknowns = members;
         let mut equations: Vec<Equation> = set.meshes().iter().map(|mesh| mesh_row(set, mesh)).collect();
@@ -29,6 +34,11 @@ impl<'a> Train<'a> {
             if *carrier != MemberId::CASE || pins.len() > 1 {
                 inner.push(planet.index());
             }
+            inner.push(unknowns);
+            unknowns += 1;
+        }
+        for pair in pairs {
+            equations.push(terms([(1, unknowns), (-1, pair.first.index()), (1, pair.second.index())]));
             inner.push(unknowns);
             unknowns += 1;
         }

@@ -40,6 +40,8 @@ mod published;
 mod rejected;
 /// Writing a description and reading it again.
 mod round_trip;
+/// What rolls, rubs and idles in each state, against torques written out in full.
+mod running;
 /// Gearsets from the files of the project, and what is looked up in their answers, for the other tests.
 mod sets;
 /// The job sheet: well formed, complete in itself, safe from names.
