@@ -55,7 +55,7 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::CannotExplore(CannotExplore::TooMany { largest: Some(largest), .. }) => {
             format!("write --at-once {largest} or less")
         }
-        Trouble::CannotExplore(CannotExplore::TooMany { largest: None, .. }) => {
+        Trouble::CannotExplore(CannotExplore::TooLarge { .. } | CannotExplore::TooMany { largest: None, .. }) => {
             "join what never turns against one another in the description, or explore a part of the train".into()
         }
         Trouble::CannotExplore(CannotExplore::NotUsable { .. }) => "name a member of the main axis that turns".into(),

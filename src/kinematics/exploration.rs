@@ -14,7 +14,10 @@ use crate::exact::{FixedQuotient, Fraction, Merged, Merger, Mergers, count_merge
 use crate::gearset::{Action, ControlId, Gearset, MemberId, Pair, Place, Restraint};
 
 /// The work that is done at most: choices times pairs of members.
-pub const MOST_TRIED: u64 = 8_000_000;
+pub const MOST_TRIED: u64 = 4_000_000;
+
+/// So many bodies that could drive and be driven are explored.
+pub const MOST_BODIES: usize = 300;
 
 /// What is looked for; by default everything that leaves one way of turning or more.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -120,6 +123,12 @@ pub enum CannotExplore {
         /// The largest number at once that can be tried, if there is one.
         largest: Option<usize>,
     },
+    /// The train is too large.
+    #[error("{bodies} bodies could drive and be driven, and up to {MOST_BODIES} are explored")]
+    TooLarge {
+        /// How many there are.
+        bodies: usize,
+    },
     /// A planet, or what stands for good, neither drives nor is driven.
     #[error("{name:?} cannot drive or be driven: it is a planet, or it stands for good")]
     NotUsable {
@@ -151,6 +160,9 @@ pub enum CannotExplore {
 /// ```
 pub fn explore(set: &Gearset, wanted: &Wanted) -> Result<Exploration, CannotExplore> {
     let bodies = Bodies::new(set);
+    if bodies.watched.len() - 1 > MOST_BODIES {
+        return Err(CannotExplore::TooLarge { bodies: bodies.watched.len() - 1 });
+    }
     let ends = Ends::new(set, &bodies, wanted)?;
     let train = Train::new(set);
     let freedom = freedom(&train, &bodies);

@@ -14,7 +14,9 @@ mod overspeed;
 mod steps;
 mod train;
 
-pub use exploration::{CannotExplore, Choice, Exploration, FoundRatio, MOST_TRIED, Standing, Use, Wanted, explore};
+pub use exploration::{
+    CannotExplore, Choice, Exploration, FoundRatio, MOST_BODIES, MOST_TRIED, Standing, Use, Wanted, explore,
+};
 pub use motion::{Drive, MemberMotion, Observation, Speed, StateMotion, Verdict, motions, observe};
 pub use one_way::OneWayConflict;
 pub use overspeed::{Overspeed, overspeeds};

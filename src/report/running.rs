@@ -19,6 +19,9 @@ use num_traits::{Signed, Zero};
 /// Feet in a metre: a foot is 0.3048 m by definition.
 const FEET_PER_METRE: f64 = 1.0 / 0.3048;
 
+/// So many states stand side by side.
+const MOST_COLUMNS: usize = 7;
+
 /// What runs in the states of a gearset, and what was asked about it.
 #[derive(Debug, Clone)]
 pub struct Running<'a> {
@@ -48,7 +51,7 @@ impl Running<'_> {
             ));
             return Document { title: self.set.title().to_owned(), blocks };
         }
-        blocks.push(Block::Table(self.members()));
+        blocks.extend(self.members());
         blocks.extend(self.engagements());
         for state in self.shown() {
             blocks.push(Block::Heading(format!("State {}", quoted(&state.motion.state))));
@@ -94,25 +97,25 @@ impl Running<'_> {
     }
 
     /// Which way every member turns, a column a state.
-    fn members(&self) -> Table {
-        let mut columns: Vec<(String, StateMotion)> =
-            self.states.iter().map(|state| (state.motion.state.clone(), state.motion.clone())).collect();
-        if self.has_common_ends() {
-            let standing = self.set.states().first().map(standing_state);
-            let seen = observe(self.set, standing.as_slice(), &[]);
-            columns.splice(0..0, seen.into_iter().map(|seen| ("output standing".to_owned(), seen.motion)));
-        }
-        let row = |member: MemberId| {
-            let speed = |(_, motion): &(String, StateMotion)| {
-                motion.members.iter().find(|found| found.member == member).map_or("-".into(), |found| way(&found.speed))
-            };
-            std::iter::once(self.set.member(member).name().to_owned()).chain(columns.iter().map(speed)).collect()
+    fn members(&self) -> Vec<Block> {
+        let mut columns: Vec<(String, &StateMotion)> =
+            self.states.iter().map(|state| (state.motion.state.clone(), &state.motion)).collect();
+        let standing = self.set.states().first().map(standing_state).filter(|_| self.has_common_ends());
+        let seen = observe(self.set, standing.as_slice(), &[]);
+        columns.splice(0..0, seen.iter().map(|seen| ("output standing".to_owned(), &seen.motion)));
+        columns.chunks(MOST_COLUMNS).map(|columns| Block::Table(self.members_in(columns))).collect()
+    }
+
+    fn members_in(&self, columns: &[(String, &StateMotion)]) -> Table {
+        let row = |(place, member): (usize, MemberId)| {
+            let speeds = columns.iter().map(|(_, motion)| way(&motion.members[place].speed));
+            std::iter::once(self.set.member(member).name().to_owned()).chain(speeds).collect()
         };
         let headings = std::iter::once("member".to_owned()).chain(columns.iter().map(|column| column.0.clone()));
         Table {
             caption: "Which way members turn in the case; from column to column is what a change of state does".into(),
             headings: headings.collect(),
-            rows: self.set.member_ids().skip(1).map(row).collect(),
+            rows: self.set.member_ids().skip(1).enumerate().map(row).collect(),
         }
     }
 
@@ -284,7 +287,8 @@ impl Running<'_> {
     fn noise(&self) -> Vec<Block> {
         let Some(listened) = &self.listened else { return Vec::new() };
         let states = |places: &[usize]| list(&places.iter().map(|&place| self.state(place)).collect::<Vec<_>>());
-        let row = |found: &Finding| vec![self.suspect(found.suspect), self.judgement(found)];
+        let all = bearings(self.set);
+        let row = |found: &Finding| vec![self.suspect(&all, found.suspect), self.judgement(found)];
         let mut blocks = vec![
             Block::Heading(format!(
                 "Noise heard in {}, not heard in {}",
@@ -316,10 +320,10 @@ impl Running<'_> {
         quoted(&self.states[place].motion.state)
     }
 
-    pub(super) fn suspect(&self, suspect: Suspect) -> String {
+    fn suspect(&self, all: &[RunsOn], suspect: Suspect) -> String {
         match suspect {
             Suspect::Mesh(id) => self.mesh(id),
-            Suspect::Bearing(place) => format!("bearing of {}", self.bearing(&bearings(self.set)[place])),
+            Suspect::Bearing(place) => format!("bearing of {}", self.bearing(&all[place])),
             Suspect::Member(id) if *self.set.member(id).place() == Place::MainAxis => {
                 format!("{}, turning in the case", member(self.set, id))
             }

@@ -14,7 +14,7 @@ use super::words::rounded;
 use crate::exact::Fraction;
 use crate::gearset::MemberId;
 use crate::kinematics::Speed;
-use crate::running::{Engagement, Finding, Judgement, StateWork, Suspect, bearings, engagements};
+use crate::running::{Engagement, Finding, Judgement, RunsOn, StateWork, Suspect, bearings, engagements};
 
 impl Running<'_> {
     /// The answer for other programs: one record for each member, bearing and mesh of a state.
@@ -67,10 +67,10 @@ impl Running<'_> {
                     limit: Value::new(&found.limit),
                 })
                 .collect(),
-            noise: self
-                .listened
-                .is_some()
-                .then(|| self.findings().iter().map(|found| self.noise_json(found)).collect()),
+            noise: self.listened.is_some().then(|| {
+                let all = bearings(self.set);
+                self.findings().iter().map(|found| self.noise_json(&all, found)).collect()
+            }),
         })
     }
 
@@ -120,13 +120,13 @@ impl Running<'_> {
         found.into_iter().map(engagement).collect()
     }
 
-    fn noise_json(&self, found: &Finding) -> NoiseJson {
+    fn noise_json(&self, all: &[RunsOn], found: &Finding) -> NoiseJson {
         let (kind, names) = match found.suspect {
             Suspect::Mesh(mesh) => {
                 ("mesh", self.set.mesh(mesh).gears().both().map(|&gear| self.set.gear(gear).name().to_owned()).to_vec())
             }
             Suspect::Bearing(place) => {
-                let bearing = &bearings(self.set)[place];
+                let bearing = &all[place];
                 ("bearing", vec![self.name(bearing.first), self.name(bearing.second)])
             }
             Suspect::Member(member) => ("member", vec![self.name(member)]),

@@ -5,6 +5,8 @@
 //! against one another, which the control brings to zero, follows from the motion before. In
 //! which way a drum turns before its band stops it decides whether the band wraps itself on.
 
+use std::collections::HashMap;
+
 use super::load::made_one;
 use crate::gearset::{Gearset, MemberId, Pair, Restraint, State};
 use crate::kinematics::{Speed, observe};
@@ -24,13 +26,16 @@ pub struct Engagement {
     pub before: Speed,
 }
 
+/// Changes between more states than this are not listed, only those from rest.
+pub const MOST_STATES: usize = 60;
+
 /// A state in which nothing is applied and the output stands while the input turns.
 pub fn standing_state(state: &State) -> State {
     State { name: "standing".into(), restraints: vec![Restraint::Held(state.output)], ..state.clone() }
 }
 
 /// What is brought together in every change into a state: from rest, and from every other state with
-/// the same input and output.
+/// the same input and output; from rest only where there are more than [`MOST_STATES`].
 ///
 /// # Examples
 /// ```
@@ -44,10 +49,12 @@ pub fn engagements(set: &Gearset) -> Vec<Engagement> {
     let states = set.states();
     let restraints = || states.iter().flat_map(|state| &state.restraints);
     let mut pairs: Vec<Pair<MemberId>> = Vec::new();
+    let mut place_of: HashMap<Pair<MemberId>, usize> = HashMap::new();
     for pair in restraints().filter_map(|restraint| made_one(set, restraint)) {
-        if !pairs.contains(&pair) {
+        place_of.entry(pair).or_insert_with(|| {
             pairs.push(pair);
-        }
+            pairs.len() - 1
+        });
     }
     let before: Vec<State> = states.iter().map(standing_state).chain(states.iter().cloned()).collect();
     let seen = observe(set, &before, &pairs);
@@ -56,14 +63,15 @@ pub fn engagements(set: &Gearset) -> Vec<Engagement> {
         for (index, from) in before.iter().enumerate() {
             let is_rest = index < states.len();
             let same_ends = from.input == into.input && from.output == into.output;
-            if !same_ends || is_rest && index != place || index == states.len() + place {
+            let too_many = !is_rest && states.len() > MOST_STATES;
+            if too_many || !same_ends || is_rest && index != place || index == states.len() + place {
                 continue;
             }
             for restraint in &into.restraints {
                 let Some(bodies) = made_one(set, restraint).filter(|_| !from.restraints.contains(restraint)) else {
                     continue;
                 };
-                let Some(pair) = pairs.iter().position(|pair| *pair == bodies) else { continue };
+                let Some(&pair) = place_of.get(&bodies) else { continue };
                 found.push(Engagement {
                     into: into.name.clone(),
                     from: (!is_rest).then(|| from.name.clone()),

@@ -12,7 +12,7 @@ mod load;
 mod noise;
 mod work;
 
-pub use change::{Engagement, engagements, standing_state};
+pub use change::{Engagement, MOST_STATES, engagements, standing_state};
 pub use limit::{Beyond, Limits, beyond};
 pub use noise::{Finding, Judgement, Listened, Reason, Suspect, suspects};
 pub use work::{BearingMotion, MeshMotion, RunsOn, StateWork, Work, bearings, workings};

@@ -5,7 +5,7 @@
 //! by the motion of their parts against one another, members by their turning in the case. What
 //! the input does not determine may be moving, so it rules nothing out.
 
-use super::work::{StateWork, Work, bearings};
+use super::work::{StateWork, Work, bearings, motion_of};
 use crate::gearset::{Gearset, MemberId, MeshId};
 use crate::kinematics::Speed;
 use num_traits::Zero;
@@ -140,8 +140,7 @@ fn activity(state: &StateWork, suspect: Suspect) -> Activity {
         },
         Suspect::Bearing(bearing) => of_speed(&state.bearings[bearing].relative),
         Suspect::Member(member) => {
-            let found = state.motion.members.iter().find(|found| found.member == member);
-            found.map_or(Activity::Unknown, |found| of_speed(&found.speed))
+            motion_of(&state.motion.members, member).map_or(Activity::Unknown, |found| of_speed(&found.speed))
         }
     }
 }

@@ -129,14 +129,22 @@ fn state_work(set: &Gearset, state: &State, seen: Observation) -> StateWork {
 fn teeth(set: &Gearset, mesh: MeshId, members: &[MemberMotion]) -> Speed {
     for gear in set.mesh(mesh).gears().both() {
         let gear = set.gear(*gear);
-        let motion = members.iter().find(|found| found.member == gear.member());
-        let Some(relative) = motion.and_then(|found| found.relative_to_carrier.as_ref()) else { continue };
+        let Some(relative) = motion_of(members, gear.member()).and_then(|found| found.relative_to_carrier.as_ref())
+        else {
+            continue;
+        };
         return match relative {
             Speed::Determined(turns) => Speed::Determined(passed(turns, gear.tooth_count().get().into())),
             Speed::Free | Speed::Locked | Speed::WithoutMeaning => relative.clone(),
         };
     }
     Speed::WithoutMeaning
+}
+
+/// The motion of a member; the case has none.
+pub(super) fn motion_of(members: &[MemberMotion], member: MemberId) -> Option<&MemberMotion> {
+    // Every member but the case is listed, in order.
+    members.get(member.index().checked_sub(1)?).filter(|found| found.member == member)
 }
 
 fn passed(turns: &Fraction, tooth_count: i64) -> Fraction {

@@ -368,6 +368,13 @@ fn many_bodies_are_explored_as_far_as_bounds_go_and_more_is_refused() {
     );
 }
 
+#[test]
+fn a_train_of_very_many_bodies_is_refused() {
+    assert!(matches!(explore(&apart(101), &Wanted::default()), Err(CannotExplore::TooLarge { bodies: 303 })));
+    let found = explore(&apart(100), &Wanted::default()).unwrap();
+    assert_eq!((found.at_once, found.ratios.len()), (0, 0), "nothing applied, nothing fixed");
+}
+
 #[track_caller]
 fn refused(arguments: &[&str], words: &[&str]) {
     let Run { code, stdout, stderr } = run(arguments);
