@@ -5,7 +5,7 @@
 //! to narrow it; for other programs it is whole, see [`super::exploration_data`].
 
 use super::document::{Block, Document, Fact, Table};
-use super::words::{counted, list, member, quoted, rounded, short_list, with_decimal};
+use super::words::{counted, list, member, quoted, rounded, with_decimal};
 use crate::exact::Fraction;
 use crate::gearset::{ControlId, Gearset, MemberId, Pair};
 use crate::kinematics::{Choice, Exploration, FoundRatio, Use, Wanted};
@@ -251,10 +251,13 @@ impl Explored<'_> {
     fn standing(&self) -> Option<Block> {
         let input = self.wanted.input?;
         let standing = self.found.standing.iter().find(|standing| standing.member == input)?;
-        let choices: Vec<String> =
-            standing.choices.iter().map(|&choice| self.choice(&self.found.choices[choice])).collect();
-        (!choices.is_empty())
-            .then(|| Block::Warning(format!("{} cannot turn with {}", member(self.set, input), short_list(&choices))))
+        let shown = standing.choices.iter().take(MOST_USES);
+        let mut choices: Vec<String> = shown.map(|&choice| self.choice(&self.found.choices[choice])).collect();
+        if standing.choices.len() > MOST_USES {
+            choices.push(format!("{} other choices", standing.choices.len() - MOST_USES));
+        }
+        let choices = choices.join(", or with ");
+        (!choices.is_empty()).then(|| Block::Warning(format!("{} cannot turn with {choices}", member(self.set, input))))
     }
 
     /// Whether a ratio was found.

@@ -447,5 +447,6 @@ fn uses_are_shown_in_every_format_and_narrowed() {
     shown(&["--format=markdown", "--at-once=2"], "millrace-winch");
     shown(&["--input=input shaft", "--output=output shaft"], "town-bus-pre-selector");
     shown(&["--input=input shaft", "--from=-3", "--to=-2"], "common-sun-two-set");
+    shown(&["--input=input shaft", "--output=output ring", "--from=2"], "three-set-six-speed");
     shown(&["--from=6"], "inspection-railcar");
 }
