@@ -15,7 +15,9 @@
 //! - [`description`]: a gearset from RON text and back, every fault with its place; the
 //!   built-in examples.
 //! - [`gearset`]: the checked gearset; [`gearset::Draft`] to build one in code.
-//! - [`kinematics`]: the speed of every member in each state, verdicts, steps and spread.
+//! - [`kinematics`]: the speed of every member in each state, verdicts, steps and spread;
+//!   every way to use a train.
+//! - [`running`]: what rolls, rubs and stands in each state, moments of a change, overspeed, noise.
 //! - [`timing`]: whether and how the planets go together, marks, the nearest wrong
 //!   seating, ways out; what to mark on a set without marks, when marks line up again; what marks that were
 //!   found on a set mean.
@@ -48,5 +50,6 @@ pub mod gearset;
 pub mod kinematics;
 #[cfg(feature = "cli")]
 pub mod report;
+pub mod running;
 pub mod timing;
 pub mod tooth;

@@ -5,6 +5,8 @@
 
 use std::path::PathBuf;
 
+use super::explore::ExploreArguments;
+use super::motion::MotionArguments;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 /// Exact ratios and exact timing of planetary gearsets whose planets are clusters.
@@ -25,6 +27,10 @@ pub(super) enum Command {
     Ratios(RatiosArguments),
     /// Whether and how the planets go together, and how easily they could be put together wrong
     Timing(TimingArguments),
+    /// Every way to use the train: what could be held, coupled, drive and be driven, with the ratios
+    Explore(ExploreArguments),
+    /// What rolls, rubs and stands in each state, what a change does, overspeed, what can make a noise
+    Motion(MotionArguments),
     /// A job sheet to print: conventions, parts, settings in both views, columns to fill in
     Sheet(SheetArguments),
     /// Every wrong seating of a planet: how far it is out, the play left, what a hand would feel

@@ -9,6 +9,7 @@ use std::path::Path;
 
 use toothmark::description::{self, DEFAULT_EXAMPLE, Faults, LARGEST_FILE};
 use toothmark::gearset::Gearset;
+use toothmark::kinematics::CannotExplore;
 use toothmark::timing::{MatchRefusal, NoFoundAnswer};
 
 /// The bytes of a description and what to call it in messages.
@@ -44,6 +45,20 @@ pub(super) enum Trouble {
     NoSuchState { name: String, known: Vec<String> },
     #[error("there is no built-in gearset {name:?}")]
     NoSuchExample { name: String, nearest: Option<String> },
+    #[error("there is no member {name:?}")]
+    NoSuchMember { name: String, known: Vec<String> },
+    #[error("{text:?} is not a limit")]
+    NotALimit { text: String },
+    #[error("a limit is given, but no speed of the input")]
+    LimitWithoutSpeed,
+    #[error("a noise cannot be heard and not heard in state {state:?}")]
+    HeardAndNot { state: String },
+    #[error("it is not said where the noise is heard")]
+    NothingHeard,
+    #[error("{text:?} is not a ratio")]
+    NotARatio { text: String },
+    #[error("{0}")]
+    CannotExplore(CannotExplore),
     #[error("{text:?} is not a speed")]
     NotASpeed { text: String },
     #[error(transparent)]

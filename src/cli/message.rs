@@ -8,6 +8,7 @@ use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use toothmark::description::{DEFAULT_EXAMPLE, Fault, FaultKind, LineIndex};
+use toothmark::kinematics::CannotExplore;
 use toothmark::report::visible;
 
 use super::input::{Source, Trouble};
@@ -50,6 +51,22 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::NoSuchState { known, .. } => format!("the states are {}", known.join(", ")),
         Trouble::NoSuchExample { nearest: Some(nearest), .. } => format!("the nearest name is {nearest:?}"),
         Trouble::NoSuchExample { .. } => format!("toothmark examples lists them; the default is {DEFAULT_EXAMPLE:?}"),
+        Trouble::NoSuchMember { known, .. } => format!("the members are {}", known.join(", ")),
+        Trouble::NotALimit { .. } => {
+            "write revolutions per minute, such as 2500, or a member with its own: \"low drum=1800\"".into()
+        }
+        Trouble::LimitWithoutSpeed => "write --rpm with the fastest speed of the input as well".into(),
+        Trouble::HeardAndNot { .. } => "name each state once, in --heard or in --not-heard".into(),
+        Trouble::NothingHeard => "write --heard with the states in which it is heard".into(),
+        Trouble::NotARatio { .. } => "write a number such as 2.75, 11/4 or -4".into(),
+        Trouble::CannotExplore(CannotExplore::TooMany { largest: Some(largest), .. }) => {
+            format!("write --at-once {largest} or less")
+        }
+        Trouble::CannotExplore(CannotExplore::TooLarge { .. } | CannotExplore::TooMany { largest: None, .. }) => {
+            "join what never turns against one another in the description, or explore a part of the train".into()
+        }
+        Trouble::CannotExplore(CannotExplore::NotUsable { .. }) => "name a member of the main axis that turns".into(),
+        Trouble::CannotExplore(CannotExplore::OneBody { .. }) => "name two members that can turn apart".into(),
         Trouble::NotASpeed { .. } => "write a number such as 1500, 62.5 or 400/3".into(),
         Trouble::Wrong(request) => request.hint(),
         Trouble::IsThere { .. } => "name another folder, or write over what is there with --force".into(),

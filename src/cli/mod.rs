@@ -7,8 +7,10 @@ mod arguments;
 mod commands;
 mod draw;
 mod exit;
+mod explore;
 mod input;
 mod message;
+mod motion;
 mod output;
 mod readings;
 mod wrong;
@@ -26,6 +28,8 @@ pub(crate) fn run() -> Exit {
     let outcome = match arguments.command {
         Command::Ratios(arguments) => commands::ratios(&arguments),
         Command::Timing(arguments) => commands::timing(&arguments),
+        Command::Explore(arguments) => explore::explore(&arguments),
+        Command::Motion(arguments) => motion::motion(&arguments),
         Command::Sheet(arguments) => commands::sheet(&arguments),
         Command::Wrong(arguments) => wrong::wrong(&arguments),
         Command::Marks(arguments) => commands::marks(&arguments),

@@ -8,15 +8,16 @@ use std::ops::Range;
 
 use super::fault::{Fault, FaultKind};
 use super::schema::{
-    ControlText, Entries, FoundText, GearsetText, IndexText, LengthText, MarkText, MeasuredPinsText, MeasuredText,
-    MemberGearText, MeshText, PairText, PinsText, PitchText, PlanetGearText, PlanetText, Raw, ReadingText, SenseText,
-    SideText, StateText, UncertaintyText,
+    BearingText, ControlText, Entries, FoundText, GearsetText, IndexText, LengthText, MarkText, MeasuredPinsText,
+    MeasuredText, MemberGearText, MeshText, PairText, PinsText, PitchText, PlanetGearText, PlanetText, Raw,
+    ReadingText, SenseText, SideText, StateText, UncertaintyText,
 };
 use crate::exact::{Fraction, fraction, parse};
 use crate::gearset::{
-    Action, Draft, DraftCluster, DraftConditions, DraftControl, DraftFound, DraftGear, DraftIndex, DraftMark,
-    DraftMeasured, DraftMember, DraftMesh, DraftPins, DraftPlanet, DraftReading, DraftShift, DraftState, DraftTurning,
-    GearKind, Given, Length, MeasuredPins, Offset, Owner, Pair, Part, Pitch, Sense, Side, Uncertainty, Which,
+    Action, Draft, DraftBearing, DraftCluster, DraftConditions, DraftControl, DraftFound, DraftGear, DraftIndex,
+    DraftMark, DraftMeasured, DraftMember, DraftMesh, DraftPins, DraftPlanet, DraftReading, DraftShift, DraftState,
+    DraftTurning, GearKind, Given, Length, MeasuredPins, Offset, Owner, Pair, Part, Pitch, Sense, Side, Uncertainty,
+    Which,
 };
 
 /// A draft with the places of its parts in the source, and what could not be read.
@@ -55,6 +56,7 @@ impl Reader<'_> {
                 .each(&text.joins, |reader, join, pair| reader.pair(pair, |which| Part::JoinMember { join, which })),
             measured: self.each(&text.measured.0, Self::measured),
             controls: self.each(&text.controls.0, Self::control),
+            bearings: self.each(&text.bearings, Self::bearing),
             states: self.each(&text.states.0, Self::state),
             found: text.found.as_ref().map(|found| self.found(found)),
         }
@@ -212,6 +214,15 @@ impl Reader<'_> {
                     Action::OneWayClutch(self.pair(&PairText(*first, *second), part), stops.meaning())
                 }
             },
+        }
+    }
+
+    fn bearing(&mut self, bearing: usize, text: &BearingText<'_>) -> DraftBearing {
+        let members = PairText(text.first, text.second);
+        let diameter = text.sizes.diameter.as_ref();
+        DraftBearing {
+            members: self.pair(&members, |which| Part::BearingMember { bearing, which }),
+            diameter: diameter.map(|length| self.length(length, Part::BearingDiameter { bearing })),
         }
     }
 

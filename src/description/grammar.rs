@@ -79,6 +79,7 @@ static GEARSET: Thing = Thing {
         ("joins", &JOINS),
         ("measured", &MEASURED),
         ("controls", &CONTROLS),
+        ("bearings", &BEARINGS),
         ("states", &STATES),
         ("found", &FOUND),
     ]),
@@ -283,6 +284,23 @@ static SENSE: Thing = Thing {
 };
 static FORWARD: Thing = leaf("Forward", "Forward");
 static BACKWARD: Thing = leaf("Backward", "Backward");
+
+static BEARINGS: Thing = list("the list of bearings in square brackets", "[(\"low drum\", \"sun\")]", &BEARING);
+static BEARING: Thing = Thing {
+    name: "a bearing",
+    write: "(\"low drum\", \"sun\")",
+    inside: Inside::Entries { needed: 2, things: &[&MEMBER, &OTHER_MEMBER, &BEARING_SIZES] },
+};
+static BEARING_SIZES: Thing = Thing {
+    name: "the third entry of a bearing",
+    write: "(diameter: Millimetres(40))",
+    inside: Inside::Fields(&[("diameter", &DIAMETER)]),
+};
+static DIAMETER: Thing = Thing {
+    name: "the diameter",
+    write: "Millimetres(40)",
+    inside: Inside::Kinds(&[("Millimetres", &MILLIMETRES), ("Inches", &INCHES)]),
+};
 
 static STATES: Thing = named("the list of states in braces", "{\"low\": Apply([\"low band\"])}", &STATE);
 static STATE: Thing = Thing {

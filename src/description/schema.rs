@@ -83,6 +83,8 @@ pub(super) struct GearsetText<'a> {
     #[serde(default)]
     pub(super) controls: Entries<'a, ControlText<'a>>,
     #[serde(default)]
+    pub(super) bearings: Vec<BearingText<'a>>,
+    #[serde(default)]
     pub(super) states: Entries<'a, StateText<'a>>,
     #[serde(default)]
     pub(super) found: Option<FoundText<'a>>,
@@ -177,6 +179,43 @@ impl<'de: 'a, 'a> Deserialize<'de> for MeshText<'a> {
                 let first = sequence.next_element()?.ok_or_else(|| A::Error::invalid_length(0, &self))?;
                 let second = sequence.next_element()?.ok_or_else(|| A::Error::invalid_length(1, &self))?;
                 Ok(MeshText { first, second, sizes: sequence.next_element()?.unwrap_or_default() })
+            }
+        }
+
+        deserializer.deserialize_tuple(3, TwoOrThree(PhantomData))
+    }
+}
+
+/// Two member names in brackets and, where it is given, the size of their bearing.
+#[derive(Debug)]
+pub(super) struct BearingText<'a> {
+    pub(super) first: Raw<'a>,
+    pub(super) second: Raw<'a>,
+    pub(super) sizes: BearingSizesText<'a>,
+}
+
+#[derive(Debug, Default, serde::Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'a"))]
+pub(super) struct BearingSizesText<'a> {
+    #[serde(default)]
+    pub(super) diameter: Option<LengthText<'a>>,
+}
+
+impl<'de: 'a, 'a> Deserialize<'de> for BearingText<'a> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct TwoOrThree<'a>(PhantomData<&'a ()>);
+
+        impl<'de: 'a, 'a> Visitor<'de> for TwoOrThree<'a> {
+            type Value = BearingText<'a>;
+
+            fn expecting(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+                formatter.write_str("two member names in brackets")
+            }
+
+            fn visit_seq<A: SeqAccess<'de>>(self, mut sequence: A) -> Result<Self::Value, A::Error> {
+                let first = sequence.next_element()?.ok_or_else(|| A::Error::invalid_length(0, &self))?;
+                let second = sequence.next_element()?.ok_or_else(|| A::Error::invalid_length(1, &self))?;
+                Ok(BearingText { first, second, sizes: sequence.next_element()?.unwrap_or_default() })
             }
         }
 

@@ -9,8 +9,9 @@ use num_traits::Signed;
 
 use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{
-    Action, Draft, DraftConditions, DraftFound, DraftGear, DraftIndex, DraftMark, DraftMeasured, DraftMesh, DraftPins,
-    DraftPlanet, DraftReading, GearKind, Given, Length, MeasuredPins, Offset, Pair, Pitch, Sense, Side, Uncertainty,
+    Action, Draft, DraftBearing, DraftConditions, DraftFound, DraftGear, DraftIndex, DraftMark, DraftMeasured,
+    DraftMesh, DraftPins, DraftPlanet, DraftReading, GearKind, Given, Length, MeasuredPins, Offset, Pair, Pitch, Sense,
+    Side, Uncertainty,
 };
 
 /// Writes a draft as a description.
@@ -50,6 +51,7 @@ pub fn write(draft: &Draft) -> String {
     section(&mut lines, "measured: {", entries, "}");
     let controls = draft.controls.iter().map(|control| entry(&control.name, action(&control.action)));
     section(&mut lines, "controls: {", controls, "}");
+    section(&mut lines, "bearings: [", draft.bearings.iter().map(bearing), "]");
     let states = draft.states.iter().map(|state| entry(&state.name, conditions(&state.conditions)));
     section(&mut lines, "states: {", states, "}");
     lines.extend(draft.found.as_ref().map(|marks| format!("    found: {},", found(marks))));
@@ -163,6 +165,12 @@ fn reading(DraftReading { gear, offset }: &DraftReading) -> String {
             format!("{unit}({}, {}, {})", quoted(gear), number(length.value()), number(radius))
         }
     }
+}
+
+fn bearing(bearing: &DraftBearing) -> String {
+    let Pair { first, second } = &bearing.members;
+    let diameter = bearing.diameter.as_ref().map(|size| format!(", (diameter: {})", length(size)));
+    format!("({}, {}{})", quoted(first), quoted(second), diameter.unwrap_or_default())
 }
 
 fn pair(pair: &Pair<String>) -> String {

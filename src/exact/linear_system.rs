@@ -13,6 +13,7 @@ use num_rational::BigRational;
 use smallvec::SmallVec;
 
 use super::dependency::{Dependencies, dependencies};
+use super::mergers::{Merged, Mergers, Watched, merge};
 use super::reduction::Reduction;
 use super::whole::in_widening_words;
 
@@ -202,6 +203,42 @@ impl LinearSystem {
             || system.narrow.as_ref()?.solve(conditions),
             || system.double(self)?.solve(conditions),
             || system.unbounded(self)?.solve(conditions),
+        )
+    }
+
+    /// Which pairs of watched unknowns get a fixed quotient by which choice of equalities.
+    ///
+    /// # Panics
+    /// If an unknown is watched, or always equal to another, that the system does not have or
+    /// that is inner, or if the first one watched is not unknown 0.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::exact::{LinearSystem, Mergers, Term, Watched};
+    /// // 1 x1 + 3 x2 - 4 x3 = 0
+    /// let terms = [Term::of(1, 1), Term::of(3, 2), Term::of(-4, 3)];
+    /// let system = LinearSystem::new(4, vec![terms.into_iter().collect()], &[]);
+    /// let watched = Watched { unknowns: vec![0, 1, 2, 3], always: vec![] };
+    /// let found = system.merge(&watched, &Mergers::Of { pairs: vec![[2, 0], [2, 3]], most: 1 });
+    /// let first = &found.quotients[0];
+    /// assert_eq!((first.pair, first.quotient.to_string()), ([1, 2], "1".to_owned()));
+    /// let zero_two = found.quotients.iter().find(|found| found.quotient.to_string() == "4").unwrap();
+    /// assert_eq!((zero_two.pair, &found.mergers[zero_two.mergers[0]].places), ([1, 3], &vec![0]));
+    /// ```
+    pub fn merge(&self, watched: &Watched, mergers: &Mergers) -> Merged {
+        let Watched { unknowns, always } = watched;
+        assert!(unknowns.first() == Some(&0), "unknown 0 is the first that is watched");
+        let named = always.iter().flat_map(|equality| [equality.left, equality.right]);
+        for unknown in unknowns.iter().copied().chain(named) {
+            check_unknown(unknown, self.unknowns);
+            assert!(!self.is_inner[unknown], "unknown {unknown} is inner and cannot be watched");
+        }
+        let system = &self.reduced;
+        let count = unknowns.len();
+        in_widening_words(
+            || merge(system.narrow.as_ref()?.directions(watched)?, count, mergers),
+            || merge(system.double(self)?.directions(watched)?, count, mergers),
+            || merge(system.unbounded(self)?.directions(watched)?, count, mergers),
         )
     }
 

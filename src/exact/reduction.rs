@@ -8,8 +8,10 @@
 use num_rational::BigRational;
 use num_traits::{One, Zero};
 
+use super::directions::Directions;
 use super::elimination::{Echelon, Expression, Sum, eliminate};
 use super::linear_system::{Conditions, Equation, Solution};
+use super::mergers::Watched;
 use super::merging::{Class, Classes};
 use super::sparse::{Entry, Row, divide_out, gather};
 use super::whole::Whole;
@@ -85,6 +87,22 @@ impl<T: Whole> Reduction<T> {
         }
         let values = self.values(&classes, driver, echelon)?;
         Some(Solution { driver_can_turn: true, values, freedom })
+    }
+
+    /// In which directions outer unknowns can move together when some are always equal.
+    pub(super) fn directions(&self, watched: &Watched) -> Option<Directions<T>> {
+        let classes = Classes::new(self.unknowns, &self.outer, &watched.always, None);
+        let known = eliminate(self.merged_rows(&classes, &[])?, classes.count)?.expressions()?;
+        let free: Vec<usize> = (0..classes.count).filter(|&column| known[column].is_none()).collect();
+        let expression = |unknown: &usize| match classes.of(*unknown) {
+            Class::Fixed => None,
+            Class::Variable(column) => Some(known[column].clone().unwrap_or_else(|| Expression {
+                denominator: T::one(),
+                terms: Row::from_iter([Entry { column, value: T::one() }]),
+            })),
+        };
+        let watched: Vec<Option<Expression<T>>> = watched.unknowns.iter().map(expression).collect();
+        Directions::of(&watched, &free)
     }
 
     /// All equations, between classes of unknowns.

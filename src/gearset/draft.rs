@@ -5,7 +5,7 @@
 //! draft has a [`Part`](super::Part), by which a problem is reported and found again.
 //! What is the same in nearly every draft has a short constructor here.
 
-use super::{DraftFound, DraftMeasured, GearKind, Length, Pitch, Side};
+use super::{DraftBearing, DraftFound, DraftMeasured, GearKind, Length, Pitch, Side};
 use crate::exact::{Fraction, fraction};
 
 /// The name of the fixed housing, wherever the name of a member is expected.
@@ -40,6 +40,8 @@ pub struct Draft {
     pub measured: Vec<DraftMeasured>,
     /// Bands, clutches and one-way clutches.
     pub controls: Vec<DraftControl>,
+    /// What bears on what, apart from planets on their pins.
+    pub bearings: Vec<DraftBearing>,
     /// The states in which the gearset is used.
     pub states: Vec<DraftState>,
     /// What the marks of a planet show now, where somebody read them.

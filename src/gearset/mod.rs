@@ -29,6 +29,7 @@
 //! # }
 //! ```
 
+mod bearing;
 mod check;
 mod draft;
 mod found;
@@ -44,6 +45,7 @@ mod planet_group;
 mod problem;
 mod rule;
 
+pub use bearing::{Bearing, DraftBearing};
 pub use draft::{
     Action, CASE, Draft, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet,
     DraftShift, DraftState, DraftTurning, Given, Pair, Sense,

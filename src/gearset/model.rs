@@ -3,7 +3,9 @@
 //! Names have become identities, every mesh knows its carrier, and the planets are
 //! sorted into groups. Fields are private; the only way in is [`Gearset::new`].
 
-use super::{Action, Draft, DraftGear, Found, Gear, Length, Measured, Pair, Pitch, PlanetGroup, Problems, check};
+use super::{
+    Action, Bearing, Draft, DraftGear, Found, Gear, Length, Measured, Pair, Pitch, PlanetGroup, Problems, check,
+};
 use crate::exact::{Fraction, fraction};
 use num_bigint::BigInt;
 use num_traits::ToPrimitive;
@@ -219,6 +221,7 @@ pub struct Gearset {
     pub(super) joins: Vec<Pair<MemberId>>,
     pub(super) measured: Vec<Measured>,
     pub(super) controls: Vec<Control>,
+    pub(super) bearings: Vec<Bearing>,
     pub(super) states: Vec<State>,
     pub(super) found: Option<Found>,
     pub(super) groups: Vec<PlanetGroup>,
@@ -375,6 +378,11 @@ impl Gearset {
     /// One control.
     pub fn control(&self, control: ControlId) -> &Control {
         &self.controls[control.0]
+    }
+
+    /// Every bearing that is described; that planets run on their pins is not among them.
+    pub fn bearings(&self) -> &[Bearing] {
+        &self.bearings
     }
 
     /// Every state, in the order of the description.

@@ -147,6 +147,7 @@ mod tests {
             joins: vec![Pair::of("sun", "?")],
             measured: vec![],
             controls: vec![DraftControl::band("", "case"), DraftControl::clutch("c", "sun", "sun")],
+            bearings: Vec::new(),
             states: vec![DraftState::apply("", ["c", "c"]), DraftState::given("s", given)],
             found: Some(DraftFound {
                 seen: Side::Input,

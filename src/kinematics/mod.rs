@@ -7,13 +7,17 @@
 //! further rows; they are solved exactly for one turn of the input.
 //! Source of the law: Willis (1841), "Principles of Mechanism", on epicyclic trains.
 
+mod exploration;
 mod motion;
 mod one_way;
 mod overspeed;
 mod steps;
 mod train;
 
-pub use motion::{Drive, MemberMotion, Speed, StateMotion, Verdict, motions};
+pub use exploration::{
+    CannotExplore, Choice, Exploration, FoundRatio, MOST_BODIES, MOST_TRIED, Standing, Use, Wanted, explore,
+};
+pub use motion::{Drive, MemberMotion, Observation, Speed, StateMotion, Verdict, motions, observe};
 pub use one_way::OneWayConflict;
 pub use overspeed::{Overspeed, overspeeds};
 pub use steps::{ForwardSteps, Step, forward_steps};

@@ -8,7 +8,7 @@
 use super::one_way::{OneWayConflict, conflicts};
 use super::train::Train;
 use crate::exact::{Fraction, Solution};
-use crate::gearset::{GearKind, Gearset, MemberId, Restraint, State};
+use crate::gearset::{GearKind, Gearset, MemberId, Pair, Restraint, State};
 use num_traits::{One, Zero};
 
 /// What happens in one state while the input turns once.
@@ -120,6 +120,46 @@ pub fn motions(set: &Gearset) -> Vec<StateMotion> {
     set.states().iter().map(|state| state_motion(set, &train, state)).collect()
 }
 
+/// What happens in a state, and between pairs of members.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Observation {
+    /// The motion of every member.
+    pub motion: StateMotion,
+    /// For each pair the speed of its first against its second, per turn of the input; it can be
+    /// determined where those of the two are not.
+    pub relative: Vec<Speed>,
+}
+
+/// The motion in any states, those of the gearset or others, and the speeds between pairs of members.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, gearset::Pair, kinematics::observe};
+/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+/// let [sun, ring] = ["sun", "ring"].map(|name| set.member_named(name).unwrap());
+/// let seen = observe(&set, set.states(), &[Pair { first: sun, second: ring }]);
+/// // The ring is held in the first state: the sun turns once against it.
+/// assert_eq!(seen[0].relative[0].value().unwrap().to_string(), "1");
+/// ```
+pub fn observe(set: &Gearset, states: &[State], pairs: &[Pair<MemberId>]) -> Vec<Observation> {
+    let train = Train::observing(set, pairs);
+    let planets = set.member_ids().filter(|&member| set.carrier_of(member).is_some()).count();
+    let observation = |state: &State| {
+        let solution = train.solve(state.input, &state.restraints);
+        let relative = (0..pairs.len()).map(|pair| speed(&solution, train.relative(planets + pair))).collect();
+        Observation { motion: state_motion(set, &train, state), relative }
+    };
+    states.iter().map(observation).collect()
+}
+
+fn speed(solution: &Solution, unknown: usize) -> Speed {
+    match &solution.values[unknown] {
+        Some(value) => Speed::Determined(value.clone()),
+        None if solution.driver_can_turn => Speed::Free,
+        None => Speed::Locked,
+    }
+}
+
 fn state_motion(set: &Gearset, train: &Train<'_>, state: &State) -> StateMotion {
     let solution = train.solve(state.input, &state.restraints);
     let members = members(set, train, &solution);
@@ -168,11 +208,7 @@ fn lock(train: &Train<'_>, state: &State) -> Vec<Restraint> {
 }
 
 fn members(set: &Gearset, train: &Train<'_>, solution: &Solution) -> Vec<MemberMotion> {
-    let speed = |unknown: usize| match &solution.values[unknown] {
-        Some(value) => Speed::Determined(value.clone()),
-        None if solution.driver_can_turn => Speed::Free,
-        None => Speed::Locked,
-    };
+    let speed = |unknown: usize| speed(solution, unknown);
     let mut planets = 0;
     let mut motions = Vec::new();
     for member in set.member_ids().skip(1) {

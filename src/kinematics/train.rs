@@ -5,7 +5,7 @@
 //! are equalities rather than rows. Speeds of planets that no state can name are marked as inner, so
 //! that they are eliminated once for the train and not again for each state.
 
-use crate::exact::{Conditions, Equality, Equation, LinearSystem, Solution, Term};
+use crate::exact::{Conditions, Equality, Equation, LinearSystem, Merged, Mergers, Solution, Term, Watched};
 use crate::gearset::{Action, Gearset, MemberId, Mesh, MeshId, Pair, Place, Restraint};
 
 /// The equations of a gearset: unknown i is the speed of member i, the case being 0; after
@@ -18,6 +18,11 @@ pub(super) struct Train<'a> {
 
 impl<'a> Train<'a> {
     pub(super) fn new(set: &'a Gearset) -> Self {
+        Self::observing(set, &[])
+    }
+
+    /// With the speed of the first against the second of each pair as further unknowns.
+    pub(super) fn observing(set: &'a Gearset, pairs: &[Pair<MemberId>]) -> Self {
         let members = set.members().len();
         let mut unknowns = members;
         let mut equations: Vec<Equation> = set.meshes().iter().map(|mesh| mesh_row(set, mesh)).collect();
@@ -29,6 +34,11 @@ impl<'a> Train<'a> {
             if *carrier != MemberId::CASE || pins.len() > 1 {
                 inner.push(planet.index());
             }
+            inner.push(unknowns);
+            unknowns += 1;
+        }
+        for pair in pairs {
+            equations.push(terms([(1, unknowns), (-1, pair.first.index()), (1, pair.second.index())]));
             inner.push(unknowns);
             unknowns += 1;
         }
@@ -61,6 +71,12 @@ impl<'a> Train<'a> {
                     .push(terms([(speed.denominator(), member.index()), (-speed.numerator(), input.index())]));
             }
         }
+    }
+
+    /// Which quotients of speeds are fixed by which choice of members that turn as one, or stand.
+    pub(super) fn merge(&self, members: &[MemberId], mergers: &Mergers) -> Merged {
+        let unknowns = members.iter().map(|member| member.index()).collect();
+        self.system.merge(&Watched { unknowns, always: self.joins.clone() }, mergers)
     }
 
     /// The number of the unknown that is a planet's speed relative to its carrier.

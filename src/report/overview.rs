@@ -6,11 +6,11 @@
 use super::document::{Block, Document, Fact};
 use super::found::readings;
 use super::measured::measured;
-use super::words::{counted, degrees, list, member, mesh, quoted, rounded};
+use super::words::{counted, degrees, length, list, member, mesh, quoted, rounded};
 use crate::exact::fraction;
 use crate::gearset::{
-    Action, Gear, GearKind, Gearset, Length, MemberId, Note, Pitch, Place, PlanetGroup, Restraint, Sense, Side, State,
-    notes,
+    Action, Bearing, Gear, GearKind, Gearset, Length, MemberId, Note, Pair, Pitch, Place, PlanetGroup, Restraint,
+    Sense, Side, State, notes,
 };
 
 /// A gearset in words.
@@ -35,6 +35,7 @@ impl Overview<'_> {
         facts.extend(measured(self.set));
         facts
             .extend(self.set.controls().iter().map(|control| Fact::new(control.name(), self.action(control.action()))));
+        facts.extend(self.bearings());
         facts.extend(self.set.states().iter().map(|state| self.state(state)));
         facts.extend(self.set.found().map(|_| Fact::new("marks found", readings(self.set))));
         let mut blocks = vec![Block::Facts(facts)];
@@ -85,6 +86,16 @@ impl Overview<'_> {
                 Fact::new(planet.name(), answer)
             })
             .collect()
+    }
+
+    fn bearings(&self) -> Vec<Fact> {
+        let bearing = |bearing: &Bearing| {
+            let at = bearing.diameter().map(|diameter| format!(" at a diameter of {}", length(diameter.millimetres())));
+            let Pair { first, second } = bearing.members();
+            let (first, second) = (member(self.set, first), member(self.set, second));
+            Fact::new("bearing", format!("{first} on {second}{}", at.unwrap_or_default()))
+        };
+        self.set.bearings().iter().map(bearing).collect()
     }
 
     fn meshes(&self) -> String {

@@ -12,7 +12,7 @@ use proptest::prelude::*;
 use proptest::sample::select;
 use toothmark::exact::{Conditions, Dependencies, Equality, Equation, LinearSystem, Solution, Term, fraction};
 
-type Matrix = Vec<Vec<BigRational>>;
+pub(crate) type Matrix = Vec<Vec<BigRational>>;
 
 fn dense_row(equation: &Equation, unknowns: usize) -> Vec<BigRational> {
     let mut row = vec![BigRational::zero(); unknowns];
@@ -35,7 +35,7 @@ fn rows_of_equalities(equalities: &[Equality], unknowns: usize) -> Matrix {
 }
 
 /// Brings the matrix to reduced row echelon form; returns its pivot columns.
-fn reduce(matrix: &mut Matrix, columns: usize) -> Vec<usize> {
+pub(crate) fn reduce(matrix: &mut Matrix, columns: usize) -> Vec<usize> {
     let mut pivots = Vec::new();
     for column in 0..columns {
         let done = pivots.len();
@@ -62,7 +62,7 @@ fn rank(mut matrix: Matrix, columns: usize) -> usize {
 }
 
 /// One vector for each column without pivot.
-fn kernel(mut matrix: Matrix, columns: usize) -> Matrix {
+pub(crate) fn kernel(mut matrix: Matrix, columns: usize) -> Matrix {
     let pivots = reduce(&mut matrix, columns);
     let free = (0..columns).filter(|column| !pivots.contains(column));
     free.map(|free| {

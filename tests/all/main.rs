@@ -12,6 +12,8 @@ mod documents;
 mod drawings;
 /// Sparse exact elimination against a dense slow twin.
 mod elimination;
+/// Every way to use a train against trying each with a dense solver.
+mod exploration;
 /// Sets laid out seen along the main axis: which seatings overlap, and at what backlash one goes in.
 mod face_view;
 /// Marks as they were found, against sets put together right and wrong by trying every tooth.
@@ -50,6 +52,8 @@ mod published;
 mod rejected;
 /// Writing a description and reading it again.
 mod round_trip;
+/// What rolls, rubs and idles in each state, against torques written out in full.
+mod running;
 /// Gearsets from the files of the project, and what is looked up in their answers, for the other tests.
 mod sets;
 /// The job sheet: well formed, complete in itself, safe from names.

@@ -12,8 +12,8 @@ use proptest::strategy::ValueTree;
 use proptest::test_runner::TestRunner;
 use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::{
-    Action, CASE, Draft, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet,
-    DraftState, DraftTurning, GearKind, Gearset, Given, Length, Pair, Pitch, Sense, Side,
+    Action, CASE, Draft, DraftBearing, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins,
+    DraftPlanet, DraftState, DraftTurning, GearKind, Gearset, Given, Length, Pair, Pitch, Sense, Side,
 };
 use toothmark::kinematics::{Verdict, motions};
 
@@ -75,6 +75,11 @@ pub(crate) fn tape(most: usize) -> impl Strategy<Value = Tape> {
 /// A sound train of any kind, with controls and states.
 pub(crate) fn train() -> impl Strategy<Value = Draft> {
     tape(260).prop_map(|tape| Builder::new(tape).train())
+}
+
+/// As [`train`], but shorter.
+pub(crate) fn small_train() -> impl Strategy<Value = Draft> {
+    tape(70).prop_map(|tape| Builder::new(tape).train())
 }
 
 /// One cluster of 1..=4 gears on a carrier, its gears each in mesh with a sun, a ring or both.
@@ -294,6 +299,16 @@ impl Builder {
             };
             let name = self.name();
             self.draft.controls.push(DraftControl { name, action });
+        }
+        for _ in 0..if self.tape.once_in(3) { 2 } else { 0 } {
+            let Some(members) = self.two(&all) else { break };
+            // A shaft beside the main axis bears on the case alone.
+            let shafts: Vec<&String> = self.draft.planets.iter().map(|body| &body.name).collect();
+            let elsewhere = |name: &String, other: &String| shafts.contains(&name) && other != CASE;
+            if !elsewhere(&members.first, &members.second) && !elsewhere(&members.second, &members.first) {
+                let diameter = self.tape.once_in(2).then(|| Length::Inches(fraction(self.tape.between(1, 40), 16)));
+                self.draft.bearings.push(DraftBearing { members, diameter });
+            }
         }
         let Some(ends) = self.two(&turning) else { return };
         (self.draft.input, self.draft.output) = (Some(ends.first), Some(ends.second));

@@ -3,6 +3,7 @@
 //! Each step resolves what it can and reports what it cannot; a later step passes over
 //! what an earlier one has found wrong. Only a draft without a problem is built.
 
+mod bearings;
 mod bodies;
 mod connected;
 mod found;
@@ -45,6 +46,7 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
     let known = uses::Known { draft, names: &names, places: &places };
     let joins = uses::joins(&known, problems);
     let controls = uses::controls(&known, problems);
+    let bearings = bearings::check(draft, &names, &places, problems);
     let states = uses::states(&known, problems);
     connected::check(draft, problems);
     let known = found::Known { names: &names, places: &places, gears: &gears, meshes: &meshes };
@@ -57,6 +59,7 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
         joins: joins.into_iter().collect::<Option<_>>()?,
         measured: measured.into_iter().collect::<Option<_>>()?,
         controls: controls.into_iter().collect::<Option<_>>()?,
+        bearings: bearings.into_iter().collect::<Option<_>>()?,
         states: states.into_iter().collect::<Option<_>>()?,
         found: found.ok()?,
         groups,

@@ -38,6 +38,10 @@ pub enum SizeRule {
     ProfileShiftTwice { gear: String },
     #[error("gear {gear:?} is a bevel gear, and a profile shift is for spur gears")]
     ProfileShiftOfBevel { gear: String },
+    #[error("the diameter of the bearing of {first:?} on {second:?} is not greater than zero")]
+    DiameterNotPositive { first: String, second: String },
+    #[error("a diameter of {size} for the bearing of {first:?} on {second:?} is out of all proportion")]
+    AbsurdDiameter { first: String, second: String, size: Fraction },
     #[error("a speed of {speed} for {member:?} in state {state:?} is out of all proportion")]
     AbsurdSpeed { state: String, member: String, speed: Fraction },
 }
@@ -64,6 +68,10 @@ impl SizeRule {
             Self::AbsurdProfileShift { .. } => "write the shift in modules, from -2 to 2, such as 0.25",
             Self::ProfileShiftTwice { .. } => "give it once",
             Self::ProfileShiftOfBevel { .. } => "leave it out",
+            Self::DiameterNotPositive { .. } => {
+                "write the diameter at which they rub, greater than zero, such as Millimetres(40) or Inches(1.5)"
+            }
+            Self::AbsurdDiameter { .. } => "look at the unit and the digits; up to 10 metres are taken",
             Self::AbsurdSpeed { .. } => {
                 "look at the digits; a speed has up to 15 in its numerator and up to 15 in its denominator"
             }

@@ -22,6 +22,8 @@ pub enum UsageRule {
     PlanetBound { name: String, binding: Binding },
     #[error("{binding} acts on {name:?} twice")]
     BoundToItself { name: String, binding: Binding },
+    #[error("a bearing has planet {planet:?} run on something other than its carrier")]
+    PlanetBearsElsewhere { planet: String },
     #[error("band {control:?} is to hold the case, which stands still")]
     BandOnCase { control: String },
     #[error("state {state:?} applies {control:?} twice")]
@@ -48,6 +50,9 @@ impl UsageRule {
             Self::InputIsOutput { .. } => "name two members, the one that drives and the one that is driven",
             Self::PlanetBound { .. } => "name a member of the main axis, such as a drum or the carrier",
             Self::BoundToItself { .. } => "name two different members",
+            Self::PlanetBearsElsewhere { .. } => {
+                "name the planet with its carrier, whose pins bear it, or two members of the main axis"
+            }
             Self::BandOnCase { .. } => "name the drum or ring that the band holds",
             Self::AppliedTwice { .. } | Self::HeldTwice { .. } => "name it once",
             Self::SpeedOfInput { .. } => "the input turns once; give the speed of another member, or leave this out",

@@ -81,6 +81,8 @@ impl Display for Scope {
 pub enum Binding {
     /// A join, for good.
     Join,
+    /// A bearing.
+    Bearing,
     /// A band.
     Band(String),
     /// A clutch.
@@ -99,6 +101,7 @@ impl Display for Binding {
     fn fmt(&self, formatter: &mut Formatter<'_>) -> fmt::Result {
         match self {
             Self::Join => formatter.write_str("a join"),
+            Self::Bearing => formatter.write_str("a bearing"),
             Self::Band(control) => write!(formatter, "band {control:?}"),
             Self::Clutch(control) => write!(formatter, "clutch {control:?}"),
             Self::OneWayClutch(control) => write!(formatter, "one-way clutch {control:?}"),

@@ -1,0 +1,41 @@
+//! A bearing: two bodies of which one runs in or on the other.
+//!
+//! A bush between two drums, a drum on a sleeve of the case. That every planet runs on its pin
+//! is known without being said; named with its carrier, a planet gets the diameter of its pin.
+
+use super::{Length, MemberId, Pair};
+
+/// Two members that bear on one another, as somebody writes them down.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DraftBearing {
+    /// The names of the two members.
+    pub members: Pair<String>,
+    /// The diameter at which they rub.
+    pub diameter: Option<Length>,
+}
+
+impl DraftBearing {
+    /// Two members that bear on one another, at a diameter that is not known.
+    pub fn of(first: impl Into<String>, second: impl Into<String>) -> Self {
+        Self { members: Pair::of(first, second), diameter: None }
+    }
+}
+
+/// Two members of a checked gearset that bear on one another.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Bearing {
+    pub(super) members: Pair<MemberId>,
+    pub(super) diameter: Option<Length>,
+}
+
+impl Bearing {
+    /// The two members, in the order of the description.
+    pub fn members(&self) -> Pair<MemberId> {
+        self.members
+    }
+
+    /// The diameter at which they rub, if it was given.
+    pub fn diameter(&self) -> Option<&Length> {
+        self.diameter.as_ref()
+    }
+}

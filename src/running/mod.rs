@@ -1,0 +1,18 @@
+//! What rolls, rubs, idles and stands in each state?
+//!
+//! Every planet runs on its pin, other bearings are in the description; in each the relative
+//! speed is that of the exact solution. The teeth that pass a mesh in one turn of the input are
+//! those of the planet as seen from its carrier. Which meshes pass power follows from the
+//! balance of torques, see `load`. On these rest the moment of a change, overspeed and the
+//! search for a noise by elimination.
+
+mod change;
+mod limit;
+mod load;
+mod noise;
+mod work;
+
+pub use change::{Engagement, MOST_STATES, engagements, standing_state};
+pub use limit::{Beyond, Limits, beyond};
+pub use noise::{Finding, Judgement, Listened, Reason, Suspect, suspects};
+pub use work::{BearingMotion, MeshMotion, RunsOn, StateWork, Work, bearings, workings};
