@@ -16,6 +16,7 @@
 //!   built-in examples.
 //! - [`gearset`]: the checked gearset; [`gearset::Draft`] to build one in code.
 //! - [`kinematics`]: the speed of every member in each state, verdicts, steps and spread.
+//! - [`statics`]: the torque on every member, mesh and control, power, bands, clutches, losses.
 //! - [`timing`]: whether and how the planets go together, marks, the nearest wrong
 //!   seating, ways out.
 //! - [`exact`]: the numbers beneath: fractions, linear systems, Smith form, congruences.
@@ -44,4 +45,5 @@ pub mod gearset;
 pub mod kinematics;
 #[cfg(feature = "cli")]
 pub mod report;
+pub mod statics;
 pub mod timing;

@@ -7,6 +7,8 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::loads::LoadsArguments;
+
 /// Exact ratios and exact timing of planetary gearsets whose planets are clusters.
 ///
 /// Without a file every command takes a built-in gearset, an inspection railcar with two
@@ -27,6 +29,8 @@ pub(super) enum Command {
     Timing(TimingArguments),
     /// A job sheet to print: conventions, parts, settings in both views, columns to fill in
     Sheet(SheetArguments),
+    /// The torque on every member, mesh, band and clutch in every state, and where power goes
+    Loads(LoadsArguments),
     /// What a description says, in words, with every problem and everything worth a second look
     Check(CheckArguments),
     /// The built-in gearsets: lists them, or prints one to start from

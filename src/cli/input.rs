@@ -32,6 +32,8 @@ pub(super) enum Trouble {
     NoSuchExample { name: String, nearest: Option<String> },
     #[error("{text:?} is not a speed")]
     NotASpeed { text: String },
+    #[error("{text:?} is not a torque")]
+    NotATorque { text: String },
     #[error("the answer could not be written: {0}")]
     CannotWrite(io::Error),
 }

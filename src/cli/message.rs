@@ -44,6 +44,9 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::NoSuchExample { nearest: Some(nearest), .. } => format!("the nearest name is {nearest:?}"),
         Trouble::NoSuchExample { .. } => format!("toothmark examples lists them; the default is {DEFAULT_EXAMPLE:?}"),
         Trouble::NotASpeed { .. } => "write a number such as 1500, 62.5 or 400/3".into(),
+        Trouble::NotATorque { .. } => {
+            "write a number other than zero with its unit, such as \"30 N m\" or \"22 lb ft\"".into()
+        }
         Trouble::CannotWrite(_) => "look at the disk or the program that reads the answer".into(),
         Trouble::Faults { .. } => "mend the faults".into(),
     }

@@ -7,6 +7,7 @@ mod arguments;
 mod commands;
 mod exit;
 mod input;
+mod loads;
 mod message;
 mod output;
 
@@ -24,6 +25,7 @@ pub(crate) fn run() -> Exit {
         Command::Ratios(arguments) => commands::ratios(&arguments),
         Command::Timing(arguments) => commands::timing(&arguments),
         Command::Sheet(arguments) => commands::sheet(&arguments),
+        Command::Loads(arguments) => loads::loads(&arguments),
         Command::Check(arguments) => commands::check(&arguments),
         Command::Examples(arguments) => commands::examples(&arguments),
     };

@@ -9,8 +9,15 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// The modules of the library with their levels: a module uses only modules of lower levels.
-const LEVELS: &[(&str, u8)] =
-    &[("exact", 0), ("gearset", 1), ("description", 2), ("kinematics", 2), ("timing", 3), ("report", 5)];
+const LEVELS: &[(&str, u8)] = &[
+    ("exact", 0),
+    ("gearset", 1),
+    ("description", 2),
+    ("kinematics", 2),
+    ("statics", 3),
+    ("timing", 3),
+    ("report", 5),
+];
 
 const LONGEST_FILE: usize = 800;
 const LONGEST_MAIN: usize = 40;

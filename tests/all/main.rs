@@ -18,6 +18,10 @@ mod gearset_facts;
 mod hard_use;
 /// Modules use only modules of lower levels.
 mod levels;
+/// Torques that the trade knows, states without a torque, what cannot be told.
+mod loads;
+/// Torques against a dense slow twin, and every balance as a sum.
+mod loads_twin;
 /// Loops of meshes through planets of two kinds.
 mod loops;
 /// Margins and closest seatings against their definition.
