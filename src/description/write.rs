@@ -9,8 +9,8 @@ use num_traits::Signed;
 
 use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{
-    Action, Draft, DraftConditions, DraftGear, DraftMesh, DraftPins, DraftPlanet, GearKind, Given, Length, Pair, Pitch,
-    Sense, Side,
+    Action, Angle, BandSizes, Draft, DraftConditions, DraftControl, DraftGear, DraftMesh, DraftPins, DraftPlanet,
+    Force, GearKind, Given, Length, Pair, Pitch, PlateSizes, Sense, Side,
 };
 
 /// Writes a draft as a description.
@@ -30,6 +30,7 @@ pub fn write(draft: &Draft) -> String {
     }
     lines.extend(draft.pitch.as_ref().map(|size| format!("    pitch: {},", pitch(size))));
     lines.extend(draft.backlash.as_ref().map(|size| format!("    backlash: {},", length(size))));
+    lines.extend(draft.efficiency.as_ref().map(|value| format!("    efficiency: {},", number(value))));
     let entry = |name: &str, value: String| format!("{}: {value}", quoted(name));
     let members = draft.members.iter().map(|member| entry(&member.name, gears(&member.gears)));
     section(&mut lines, "members: {", members, "}");
@@ -39,7 +40,7 @@ pub fn write(draft: &Draft) -> String {
     section(&mut lines, "planets: {", draft.planets.iter().map(|body| entry(&body.name, planet(body))), "}");
     section(&mut lines, "meshes: [", draft.meshes.iter().map(mesh), "]");
     section(&mut lines, "joins: [", draft.joins.iter().map(pair), "]");
-    let controls = draft.controls.iter().map(|control| entry(&control.name, action(&control.action)));
+    let controls = draft.controls.iter().map(|control| entry(&control.name, self::control(control)));
     section(&mut lines, "controls: {", controls, "}");
     let states = draft.states.iter().map(|state| entry(&state.name, conditions(&state.conditions)));
     section(&mut lines, "states: {", states, "}");
@@ -96,6 +97,7 @@ fn mesh(mesh: &DraftMesh) -> String {
         .iter()
         .map(|size| format!("pitch: {}", pitch(size)))
         .chain(mesh.backlash.iter().map(|size| format!("backlash: {}", length(size))))
+        .chain(mesh.efficiency.iter().map(|value| format!("efficiency: {}", number(value))))
         .collect();
     let Pair { first, second } = &mesh.gears;
     let mut text = format!("({}, {}", quoted(first), quoted(second));
@@ -110,17 +112,64 @@ fn pair(pair: &Pair<String>) -> String {
     format!("({}, {})", quoted(&pair.first), quoted(&pair.second))
 }
 
-fn action(action: &Action<String>) -> String {
-    match action {
-        Action::Band(member) => format!("Band({})", quoted(member)),
-        Action::Clutch(members) => format!("Clutch{}", pair(members)),
-        Action::OneWayClutch(Pair { first, second }, stops) => {
-            let stops = match stops {
-                Sense::Forward => "Forward",
-                Sense::Backward => "Backward",
-            };
-            format!("OneWayClutch({}, {}, {stops})", quoted(first), quoted(second))
+fn control(control: &DraftControl) -> String {
+    match &control.action {
+        Action::Band(member) => format!("Band({}{})", quoted(member), fields(&band_sizes(control.band_sizes()))),
+        Action::Clutch(Pair { first, second }) => {
+            let sizes = fields(&plate_sizes(control.plate_sizes()));
+            format!("Clutch({}, {}{sizes})", quoted(first), quoted(second))
         }
+        Action::OneWayClutch(Pair { first, second }, stops) => {
+            format!("OneWayClutch({}, {}, {})", quoted(first), quoted(second), sense(*stops))
+        }
+    }
+}
+
+fn sense(sense: Sense) -> &'static str {
+    match sense {
+        Sense::Forward => "Forward",
+        Sense::Backward => "Backward",
+    }
+}
+
+/// Fields as a further entry, or nothing.
+fn fields(fields: &[String]) -> String {
+    if fields.is_empty() { String::new() } else { format!(", ({})", fields.join(", ")) }
+}
+
+fn band_sizes(sizes: Option<&BandSizes>) -> Vec<String> {
+    let Some(sizes) = sizes else { return Vec::new() };
+    let wrap = sizes.wrap.as_ref().map(|wrap| match wrap {
+        Angle::Degrees(value) => format!("wrap: Degrees({})", number(value)),
+        Angle::Turns(value) => format!("wrap: Turns({})", number(value)),
+    });
+    let all = [
+        wrap,
+        sizes.friction.as_ref().map(|value| format!("friction: {}", number(value))),
+        sizes.radius.as_ref().map(|value| format!("radius: {}", length(value))),
+        sizes.width.as_ref().map(|value| format!("width: {}", length(value))),
+        sizes.from_anchor.map(|value| format!("from_anchor: {}", sense(value))),
+        sizes.pull.as_ref().map(|value| format!("pull: {}", force(value))),
+    ];
+    all.into_iter().flatten().collect()
+}
+
+fn plate_sizes(sizes: Option<&PlateSizes>) -> Vec<String> {
+    let Some(sizes) = sizes else { return Vec::new() };
+    let all = [
+        sizes.faces.as_ref().map(|value| format!("faces: {}", number(value))),
+        sizes.friction.as_ref().map(|value| format!("friction: {}", number(value))),
+        sizes.outer_radius.as_ref().map(|value| format!("outer_radius: {}", length(value))),
+        sizes.inner_radius.as_ref().map(|value| format!("inner_radius: {}", length(value))),
+        sizes.force.as_ref().map(|value| format!("force: {}", force(value))),
+    ];
+    all.into_iter().flatten().collect()
+}
+
+fn force(force: &Force) -> String {
+    match force {
+        Force::Newtons(value) => format!("Newtons({})", number(value)),
+        Force::PoundsForce(value) => format!("PoundsForce({})", number(value)),
     }
 }
 

@@ -30,7 +30,9 @@
 //! ```
 
 mod check;
+mod control_sizes;
 mod draft;
+mod efficiency;
 mod gear;
 mod length;
 mod model;
@@ -41,10 +43,12 @@ mod planet_group;
 mod problem;
 mod rule;
 
+pub use control_sizes::{Angle, BandSizes, ControlSize, Force, NEWTONS_PER_POUND_FORCE, PlateSizes};
 pub use draft::{
     Action, CASE, Draft, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet,
     DraftState, DraftTurning, Given, Pair, Sense,
 };
+pub use efficiency::Efficiency;
 pub use gear::{Gear, GearKind, Side, ToothCount};
 pub use length::{Length, MILLIMETRES_PER_INCH, Pitch};
 pub use model::{

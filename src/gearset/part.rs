@@ -6,6 +6,8 @@
 use std::cmp::Ordering;
 use std::fmt::{self, Display, Formatter};
 
+use super::ControlSize;
+
 /// Whose gear: that of a member on the main axis or of a planet, by its number in the draft.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Owner {
@@ -40,6 +42,7 @@ pub enum Part {
     Output,
     Pitch,
     Backlash,
+    Efficiency,
     OwnerName(Owner),
     Carrier { planet: usize },
     Pins { planet: usize },
@@ -50,9 +53,11 @@ pub enum Part {
     MeshGear { mesh: usize, which: Which },
     MeshPitch { mesh: usize },
     MeshBacklash { mesh: usize },
+    MeshEfficiency { mesh: usize },
     JoinMember { join: usize, which: Which },
     ControlName { control: usize },
     ControlMember { control: usize, which: Which },
+    ControlSize { control: usize, size: ControlSize },
     StateName { state: usize },
     Applied { state: usize, index: usize },
     Held { state: usize, index: usize },
@@ -76,6 +81,7 @@ impl Part {
             Self::Output => [2, 0, 0, 0, 0],
             Self::Pitch => [3, 0, 0, 0, 0],
             Self::Backlash => [4, 0, 0, 0, 0],
+            Self::Efficiency => [4, 1, 0, 0, 0],
             Self::OwnerName(Owner::Member(member)) => [5, member, 0, 0, 0],
             Self::OwnerName(Owner::Planet(planet)) => [6, planet, 0, 0, 0],
             Self::Carrier { planet } => [6, planet, 1, 0, 0],
@@ -87,9 +93,11 @@ impl Part {
             Self::MeshGear { mesh, which } => [7, mesh, 1, which.index(), 0],
             Self::MeshPitch { mesh } => [7, mesh, 2, 0, 0],
             Self::MeshBacklash { mesh } => [7, mesh, 3, 0, 0],
+            Self::MeshEfficiency { mesh } => [7, mesh, 4, 0, 0],
             Self::JoinMember { join, which } => [8, join, which.index(), 0, 0],
             Self::ControlName { control } => [9, control, 0, 0, 0],
             Self::ControlMember { control, which } => [9, control, 1, which.index(), 0],
+            Self::ControlSize { control, size } => [9, control, 2, size as usize, 0],
             Self::StateName { state } => [10, state, 0, 0, 0],
             Self::Applied { state, index } => [10, state, 1, index, 0],
             Self::Held { state, index } => [10, state, 2, index, 0],
@@ -149,6 +157,7 @@ impl Display for Part {
             Self::Output => formatter.write_str("output"),
             Self::Pitch => formatter.write_str("pitch"),
             Self::Backlash => formatter.write_str("backlash"),
+            Self::Efficiency => formatter.write_str("efficiency"),
             Self::OwnerName(owner) => write!(formatter, "{owner}, name"),
             Self::Carrier { planet } => write!(formatter, "planet {}, carrier", planet + 1),
             Self::Pins { planet } => write!(formatter, "planet {}, pins", planet + 1),
@@ -159,9 +168,11 @@ impl Display for Part {
             Self::MeshGear { mesh, which } => write!(formatter, "mesh {}, {which} gear", mesh + 1),
             Self::MeshPitch { mesh } => write!(formatter, "mesh {}, pitch", mesh + 1),
             Self::MeshBacklash { mesh } => write!(formatter, "mesh {}, backlash", mesh + 1),
+            Self::MeshEfficiency { mesh } => write!(formatter, "mesh {}, efficiency", mesh + 1),
             Self::JoinMember { join, which } => write!(formatter, "join {}, {which} member", join + 1),
             Self::ControlName { control } => write!(formatter, "control {}, name", control + 1),
             Self::ControlMember { control, which } => write!(formatter, "control {}, {which} member", control + 1),
+            Self::ControlSize { control, size } => write!(formatter, "control {}, {size}", control + 1),
             Self::StateName { state } => write!(formatter, "state {}, name", state + 1),
             Self::Applied { state, index } => write!(formatter, "state {}, control {}", state + 1, index + 1),
             Self::Held { state, index } => write!(formatter, "state {}, held member {}", state + 1, index + 1),

@@ -109,7 +109,7 @@ mod tests {
     use crate::exact::fraction;
     use crate::gearset::{
         Draft, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet, DraftState, DraftTurning,
-        Gearset, Given, Length, Pair, Pitch,
+        Gearset, Given, Length, Pair, Pitch, PlateSizes,
     };
 
     /// A draft in which everything is wrong that can be.
@@ -122,10 +122,12 @@ mod tests {
             input: Some("case".into()),
             output: Some("planet".into()),
         };
+        let no_faces = PlateSizes { faces: Some(fraction(0, 1)), ..PlateSizes::default() };
         let wrong_sizes = DraftMesh {
             gears: Pair::of("S", "p"),
             pitch: Some(Pitch::Diametral(fraction(-1, 1))),
             backlash: Some(Length::Inches(fraction(-1, 1))),
+            efficiency: Some(fraction(2, 1)),
         };
         Draft {
             title: String::new(),
@@ -133,6 +135,7 @@ mod tests {
             output: Some("planet".into()),
             pitch: Some(Pitch::Module(fraction(0, 1))),
             backlash: Some(Length::Millimetres(fraction(-1, 1))),
+            efficiency: Some(fraction(0, 1)),
             members: vec![
                 DraftMember::new("sun", [DraftGear::sun("S", 0), DraftGear::ring("S", 60)]),
                 DraftMember::new("", []),
@@ -143,7 +146,10 @@ mod tests {
             ],
             meshes: vec![DraftMesh::of("?", "p"), wrong_sizes, DraftMesh::of("S", "S")],
             joins: vec![Pair::of("sun", "?")],
-            controls: vec![DraftControl::band("", "case"), DraftControl::clutch("c", "sun", "sun")],
+            controls: vec![
+                DraftControl::band("", "case"),
+                DraftControl::clutch_with("c", Pair::of("sun", "sun"), no_faces),
+            ],
             states: vec![DraftState::apply("", ["c", "c"]), DraftState::given("s", given)],
         }
     }
@@ -156,6 +162,7 @@ mod tests {
             "input",
             "pitch",
             "backlash",
+            "efficiency",
             "member 1, gear 1, tooth count",
             "member 1, gear 2, name",
             "member 2, name",
@@ -170,11 +177,13 @@ mod tests {
             "mesh 1, first gear",
             "mesh 2, pitch",
             "mesh 2, backlash",
+            "mesh 2, efficiency",
             "mesh 3",
             "join 1, second member",
             "control 1, name",
             "control 1, first member",
             "control 2, second member",
+            "control 2, number of faces",
             "state 1, name",
             "state 1, control 2",
             "state 2, held member 2",

@@ -7,11 +7,10 @@
 use super::document::{Block, Document, Fact, Table};
 use super::words::{list, member, mesh, quoted, rounded, short_list, with_decimal};
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{Action, ControlId, Gearset, MemberId};
+use crate::gearset::{Action, ControlId, Gearset, MemberId, NEWTONS_PER_POUND_FORCE};
 use crate::kinematics::Verdict;
 use crate::statics::{
-    Balanced, ControlLoad, MeshForce, MeshLoad, NEWTONS_PER_POUND_FORCE, StateLoads, TorqueUnit, circulating_power,
-    mesh_force, power_given,
+    Balanced, ControlLoad, MeshForce, MeshLoad, StateLoads, TorqueUnit, circulating_power, mesh_force, power_given,
 };
 use num_traits::{Signed, Zero};
 
@@ -100,8 +99,10 @@ impl Loads<'_> {
         if state.balanced == Balanced::Indeterminate {
             blocks.push(Block::Warning(self.indeterminate(state)));
         }
+        blocks.extend(self.one_way_warnings(state));
         blocks.push(Block::Table(self.members(state)));
         blocks.extend(self.controls(state));
+        blocks.extend(self.friction(state));
         blocks.extend(self.joins(state));
         blocks.push(Block::Table(self.meshes(state)));
         if matches!(state.motion.verdict, Verdict::Drives { .. }) {
@@ -188,19 +189,6 @@ impl Loads<'_> {
             Action::Clutch(pair) | Action::OneWayClutch(pair, _) => {
                 format!("{} (opposite on {})", name(pair.first), name(pair.second))
             }
-        }
-    }
-
-    fn what_it_does(&self, state: &StateLoads, load: &ControlLoad) -> String {
-        let Some(torque) = &load.torque else { return "not told".into() };
-        match self.set.control(load.control).action() {
-            Action::Band(_) if torque.is_zero() => "carries nothing".into(),
-            Action::Band(_) => {
-                let way = |torque: &Fraction| if torque.is_positive() { "backward" } else { "forward" };
-                format!("drum wants to turn {}; {}", way(torque), way(&-torque))
-            }
-            Action::Clutch(_) => "carries it; carries it".into(),
-            Action::OneWayClutch(..) => self.one_way(state, load),
         }
     }
 
@@ -352,8 +340,16 @@ fn torque_cells(torque: Option<&Fraction>) -> [String; 2] {
 }
 
 fn force(force: &MeshForce) -> String {
-    let one = |newtons: f64| format!("{} N ({} lbf)", digits(newtons), digits(newtons / NEWTONS_PER_POUND_FORCE));
-    if force.pins == 1 { one(force.all_pins) } else { format!("{} on each of {} pins", one(force.per_pin), force.pins) }
+    if force.pins == 1 {
+        newtons(force.all_pins)
+    } else {
+        format!("{} on each of {} pins", newtons(force.per_pin), force.pins)
+    }
+}
+
+/// A force in newtons with pounds force beside.
+pub(super) fn newtons(newtons: f64) -> String {
+    format!("{} N ({} lbf)", digits(newtons), digits(newtons / NEWTONS_PER_POUND_FORCE))
 }
 
 /// A share as a percentage.
@@ -361,12 +357,15 @@ pub(super) fn percent(share: &Fraction) -> String {
     format!("{} %", crate::exact::decimal(&(share * fraction(100, 1)), 5))
 }
 
-/// A measured size with four significant digits.
+/// A measured size with four significant digits, or six decimals.
 pub(super) fn digits(value: f64) -> String {
     if value == 0.0 || !value.is_finite() {
         return format!("{value}");
     }
-    let before = value.abs().log10().floor();
-    let decimals = [3, 2, 1, 0].into_iter().find(|&decimals| before >= f64::from(3 - decimals)).unwrap_or(4);
-    format!("{value:.*}", usize::try_from(decimals).unwrap_or(0))
+    let (mut decimals, mut bound) = (0, 1000.0);
+    while value.abs() < bound && decimals < 6 {
+        decimals += 1;
+        bound /= 10.0;
+    }
+    format!("{value:.decimals$}")
 }

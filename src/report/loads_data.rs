@@ -9,10 +9,12 @@ use super::document::Records;
 use super::escape::csv_name;
 use super::json::{Value, json};
 use super::loads::Loads;
+use super::loads_control::{one_way_word, wants_word};
 use super::ratios_data::verdict_key;
 use super::words::rounded;
 use crate::exact::Fraction;
-use crate::statics::{Balanced, MeshLoad, StateLoads, circulating_power, mesh_force};
+use crate::gearset::Sense;
+use crate::statics::{Balanced, MeshLoad, StateLoads, circulating_power, mesh_force, one_way};
 
 impl Loads<'_> {
     /// The answer for other programs, one record a member, control, join or mesh and state.
@@ -86,6 +88,9 @@ impl Loads<'_> {
                     control: self.set.control(load.control).name().to_owned(),
                     torque: value(&load.torque),
                     applied: load.applied,
+                    wants_to_turn: load.torque.as_ref().filter(|_| load.applied).and_then(wants_word),
+                    one_way: one_way(self.set, state, load.control, Sense::Forward).map(one_way_word),
+                    one_way_on_overrun: one_way(self.set, state, load.control, Sense::Backward).map(one_way_word),
                 })
                 .collect(),
             efficiency: None,
@@ -163,6 +168,9 @@ struct ControlJson {
     control: String,
     torque: Option<Value>,
     applied: bool,
+    wants_to_turn: Option<&'static str>,
+    one_way: Option<&'static str>,
+    one_way_on_overrun: Option<&'static str>,
 }
 
 #[derive(Debug, Serialize)]

@@ -7,7 +7,7 @@
 
 use super::power::MeshLoad;
 use crate::exact::to_float;
-use crate::gearset::{Gearset, MemberId, Place};
+use crate::gearset::{Gearset, MemberId, NEWTONS_PER_POUND_FORCE, Place};
 
 /// A unit of torque.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -19,10 +19,7 @@ pub enum TorqueUnit {
 }
 
 /// Newton metres in a pound-foot: 0.45359237 kg times 9.80665 m/s2 times 0.3048 m, all by definition.
-const NEWTON_METRES_PER_POUND_FOOT: f64 = 0.453_592_37 * 9.806_65 * 0.304_8;
-
-/// Newtons in a pound force, by definition.
-pub const NEWTONS_PER_POUND_FORCE: f64 = 0.453_592_37 * 9.806_65;
+const NEWTON_METRES_PER_POUND_FOOT: f64 = NEWTONS_PER_POUND_FORCE * 0.304_8;
 
 impl TorqueUnit {
     /// How people write it.

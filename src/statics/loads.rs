@@ -192,7 +192,7 @@ impl StateLoads {
     }
 }
 
-fn members(set: &Gearset, torques: &Torques<'_>, state: &State, motion: &StateMotion) -> Vec<MemberLoad> {
+pub(super) fn members(set: &Gearset, torques: &Torques<'_>, state: &State, motion: &StateMotion) -> Vec<MemberLoad> {
     let mut outside: Vec<Option<Fraction>> = vec![torques.exist().then(Fraction::zero); set.members().len()];
     let mut add = |member: MemberId, torque: Option<&Fraction>, sign: i64| {
         let sum = &mut outside[member.index()];

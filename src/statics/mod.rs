@@ -12,12 +12,19 @@
 mod balance;
 mod circulation;
 mod force;
+mod friction;
 mod loads;
+mod losses;
 mod one_way;
 mod power;
 
 pub use circulation::circulating_power;
-pub use force::{MeshForce, NEWTONS_PER_POUND_FORCE, TorqueUnit, mesh_force};
+pub use force::{MeshForce, TorqueUnit, mesh_force};
+pub use friction::{
+    BandLoad, PlateCapacity, Wrapping, band_capacity, band_load, drum_wants_to_turn, plate_capacity, tension_ratio,
+    wrapping,
+};
 pub use loads::{Balanced, ControlLoad, JoinLoad, LoadOptions, MemberLoad, PinLoad, StateLoads, loads};
+pub use losses::{Run, Running, StateLosses, efficiency, losses};
 pub use one_way::{OneWay, one_way};
 pub use power::{MeshLoad, power_given};

@@ -4,6 +4,7 @@
 //! torque has the other sign it lets go, and the state does not carry. One that the state does not
 //! list runs free while its members turn against one another in the sense that it allows.
 
+use super::friction::drum_wants_to_turn;
 use super::loads::StateLoads;
 use crate::exact::Fraction;
 use crate::gearset::{Action, ControlId, Gearset, MemberId, Sense};
@@ -32,12 +33,13 @@ pub fn one_way(set: &Gearset, state: &StateLoads, control: ControlId, power: Sen
     let Action::OneWayClutch(pair, stops) = set.control(control).action() else { return None };
     let load = state.control(control);
     if load.applied {
-        let torque = load.torque.as_ref()?;
-        let flips = (stops == Sense::Forward) != (power == Sense::Backward);
-        return Some(match sign(torque, flips) {
-            0 => OneWay::Idle,
-            1 => OneWay::Holds,
-            _ => OneWay::LetsGo,
+        // Pushed forward it holds what would turn backward; on overrun every torque is turned round.
+        let pushed = drum_wants_to_turn(load.torque.as_ref()?)
+            .map(|wants| if power == Sense::Forward { wants } else { other(wants) });
+        return Some(match pushed {
+            None => OneWay::Idle,
+            Some(wants) if wants == stops => OneWay::Holds,
+            Some(_) => OneWay::LetsGo,
         });
     }
     let speed = |member: MemberId| match member.index() {
@@ -45,14 +47,16 @@ pub fn one_way(set: &Gearset, state: &StateLoads, control: ControlId, power: Sen
         index => state.motion.members[index - 1].speed.value().cloned(),
     };
     let difference = speed(pair.first)? - speed(pair.second)?;
-    Some(match sign(&difference, stops == Sense::Forward) {
-        0 => OneWay::Idle,
-        1 => OneWay::Overruns,
-        _ => OneWay::WouldHold,
+    Some(match (difference.is_zero(), difference.is_positive() == (stops == Sense::Forward)) {
+        (true, _) => OneWay::Idle,
+        (false, true) => OneWay::WouldHold,
+        (false, false) => OneWay::Overruns,
     })
 }
 
-fn sign(value: &Fraction, flips: bool) -> i32 {
-    let sign = i32::from(value.is_positive()) - i32::from(value.is_negative());
-    if flips { -sign } else { sign }
+fn other(sense: Sense) -> Sense {
+    match sense {
+        Sense::Forward => Sense::Backward,
+        Sense::Backward => Sense::Forward,
+    }
 }
