@@ -34,6 +34,8 @@ pub(super) enum Trouble {
     NotASpeed { text: String },
     #[error("{text:?} is not a torque")]
     NotATorque { text: String },
+    #[error("{text:?} is not the efficiency of a mesh")]
+    NotAnEfficiency { text: String },
     #[error("the answer could not be written: {0}")]
     CannotWrite(io::Error),
 }

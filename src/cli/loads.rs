@@ -4,8 +4,9 @@
 
 use clap::Args;
 use toothmark::exact::{Fraction, fraction, parse};
+use toothmark::gearset::Efficiency;
 use toothmark::report::{Loads, csv};
-use toothmark::statics::{LoadOptions, StateLoads, TorqueUnit, loads as work_out};
+use toothmark::statics::{LoadOptions, StateLoads, TorqueUnit, loads as work_out, losses};
 
 use super::arguments::{Format, SourceArgument};
 use super::exit::Exit;
@@ -22,6 +23,9 @@ pub(super) struct LoadsArguments {
     /// The torque on the input: "30 N m" or "22 lb ft"; 1 N m if left out
     #[arg(long, value_name = "TORQUE", allow_hyphen_values = true)]
     pub(super) torque: Option<String>,
+    /// The part of the power that every mesh passes on, such as 0.98, instead of what the description says
+    #[arg(long, value_name = "PART", allow_hyphen_values = true)]
+    pub(super) mesh_efficiency: Option<String>,
     /// The form of the answer
     #[arg(long, value_enum, default_value_t)]
     pub(super) format: Format,
@@ -32,17 +36,20 @@ pub(super) fn loads(arguments: &LoadsArguments) -> Result<Exit, Trouble> {
         None => (fraction(1, 1), TorqueUnit::NewtonMetres),
         Some(text) => torque(text).ok_or_else(|| Trouble::NotATorque { text: text.to_owned() })?,
     };
+    let mesh_efficiency = arguments.mesh_efficiency.as_deref().map(efficiency).transpose()?;
     let set = gearset(arguments.source.file.as_deref())?;
     let options = LoadOptions { torque: torque.clone() };
     let mut states = work_out(&set, &options);
+    let mut lossy = losses(&set, mesh_efficiency).unwrap_or_default();
     if let Some(name) = &arguments.state {
         states.retain(|state: &StateLoads| state.motion.state == *name);
+        lossy.retain(|state| state.state == *name);
         if states.is_empty() {
             let known = set.states().iter().map(|state| state.name.clone()).collect();
             return Err(Trouble::NoSuchState { name: name.clone(), known });
         }
     }
-    let answer = Loads { set: &set, states: &states, torque, unit };
+    let answer = Loads { set: &set, states: &states, torque, unit, losses: &lossy, mesh_efficiency };
     match arguments.format {
         Format::Text => write_text(&answer.document()),
         Format::Markdown => write_markdown(&answer.document()),
@@ -50,6 +57,11 @@ pub(super) fn loads(arguments: &LoadsArguments) -> Result<Exit, Trouble> {
         Format::Json => write(&answer.json()),
     }?;
     Ok(Exit::Done)
+}
+
+fn efficiency(text: &str) -> Result<Efficiency, Trouble> {
+    let found = parse(text).as_ref().and_then(Efficiency::new);
+    found.ok_or_else(|| Trouble::NotAnEfficiency { text: text.to_owned() })
 }
 
 /// A torque as people write it; zero is none.

@@ -47,6 +47,9 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::NotATorque { .. } => {
             "write a number other than zero with its unit, such as \"30 N m\" or \"22 lb ft\"".into()
         }
+        Trouble::NotAnEfficiency { .. } => {
+            "write the part of the power that a mesh passes on, more than 0 and at most 1, such as 0.98".into()
+        }
         Trouble::CannotWrite(_) => "look at the disk or the program that reads the answer".into(),
         Trouble::Faults { .. } => "mend the faults".into(),
     }

@@ -7,10 +7,11 @@
 use super::document::{Block, Document, Fact, Table};
 use super::words::{list, member, mesh, quoted, rounded, short_list, with_decimal};
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{Action, ControlId, Gearset, MemberId, NEWTONS_PER_POUND_FORCE};
+use crate::gearset::{Action, ControlId, Efficiency, Gearset, MemberId, NEWTONS_PER_POUND_FORCE};
 use crate::kinematics::Verdict;
 use crate::statics::{
-    Balanced, ControlLoad, MeshForce, MeshLoad, StateLoads, TorqueUnit, circulating_power, mesh_force, power_given,
+    Balanced, ControlLoad, MeshForce, MeshLoad, StateLoads, StateLosses, TorqueUnit, circulating_power, mesh_force,
+    power_given,
 };
 use num_traits::{Signed, Zero};
 
@@ -25,6 +26,10 @@ pub struct Loads<'a> {
     pub torque: Fraction,
     /// The unit of all torques.
     pub unit: TorqueUnit,
+    /// What losses do in the same states; empty where no efficiency is given.
+    pub losses: &'a [StateLosses],
+    /// The efficiency that took the place of those in the description.
+    pub mesh_efficiency: Option<Efficiency>,
 }
 
 impl Loads<'_> {
@@ -43,6 +48,7 @@ impl Loads<'_> {
         for state in self.states {
             blocks.extend(self.state(state));
         }
+        blocks.extend(self.losses());
         blocks.extend(self.cautions());
         Document { title: self.set.title().to_owned(), blocks }
     }

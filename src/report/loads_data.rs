@@ -14,7 +14,7 @@ use super::ratios_data::verdict_key;
 use super::words::rounded;
 use crate::exact::Fraction;
 use crate::gearset::Sense;
-use crate::statics::{Balanced, MeshLoad, StateLoads, circulating_power, mesh_force, one_way};
+use crate::statics::{Balanced, MeshLoad, Running, StateLoads, circulating_power, efficiency, mesh_force, one_way};
 
 impl Loads<'_> {
     /// The answer for other programs, one record a member, control, join or mesh and state.
@@ -61,12 +61,14 @@ impl Loads<'_> {
     pub fn json(&self) -> String {
         json(&LoadsJson {
             gearset: self.set.title().to_owned(),
-            states: self.states.iter().map(|state| self.state_json(state)).collect(),
+            states: (0..self.states.len()).map(|index| self.state_json(index)).collect(),
             torque_unit: self.unit.symbol(),
         })
     }
 
-    fn state_json(&self, state: &StateLoads) -> StateJson {
+    fn state_json(&self, index: usize) -> StateJson {
+        let (state, losses) = (&self.states[index], self.losses.get(index));
+        let of = |running: Option<&Running>| running.and_then(efficiency).as_ref().map(Value::new);
         let name = |member| self.set.member(member).name().to_owned();
         let value = |torque: &Option<Fraction>| torque.as_ref().map(Value::new);
         StateJson {
@@ -93,7 +95,7 @@ impl Loads<'_> {
                     one_way_on_overrun: one_way(self.set, state, load.control, Sense::Backward).map(one_way_word),
                 })
                 .collect(),
-            efficiency: None,
+            efficiency: of(losses.map(|losses| &losses.drive)),
             input: name(state.motion.input),
             output: name(state.motion.output),
             balance: balance_key(state.balanced),
@@ -108,6 +110,9 @@ impl Loads<'_> {
             meshes: state.meshes.iter().map(|load| self.mesh_json(load)).collect(),
             mounts: value(&state.mounts),
             circulating_power: value(&circulating_power(self.set, state)),
+            efficiency_on_overrun: of(losses.map(|losses| &losses.overrun)),
+            locks_itself: losses.map(|losses| [&losses.drive, &losses.overrun].map(|way| *way == Running::SelfLocking)),
+            lost: losses.and_then(|losses| lost(&losses.drive)),
         }
     }
 
@@ -123,6 +128,12 @@ impl Loads<'_> {
             force_per_pin_newtons: force.map(|force| force.per_pin),
         }
     }
+}
+
+/// What each mesh loses in drive.
+fn lost(running: &Running) -> Option<Vec<Value>> {
+    let Running::Runs(run) = running else { return None };
+    Some(run.lost.iter().map(Value::new).collect())
 }
 
 fn balance_key(balanced: Balanced) -> &'static str {
@@ -154,6 +165,10 @@ struct StateJson {
     meshes: Vec<MeshJson>,
     mounts: Option<Value>,
     circulating_power: Option<Value>,
+    efficiency_on_overrun: Option<Value>,
+    /// In drive and on overrun.
+    locks_itself: Option<[bool; 2]>,
+    lost: Option<Vec<Value>>,
 }
 
 #[derive(Debug, Serialize)]

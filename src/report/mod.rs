@@ -11,6 +11,7 @@ mod json;
 mod loads;
 mod loads_control;
 mod loads_data;
+mod loads_losses;
 mod markdown;
 mod overview;
 mod ratios;

@@ -131,13 +131,14 @@ impl Case<'_> {
 
     /// The first combination, counted up from those without losses, that agrees and delivers power.
     fn every_combination(&self, first: &Senses, power: Sense) -> Running {
-        let rolling: Vec<usize> =
-            (0..first.len()).filter(|&mesh| self.loses(mesh) && first[mesh] != Sign::NoSign).collect();
+        let rolling: Vec<usize> = (0..first.len()).filter(|&mesh| self.loses(mesh)).collect();
         if rolling.len() > MOST_TRIED {
             return Running::NotTold;
         }
         for turned in 0..1_usize << rolling.len() {
-            let mut senses = first.clone();
+            // An idle mesh has no sense yet, and gets one.
+            let with_sense = |sense: &Sign| if *sense == Sign::NoSign { Sign::Plus } else { *sense };
+            let mut senses: Senses = first.iter().map(with_sense).collect();
             for (place, &mesh) in rolling.iter().enumerate() {
                 if turned >> place & 1 == 1 {
                     senses[mesh] = -senses[mesh];
@@ -197,14 +198,11 @@ impl Case<'_> {
             return Attempt::Leads(found);
         }
         let members = members(self.set, &torques, self.state(), self.motion);
-        match self.run(&torques, &members, power) {
-            Some(run) => Attempt::Agrees(run.map(Box::new)),
-            None => Attempt::NotTold,
-        }
+        self.run(&torques, &members, power).unwrap_or(Attempt::NotTold)
     }
 
-    /// The powers of torques that agree; `Some(None)` where nothing is delivered.
-    fn run(&self, torques: &Torques<'_>, members: &[MemberLoad], power: Sense) -> Option<Option<Run>> {
+    /// The powers of torques that agree; `None` where one is not told.
+    fn run(&self, torques: &Torques<'_>, members: &[MemberLoad], power: Sense) -> Option<Attempt> {
         let turn = |value: Fraction| if power == Sense::Forward { value } else { -value };
         let (mut put_in, mut delivered) = (Fraction::zero(), Fraction::zero());
         for load in members {
@@ -217,15 +215,15 @@ impl Case<'_> {
         let second_drive = state.restraints.iter().any(|one| matches!(one, Restraint::Turning(..)));
         let right_way = if power == Sense::Forward { comes_out.is_positive() } else { comes_out.is_negative() };
         if delivered.is_zero() || put_in.is_zero() || !(right_way || second_drive) {
-            return Some(None);
+            return Some(Attempt::Agrees(None));
         }
         let lost = self.set.mesh_ids().map(|mesh| Some(self.lost(mesh, torques)? / &put_in));
-        Some(Some(Run {
+        Some(Attempt::Agrees(Some(Box::new(Run {
             efficiency: delivered / &put_in,
             output_torque: turn(output.torque.clone()?),
             controls: self.set.control_ids().map(|control| torques.control(control).cloned().map(turn)).collect(),
             lost: lost.collect::<Option<_>>()?,
-        }))
+        }))))
     }
 
     /// The power that a mesh loses: the driving gear gives q, the driven one gets p.

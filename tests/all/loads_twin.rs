@@ -67,15 +67,32 @@ fn unknowns(set: &Gearset, state: &State) -> Vec<Unknown> {
 
 /// Each torque for the torque 1 on the input, where it has one value; `None` if there is no balance.
 fn dense(set: &Gearset, state: &State) -> Option<Vec<Option<Fraction>>> {
+    let ideal: Vec<[Fraction; 2]> = vec![[Fraction::one(), Fraction::one()]; set.meshes().len()];
+    dense_with(set, state, &ideal)
+}
+
+/// The same where each mesh puts a part of its torque, given for both gears, on their members.
+pub(crate) fn dense_with(set: &Gearset, state: &State, parts: &[[Fraction; 2]]) -> Option<Vec<Option<Fraction>>> {
     let unknowns = unknowns(set, state);
+    let first_mesh = unknowns.len() - parts.len();
     let count = unknowns.len();
     // One row a member, and one that says what the input has; the last column is the right side.
     let mut rows = vec![vec![Fraction::zero(); count + 1]; set.members().len()];
     for (column, unknown) in unknowns.iter().enumerate() {
-        for &(member, coefficient) in unknown.on.iter().filter(|(member, _)| *member != MemberId::CASE) {
-            rows[member.index()][column] += fraction(coefficient, 1);
+        let part = |place: usize| {
+            let coefficient = |place: usize| fraction(unknown.on[place].1, 1);
+            match (column.checked_sub(first_mesh).map(|mesh| &parts[mesh]), place) {
+                (None, _) => coefficient(place),
+                (Some(parts), 0 | 1) => coefficient(place) * &parts[place],
+                (Some(parts), _) => -(coefficient(0) * &parts[0] + coefficient(1) * &parts[1]),
+            }
+        };
+        for (place, (member, _)) in unknown.on.iter().enumerate() {
+            rows[member.index()][column] += part(place);
         }
     }
+    // What acts on the case needs no balance.
+    rows[0].fill(Fraction::zero());
     rows[0][0] = Fraction::one();
     rows[0][count] = Fraction::one();
     let mut pivots = Vec::new();
@@ -119,7 +136,7 @@ fn told(set: &Gearset, state: &State, loads: &StateLoads) -> Vec<Option<Fraction
 }
 
 /// The torque from outside on a member: the sum of all that is not between members.
-fn outside(set: &Gearset, state: &State, member: MemberId, values: &[Option<Fraction>]) -> Option<Fraction> {
+pub(crate) fn outside(set: &Gearset, state: &State, member: MemberId, values: &[Option<Fraction>]) -> Option<Fraction> {
     let meshes = set.meshes().len();
     let unknowns = unknowns(set, state);
     let not_meshes = unknowns[..unknowns.len() - meshes].iter().zip(values);

@@ -24,6 +24,8 @@ mod loads;
 mod loads_twin;
 /// Loops of meshes through planets of two kinds.
 mod loops;
+/// Efficiencies against closed formulas and against every combination of senses.
+mod losses;
 /// Margins and closest seatings against their definition.
 mod margin_twin;
 /// Computed seatings laid out as involute outlines: no overlap when right, overlap when wrong.
