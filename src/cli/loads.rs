@@ -64,7 +64,7 @@ fn efficiency(text: &str) -> Result<Efficiency, Trouble> {
     found.ok_or_else(|| Trouble::NotAnEfficiency { text: text.to_owned() })
 }
 
-/// A torque as people write it; zero is none.
+/// A torque as people write it, greater than zero: on overrun all signs turn, and that is said anyhow.
 fn torque(text: &str) -> Option<(Fraction, TorqueUnit)> {
     let start = text.find(|letter: char| letter.is_alphabetic()).unwrap_or(text.len());
     let (number, unit) = text.split_at(start);
@@ -74,7 +74,7 @@ fn torque(text: &str) -> Option<(Fraction, TorqueUnit)> {
         "lbft" | "lbfft" | "ftlb" | "ftlbf" => TorqueUnit::PoundFeet,
         _ => return None,
     };
-    parse(number).filter(|torque| *torque != fraction(0, 1)).map(|torque| (torque, unit))
+    parse(number).filter(|torque| *torque > fraction(0, 1)).map(|torque| (torque, unit))
 }
 
 #[cfg(test)]
@@ -90,7 +90,7 @@ mod tests {
         for text in ["22 lb ft", "22lbft", "22 ft-lb", "22 lbf ft"] {
             assert_eq!(torque(text), Some((fraction(22, 1), TorqueUnit::PoundFeet)), "{text}");
         }
-        for text in ["", "0", "N m", "30 kg", "30 lb", "1e3", "3 4"] {
+        for text in ["", "0", "-5", "N m", "30 kg", "30 lb", "1e3", "3 4"] {
             assert_eq!(torque(text), None, "{text}");
         }
     }

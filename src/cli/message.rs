@@ -45,7 +45,7 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::NoSuchExample { .. } => format!("toothmark examples lists them; the default is {DEFAULT_EXAMPLE:?}"),
         Trouble::NotASpeed { .. } => "write a number such as 1500, 62.5 or 400/3".into(),
         Trouble::NotATorque { .. } => {
-            "write a number other than zero with its unit, such as \"30 N m\" or \"22 lb ft\"".into()
+            "write a number greater than zero with its unit, such as \"30 N m\" or \"22 lb ft\"".into()
         }
         Trouble::NotAnEfficiency { .. } => {
             "write the part of the power that a mesh passes on, more than 0 and at most 1, such as 0.98".into()

@@ -169,8 +169,8 @@ impl Says<'_> {
         self.fact(subject, format!("{told}, {times} times the demand: {verdict}, by this estimate"));
         if capacity < demand {
             self.blocks.push(Block::Warning(format!(
-                "{}, {subject}: less than the demand. It slips and burns; do not take up the rest by screwing the band \
-                 tighter or packing the spring before lining, oil and sizes are looked at",
+                "{}, {subject}: less than the demand by this estimate. What slips burns its lining; look at lining, oil and \
+                 sizes before more force is put on it",
                 quoted(self.name)
             )));
         }

@@ -14,7 +14,7 @@ use super::ratios_data::verdict_key;
 use super::words::rounded;
 use crate::exact::Fraction;
 use crate::gearset::Sense;
-use crate::statics::{Balanced, MeshLoad, Running, StateLoads, circulating_power, efficiency, mesh_force, one_way};
+use crate::statics::{Balanced, MeshLoad, Running, circulating_power, efficiency, mesh_force, one_way};
 
 impl Loads<'_> {
     /// The answer for other programs, one record a member, control, join or mesh and state.

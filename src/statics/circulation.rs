@@ -7,6 +7,8 @@
 //! weakest edge, the first found in the order of the members; their sum is the answer. With a
 //! single loop it is the power that everybody calls circulating. Worked out here.
 
+use std::collections::{HashMap, HashSet};
+
 use super::balance::joined_pairs;
 use super::loads::StateLoads;
 use super::power::unit_torque;
@@ -105,17 +107,19 @@ fn edges(set: &Gearset, bodies: &[usize], state: &StateLoads) -> Option<Vec<Edge
 
 /// The edges of the first loop that is found, in order.
 fn circle(edges: &[Edge]) -> Option<Vec<usize>> {
-    let mut done: Vec<usize> = Vec::new();
+    let mut leading: HashMap<usize, Vec<usize>> = HashMap::new();
+    for (edge, Edge { from, .. }) in edges.iter().enumerate() {
+        leading.entry(*from).or_default().push(edge);
+    }
+    // Nodes from which nothing leads into a loop.
+    let mut done = HashSet::new();
     for start in edges.iter().map(|edge| edge.from) {
-        let mut way: Vec<usize> = Vec::new();
-        let mut at = start;
-        loop {
-            let onward = (0..edges.len()).find(|&edge| edges[edge].from == at && !done.contains(&edges[edge].to));
-            let Some(edge) = onward else {
-                // Nothing leads on from here into a loop.
-                done.push(at);
-                let Some(last) = way.pop() else { break };
-                at = edges[last].from;
+        let (mut way, mut at) = (Vec::<usize>::new(), start);
+        while !done.contains(&start) {
+            let onward = leading.get(&at).into_iter().flatten().find(|&&edge| !done.contains(&edges[edge].to));
+            let Some(&edge) = onward else {
+                done.insert(at);
+                at = way.pop().map_or(start, |last| edges[last].from);
                 continue;
             };
             way.push(edge);

@@ -3,11 +3,16 @@
 //! Known values of single sets and of the two-speed cluster gearboxes, then states in which no
 //! torque can be passed on, and trains whose torques equilibrium leaves open.
 
+use proptest::prelude::*;
 use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::{Gearset, Sense};
-use toothmark::statics::{Balanced, LoadOptions, OneWay, StateLoads, circulating_power, loads, one_way};
+use toothmark::report::{Block, Loads};
+use toothmark::statics::{
+    Balanced, LoadOptions, OneWay, StateLoads, TorqueUnit, circulating_power, loads, losses, one_way,
+};
 
 use crate::sets::{exact, read_example, read_set};
+use crate::trains::train;
 
 fn load_of<'a>(case: &str, all: &'a [StateLoads], state: &str) -> &'a StateLoads {
     all.iter().find(|loads| loads.motion.state == state).unwrap_or_else(|| panic!("{case}: no state {state}"))
@@ -137,6 +142,30 @@ fn a_one_way_clutch_holds_in_drive_and_lets_go_on_overrun() {
     check("Forward", 0, [OneWay::LetsGo, OneWay::Holds]);
     check("Backward", 1, [OneWay::Overruns, OneWay::Overruns]);
     check("Forward", 1, [OneWay::WouldHold, OneWay::WouldHold]);
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(60))]
+
+    #[test]
+    fn the_loads_of_every_random_train_can_be_shown_in_every_form(draft in train(), torque in 1_i64..2000) {
+        let Ok(set) = Gearset::new(draft) else { return Ok(()) };
+        let torque = fraction(torque, 9);
+        let states = loads(&set, &LoadOptions { torque: torque.clone() });
+        let lossy = losses(&set, None).unwrap_or_default();
+        let unit = TorqueUnit::PoundFeet;
+        let answer = Loads { set: &set, states: &states, torque, unit, losses: &lossy, mesh_efficiency: None };
+        let document = answer.document();
+        for block in &document.blocks {
+            if let Block::Table(table) = block {
+                prop_assert!(table.rows.iter().all(|row| row.len() == table.headings.len()), "{:?}", table);
+            }
+        }
+        let records = answer.records();
+        prop_assert!(records.rows.iter().all(|row| row.len() == records.fields.len()));
+        let json: serde_json::Value = serde_json::from_str(&answer.json()).expect("it is JSON");
+        prop_assert_eq!(json["states"].as_array().map(Vec::len), Some(set.states().len()));
+    }
 }
 
 /// Sun and ring driven apart and the carrier brought back to the input: power goes round.

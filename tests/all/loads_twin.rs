@@ -166,8 +166,33 @@ fn agrees_with_the_twin(case: &str, set: &Gearset) {
         }
         let determined = values.iter().all(Option::is_some);
         assert_eq!(loads.balanced == Balanced::Determined, determined, "{case}: {:?}", loads.balanced);
+        // Their sum can be known where its parts are not, but not the other way round.
+        if let Some(mounts) = mounts(set, state, &values) {
+            assert_eq!(loads.mounts, Some(mounts), "{case}: mounts");
+        }
         in_balance(&case, set, state, &loads);
     }
+}
+
+/// What the case needs so that all that acts on it adds up to zero: whatever holds a member to it has
+/// the opposite on it. Not where a state holds its own input or output, which is one torque then.
+fn mounts(set: &Gearset, state: &State, values: &[Option<Fraction>]) -> Option<Fraction> {
+    let driven = |member: MemberId| {
+        let turning = |one: &Restraint| matches!(one, Restraint::Turning(turning, _) if *turning == member);
+        member == state.input || member == state.output || state.restraints.iter().any(turning)
+    };
+    let ends = ends(state);
+    let mut sum = Fraction::zero();
+    for (index, (unknown, value)) in unknowns(set, state).iter().zip(values).enumerate() {
+        let held = index < ends.len() && !driven(ends[index]);
+        let band = index >= ends.len() && unknown.on.len() == 1;
+        let on_case = unknown.on.iter().filter(|(member, _)| *member == MemberId::CASE);
+        let opposite = unknown.on.iter().filter(|_| held || band);
+        for (coefficient, sign) in on_case.map(|on| (on.1, 1)).chain(opposite.map(|on| (on.1, -1))) {
+            sum -= value.as_ref()? * fraction(sign * coefficient, 1);
+        }
+    }
+    Some(sum)
 }
 
 /// Everything that acts on a member adds up to zero, and the power of everything from outside as well.

@@ -12,6 +12,8 @@ mod documents;
 mod elimination;
 /// Sets laid out seen along the main axis: which seatings overlap, and at what backlash one goes in.
 mod face_view;
+/// What bands and plate clutches hold: tables, examples, and sizes that are missing.
+mod friction;
 /// Every file of `gearsets/` against its listed facts, and further vectors.
 mod gearset_facts;
 /// The program in hard use: odd widths, endless and odd input, every verdict.

@@ -75,7 +75,7 @@ pub(crate) fn tape(most: usize) -> impl Strategy<Value = Tape> {
 
 /// A sound train of any kind, with controls and states.
 pub(crate) fn train() -> impl Strategy<Value = Draft> {
-    tape(260).prop_map(|tape| Builder::new(tape).train())
+    tape(320).prop_map(|tape| Builder::new(tape).train())
 }
 
 /// One cluster of 1..=4 gears on a carrier, its gears each in mesh with a sun, a ring or both.
@@ -182,8 +182,7 @@ impl Builder {
             let gears = Pair { first: first.to_owned(), second: second.to_owned() };
             let pitch = self.tape.once_in(6).then(|| Pitch::Module(fraction(self.tape.between(1, 40), 8)));
             let backlash = self.tape.once_in(6).then(|| Length::Inches(fraction(self.tape.between(0, 20), 1000)));
-            let efficiency = self.tape.once_in(6).then(|| self.efficiency());
-            self.draft.meshes.push(DraftMesh { gears, pitch, backlash, efficiency });
+            self.draft.meshes.push(DraftMesh { gears, pitch, backlash, efficiency: None });
         }
     }
 
@@ -270,9 +269,9 @@ impl Builder {
         let idle = self.tape.once_in(6).then(|| self.gear(GearKind::External, 17));
         self.draft.members[0].gears.extend(idle);
         self.draft.pitch = self.tape.once_in(3).then(|| Pitch::Diametral(fraction(self.tape.between(1, 80), 4)));
-        self.draft.efficiency = self.tape.once_in(3).then(|| self.efficiency());
         self.draft.backlash = self.tape.once_in(3).then(|| Length::Millimetres(fraction(self.tape.between(0, 9), 20)));
         self.uses();
+        self.sizes();
         self.draft
     }
 
@@ -296,7 +295,26 @@ impl Builder {
                 _ => Action::OneWayClutch(pair, sense),
             };
             let name = self.name();
-            let control = match action.clone() {
+            self.draft.controls.push(DraftControl::new(name, action));
+        }
+        let Some(ends) = self.two(&turning) else { return };
+        (self.draft.input, self.draft.output) = (Some(ends.first), Some(ends.second));
+        for _ in 0..self.tape.between(1, 4) {
+            let name = self.name();
+            let conditions = if self.tape.below(2) == 0 { self.given(&turning, &all) } else { self.apply() };
+            self.draft.states.push(DraftState { name, conditions });
+        }
+    }
+
+    /// Efficiencies, and the sizes of bands and clutches: last, so that they take nothing from the rest.
+    fn sizes(&mut self) {
+        self.draft.efficiency = self.tape.once_in(3).then(|| self.efficiency());
+        for mesh in 0..self.draft.meshes.len() {
+            self.draft.meshes[mesh].efficiency = self.tape.once_in(6).then(|| self.efficiency());
+        }
+        for index in 0..self.draft.controls.len() {
+            let DraftControl { name, action, .. } = self.draft.controls[index].clone();
+            self.draft.controls[index] = match action {
                 Action::Band(member) if self.tape.once_in(3) => {
                     DraftControl::band_with(name, member, self.band_sizes())
                 }
@@ -305,14 +323,6 @@ impl Builder {
                 }
                 Action::Band(_) | Action::Clutch(_) | Action::OneWayClutch(..) => DraftControl::new(name, action),
             };
-            self.draft.controls.push(control);
-        }
-        let Some(ends) = self.two(&turning) else { return };
-        (self.draft.input, self.draft.output) = (Some(ends.first), Some(ends.second));
-        for _ in 0..self.tape.between(1, 4) {
-            let name = self.name();
-            let conditions = if self.tape.below(2) == 0 { self.given(&turning, &all) } else { self.apply() };
-            self.draft.states.push(DraftState { name, conditions });
         }
     }
 
