@@ -11,7 +11,7 @@ use crate::gearset::{Action, ControlId, Efficiency, Gearset, MemberId, NEWTONS_P
 use crate::kinematics::Verdict;
 use crate::statics::{
     Balanced, ControlLoad, MeshForce, MeshLoad, StateLoads, StateLosses, TorqueUnit, circulating_power, mesh_force,
-    power_given,
+    pin_force, power_given,
 };
 use num_traits::{Signed, Zero};
 
@@ -279,10 +279,15 @@ impl Loads<'_> {
             };
             Some(Fact::new(
                 &format!("pins of {}", list(&names)),
-                format!("{} on {}{share}", with_decimal(torque), member(self.set, load.carrier)),
+                format!("torque {} on {}{share}", with_decimal(torque), member(self.set, load.carrier)),
             ))
         };
-        let facts: Vec<Fact> = state.pins.iter().filter_map(fact).collect();
+        let mut facts: Vec<Fact> = state.pins.iter().filter_map(fact).collect();
+        facts.extend(self.set.member_ids().filter_map(|planet| {
+            let found = pin_force(self.set, state, planet, self.unit)?;
+            let subject = format!("force on pins of {}", quoted(self.set.member(planet).name()));
+            Some(Fact::new(&subject, format!("tangential {}", force(&found))))
+        }));
         (!facts.is_empty()).then_some(Block::Facts(facts))
     }
 

@@ -14,7 +14,10 @@ use super::ratios_data::verdict_key;
 use super::words::rounded;
 use crate::exact::Fraction;
 use crate::gearset::Sense;
-use crate::statics::{Balanced, MeshLoad, Running, circulating_power, efficiency, mesh_force, one_way};
+use crate::statics::{
+    Balanced, ControlLoad, MemberLoad, MeshLoad, Running, StateLoads, circulating_power, efficiency, mesh_force,
+    one_way,
+};
 
 impl Loads<'_> {
     /// The answer for other programs, one record a member, control, join or mesh and state.
@@ -74,27 +77,8 @@ impl Loads<'_> {
         StateJson {
             state: state.motion.state.clone(),
             verdict: verdict_key(&state.motion.verdict),
-            members: state
-                .members
-                .iter()
-                .map(|load| MemberJson {
-                    member: name(load.member),
-                    torque: value(&load.torque),
-                    power: value(&load.power),
-                })
-                .collect(),
-            controls: state
-                .controls
-                .iter()
-                .map(|load| ControlJson {
-                    control: self.set.control(load.control).name().to_owned(),
-                    torque: value(&load.torque),
-                    applied: load.applied,
-                    wants_to_turn: load.torque.as_ref().filter(|_| load.applied).and_then(wants_word),
-                    one_way: one_way(self.set, state, load.control, Sense::Forward).map(one_way_word),
-                    one_way_on_overrun: one_way(self.set, state, load.control, Sense::Backward).map(one_way_word),
-                })
-                .collect(),
+            members: self.members_json(state),
+            controls: self.controls_json(state),
             efficiency: of(losses.map(|losses| &losses.drive)),
             input: name(state.motion.input),
             output: name(state.motion.output),
@@ -114,6 +98,28 @@ impl Loads<'_> {
             locks_itself: losses.map(|losses| [&losses.drive, &losses.overrun].map(|way| *way == Running::SelfLocking)),
             lost: losses.and_then(|losses| lost(&losses.drive)),
         }
+    }
+
+    fn members_json(&self, state: &StateLoads) -> Vec<MemberJson> {
+        let json = |load: &MemberLoad| MemberJson {
+            member: self.set.member(load.member).name().to_owned(),
+            torque: load.torque.as_ref().map(Value::new),
+            power: load.power.as_ref().map(Value::new),
+        };
+        state.members.iter().map(json).collect()
+    }
+
+    fn controls_json(&self, state: &StateLoads) -> Vec<ControlJson> {
+        let one_way = |load: &ControlLoad, power| one_way(self.set, state, load.control, power).map(one_way_word);
+        let json = |load: &ControlLoad| ControlJson {
+            control: self.set.control(load.control).name().to_owned(),
+            torque: load.torque.as_ref().map(Value::new),
+            applied: load.applied,
+            wants_to_turn: load.torque.as_ref().filter(|_| load.applied).and_then(wants_word),
+            one_way: one_way(load, Sense::Forward),
+            one_way_on_overrun: one_way(load, Sense::Backward),
+        };
+        state.controls.iter().map(json).collect()
     }
 
     fn mesh_json(&self, load: &MeshLoad) -> MeshJson {

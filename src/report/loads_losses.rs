@@ -4,7 +4,7 @@ use super::document::{Block, Table};
 use super::loads::{Loads, percent};
 use super::words::{mesh, quoted, rounded};
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{Action, Efficiency, MeshId};
+use crate::gearset::{Action, ControlId, Efficiency, MeshId};
 use crate::statics::{Run, Running, StateLosses};
 use num_traits::{Signed, Zero};
 
@@ -76,28 +76,11 @@ impl Loads<'_> {
 
     /// What controls hold with losses, in drive and on overrun.
     fn held(&self) -> Option<Block> {
-        let mut rows = Vec::new();
-        for state in self.losses {
-            for control in self.set.control_ids() {
-                let torque = |running: &Running| match running {
-                    Running::Runs(run) => run.controls[control.index()].as_ref().map(|torque| torque * &self.torque),
-                    Running::SelfLocking | Running::NotTold => None,
-                };
-                let both = [torque(&state.drive), torque(&state.overrun)];
-                if both.iter().flatten().all(Zero::is_zero) {
-                    continue;
-                }
-                let what = match self.set.control(control).action() {
-                    Action::Band(_) => "band",
-                    Action::Clutch(_) => "clutch",
-                    Action::OneWayClutch(..) => "one-way clutch",
-                };
-                let name = format!("{} ({what})", self.set.control(control).name());
-                let mut row = vec![state.state.clone(), name];
-                row.extend(both.map(|torque| torque.map_or_else(|| "-".into(), |torque| rounded(&torque))));
-                rows.push(row);
-            }
-        }
+        let rows: Vec<Vec<String>> = self
+            .losses
+            .iter()
+            .flat_map(|state| self.set.control_ids().filter_map(|control| self.held_by(state, control)))
+            .collect();
         let headings = ["state", "control", "torque in drive", "on overrun, as much torque on the input"];
         (!rows.is_empty()).then(|| {
             Block::Table(Table {
@@ -106,6 +89,26 @@ impl Loads<'_> {
                 rows,
             })
         })
+    }
+
+    /// What one control carries with losses; nothing where it carries nothing.
+    fn held_by(&self, state: &StateLosses, control: ControlId) -> Option<Vec<String>> {
+        let torque = |running: &Running| match running {
+            Running::Runs(run) => run.controls[control.index()].as_ref().map(|torque| torque * &self.torque),
+            Running::SelfLocking | Running::NotTold => None,
+        };
+        let both = [torque(&state.drive), torque(&state.overrun)];
+        if both.iter().flatten().all(Zero::is_zero) {
+            return None;
+        }
+        let what = match self.set.control(control).action() {
+            Action::Band(_) => "band",
+            Action::Clutch(_) => "clutch",
+            Action::OneWayClutch(..) => "one-way clutch",
+        };
+        let mut row = vec![state.state.clone(), format!("{} ({what})", self.set.control(control).name())];
+        row.extend(both.map(|torque| torque.map_or_else(|| "-".into(), |torque| rounded(&torque))));
+        Some(row)
     }
 
     /// Where the power is lost in drive.

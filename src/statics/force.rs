@@ -5,9 +5,10 @@
 //! estimate that a pin out of place spoils. Radial forces and profile shift are left out, so the
 //! force along the line of contact is larger (by 1 / cos of the pressure angle).
 
+use super::loads::StateLoads;
 use super::power::MeshLoad;
 use crate::exact::to_float;
-use crate::gearset::{Gearset, MemberId, NEWTONS_PER_POUND_FORCE, Place};
+use crate::gearset::{GearKind, Gearset, MemberId, NEWTONS_PER_POUND_FORCE, Place};
 
 /// A unit of torque.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -74,6 +75,33 @@ pub fn mesh_force(set: &Gearset, load: &MeshLoad, unit: TorqueUnit) -> Option<Me
     let pins = pins_of(set, load);
     let count = u32::try_from(pins).map_or(f64::INFINITY, f64::from);
     Some(MeshForce { all_pins, per_pin: all_pins / count, pins })
+}
+
+/// The tangential force of the planets on their pins, without its sign, where every mesh of the planet has a
+/// pitch and is with a central gear; for planets that mesh with one another it depends on where they stand.
+///
+/// A central gear pushes the planet by 2 f / m against the way it is pushed itself: on the outer side of an
+/// external gear backward for a positive f, inside a ring forward.
+pub fn pin_force(set: &Gearset, state: &StateLoads, planet: MemberId, unit: TorqueUnit) -> Option<MeshForce> {
+    let Place::Pin { pins, .. } = set.member(planet).place() else { return None };
+    let mut sum = 0.0;
+    for load in &state.meshes {
+        let gears = set.mesh(load.mesh).gears();
+        let [first, second] = gears.both().map(|&gear| set.gear(gear));
+        let central = match (first.member() == planet, second.member() == planet) {
+            (true, _) => second,
+            (_, true) => first,
+            (false, false) => continue,
+        };
+        if set.carrier_of(central.member()).is_some() || central.kind().is_bevel() {
+            return None;
+        }
+        let force = 2000.0 * to_float(load.torque_per_tooth.as_ref()?) / set.mesh(load.mesh).pitch()?.module();
+        sum += if central.kind() == GearKind::Internal { force } else { -force };
+    }
+    let all_pins = sum.abs() * unit.newton_metres();
+    let count = u32::try_from(pins.len()).map_or(f64::INFINITY, f64::from);
+    Some(MeshForce { all_pins, per_pin: all_pins / count, pins: pins.len() })
 }
 
 /// How many pins share a mesh.
