@@ -10,8 +10,8 @@ use crate::exact::{Fraction, fraction};
 use crate::gearset::{Action, ControlId, Efficiency, Gearset, MemberId, NEWTONS_PER_POUND_FORCE};
 use crate::kinematics::Verdict;
 use crate::statics::{
-    Balanced, ControlLoad, MeshForce, MeshLoad, StateLoads, StateLosses, TorqueUnit, circulating_power, mesh_force,
-    pin_force, power_given,
+    Balanced, ControlLoad, MeshForce, MeshLoad, PinLoad, StateLoads, StateLosses, TorqueUnit, circulating_power,
+    mesh_force, pin_force, power_given,
 };
 use num_traits::{Signed, Zero};
 
@@ -267,28 +267,37 @@ impl Loads<'_> {
     }
 
     fn pins(&self, state: &StateLoads) -> Option<Block> {
-        let fact = |load: &crate::statics::PinLoad| {
-            let group = &self.set.planet_groups()[load.group];
-            let names: Vec<String> = group.planets().iter().map(|&id| quoted(self.set.member(id).name())).collect();
-            let torque = load.torque.as_ref()?;
-            let each = torque / fraction(i64::try_from(load.pins).ok()?, 1);
-            let share = if load.pins == 1 {
-                String::new()
-            } else {
-                format!("; shared equally over {} pins, an estimate, {} each", load.pins, rounded(&each))
-            };
-            Some(Fact::new(
-                &format!("pins of {}", list(&names)),
-                format!("torque {} on {}{share}", with_decimal(torque), member(self.set, load.carrier)),
-            ))
-        };
-        let mut facts: Vec<Fact> = state.pins.iter().filter_map(fact).collect();
-        facts.extend(self.set.member_ids().filter_map(|planet| {
-            let found = pin_force(self.set, state, planet, self.unit)?;
-            let subject = format!("force on pins of {}", quoted(self.set.member(planet).name()));
-            Some(Fact::new(&subject, format!("tangential {}", force(&found))))
-        }));
-        (!facts.is_empty()).then_some(Block::Facts(facts))
+        let mut rows: Vec<Vec<String>> = state.pins.iter().filter_map(|load| self.pin_row(state, load)).collect();
+        let mut headings = vec!["pins of", "carrier", "torque on it", "each pin, shared equally", "tangential force"];
+        if rows.iter().all(|row| row.last().is_some_and(|force| force == "-")) {
+            headings.pop();
+            for row in &mut rows {
+                row.truncate(headings.len());
+            }
+        }
+        (!rows.is_empty()).then(|| {
+            Block::Table(Table {
+                caption: "What pins put on their carrier".into(),
+                headings: headings.into_iter().map(String::from).collect(),
+                rows,
+            })
+        })
+    }
+
+    fn pin_row(&self, state: &StateLoads, load: &PinLoad) -> Option<Vec<String>> {
+        let planets = self.set.planet_groups()[load.group].planets();
+        let names: Vec<String> = planets.iter().map(|&id| self.set.member(id).name().to_owned()).collect();
+        let torque = load.torque.as_ref()?;
+        let each = torque / fraction(i64::try_from(load.pins).ok()?, 1);
+        let found = planets.first().filter(|_| planets.len() == 1);
+        let found = found.and_then(|&planet| pin_force(self.set, state, planet, self.unit));
+        Some(vec![
+            list(&names),
+            self.set.member(load.carrier).name().to_owned(),
+            with_decimal(torque),
+            format!("{} on each of {}", rounded(&each), load.pins),
+            found.map_or_else(|| "-".into(), |found| force(&found)),
+        ])
     }
 
     fn cautions(&self) -> Vec<Block> {

@@ -130,7 +130,7 @@ impl Loads<'_> {
         }
         for (when, wrapping) in ["in drive", "on overrun"].into_iter().zip(wrapping.into_iter().flatten()) {
             if let Some(capacity) = band_capacity(sizes, wrapping) {
-                says.capacity(&format!("capacity {when}"), [capacity, newton_metres], &self.in_unit(capacity));
+                says.capacity(&format!("capacity {when}"), &self.capacity(capacity, newton_metres));
             }
         }
     }
@@ -139,14 +139,27 @@ impl Loads<'_> {
         let Some(capacity) = sizes.and_then(plate_capacity) else { return };
         let pressure = capacity.uniform_pressure;
         says.fact("capacity, new plates", format!("{} by uniform pressure, an estimate", self.in_unit(pressure)));
-        let wear = capacity.uniform_wear;
-        says.capacity("capacity, worn in", [wear, newton_metres], &format!("{} by uniform wear", self.in_unit(wear)));
+        says.capacity("capacity, worn in, by uniform wear", &self.capacity(capacity.uniform_wear, newton_metres));
+    }
+
+    /// What a capacity is worth when the torque on the input is as given.
+    fn capacity(&self, capacity: f64, demand: f64) -> Capacity {
+        let share = capacity / demand;
+        let enough_for = self.in_unit(share * to_float(&self.torque) * self.unit.newton_metres());
+        Capacity { told: self.in_unit(capacity), enough_for, share }
     }
 
     /// A torque in newton metres in the unit of the answer.
     fn in_unit(&self, newton_metres: f64) -> String {
         format!("{} {}", digits(newton_metres / self.unit.newton_metres()), self.unit.symbol())
     }
+}
+
+/// A capacity in words, and how many times the demand it is.
+struct Capacity {
+    told: String,
+    enough_for: String,
+    share: f64,
 }
 
 /// Where what is said of one control goes.
@@ -163,11 +176,11 @@ impl Says<'_> {
     }
 
     /// A capacity beside the demand, and a warning where it is not enough.
-    fn capacity(&mut self, subject: &str, [capacity, demand]: [f64; 2], told: &str) {
-        let times = digits(capacity / demand);
-        let verdict = if capacity < demand { "SLIPS" } else { "holds" };
-        self.fact(subject, format!("{told}, {times} times the demand: {verdict}, by this estimate"));
-        if capacity < demand {
+    fn capacity(&mut self, subject: &str, found: &Capacity) {
+        let Capacity { told, enough_for, share } = found;
+        let verdict = if *share < 1.0 { "SLIPS" } else { "holds" };
+        self.fact(subject, format!("{told}, enough for {enough_for} on the input: {verdict}, by this estimate"));
+        if *share < 1.0 {
             self.blocks.push(Block::Warning(format!(
                 "{}, {subject}: less than the demand by this estimate. What slips burns its lining; look at lining, oil and \
                  sizes before more force is put on it",

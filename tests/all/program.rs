@@ -171,6 +171,17 @@ fn loads_are_given_for_the_torque_and_the_state_that_are_asked_for() {
     assert_eq!(loads["states"][0]["controls"][0]["torque"]["fraction"], "62");
 }
 
+/// The band holds 39.84 N m in drive and 19.96 N m on overrun, where it unwinds; the demand is twice the torque.
+#[test]
+fn a_band_that_cannot_hold_the_torque_asked_for_is_said_to_slip() {
+    let path = "accepted/bands-and-plates-with-sizes.ron";
+    for (torque, slips) in [("9.9 N m", 0), ("15 N m", 1), ("20 N m", 2)] {
+        let shown = run(&["loads", path, "--state", "hoist", "--torque", torque]).stdout;
+        assert_eq!(shown.matches("SLIPS").count(), slips, "{torque}: {shown}");
+        assert_eq!(shown.matches("warning: \"band\", capacity").count(), slips, "{torque}: {shown}");
+    }
+}
+
 #[test]
 fn json_holds_the_exact_fraction_and_its_decimal() {
     let answer = json(&["ratios"]);
