@@ -35,7 +35,15 @@ impl Loads<'_> {
     fn one_way(&self, state: &StateLoads, load: &ControlLoad) -> String {
         let does = |power| one_way(self.set, state, load.control, power).map_or("not told", one_way_word);
         let words = [Sense::Forward, Sense::Backward].map(does);
-        if words[0] == words[1] { words[0].to_owned() } else { words.join("; ") }
+        let brakes = if self.lets_go_on_overrun(state) && load.applied { ": the engine does not brake" } else { "" };
+        if words[0] == words[1] { words[0].to_owned() } else { words.join("; ") + brakes }
+    }
+
+    /// Whether a one-way clutch that the state lists lets go when the output drives.
+    pub(super) fn lets_go_on_overrun(&self, state: &StateLoads) -> bool {
+        let lets_go =
+            |load: &ControlLoad| one_way(self.set, state, load.control, Sense::Backward) == Some(OneWay::LetsGo);
+        state.controls.iter().any(lets_go)
     }
 
     /// One-way clutches that cannot do what the state wants of them in drive.

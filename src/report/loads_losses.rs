@@ -17,7 +17,7 @@ impl Loads<'_> {
         let mut blocks = vec![Block::Heading("With losses in the meshes: an estimate".into())];
         blocks.push(Block::Paragraph(format!(
             "{}. Each gear that is driven gets its torque times the efficiency of its mesh; bearings, oil and idling \
-             meshes are left out, so the truth is less",
+             meshes are left out, so the efficiency is in truth less",
             self.given()
         )));
         blocks.push(Block::Table(self.efficiencies()));
@@ -62,7 +62,7 @@ impl Loads<'_> {
                 Running::SelfLocking | Running::NotTold => "-".into(),
             };
             row.push(load);
-            row.extend(cells(&state.overrun));
+            row.extend(if self.lets_go(state) { ["lets go".into(), "-".into()] } else { cells(&state.overrun) });
             row
         };
         let headings =
@@ -72,6 +72,11 @@ impl Loads<'_> {
             headings: headings.map(String::from).to_vec(),
             rows: self.losses.iter().map(row).collect(),
         }
+    }
+
+    /// Whether a one-way clutch of the state lets go when the output drives, so that nothing is passed on.
+    fn lets_go(&self, losses: &StateLosses) -> bool {
+        self.states.iter().any(|state| state.motion.state == losses.state && self.lets_go_on_overrun(state))
     }
 
     /// What controls hold with losses, in drive and on overrun.
@@ -97,7 +102,8 @@ impl Loads<'_> {
             Running::Runs(run) => run.controls[control.index()].as_ref().map(|torque| torque * &self.torque),
             Running::SelfLocking | Running::NotTold => None,
         };
-        let both = [torque(&state.drive), torque(&state.overrun)];
+        let on_overrun = if self.lets_go(state) { None } else { torque(&state.overrun) };
+        let both = [torque(&state.drive), on_overrun];
         if both.iter().flatten().all(Zero::is_zero) {
             return None;
         }

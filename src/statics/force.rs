@@ -62,11 +62,11 @@ pub struct MeshForce {
 /// # Examples
 /// ```
 /// use toothmark::{description, statics::{LoadOptions, TorqueUnit, loads, mesh_force}};
-/// let set = description::read(description::example("hill-tramway-car").unwrap()).unwrap();
-/// let low = &loads(&set, &LoadOptions::default())[0];
-/// // The drive sun of 30 teeth and module 2.5 takes 3 N m at a radius of 37.5 mm: 80 N over three pins.
-/// let force = mesh_force(&set, &low.meshes[0], TorqueUnit::NewtonMetres).unwrap();
-/// assert!((force.all_pins - 80.0).abs() < 1e-9 && force.pins == 3);
+/// let set = description::read(description::example("trap-gear").unwrap()).unwrap();
+/// let state = &loads(&set, &LoadOptions::default())[0];
+/// // The first sun of 61 teeth and module 2 takes 30.5 N m at a radius of 61 mm: 500 N over three pins.
+/// let force = mesh_force(&set, &state.meshes[0], TorqueUnit::NewtonMetres).unwrap();
+/// assert!((force.all_pins - 500.0).abs() < 1e-9 && force.pins == 3);
 /// ```
 pub fn mesh_force(set: &Gearset, load: &MeshLoad, unit: TorqueUnit) -> Option<MeshForce> {
     let module = set.mesh(load.mesh).pitch()?.module();
@@ -82,6 +82,16 @@ pub fn mesh_force(set: &Gearset, load: &MeshLoad, unit: TorqueUnit) -> Option<Me
 ///
 /// A central gear pushes the planet by 2 f / m against the way it is pushed itself: on the outer side of an
 /// external gear backward for a positive f, inside a ring forward.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, statics::{LoadOptions, TorqueUnit, loads, pin_force}};
+/// let set = description::read(description::example("trap-gear").unwrap()).unwrap();
+/// let state = &loads(&set, &LoadOptions::default())[0];
+/// // 1 N m on the carrier, whose pins stand 120 mm from the centre: 8.33 N.
+/// let force = pin_force(&set, state, set.planet_groups()[0].planets()[0], TorqueUnit::NewtonMetres).unwrap();
+/// assert!((force.all_pins - 1000.0 / 120.0).abs() < 1e-9);
+/// ```
 pub fn pin_force(set: &Gearset, state: &StateLoads, planet: MemberId, unit: TorqueUnit) -> Option<MeshForce> {
     let Place::Pin { pins, .. } = set.member(planet).place() else { return None };
     let mut sum = 0.0;

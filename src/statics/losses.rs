@@ -249,11 +249,10 @@ enum Attempt {
     NotTold,
 }
 
-/// The efficiency of a run, 0 where the state locks itself; `None` where it is not told.
+/// The efficiency, where the state passes power on; one that locks itself has none.
 pub fn efficiency(running: &Running) -> Option<Fraction> {
     match running {
         Running::Runs(run) => Some(run.efficiency.clone()),
-        Running::SelfLocking => Some(Fraction::zero()),
-        Running::NotTold => None,
+        Running::SelfLocking | Running::NotTold => None,
     }
 }

@@ -11,7 +11,7 @@ use toothmark::statics::{
     Balanced, LoadOptions, OneWay, StateLoads, TorqueUnit, circulating_power, loads, losses, one_way, pin_force,
 };
 
-use crate::sets::{exact, read_example, read_set};
+use crate::sets::{exact, file_stems, read_example, read_set};
 use crate::trains::train;
 
 fn load_of<'a>(case: &str, all: &'a [StateLoads], state: &str) -> &'a StateLoads {
@@ -142,6 +142,23 @@ fn a_one_way_clutch_holds_in_drive_and_lets_go_on_overrun() {
     check("Forward", 0, [OneWay::LetsGo, OneWay::Holds]);
     check("Backward", 1, [OneWay::Overruns, OneWay::Overruns]);
     check("Forward", 1, [OneWay::WouldHold, OneWay::WouldHold]);
+}
+
+/// Whoever described the built-in gearsets listed a one-way clutch where it carries; torque must agree.
+#[test]
+fn every_one_way_clutch_that_a_built_in_state_lists_holds_in_drive() {
+    let mut seen = 0;
+    for name in file_stems("gearsets") {
+        let set = read_example(&name);
+        for state in loads(&set, &LoadOptions::default()) {
+            for load in state.controls.iter().filter(|load| load.applied) {
+                let Some(does) = one_way(&set, &state, load.control, Sense::Forward) else { continue };
+                assert_eq!(does, OneWay::Holds, "{name}, {:?}", state.motion.state);
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen >= 8, "only {seen} are listed");
 }
 
 /// With one pitch the force on all pins times the radius of the pin circle is the torque on the carrier.

@@ -19,7 +19,7 @@ fn percent(value: i64) -> Option<Efficiency> {
     Efficiency::new(&fraction(value, 100))
 }
 
-/// The efficiency in drive or on overrun; 0 where the state locks itself.
+/// The efficiency in drive or on overrun, where power is passed on.
 #[track_caller]
 fn told(running: &Running) -> Fraction {
     toothmark::statics::efficiency(running).expect("it is told")
