@@ -6,7 +6,7 @@
 //! until they agree; where that goes round in circles every combination is tried. An answer is right
 //! if its senses agree with its torques. A train in which none delivers power locks itself.
 //! Losses of bearings, oil and idling meshes are left out: an estimate, on the high side.
-//! Source: the relative-power method, Buckingham (1949), "Analytical Mechanics of Gears", chapter 24.
+//! Source: the relative-power method, Radzimovsky (1956), Machine Design 28, on losses of planetary drives.
 
 use super::balance::{Balance, MeshRow, Torques};
 use super::loads::{MemberLoad, members};
