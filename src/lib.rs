@@ -18,6 +18,7 @@
 //! - [`kinematics`]: the speed of every member in each state, verdicts, steps and spread;
 //!   every way to use a train.
 //! - [`running`]: what rolls, rubs and stands in each state, moments of a change, overspeed, noise.
+//! - [`statics`]: the torque on every member, mesh and control, power, bands, clutches, losses.
 //! - [`timing`]: whether and how the planets go together, marks, the nearest wrong
 //!   seating, ways out; what to mark on a set without marks, when marks line up again; what marks that were
 //!   found on a set mean.
@@ -51,5 +52,6 @@ pub mod kinematics;
 #[cfg(feature = "cli")]
 pub mod report;
 pub mod running;
+pub mod statics;
 pub mod timing;
 pub mod tooth;

@@ -9,6 +9,8 @@ use super::explore::ExploreArguments;
 use super::motion::MotionArguments;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
+use super::loads::LoadsArguments;
+
 /// Exact ratios and exact timing of planetary gearsets whose planets are clusters.
 ///
 /// Without a file every command takes a built-in gearset, an inspection railcar with two
@@ -43,6 +45,8 @@ pub(super) enum Command {
     Found(FoundArguments),
     /// Whether measured clusters match as a set, who carries first, and whether exchanging them helps
     Match(MatchArguments),
+    /// The torque on every member, mesh, band and clutch in every state, and where power goes
+    Loads(LoadsArguments),
     /// What a description says, in words, with every problem and everything worth a second look
     Check(CheckArguments),
     /// The built-in gearsets: lists them, or prints one to start from

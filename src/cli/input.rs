@@ -79,6 +79,10 @@ pub(super) enum Trouble {
     NotJudged(NoFoundAnswer),
     #[error("{0}")]
     CannotMatch(MatchRefusal),
+    #[error("{text:?} is not a torque")]
+    NotATorque { text: String },
+    #[error("{text:?} is not the efficiency of a mesh")]
+    NotAnEfficiency { text: String },
     #[error("the answer could not be written: {0}")]
     CannotWrite(io::Error),
 }

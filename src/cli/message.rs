@@ -72,6 +72,12 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::IsThere { .. } => "name another folder, or write over what is there with --force".into(),
         Trouble::CannotWriteFile { .. } => "name a folder that you may write to, with -o".into(),
         Trouble::CannotMatch(refusal) => refusal.hint().into(),
+        Trouble::NotATorque { .. } => {
+            "write a number greater than zero with its unit, such as \"30 N m\" or \"22 lb ft\"".into()
+        }
+        Trouble::NotAnEfficiency { .. } => {
+            "write the part of the power that a mesh passes on, more than 0 and at most 1, such as 0.98".into()
+        }
         Trouble::CannotWrite(_) => "look at the disk or the program that reads the answer".into(),
         Trouble::NothingFound | Trouble::NotJudged(NoFoundAnswer::NothingFound) => {
             "say what each mark shows, such as --seen input --gear d --pin 1=0 --pin 2=-10, or write found: (...)"

@@ -9,6 +9,7 @@ mod draw;
 mod exit;
 mod explore;
 mod input;
+mod loads;
 mod message;
 mod motion;
 mod output;
@@ -36,6 +37,7 @@ pub(crate) fn run() -> Exit {
         Command::Draw(arguments) => draw::draw(&arguments),
         Command::Found(arguments) => commands::found(&arguments),
         Command::Match(arguments) => commands::matches(&arguments),
+        Command::Loads(arguments) => loads::loads(&arguments),
         Command::Check(arguments) => commands::check(&arguments),
         Command::Examples(arguments) => commands::examples(&arguments),
     };

@@ -8,16 +8,16 @@ use std::ops::Range;
 
 use super::fault::{Fault, FaultKind};
 use super::schema::{
-    BearingText, ControlText, Entries, FoundText, GearsetText, IndexText, LengthText, MarkText, MeasuredPinsText,
-    MeasuredText, MemberGearText, MeshText, PairText, PinsText, PitchText, PlanetGearText, PlanetText, Raw,
-    ReadingText, SenseText, SideText, StateText, UncertaintyText,
+    AngleText, BandText, BearingText, ControlText, Entries, ForceText, FoundText, GearsetText, IndexText, LengthText,
+    MarkText, MeasuredPinsText, MeasuredText, MemberGearText, MeshText, PairText, PinsText, PitchText, PlanetGearText,
+    PlanetText, PlatesText, Raw, ReadingText, SenseText, SideText, StateText, UncertaintyText,
 };
 use crate::exact::{Fraction, fraction, parse};
 use crate::gearset::{
-    Action, Draft, DraftBearing, DraftCluster, DraftConditions, DraftControl, DraftFound, DraftGear, DraftIndex,
-    DraftMark, DraftMeasured, DraftMember, DraftMesh, DraftPins, DraftPlanet, DraftReading, DraftShift, DraftState,
-    DraftTurning, GearKind, Given, Length, MeasuredPins, Offset, Owner, Pair, Part, Pitch, Sense, Side, Uncertainty,
-    Which,
+    Angle, BandSizes, ControlSize, Draft, DraftBearing, DraftCluster, DraftConditions, DraftControl, DraftFound,
+    DraftGear, DraftIndex, DraftMark, DraftMeasured, DraftMember, DraftMesh, DraftPins, DraftPlanet, DraftReading,
+    DraftShift, DraftState, DraftTurning, Force, GearKind, Given, Length, MeasuredPins, Offset, Owner, Pair, Part,
+    Pitch, PlateSizes, Sense, Side, Uncertainty, Which,
 };
 
 /// A draft with the places of its parts in the source, and what could not be read.
@@ -49,6 +49,7 @@ impl Reader<'_> {
             backlash: text.backlash.as_ref().map(|length| self.length(length, Part::Backlash)),
             pressure_angle: text.pressure_angle.map(|raw| self.number(raw, Part::PressureAngle)),
             profile_shifts: self.each(&text.profile_shifts.0, Self::profile_shift),
+            efficiency: text.efficiency.map(|raw| self.number(raw, Part::Efficiency)),
             members: self.each(&text.members.0, Self::member),
             planets: self.each(&text.planets.0, Self::planet),
             meshes: self.each(&text.meshes, Self::mesh),
@@ -128,6 +129,7 @@ impl Reader<'_> {
             gears: self.pair(&gears, |which| Part::MeshGear { mesh, which }),
             pitch: text.sizes.pitch.as_ref().map(|pitch| self.pitch(pitch, Part::MeshPitch { mesh })),
             backlash: text.sizes.backlash.as_ref().map(|length| self.length(length, Part::MeshBacklash { mesh })),
+            efficiency: text.sizes.efficiency.map(|raw| self.number(raw, Part::MeshEfficiency { mesh })),
         }
     }
 
@@ -205,15 +207,55 @@ impl Reader<'_> {
 
     fn control(&mut self, control: usize, (name, text): &(Raw<'_>, ControlText<'_>)) -> DraftControl {
         let part = |which| Part::ControlMember { control, which };
-        DraftControl {
-            name: self.name(*name, Part::ControlName { control }),
-            action: match text {
-                ControlText::Band(member) => Action::Band(self.name(*member, part(Which::First))),
-                ControlText::Clutch(first, second) => Action::Clutch(self.pair(&PairText(*first, *second), part)),
-                ControlText::OneWayClutch(first, second, stops) => {
-                    Action::OneWayClutch(self.pair(&PairText(*first, *second), part), stops.meaning())
-                }
-            },
+        let name = self.name(*name, Part::ControlName { control });
+        match text {
+            ControlText::Band(member, sizes) => {
+                let member = self.name(*member, part(Which::First));
+                let sizes = self.band_sizes(control, sizes);
+                DraftControl::band_with(name, member, sizes)
+            }
+            ControlText::Clutch(first, second, sizes) => {
+                let pair = self.pair(&PairText(*first, *second), part);
+                let sizes = self.plate_sizes(control, sizes);
+                DraftControl::clutch_with(name, pair, sizes)
+            }
+            ControlText::OneWayClutch(first, second, stops) => {
+                let pair = self.pair(&PairText(*first, *second), part);
+                DraftControl::one_way_clutch(name, pair, stops.meaning())
+            }
+        }
+    }
+
+    fn band_sizes(&mut self, control: usize, text: &BandText<'_>) -> BandSizes {
+        let part = |size| Part::ControlSize { control, size };
+        BandSizes {
+            wrap: text.wrap.as_ref().map(|angle| match angle {
+                AngleText::Degrees(value) => Angle::Degrees(self.number(*value, part(ControlSize::Wrap))),
+                AngleText::Turns(value) => Angle::Turns(self.number(*value, part(ControlSize::Wrap))),
+            }),
+            friction: text.friction.map(|raw| self.number(raw, part(ControlSize::Friction))),
+            radius: text.radius.as_ref().map(|length| self.length(length, part(ControlSize::Radius))),
+            width: text.width.as_ref().map(|length| self.length(length, part(ControlSize::Width))),
+            from_anchor: text.from_anchor.map(SenseText::meaning),
+            pull: text.pull.as_ref().map(|force| self.force(force, part(ControlSize::Pull))),
+        }
+    }
+
+    fn plate_sizes(&mut self, control: usize, text: &PlatesText<'_>) -> PlateSizes {
+        let part = |size| Part::ControlSize { control, size };
+        PlateSizes {
+            faces: text.faces.map(|raw| self.number(raw, part(ControlSize::Faces))),
+            friction: text.friction.map(|raw| self.number(raw, part(ControlSize::Friction))),
+            outer_radius: text.outer_radius.as_ref().map(|length| self.length(length, part(ControlSize::OuterRadius))),
+            inner_radius: text.inner_radius.as_ref().map(|length| self.length(length, part(ControlSize::InnerRadius))),
+            force: text.force.as_ref().map(|force| self.force(force, part(ControlSize::Force))),
+        }
+    }
+
+    fn force(&mut self, text: &ForceText<'_>, part: Part) -> Force {
+        match text {
+            ForceText::Newtons(value) => Force::Newtons(self.number(*value, part)),
+            ForceText::PoundsForce(value) => Force::PoundsForce(self.number(*value, part)),
         }
     }
 

@@ -73,6 +73,7 @@ static GEARSET: Thing = Thing {
         ("backlash", &BACKLASH),
         ("pressure_angle", &PRESSURE_ANGLE),
         ("profile_shifts", &PROFILE_SHIFTS),
+        ("efficiency", &EFFICIENCY),
         ("members", &MEMBERS),
         ("planets", &PLANETS),
         ("meshes", &MESHES),
@@ -114,6 +115,7 @@ static INCH_SIZE: Thing = leaf("a number of inches", "0.004");
 static PRESSURE_ANGLE: Thing = leaf("the pressure angle in degrees", "20");
 static PROFILE_SHIFTS: Thing = named("the list of profile shifts in braces", "{\"S\": 0.25}", &PROFILE_SHIFT);
 static PROFILE_SHIFT: Thing = leaf("the profile shift of the gear in modules", "0.25");
+static EFFICIENCY: Thing = leaf("the part of the power that a mesh passes on", "\"0.98\"");
 
 static MEMBERS: Thing = named("the list of members in braces", "{\"sun\": [Sun(\"S\", 24)]}", &MEMBER_GEARS);
 static MEMBER_GEARS: Thing =
@@ -181,7 +183,7 @@ static OTHER_MESH_GEAR: Thing = leaf("the name of the gear that it meshes with i
 static MESH_SIZES: Thing = Thing {
     name: "the third entry of a mesh",
     write: "(pitch: Module(2.5), backlash: Millimetres(0.1))",
-    inside: Inside::Fields(&[("pitch", &PITCH), ("backlash", &BACKLASH)]),
+    inside: Inside::Fields(&[("pitch", &PITCH), ("backlash", &BACKLASH), ("efficiency", &EFFICIENCY)]),
 };
 
 static JOINS: Thing = list("the list of joins in square brackets", "[(\"low drum\", \"sun\")]", &JOIN);
@@ -273,8 +275,69 @@ static CONTROL: Thing = Thing {
     write: "Band(\"low drum\")",
     inside: Inside::Kinds(&[("Band", &BAND), ("Clutch", &CLUTCH), ("OneWayClutch", &ONE_WAY_CLUTCH)]),
 };
-static BAND: Thing = entries("Band", "Band(\"low drum\")", &[&MEMBER]);
-static CLUTCH: Thing = entries("Clutch", "Clutch(\"sun\", \"carrier\")", &[&MEMBER, &OTHER_MEMBER]);
+static BAND: Thing = Thing {
+    name: "Band",
+    write: "Band(\"low drum\")",
+    inside: Inside::Entries { needed: 1, things: &[&MEMBER, &BAND_SIZES] },
+};
+static BAND_SIZES: Thing = Thing {
+    name: "a bracket with the sizes of the band",
+    write: "(wrap: Degrees(330), friction: \"0.12\", radius: Millimetres(100))",
+    inside: Inside::Fields(&[
+        ("wrap", &WRAP),
+        ("friction", &FRICTION),
+        ("radius", &LENGTH),
+        ("width", &LENGTH),
+        ("from_anchor", &FROM_ANCHOR),
+        ("pull", &FORCE),
+    ]),
+};
+static CLUTCH: Thing = Thing {
+    name: "Clutch",
+    write: "Clutch(\"sun\", \"carrier\")",
+    inside: Inside::Entries { needed: 2, things: &[&MEMBER, &OTHER_MEMBER, &PLATE_SIZES] },
+};
+static PLATE_SIZES: Thing = Thing {
+    name: "a bracket with the sizes of the plates",
+    write: "(faces: 8, friction: \"0.1\", outer_radius: Millimetres(60), inner_radius: Millimetres(45), force: Newtons(1500))",
+    inside: Inside::Fields(&[
+        ("faces", &FACES),
+        ("friction", &FRICTION),
+        ("outer_radius", &LENGTH),
+        ("inner_radius", &LENGTH),
+        ("force", &FORCE),
+    ]),
+};
+static WRAP: Thing = Thing {
+    name: "how far the lining lies round the drum",
+    write: "Degrees(330)",
+    inside: Inside::Kinds(&[("Degrees", &ANGLE_IN_DEGREES), ("Turns", &ANGLE_IN_TURNS)]),
+};
+static ANGLE_IN_DEGREES: Thing = entries("Degrees", "Degrees(330)", &[&DEGREE_COUNT]);
+static DEGREE_COUNT: Thing = leaf("a number of degrees", "330");
+static ANGLE_IN_TURNS: Thing = entries("Turns", "Turns(\"11/12\")", &[&TURN_PART]);
+static TURN_PART: Thing = leaf("a part of a turn", "\"11/12\"");
+static FRICTION: Thing = leaf("the coefficient of friction", "\"0.12\"");
+static LENGTH: Thing = Thing {
+    name: "a length",
+    write: "Millimetres(100)",
+    inside: Inside::Kinds(&[("Millimetres", &MILLIMETRES), ("Inches", &INCHES)]),
+};
+static FROM_ANCHOR: Thing = Thing {
+    name: "the sense from the anchor of the band to the end that is pulled",
+    write: "Forward",
+    inside: Inside::Kinds(&[("Forward", &FORWARD), ("Backward", &BACKWARD)]),
+};
+static FORCE: Thing = Thing {
+    name: "a force",
+    write: "Newtons(500)",
+    inside: Inside::Kinds(&[("Newtons", &NEWTONS), ("PoundsForce", &POUNDS_FORCE)]),
+};
+static NEWTONS: Thing = entries("Newtons", "Newtons(500)", &[&NEWTON_COUNT]);
+static NEWTON_COUNT: Thing = leaf("a number of newtons", "500");
+static POUNDS_FORCE: Thing = entries("PoundsForce", "PoundsForce(110)", &[&POUND_COUNT]);
+static POUND_COUNT: Thing = leaf("a number of pounds force", "110");
+static FACES: Thing = leaf("the number of faces that rub", "8");
 static ONE_WAY_CLUTCH: Thing =
     entries("OneWayClutch", "OneWayClutch(\"ring\", \"case\", Backward)", &[&MEMBER, &OTHER_MEMBER, &SENSE]);
 static SENSE: Thing = Thing {

@@ -71,6 +71,8 @@ pub(super) struct GearsetText<'a> {
     pub(super) pressure_angle: Option<Raw<'a>>,
     #[serde(default)]
     pub(super) profile_shifts: Entries<'a, Raw<'a>>,
+    #[serde(default)]
+    pub(super) efficiency: Option<Raw<'a>>,
     pub(super) members: Entries<'a, Vec<MemberGearText<'a>>>,
     #[serde(default)]
     pub(super) planets: Entries<'a, PlanetText<'a>>,
@@ -162,6 +164,8 @@ pub(super) struct MeshSizesText<'a> {
     pub(super) pitch: Option<PitchText<'a>>,
     #[serde(default)]
     pub(super) backlash: Option<LengthText<'a>>,
+    #[serde(default)]
+    pub(super) efficiency: Option<Raw<'a>>,
 }
 
 impl<'de: 'a, 'a> Deserialize<'de> for MeshText<'a> {
@@ -269,9 +273,55 @@ pub(super) enum ReadingText<'a> {
 #[derive(Debug, serde::Deserialize)]
 #[serde(bound(deserialize = "'de: 'a"))]
 pub(super) enum ControlText<'a> {
-    Band(Raw<'a>),
-    Clutch(Raw<'a>, Raw<'a>),
+    Band(Raw<'a>, #[serde(default)] BandText<'a>),
+    Clutch(Raw<'a>, Raw<'a>, #[serde(default)] PlatesText<'a>),
     OneWayClutch(Raw<'a>, Raw<'a>, SenseText),
+}
+
+#[derive(Debug, Default, serde::Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'a"))]
+pub(super) struct BandText<'a> {
+    #[serde(default)]
+    pub(super) wrap: Option<AngleText<'a>>,
+    #[serde(default)]
+    pub(super) friction: Option<Raw<'a>>,
+    #[serde(default)]
+    pub(super) radius: Option<LengthText<'a>>,
+    #[serde(default)]
+    pub(super) width: Option<LengthText<'a>>,
+    #[serde(default)]
+    pub(super) from_anchor: Option<SenseText>,
+    #[serde(default)]
+    pub(super) pull: Option<ForceText<'a>>,
+}
+
+#[derive(Debug, Default, serde::Deserialize)]
+#[serde(deny_unknown_fields, bound(deserialize = "'de: 'a"))]
+pub(super) struct PlatesText<'a> {
+    #[serde(default)]
+    pub(super) faces: Option<Raw<'a>>,
+    #[serde(default)]
+    pub(super) friction: Option<Raw<'a>>,
+    #[serde(default)]
+    pub(super) outer_radius: Option<LengthText<'a>>,
+    #[serde(default)]
+    pub(super) inner_radius: Option<LengthText<'a>>,
+    #[serde(default)]
+    pub(super) force: Option<ForceText<'a>>,
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(bound(deserialize = "'de: 'a"))]
+pub(super) enum AngleText<'a> {
+    Degrees(Raw<'a>),
+    Turns(Raw<'a>),
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(bound(deserialize = "'de: 'a"))]
+pub(super) enum ForceText<'a> {
+    Newtons(Raw<'a>),
+    PoundsForce(Raw<'a>),
 }
 
 #[derive(Debug, Clone, Copy, serde::Deserialize)]

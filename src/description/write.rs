@@ -9,9 +9,9 @@ use num_traits::Signed;
 
 use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{
-    Action, Draft, DraftBearing, DraftConditions, DraftFound, DraftGear, DraftIndex, DraftMark, DraftMeasured,
-    DraftMesh, DraftPins, DraftPlanet, DraftReading, GearKind, Given, Length, MeasuredPins, Offset, Pair, Pitch, Sense,
-    Side, Uncertainty,
+    Action, Angle, BandSizes, Draft, DraftBearing, DraftConditions, DraftControl, DraftFound, DraftGear, DraftIndex,
+    DraftMark, DraftMeasured, DraftMesh, DraftPins, DraftPlanet, DraftReading, Force, GearKind, Given, Length,
+    MeasuredPins, Offset, Pair, Pitch, PlateSizes, Sense, Side, Uncertainty,
 };
 
 /// Writes a draft as a description.
@@ -38,6 +38,7 @@ pub fn write(draft: &Draft) -> String {
             shifts.map(|shift| format!("{}: {}", quoted(&shift.gear), number(&shift.modules))).collect();
         lines.push(format!("    profile_shifts: {{{}}},", shifts.join(", ")));
     }
+    lines.extend(draft.efficiency.as_ref().map(|value| format!("    efficiency: {},", number(value))));
     let entry = |name: &str, value: String| format!("{}: {value}", quoted(name));
     let members = draft.members.iter().map(|member| entry(&member.name, gears(&member.gears)));
     section(&mut lines, "members: {", members, "}");
@@ -49,7 +50,7 @@ pub fn write(draft: &Draft) -> String {
     section(&mut lines, "joins: [", draft.joins.iter().map(pair), "]");
     let entries = draft.measured.iter().map(|entry| format!("{}: {}", quoted(&entry.planet), measured(entry)));
     section(&mut lines, "measured: {", entries, "}");
-    let controls = draft.controls.iter().map(|control| entry(&control.name, action(&control.action)));
+    let controls = draft.controls.iter().map(|control| entry(&control.name, self::control(control)));
     section(&mut lines, "controls: {", controls, "}");
     section(&mut lines, "bearings: [", draft.bearings.iter().map(bearing), "]");
     let states = draft.states.iter().map(|state| entry(&state.name, conditions(&state.conditions)));
@@ -108,6 +109,7 @@ fn mesh(mesh: &DraftMesh) -> String {
         .iter()
         .map(|size| format!("pitch: {}", pitch(size)))
         .chain(mesh.backlash.iter().map(|size| format!("backlash: {}", length(size))))
+        .chain(mesh.efficiency.iter().map(|value| format!("efficiency: {}", number(value))))
         .collect();
     let Pair { first, second } = &mesh.gears;
     let mut text = format!("({}, {}", quoted(first), quoted(second));
@@ -177,17 +179,64 @@ fn pair(pair: &Pair<String>) -> String {
     format!("({}, {})", quoted(&pair.first), quoted(&pair.second))
 }
 
-fn action(action: &Action<String>) -> String {
-    match action {
-        Action::Band(member) => format!("Band({})", quoted(member)),
-        Action::Clutch(members) => format!("Clutch{}", pair(members)),
-        Action::OneWayClutch(Pair { first, second }, stops) => {
-            let stops = match stops {
-                Sense::Forward => "Forward",
-                Sense::Backward => "Backward",
-            };
-            format!("OneWayClutch({}, {}, {stops})", quoted(first), quoted(second))
+fn control(control: &DraftControl) -> String {
+    match &control.action {
+        Action::Band(member) => format!("Band({}{})", quoted(member), fields(&band_sizes(control.band_sizes()))),
+        Action::Clutch(Pair { first, second }) => {
+            let sizes = fields(&plate_sizes(control.plate_sizes()));
+            format!("Clutch({}, {}{sizes})", quoted(first), quoted(second))
         }
+        Action::OneWayClutch(Pair { first, second }, stops) => {
+            format!("OneWayClutch({}, {}, {})", quoted(first), quoted(second), sense(*stops))
+        }
+    }
+}
+
+fn sense(sense: Sense) -> &'static str {
+    match sense {
+        Sense::Forward => "Forward",
+        Sense::Backward => "Backward",
+    }
+}
+
+/// Fields as a further entry, or nothing.
+fn fields(fields: &[String]) -> String {
+    if fields.is_empty() { String::new() } else { format!(", ({})", fields.join(", ")) }
+}
+
+fn band_sizes(sizes: Option<&BandSizes>) -> Vec<String> {
+    let Some(sizes) = sizes else { return Vec::new() };
+    let wrap = sizes.wrap.as_ref().map(|wrap| match wrap {
+        Angle::Degrees(value) => format!("wrap: Degrees({})", number(value)),
+        Angle::Turns(value) => format!("wrap: Turns({})", number(value)),
+    });
+    let all = [
+        wrap,
+        sizes.friction.as_ref().map(|value| format!("friction: {}", number(value))),
+        sizes.radius.as_ref().map(|value| format!("radius: {}", length(value))),
+        sizes.width.as_ref().map(|value| format!("width: {}", length(value))),
+        sizes.from_anchor.map(|value| format!("from_anchor: {}", sense(value))),
+        sizes.pull.as_ref().map(|value| format!("pull: {}", force(value))),
+    ];
+    all.into_iter().flatten().collect()
+}
+
+fn plate_sizes(sizes: Option<&PlateSizes>) -> Vec<String> {
+    let Some(sizes) = sizes else { return Vec::new() };
+    let all = [
+        sizes.faces.as_ref().map(|value| format!("faces: {}", number(value))),
+        sizes.friction.as_ref().map(|value| format!("friction: {}", number(value))),
+        sizes.outer_radius.as_ref().map(|value| format!("outer_radius: {}", length(value))),
+        sizes.inner_radius.as_ref().map(|value| format!("inner_radius: {}", length(value))),
+        sizes.force.as_ref().map(|value| format!("force: {}", force(value))),
+    ];
+    all.into_iter().flatten().collect()
+}
+
+fn force(force: &Force) -> String {
+    match force {
+        Force::Newtons(value) => format!("Newtons({})", number(value)),
+        Force::PoundsForce(value) => format!("PoundsForce({})", number(value)),
     }
 }
 

@@ -5,7 +5,8 @@
 //! draft has a [`Part`](super::Part), by which a problem is reported and found again.
 //! What is the same in nearly every draft has a short constructor here.
 
-use super::{DraftBearing, DraftFound, DraftMeasured, GearKind, Length, Pitch, Side};
+use super::control_sizes::ControlSizes;
+use super::{BandSizes, DraftBearing, DraftFound, DraftMeasured, GearKind, Length, Pitch, PlateSizes, Side};
 use crate::exact::{Fraction, fraction};
 
 /// The name of the fixed housing, wherever the name of a member is expected.
@@ -28,6 +29,8 @@ pub struct Draft {
     pub pressure_angle: Option<Fraction>,
     /// The profile shifts of spur gears; 0 where none is given.
     pub profile_shifts: Vec<DraftShift>,
+    /// The efficiency of every mesh that does not give its own.
+    pub efficiency: Option<Fraction>,
     /// What turns on the main axis.
     pub members: Vec<DraftMember>,
     /// What turns on pins of a carrier, or on a fixed axis beside the main one.
@@ -197,12 +200,14 @@ pub struct DraftMesh {
     pub pitch: Option<Pitch>,
     /// The backlash of this mesh, if not that of the set.
     pub backlash: Option<Length>,
+    /// The efficiency of this mesh, if not that of the set.
+    pub efficiency: Option<Fraction>,
 }
 
 impl DraftMesh {
     /// Two gears in mesh, with the pitch and backlash of the set.
     pub fn of(first: impl Into<String>, second: impl Into<String>) -> Self {
-        Self { gears: Pair::of(first, second), pitch: None, backlash: None }
+        Self { gears: Pair::of(first, second), pitch: None, backlash: None, efficiency: None }
     }
 }
 
@@ -241,23 +246,59 @@ pub struct DraftControl {
     pub name: String,
     /// What it is and which members it acts on.
     pub action: Action<String>,
+    /// Those of a band or of plates, as the action is.
+    sizes: Option<ControlSizes>,
 }
 
 impl DraftControl {
+    /// A control without sizes.
+    pub fn new(name: impl Into<String>, action: Action<String>) -> Self {
+        Self { name: name.into(), action, sizes: None }
+    }
+
+    /// A band with what is known of it.
+    pub fn band_with(name: impl Into<String>, member: impl Into<String>, sizes: BandSizes) -> Self {
+        let given = sizes != BandSizes::default();
+        Self { sizes: given.then(|| ControlSizes::Band(Box::new(sizes))), ..Self::band(name, member) }
+    }
+
+    /// A clutch with what is known of its plates.
+    pub fn clutch_with(name: impl Into<String>, members: Pair<String>, sizes: PlateSizes) -> Self {
+        let given = sizes != PlateSizes::default();
+        let sizes = given.then(|| ControlSizes::Plates(Box::new(sizes)));
+        Self { sizes, ..Self::new(name, Action::Clutch(members)) }
+    }
+
+    /// The sizes of a band, where they are given.
+    pub fn band_sizes(&self) -> Option<&BandSizes> {
+        match (&self.action, &self.sizes) {
+            (Action::Band(_), Some(ControlSizes::Band(sizes))) => Some(sizes),
+            _ => None,
+        }
+    }
+
+    /// The sizes of the plates of a clutch, where they are given.
+    pub fn plate_sizes(&self) -> Option<&PlateSizes> {
+        match (&self.action, &self.sizes) {
+            (Action::Clutch(_), Some(ControlSizes::Plates(sizes))) => Some(sizes),
+            _ => None,
+        }
+    }
+
     /// A band on a member.
     pub fn band(name: impl Into<String>, member: impl Into<String>) -> Self {
-        Self { name: name.into(), action: Action::Band(member.into()) }
+        Self::new(name, Action::Band(member.into()))
     }
 
     /// A clutch between two members.
     pub fn clutch(name: impl Into<String>, first: impl Into<String>, second: impl Into<String>) -> Self {
-        Self { name: name.into(), action: Action::Clutch(Pair::of(first, second)) }
+        Self::new(name, Action::Clutch(Pair::of(first, second)))
     }
 
     /// A one-way clutch that keeps the first of a pair of members from turning, against the
     /// second, in this sense.
     pub fn one_way_clutch(name: impl Into<String>, members: Pair<String>, stops: Sense) -> Self {
-        Self { name: name.into(), action: Action::OneWayClutch(members, stops) }
+        Self::new(name, Action::OneWayClutch(members, stops))
     }
 }
 

@@ -31,7 +31,9 @@
 
 mod bearing;
 mod check;
+mod control_sizes;
 mod draft;
+mod efficiency;
 mod found;
 mod gear;
 mod index;
@@ -46,10 +48,12 @@ mod problem;
 mod rule;
 
 pub use bearing::{Bearing, DraftBearing};
+pub use control_sizes::{Angle, BandSizes, ControlSize, Force, NEWTONS_PER_POUND_FORCE, PlateSizes};
 pub use draft::{
     Action, CASE, Draft, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet,
     DraftShift, DraftState, DraftTurning, Given, Pair, Sense,
 };
+pub use efficiency::Efficiency;
 pub use found::{DraftFound, DraftMark, Found, Mark};
 pub use gear::{Gear, GearKind, Side, ToothCount};
 pub use index::{

@@ -4,7 +4,8 @@
 //! sorted into groups. Fields are private; the only way in is [`Gearset::new`].
 
 use super::{
-    Action, Bearing, Draft, DraftGear, Found, Gear, Length, Measured, Pair, Pitch, PlanetGroup, Problems, check,
+    Action, BandSizes, Bearing, Draft, DraftGear, Efficiency, Found, Gear, Length, Measured, Pair, Pitch, PlanetGroup,
+    PlateSizes, Problems, check,
 };
 use crate::exact::{Fraction, fraction};
 use num_bigint::BigInt;
@@ -96,6 +97,7 @@ pub struct Mesh {
     pub(super) carrier: MemberId,
     pub(super) pitch: Option<Pitch>,
     pub(super) backlash: Option<Length>,
+    pub(super) efficiency: Option<Efficiency>,
 }
 
 impl Mesh {
@@ -118,6 +120,11 @@ impl Mesh {
     pub fn backlash(&self) -> Option<&Length> {
         self.backlash.as_ref()
     }
+
+    /// The efficiency, if one was given for this mesh or for the set.
+    pub fn efficiency(&self) -> Option<Efficiency> {
+        self.efficiency
+    }
 }
 
 /// A control with its members resolved.
@@ -125,6 +132,8 @@ impl Mesh {
 pub struct Control {
     pub(super) name: String,
     pub(super) action: Action<MemberId>,
+    pub(super) band: Option<BandSizes>,
+    pub(super) plates: Option<PlateSizes>,
 }
 
 impl Control {
@@ -136,6 +145,16 @@ impl Control {
     /// What it does, and to which members.
     pub fn action(&self) -> Action<MemberId> {
         self.action
+    }
+
+    /// The sizes of a band, where they are given.
+    pub fn band_sizes(&self) -> Option<&BandSizes> {
+        self.band.as_ref()
+    }
+
+    /// The sizes of the plates of a clutch, where they are given.
+    pub fn plate_sizes(&self) -> Option<&PlateSizes> {
+        self.plates.as_ref()
     }
 }
 

@@ -6,6 +6,8 @@
 use std::cmp::Ordering;
 use std::fmt::{self, Display, Formatter};
 
+use super::ControlSize;
+
 /// Whose gear: that of a member on the main axis or of a planet, by its number in the draft.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
 pub enum Owner {
@@ -43,6 +45,7 @@ pub enum Part {
     PressureAngle,
     ShiftGear { shift: usize },
     ShiftSize { shift: usize },
+    Efficiency,
     OwnerName(Owner),
     Carrier { planet: usize },
     Pins { planet: usize },
@@ -53,6 +56,7 @@ pub enum Part {
     MeshGear { mesh: usize, which: Which },
     MeshPitch { mesh: usize },
     MeshBacklash { mesh: usize },
+    MeshEfficiency { mesh: usize },
     JoinMember { join: usize, which: Which },
     MeasuredPlanet { measured: usize },
     Uncertainty { measured: usize },
@@ -68,6 +72,7 @@ pub enum Part {
     ControlMember { control: usize, which: Which },
     BearingMember { bearing: usize, which: Which },
     BearingDiameter { bearing: usize },
+    ControlSize { control: usize, size: ControlSize },
     StateName { state: usize },
     Applied { state: usize, index: usize },
     Held { state: usize, index: usize },
@@ -99,6 +104,7 @@ impl Part {
             Self::PressureAngle => [4, 1, 0, 0, 0],
             Self::ShiftGear { shift } => [4, 2, shift, 0, 0],
             Self::ShiftSize { shift } => [4, 2, shift, 1, 0],
+            Self::Efficiency => [4, 3, 0, 0, 0],
             Self::OwnerName(Owner::Member(member)) => [5, member, 0, 0, 0],
             Self::OwnerName(Owner::Planet(planet)) => [6, planet, 0, 0, 0],
             Self::Carrier { planet } => [6, planet, 1, 0, 0],
@@ -110,6 +116,7 @@ impl Part {
             Self::MeshGear { mesh, which } => [7, mesh, 1, which.index(), 0],
             Self::MeshPitch { mesh } => [7, mesh, 2, 0, 0],
             Self::MeshBacklash { mesh } => [7, mesh, 3, 0, 0],
+            Self::MeshEfficiency { mesh } => [7, mesh, 4, 0, 0],
             Self::JoinMember { join, which } => [8, join, which.index(), 0, 0],
             Self::MeasuredPlanet { measured } => [9, measured, 0, 0, 0],
             Self::Uncertainty { measured } => [9, measured, 1, 0, 0],
@@ -123,6 +130,7 @@ impl Part {
             Self::ReadingRadius { measured, cluster, reading } => [9, measured, 2 + cluster, 1 + reading, 2],
             Self::ControlName { control } => [10, control, 0, 0, 0],
             Self::ControlMember { control, which } => [10, control, 1, which.index(), 0],
+            Self::ControlSize { control, size } => [10, control, 2, size as usize, 0],
             Self::BearingMember { bearing, which } => [11, bearing, 0, which.index(), 0],
             Self::BearingDiameter { bearing } => [11, bearing, 1, 0, 0],
             Self::StateName { state } => [12, state, 0, 0, 0],
@@ -214,6 +222,7 @@ impl Display for Part {
             Self::PressureAngle => formatter.write_str("pressure angle"),
             Self::ShiftGear { shift } => write!(formatter, "profile shift {}, gear", shift + 1),
             Self::ShiftSize { shift } => write!(formatter, "profile shift {}", shift + 1),
+            Self::Efficiency => formatter.write_str("efficiency"),
             Self::OwnerName(owner) => write!(formatter, "{owner}, name"),
             Self::Carrier { planet } => write!(formatter, "planet {}, carrier", planet + 1),
             Self::Pins { planet } => write!(formatter, "planet {}, pins", planet + 1),
@@ -224,6 +233,7 @@ impl Display for Part {
             Self::MeshGear { mesh, which } => write!(formatter, "mesh {}, {which} gear", mesh + 1),
             Self::MeshPitch { mesh } => write!(formatter, "mesh {}, pitch", mesh + 1),
             Self::MeshBacklash { mesh } => write!(formatter, "mesh {}, backlash", mesh + 1),
+            Self::MeshEfficiency { mesh } => write!(formatter, "mesh {}, efficiency", mesh + 1),
             Self::JoinMember { join, which } => write!(formatter, "join {}, {which} member", join + 1),
             Self::MeasuredPlanet { measured }
             | Self::Uncertainty { measured }
@@ -241,6 +251,7 @@ impl Display for Part {
             Self::ControlMember { control, which } => write!(formatter, "control {}, {which} member", control + 1),
             Self::BearingMember { bearing, which } => write!(formatter, "bearing {}, {which} member", bearing + 1),
             Self::BearingDiameter { bearing } => write!(formatter, "bearing {}, diameter", bearing + 1),
+            Self::ControlSize { control, size } => write!(formatter, "control {}, {size}", control + 1),
             Self::StateName { state } => write!(formatter, "state {}, name", state + 1),
             Self::Applied { state, index } => write!(formatter, "state {}, control {}", state + 1, index + 1),
             Self::Held { state, index } => write!(formatter, "state {}, held member {}", state + 1, index + 1),

@@ -109,7 +109,7 @@ mod tests {
     use crate::exact::fraction;
     use crate::gearset::{
         Draft, DraftControl, DraftFound, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet, DraftShift,
-        DraftState, DraftTurning, Gearset, Given, Length, Pair, Pitch, Side,
+        DraftState, DraftTurning, Gearset, Given, Length, Pair, Pitch, PlateSizes, Side,
     };
 
     /// A draft in which everything is wrong that can be.
@@ -122,10 +122,12 @@ mod tests {
             input: Some("case".into()),
             output: Some("planet".into()),
         };
+        let no_faces = PlateSizes { faces: Some(fraction(0, 1)), ..PlateSizes::default() };
         let wrong_sizes = DraftMesh {
             gears: Pair::of("S", "p"),
             pitch: Some(Pitch::Diametral(fraction(-1, 1))),
             backlash: Some(Length::Inches(fraction(-1, 1))),
+            efficiency: Some(fraction(2, 1)),
         };
         Draft {
             title: String::new(),
@@ -135,6 +137,7 @@ mod tests {
             backlash: Some(Length::Millimetres(fraction(-1, 1))),
             pressure_angle: Some(fraction(0, 1)),
             profile_shifts: vec![DraftShift { gear: "?".into(), modules: fraction(9, 1) }],
+            efficiency: Some(fraction(0, 1)),
             members: vec![
                 DraftMember::new("sun", [DraftGear::sun("S", 0), DraftGear::ring("S", 60)]),
                 DraftMember::new("", []),
@@ -146,7 +149,10 @@ mod tests {
             meshes: vec![DraftMesh::of("?", "p"), wrong_sizes, DraftMesh::of("S", "S")],
             joins: vec![Pair::of("sun", "?")],
             measured: vec![],
-            controls: vec![DraftControl::band("", "case"), DraftControl::clutch("c", "sun", "sun")],
+            controls: vec![
+                DraftControl::band("", "case"),
+                DraftControl::clutch_with("c", Pair::of("sun", "sun"), no_faces),
+            ],
             bearings: Vec::new(),
             states: vec![DraftState::apply("", ["c", "c"]), DraftState::given("s", given)],
             found: Some(DraftFound {
@@ -169,6 +175,7 @@ mod tests {
             "pressure angle",
             "profile shift 1, gear",
             "profile shift 1",
+            "efficiency",
             "member 1, gear 1, tooth count",
             "member 1, gear 2, name",
             "member 2, name",
@@ -183,11 +190,13 @@ mod tests {
             "mesh 1, first gear",
             "mesh 2, pitch",
             "mesh 2, backlash",
+            "mesh 2, efficiency",
             "mesh 3",
             "join 1, second member",
             "control 1, name",
             "control 1, first member",
             "control 2, second member",
+            "control 2, number of faces",
             "state 1, name",
             "state 1, control 2",
             "state 2, held member 2",

@@ -9,8 +9,8 @@ use super::measured::measured;
 use super::words::{counted, degrees, length, list, member, mesh, quoted, rounded};
 use crate::exact::fraction;
 use crate::gearset::{
-    Action, Bearing, Gear, GearKind, Gearset, Length, MemberId, Note, Pair, Pitch, Place, PlanetGroup, Restraint,
-    Sense, Side, State, notes,
+    Action, Bearing, Control, Force, Gear, GearKind, Gearset, Length, MemberId, Note, Pair, Pitch, Place, PlanetGroup,
+    Restraint, Sense, Side, State, notes,
 };
 
 /// A gearset in words.
@@ -33,8 +33,11 @@ impl Overview<'_> {
             Fact::new("joined", answer)
         }));
         facts.extend(measured(self.set));
-        facts
-            .extend(self.set.controls().iter().map(|control| Fact::new(control.name(), self.action(control.action()))));
+        facts.extend(self.set.controls().iter().map(|control| {
+            let sizes = list_sizes(control);
+            let with = if sizes.is_empty() { String::new() } else { format!("; {}", list(&sizes)) };
+            Fact::new(control.name(), self.action(control.action()) + &with)
+        }));
         facts.extend(self.bearings());
         facts.extend(self.set.states().iter().map(|state| self.state(state)));
         facts.extend(self.set.found().map(|_| Fact::new("marks found", readings(self.set))));
@@ -112,6 +115,7 @@ impl Overview<'_> {
             Length::Millimetres(value) => format!("{} mm at the pitch circle", rounded(value)),
             Length::Inches(value) => format!("{} in at the pitch circle", rounded(value)),
         });
+        let efficiency = draft.efficiency.as_ref();
         pitch
             .map(|pitch| Fact::new("pitch", pitch))
             .into_iter()
@@ -123,6 +127,7 @@ impl Overview<'_> {
                     .map(|angle| Fact::new("pressure angle", format!("{} degrees", rounded(angle)))),
             )
             .chain((!draft.profile_shifts.is_empty()).then(|| Fact::new("profile shifts", self.shifts())))
+            .chain(efficiency.map(|part| Fact::new("efficiency", format!("{} of each mesh", rounded(part)))))
             .collect()
     }
 
@@ -188,6 +193,38 @@ impl Overview<'_> {
             Note::NoStates => "no states are described: timing can be worked out, ratios cannot".into(),
         }
     }
+}
+
+/// What is known of a band or of plates.
+fn list_sizes(control: &Control) -> Vec<String> {
+    let length = |size: &Length| match size {
+        Length::Millimetres(value) => format!("{} mm", rounded(value)),
+        Length::Inches(value) => format!("{} in", rounded(value)),
+    };
+    let force = |size: &Force| match size {
+        Force::Newtons(value) => format!("{} N", rounded(value)),
+        Force::PoundsForce(value) => format!("{} lbf", rounded(value)),
+    };
+    let mut sizes = Vec::new();
+    if let Some(band) = control.band_sizes() {
+        sizes.extend(band.wrap.as_ref().map(|wrap| format!("wrap {} degrees", degrees(&wrap.turns()))));
+        sizes.extend(band.friction.as_ref().map(|value| format!("friction {}", rounded(value))));
+        sizes.extend(band.radius.as_ref().map(|size| format!("radius {}", length(size))));
+        sizes.extend(band.width.as_ref().map(|size| format!("width {}", length(size))));
+        sizes.extend(band.from_anchor.map(|sense| match sense {
+            Sense::Forward => "leads forward from its anchor".to_owned(),
+            Sense::Backward => "leads backward from its anchor".to_owned(),
+        }));
+        sizes.extend(band.pull.as_ref().map(|size| format!("pulled with {}", force(size))));
+    }
+    if let Some(plates) = control.plate_sizes() {
+        sizes.extend(plates.faces.as_ref().map(|value| format!("{value} faces")));
+        sizes.extend(plates.friction.as_ref().map(|value| format!("friction {}", rounded(value))));
+        sizes.extend(plates.outer_radius.as_ref().map(|size| format!("outer radius {}", length(size))));
+        sizes.extend(plates.inner_radius.as_ref().map(|size| format!("inner radius {}", length(size))));
+        sizes.extend(plates.force.as_ref().map(|size| format!("pressed with {}", force(size))));
+    }
+    sizes
 }
 
 fn gear_in_words(gear: &Gear) -> String {

@@ -103,7 +103,7 @@ fn motion_key(speed: &Speed) -> &'static str {
 }
 
 /// The verdict as JSON and CSV have it.
-fn verdict_key(verdict: &Verdict) -> &'static str {
+pub(super) fn verdict_key(verdict: &Verdict) -> &'static str {
     match verdict {
         Verdict::Drives { .. } => "drives",
         Verdict::Locked { .. } => "locked",

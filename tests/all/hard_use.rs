@@ -24,7 +24,7 @@ fn json_of(text: &str, arguments: &[&str]) -> Value {
 #[test]
 fn without_a_file_every_command_takes_the_default() {
     let text = example(DEFAULT_EXAMPLE).expect("it is built in");
-    for name in ["ratios", "timing", "check"] {
+    for name in ["ratios", "timing", "loads", "check"] {
         assert_eq!(answer(&[name]), run_with(command(&[name, "-"]), text.as_bytes()).stdout, "{name}");
     }
 }
@@ -54,7 +54,7 @@ fn every_verdict_is_reached() {
 
 #[test]
 fn csv_has_records_of_one_length() {
-    for name in ["ratios", "timing"] {
+    for name in ["ratios", "timing", "loads"] {
         let text = answer(&[name, "--format", "csv"]);
         let mut reader = csv::Reader::from_reader(text.as_bytes());
         let fields = reader.headers().expect("a heading").len();
@@ -89,7 +89,7 @@ fn colour_is_given_when_asked_for_and_never_otherwise() {
 fn a_narrow_terminal_gets_no_longer_lines() {
     for name in ["inspection-railcar", "village-bus-automatic", "cannot-be-trio", "bus-with-range-box"] {
         let text = example(name).expect("it is built in");
-        for subcommand in ["ratios", "timing", "check"] {
+        for subcommand in ["ratios", "timing", "loads", "check"] {
             let mut narrow = command(&[subcommand, "-"]);
             narrow.env("COLUMNS", "40");
             let shown = run_with(narrow, text.as_bytes()).stdout;
@@ -103,7 +103,7 @@ fn a_narrow_terminal_gets_no_longer_lines() {
 fn no_width_is_too_odd() {
     let text = example("bus-with-range-box").expect("it is built in");
     for columns in ["20", "1", "0", "-5", "65535", "99999999999", "wide", ""] {
-        for subcommand in ["ratios", "timing", "check"] {
+        for subcommand in ["ratios", "timing", "loads", "check"] {
             let mut odd = command(&[subcommand, "-"]);
             odd.env("COLUMNS", columns);
             let Run { code, stdout, stderr } = run_with(odd, text.as_bytes());
@@ -115,7 +115,12 @@ fn no_width_is_too_odd() {
 
 #[test]
 fn names_from_arguments_cannot_move_the_cursor() {
-    for arguments in [["ratios", "--state=\u{1b}[2J"], ["ratios", "--rpm=\u{1b}[2J"], ["examples", "\u{1b}[2J"]] {
+    for arguments in [
+        ["ratios", "--state=\u{1b}[2J"],
+        ["ratios", "--rpm=\u{1b}[2J"],
+        ["loads", "--torque=\u{1b}[2J"],
+        ["examples", "\u{1b}[2J"],
+    ] {
         let mut command = command(&arguments);
         command.env_remove("NO_COLOR").env("CLICOLOR_FORCE", "1");
         let refused = run_with(command, b"");

@@ -18,14 +18,22 @@ mod exploration;
 mod face_view;
 /// Marks as they were found, against sets put together right and wrong by trying every tooth.
 mod found;
+/// What bands and plate clutches hold: tables, examples, and sizes that are missing.
+mod friction;
 /// Every file of `gearsets/` against its listed facts, and further vectors.
 mod gearset_facts;
 /// The program in hard use: odd widths, endless and odd input, every verdict.
 mod hard_use;
 /// Modules use only modules of lower levels.
 mod levels;
+/// Torques that the trade knows, states without a torque, what cannot be told.
+mod loads;
+/// Torques against a dense slow twin, and every balance as a sum.
+mod loads_twin;
 /// Loops of meshes through planets of two kinds.
 mod loops;
+/// Efficiencies against closed formulas and against every combination of senses.
+mod losses;
 /// Margins and closest seatings against their definition.
 mod margin_twin;
 /// The command for marks as a process: keys, records, exit codes.

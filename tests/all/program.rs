@@ -140,6 +140,51 @@ fn check_refusals(group: &Value) {
 }
 
 #[test]
+fn json_of_the_loads_of_every_example_has_the_promised_keys() {
+    for example in examples() {
+        for further in [vec![], vec!["--mesh-efficiency", "0.98"]] {
+            let arguments = [vec!["loads", "-", "--format", "json"], further].concat();
+            let loads = json_of(example.text, &arguments);
+            assert_keys(&loads, &["gearset", "states", "torque_unit"]);
+            for state in items(&loads["states"]) {
+                assert_keys(state, &["state", "verdict", "members", "controls", "efficiency"]);
+                let drives = state["verdict"] == "drives" && state["balance"] == "determined";
+                let locks = state["locks_itself"][0] == true;
+                let told = drives && !locks && arguments.len() > 4;
+                assert_eq!(!state["efficiency"].is_null(), told, "{}: {state}", example.name);
+                assert_value_or_null(&state["efficiency"]);
+                for (list, key) in [("members", "member"), ("controls", "control")] {
+                    for load in items(&state[list]) {
+                        assert_keys(load, &[key, "torque"]);
+                        assert_value_or_null(&load["torque"]);
+                    }
+                }
+            }
+        }
+    }
+}
+
+#[test]
+fn loads_are_given_for_the_torque_and_the_state_that_are_asked_for() {
+    let loads = json(&["loads", "--state", "low", "--torque", "34.2 lb ft"]);
+    assert_eq!((items(&loads["states"]).len(), &loads["torque_unit"]), (1, &"lb ft".into()));
+    // 34.2 times 481/171.
+    assert_eq!(loads["states"][0]["members"][1]["torque"]["fraction"], "-481/5");
+    assert_eq!(loads["states"][0]["controls"][0]["torque"]["fraction"], "62");
+}
+
+/// The band holds 39.84 N m in drive and 19.96 N m on overrun, where it unwinds; the demand is twice the torque.
+#[test]
+fn a_band_that_cannot_hold_the_torque_asked_for_is_said_to_slip() {
+    let path = "accepted/bands-and-plates-with-sizes.ron";
+    for (torque, slips) in [("9.9 N m", 0), ("15 N m", 1), ("20 N m", 2)] {
+        let shown = run(&["loads", path, "--state", "hoist", "--torque", torque]).stdout;
+        assert_eq!(shown.matches("SLIPS").count(), slips, "{torque}: {shown}");
+        assert_eq!(shown.matches("warning: \"band\", capacity").count(), slips, "{torque}: {shown}");
+    }
+}
+
+#[test]
 fn json_holds_the_exact_fraction_and_its_decimal() {
     let answer = json(&["ratios"]);
     let reverse = &answer["states"][1];
@@ -158,7 +203,7 @@ fn json_holds_the_exact_fraction_and_its_decimal() {
 #[test]
 fn every_example_goes_through_every_command_and_format() {
     for example in examples() {
-        for command_name in ["ratios", "timing"] {
+        for command_name in ["ratios", "timing", "loads"] {
             for format in ["text", "markdown", "csv", "json"] {
                 let answer = run_with(command(&[command_name, "-", "--format", format]), example.text.as_bytes());
                 let refused = ["cannot-be-trio", "half-works-trio"].contains(&example.name);
@@ -179,6 +224,10 @@ fn requests_that_cannot_be_met_say_what_to_write() {
         (vec!["ratios", "--state", "lo"], "the states are low, reverse, direct, neutral"),
         (vec!["ratios", "--rpm", "fast"], "write a number such as 1500"),
         (vec!["examples", "milrace-winch"], "the nearest name is \"millrace-winch\""),
+        (vec!["loads", "--state", "lo"], "the states are low, reverse, direct, neutral"),
+        (vec!["loads", "--torque", "-5"], "write a number greater than zero with its unit"),
+        (vec!["loads", "--torque", "30 kg"], "such as \"30 N m\" or \"22 lb ft\""),
+        (vec!["loads", "--mesh-efficiency", "98"], "more than 0 and at most 1, such as 0.98"),
         (vec!["ratio"], "ratios"),
         (vec!["timing", "--format", "xml"], "json"),
     ] {
@@ -198,7 +247,7 @@ fn one_state_and_a_speed_can_be_asked_for() {
 
 #[test]
 fn without_utf8_the_output_is_ascii() {
-    for command_name in ["ratios", "timing", "check"] {
+    for command_name in ["ratios", "timing", "loads", "check"] {
         let mut plain = command(&[command_name]);
         plain.env("LC_ALL", "C");
         assert!(run_with(plain, b"").stdout.is_ascii(), "{command_name}");

@@ -327,7 +327,12 @@ fn member(name: &str, gears: Vec<DraftGear>) -> DraftMember {
 }
 
 fn mesh(first: &str, second: &str) -> DraftMesh {
-    DraftMesh { gears: Pair { first: first.to_owned(), second: second.to_owned() }, pitch: None, backlash: None }
+    DraftMesh {
+        gears: Pair { first: first.to_owned(), second: second.to_owned() },
+        pitch: None,
+        backlash: None,
+        efficiency: None,
+    }
 }
 
 /// Sun, ring, carrier; the ring turns at `sevenths` / 7 of the sun's speed.

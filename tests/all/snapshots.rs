@@ -37,6 +37,18 @@ fn whatever_could_go_wrong_unnoticed_is_said() {
     shown_file("timing", "bevel-planets-with-a-tooth-list");
     shown_file("timing", "backlash-on-one-mesh-of-two");
     shown_file("ratios", "one-way-clutch-not-applied");
+    shown_file("loads", "one-way-clutch-not-applied");
+}
+
+/// Bands that hold and slip, a clutch, losses, a train that locks itself, torques that are not told.
+#[test]
+fn loads_say_what_holds_and_what_is_lost() {
+    shown(&["loads"], "hill-tramway-car");
+    shown(&["loads", "--mesh-efficiency", "0.98"], "trap-gear");
+    shown(&["loads", "--format", "csv"], "millrace-winch");
+    shown(&["loads", "--format", "markdown"], "loom-differential");
+    shown_file("loads", "bands-and-plates-with-sizes");
+    shown_file("loads", "locked-by-two-bands");
 }
 
 /// Where a table would have to cut a number in two it becomes a list.

@@ -12,8 +12,9 @@ use proptest::strategy::ValueTree;
 use proptest::test_runner::TestRunner;
 use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::{
-    Action, CASE, Draft, DraftBearing, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins,
-    DraftPlanet, DraftState, DraftTurning, GearKind, Gearset, Given, Length, Pair, Pitch, Sense, Side,
+    Action, Angle, BandSizes, CASE, Draft, DraftBearing, DraftConditions, DraftControl, DraftGear, DraftMember,
+    DraftMesh, DraftPins, DraftPlanet, DraftState, DraftTurning, Force, GearKind, Gearset, Given, Length, Pair, Pitch,
+    PlateSizes, Sense, Side,
 };
 use toothmark::kinematics::{Verdict, motions};
 
@@ -74,7 +75,7 @@ pub(crate) fn tape(most: usize) -> impl Strategy<Value = Tape> {
 
 /// A sound train of any kind, with controls and states.
 pub(crate) fn train() -> impl Strategy<Value = Draft> {
-    tape(260).prop_map(|tape| Builder::new(tape).train())
+    tape(320).prop_map(|tape| Builder::new(tape).train())
 }
 
 /// As [`train`], but shorter.
@@ -186,7 +187,7 @@ impl Builder {
             let gears = Pair { first: first.to_owned(), second: second.to_owned() };
             let pitch = self.tape.once_in(6).then(|| Pitch::Module(fraction(self.tape.between(1, 40), 8)));
             let backlash = self.tape.once_in(6).then(|| Length::Inches(fraction(self.tape.between(0, 20), 1000)));
-            self.draft.meshes.push(DraftMesh { gears, pitch, backlash });
+            self.draft.meshes.push(DraftMesh { gears, pitch, backlash, efficiency: None });
         }
     }
 
@@ -275,6 +276,7 @@ impl Builder {
         self.draft.pitch = self.tape.once_in(3).then(|| Pitch::Diametral(fraction(self.tape.between(1, 80), 4)));
         self.draft.backlash = self.tape.once_in(3).then(|| Length::Millimetres(fraction(self.tape.between(0, 9), 20)));
         self.uses();
+        self.sizes();
         self.draft
     }
 
@@ -298,7 +300,7 @@ impl Builder {
                 _ => Action::OneWayClutch(pair, sense),
             };
             let name = self.name();
-            self.draft.controls.push(DraftControl { name, action });
+            self.draft.controls.push(DraftControl::new(name, action));
         }
         for _ in 0..if self.tape.once_in(3) { 2 } else { 0 } {
             let Some(members) = self.two(&all) else { break };
@@ -316,6 +318,66 @@ impl Builder {
             let name = self.name();
             let conditions = if self.tape.below(2) == 0 { self.given(&turning, &all) } else { self.apply() };
             self.draft.states.push(DraftState { name, conditions });
+        }
+    }
+
+    /// Efficiencies, and the sizes of bands and clutches: last, so that they take nothing from the rest.
+    fn sizes(&mut self) {
+        self.draft.efficiency = self.tape.once_in(3).then(|| self.efficiency());
+        for mesh in 0..self.draft.meshes.len() {
+            self.draft.meshes[mesh].efficiency = self.tape.once_in(6).then(|| self.efficiency());
+        }
+        for index in 0..self.draft.controls.len() {
+            let DraftControl { name, action, .. } = self.draft.controls[index].clone();
+            self.draft.controls[index] = match action {
+                Action::Band(member) if self.tape.once_in(3) => {
+                    DraftControl::band_with(name, member, self.band_sizes())
+                }
+                Action::Clutch(pair) if self.tape.once_in(3) => {
+                    DraftControl::clutch_with(name, pair, self.plate_sizes())
+                }
+                Action::Band(_) | Action::Clutch(_) | Action::OneWayClutch(..) => DraftControl::new(name, action),
+            };
+        }
+    }
+
+    fn efficiency(&mut self) -> Fraction {
+        fraction(self.tape.between(85, 100), 100)
+    }
+
+    fn length(&mut self) -> Length {
+        let size = fraction(self.tape.between(1, 400), 4);
+        if self.tape.once_in(3) { Length::Inches(size) } else { Length::Millimetres(size) }
+    }
+
+    fn force(&mut self) -> Force {
+        let size = fraction(self.tape.between(1, 4000), 3);
+        if self.tape.once_in(3) { Force::PoundsForce(size) } else { Force::Newtons(size) }
+    }
+
+    fn band_sizes(&mut self) -> BandSizes {
+        let wrap = match self.tape.below(3) {
+            0 => None,
+            1 => Some(Angle::Degrees(fraction(self.tape.between(1, 700), 2))),
+            _ => Some(Angle::Turns(fraction(self.tape.between(1, 12), 12))),
+        };
+        BandSizes {
+            wrap,
+            friction: self.tape.once_in(2).then(|| fraction(self.tape.between(1, 50), 100)),
+            radius: self.tape.once_in(2).then(|| self.length()),
+            width: self.tape.once_in(3).then(|| self.length()),
+            from_anchor: self.tape.once_in(2).then(|| self.tape.pick(&[Sense::Forward, Sense::Backward])),
+            pull: self.tape.once_in(3).then(|| self.force()),
+        }
+    }
+
+    fn plate_sizes(&mut self) -> PlateSizes {
+        PlateSizes {
+            faces: self.tape.once_in(2).then(|| fraction(self.tape.between(1, 30), 1)),
+            friction: self.tape.once_in(2).then(|| fraction(self.tape.between(1, 50), 100)),
+            outer_radius: self.tape.once_in(2).then(|| Length::Millimetres(fraction(self.tape.between(101, 200), 1))),
+            inner_radius: self.tape.once_in(2).then(|| Length::Millimetres(fraction(self.tape.between(1, 100), 1))),
+            force: self.tape.once_in(2).then(|| self.force()),
         }
     }
 

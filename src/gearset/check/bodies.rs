@@ -9,7 +9,8 @@ use super::names::{Names, gears_of};
 use crate::exact::{Fraction, fraction, part_of_turn};
 use crate::gearset::model::MemberId;
 use crate::gearset::{
-    Draft, DraftMesh, DraftPlanet, Length, Owner, Part, Pitch, PlanetRule, Problems, Scope, SizeRule,
+    BandSizes, ControlSize, Draft, DraftMesh, DraftPlanet, Efficiency, Length, Owner, Part, Pitch, PlanetRule,
+    PlateSizes, Problems, Scope, SizeRule,
 };
 use num_traits::{Signed, Zero};
 
@@ -82,10 +83,12 @@ fn places(index: usize, body: &DraftPlanet, problems: &mut Problems) -> Option<V
 pub(super) fn check_sizes(draft: &Draft, problems: &mut Problems) {
     check_pitch(draft.pitch.as_ref(), Part::Pitch, || Scope::WholeSet, problems);
     check_backlash(draft.backlash.as_ref(), Part::Backlash, || Scope::WholeSet, problems);
-    for (index, DraftMesh { gears, pitch, backlash }) in draft.meshes.iter().enumerate() {
+    check_efficiency(draft.efficiency.as_ref(), Part::Efficiency, || Scope::WholeSet, problems);
+    for (index, DraftMesh { gears, pitch, backlash, efficiency }) in draft.meshes.iter().enumerate() {
         let scope = || Scope::Mesh(gears.clone());
         check_pitch(pitch.as_ref(), Part::MeshPitch { mesh: index }, scope, problems);
         check_backlash(backlash.as_ref(), Part::MeshBacklash { mesh: index }, scope, problems);
+        check_efficiency(efficiency.as_ref(), Part::MeshEfficiency { mesh: index }, scope, problems);
     }
 }
 
@@ -110,6 +113,42 @@ fn check_pitch(pitch: Option<&Pitch>, part: Part, scope: impl Fn() -> Scope, pro
                 Pitch::Diametral(_) => SizeRule::AbsurdDiametralPitch { scope, size },
             },
         );
+    }
+}
+
+fn check_efficiency(efficiency: Option<&Fraction>, part: Part, scope: impl Fn() -> Scope, problems: &mut Problems) {
+    let Some(size) = efficiency.filter(|size| Efficiency::new(size).is_none()) else { return };
+    let (scope, size) = (scope(), size.clone());
+    let within = size.is_positive() && size <= fraction(1, 1);
+    problems.add(
+        part,
+        if within { SizeRule::AbsurdEfficiency { scope } } else { SizeRule::EfficiencyOutOfRange { scope, size } },
+    );
+}
+
+/// The sizes of bands and clutches.
+pub(super) fn check_controls(draft: &Draft, problems: &mut Problems) {
+    for (index, control) in draft.controls.iter().enumerate() {
+        let wrap = control.band_sizes().and_then(|sizes| sizes.wrap.as_ref());
+        let of_band = control.band_sizes().map(BandSizes::numbers);
+        let of_plates = control.plate_sizes().map(PlateSizes::numbers);
+        for (size, value) in of_band.or(of_plates).unwrap_or_default() {
+            let part = Part::ControlSize { control: index, size };
+            let control = control.name.clone();
+            if !value.is_positive() {
+                problems.add(part, SizeRule::ControlSizeNotPositive { control, size });
+            } else if *value > fraction(size.most(wrap), 1) {
+                problems.add(part, SizeRule::AbsurdControlSize { control, size, value: value.clone() });
+            } else if size == ControlSize::Faces && !value.is_integer() {
+                problems.add(part, SizeRule::BrokenFaces { control, value: value.clone() });
+            }
+        }
+        let radii =
+            control.plate_sizes().and_then(|sizes| sizes.inner_radius.as_ref().zip(sizes.outer_radius.as_ref()));
+        if radii.is_some_and(|(inner, outer)| inner.millimetres() >= outer.millimetres()) {
+            let part = Part::ControlSize { control: index, size: ControlSize::InnerRadius };
+            problems.add(part, SizeRule::InnerRadiusNotInside { control: control.name.clone() });
+        }
     }
 }
 

@@ -8,7 +8,9 @@ use super::names::{Names, gears_of, member_of};
 use crate::exact::Fraction;
 use crate::gearset::model::{GearId, MemberId, Mesh, MeshId};
 use crate::gearset::planet_group::{PlanetGroup, spacings};
-use crate::gearset::{Draft, DraftMesh, Gear, GearKind, MeshRule, Owner, Pair, Part, PlanetRule, Problems, Which};
+use crate::gearset::{
+    Draft, DraftMesh, Efficiency, Gear, GearKind, MeshRule, Owner, Pair, Part, PlanetRule, Problems, Which,
+};
 
 /// The bodies as far as they are known while the meshes are checked.
 pub(super) struct Bodies<'a> {
@@ -45,6 +47,7 @@ pub(super) fn check(bodies: &Bodies<'_>, problems: &mut Problems) -> Vec<Option<
                 carrier,
                 pitch: mesh.pitch.clone().or_else(|| bodies.draft.pitch.clone()),
                 backlash: mesh.backlash.clone().or_else(|| bodies.draft.backlash.clone()),
+                efficiency: mesh.efficiency.as_ref().or(bodies.draft.efficiency.as_ref()).and_then(Efficiency::new),
             }),
             Err(rule) => {
                 if let Some(rule) = rule {

@@ -32,6 +32,7 @@ pub(super) fn check(draft: Draft) -> Result<Gearset, Problems> {
 fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
     let names = Names::gather(draft, problems);
     bodies::check_sizes(draft, problems);
+    bodies::check_controls(draft, problems);
     bodies::check_gears(draft, problems);
     let carriers = bodies::carriers(draft, &names, problems);
     let pins = bodies::pins(draft, problems);

@@ -86,7 +86,8 @@ pub(super) fn controls(known: &Known<'_>, problems: &mut Problems) -> Vec<Option
                 pair.map(|pair| Action::OneWayClutch(pair, *stops))
             }
         };
-        controls.push(action.map(|action| Control { name: name(), action }));
+        let (band, plates) = (control.band_sizes().cloned(), control.plate_sizes().cloned());
+        controls.push(action.map(|action| Control { name: name(), action, band, plates }));
     }
     controls
 }

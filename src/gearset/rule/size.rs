@@ -5,7 +5,7 @@
 
 use super::Scope;
 use crate::exact::Fraction;
-use crate::gearset::ToothCount;
+use crate::gearset::{ControlSize, ToothCount};
 
 /// What the numbers of a gearset must fulfil.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -42,6 +42,18 @@ pub enum SizeRule {
     DiameterNotPositive { first: String, second: String },
     #[error("a diameter of {size} for the bearing of {first:?} on {second:?} is out of all proportion")]
     AbsurdDiameter { first: String, second: String, size: Fraction },
+    #[error("the efficiency of {scope}, {size}, is not more than zero and at most one")]
+    EfficiencyOutOfRange { scope: Scope, size: Fraction },
+    #[error("the efficiency of {scope} has more digits than anybody has measured")]
+    AbsurdEfficiency { scope: Scope },
+    #[error("the {size} of {control:?} is not greater than zero")]
+    ControlSizeNotPositive { control: String, size: ControlSize },
+    #[error("{value} as the {size} of {control:?} is out of all proportion")]
+    AbsurdControlSize { control: String, size: ControlSize, value: Fraction },
+    #[error("{control:?} has {value} faces, which is no whole number")]
+    BrokenFaces { control: String, value: Fraction },
+    #[error("the inner radius of {control:?} is not smaller than its outer radius")]
+    InnerRadiusNotInside { control: String },
     #[error("a speed of {speed} for {member:?} in state {state:?} is out of all proportion")]
     AbsurdSpeed { state: String, member: String, speed: Fraction },
 }
@@ -72,6 +84,16 @@ impl SizeRule {
                 "write the diameter at which they rub, greater than zero, such as Millimetres(40) or Inches(1.5)"
             }
             Self::AbsurdDiameter { .. } => "look at the unit and the digits; up to 10 metres are taken",
+            Self::EfficiencyOutOfRange { .. } => {
+                "write which part of the power a mesh passes on, such as \"0.98\"; 2 in 100 lost is 0.98"
+            }
+            Self::AbsurdEfficiency { .. } => "write a decimal or fraction of up to nine digits, such as \"0.98\"",
+            Self::ControlSizeNotPositive { .. } => "write a size greater than zero, or leave it out",
+            Self::AbsurdControlSize { .. } => {
+                "look at the unit and the digits; radii, not diameters, and friction as a number such as \"0.12\""
+            }
+            Self::BrokenFaces { .. } => "count the faces that rub: two for each plate between two others",
+            Self::InnerRadiusNotInside { .. } => "measure where the lining begins and where it ends, from the centre",
             Self::AbsurdSpeed { .. } => {
                 "look at the digits; a speed has up to 15 in its numerator and up to 15 in its denominator"
             }

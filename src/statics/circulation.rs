@@ -1,0 +1,133 @@
+//! How much power goes round in a train without ever being delivered?
+//!
+//! Bodies (members that turn as one) and gearsets (the planets of one carrier with all that mesh
+//! with them) are the nodes of a graph, and the power that each body puts into each gearset flows
+//! along its edges. Power that enters at an input leaves at an output along a way; what is left when
+//! all ways are taken out goes round in loops. Loops are taken out one after the other, each by its
+//! weakest edge, the first found in the order of the members; their sum is the answer. With a
+//! single loop it is the power that everybody calls circulating. Worked out here.
+
+use std::collections::{HashMap, HashSet};
+
+use super::balance::joined_pairs;
+use super::loads::StateLoads;
+use super::power::unit_torque;
+use crate::exact::{Fraction, multiple};
+use crate::gearset::{Action, Gearset, MemberId, Pair, Restraint, State};
+use crate::kinematics::{Verdict, mesh_coefficients};
+use num_traits::{Signed, Zero};
+
+/// A flow of power between two nodes; positive.
+struct Edge {
+    from: usize,
+    to: usize,
+    power: Fraction,
+}
+
+/// How much power goes round in loops without being delivered, as a share of the input power; `None`
+/// where power or torque is not known, or nothing is driven.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, exact::fraction, statics::{LoadOptions, circulating_power, loads}};
+/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+/// let low = &loads(&set, &LoadOptions::default())[0];
+/// assert_eq!(circulating_power(&set, low), Some(fraction(0, 1)));
+/// ```
+pub fn circulating_power(set: &Gearset, state: &StateLoads) -> Option<Fraction> {
+    let drives = matches!(state.motion.verdict, Verdict::Drives { .. });
+    if !drives || state.members.iter().any(|member| member.power.is_none()) {
+        return None;
+    }
+    let bodies = bodies(set, set.state_named(&state.motion.state)?);
+    let mut edges = edges(set, &bodies, state)?;
+    let mut round = Fraction::zero();
+    while let Some(circle) = circle(&edges) {
+        let least = circle.iter().map(|&edge| &edges[edge].power).min()?.clone();
+        for edge in circle {
+            edges[edge].power -= &least;
+        }
+        edges.retain(|edge| edge.power.is_positive());
+        round += least;
+    }
+    Some(round)
+}
+
+/// For each member the smallest of those that turn as one with it.
+fn bodies(set: &Gearset, state: &State) -> Vec<usize> {
+    let mut body: Vec<usize> = (0..set.members().len()).collect();
+    let controls = state.restraints.iter().filter_map(|restraint| match restraint {
+        Restraint::Control(control) => match set.control(*control).action() {
+            Action::Clutch(pair) | Action::OneWayClutch(pair, _) => Some(pair),
+            Action::Band(member) => Some(Pair { first: member, second: MemberId::CASE }),
+        },
+        Restraint::Held(_) | Restraint::Joined(_) | Restraint::Turning(..) => None,
+    });
+    for pair in set.joins().iter().copied().chain(controls).chain(joined_pairs(state)) {
+        let (one, other) = (body[pair.first.index()], body[pair.second.index()]);
+        for body in &mut body {
+            if *body == one.max(other) {
+                *body = one.min(other);
+            }
+        }
+    }
+    body
+}
+
+/// The net power between each body and each gearset; gearsets come after the members.
+fn edges(set: &Gearset, bodies: &[usize], state: &StateLoads) -> Option<Vec<Edge>> {
+    let count = set.members().len();
+    let mut net: Vec<(usize, usize, Fraction)> = Vec::new();
+    for load in &state.meshes {
+        let carrier = set.mesh(load.mesh).carrier();
+        let gearset = count + carrier.index();
+        let per_tooth = unit_torque(state, load.mesh)?;
+        for (coefficient, member) in mesh_coefficients(set, set.mesh(load.mesh)) {
+            let torque = multiple(&per_tooth, coefficient);
+            let within = set.carrier_of(member).is_some() && set.carrier_of(member) == Some(carrier);
+            if torque.is_zero() || member == MemberId::CASE || (within && carrier != MemberId::CASE) {
+                continue;
+            }
+            let speed = state.motion.members[member.index() - 1].speed.value()?;
+            let body = bodies[member.index()];
+            let given = torque * speed;
+            match net.iter_mut().find(|(one, other, _)| (*one, *other) == (body, gearset)) {
+                Some((.., sum)) => *sum += given,
+                None => net.push((body, gearset, given)),
+            }
+        }
+    }
+    net.sort_by_key(|&(body, gearset, _)| (body, gearset));
+    let edge = |(body, gearset, given): (usize, usize, Fraction)| {
+        let (from, to) = if given.is_positive() { (gearset, body) } else { (body, gearset) };
+        Edge { from, to, power: given.abs() }
+    };
+    Some(net.into_iter().filter(|(.., given)| !given.is_zero()).map(edge).collect())
+}
+
+/// The edges of the first loop that is found, in order.
+fn circle(edges: &[Edge]) -> Option<Vec<usize>> {
+    let mut leading: HashMap<usize, Vec<usize>> = HashMap::new();
+    for (edge, Edge { from, .. }) in edges.iter().enumerate() {
+        leading.entry(*from).or_default().push(edge);
+    }
+    // Nodes from which nothing leads into a loop.
+    let mut done = HashSet::new();
+    for start in edges.iter().map(|edge| edge.from) {
+        let (mut way, mut at) = (Vec::<usize>::new(), start);
+        while !done.contains(&start) {
+            let onward = leading.get(&at).into_iter().flatten().find(|&&edge| !done.contains(&edges[edge].to));
+            let Some(&edge) = onward else {
+                done.insert(at);
+                at = way.pop().map_or(start, |last| edges[last].from);
+                continue;
+            };
+            way.push(edge);
+            at = edges[edge].to;
+            if let Some(first) = way.iter().position(|&passed| edges[passed].from == at) {
+                return Some(way.split_off(first));
+            }
+        }
+    }
+    None
+}

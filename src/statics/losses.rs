@@ -1,0 +1,258 @@
+//! What do losses in the meshes leave of the power, and does the train lock itself?
+//!
+//! Seen from the carrier a mesh passes on the part e of the power that rolls into it: the gear that is
+//! driven gets its torque times e. Who drives whom follows from the torques, and these from who
+//! drives whom, so the senses without losses are tried first, then those that each answer gives,
+//! until they agree; where that goes round in circles every combination is tried. An answer is right
+//! if its senses agree with its torques. A train in which none delivers power locks itself.
+//! Losses of bearings, oil and idling meshes are left out: an estimate, on the high side.
+//! Source: the relative-power method, Radzimovsky (1956), Machine Design 28, on losses of planetary drives.
+
+use super::balance::{Balance, MeshRow, Torques};
+use super::loads::{MemberLoad, members};
+use super::power::passing_teeth;
+use crate::exact::{Fraction, multiple};
+use crate::gearset::{Efficiency, Gearset, MeshId, Restraint, Sense, State};
+use crate::kinematics::{StateMotion, Verdict, mesh_coefficients, motions};
+use num_bigint::Sign;
+use num_traits::{Signed, Zero};
+
+/// The most meshes with losses for which every combination of senses is tried.
+const MOST_TRIED: usize = 12;
+
+/// What losses do in one state.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct StateLosses {
+    /// The state's name.
+    pub state: String,
+    /// The input drives with the torque 1.
+    pub drive: Running,
+    /// The output drives, and the input takes the torque 1 out (overrun).
+    pub overrun: Running,
+}
+
+/// Whether a state passes power on in one direction.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Running {
+    /// It does.
+    Runs(Box<Run>),
+    /// It locks itself: friction takes more than comes in.
+    SelfLocking,
+    /// It passes no power on even without losses, its torques are indeterminate, or more meshes roll
+    /// under load than there are combinations to try.
+    NotTold,
+}
+
+/// The power and the torques of a state with losses.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Run {
+    /// The power that comes out over that which is put in.
+    pub efficiency: Fraction,
+    /// The torque that the load puts on the output, for the torque 1 on the input (-1 on overrun).
+    pub output_torque: Fraction,
+    /// What each control puts on its first member, in the order of the description.
+    pub controls: Vec<Option<Fraction>>,
+    /// What every mesh loses, as a share of the power that is put in, in the order of the description.
+    pub lost: Vec<Fraction>,
+}
+
+/// What losses do in every state, in the order of the description; `None` where neither `every_mesh`
+/// nor the description gives an efficiency.
+///
+/// `every_mesh` takes the place of those in the description. A mesh without one loses nothing.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, exact::fraction, gearset::Efficiency, statics::{Running, losses}};
+/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+/// let low = &losses(&set, Efficiency::new(&fraction(98, 100))).unwrap()[0];
+/// // Sun 24 in, ring 60 held: (1 + 5/2 e^2) / (1 + 5/2), with e^2 for the two meshes.
+/// let Running::Runs(run) = &low.drive else { panic!("it runs") };
+/// assert_eq!(run.efficiency, (fraction(1, 1) + fraction(5, 2) * fraction(2401, 2500)) / fraction(7, 2));
+/// ```
+pub fn losses(set: &Gearset, every_mesh: Option<Efficiency>) -> Option<Vec<StateLosses>> {
+    let given = |mesh| every_mesh.or_else(|| set.mesh(mesh).efficiency());
+    if set.mesh_ids().all(|mesh| given(mesh).is_none()) {
+        return None;
+    }
+    let efficiencies: Vec<Efficiency> =
+        set.mesh_ids().map(|mesh| given(mesh).unwrap_or(Efficiency::WITHOUT_LOSS)).collect();
+    let rows: Vec<MeshRow> = set.meshes().iter().map(|mesh| mesh_coefficients(set, mesh)).collect();
+    let ideal = Balance::new(set, &rows);
+    let states = motions(set).into_iter().enumerate();
+    let found = states.map(|(index, motion)| {
+        let passing = set.mesh_ids().map(|mesh| passing_teeth(set, mesh, &motion)).collect();
+        let case = Case { set, efficiencies: &efficiencies, index, motion: &motion, passing };
+        let torques = ideal.solve(index);
+        StateLosses {
+            state: motion.state.clone(),
+            drive: case.running(&torques, Sense::Forward),
+            overrun: case.running(&torques, Sense::Backward),
+        }
+    });
+    Some(found.collect())
+}
+
+/// One state whose losses are looked for.
+struct Case<'a> {
+    set: &'a Gearset,
+    efficiencies: &'a [Efficiency],
+    index: usize,
+    motion: &'a StateMotion,
+    /// The teeth of the first gear of each mesh that pass it per turn of the input.
+    passing: Vec<Option<Fraction>>,
+}
+
+/// The sign of each torque per tooth.
+type Senses = Vec<Sign>;
+
+impl Case<'_> {
+    fn state(&self) -> &State {
+        &self.set.states()[self.index]
+    }
+
+    fn running(&self, ideal: &Torques<'_>, power: Sense) -> Running {
+        let drives = matches!(self.motion.verdict, Verdict::Drives { .. });
+        let Some(first) = self.senses(ideal, power).filter(|_| drives && ideal.exist()) else {
+            return Running::NotTold;
+        };
+        let mut tried: Vec<Senses> = Vec::new();
+        let mut senses = first.clone();
+        while !tried.contains(&senses) {
+            match self.attempt(&senses, power) {
+                Attempt::Agrees(Some(run)) => return Running::Runs(run),
+                Attempt::Leads(next) => tried.push(std::mem::replace(&mut senses, next)),
+                Attempt::Agrees(None) | Attempt::Fails => break,
+                Attempt::NotTold => return Running::NotTold,
+            }
+        }
+        self.every_combination(&first, power)
+    }
+
+    /// The first combination, counted up from those without losses, that agrees and delivers power.
+    fn every_combination(&self, first: &Senses, power: Sense) -> Running {
+        let rolling: Vec<usize> = (0..first.len()).filter(|&mesh| self.loses(mesh)).collect();
+        if rolling.len() > MOST_TRIED {
+            return Running::NotTold;
+        }
+        for turned in 0..1_usize << rolling.len() {
+            // An idle mesh has no sense yet, and gets one.
+            let with_sense = |sense: &Sign| if *sense == Sign::NoSign { Sign::Plus } else { *sense };
+            let mut senses: Senses = first.iter().map(with_sense).collect();
+            for (place, &mesh) in rolling.iter().enumerate() {
+                if turned >> place & 1 == 1 {
+                    senses[mesh] = -senses[mesh];
+                }
+            }
+            if let Attempt::Agrees(Some(run)) = self.attempt(&senses, power) {
+                return Running::Runs(run);
+            }
+        }
+        Running::SelfLocking
+    }
+
+    /// Whether a mesh rolls with losses.
+    fn loses(&self, mesh: usize) -> bool {
+        self.efficiencies[mesh] != Efficiency::WITHOUT_LOSS
+            && self.passing[mesh].as_ref().is_some_and(|teeth| !teeth.is_zero())
+    }
+
+    /// The signs of the torques per tooth; `None` where one is not told.
+    fn senses(&self, torques: &Torques<'_>, power: Sense) -> Option<Senses> {
+        let sign = |mesh: MeshId| {
+            let sign = torques.mesh(mesh)?.numer().sign();
+            Some(if power == Sense::Forward { sign } else { -sign })
+        };
+        self.set.mesh_ids().map(sign).collect()
+    }
+
+    /// The coefficients of the meshes when the torques have these signs: with the efficiency p/q the
+    /// gear that drives has q, the one that is driven p.
+    fn rows(&self, senses: &Senses) -> Vec<MeshRow> {
+        let row = |(mesh, sense): (MeshId, &Sign)| {
+            let [(z_a, a), (z_b, b), (_, carrier)] = mesh_coefficients(self.set, self.set.mesh(mesh));
+            let efficiency = self.efficiencies[mesh.index()];
+            let (p, q) = (efficiency.numerator(), efficiency.denominator());
+            let (of_a, of_b) = if !self.loses(mesh.index()) {
+                (1, 1)
+            } else if self.passing[mesh.index()].as_ref().map(|teeth| teeth.numer().sign()) == Some(*sense) {
+                // The mesh gives power to the first gear.
+                (p, q)
+            } else {
+                (q, p)
+            };
+            [(of_a * z_a, a), (of_b * z_b, b), (-(of_a * z_a + of_b * z_b), carrier)]
+        };
+        self.set.mesh_ids().zip(senses).map(row).collect()
+    }
+
+    fn attempt(&self, senses: &Senses, power: Sense) -> Attempt {
+        let balance = Balance::new(self.set, &self.rows(senses));
+        let torques = balance.solve(self.index);
+        if !torques.exist() {
+            return Attempt::Fails;
+        }
+        let Some(found) = self.senses(&torques, power) else { return Attempt::NotTold };
+        let disagrees = |mesh: usize| self.loses(mesh) && found[mesh] != Sign::NoSign && found[mesh] != senses[mesh];
+        if (0..found.len()).any(disagrees) {
+            return Attempt::Leads(found);
+        }
+        let members = members(self.set, &torques, self.state(), self.motion);
+        self.run(&torques, &members, power).unwrap_or(Attempt::NotTold)
+    }
+
+    /// The powers of torques that agree; `None` where one is not told.
+    fn run(&self, torques: &Torques<'_>, members: &[MemberLoad], power: Sense) -> Option<Attempt> {
+        let turn = |value: Fraction| if power == Sense::Forward { value } else { -value };
+        let (mut put_in, mut delivered) = (Fraction::zero(), Fraction::zero());
+        for load in members {
+            let share = turn(load.power.clone()?);
+            if share.is_positive() { put_in += share } else { delivered -= share }
+        }
+        let state = self.state();
+        let output = &members[state.output.index() - 1];
+        let comes_out = turn(-output.power.clone()?);
+        let second_drive = state.restraints.iter().any(|one| matches!(one, Restraint::Turning(..)));
+        let right_way = if power == Sense::Forward { comes_out.is_positive() } else { comes_out.is_negative() };
+        if delivered.is_zero() || put_in.is_zero() || !(right_way || second_drive) {
+            return Some(Attempt::Agrees(None));
+        }
+        let lost = self.set.mesh_ids().map(|mesh| Some(self.lost(mesh, torques)? / &put_in));
+        Some(Attempt::Agrees(Some(Box::new(Run {
+            efficiency: delivered / &put_in,
+            output_torque: turn(output.torque.clone()?),
+            controls: self.set.control_ids().map(|control| torques.control(control).cloned().map(turn)).collect(),
+            lost: lost.collect::<Option<_>>()?,
+        }))))
+    }
+
+    /// The power that a mesh loses: the driving gear gives q, the driven one gets p.
+    fn lost(&self, mesh: MeshId, torques: &Torques<'_>) -> Option<Fraction> {
+        if !self.loses(mesh.index()) {
+            return Some(Fraction::zero());
+        }
+        let efficiency = self.efficiencies[mesh.index()];
+        let rolling = torques.mesh(mesh)? * self.passing[mesh.index()].as_ref()?;
+        Some(multiple(&rolling.abs(), efficiency.denominator() - efficiency.numerator()))
+    }
+}
+
+/// What comes of one combination of senses.
+enum Attempt {
+    /// The torques have these senses; with what is delivered, if anything is.
+    Agrees(Option<Box<Run>>),
+    /// They have others.
+    Leads(Senses),
+    /// There is no balance.
+    Fails,
+    /// A torque or a power is not told.
+    NotTold,
+}
+
+/// The efficiency, where the state passes power on; one that locks itself has none.
+pub fn efficiency(running: &Running) -> Option<Fraction> {
+    match running {
+        Running::Runs(run) => Some(run.efficiency.clone()),
+        Running::SelfLocking | Running::NotTold => None,
+    }
+}

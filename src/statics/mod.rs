@@ -1,0 +1,30 @@
+//! Which torque acts on every member, mesh, band and clutch in a state, and where does power go?
+//!
+//! Torques are the transpose of the speeds. A mesh of gears a and b with the torque per tooth f puts
+//! the torque `z_a f` on the member of a, `z_b f` on that of b and `-(z_a + z_b) f` on the carrier,
+//! z being signed tooth counts; controls and joins put a torque on one member and its opposite on the
+//! other; and the torques on every member add up to zero. Whatever then holds for every speed that
+//! the meshes allow is the principle of virtual work. What equilibrium alone does not determine is
+//! called indeterminate, and no number is given for it.
+//! Sources: the law of the rolling pair in `kinematics`, and Lagrange (1788), "Mécanique analytique",
+//! part 1, section 2, for virtual work.
+
+mod balance;
+mod circulation;
+mod force;
+mod friction;
+mod loads;
+mod losses;
+mod one_way;
+mod power;
+
+pub use circulation::circulating_power;
+pub use force::{MeshForce, TorqueUnit, mesh_force, pin_force};
+pub use friction::{
+    BandLoad, PlateCapacity, Wrapping, band_capacity, band_load, drum_wants_to_turn, plate_capacity, tension_ratio,
+    wrapping,
+};
+pub use loads::{Balanced, ControlLoad, JoinLoad, LoadOptions, MemberLoad, PinLoad, StateLoads, loads};
+pub use losses::{Run, Running, StateLosses, efficiency, losses};
+pub use one_way::{OneWay, one_way};
+pub use power::{MeshLoad, power_given};

@@ -1,0 +1,62 @@
+//! Does a one-way clutch hold, let go or overrun in a state?
+//!
+//! One that the state lists must push its first member away from the sense that it stops; where the
+//! torque has the other sign it lets go, and the state does not carry. One that the state does not
+//! list runs free while its members turn against one another in the sense that it allows.
+
+use super::friction::drum_wants_to_turn;
+use super::loads::StateLoads;
+use crate::exact::Fraction;
+use crate::gearset::{Action, ControlId, Gearset, MemberId, Sense};
+use num_traits::{Signed, Zero};
+
+/// What a one-way clutch does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum OneWay {
+    /// It is listed in the state and carries its torque.
+    Holds,
+    /// It is listed in the state, but its torque pulls it open.
+    LetsGo,
+    /// It runs free in the sense that it allows.
+    Overruns,
+    /// Nothing is on it, and its members do not turn against one another.
+    Idle,
+    /// The state leaves it out, but its members turn against one another in the sense that it stops.
+    WouldHold,
+}
+
+/// What a one-way clutch does in a state: [`Sense::Forward`] where the input drives with the torque
+/// of the answer, [`Sense::Backward`] on overrun, where every torque has the other sign.
+///
+/// `None` for another kind of control, and where torque or speed is not known.
+pub fn one_way(set: &Gearset, state: &StateLoads, control: ControlId, power: Sense) -> Option<OneWay> {
+    let Action::OneWayClutch(pair, stops) = set.control(control).action() else { return None };
+    let load = state.control(control);
+    if load.applied {
+        // Pushed forward it holds what would turn backward; on overrun every torque is turned round.
+        let pushed = drum_wants_to_turn(load.torque.as_ref()?)
+            .map(|wants| if power == Sense::Forward { wants } else { other(wants) });
+        return Some(match pushed {
+            None => OneWay::Idle,
+            Some(wants) if wants == stops => OneWay::Holds,
+            Some(_) => OneWay::LetsGo,
+        });
+    }
+    let speed = |member: MemberId| match member.index() {
+        0 => Some(Fraction::zero()),
+        index => state.motion.members[index - 1].speed.value().cloned(),
+    };
+    let difference = speed(pair.first)? - speed(pair.second)?;
+    Some(match (difference.is_zero(), difference.is_positive() == (stops == Sense::Forward)) {
+        (true, _) => OneWay::Idle,
+        (false, true) => OneWay::WouldHold,
+        (false, false) => OneWay::Overruns,
+    })
+}
+
+fn other(sense: Sense) -> Sense {
+    match sense {
+        Sense::Forward => Sense::Backward,
+        Sense::Backward => Sense::Forward,
+    }
+}
