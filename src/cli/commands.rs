@@ -9,7 +9,9 @@ use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
 use toothmark::kinematics::{StateMotion, forward_steps, motions};
 use toothmark::report::{Found, Marking, Matches, Overview, Picture, Ratios, Sheet, Timing, html};
-use toothmark::timing::{Convention, Matching, Method, Verdict, found as judge, marking, matching, timing as time};
+use toothmark::timing::{
+    Convention, GroupTiming, Matching, Method, Verdict, found as judge, marking, matching, timing as time,
+};
 
 use super::arguments::{
     CheckArguments, ExamplesArguments, FoundArguments, MarksArguments, MatchArguments, ProseFormat, RatiosArguments,
@@ -50,8 +52,12 @@ pub(super) fn timing(arguments: &TimingArguments) -> Result<Exit, Trouble> {
     let groups = time(&set, Method::Quickest);
     let answer = Timing { set: &set, groups: &groups };
     show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
-    let all_go = groups.iter().all(toothmark::timing::GroupTiming::goes_together);
-    Ok(if all_go { Exit::Done } else { Exit::AnswerIsNo })
+    Ok(exit(&groups))
+}
+
+/// Whether every group of planets goes together, as an exit code.
+fn exit(groups: &[GroupTiming]) -> Exit {
+    if groups.iter().all(GroupTiming::goes_together) { Exit::Done } else { Exit::AnswerIsNo }
 }
 
 pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
@@ -68,7 +74,7 @@ pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
         SheetFormat::Html => write(&html(&document)),
         SheetFormat::Markdown => write_markdown(&document),
     }?;
-    Ok(Exit::Done)
+    Ok(exit(&groups))
 }
 
 pub(super) fn marks(arguments: &MarksArguments) -> Result<Exit, Trouble> {

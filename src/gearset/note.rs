@@ -25,6 +25,9 @@ pub enum Note {
         /// Its sum or difference of tooth counts.
         second_sum: i64,
     },
+    /// The backlash of a mesh is more than half a tooth of it, so that teeth would slip by:
+    /// most likely a slip of the unit.
+    BacklashBeyondHalfATooth(MeshId),
     /// A gear is in mesh with nothing.
     IdleGear(GearId),
     /// No state applies this control.
@@ -44,6 +47,7 @@ pub fn notes(set: &Gearset) -> Vec<Note> {
             notes.extend(unequal_center_distance(set, planet, group.meshes()));
         }
     }
+    notes.extend(set.mesh_ids().filter(|&mesh| is_beyond_half_a_tooth(set, mesh)).map(Note::BacklashBeyondHalfATooth));
     let meshed: HashSet<GearId> =
         set.meshes().iter().flat_map(|mesh| [mesh.gears().first, mesh.gears().second]).collect();
     notes.extend(set.gear_ids().filter(|gear| !meshed.contains(gear)).map(Note::IdleGear));
@@ -59,6 +63,12 @@ pub fn notes(set: &Gearset) -> Vec<Note> {
     notes.extend(set.control_ids().filter(|control| !applied.contains(control)).map(Note::UnusedControl));
     notes.extend(set.states().is_empty().then_some(Note::NoStates));
     notes
+}
+
+fn is_beyond_half_a_tooth(set: &Gearset, mesh: MeshId) -> bool {
+    let mesh = set.mesh(mesh);
+    let half_a_tooth = mesh.pitch().map(|pitch| pitch.circular_pitch() / 2.0);
+    mesh.backlash().zip(half_a_tooth).is_some_and(|(backlash, half)| backlash.millimetres() > half)
 }
 
 /// The first pair of meshes of this planet with central gears whose sums differ.

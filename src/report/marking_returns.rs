@@ -133,7 +133,7 @@ fn returns_caption(group: &GroupMarking, input: &str) -> String {
     let some = |kind: &Rolling| group.returns.iter().any(|state| state.rolling == *kind);
     let mut parts = vec![format!("As seen from the carrier, in turns of {input}, when")];
     if !group.gears.is_empty() {
-        parts.push("every marked tooth is in a marked space (marks meet),".into());
+        parts.push("the marked teeth are in the marked spaces (marks meet; those made as a check left aside),".into());
     }
     parts.push("every tooth stands where it stood (everything back), and the same two teeth of a mesh meet".into());
     let mut caption = parts.join(" ");

@@ -190,6 +190,11 @@ impl Overview<'_> {
             Note::UnusedControl(control) => {
                 format!("no state applies {}", quoted(self.set.control(*control).name()))
             }
+            Note::BacklashBeyondHalfATooth(id) => format!(
+                "the backlash of {} is more than half a tooth: look at its unit and digits; with so much play any \
+                 seating goes in",
+                mesh(self.set, *id)
+            ),
             Note::NoStates => "no states are described: timing can be worked out, ratios cannot".into(),
         }
     }

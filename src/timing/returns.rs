@@ -12,7 +12,7 @@ use num_integer::Integer;
 use num_traits::{One, Signed, Zero};
 
 use super::equations::Equation;
-use super::tooth_marks::GearMarks;
+use super::tooth_marks::{GearMarks, UseAs};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{GearId, Gearset, MemberId, MeshId, Pair, PlanetGroup};
 use crate::kinematics::{Speed, StateMotion};
@@ -63,8 +63,8 @@ impl Rolling {
 /// After how many turns of the input things come round again.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Return {
-    /// Every marked tooth stands in a marked space again, as seen from the carrier; `None` where
-    /// nothing is marked.
+    /// Every marked tooth stands in a marked space again, as seen from the carrier, with the
+    /// marks made that are enough ([`UseAs::Marks`]); `None` where nothing is marked.
     pub line_up: Option<Fraction>,
     /// Every tooth of planets and central gears stands where it stood, as seen from the carrier.
     pub everything: Fraction,
@@ -170,12 +170,12 @@ fn body_speeds(rows: &[Equation], planets: &[Fraction]) -> Vec<(GearId, Fraction
 }
 
 /// When each marked planet has made whole turns and each central gear has moved its marked
-/// spaces onto one another.
+/// spaces onto one another; marks that are a check only are left aside.
 fn line_up(set: &Gearset, marks: &[GearMarks], bodies: &[(GearId, Fraction)]) -> Option<Fraction> {
     let speed_of = |gear: GearId| bodies.iter().find(|(body, _)| *body == gear).map(|(_, speed)| speed);
     let same_body = |gear: GearId| bodies.iter().find(|(body, _)| set.gear(*body).member() == set.gear(gear).member());
     let mut patterns: Vec<Fraction> = Vec::new();
-    for marks in marks {
+    for marks in marks.iter().filter(|marks| marks.use_as == UseAs::Marks) {
         patterns.extend(same_body(marks.gear).map(|(_, speed)| speed.clone()));
         if let Some(speed) = marks.central.and_then(speed_of) {
             let teeth = set.gear(marks.central?).tooth_count().get().into();

@@ -241,7 +241,8 @@ fn marks_meet(set: &Gearset, group: &GroupMarking, motion: &StateMotion, input: 
         let found = motion.members.iter().find(|motion| motion.member == member).expect("a member");
         found.relative_to_carrier.as_ref().and_then(|speed| speed.value()).map(small)
     };
-    group.gears.iter().all(|marks| {
+    // Once the marks that are a check were reckoned in, which few people make.
+    group.gears.iter().filter(|marks| marks.use_as == UseAs::Marks).all(|marks| {
         let planet = speed(marks.planet).expect("it rolls") * input;
         let Some(central) = marks.central else { return planet.is_integer() };
         let (signed, z) = (set.gear(marks.gear).signed_tooth_count(), set.gear(central).signed_tooth_count());

@@ -20,7 +20,7 @@ fn hostile() -> String {
 
 fn sheet(text: &str) -> String {
     let answer = run_with(command(&["sheet", "-"]), text.as_bytes());
-    assert_eq!((answer.code, answer.stderr.as_str()), (0, ""), "a sheet without a word on standard error");
+    assert!(answer.code < 2 && answer.stderr.is_empty(), "{}: {}", answer.code, answer.stderr);
     answer.stdout
 }
 

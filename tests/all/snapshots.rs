@@ -36,6 +36,7 @@ fn whatever_could_go_wrong_unnoticed_is_said() {
     shown_file("timing", "clusters-of-two-kinds");
     shown_file("timing", "bevel-planets-with-a-tooth-list");
     shown_file("timing", "backlash-on-one-mesh-of-two");
+    shown_file("check", "backlash-of-more-than-half-a-tooth");
     shown_file("ratios", "one-way-clutch-not-applied");
     shown_file("loads", "one-way-clutch-not-applied");
 }
