@@ -48,7 +48,7 @@ pub use draft::{
     Action, CASE, Draft, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet,
     DraftShift, DraftState, DraftTurning, Given, Pair, Sense,
 };
-pub use found::{DraftFound, DraftMark, Found, Mark};
+pub use found::{DraftFound, DraftMark, DraftMarks, Found, Mark};
 pub use gear::{Gear, GearKind, Side, ToothCount};
 pub use index::{
     DraftCluster, DraftIndex, DraftMeasured, DraftReading, Measured, MeasuredCluster, Offset, Reading, Uncertainty,

@@ -74,10 +74,10 @@ pub enum Part {
     TurningSpeed { state: usize, index: usize },
     StateInput { state: usize },
     StateOutput { state: usize },
-    FoundPlanet,
-    FoundMarks,
-    FoundGear { pin: usize },
-    FoundMark { pin: usize },
+    FoundPlanet { at: usize },
+    FoundMarks { at: usize },
+    FoundGear { at: usize, pin: usize },
+    FoundMark { at: usize, pin: usize },
     FoundWithin,
 }
 
@@ -129,11 +129,11 @@ impl Part {
             Self::TurningSpeed { state, index } => [11, state, 4, index, 1],
             Self::StateInput { state } => [11, state, 5, 0, 0],
             Self::StateOutput { state } => [11, state, 6, 0, 0],
-            Self::FoundPlanet => [12, 0, 0, 0, 0],
-            Self::FoundMarks => [12, 1, 0, 0, 0],
-            Self::FoundGear { pin } => [12, 1, 1 + pin, 0, 0],
-            Self::FoundMark { pin } => [12, 1, 1 + pin, 1, 0],
-            Self::FoundWithin => [12, 2, 0, 0, 0],
+            Self::FoundPlanet { at } => [12, at, 0, 0, 0],
+            Self::FoundMarks { at } => [12, at, 1, 0, 0],
+            Self::FoundGear { at, pin } => [12, at, 1, 1 + pin, 0],
+            Self::FoundMark { at, pin } => [12, at, 1, 1 + pin, 1],
+            Self::FoundWithin => [13, 0, 0, 0, 0],
         }
     }
 }
@@ -249,10 +249,14 @@ impl Display for Part {
             }
             Self::StateInput { state } => write!(formatter, "state {}, input", state + 1),
             Self::StateOutput { state } => write!(formatter, "state {}, output", state + 1),
-            Self::FoundPlanet => formatter.write_str("marks found, planet"),
-            Self::FoundMarks => formatter.write_str("marks found"),
-            Self::FoundGear { pin } => write!(formatter, "mark found on pin {}, gear", pin + 1),
-            Self::FoundMark { pin } => write!(formatter, "mark found on pin {}", pin + 1),
+            Self::FoundPlanet { at: 0 } => formatter.write_str("marks found, planet"),
+            Self::FoundPlanet { at } => write!(formatter, "marks found, planet {at} beside"),
+            Self::FoundMarks { at: 0 } => formatter.write_str("marks found"),
+            Self::FoundMarks { at } => write!(formatter, "marks found, planet {at} beside"),
+            Self::FoundGear { at: 0, pin } => write!(formatter, "mark found on pin {}, gear", pin + 1),
+            Self::FoundGear { at, pin } => write!(formatter, "mark found on pin {}, planet {at} beside, gear", pin + 1),
+            Self::FoundMark { at: 0, pin } => write!(formatter, "mark found on pin {}", pin + 1),
+            Self::FoundMark { at, pin } => write!(formatter, "mark found on pin {}, planet {at} beside", pin + 1),
             Self::FoundWithin => formatter.write_str("marks found, degrees good to"),
         }
     }

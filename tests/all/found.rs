@@ -77,7 +77,7 @@ impl Bench {
     fn with_marks(&self, seen: Side, marks: Vec<DraftMark>) -> Gearset {
         let mut draft = self.set.draft().clone();
         let planet = draft.planets[0].name.clone();
-        draft.found = Some(DraftFound { seen, planet, marks, within: None });
+        draft.found = Some(DraftFound { seen, planet, marks, beside: vec![], within: None });
         Gearset::new(draft).expect("readings of pins that there are")
     }
 }
@@ -274,7 +274,7 @@ proptest! {
 
 fn judged(name: &str, seen: Side, marks: Vec<DraftMark>) -> FoundTiming {
     let mut draft = read_example(name).draft().clone();
-    draft.found = Some(DraftFound { seen, planet: draft.planets[0].name.clone(), marks, within: None });
+    draft.found = Some(DraftFound { seen, planet: draft.planets[0].name.clone(), marks, beside: vec![], within: None });
     found(&Gearset::new(draft).expect("sound readings")).expect("a cluster")
 }
 
@@ -353,7 +353,7 @@ fn of_two_stretches_along_a_central_gear_one_is_enough() {
     assert_eq!(draft.members[0].gears[0].tooth_count, 24);
     let judged = |teeth: i64| {
         let marks = vec![DraftMark::Along(sun.clone(), teeth), DraftMark::Unread];
-        let found_marks = DraftFound { seen: Side::Input, planet: planet.clone(), marks, within: None };
+        let found_marks = DraftFound { seen: Side::Input, planet: planet.clone(), marks, beside: vec![], within: None };
         let set = Gearset::new(toothmark::gearset::Draft { found: Some(found_marks), ..draft.clone() });
         found(&set.expect("enough is read")).expect("a cluster")
     };
@@ -398,7 +398,7 @@ fn planets_that_mesh_with_one_another_are_not_judged_and_it_is_said() {
     let marks = draft.planets[0].pins.count();
     let marks = (0..marks).map(|_| DraftMark::Degrees(fraction(0, 1))).collect();
     let planet = draft.planets[0].name.clone();
-    draft.found = Some(DraftFound { seen: Side::Input, planet: planet.clone(), marks, within: None });
+    draft.found = Some(DraftFound { seen: Side::Input, planet: planet.clone(), marks, beside: vec![], within: None });
     assert_eq!(found(&Gearset::new(draft).unwrap()), Err(NoFoundAnswer::MeshedPlanets { planet }));
     let answer = run(&[
         "found",
@@ -460,7 +460,7 @@ fn wrong_readings_are_named_each_with_what_to_write() {
 fn readings_in_the_description_are_answered_and_arguments_take_their_place() {
     let mut draft = read_example("inspection-railcar").draft().clone();
     let marks = teeth("d", &[0, -10, 9]);
-    draft.found = Some(DraftFound { seen: Side::Input, planet: "cluster".into(), marks, within: None });
+    draft.found = Some(DraftFound { seen: Side::Input, planet: "cluster".into(), marks, beside: vec![], within: None });
     let text = description::write(&draft);
     let asked = |arguments: &[&str]| run_with(command(&[&["found", "-"], arguments].concat()), text.as_bytes());
     assert_eq!(asked(&[]).code, 1);
