@@ -49,14 +49,14 @@ fn wrong_reading(problem: &Problem) -> WrongReading {
     WrongReading::new(sentence, problem.rule.hint())
 }
 
-/// The readings of each planet, in the order in which planets come up: `long:2=-3` names the planet, or the
+/// The readings of each planet, each whole and without the planet, in the order in which planets come up: `long:2=-3` names the planet, or the
 /// beginning of its name where no other begins so.
 fn by_planet<'a>(
     set: &Gearset,
     arguments: &'a FoundArguments,
     wrong: &mut Vec<WrongReading>,
-) -> Result<Vec<(MemberId, Vec<&'a str>)>, Trouble> {
-    let mut read: Vec<(MemberId, Vec<&str>)> = Vec::new();
+) -> Result<Vec<(MemberId, Vec<(&'a str, &'a str)>)>, Trouble> {
+    let mut read: Vec<(MemberId, Vec<(&str, &str)>)> = Vec::new();
     for text in &arguments.pin {
         let (of, rest) = match text.rsplit_once('=').and_then(|(pin, _)| pin.rsplit_once(':')) {
             None => (planet(set, arguments)?, text.as_str()),
@@ -69,8 +69,8 @@ fn by_planet<'a>(
             },
         };
         match read.iter_mut().find(|(planet, _)| *planet == of) {
-            Some((_, texts)) => texts.push(rest),
-            None => read.push((of, vec![rest])),
+            Some((_, texts)) => texts.push((text, rest)),
+            None => read.push((of, vec![(text, rest)])),
         }
     }
     Ok(read)
@@ -122,12 +122,12 @@ fn marks(
     set: &Gearset,
     planet: MemberId,
     arguments: &FoundArguments,
-    texts: &[&str],
+    texts: &[(&str, &str)],
     wrong: &mut Vec<WrongReading>,
 ) -> Vec<DraftMark> {
     let mut read: BTreeMap<usize, (&str, DraftMark)> = BTreeMap::new();
-    for &text in texts {
-        match one(set, planet, arguments, text) {
+    for &(text, reading) in texts {
+        match one(set, planet, arguments, (text, reading)) {
             Err(reading) => wrong.push(reading),
             Ok((pin, mark)) => match read.get(&pin) {
                 Some((before, other)) if *other != mark => wrong.push(WrongReading::new(
@@ -151,7 +151,7 @@ fn one(
     set: &Gearset,
     planet: MemberId,
     arguments: &FoundArguments,
-    text: &str,
+    (text, reading): (&str, &str),
 ) -> Result<(usize, DraftMark), WrongReading> {
     let not_a_reading = || {
         WrongReading::new(
@@ -159,7 +159,7 @@ fn one(
             "write the pin, = and teeth or degrees, such as 2=-10, 2=\"10 1/3\" or 3=120deg",
         )
     };
-    let (pin, value) = text.split_once('=').ok_or_else(not_a_reading)?;
+    let (pin, value) = reading.split_once('=').ok_or_else(not_a_reading)?;
     let pin: usize = pin.trim().parse().ok().filter(|pin| (1..=MOST_PINS).contains(pin)).ok_or_else(not_a_reading)?;
     let value = value.trim();
     if let Some(degrees) = value.strip_suffix("deg") {

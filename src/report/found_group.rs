@@ -110,7 +110,7 @@ impl FoundInGroup<'_> {
         let others: Vec<String> = others.map(|it| if_made(it.convention).to_owned()).collect();
         let alike = if_made(WayOfMarking::Alike);
         let fits = |pin: &GroupPin| pin.seatings.iter().any(GroupSeating::could_be);
-        match (first.is_in_time(), first.unnoticed().next().is_some(), others.is_empty()) {
+        let answer = match (first.is_in_time(), first.unnoticed().next().is_some(), others.is_empty()) {
             (true, true, _) => format!("NOT CERTAIN: {alike} it may be, but see the warning"),
             (true, false, _) if first.pins.iter().any(fits) => {
                 format!("yes as far as could be read, {alike}; a wrong seating fits as well, see below")
@@ -121,7 +121,11 @@ impl FoundInGroup<'_> {
             (true, false, _) => format!("yes, {alike}"),
             (false, _, true) => "NO, whichever way the marks were made".into(),
             (false, _, false) => format!("NO, {alike}; yes, {}", others.join(", or ")),
-        }
+        };
+        let pins = self.found.read.first().map_or(0, |read| read.readings.len());
+        let is_unread = |pin: &usize| self.found.read.iter().all(|read| read.readings[pin - 1].is_none());
+        let unread: Vec<String> = (1..=pins).filter(is_unread).map(|pin| format!("pin {pin}")).collect();
+        if unread.is_empty() { answer } else { format!("{answer}; nothing is known of {}", list(&unread)) }
     }
 
     /// Which readings cannot tell one seating from another, and which planets were not read.
@@ -134,7 +138,7 @@ impl FoundInGroup<'_> {
         let told = |names: Vec<String>, label: &str, end: &str| {
             (!names.is_empty()).then(|| Fact::new(label, format!("{}: {end}", list(&names))))
         };
-        let coarse = "these readings tell no tooth from the next, for there any tooth is as good as another";
+        let coarse = "these readings cannot tell one right seating from the next, or from what lies between";
         [
             told(nothing, "too coarse", coarse),
             told(unread, "not read", "may stand anywhere that fits what was read of the others"),
@@ -200,7 +204,9 @@ impl FoundInGroup<'_> {
         let likely = explanation.pins.iter().flat_map(|pin| likely(pin).map(move |seating| (pin.pin, seating)));
         let seatings = Table {
             caption: format!("Wrong seatings that fit what was read, {made}: each by itself beside the other pins"),
-            headings: ["pin", "turned from right", "then out by", "worst", "goes in"].map(String::from).to_vec(),
+            headings: ["pin", "turned from nearest right", "then out by", "worst", "goes in"]
+                .map(String::from)
+                .to_vec(),
             rows: likely.map(|(pin, seating)| self.seating_row(pin, seating)).collect(),
         };
         [turned, seatings].into_iter().filter(|table| !table.rows.is_empty()).map(Block::Table).collect()
@@ -267,6 +273,9 @@ impl FoundInGroup<'_> {
 
     fn notes(&self) -> Vec<Block> {
         let mut notes = MARKS_NOTES.to_vec();
+        if self.found.read.len() > 1 {
+            notes.push("read the planets one after the other: bring one mark of each exactly to its line before its others are read");
+        }
         if self.found.explanations.first().is_some_and(|first| !first.is_in_time()) {
             notes.push(TURNING_NOTE);
         }

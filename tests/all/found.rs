@@ -14,7 +14,7 @@ use proptest::prelude::*;
 use toothmark::description;
 use toothmark::exact::{Fraction, fraction, nearest_zero};
 use toothmark::gearset::{DraftFound, DraftMark, DraftPins, Gearset, Side};
-use toothmark::timing::{Explanation, Fit, FoundTiming, Method, NoFoundAnswer, PinState, WayOfMarking, found, timing};
+use toothmark::timing::{Explanation, Fit, FoundTiming, Method, PinState, WayOfMarking, found, timing};
 
 use crate::process::{command, run, run_with};
 use crate::sets::read_example;
@@ -389,27 +389,6 @@ fn teeth_as_many_as_there_are_seatings_tell_nothing() {
 fn where_nothing_goes_together_no_marks_are_right() {
     let found = judged("cannot-be-trio", Side::Input, teeth("d", &[0, 0, 0]));
     assert!(found.explanations.is_empty() && !found.is_in_time());
-}
-
-#[test]
-fn planets_that_mesh_with_one_another_are_not_judged_and_it_is_said() {
-    let mut draft = read_example("village-bus-automatic").draft().clone();
-    assert_eq!(found(&Gearset::new(draft.clone()).unwrap()), Err(NoFoundAnswer::NothingFound));
-    let marks = draft.planets[0].pins.count();
-    let marks = (0..marks).map(|_| DraftMark::Degrees(fraction(0, 1))).collect();
-    let planet = draft.planets[0].name.clone();
-    draft.found = Some(DraftFound { seen: Side::Input, planet: planet.clone(), marks, beside: vec![], within: None });
-    assert_eq!(found(&Gearset::new(draft).unwrap()), Err(NoFoundAnswer::MeshedPlanets { planet }));
-    let answer = run(&[
-        "found",
-        "../gearsets/village-bus-automatic.ron",
-        "--seen=input",
-        "--planet=long pinion",
-        "--pin=1=0deg",
-        "--pin=2=0deg",
-    ]);
-    assert_eq!(answer.code, 2);
-    assert!(answer.stderr.contains("meshes with other planets"), "{}", answer.stderr);
 }
 
 /// The answer to readings on the railcar, kept as a snapshot with its exit code.

@@ -16,6 +16,8 @@ mod elimination;
 mod face_view;
 /// Marks as they were found, against sets put together right and wrong by trying every tooth.
 mod found;
+/// Marks as found on planets that mesh with one another, against trying the teeth of all of them.
+mod found_group;
 /// Every file of `gearsets/` against its listed facts, and further vectors.
 mod gearset_facts;
 /// The program in hard use: odd widths, endless and odd input, every verdict.

@@ -223,10 +223,15 @@ fn analyse(
     };
     let read: Vec<PlanetRead> = planets.iter().enumerate().map(read).collect();
     let along = planets.iter().map(|found| found.marks.iter().any(|mark| along(mark).is_some())).collect();
+    let mut judged = Judged { set, read: &read, along, wrong: Vec::new() };
+    // What the readings have in common is worked out first: it may be given up sooner than the seatings.
+    let mut agreements = Vec::new();
+    for (convention, turns) in expected_turns(set, group, equations, &places) {
+        agreements.push((convention, judged.agreements(&mut torus, convention, &turns)?));
+    }
     let (wrong, seatings) = wrong_seatings(set, group, &places);
-    let judged = Judged { set, read: &read, along, wrong };
-    let conventions = expected_turns(set, group, equations, &places);
-    let explanations = conventions.iter().map(|(convention, turns)| judged.explain(&mut torus, *convention, turns));
+    judged.wrong = wrong;
+    let explanations = agreements.iter().map(|(convention, all)| judged.explain(&mut torus, *convention, all));
     Ok(FoundGroup {
         planets: group.planets().to_vec(),
         carrier: group.carrier(),
@@ -250,9 +255,11 @@ fn rows_of(equations: &[Equation], planet: usize) -> Vec<Equation> {
 
 /// Every wrong seating and its mirror image, with the turns of the planets that were read.
 fn wrong_seatings(set: &Gearset, group: &PlanetGroup, read: &[usize]) -> (Vec<Wrong>, SeatingsKnown) {
+    /// More than anybody would look through.
+    const MOST: usize = 5000;
     let every = match of_group(set, group, &SeatingQuestion::default()).found {
-        FoundSeatings::Every(every) => every,
-        FoundSeatings::TooMany => return (Vec::new(), SeatingsKnown::TooMany),
+        FoundSeatings::Every(every) if every.len() <= MOST => every,
+        FoundSeatings::Every(_) | FoundSeatings::TooMany => return (Vec::new(), SeatingsKnown::TooMany),
         FoundSeatings::OnePin | FoundSeatings::DoesNotGoTogether => Vec::new(),
     };
     let both = every.into_iter().flat_map(|seating| [mirrored(&seating), seating]);
@@ -318,25 +325,41 @@ struct Beside {
 }
 
 impl Judged<'_> {
-    fn explain(
+    /// The pins that agree, once for each choice of readings that may be exact.
+    fn agreements(
         &self,
         torus: &mut Torus,
         convention: WayOfMarking,
         expected: &[Vec<Fraction>],
-    ) -> Result<GroupExplanation, TooMuch> {
-        let is_read = |&pin: &usize| self.read.iter().any(|planet| planet.readings[pin].is_some());
-        let pins: Vec<usize> = (0..expected.len()).filter(is_read).collect();
+    ) -> Result<Vec<Shared>, TooMuch> {
         let mut all = Vec::new();
-        for exact in self.exact_readings() {
-            let boxes = pins.iter().map(|&pin| self.box_of(torus, convention, pin, exact, &expected[pin])).collect();
+        for exact in self.exact_readings()? {
+            let of_pin = |&pin: &usize| self.box_of(torus, convention, pin, &exact, &expected[pin]);
+            let boxes = self.pins().iter().map(of_pin).collect();
             all.push(Shared::most(torus, boxes)?);
         }
+        Ok(all)
+    }
+
+    /// The pins on which a mark was read.
+    fn pins(&self) -> Vec<usize> {
+        let pins = self.read.first().map_or(0, |read| read.readings.len());
+        (0..pins).filter(|&pin| self.read.iter().any(|planet| planet.readings[pin].is_some())).collect()
+    }
+
+    fn explain(
+        &self,
+        torus: &mut Torus,
+        convention: WayOfMarking,
+        all: &[Shared],
+    ) -> Result<GroupExplanation, TooMuch> {
+        let pins = self.pins();
         let best = (0..all.len()).rev().max_by_key(|&at| all[at].rank()).unwrap_or(0);
         let mut found = Vec::new();
         // Whether all pins that are out could be where they are, once for each reading that may be exact.
         let mut could_be = vec![true; all.len()];
         for (index, &pin) in pins.iter().enumerate() {
-            let beside = beside(torus, &all, index)?;
+            let beside = beside(torus, all, index)?;
             if !all[best].agrees[index] {
                 for (could_be, it) in could_be.iter_mut().zip(&beside.boxes) {
                     let fits = self.fitting(torus, std::slice::from_ref(it))?;
@@ -353,17 +376,24 @@ impl Judged<'_> {
         })
     }
 
-    /// Which reading is exact, by planet and pin: any that shows 0, for one mark was brought to its line;
-    /// none where no mark does.
-    fn exact_readings(&self) -> Vec<Option<(usize, usize)>> {
-        let mut exact = Vec::new();
-        for (planet, read) in self.read.iter().enumerate().filter(|&(planet, _)| !self.along[planet]) {
-            let zero = |reading: &Option<Reading>| reading.as_ref().is_some_and(|it| it.turn.is_zero());
-            exact.extend(
-                read.readings.iter().enumerate().filter(|(_, it)| zero(it)).map(|(pin, _)| Some((planet, pin))),
-            );
+    /// Which reading of each planet is exact, by its pin: any that shows 0, for one mark of each planet was
+    /// brought to its line before the others were read; none where no mark does.
+    fn exact_readings(&self) -> Result<Vec<Vec<Option<usize>>>, TooMuch> {
+        const MOST: usize = 1000;
+        let mut all = vec![Vec::new()];
+        for (read, along) in self.read.iter().zip(&self.along) {
+            let zero = |reading: &Option<Reading>| !along && reading.as_ref().is_some_and(|it| it.turn.is_zero());
+            let zeros = read.readings.iter().enumerate().filter(|(_, reading)| zero(reading));
+            let mut exact: Vec<Option<usize>> = zeros.map(|(pin, _)| Some(pin)).collect();
+            if exact.is_empty() {
+                exact.push(None);
+            }
+            all = all.iter().flat_map(|some| exact.iter().map(|&pin| [&some[..], &[pin]].concat())).collect();
+            if all.len() > MOST {
+                return Err(TooMuch);
+            }
         }
-        if exact.is_empty() { vec![None] } else { exact }
+        Ok(all)
     }
 
     fn box_of(
@@ -371,14 +401,14 @@ impl Judged<'_> {
         torus: &Torus,
         convention: WayOfMarking,
         pin: usize,
-        exact: Option<(usize, usize)>,
+        exact: &[Option<usize>],
         expected: &[Fraction],
     ) -> TurnBox {
         let reading = |(planet, read): (usize, &PlanetRead)| {
             let reading = read.readings[pin].as_ref()?;
             // Marks made in place stand anywhere on a tooth.
             let in_place = self.along[planet] && convention != WayOfMarking::Alike;
-            let resolution = match (exact == Some((planet, pin)), in_place) {
+            let resolution = match (exact[planet] == Some(pin), in_place) {
                 (true, _) => Fraction::zero(),
                 (false, true) => fraction(1, 2 * self.tooth_count(planet)),
                 (false, false) => reading.resolution.clone(),

@@ -111,7 +111,8 @@ impl Torus {
         let halves: Vec<Fraction> = order.iter().map(half).collect();
         let center: Vec<Fraction> = order.iter().map(|&at| off.center[at].clone()).collect();
         let points = lattice.points_in(&center, &halves, self.steps).ok_or(TooMuch)?;
-        self.spend(points.len() + 1)?;
+        // A lattice of its own is worth some comparisons.
+        self.spend(points.len() + 50)?;
         let off_by = |point: Vec<Fraction>| -> Vec<Fraction> {
             let mut off_by = vec![Fraction::zero(); order.len()];
             for (place, &at) in order.iter().enumerate() {
