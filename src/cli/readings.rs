@@ -49,16 +49,24 @@ fn wrong_reading(problem: &Problem) -> WrongReading {
     WrongReading::new(sentence, problem.rule.hint())
 }
 
-/// The readings of each planet, each whole and without the planet, in the order in which planets come up: `long:2=-3` names the planet, or the
+/// A reading as typed.
+#[derive(Clone, Copy)]
+struct Typed<'a> {
+    text: &'a str,
+    /// The same without the planet.
+    reading: &'a str,
+}
+
+/// The readings of each planet, in the order in which planets come up: `long:2=-3` names the planet, or the
 /// beginning of its name where no other begins so.
 fn by_planet<'a>(
     set: &Gearset,
     arguments: &'a FoundArguments,
     wrong: &mut Vec<WrongReading>,
-) -> Result<Vec<(MemberId, Vec<(&'a str, &'a str)>)>, Trouble> {
-    let mut read: Vec<(MemberId, Vec<(&str, &str)>)> = Vec::new();
+) -> Result<Vec<(MemberId, Vec<Typed<'a>>)>, Trouble> {
+    let mut read: Vec<(MemberId, Vec<Typed<'_>>)> = Vec::new();
     for text in &arguments.pin {
-        let (of, rest) = match text.rsplit_once('=').and_then(|(pin, _)| pin.rsplit_once(':')) {
+        let (of, reading) = match text.rsplit_once('=').and_then(|(pin, _)| pin.rsplit_once(':')) {
             None => (planet(set, arguments)?, text.as_str()),
             Some((name, _)) => match named(set, name.trim()) {
                 Ok(of) => (of, &text[name.len() + 1..]),
@@ -69,8 +77,8 @@ fn by_planet<'a>(
             },
         };
         match read.iter_mut().find(|(planet, _)| *planet == of) {
-            Some((_, texts)) => texts.push((text, rest)),
-            None => read.push((of, vec![(text, rest)])),
+            Some((_, texts)) => texts.push(Typed { text, reading }),
+            None => read.push((of, vec![Typed { text, reading }])),
         }
     }
     Ok(read)
@@ -122,12 +130,13 @@ fn marks(
     set: &Gearset,
     planet: MemberId,
     arguments: &FoundArguments,
-    texts: &[(&str, &str)],
+    texts: &[Typed<'_>],
     wrong: &mut Vec<WrongReading>,
 ) -> Vec<DraftMark> {
     let mut read: BTreeMap<usize, (&str, DraftMark)> = BTreeMap::new();
-    for &(text, reading) in texts {
-        match one(set, planet, arguments, (text, reading)) {
+    for &typed in texts {
+        let text = typed.text;
+        match one(set, planet, arguments, typed) {
             Err(reading) => wrong.push(reading),
             Ok((pin, mark)) => match read.get(&pin) {
                 Some((before, other)) if *other != mark => wrong.push(WrongReading::new(
@@ -151,7 +160,7 @@ fn one(
     set: &Gearset,
     planet: MemberId,
     arguments: &FoundArguments,
-    (text, reading): (&str, &str),
+    Typed { text, reading }: Typed<'_>,
 ) -> Result<(usize, DraftMark), WrongReading> {
     let not_a_reading = || {
         WrongReading::new(

@@ -250,13 +250,13 @@ impl Display for Part {
             Self::StateInput { state } => write!(formatter, "state {}, input", state + 1),
             Self::StateOutput { state } => write!(formatter, "state {}, output", state + 1),
             Self::FoundPlanet { at: 0 } => formatter.write_str("marks found, planet"),
-            Self::FoundPlanet { at } => write!(formatter, "marks found, planet {at} beside"),
+            Self::FoundPlanet { at } => write!(formatter, "marks found beside {at}, planet"),
             Self::FoundMarks { at: 0 } => formatter.write_str("marks found"),
-            Self::FoundMarks { at } => write!(formatter, "marks found, planet {at} beside"),
+            Self::FoundMarks { at } => write!(formatter, "marks found beside {at}"),
             Self::FoundGear { at: 0, pin } => write!(formatter, "mark found on pin {}, gear", pin + 1),
-            Self::FoundGear { at, pin } => write!(formatter, "mark found on pin {}, planet {at} beside, gear", pin + 1),
+            Self::FoundGear { at, pin } => write!(formatter, "mark found beside {at} on pin {}, gear", pin + 1),
             Self::FoundMark { at: 0, pin } => write!(formatter, "mark found on pin {}", pin + 1),
-            Self::FoundMark { at, pin } => write!(formatter, "mark found on pin {}, planet {at} beside", pin + 1),
+            Self::FoundMark { at, pin } => write!(formatter, "mark found beside {at} on pin {}", pin + 1),
             Self::FoundWithin => formatter.write_str("marks found, degrees good to"),
         }
     }

@@ -86,7 +86,10 @@ impl FoundInGroup<'_> {
             equivalent_seatings: self.found.equivalent_seatings.to_string(),
             alike_radial: self.found.alike.radial.serves(),
             alike_parallel: self.found.alike.parallel.serves(),
-            all_seatings_looked_at: self.found.seatings == SeatingsKnown::Every,
+            wrong_seatings: match self.found.seatings {
+                SeatingsKnown::Every => "all that fit",
+                SeatingsKnown::TooMany => "too many",
+            },
             read: self.found.read.iter().map(read).collect(),
             explanations: self.found.explanations.iter().map(|it| self.explanation_json(it)).collect(),
         })
@@ -145,7 +148,7 @@ struct FoundGroupJson {
     equivalent_seatings: String,
     alike_radial: bool,
     alike_parallel: bool,
-    all_seatings_looked_at: bool,
+    wrong_seatings: &'static str,
     read: Vec<ReadJson>,
     explanations: Vec<ExplanationJson>,
 }

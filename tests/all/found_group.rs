@@ -135,7 +135,9 @@ fn assemble(bench: &Bench, convention: WayOfMarking, tape: &mut Tape) -> Assembl
     // One mark of each planet is brought exactly to its line before the others of that planet are read.
     for planet in 0..2 {
         let line = tape.pick(&marks)[planet];
-        marks.iter_mut().for_each(|marks| marks[planet] -= line);
+        for marks in &mut marks {
+            marks[planet] -= line;
+        }
     }
     Assembled { marks, wrong }
 }
@@ -222,56 +224,62 @@ fn agreeing(bench: &Bench, found: &FoundGroup, planets: &[usize]) -> Vec<bool> {
         for first in 0..pins {
             let mut agrees = vec![false; pins];
             agrees[first] = true;
-            let share: Vec<(Small, Small)> =
-                boxes[first].iter().map(|(turn, half)| (turn - half, turn + half)).collect();
-            extend(bench, planets, &boxes, first + 1, &share, &mut agrees, &mut best);
+            let share: Vec<Range> = boxes[first].iter().map(|(turn, half)| (turn - half, turn + half)).collect();
+            let mut sharing = Sharing { bench, planets, boxes: &boxes, agrees, best };
+            sharing.extend(first + 1, &share);
+            best = sharing.best;
         }
     }
     best.1
 }
 
-/// Takes in the next pins in all of their right turns, or leaves them out.
-fn extend(
-    bench: &Bench,
-    planets: &[usize],
-    boxes: &[Vec<(Small, Small)>],
-    next: usize,
-    share: &[(Small, Small)],
-    agrees: &mut Vec<bool>,
-    best: &mut (usize, Vec<bool>),
-) {
-    if next == boxes.len() {
-        let rank = (agrees.iter().filter(|&&it| it).count(), agrees.clone());
-        *best = best.clone().max(rank);
-        return;
-    }
-    extend(bench, planets, boxes, next + 1, share, agrees, best);
-    for right in &bench.alike {
-        // Every whole turn that brings a planet's range to what is shared.
-        let ranges: Vec<Vec<(Small, Small)>> = (0..planets.len())
-            .map(|at| {
-                let (turn, half) = boxes[next][at];
-                let ((low, high), turn) = (share[at], turn + right[planets[at]]);
-                let (first, last) = ((low - turn - half).ceil(), (high - turn + half).floor());
-                let mut meets = Vec::new();
-                let mut whole = first;
-                while whole <= last {
-                    meets.push((low.max(turn + whole - half), high.min(turn + whole + half)));
-                    whole += 1;
-                }
-                meets
-            })
-            .collect();
-        let mut combined: Vec<Vec<(Small, Small)>> = vec![Vec::new()];
-        for range in ranges {
-            combined = combined.iter().flat_map(|some| range.iter().map(|it| [&some[..], &[*it]].concat())).collect();
+/// What a reading, or what several share, leaves open of a turn.
+type Range = (Small, Small);
+
+/// The search of the twin: the pins that share turns of both planets.
+struct Sharing<'a> {
+    bench: &'a Bench,
+    planets: &'a [usize],
+    boxes: &'a [Vec<Range>],
+    agrees: Vec<bool>,
+    best: (usize, Vec<bool>),
+}
+
+impl Sharing<'_> {
+    /// Takes in the next pins in all of their right turns, or leaves them out.
+    fn extend(&mut self, next: usize, share: &[Range]) {
+        if next == self.boxes.len() {
+            let rank = (self.agrees.iter().filter(|&&it| it).count(), self.agrees.clone());
+            self.best = self.best.clone().max(rank);
+            return;
         }
-        for share in combined {
-            agrees[next] = true;
-            extend(bench, planets, boxes, next + 1, &share, agrees, best);
-            agrees[next] = false;
+        self.extend(next + 1, share);
+        for right in &self.bench.alike {
+            let mut combined: Vec<Vec<Range>> = vec![Vec::new()];
+            for (at, &planet) in self.planets.iter().enumerate() {
+                let (turn, half) = self.boxes[next][at];
+                let meets = meetings(share[at], turn + right[planet], half);
+                combined =
+                    combined.iter().flat_map(|some| meets.iter().map(|it| [&some[..], &[*it]].concat())).collect();
+            }
+            for share in combined {
+                self.agrees[next] = true;
+                self.extend(next + 1, &share);
+                self.agrees[next] = false;
+            }
         }
     }
+}
+
+/// What a range has in common with a turn and all that differ from it by whole turns.
+fn meetings((low, high): Range, turn: Small, half: Small) -> Vec<Range> {
+    let mut meets = Vec::new();
+    let mut whole = (low - turn - half).ceil();
+    while whole <= (high - turn + half).floor() {
+        meets.push((low.max(turn + whole - half), high.min(turn + whole + half)));
+        whole += 1;
+    }
+    meets
 }
 
 const CONVENTIONS: [WayOfMarking; 3] =

@@ -198,23 +198,24 @@ pub fn found_in_group(set: &Gearset) -> Result<FoundGroup, NoFoundAnswer> {
     let Some((period, count)) = congruences.period().zip(congruences.solutions_modulo_one()) else {
         return Err(NoFoundAnswer::TurnsFreely { planet: name(found.planet) });
     };
-    let basis = period.basis().to_vec();
-    analyse(set, group, found, &equations, &basis, count).map_err(|TooMuch| NoFoundAnswer::TooMuchOpen)
+    let solved = Solved { basis: period.basis().to_vec(), equivalent_seatings: count, equations };
+    analyse(set, group, found, solved).map_err(|TooMuch| NoFoundAnswer::TooMuchOpen)
 }
 
-fn analyse(
-    set: &Gearset,
-    group: &PlanetGroup,
-    found: &Found,
-    equations: &[Equation],
-    basis: &[Vec<Fraction>],
+/// The conditions of a group, and the right seatings by which their solutions differ.
+struct Solved {
+    equations: Vec<Equation>,
+    basis: Vec<Vec<Fraction>>,
     equivalent_seatings: BigInt,
-) -> Result<FoundGroup, TooMuch> {
+}
+
+fn analyse(set: &Gearset, group: &PlanetGroup, found: &Found, solved: Solved) -> Result<FoundGroup, TooMuch> {
+    let equations = &solved.equations;
     let spacings = group.spacings();
     let planets = found.planets();
     let place = |found: &Found| group.planets().iter().position(|&planet| planet == found.planet);
     let places: Vec<usize> = planets.iter().filter_map(place).collect();
-    let mut torus = Torus::new(basis, &places);
+    let mut torus = Torus::new(&solved.basis, &places);
     let read = |(at, found): (usize, &Found)| PlanetRead {
         planet: found.planet,
         gear: gear_of_answer(set, found, &rows_of(equations, places[at])),
@@ -236,7 +237,7 @@ fn analyse(
         planets: group.planets().to_vec(),
         carrier: group.carrier(),
         seen: found.seen,
-        equivalent_seatings,
+        equivalent_seatings: solved.equivalent_seatings,
         alike: marks(set, equations, &spacings),
         explanations: explanations.collect::<Result<_, _>>()?,
         seatings,
@@ -317,9 +318,17 @@ struct Judged<'a> {
     wrong: Vec<Wrong>,
 }
 
+/// How marks are taken to have been made, and which reading of each planet to be exact, by its pin.
+struct Assumed {
+    convention: WayOfMarking,
+    exact: Vec<Option<usize>>,
+}
+
 /// What one pin is beside the others, once for each reading that may be exact.
 struct Beside {
     boxes: Vec<TurnBox>,
+    /// The one of the reading that leaves the fewest pins out.
+    best: usize,
     /// Those in which the pin is judged by another: of two that agree the reference is not judged.
     judging: Vec<TurnBox>,
 }
@@ -334,7 +343,8 @@ impl Judged<'_> {
     ) -> Result<Vec<Shared>, TooMuch> {
         let mut all = Vec::new();
         for exact in self.exact_readings()? {
-            let of_pin = |&pin: &usize| self.box_of(torus, convention, pin, &exact, &expected[pin]);
+            let assumed = Assumed { convention, exact };
+            let of_pin = |&pin: &usize| self.box_of(torus, pin, &assumed, &expected[pin]);
             let boxes = self.pins().iter().map(of_pin).collect();
             all.push(Shared::most(torus, boxes)?);
         }
@@ -359,14 +369,15 @@ impl Judged<'_> {
         // Whether all pins that are out could be where they are, once for each reading that may be exact.
         let mut could_be = vec![true; all.len()];
         for (index, &pin) in pins.iter().enumerate() {
-            let beside = beside(torus, all, index)?;
-            if !all[best].agrees[index] {
+            let beside = beside(torus, all, index, best)?;
+            let state = if all[best].agrees[index] { PinState::InTime } else { PinState::Out };
+            if state == PinState::Out {
                 for (could_be, it) in could_be.iter_mut().zip(&beside.boxes) {
                     let fits = self.fitting(torus, std::slice::from_ref(it))?;
                     *could_be &= fits.iter().any(GroupSeating::could_be);
                 }
             }
-            found.push(self.pin(torus, pin, all[best].agrees[index], &beside, best)?);
+            found.push(self.pin(torus, pin, state, &beside)?);
         }
         Ok(GroupExplanation {
             convention,
@@ -396,19 +407,12 @@ impl Judged<'_> {
         Ok(all)
     }
 
-    fn box_of(
-        &self,
-        torus: &Torus,
-        convention: WayOfMarking,
-        pin: usize,
-        exact: &[Option<usize>],
-        expected: &[Fraction],
-    ) -> TurnBox {
+    fn box_of(&self, torus: &Torus, pin: usize, assumed: &Assumed, expected: &[Fraction]) -> TurnBox {
         let reading = |(planet, read): (usize, &PlanetRead)| {
             let reading = read.readings[pin].as_ref()?;
             // Marks made in place stand anywhere on a tooth.
-            let in_place = self.along[planet] && convention != WayOfMarking::Alike;
-            let resolution = match (exact[planet] == Some(pin), in_place) {
+            let in_place = self.along[planet] && assumed.convention != WayOfMarking::Alike;
+            let resolution = match (assumed.exact[planet] == Some(pin), in_place) {
                 (true, _) => Fraction::zero(),
                 (false, true) => fraction(1, 2 * self.tooth_count(planet)),
                 (false, false) => reading.resolution.clone(),
@@ -422,16 +426,9 @@ impl Judged<'_> {
         self.set.gear(self.read[planet].gear).tooth_count().get().into()
     }
 
-    fn pin(
-        &self,
-        torus: &mut Torus,
-        pin: usize,
-        agrees: bool,
-        beside: &Beside,
-        best: usize,
-    ) -> Result<GroupPin, TooMuch> {
+    fn pin(&self, torus: &mut Torus, pin: usize, state: PinState, beside: &Beside) -> Result<GroupPin, TooMuch> {
         let read: Vec<usize> = (0..self.read.len()).filter(|&at| self.read[at].readings[pin].is_some()).collect();
-        let (right, off) = stand(torus, &read, &beside.boxes[best], agrees)?;
+        let (right, off) = stand(torus, &read, &beside.boxes[beside.best], state)?;
         let mut resolution = vec![Fraction::zero(); off.len()];
         for it in &beside.boxes {
             let center = it.center.iter().zip(&off).map(|(center, off)| center - off).collect();
@@ -454,7 +451,7 @@ impl Judged<'_> {
         };
         Ok(GroupPin {
             pin: pin + 1,
-            state: if agrees { PinState::InTime } else { PinState::Out },
+            state,
             planets: read.iter().map(planet).collect(),
             seatings: self.fitting(torus, &beside.judging)?,
         })
@@ -481,7 +478,7 @@ impl Judged<'_> {
     }
 }
 
-fn beside(torus: &mut Torus, all: &[Shared], index: usize) -> Result<Beside, TooMuch> {
+fn beside(torus: &mut Torus, all: &[Shared], index: usize, best: usize) -> Result<Beside, TooMuch> {
     let (mut boxes, mut judging) = (Vec::new(), Vec::new());
     for shared in all {
         let it = shared.beside(torus, index)?;
@@ -490,7 +487,7 @@ fn beside(torus: &mut Torus, all: &[Shared], index: usize) -> Result<Beside, Too
         }
         boxes.push(it);
     }
-    Ok(Beside { boxes, judging })
+    Ok(Beside { boxes, best, judging })
 }
 
 /// Which of the planets that were read on a pin are right, as many as can be, and how far each is off.
@@ -498,9 +495,9 @@ fn stand(
     torus: &mut Torus,
     read: &[usize],
     off: &TurnBox,
-    agrees: bool,
+    state: PinState,
 ) -> Result<(Vec<usize>, Vec<Fraction>), TooMuch> {
-    if agrees {
+    if state == PinState::InTime {
         let nearest = torus.nearest(off, read)?.unwrap_or_else(|| off.center.clone());
         return Ok((read.to_vec(), nearest));
     }
