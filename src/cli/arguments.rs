@@ -157,17 +157,17 @@ pub(super) struct FoundArguments {
     /// The planet whose marks were read, where there are several
     #[arg(long, value_name = "NAME")]
     pub(super) planet: Option<String>,
-    /// The gear of the planet on which teeth are counted
+    /// The gear of the planet on which teeth are counted; one for each planet that has several
     #[arg(long, value_name = "NAME", conflicts_with = "along")]
-    pub(super) gear: Option<String>,
+    pub(super) gear: Vec<String>,
     /// The central gear along which teeth are counted, from the space that the marked tooth of
     /// each pin lies in to that of the next pin
     #[arg(long, value_name = "NAME")]
     pub(super) along: Option<String>,
     /// What a mark shows: teeth or degrees from the line to the centre, counter-clockwise
-    /// positive, such as 1=0, 2=-10, 2="10 1/3" or 3=120deg; takes the place of the readings in
-    /// the description
-    #[arg(long, value_name = "PIN=READING", requires = "seen")]
+    /// positive, such as 1=0, 2=-10, 2="10 1/3" or 3=120deg; long:2=-3 where planets mesh with one
+    /// another and those of several are read; takes the place of the readings in the description
+    #[arg(long, value_name = "[PLANET:]PIN=READING", requires = "seen")]
     pub(super) pin: Vec<String>,
     /// How many degrees a reading in degrees may be out (0.5 where not given)
     #[arg(long, value_name = "DEGREES", requires = "pin")]

@@ -8,14 +8,15 @@ use toothmark::drawing::overviews;
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
 use toothmark::kinematics::{StateMotion, forward_steps, motions};
-use toothmark::report::{Found, Marking, Matches, Overview, Picture, Ratios, Sheet, Timing, html};
+use toothmark::report::{Found, FoundInGroup, Marking, Matches, Overview, Picture, Ratios, Sheet, Timing, html};
 use toothmark::timing::{
-    Convention, GroupTiming, Matching, Method, Verdict, found as judge, marking, matching, timing as time,
+    Convention, GroupTiming, Matching, Method, Verdict, found as judge, found_in_group, marking, matching,
+    timing as time,
 };
 
 use super::arguments::{
-    CheckArguments, ExamplesArguments, FoundArguments, MarksArguments, MatchArguments, ProseFormat, RatiosArguments,
-    SheetArguments, SheetFormat, TimingArguments,
+    CheckArguments, ExamplesArguments, Format, FoundArguments, MarksArguments, MatchArguments, ProseFormat,
+    RatiosArguments, SheetArguments, SheetFormat, TimingArguments,
 };
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
@@ -88,9 +89,21 @@ pub(super) fn marks(arguments: &MarksArguments) -> Result<Exit, Trouble> {
 
 pub(super) fn found(arguments: &FoundArguments) -> Result<Exit, Trouble> {
     let set = with_readings(gearset(arguments.source.file.as_deref())?, arguments)?;
+    if set.found().is_some_and(|found| {
+        set.planet_groups().iter().any(|it| it.planets().len() > 1 && it.planets().contains(&found.planet))
+    }) {
+        return found_of_group(&set, arguments.format);
+    }
     let found = judge(&set).map_err(Trouble::NotJudged)?;
     let answer = Found { set: &set, found: &found };
     show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
+    Ok(if found.is_in_time() { Exit::Done } else { Exit::AnswerIsNo })
+}
+
+fn found_of_group(set: &Gearset, format: Format) -> Result<Exit, Trouble> {
+    let found = found_in_group(set).map_err(Trouble::NotJudged)?;
+    let answer = FoundInGroup { set, found: &found };
+    show(format, || answer.document(), || answer.records(), || answer.json())?;
     Ok(if found.is_in_time() { Exit::Done } else { Exit::AnswerIsNo })
 }
 

@@ -88,8 +88,13 @@ fn hint(trouble: &Trouble) -> String {
         }
         Trouble::NoSuchPlanet { known, .. } => format!("the planets are {}", known.join(", ")),
         Trouble::WhichPlanet { known } => format!("add --planet with one of {}", known.join(", ")),
-        Trouble::NotJudged(NoFoundAnswer::MeshedPlanets { .. }) => {
-            "compare the marks with the tooth list of toothmark timing, which holds for such planets too".into()
+        Trouble::NotJudged(NoFoundAnswer::MeshedPlanets { .. } | NoFoundAnswer::TurnsFreely { .. }) => {
+            "compare the marks with the tooth list of toothmark timing".into()
+        }
+        Trouble::NotJudged(NoFoundAnswer::OtherGroup { .. }) => "ask for one of them at a time, each by itself".into(),
+        Trouble::NotJudged(NoFoundAnswer::TooMuchOpen) => {
+            "read the marks more exactly, in teeth or in degrees that are good to less than a tooth, or fewer of them"
+                .into()
         }
         Trouble::WrongReadings(_) => "mend the readings".into(),
         Trouble::Faults { .. } => "mend the faults".into(),

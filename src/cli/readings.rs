@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use toothmark::exact::{Fraction, parse};
-use toothmark::gearset::{DraftFound, DraftMark, GearId, Gearset, MemberId, Place, Problem, Rule, Side};
+use toothmark::gearset::{DraftFound, DraftMark, DraftMarks, GearId, Gearset, MemberId, Place, Problem, Rule, Side};
 
 use super::arguments::{FoundArguments, SeenFrom};
 use super::input::{Trouble, WrongReading};
@@ -19,22 +19,25 @@ pub(super) fn with_readings(set: Gearset, arguments: &FoundArguments) -> Result<
     if arguments.pin.is_empty() {
         return if set.found().is_some() { Ok(set) } else { Err(Trouble::NothingFound) };
     }
-    let planet = planet(&set, arguments)?;
     let mut wrong = Vec::new();
-    let marks = marks(&set, planet, arguments, &mut wrong);
+    let mut read = by_planet(&set, arguments, &mut wrong)?.into_iter().map(|(planet, texts)| DraftMarks {
+        planet: set.member(planet).name().to_owned(),
+        marks: marks(&set, planet, arguments, &texts, &mut wrong),
+    });
+    let first = read.next();
+    let beside = read.collect();
     let within = arguments.within.as_deref().map(|text| {
         parse(text).ok_or_else(|| {
             wrong.push(WrongReading::new(format!("--within {text:?} is no number"), "write degrees, such as 0.5"));
         })
     });
     let seen = arguments.seen.unwrap_or_default().side();
-    let name = set.member(planet).name().to_owned();
     let within = within.and_then(Result::ok);
-    if !wrong.is_empty() {
+    let Some(DraftMarks { planet, marks }) = first.filter(|_| wrong.is_empty()) else {
         return Err(Trouble::WrongReadings(wrong));
-    }
+    };
     let mut draft = set.draft().clone();
-    draft.found = Some(DraftFound { seen, planet: name, marks, within });
+    draft.found = Some(DraftFound { seen, planet, marks, beside, within });
     // The description was sound, so whatever is wrong now is wrong with the readings.
     Gearset::new(draft).map_err(|problems| Trouble::WrongReadings(problems.iter().map(wrong_reading).collect()))
 }
@@ -46,10 +49,67 @@ fn wrong_reading(problem: &Problem) -> WrongReading {
     WrongReading::new(sentence, problem.rule.hint())
 }
 
+/// A reading as typed.
+#[derive(Clone, Copy)]
+struct Typed<'a> {
+    text: &'a str,
+    /// The same without the planet.
+    reading: &'a str,
+}
+
+/// The readings of each planet, in the order in which planets come up: `long:2=-3` names the planet, or the
+/// beginning of its name where no other begins so.
+fn by_planet<'a>(
+    set: &Gearset,
+    arguments: &'a FoundArguments,
+    wrong: &mut Vec<WrongReading>,
+) -> Result<Vec<(MemberId, Vec<Typed<'a>>)>, Trouble> {
+    let mut read: Vec<(MemberId, Vec<Typed<'_>>)> = Vec::new();
+    for text in &arguments.pin {
+        let (of, reading) = match text.rsplit_once('=').and_then(|(pin, _)| pin.rsplit_once(':')) {
+            None => (planet(set, arguments)?, text.as_str()),
+            Some((name, _)) => match named(set, name.trim()) {
+                Ok(of) => (of, &text[name.len() + 1..]),
+                Err(reading) => {
+                    wrong.push(reading);
+                    continue;
+                }
+            },
+        };
+        match read.iter_mut().find(|(planet, _)| *planet == of) {
+            Some((_, texts)) => texts.push(Typed { text, reading }),
+            None => read.push((of, vec![Typed { text, reading }])),
+        }
+    }
+    Ok(read)
+}
+
+fn planets(set: &Gearset) -> Vec<MemberId> {
+    set.member_ids().filter(|&id| matches!(set.member(id).place(), Place::Pin { .. })).collect()
+}
+
+fn named(set: &Gearset, name: &str) -> Result<MemberId, WrongReading> {
+    let name_of = |id: MemberId| set.member(id).name();
+    let planets = planets(set);
+    let exact = planets.iter().copied().find(|&id| name_of(id) == name);
+    let beginning: Vec<MemberId> = planets.iter().copied().filter(|&id| name_of(id).starts_with(name)).collect();
+    let only = if let [only] = beginning[..] { Some(only) } else { None };
+    exact.or(only).ok_or_else(|| {
+        let known: Vec<&str> = planets.iter().map(|&id| name_of(id)).collect();
+        WrongReading::new(
+            format!("a reading is of planet {name:?}, and there is none, or more than one, whose name begins so"),
+            format!(
+                "the planets are {}; write the planet, :, the pin, = and the reading, such as {}:2=-10",
+                known.join(", "),
+                known.first().copied().unwrap_or("planet")
+            ),
+        )
+    })
+}
+
 /// The planet whose marks they are: the one named, that of the description, or the only one.
 fn planet(set: &Gearset, arguments: &FoundArguments) -> Result<MemberId, Trouble> {
-    let planets: Vec<MemberId> =
-        set.member_ids().filter(|&id| matches!(set.member(id).place(), Place::Pin { .. })).collect();
+    let planets = planets(set);
     let names = || planets.iter().map(|&id| set.member(id).name().to_owned()).collect::<Vec<_>>();
     if let Some(name) = &arguments.planet {
         let named = planets.iter().find(|&&id| set.member(id).name() == *name);
@@ -66,10 +126,17 @@ fn planet(set: &Gearset, arguments: &FoundArguments) -> Result<MemberId, Trouble
 }
 
 /// A mark a pin, as many as the planet has pins or as were read.
-fn marks(set: &Gearset, planet: MemberId, arguments: &FoundArguments, wrong: &mut Vec<WrongReading>) -> Vec<DraftMark> {
+fn marks(
+    set: &Gearset,
+    planet: MemberId,
+    arguments: &FoundArguments,
+    texts: &[Typed<'_>],
+    wrong: &mut Vec<WrongReading>,
+) -> Vec<DraftMark> {
     let mut read: BTreeMap<usize, (&str, DraftMark)> = BTreeMap::new();
-    for text in &arguments.pin {
-        match one(set, planet, arguments, text) {
+    for &typed in texts {
+        let text = typed.text;
+        match one(set, planet, arguments, typed) {
             Err(reading) => wrong.push(reading),
             Ok((pin, mark)) => match read.get(&pin) {
                 Some((before, other)) if *other != mark => wrong.push(WrongReading::new(
@@ -93,7 +160,7 @@ fn one(
     set: &Gearset,
     planet: MemberId,
     arguments: &FoundArguments,
-    text: &str,
+    Typed { text, reading }: Typed<'_>,
 ) -> Result<(usize, DraftMark), WrongReading> {
     let not_a_reading = || {
         WrongReading::new(
@@ -101,7 +168,7 @@ fn one(
             "write the pin, = and teeth or degrees, such as 2=-10, 2=\"10 1/3\" or 3=120deg",
         )
     };
-    let (pin, value) = text.split_once('=').ok_or_else(not_a_reading)?;
+    let (pin, value) = reading.split_once('=').ok_or_else(not_a_reading)?;
     let pin: usize = pin.trim().parse().ok().filter(|pin| (1..=MOST_PINS).contains(pin)).ok_or_else(not_a_reading)?;
     let value = value.trim();
     if let Some(degrees) = value.strip_suffix("deg") {
@@ -111,9 +178,12 @@ fn one(
     if let Some(gear) = &arguments.along {
         return Ok((pin, DraftMark::Along(gear.clone(), whole(&teeth).ok_or_else(|| not_whole(text))?)));
     }
-    let gear = match &arguments.gear {
-        Some(gear) => gear.clone(),
-        None => only_gear(set, planet).ok_or_else(|| which_gear(set, planet, text))?,
+    let own = |name: &&String| set.member(planet).gears().iter().any(|&gear| set.gear(gear).name() == **name);
+    let gear = match (arguments.gear.iter().find(own), arguments.gear.as_slice()) {
+        (Some(gear), _) => gear.clone(),
+        // One that is of no planet that was read is a mistake, to be told as such.
+        (None, [other]) if gear_is_of_none(set, arguments, other) => other.clone(),
+        (None, _) => only_gear(set, planet).ok_or_else(|| which_gear(set, planet, text))?,
     };
     Ok((pin, DraftMark::Teeth(gear, teeth)))
 }
@@ -132,6 +202,12 @@ fn not_whole(text: &str) -> WrongReading {
 fn gears_in_mesh(set: &Gearset, planet: MemberId) -> Vec<GearId> {
     let in_mesh = |gear: &GearId| set.meshes().iter().any(|mesh| mesh.gears().both().contains(&gear));
     set.member(planet).gears().iter().copied().filter(in_mesh).collect()
+}
+
+/// Whether a gear is of no planet, or the readings name no planets.
+fn gear_is_of_none(set: &Gearset, arguments: &FoundArguments, gear: &str) -> bool {
+    let of_planet = |&id: &MemberId| set.member(id).gears().iter().any(|&own| set.gear(own).name() == gear);
+    !arguments.pin.iter().any(|text| text.contains(':')) || !planets(set).iter().any(of_planet)
 }
 
 fn only_gear(set: &Gearset, planet: MemberId) -> Option<String> {

@@ -15,9 +15,9 @@ use super::schema::{
 use crate::exact::{Fraction, fraction, parse};
 use crate::gearset::{
     Angle, BandSizes, ControlSize, Draft, DraftBearing, DraftCluster, DraftConditions, DraftControl, DraftFound,
-    DraftGear, DraftIndex, DraftMark, DraftMeasured, DraftMember, DraftMesh, DraftPins, DraftPlanet, DraftReading,
-    DraftShift, DraftState, DraftTurning, Force, GearKind, Given, Length, MeasuredPins, Offset, Owner, Pair, Part,
-    Pitch, PlateSizes, Sense, Side, Uncertainty, Which,
+    DraftGear, DraftIndex, DraftMark, DraftMarks, DraftMeasured, DraftMember, DraftMesh, DraftPins, DraftPlanet,
+    DraftReading, DraftShift, DraftState, DraftTurning, Force, GearKind, Given, Length, MeasuredPins, Offset, Owner,
+    Pair, Part, Pitch, PlateSizes, Sense, Side, Uncertainty, Which,
 };
 
 /// A draft with the places of its parts in the source, and what could not be read.
@@ -297,14 +297,18 @@ impl Reader<'_> {
     fn found(&mut self, text: &FoundText<'_>) -> DraftFound {
         DraftFound {
             seen: text.seen.meaning(),
-            planet: self.name(text.planet, Part::FoundPlanet),
-            marks: self.each(&text.marks, Self::mark),
+            planet: self.name(text.planet, Part::FoundPlanet { at: 0 }),
+            marks: self.each(&text.marks, |reader, pin, mark| reader.mark(0, pin, mark)),
+            beside: self.each(&text.beside.0, |reader, index, (planet, marks)| DraftMarks {
+                planet: reader.name(*planet, Part::FoundPlanet { at: index + 1 }),
+                marks: reader.each(marks, |reader, pin, mark| reader.mark(index + 1, pin, mark)),
+            }),
             within: text.within.map(|raw| self.number(raw, Part::FoundWithin)),
         }
     }
 
-    fn mark(&mut self, pin: usize, text: &MarkText<'_>) -> DraftMark {
-        let (gear, part) = (Part::FoundGear { pin }, Part::FoundMark { pin });
+    fn mark(&mut self, at: usize, pin: usize, text: &MarkText<'_>) -> DraftMark {
+        let (gear, part) = (Part::FoundGear { at, pin }, Part::FoundMark { at, pin });
         match text {
             MarkText::Teeth(name, teeth) => DraftMark::Teeth(self.name(*name, gear), self.number(*teeth, part)),
             MarkText::Degrees(degrees) => DraftMark::Degrees(self.number(*degrees, part)),

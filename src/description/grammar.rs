@@ -392,7 +392,13 @@ static SPEED: Thing = leaf("the speed of the member", "0.5");
 static FOUND: Thing = Thing {
     name: "the marks as found",
     write: "(seen: InputSide, planet: \"planet\", marks: [Teeth(\"p\", 0), Teeth(\"p\", -6)])",
-    inside: Inside::Fields(&[("seen", &SEEN), ("planet", &MARKED), ("marks", &MARKS), ("within", &WITHIN)]),
+    inside: Inside::Fields(&[
+        ("seen", &SEEN),
+        ("planet", &MARKED),
+        ("marks", &MARKS),
+        ("beside", &BESIDE),
+        ("within", &WITHIN),
+    ]),
 };
 static SEEN: Thing = Thing {
     name: "the side that was looked from",
@@ -402,6 +408,8 @@ static SEEN: Thing = Thing {
 static MARKED: Thing = leaf("the name of the planet in quotes", "\"planet\"");
 static MARKS: Thing =
     list("the list of the marks in square brackets, one a pin", "[Teeth(\"p\", 0), Teeth(\"p\", -6)]", &MARK);
+static BESIDE: Thing =
+    named("the marks of further planets in braces", "{\"short pinion\": [Teeth(\"p\", 0), Unread]}", &MARKS);
 static MARK: Thing = Thing {
     name: "what a mark shows",
     write: "Teeth(\"p\", -6)",

@@ -129,7 +129,7 @@ fn place_of(places: &HashMap<Part, Range<usize>>, part: Part) -> Range<usize> {
         }
         Part::Carrier { planet } | Part::Pins { planet } => place_of(places, Part::OwnerName(Owner::Planet(planet))),
         Part::StateInput { state } | Part::StateOutput { state } => place_of(places, Part::StateName { state }),
-        Part::FoundMark { .. } | Part::FoundMarks => place_of(places, Part::FoundPlanet),
+        Part::FoundMark { at, .. } | Part::FoundMarks { at } => place_of(places, Part::FoundPlanet { at }),
         _ => places.get(&Part::Title).cloned().unwrap_or(0..0),
     }
 }

@@ -355,6 +355,8 @@ pub(super) struct FoundText<'a> {
     pub(super) planet: Raw<'a>,
     pub(super) marks: Vec<MarkText<'a>>,
     #[serde(default)]
+    pub(super) beside: Entries<'a, Vec<MarkText<'a>>>,
+    #[serde(default)]
     pub(super) within: Option<Raw<'a>>,
 }
 

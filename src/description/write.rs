@@ -274,14 +274,22 @@ fn found(found: &DraftFound) -> String {
         Side::Input => "InputSide",
         Side::Output => "OutputSide",
     };
-    let marks = list(found.marks.iter().map(|mark| match mark {
+    let marks = |marks: &[DraftMark]| list(marks.iter().map(mark));
+    let beside = found.beside.iter().map(|it| format!("{}: {}", quoted(&it.planet), marks(&it.marks)));
+    let beside = beside.collect::<Vec<_>>().join(", ");
+    let beside = if beside.is_empty() { String::new() } else { format!(", beside: {{{beside}}}") };
+    let marks = marks(&found.marks);
+    let within = found.within.as_ref().map(|within| format!(", within: {}", number(within))).unwrap_or_default();
+    format!("(seen: {seen}, planet: {}, marks: {marks}{beside}{within})", quoted(&found.planet))
+}
+
+fn mark(mark: &DraftMark) -> String {
+    match mark {
         DraftMark::Teeth(gear, teeth) => format!("Teeth({}, {})", quoted(gear), number(teeth)),
         DraftMark::Degrees(degrees) => format!("Degrees({})", number(degrees)),
         DraftMark::Along(gear, teeth) => format!("Along({}, {teeth})", quoted(gear)),
         DraftMark::Unread => "Unread".to_owned(),
-    }));
-    let within = found.within.as_ref().map(|within| format!(", within: {}", number(within))).unwrap_or_default();
-    format!("(seen: {seen}, planet: {}, marks: {marks}{within})", quoted(&found.planet))
+    }
 }
 
 fn pitch(pitch: &Pitch) -> String {

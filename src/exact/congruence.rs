@@ -150,6 +150,19 @@ impl Congruences {
         self.free.is_empty().then(|| self.smith.diagonal.iter().product())
     }
 
+    /// The lattice `{t : A t whole}` by which solutions differ, with as many basis vectors as A has columns;
+    /// `None` when the columns of A are dependent, for then it is no lattice.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::exact::{Congruences, IntegerMatrix, fraction};
+    /// let system = Congruences::new(&IntegerMatrix::new(3, 1, [27, 33, 24]));
+    /// assert_eq!(system.period().unwrap().basis(), [[fraction(1, 3)]]);
+    /// ```
+    pub fn period(&self) -> Option<&TriangularLattice> {
+        self.free.is_empty().then_some(&self.period)
+    }
+
     /// The divisor of a direction: the number `D >= 0` for which `A t = x direction (mod 1)` can be
     /// solved, x rational, if and only if `D x` is whole; 0 when it can be solved for every x.
     ///

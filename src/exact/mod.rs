@@ -31,6 +31,7 @@ pub use fraction::{
     Fraction, decimal, distance_to_whole, fraction, has_whole_multiple, multiple, nearest_whole, nearest_zero, parse,
     part_of_turn, to_float,
 };
+pub use hermite::TriangularLattice;
 pub use integer_matrix::IntegerMatrix;
 pub use lattice_norm::{Miss, misses_within, nearest_miss};
 pub use linear_system::{Conditions, Equality, Equation, LinearSystem, Solution, Term};

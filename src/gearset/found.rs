@@ -18,8 +18,27 @@ pub struct DraftFound {
     pub planet: String,
     /// What each mark shows, in the order of the pins.
     pub marks: Vec<DraftMark>,
+    /// Marks read on further planets of the same pins, which mesh with that planet.
+    pub beside: Vec<DraftMarks>,
     /// How far a reading in degrees may be out, in degrees; half a degree where not given.
     pub within: Option<Fraction>,
+}
+
+/// The marks of a further planet, as written down.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct DraftMarks {
+    /// The planet.
+    pub planet: String,
+    /// What each of its marks shows, in the order of the pins.
+    pub marks: Vec<DraftMark>,
+}
+
+impl DraftFound {
+    /// The planets whose marks were read, each with its marks.
+    pub fn planets(&self) -> impl Iterator<Item = (&str, &[DraftMark])> {
+        let beside = self.beside.iter().map(|beside| (beside.planet.as_str(), beside.marks.as_slice()));
+        std::iter::once((self.planet.as_str(), self.marks.as_slice())).chain(beside)
+    }
 }
 
 /// What a mark shows, as written down.
@@ -45,8 +64,25 @@ pub struct Found {
     pub planet: MemberId,
     /// What each mark shows, in the order of the pins.
     pub marks: Vec<Mark>,
+    /// Marks read on further planets.
+    pub beside: Vec<(MemberId, Vec<Mark>)>,
     /// How far a reading in degrees may be out, in degrees.
     pub within: Fraction,
+}
+
+impl Found {
+    /// The planets whose marks were read, each as if it were the only one.
+    pub fn planets(&self) -> Vec<Found> {
+        let alone = |planet: MemberId, marks: &Vec<Mark>| Found {
+            planet,
+            marks: marks.clone(),
+            beside: Vec::new(),
+            seen: self.seen,
+            within: self.within.clone(),
+        };
+        let beside = self.beside.iter().map(|(planet, marks)| alone(*planet, marks));
+        std::iter::once(alone(self.planet, &self.marks)).chain(beside).collect()
+    }
 }
 
 /// What a mark shows.

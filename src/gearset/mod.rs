@@ -54,7 +54,7 @@ pub use draft::{
     DraftShift, DraftState, DraftTurning, Given, Pair, Sense,
 };
 pub use efficiency::Efficiency;
-pub use found::{DraftFound, DraftMark, Found, Mark};
+pub use found::{DraftFound, DraftMark, DraftMarks, Found, Mark};
 pub use gear::{Gear, GearKind, Side, ToothCount};
 pub use index::{
     DraftCluster, DraftIndex, DraftMeasured, DraftReading, Measured, MeasuredCluster, Offset, Reading, Uncertainty,

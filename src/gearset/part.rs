@@ -81,10 +81,10 @@ pub enum Part {
     TurningSpeed { state: usize, index: usize },
     StateInput { state: usize },
     StateOutput { state: usize },
-    FoundPlanet,
-    FoundMarks,
-    FoundGear { pin: usize },
-    FoundMark { pin: usize },
+    FoundPlanet { at: usize },
+    FoundMarks { at: usize },
+    FoundGear { at: usize, pin: usize },
+    FoundMark { at: usize, pin: usize },
     FoundWithin,
 }
 
@@ -141,11 +141,11 @@ impl Part {
             Self::TurningSpeed { state, index } => [12, state, 4, index, 1],
             Self::StateInput { state } => [12, state, 5, 0, 0],
             Self::StateOutput { state } => [12, state, 6, 0, 0],
-            Self::FoundPlanet => [13, 0, 0, 0, 0],
-            Self::FoundMarks => [13, 1, 0, 0, 0],
-            Self::FoundGear { pin } => [13, 1, 1 + pin, 0, 0],
-            Self::FoundMark { pin } => [13, 1, 1 + pin, 1, 0],
-            Self::FoundWithin => [13, 2, 0, 0, 0],
+            Self::FoundPlanet { at } => [13, at, 0, 0, 0],
+            Self::FoundMarks { at } => [13, at, 1, 0, 0],
+            Self::FoundGear { at, pin } => [13, at, 1, 1 + pin, 0],
+            Self::FoundMark { at, pin } => [13, at, 1, 1 + pin, 1],
+            Self::FoundWithin => [14, 0, 0, 0, 0],
         }
     }
 }
@@ -211,6 +211,11 @@ impl Display for Which {
     }
 }
 
+/// Which of the further planets whose marks were found; nothing for the first.
+fn beside(at: usize) -> String {
+    if at == 0 { String::new() } else { format!(" beside {at}") }
+}
+
 impl Display for Part {
     fn fmt(&self, formatter: &mut Formatter<'_>) -> fmt::Result {
         match *self {
@@ -266,10 +271,10 @@ impl Display for Part {
             }
             Self::StateInput { state } => write!(formatter, "state {}, input", state + 1),
             Self::StateOutput { state } => write!(formatter, "state {}, output", state + 1),
-            Self::FoundPlanet => formatter.write_str("marks found, planet"),
-            Self::FoundMarks => formatter.write_str("marks found"),
-            Self::FoundGear { pin } => write!(formatter, "mark found on pin {}, gear", pin + 1),
-            Self::FoundMark { pin } => write!(formatter, "mark found on pin {}", pin + 1),
+            Self::FoundPlanet { at } => write!(formatter, "marks found{}, planet", beside(at)),
+            Self::FoundMarks { at } => write!(formatter, "marks found{}", beside(at)),
+            Self::FoundGear { at, pin } => write!(formatter, "mark found{} on pin {}, gear", beside(at), pin + 1),
+            Self::FoundMark { at, pin } => write!(formatter, "mark found{} on pin {}", beside(at), pin + 1),
             Self::FoundWithin => formatter.write_str("marks found, degrees good to"),
         }
     }

@@ -159,6 +159,7 @@ mod tests {
                 seen: Side::Input,
                 planet: "?".into(),
                 marks: Vec::new(),
+                beside: Vec::new(),
                 within: Some(fraction(0, 1)),
             }),
         }

@@ -12,6 +12,19 @@ use crate::gearset::{Gearset, Mark, Side};
 use crate::timing::{Explanation, Fit, FoundTiming, NearSeating, PinFound, PinState, WayOfMarking};
 use num_traits::Zero;
 
+/// How marks are read, and how far they can be trusted.
+pub(super) const MARKS_NOTES: [&str; 2] = [
+    "all marks may be turned alike: what counts is how they stand against one another. Bring one mark exactly to its \
+     line by turning the set with the carrier at rest, then read the others; whole teeth are taken as good to half a \
+     tooth, 10 1/3 to a sixth",
+    "old marks may be somebody's mistake, and nobody can see how they were made: when in doubt set every cluster by the \
+     list of toothmark timing and mark the same tooth of each",
+];
+
+/// How a cluster is turned.
+pub(super) const TURNING_NOTE: &str = "to turn a cluster take it out of mesh and put it back where every gear drops in with its mark nearest to the place \
+     given; never force one that nearly drops in, and turn the whole set by hand before closing the case";
+
 /// What the marks of a planet mean.
 #[derive(Debug, Clone, Copy)]
 pub struct Found<'a> {
@@ -246,13 +259,7 @@ impl Found<'_> {
     }
 
     fn notes(&self) -> Vec<Block> {
-        let mut notes = vec![
-            "all marks may be turned alike: what counts is how they stand against one another. Bring one mark exactly to \
-             its line by turning the set with the carrier at rest, then read the others; whole teeth are taken as good \
-             to half a tooth, 10 1/3 to a sixth",
-            "old marks may be somebody's mistake, and nobody can see how they were made: when in doubt set every cluster by \
-             the list of toothmark timing and mark the same tooth of each",
-        ];
+        let mut notes = MARKS_NOTES.to_vec();
         if self.set.planet_groups().len() > 1 {
             notes.push(
                 "these planets are judged by themselves; whether those of other kinds go in beside them, toothmark timing \
@@ -260,11 +267,7 @@ impl Found<'_> {
             );
         }
         if self.found.explanations.first().is_some_and(|first| !first.is_in_time()) {
-            notes.push(
-                "to turn a cluster take it out of mesh and put it back where every gear drops in with its mark nearest to \
-                 the place given; never force one that nearly drops in, and turn the whole set by hand before closing \
-                 the case",
-            );
+            notes.push(TURNING_NOTE);
         }
         notes.into_iter().map(|note| Block::Note(note.to_owned())).collect()
     }
@@ -280,8 +283,8 @@ fn likely(pin: &PinFound) -> impl Iterator<Item = &NearSeating> {
 
 /// What was read on each pin, in words.
 pub(super) fn readings(set: &Gearset) -> String {
-    let mark = |(index, mark): (usize, &Mark)| {
-        let shows = match mark {
+    let mark = |(index, mark): (usize, Mark)| {
+        let shows = match &mark {
             Mark::Teeth(gear, teeth) => format!("{} of {}", sided(&mixed(teeth), teeth), words::gear(set, *gear)),
             Mark::Degrees(degrees) => sided(&format!("{} degrees", rounded(&abs(degrees))), degrees),
             Mark::Along(gear, teeth) => format!("{teeth} along {} to the next mark", words::gear(set, *gear)),
@@ -289,20 +292,25 @@ pub(super) fn readings(set: &Gearset) -> String {
         };
         format!("pin {}: {shows}", index + 1)
     };
-    let marks = set.found().map(|found| found.marks.as_slice()).unwrap_or_default();
-    marks.iter().enumerate().map(mark).collect::<Vec<_>>().join("; ")
+    let planets = set.found().map(crate::gearset::Found::planets).unwrap_or_default();
+    let named = planets.len() > 1;
+    let of_planet = |planet: crate::gearset::Found| {
+        let marks = planet.marks.into_iter().enumerate().map(mark).collect::<Vec<_>>().join("; ");
+        if named { format!("{}: {marks}", member(set, planet.planet)) } else { marks }
+    };
+    planets.into_iter().map(of_planet).collect::<Vec<_>>().join("; ")
 }
 
 /// Teeth as people say them; of a reading in degrees, which gives long fractions, a decimal.
-fn number_of_teeth(teeth: &Fraction) -> String {
+pub(super) fn number_of_teeth(teeth: &Fraction) -> String {
     if *teeth.denom() > 100.into() { rounded(&abs(teeth)) } else { mixed(teeth) }
 }
 
-fn abs(value: &Fraction) -> Fraction {
+pub(super) fn abs(value: &Fraction) -> Fraction {
     if *value < Fraction::zero() { -value } else { value.clone() }
 }
 
-fn side(seen: Side) -> &'static str {
+pub(super) fn side(seen: Side) -> &'static str {
     match seen {
         Side::Input => "the input side",
         Side::Output => "the output side",
@@ -310,7 +318,7 @@ fn side(seen: Side) -> &'static str {
 }
 
 /// A convention as the subject of an answer.
-fn name(convention: WayOfMarking) -> &'static str {
+pub(super) fn name(convention: WayOfMarking) -> &'static str {
     match convention {
         WayOfMarking::Alike => "same tooth marked",
         WayOfMarking::RadialInPlace => "made in place, radial",

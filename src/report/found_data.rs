@@ -54,15 +54,11 @@ impl Found<'_> {
     /// The answer as JSON.
     pub fn json(&self) -> String {
         let name = |id: MemberId| self.set.member(id).name().to_owned();
-        let seen = match self.found.seen {
-            Side::Input => "input side",
-            Side::Output => "output side",
-        };
         json(&FoundJson {
             gearset: self.set.title().to_owned(),
             planet: name(self.found.planet),
             carrier: name(self.found.carrier),
-            seen,
+            seen: seen_from(self.found.seen),
             in_time: self.found.is_in_time(),
             gear: self.set.gear(self.found.gear).name().to_owned(),
             equivalent_seatings: self.found.equivalent_seatings,
@@ -111,7 +107,14 @@ impl Found<'_> {
     }
 }
 
-fn convention(convention: WayOfMarking) -> &'static str {
+pub(super) fn seen_from(side: Side) -> &'static str {
+    match side {
+        Side::Input => "input side",
+        Side::Output => "output side",
+    }
+}
+
+pub(super) fn convention(convention: WayOfMarking) -> &'static str {
     match convention {
         WayOfMarking::Alike => "same tooth",
         WayOfMarking::RadialInPlace => "radial in place",
@@ -135,13 +138,13 @@ struct FoundJson {
 }
 
 #[derive(Debug, Serialize)]
-struct ReadingJson {
+pub(super) struct ReadingJson {
     turn: String,
     resolution: String,
 }
 
 impl ReadingJson {
-    fn new(reading: &Reading) -> Self {
+    pub(super) fn new(reading: &Reading) -> Self {
         Self { turn: reading.turn.to_string(), resolution: reading.resolution.to_string() }
     }
 }

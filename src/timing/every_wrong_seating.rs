@@ -145,7 +145,8 @@ pub fn wrong_seatings(set: &Gearset, question: &SeatingQuestion) -> Vec<GroupSea
     set.planet_groups().iter().map(of_group).collect()
 }
 
-fn of_group(set: &Gearset, group: &PlanetGroup, question: &SeatingQuestion) -> GroupSeatings {
+/// The wrong seatings of one group, without its tight spots.
+pub(super) fn of_group(set: &Gearset, group: &PlanetGroup, question: &SeatingQuestion) -> GroupSeatings {
     let rows = equations(set, group);
     let solver = Solver::new(&rows, group.planets().len(), Method::Quickest);
     let sizes = Sizes::of(set, &rows);

@@ -37,7 +37,8 @@ pub use every_wrong_seating::{
     ByHand, EASE_BY_FORCE, FoundSeatings, GroupSeatings, SeatingQuestion, WrongMesh, WrongSeating, wrong_seatings,
 };
 pub use found::{
-    Explanation, FoundTiming, NearSeating, NoFoundAnswer, PinFound, PinState, Reading, WayOfMarking, found,
+    Explanation, FoundGroup, FoundTiming, GroupExplanation, GroupPin, GroupSeating, NearSeating, NoFoundAnswer,
+    PinFound, PinState, PlanetFound, PlanetRead, Reading, SeatingsKnown, WayOfMarking, found, found_in_group,
 };
 pub use group::{GearTurn, GroupTiming, PinTiming, PlanetTurn, timing};
 pub use loops::{Closure, Loop};

@@ -66,7 +66,7 @@ fn row_off(row: &Row, turns: &[Small], x: Small) -> Small {
 
 /// All turns in [0, 1) of the planets of a pin that fit, found tooth by tooth: a mesh with one
 /// planet not yet seated offers as many places for it as that has teeth.
-fn seatings(rows: &[Row], planets: usize, x: Small) -> Vec<Vec<Small>> {
+pub(crate) fn seatings(rows: &[Row], planets: usize, x: Small) -> Vec<Vec<Small>> {
     let mut known: Vec<Vec<Option<Small>>> = vec![vec![None; planets]];
     while let Some(next) = rows.iter().find_map(|row| {
         let open: Vec<_> = row.planets.iter().filter(|planet| known[0][planet.0].is_none()).collect();

@@ -20,9 +20,12 @@ pub(super) struct Known<'a> {
     pub(super) meshes: &'a [Option<Mesh>],
 }
 
-/// The planet whose marks are read, with the number of its pins.
+/// A planet whose marks are read, with the places of its pins.
 struct Marked<'a> {
-    found: &'a DraftFound,
+    /// 0 for the planet named first, then those beside it.
+    at: usize,
+    name: &'a str,
+    marks: &'a [DraftMark],
     planet: MemberId,
     pins: &'a [Fraction],
 }
@@ -32,26 +35,21 @@ pub(super) fn check(known: &Known<'_>, draft: &Draft, problems: &mut Problems) -
     let Some(found) = &draft.found else { return Ok(None) };
     let before = problems.len();
     check_within(found, problems);
-    let planet = known.names.member(&found.planet, Part::FoundPlanet, problems).ok_or(())?;
-    let pins = match &known.places[planet.index()] {
-        Some(Place::Pin { pins, .. }) => pins,
-        Some(Place::Case | Place::MainAxis) => {
-            problems.add(Part::FoundPlanet, FoundRule::NotAPlanet { name: found.planet.clone() });
-            return Err(());
+    let mut read: Vec<Option<(MemberId, Vec<Mark>)>> = Vec::new();
+    for (at, (name, marks)) in found.planets().enumerate() {
+        let checked = known.planet(at, name, marks, problems);
+        if let Some((planet, _)) = &checked
+            && read.iter().flatten().any(|(other, _)| other == planet)
+        {
+            problems.add(Part::FoundPlanet { at }, FoundRule::ReadTwice { planet: name.to_owned() });
         }
-        None => return Err(()),
-    };
-    let marked = Marked { found, planet, pins };
-    check_count(&marked, problems);
-    let mark = |(pin, mark): (usize, &DraftMark)| known.mark(&marked, pin, mark, problems);
-    // Of a pin that is not there the reading does not matter.
-    let marks: Option<Vec<Mark>> =
-        found.marks.iter().take(pins.len()).enumerate().map(mark).collect::<Vec<_>>().into_iter().collect();
-    let marks = marks.filter(|_| problems.len() == before).ok_or(())?;
-    check_agreement(known, &marked, &marks, problems);
+        read.push(checked);
+    }
+    let read: Option<Vec<_>> = read.into_iter().collect();
+    let mut read = read.filter(|_| problems.len() == before).ok_or(())?.into_iter();
+    let (planet, marks) = read.next().ok_or(())?;
     let within = found.within.clone().unwrap_or_else(usual_within);
-    let checked = Found { seen: found.seen, planet, marks, within };
-    if problems.len() == before { Ok(Some(checked)) } else { Err(()) }
+    Ok(Some(Found { seen: found.seen, planet, marks, beside: read.collect(), within }))
 }
 
 fn check_within(found: &DraftFound, problems: &mut Problems) {
@@ -63,27 +61,54 @@ fn check_within(found: &DraftFound, problems: &mut Problems) {
 }
 
 fn check_count(marked: &Marked<'_>, problems: &mut Problems) {
-    let (marks, pins, planet) = (marked.found.marks.len(), marked.pins.len(), marked.found.planet.clone());
+    let (at, marks, pins, planet) = (marked.at, marked.marks.len(), marked.pins.len(), marked.name.to_owned());
     let is_read = |mark: &DraftMark| !matches!(mark, DraftMark::Unread);
-    for (pin, _) in marked.found.marks.iter().enumerate().skip(pins).filter(|(_, mark)| is_read(mark)) {
+    for (pin, _) in marked.marks.iter().enumerate().skip(pins).filter(|(_, mark)| is_read(mark)) {
         let planet = planet.clone();
-        problems.add(Part::FoundMark { pin }, FoundRule::NoSuchPin { planet, pin: pin + 1, pins });
+        problems.add(Part::FoundMark { at, pin }, FoundRule::NoSuchPin { planet, pin: pin + 1, pins });
     }
     // Of two stretches along a central gear the one gives the other.
     let is_along = |mark: &DraftMark| matches!(mark, DraftMark::Along(..));
-    let least = if pins == 2 && marked.found.marks.iter().any(is_along) { 1 } else { 2 };
-    let read = marked.found.marks.iter().filter(|mark| is_read(mark)).count();
+    let least = if pins == 2 && marked.marks.iter().any(is_along) { 1 } else { 2 };
+    let read = marked.marks.iter().filter(|mark| is_read(mark)).count();
     if marks < pins {
-        problems.add(Part::FoundMarks, FoundRule::MarksMissing { planet, marks, pins });
+        problems.add(Part::FoundMarks { at }, FoundRule::MarksMissing { planet, marks, pins });
     } else if read < least {
-        problems.add(Part::FoundMarks, FoundRule::NothingToCompare { planet });
+        problems.add(Part::FoundMarks { at }, FoundRule::NothingToCompare { planet });
     }
 }
 
 impl Known<'_> {
+    /// The marks of one planet, `None` where they, or the planet, are wrong.
+    fn planet(
+        &self,
+        at: usize,
+        name: &str,
+        marks: &[DraftMark],
+        problems: &mut Problems,
+    ) -> Option<(MemberId, Vec<Mark>)> {
+        let before = problems.len();
+        let planet = self.names.member(name, Part::FoundPlanet { at }, problems)?;
+        let Some(Place::Pin { pins, .. }) = &self.places[planet.index()] else {
+            if self.places[planet.index()].is_some() {
+                problems.add(Part::FoundPlanet { at }, FoundRule::NotAPlanet { name: name.to_owned() });
+            }
+            return None;
+        };
+        let marked = Marked { at, name, marks, planet, pins };
+        check_count(&marked, problems);
+        // Of a pin that is not there the reading does not matter.
+        let read = marks.iter().take(pins.len()).enumerate();
+        let read: Vec<Option<Mark>> = read.map(|(pin, mark)| self.mark(&marked, pin, mark, problems)).collect();
+        let read = read.into_iter().collect::<Option<Vec<Mark>>>().filter(|_| problems.len() == before)?;
+        check_agreement(self, &marked, &read, problems);
+        Some((planet, read))
+    }
+
     fn mark(&self, marked: &Marked<'_>, pin: usize, mark: &DraftMark, problems: &mut Problems) -> Option<Mark> {
-        let planet = || marked.found.planet.clone();
-        let part = Part::FoundGear { pin };
+        let planet = || marked.name.to_owned();
+        let at = marked.at;
+        let part = Part::FoundGear { at, pin };
         let (reading, turn) = match mark {
             DraftMark::Unread => return Some(Mark::Unread),
             DraftMark::Degrees(degrees) => (Mark::Degrees(degrees.clone()), degrees / fraction(360, 1)),
@@ -109,7 +134,7 @@ impl Known<'_> {
             }
         };
         if turn.abs() > fraction(1, 1) {
-            problems.add(Part::FoundMark { pin }, FoundRule::MoreThanATurn { pin: pin + 1 });
+            problems.add(Part::FoundMark { at, pin }, FoundRule::MoreThanATurn { pin: pin + 1 });
             return None;
         }
         Some(reading)
@@ -136,13 +161,13 @@ fn check_agreement(known: &Known<'_>, marked: &Marked<'_>, marks: &[Mark], probl
     let along = |mark: &Mark| if let Mark::Along(gear, _) = mark { Some(*gear) } else { None };
     let first = read().map(|(_, mark)| along(mark)).next().flatten();
     if let Some((pin, _)) = read().find(|(_, mark)| along(mark) != first) {
-        problems.add(Part::FoundMark { pin }, FoundRule::MixedReadings { pin: pin + 1 });
+        problems.add(Part::FoundMark { at: marked.at, pin }, FoundRule::MixedReadings { pin: pin + 1 });
         return;
     }
     let Some(gear) = first else { return };
     let name = || {
         let of = |mark: &DraftMark| if let DraftMark::Along(name, _) = mark { Some(name.clone()) } else { None };
-        marked.found.marks.iter().find_map(of).unwrap_or_default()
+        marked.marks.iter().find_map(of).unwrap_or_default()
     };
     let sum: i64 = marks.iter().map(|mark| if let Mark::Along(_, teeth) = mark { *teeth } else { 0 }).sum();
     let next = |pin: usize| &marked.pins[(pin + 1) % marked.pins.len()];
@@ -150,9 +175,9 @@ fn check_agreement(known: &Known<'_>, marked: &Marked<'_>, marks: &[Mark], probl
     let teeth = known.teeth(gear).and_then(|teeth| (rounds * teeth).to_integer().to_i64()).unwrap_or(sum);
     match marks.len() - read().count() {
         0 if sum != teeth => {
-            problems.add(Part::FoundMarks, FoundRule::RoundDoesNotClose { gear: name(), sum, teeth });
+            problems.add(Part::FoundMarks { at: marked.at }, FoundRule::RoundDoesNotClose { gear: name(), sum, teeth });
         }
         0 | 1 => {}
-        _ => problems.add(Part::FoundMarks, FoundRule::StretchesMissing { gear: name() }),
+        _ => problems.add(Part::FoundMarks { at: marked.at }, FoundRule::StretchesMissing { gear: name() }),
     }
 }

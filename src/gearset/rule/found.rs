@@ -10,6 +10,8 @@
 pub enum FoundRule {
     #[error("marks are read on {name:?}, which is not a planet")]
     NotAPlanet { name: String },
+    #[error("the marks of planet {planet:?} are given twice")]
+    ReadTwice { planet: String },
     #[error("a mark is read on pin {pin}, and planet {planet:?} has {pins} pins")]
     NoSuchPin { planet: String, pin: usize, pins: usize },
     #[error("{marks} marks are given for the {pins} pins of planet {planet:?}")]
@@ -37,6 +39,7 @@ impl FoundRule {
     pub fn hint(&self) -> &'static str {
         match self {
             Self::NotAPlanet { .. } => "name the planet whose marks were read",
+            Self::ReadTwice { .. } => "give its marks once, and name each other planet with its own",
             Self::NoSuchPin { .. } => "pins are numbered from 1; give one reading a pin",
             Self::MarksMissing { .. } => "write one entry a pin, Unread for a mark that was not seen",
             Self::NothingToCompare { .. } => "read the marks of two pins or more of a planet that has them",

@@ -2,8 +2,8 @@
 //!
 //! Each reading, less what its convention expects, is an arc on a circle of 1/g turn. A point
 //! that most arcs cover is a turn that so many clusters may have in common; the ends and
-//! middles of arcs are enough to find it. Of several such sets the one is taken that holds the
-//! earlier pin.
+//! middles of arcs are enough to find it. Of several such sets the one is taken whose readings are
+//! least off from one another, then the one that holds the earlier pin.
 
 use std::cmp::Reverse;
 
@@ -22,6 +22,7 @@ pub(super) struct Agreement {
     point: Fraction,
     /// Whether each reading agrees.
     pub(super) agrees: Vec<bool>,
+    rank: Rank,
 }
 
 /// How far a cluster is turned beside the others that agree.
@@ -45,16 +46,24 @@ impl Agreement {
         let points = readings
             .iter()
             .flat_map(|Reading { turn, resolution }| [turn.clone(), turn - resolution, turn + resolution]);
-        let (agrees, point) = points
-            .map(|point| (covers(&point), point))
-            .min_by_key(|(agrees, _)| Reverse(rank(agrees)))
+        let of_point = |point: Fraction| {
+            let agrees = covers(&point);
+            let off = |reading: &Reading| nearest_zero(&((&reading.turn - &point) * &seatings)).abs();
+            let off =
+                readings.iter().zip(&agrees).filter(|(_, agrees)| **agrees).map(|(reading, _)| off(reading)).sum();
+            (Rank { count: agrees.iter().filter(|&&agrees| agrees).count(), off: Reverse(off), agrees }, point)
+        };
+        // Of equal ranks the first point.
+        let (rank, point) = points
+            .map(of_point)
+            .reduce(|best, next| if next.0 > best.0 { next } else { best })
             .expect("there is at least one reading");
-        Self { readings, seatings, point, agrees }
+        Self { readings, seatings, point, agrees: rank.agrees.clone(), rank }
     }
 
-    /// The more agree the higher; of as many, those with the earlier pin.
-    pub(super) fn rank(&self) -> (usize, Vec<bool>) {
-        rank(&self.agrees)
+    /// The more agree the higher; of as many, those that are less off from one another.
+    pub(super) fn rank(&self) -> &Rank {
+        &self.rank
     }
 
     /// The first reading that agrees.
@@ -108,6 +117,13 @@ impl Agreement {
     }
 }
 
-fn rank(agrees: &[bool]) -> (usize, Vec<bool>) {
-    (agrees.iter().filter(|&&agrees| agrees).count(), agrees.to_vec())
+/// How good an agreement is: by the first field, then the second, then the third.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Rank {
+    count: usize,
+    /// How far those that agree are off from the turn in common, added up: marks that read
+    /// alike come before marks whose readings only just touch.
+    off: Reverse<Fraction>,
+    /// Of equal ones those with the earlier pin.
+    agrees: Vec<bool>,
 }

@@ -9,8 +9,11 @@
 //! where it is. Worked out here.
 
 mod agreement;
+mod effort;
+mod group;
 mod reading;
 mod seatings;
+mod torus;
 mod way_of_marking;
 
 use num_traits::{Signed, Zero};
@@ -23,6 +26,10 @@ use crate::exact::{Fraction, fraction, multiple, nearest_zero};
 use crate::gearset::{Found, GearId, Gearset, MemberId, PlanetGroup, Side};
 
 use agreement::{Agreement, Beside};
+use effort::{MOST_STEPS, steps};
+pub use group::{
+    FoundGroup, GroupExplanation, GroupPin, GroupSeating, PlanetFound, PlanetRead, SeatingsKnown, found_in_group,
+};
 pub use reading::Reading;
 use reading::{along, gear_of_answer, readings};
 pub use seatings::NearSeating;
@@ -130,19 +137,38 @@ pub enum NoFoundAnswer {
     /// The gearset holds no readings.
     #[error("no marks are given as found")]
     NothingFound,
-    /// The planet meshes with other planets of its carrier.
-    #[error("the marks of planet {planet:?} are not judged yet, for it meshes with other planets")]
+    /// The planet meshes with other planets of its carrier: [`found_in_group`] judges them.
+    #[error("planet {planet:?} meshes with other planets; its marks are judged with theirs")]
     MeshedPlanets {
         /// The planet.
         planet: String,
     },
+    /// Planets were read that are set by themselves.
+    #[error("planets {planet:?} and {other:?} do not mesh with one another, so their marks are not judged together")]
+    OtherGroup {
+        /// The planet.
+        planet: String,
+        /// The other.
+        other: String,
+    },
+    /// No mesh keeps a planet from turning.
+    #[error(
+        "no mesh keeps planet {planet:?}, or one that it meshes with, from turning, so there is no right place for a mark"
+    )]
+    TurnsFreely {
+        /// The planet.
+        planet: String,
+    },
+    /// What was read leaves more open than can be looked at.
+    #[error("what was read leaves more open than can be looked at")]
+    TooMuchOpen,
 }
 
 /// What the marks that were found mean for the timing.
 ///
 /// # Errors
-/// [`NoFoundAnswer`] where no marks are given, or where they are those of planets that mesh
-/// with one another.
+/// [`NoFoundAnswer`] where no marks are given, where they are those of planets that mesh
+/// with one another, or where there would be too much to look at.
 ///
 /// # Examples
 /// ```
@@ -150,7 +176,8 @@ pub enum NoFoundAnswer {
 /// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
 /// let mut draft = set.draft().clone();
 /// let marks = [0, -10, 9].map(|teeth| DraftMark::Teeth("d".into(), toothmark::exact::fraction(teeth, 1)));
-/// draft.found = Some(DraftFound { seen: Side::Input, planet: "cluster".into(), marks: marks.into(), within: None });
+/// let (planet, marks) = ("cluster".into(), marks.into());
+/// draft.found = Some(DraftFound { seen: Side::Input, planet, marks, beside: vec![], within: None });
 /// let found = found(&Gearset::new(draft).unwrap()).unwrap();
 /// let out: Vec<usize> = found.explanations[0].out().map(|pin| pin.pin).collect();
 /// assert_eq!(out, [3]);
@@ -158,19 +185,24 @@ pub enum NoFoundAnswer {
 pub fn found(set: &Gearset) -> Result<FoundTiming, NoFoundAnswer> {
     let found = set.found().ok_or(NoFoundAnswer::NothingFound)?;
     let group = set.planet_groups().iter().find(|group| group.planets() == [found.planet]);
-    let group = group.ok_or_else(|| NoFoundAnswer::MeshedPlanets { planet: set.member(found.planet).name().into() })?;
-    Ok(analyse(set, group, found))
+    let name = |id: MemberId| set.member(id).name().to_owned();
+    let group = group.ok_or_else(|| NoFoundAnswer::MeshedPlanets { planet: name(found.planet) })?;
+    if let Some((other, _)) = found.beside.first() {
+        return Err(NoFoundAnswer::OtherGroup { planet: name(found.planet), other: name(*other) });
+    }
+    analyse(set, group, found)
 }
 
-fn analyse(set: &Gearset, group: &PlanetGroup, found: &Found) -> FoundTiming {
+fn analyse(set: &Gearset, group: &PlanetGroup, found: &Found) -> Result<FoundTiming, NoFoundAnswer> {
     let equations = equations(set, group);
     let spacings = group.spacings();
     let cluster = Cluster::new(&gear_pairs(&equations));
     let readings = readings(set, found, &spacings);
     let gear = gear_of_answer(set, found, &equations);
     let judged = Judged { set, equations: &equations, readings: &readings, cluster: &cluster, gear };
+    judged.check_effort()?;
     let conventions = expected_turns(set, &equations, &cluster, &spacings);
-    FoundTiming {
+    Ok(FoundTiming {
         planet: found.planet,
         carrier: group.carrier(),
         seen: found.seen,
@@ -179,7 +211,7 @@ fn analyse(set: &Gearset, group: &PlanetGroup, found: &Found) -> FoundTiming {
         alike: marks(set, &equations, &spacings),
         explanations: conventions.into_iter().map(|(convention, turns)| judged.explain(convention, &turns)).collect(),
         readings,
-    }
+    })
 }
 
 /// What every convention is tried on.
@@ -192,9 +224,20 @@ struct Judged<'a> {
 }
 
 impl Judged<'_> {
+    fn read(&self) -> Vec<(usize, &Reading)> {
+        self.readings.iter().enumerate().filter_map(|(pin, reading)| Some((pin, reading.as_ref()?))).collect()
+    }
+
+    fn check_effort(&self) -> Result<(), NoFoundAnswer> {
+        let read = self.read();
+        let counts: Vec<i64> = self.equations.iter().map(|row| row.terms[0].tooth_count.abs()).collect();
+        let readings: Vec<&Reading> = read.iter().map(|&(_, reading)| reading).collect();
+        let steps = steps(&readings, &counts, self.exact_readings(&read).len());
+        if steps > MOST_STEPS { Err(NoFoundAnswer::TooMuchOpen) } else { Ok(()) }
+    }
+
     fn explain(&self, convention: WayOfMarking, expected: &[Fraction]) -> Explanation {
-        let read: Vec<(usize, &Reading)> =
-            self.readings.iter().enumerate().filter_map(|(pin, reading)| Some((pin, reading.as_ref()?))).collect();
+        let read = self.read();
         let offset = |&(pin, reading): &(usize, &Reading)| Reading {
             turn: &reading.turn - &expected[pin],
             resolution: self.resolution(convention, reading),

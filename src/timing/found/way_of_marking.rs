@@ -21,6 +21,12 @@ pub enum WayOfMarking {
     ParallelInPlace,
 }
 
+/// Whether marks can all show the same way: those of bevel planets turn about different axes and
+/// have no common direction.
+pub(super) fn may_be_parallel(set: &Gearset, equations: &[Equation]) -> bool {
+    !equations.iter().flat_map(|row| &row.terms).any(|term| set.gear(term.gear).kind().is_bevel())
+}
+
 /// The turns, against its own radius, at which each convention expects the mark of every pin;
 /// nothing where the set cannot go together, for then no set was ever right.
 pub(super) fn expected_turns(
@@ -37,9 +43,7 @@ pub(super) fn expected_turns(
         (WayOfMarking::Alike, spacings.iter().map(|place| cluster.turn(place)).collect()),
         (WayOfMarking::RadialInPlace, radial),
     ];
-    // Marks of bevel planets turn about different axes and have no common direction.
-    let bevel = equations.iter().flat_map(|row| &row.terms).any(|term| set.gear(term.gear).kind().is_bevel());
-    if !bevel {
+    if may_be_parallel(set, equations) {
         conventions.push((WayOfMarking::ParallelInPlace, spacings.iter().map(|place| -place).collect()));
     }
     conventions
