@@ -140,13 +140,16 @@ pub enum ByHand {
 /// ```
 pub fn wrong_seatings(set: &Gearset, question: &SeatingQuestion) -> Vec<GroupSeatings> {
     let motions = motions(set);
-    let of_group =
-        |group| GroupSeatings { tight_spots: tight_spots(set, group, &motions), ..of_group(set, group, question) };
+    let of_group = |group| GroupSeatings {
+        tight_spots: tight_spots(set, group, &motions),
+        ..of_group(set, group, question, usize::MAX)
+    };
     set.planet_groups().iter().map(of_group).collect()
 }
 
-/// The wrong seatings of one group, without its tight spots.
-pub(super) fn of_group(set: &Gearset, group: &PlanetGroup, question: &SeatingQuestion) -> GroupSeatings {
+/// The wrong seatings of one group, without its tight spots; [`FoundSeatings::TooMany`] also where there are
+/// more than `most`.
+pub(super) fn of_group(set: &Gearset, group: &PlanetGroup, question: &SeatingQuestion, most: usize) -> GroupSeatings {
     let rows = equations(set, group);
     let solver = Solver::new(&rows, group.planets().len(), Method::Quickest);
     let sizes = Sizes::of(set, &rows);
@@ -155,7 +158,7 @@ pub(super) fn of_group(set: &Gearset, group: &PlanetGroup, question: &SeatingQue
     } else if group.spacings().iter().any(|place| solver.turns(place).is_none()) {
         FoundSeatings::DoesNotGoTogether
     } else {
-        every(group, &rows, question, &sizes).map_or(FoundSeatings::TooMany, FoundSeatings::Every)
+        every(group, &rows, question, &sizes, most).map_or(FoundSeatings::TooMany, FoundSeatings::Every)
     };
     let farthest = |room: &Room| (room.backlash + question.ease_by_force) / room.circular_pitch;
     GroupSeatings {
@@ -173,11 +176,15 @@ fn every(
     rows: &[Equation],
     question: &SeatingQuestion,
     sizes: &Sizes,
+    most: usize,
 ) -> Result<Vec<WrongSeating>, TooManyClasses> {
     let mut placed = match group.planets() {
         [_] => of_cluster(rows, &question.within)?,
         planets => of_meshed_planets(rows, planets.len(), &question.within)?,
     };
+    if placed.len() > most {
+        return Err(TooManyClasses);
+    }
     placed.sort_by(|a, b| (&a.largest_error, &a.turns).cmp(&(&b.largest_error, &b.turns)));
     let settling = match group.planets() {
         [_] => Settling::of_cluster(&rows.iter().map(|row| row.terms[0].tooth_count).collect::<Vec<_>>()),

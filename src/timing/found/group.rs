@@ -258,9 +258,9 @@ fn rows_of(equations: &[Equation], planet: usize) -> Vec<Equation> {
 fn wrong_seatings(set: &Gearset, group: &PlanetGroup, read: &[usize]) -> (Vec<Wrong>, SeatingsKnown) {
     /// More than anybody would look through.
     const MOST: usize = 5000;
-    let every = match of_group(set, group, &SeatingQuestion::default()).found {
-        FoundSeatings::Every(every) if every.len() <= MOST => every,
-        FoundSeatings::Every(_) | FoundSeatings::TooMany => return (Vec::new(), SeatingsKnown::TooMany),
+    let every = match of_group(set, group, &SeatingQuestion::default(), MOST).found {
+        FoundSeatings::Every(every) => every,
+        FoundSeatings::TooMany => return (Vec::new(), SeatingsKnown::TooMany),
         FoundSeatings::OnePin | FoundSeatings::DoesNotGoTogether => Vec::new(),
     };
     let both = every.into_iter().flat_map(|seating| [mirrored(&seating), seating]);
