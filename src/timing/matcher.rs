@@ -63,6 +63,7 @@ impl<'a> Matcher<'a> {
                 .iter()
                 .map(|cluster| equations.iter().map(|row| cluster.index(gear(row).0, gear(row).1)).collect())
                 .collect(),
+            phases: (0..equations.len()).collect(),
             turns_on: pins.is_none() && are_equal(&spacings),
         };
         let index_doubts = (0..measured.clusters.len())
@@ -121,7 +122,9 @@ impl<'a> Matcher<'a> {
         let links: Vec<Link> = self.problem.links(&choice.turns).collect();
         let places = strict_places(self.problem.nodes(), &links);
         let pin_count = choice.clusters.len();
-        let off = |pin: usize, row: usize| places[pin] - places[pin_count + row] - choice.turns[pin][row];
+        let off = |pin: usize, row: usize| {
+            places[pin] - places[pin_count + self.problem.phases[row]] - choice.turns[pin][row]
+        };
         let residual = |pin: usize, row: usize| {
             let teeth = off(pin, row) * float(self.problem.rows[row].count);
             let uncertainty = self.doubt(pin, choice.clusters[pin], row);

@@ -17,6 +17,8 @@ mod margin;
 mod marking;
 mod marks;
 mod match_search;
+mod match_seatings;
+mod match_set;
 mod matcher;
 mod matching;
 mod mesh_phase;
