@@ -64,6 +64,9 @@ pub enum Part {
     ReadingGear { measured: usize, cluster: usize, reading: usize },
     ReadingOffset { measured: usize, cluster: usize, reading: usize },
     ReadingRadius { measured: usize, cluster: usize, reading: usize },
+    CentralGear { measured: usize, reading: usize },
+    CentralOffset { measured: usize, reading: usize },
+    CentralRadius { measured: usize, reading: usize },
     ControlName { control: usize },
     ControlMember { control: usize, which: Which },
     StateName { state: usize },
@@ -114,6 +117,9 @@ impl Part {
             Self::PinMeasured { measured, pin } => [9, measured, 1, 1, pin],
             Self::Chord { measured, pin } => [9, measured, 1, 2, pin],
             Self::PinError { measured } => [9, measured, 1, 3, 0],
+            Self::CentralGear { measured, reading } => [9, measured, 1, 4 + reading, 0],
+            Self::CentralOffset { measured, reading } => [9, measured, 1, 4 + reading, 1],
+            Self::CentralRadius { measured, reading } => [9, measured, 1, 4 + reading, 2],
             Self::ClusterName { measured, cluster } => [9, measured, 2 + cluster, 0, 0],
             Self::LikeCluster { measured, cluster } => [9, measured, 2 + cluster, 1, 0],
             Self::ReadingGear { measured, cluster, reading } => [9, measured, 2 + cluster, 1 + reading, 0],
@@ -155,6 +161,9 @@ impl Part {
             Self::ReadingGear { .. } => of_reading + ", gear",
             Self::ReadingOffset { .. } => of_reading,
             Self::ReadingRadius { .. } => of_reading + ", radius",
+            Self::CentralGear { reading, .. } => format!(", central reading {}, gear", reading + 1),
+            Self::CentralOffset { reading, .. } => format!(", central reading {}", reading + 1),
+            Self::CentralRadius { reading, .. } => format!(", central reading {}, radius", reading + 1),
             _ => String::new(),
         }
     }
@@ -230,7 +239,10 @@ impl Display for Part {
             | Self::LikeCluster { measured, .. }
             | Self::ReadingGear { measured, .. }
             | Self::ReadingOffset { measured, .. }
-            | Self::ReadingRadius { measured, .. } => {
+            | Self::ReadingRadius { measured, .. }
+            | Self::CentralGear { measured, .. }
+            | Self::CentralOffset { measured, .. }
+            | Self::CentralRadius { measured, .. } => {
                 write!(formatter, "measured planet {}{}", measured + 1, self.within_measured())
             }
             Self::ControlName { control } => write!(formatter, "control {}, name", control + 1),

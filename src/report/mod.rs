@@ -6,6 +6,7 @@
 mod csv;
 mod document;
 mod escape;
+mod fixed;
 mod found;
 mod found_data;
 mod html;

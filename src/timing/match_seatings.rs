@@ -56,8 +56,8 @@ impl Problem {
         self.phases.iter().position(|phase| *phase == self.phases[row]).unwrap_or(row)
     }
 
-    /// How many turns of the gears of one phase look the same.
-    fn common_of_phase(&self, row: usize) -> i64 {
+    /// How many turns of the gears of one phase look the same: the common divisor of their counts.
+    pub(super) fn common_of_phase(&self, row: usize) -> i64 {
         let of_phase = self.rows.iter().zip(&self.phases).filter(|(_, phase)| **phase == self.phases[row]);
         of_phase.fold(0, |common, (row, _)| common.gcd(&row.count))
     }

@@ -4,6 +4,7 @@
 //! what an earlier one has found wrong. Only a draft without a problem is built.
 
 mod bodies;
+mod central_index;
 mod connected;
 mod found;
 mod indexes;
@@ -39,11 +40,11 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
     teeth::check(&known, problems);
     let meshes = meshes::check(&known, problems);
     let groups = meshes::groups(&known, &meshes, &pins, problems);
-    let known = indexes::Known { draft, names: &names, gears: &gears, meshes: &meshes, pins: &pins };
-    let measured = indexes::measured(&known, problems);
     let places = places(draft, &carriers, &pins);
     let known = uses::Known { draft, names: &names, places: &places };
     let joins = uses::joins(&known, problems);
+    let read = indexes::Known { draft, names: &names, gears: &gears, meshes: &meshes, pins: &pins, joins: &joins };
+    let measured = indexes::measured(&read, problems);
     let controls = uses::controls(&known, problems);
     let states = uses::states(&known, problems);
     connected::check(draft, problems);
