@@ -36,8 +36,7 @@ impl Matches<'_> {
         for matching in self.matchings {
             self.matching(matching, &mut blocks);
         }
-        let counts = self.matchings.iter().any(|matching| fixed::counts(matching) || fixed::is_unknown(matching));
-        blocks.extend(cautions(counts).map(|caution| Block::Note(caution.into())));
+        blocks.extend(cautions(self.matchings).map(|caution| Block::Note(caution.into())));
         Document { title: self.set.title().to_owned(), blocks }
     }
 
@@ -412,9 +411,9 @@ fn told(way: Way) -> &'static str {
     }
 }
 
-fn cautions(counts: bool) -> [&'static str; 3] {
+fn cautions(matchings: &[Matching]) -> [&'static str; 3] {
     [
-        if counts {
+        if matchings.iter().any(|matching| fixed::counts(matching) || fixed::is_unknown(matching)) {
             "a common difference cancels only at central gears that turn freely while fitting: at gears that are fixed to \
              one another it is felt. Pins that were not measured are taken to stand where they should"
         } else {

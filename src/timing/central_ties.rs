@@ -55,6 +55,13 @@ pub(super) struct CentralTies {
     pub(super) shared: Vec<(usize, GearId)>,
 }
 
+/// Whether a body can be turned against the carrier while the clusters are fitted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Body {
+    Turns,
+    Stands,
+}
+
 /// A row that hangs on a body by a gear.
 struct Hung {
     row: usize,
@@ -81,8 +88,8 @@ impl CentralTies {
             let on_body = equations.iter().enumerate().filter(|(_, row)| body_of(row) == of);
             hang(on_body, measured)
         };
-        for row in 0..equations.len() {
-            let of = body_of(&equations[row]);
+        for (row, equation) in equations.iter().enumerate() {
+            let of = body_of(equation);
             let hung = hung(of);
             let own = hung.iter().find(|hung| hung.row == row).expect("every row hangs on its body");
             let key = (of, own.known_from, own.ratio.clone());
@@ -94,12 +101,13 @@ impl CentralTies {
             let shared = hung.iter().filter(|it| it.known_from == own.known_from && it.ratio == own.ratio).count() > 1;
             if shared {
                 ties.shared.push((phase, own.known_from));
-                ties.offsets[row] = offset(set, &equations[row], measured);
-                ties.doubts[row] = doubt(set, &equations[row], measured);
+                ties.offsets[row] = offset(set, equation, measured);
+                ties.doubts[row] = doubt(set, equation, measured);
             }
             if !seen.contains(&of) {
                 seen.push(of);
-                ties.fixed.extend(fixed(&hung, of == body[group.carrier().index()]));
+                let while_fitting = if of == body[group.carrier().index()] { Body::Stands } else { Body::Turns };
+                ties.fixed.extend(fixed(&hung, while_fitting));
             }
         }
         ties.shared.sort();
@@ -126,7 +134,7 @@ fn hang<'a>(on_body: impl Iterator<Item = (usize, &'a Equation)>, measured: &Mea
 }
 
 /// What is to be said of the gears of one body.
-fn fixed(hung: &[Hung], on_carrier: bool) -> Option<FixedGears> {
+fn fixed(hung: &[Hung], while_fitting: Body) -> Option<FixedGears> {
     let mut gears: Vec<GearId> = hung.iter().map(|hung| hung.gear).collect();
     gears.sort();
     gears.dedup();
@@ -136,7 +144,7 @@ fn fixed(hung: &[Hung], on_carrier: bool) -> Option<FixedGears> {
     let mut phases: Vec<(GearId, &Fraction)> = hung.iter().map(|hung| (hung.known_from, &hung.ratio)).collect();
     phases.sort();
     phases.dedup();
-    let is_free = |[a, b]: [&(GearId, &Fraction); 2]| a.1 != b.1 && !on_carrier;
+    let is_free = |[a, b]: [&(GearId, &Fraction); 2]| a.1 != b.1 && while_fitting == Body::Turns;
     let relation = match phases.as_slice() {
         [_] => FixedRelation::Counts,
         [a, b] if is_free([a, b]) => {

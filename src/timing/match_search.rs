@@ -75,7 +75,7 @@ impl Problem {
     /// A low limit leaves little to look at, so lower ones are tried first; where one of them is enough, the
     /// best way is found.
     pub(super) fn search(&self, orders: Orders, limit: f64) -> Searched {
-        const FIRST: [f64; 7] = [1.0 / 32.0, 1.0 / 16.0, 1.0 / 8.0, 1.0 / 4.0, 0.35, 0.5, 0.7];
+        const FIRST: [f64; 4] = [1.0 / 32.0, 1.0 / 8.0, 0.35, 0.6];
         let mut left = MOST_STEPS;
         for part in FIRST.into_iter().chain([1.0]) {
             let searched = self.search_below(orders, limit * part, &mut left);

@@ -189,7 +189,9 @@ proptest! {
         prop_assume!(Fixed::is_known(&matching));
         let pins = fixed.set.places.len();
         let mut choices = orders(pins + 1);
-        choices.iter_mut().for_each(|order| order.truncate(pins));
+        for order in &mut choices {
+            order.truncate(pins);
+        }
         let all = choices.into_iter().filter_map(|order| fixed.exact_level(&order));
         same(best(&matching), all.min_by(f64::total_cmp), "any choice");
     }

@@ -4,7 +4,7 @@ use num_traits::Signed;
 
 use super::indexes::{Entry, Known, half_tooth_or_more, rounded};
 use crate::gearset::index::{DraftReading, Offset};
-use crate::gearset::{GearId, IndexRule, MemberId, Part, Problems, Reading};
+use crate::gearset::{Gear, GearId, IndexRule, MemberId, Part, Problems, Reading};
 
 impl Known<'_> {
     /// The readings of central gears that are sound.
@@ -57,7 +57,7 @@ impl Known<'_> {
 
     /// The central gears in mesh with the planet that are on one body with a gear, itself among them, in order.
     fn fixed_to(&self, entry: &Entry<'_>, gear: GearId) -> Vec<GearId> {
-        let member = |gear: GearId| self.gears[gear.0].as_ref().map(|gear| gear.member());
+        let member = |gear: GearId| self.gears[gear.0].as_ref().map(Gear::member);
         let mut central: Vec<GearId> = Vec::new();
         for mesh in self.meshes.iter().flatten() {
             let [a, b] = mesh.gears().both().map(|&gear| gear);
