@@ -204,6 +204,29 @@ proptest! {
     }
 }
 
+/// Four clusters of two gears, on equal pins or not, the central gears fixed to one another or not.
+fn four_clusters() -> impl Strategy<Value = Fixed> {
+    let index = prop::collection::vec((-49..=49_i64).prop_map(|hundredths| fraction(hundredths, 100)), 4);
+    let gears = prop::sample::select(vec![[(3, 3), (4, 4)], [(4, 3), (3, 5)], [(2, 4), (3, 6)], [(5, 4), (3, -9)]]);
+    (index, gears, any::<bool>(), 0..2_usize).prop_map(|(index, gears, equal, second)| {
+        let place = |pin: i64| fraction(pin, 4) + fraction(if equal { 0 } else { pin * pin }, 100);
+        let places = (0..4).map(place).collect();
+        let index = index.into_iter().map(|index| vec![Fraction::zero(), index]).collect();
+        let central = vec![Fraction::zero(), fraction(i64::from(second == 0), 7)];
+        Fixed { set: Set { gears: gears.to_vec(), places, index }, bodies: vec![0, second], central }
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(12))]
+
+    #[test]
+    fn of_four_clusters_the_best_order_is_that_of_the_exact_search_of_all(fixed in four_clusters()) {
+        let all = orders(4).into_iter().filter_map(|order| fixed.exact_level(&order));
+        same(best(&fixed.matching()), all.min_by(f64::total_cmp), "any order");
+    }
+}
+
 /// A drum with two rows of teeth and planets that are split as well, or two gears on one drum.
 fn split(gears: [(u32, u32); 2], measured: &str) -> String {
     let [(p, s), (q, t)] = gears;
