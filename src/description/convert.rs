@@ -148,12 +148,19 @@ impl Reader<'_> {
                 UncertaintyText::Inches(size) => Uncertainty::Arc(Length::Inches(self.number(*size, part))),
             }),
             pins: text.pins.as_ref().map(|pins| self.measured_pins(measured, pins)),
+            central: self.each(&text.central, |reader, reading, text| {
+                let gear = Part::CentralGear { measured, reading };
+                let offset = Part::CentralOffset { measured, reading };
+                reader.reading(text, [gear, offset, Part::CentralRadius { measured, reading }])
+            }),
             clusters: self.each(&text.clusters.0, |reader, cluster, (name, index)| DraftCluster {
                 name: reader.name(*name, Part::ClusterName { measured, cluster }),
                 index: match index {
                     IndexText::Index(readings) => DraftIndex::Readings(reader.each(readings, |reader, index, text| {
-                        let part = Part::ReadingOffset { measured, cluster, reading: index };
-                        reader.reading(text, part, [measured, cluster, index])
+                        let gear = Part::ReadingGear { measured, cluster, reading: index };
+                        let offset = Part::ReadingOffset { measured, cluster, reading: index };
+                        let radius = Part::ReadingRadius { measured, cluster, reading: index };
+                        reader.reading(text, [gear, offset, radius])
                     })),
                     IndexText::Like(other) => {
                         DraftIndex::Like(reader.name(*other, Part::LikeCluster { measured, cluster }))
@@ -179,18 +186,13 @@ impl Reader<'_> {
         }
     }
 
-    fn reading(
-        &mut self,
-        text: &ReadingText<'_>,
-        part: Part,
-        [measured, cluster, reading]: [usize; 3],
-    ) -> DraftReading {
-        let radius = Part::ReadingRadius { measured, cluster, reading };
+    /// A reading, with the parts of its gear, of its size and of its radius.
+    fn reading(&mut self, text: &ReadingText<'_>, [of_gear, part, radius]: [Part; 3]) -> DraftReading {
         let (ReadingText::Teeth(gear, size)
         | ReadingText::Degrees(gear, size)
         | ReadingText::Millimetres(gear, size, _)
         | ReadingText::Inches(gear, size, _)) = text;
-        let gear = self.name(*gear, Part::ReadingGear { measured, cluster, reading });
+        let gear = self.name(*gear, of_gear);
         let size = self.number(*size, part);
         let offset = match text {
             ReadingText::Teeth(..) => Offset::Teeth(size),

@@ -197,7 +197,12 @@ static MEASURED: Thing = named(
 static MEASURED_PLANET: Thing = Thing {
     name: "a measured planet",
     write: "(clusters: {\"one\": Index([]), \"two\": Index([Teeth(\"l\", 0.02)])})",
-    inside: Inside::Fields(&[("uncertainty", &UNCERTAINTY), ("clusters", &CLUSTERS), ("pins", &MEASURED_PINS)]),
+    inside: Inside::Fields(&[
+        ("uncertainty", &UNCERTAINTY),
+        ("clusters", &CLUSTERS),
+        ("central", &CENTRAL),
+        ("pins", &MEASURED_PINS),
+    ]),
 };
 static UNCERTAINTY: Thing = Thing {
     name: "the uncertainty of each reading",
@@ -245,6 +250,8 @@ static CLUSTER: Thing = Thing {
 static INDEX: Thing = entries("Index", "Index([Teeth(\"l\", 0.02)])", &[&READINGS]);
 static READINGS: Thing =
     list("the list of readings in square brackets", "[Teeth(\"l\", 0.02), Degrees(\"r\", 0.2)]", &READING);
+static CENTRAL: Thing =
+    list("the list of readings of central gears in square brackets", "[Teeth(\"S\", 0.25)]", &READING);
 static READING: Thing = Thing {
     name: "a reading",
     write: "Teeth(\"l\", 0.02)",

@@ -235,6 +235,8 @@ pub(super) struct MeasuredText<'a> {
     #[serde(default)]
     pub(super) clusters: Entries<'a, IndexText<'a>>,
     #[serde(default)]
+    pub(super) central: Vec<ReadingText<'a>>,
+    #[serde(default)]
     pub(super) pins: Option<MeasuredPinsText<'a>>,
 }
 

@@ -139,10 +139,14 @@ fn measured(measured: &DraftMeasured) -> String {
         .map(|entry| format!("            {}: {},\n", quoted(&entry.name), cluster(&entry.index)))
         .collect();
     let pins = measured.pins.as_ref().map_or(String::new(), |pins| format!(", pins: {}", measured_pins(pins)));
+    let central = match measured.central.as_slice() {
+        [] => String::new(),
+        readings => format!(", central: {}", list(readings.iter().map(reading))),
+    };
     if clusters.is_empty() {
-        return format!("({uncertainty}clusters: {{}}{pins})");
+        return format!("({uncertainty}clusters: {{}}{central}{pins})");
     }
-    format!("({uncertainty}clusters: {{\n{}        }}{pins})", clusters.concat())
+    format!("({uncertainty}clusters: {{\n{}        }}{central}{pins})", clusters.concat())
 }
 
 fn measured_pins(pins: &MeasuredPins) -> String {

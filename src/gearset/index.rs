@@ -15,8 +15,11 @@ pub struct DraftMeasured {
     pub planet: String,
     /// How much each reading may be off.
     pub uncertainty: Option<Uncertainty>,
-    /// The clusters in the order of the pins that they are on; none where only the pins are measured.
+    /// The clusters in the order of the pins that they are on, then those to spare; none where they are alike.
     pub clusters: Vec<DraftCluster>,
+    /// How central gears that are fixed to one another stand: each against the first of them, tooth mark to tooth
+    /// mark.
+    pub central: Vec<DraftReading>,
     /// The pins, where they have been measured as well.
     pub pins: Option<MeasuredPins>,
 }
@@ -136,8 +139,10 @@ pub struct Measured {
     pub planet: MemberId,
     /// How much each reading may be off.
     pub uncertainty: Option<Uncertainty>,
-    /// The clusters in the order of the pins that they are on, as many as there are pins.
+    /// The clusters in the order of the pins that they are on, then those to spare.
     pub clusters: Vec<MeasuredCluster>,
+    /// How central gears that are fixed to one another stand: each against the first of them.
+    pub central: Vec<Reading>,
     /// The pins, where they have been measured as well.
     pub pins: Option<MeasuredPins>,
 }

@@ -68,6 +68,9 @@ pub enum Part {
     ReadingGear { measured: usize, cluster: usize, reading: usize },
     ReadingOffset { measured: usize, cluster: usize, reading: usize },
     ReadingRadius { measured: usize, cluster: usize, reading: usize },
+    CentralGear { measured: usize, reading: usize },
+    CentralOffset { measured: usize, reading: usize },
+    CentralRadius { measured: usize, reading: usize },
     ControlName { control: usize },
     ControlMember { control: usize, which: Which },
     BearingMember { bearing: usize, which: Which },
@@ -123,6 +126,9 @@ impl Part {
             Self::PinMeasured { measured, pin } => [9, measured, 1, 1, pin],
             Self::Chord { measured, pin } => [9, measured, 1, 2, pin],
             Self::PinError { measured } => [9, measured, 1, 3, 0],
+            Self::CentralGear { measured, reading } => [9, measured, 1, 4 + reading, 0],
+            Self::CentralOffset { measured, reading } => [9, measured, 1, 4 + reading, 1],
+            Self::CentralRadius { measured, reading } => [9, measured, 1, 4 + reading, 2],
             Self::ClusterName { measured, cluster } => [9, measured, 2 + cluster, 0, 0],
             Self::LikeCluster { measured, cluster } => [9, measured, 2 + cluster, 1, 0],
             Self::ReadingGear { measured, cluster, reading } => [9, measured, 2 + cluster, 1 + reading, 0],
@@ -151,6 +157,21 @@ impl Part {
 }
 
 impl Part {
+    /// A part of the marks as found, in words; nothing for any other part.
+    #[expect(clippy::wildcard_enum_match_arm, reason = "every other part is shown by itself")]
+    fn of_found(self) -> String {
+        // The first planet is the one that the section names, the others stand beside it.
+        let beside = |at: usize| if at == 0 { String::new() } else { format!(" beside {at}") };
+        match self {
+            Self::FoundPlanet { at } => format!("marks found{}, planet", beside(at)),
+            Self::FoundMarks { at } => format!("marks found{}", beside(at)),
+            Self::FoundGear { at, pin } => format!("mark found{} on pin {}, gear", beside(at), pin + 1),
+            Self::FoundMark { at, pin } => format!("mark found{} on pin {}", beside(at), pin + 1),
+            Self::FoundWithin => "marks found, degrees good to".into(),
+            _ => String::new(),
+        }
+    }
+
     /// What follows the number of a measured planet; nothing for any other part.
     #[expect(clippy::wildcard_enum_match_arm, reason = "every other part is shown by itself")]
     fn within_measured(self) -> String {
@@ -167,6 +188,9 @@ impl Part {
             Self::ReadingGear { .. } => of_reading + ", gear",
             Self::ReadingOffset { .. } => of_reading,
             Self::ReadingRadius { .. } => of_reading + ", radius",
+            Self::CentralGear { reading, .. } => format!(", central reading {}, gear", reading + 1),
+            Self::CentralOffset { reading, .. } => format!(", central reading {}", reading + 1),
+            Self::CentralRadius { reading, .. } => format!(", central reading {}, radius", reading + 1),
             _ => String::new(),
         }
     }
@@ -211,11 +235,6 @@ impl Display for Which {
     }
 }
 
-/// Which of the further planets whose marks were found; nothing for the first.
-fn beside(at: usize) -> String {
-    if at == 0 { String::new() } else { format!(" beside {at}") }
-}
-
 impl Display for Part {
     fn fmt(&self, formatter: &mut Formatter<'_>) -> fmt::Result {
         match *self {
@@ -249,7 +268,10 @@ impl Display for Part {
             | Self::LikeCluster { measured, .. }
             | Self::ReadingGear { measured, .. }
             | Self::ReadingOffset { measured, .. }
-            | Self::ReadingRadius { measured, .. } => {
+            | Self::ReadingRadius { measured, .. }
+            | Self::CentralGear { measured, .. }
+            | Self::CentralOffset { measured, .. }
+            | Self::CentralRadius { measured, .. } => {
                 write!(formatter, "measured planet {}{}", measured + 1, self.within_measured())
             }
             Self::ControlName { control } => write!(formatter, "control {}, name", control + 1),
@@ -271,11 +293,11 @@ impl Display for Part {
             }
             Self::StateInput { state } => write!(formatter, "state {}, input", state + 1),
             Self::StateOutput { state } => write!(formatter, "state {}, output", state + 1),
-            Self::FoundPlanet { at } => write!(formatter, "marks found{}, planet", beside(at)),
-            Self::FoundMarks { at } => write!(formatter, "marks found{}", beside(at)),
-            Self::FoundGear { at, pin } => write!(formatter, "mark found{} on pin {}, gear", beside(at), pin + 1),
-            Self::FoundMark { at, pin } => write!(formatter, "mark found{} on pin {}", beside(at), pin + 1),
-            Self::FoundWithin => formatter.write_str("marks found, degrees good to"),
+            Self::FoundPlanet { .. }
+            | Self::FoundMarks { .. }
+            | Self::FoundGear { .. }
+            | Self::FoundMark { .. }
+            | Self::FoundWithin => formatter.write_str(&self.of_found()),
         }
     }
 }

@@ -4,6 +4,7 @@
 //! first, and whether another order or another seating would do better.
 
 use super::document::{Block, Document, Fact, Table};
+use super::fixed;
 use super::words::{self, counted, degrees, list, member, mesh, quoted};
 use crate::exact::part_of_turn;
 use crate::gearset::{GearId, Gearset, MILLIMETRES_PER_INCH, MeshId, PinOff};
@@ -35,7 +36,7 @@ impl Matches<'_> {
         for matching in self.matchings {
             self.matching(matching, &mut blocks);
         }
-        blocks.extend(cautions().map(|caution| Block::Note(caution.into())));
+        blocks.extend(cautions(self.matchings).map(|caution| Block::Note(caution.into())));
         Document { title: self.set.title().to_owned(), blocks }
     }
 
@@ -44,11 +45,13 @@ impl Matches<'_> {
             "{} on {}, {}",
             member(self.set, matching.planet),
             member(self.set, matching.carrier),
-            counted(matching.clusters.len(), "pin")
+            counted(matching.pin_count, "pin")
         );
         blocks.push(Block::Heading(heading));
         let mut facts = vec![Fact::new("clusters", self.alike(matching))];
+        facts.extend(spares(matching));
         facts.extend(matching.pins.as_deref().map(pins_off));
+        facts.extend(fixed::fixed(self.set, matching));
         let Some(as_found) = &matching.as_found else {
             let answer = match matching.search {
                 MatchSearch::Complete => {
@@ -144,6 +147,10 @@ impl Matches<'_> {
                 "NO: the set takes {share} of the backlash: expect a tight spot at {}",
                 self.tight_spots(seated)
             ),
+            (Weighing::Backlash, _) if fixed::is_unknown(matching) => format!(
+                "cannot be told: against one another the clusters take {share} of the backlash, and how they stand \
+                 against the fixed gears is not known"
+            ),
             (Weighing::Backlash, _) => format!(
                 "cannot be told: the set takes {share} of the backlash, depending on how far the readings are off"
             ),
@@ -175,6 +182,7 @@ impl Matches<'_> {
             ))),
             Way::Reseated | Way::Exchanged => blocks.push(Block::Table(self.settings(matching, seated))),
         }
+        blocks.extend(fixed::stand(self.set, seated).map(Block::Paragraph));
         blocks.push(Block::Table(self.residuals(matching, seated, way)));
         if !seated.first_contacts.is_empty() {
             blocks.push(Block::Table(self.contacts(seated, way)));
@@ -326,7 +334,8 @@ impl Matches<'_> {
         } else if matching.search == MatchSearch::Complete {
             let listed = matching.listed.is_some() && matching.listed == matching.as_found;
             let seating = if listed { " and no other seating" } else { "" };
-            blocks.push(Block::Paragraph(format!("No other order of the clusters{seating} fits better.")));
+            let order = if matching.clusters.len() > matching.pin_count { "choice or order" } else { "order" };
+            blocks.push(Block::Paragraph(format!("No other {order} of the clusters{seating} fits better.")));
         }
         if matching.search == MatchSearch::GivenUp {
             blocks.push(Block::Note(
@@ -335,24 +344,32 @@ impl Matches<'_> {
         }
         let best = matching.exchanged.as_ref().or(matching.as_found.as_ref());
         if best.is_none_or(|best| best.verdict == Some(Verdict::Beyond)) {
-            blocks.push(Block::Warning(
-                "this set binds: replace the odd cluster by one with the index of the others, or have the gears set anew. Do \
-                 not make room by pressing, and do not run it in"
-                    .into(),
-            ));
+            let cure = if fixed::counts(matching) {
+                "have the clusters, or the central gears that are fixed to one another, set to the same index"
+            } else {
+                "replace the odd cluster by one with the index of the others, or have the gears set anew"
+            };
+            blocks.push(Block::Warning(format!(
+                "this set binds: {cure}. Do not make room by pressing, and do not run it in"
+            )));
         }
     }
 }
 
-/// For each mesh how far the pins are apart, in teeth: the play that it takes.
+/// For each mesh the play that it takes, in teeth: as much to both sides as the worst pin is off.
 fn needs(seated: &Seated) -> Vec<(MeshId, f64)> {
     let rows = seated.pins.first().map_or(0, |pin| pin.residuals.len());
     let need = |row: usize| {
-        let all = || seated.pins.iter().map(|pin| pin.residuals[row].teeth);
-        let most = all().fold(f64::NEG_INFINITY, f64::max);
-        (seated.pins[0].residuals[row].mesh, most - all().fold(f64::INFINITY, f64::min))
+        let all = seated.pins.iter().map(|pin| pin.residuals[row].teeth.abs());
+        (seated.pins[0].residuals[row].mesh, 2.0 * all.fold(0.0, f64::max))
     };
     (0..rows).map(need).collect()
+}
+
+/// Which clusters are left over.
+fn spares(matching: &Matching) -> Option<Fact> {
+    let names: Vec<String> = matching.clusters.iter().skip(matching.pin_count).map(|name| quoted(name)).collect();
+    (!names.is_empty()).then(|| Fact::new("to spare", format!("{}, tried on every pin as well", list(&names))))
 }
 
 /// Where the pins were found.
@@ -394,10 +411,15 @@ fn told(way: Way) -> &'static str {
     }
 }
 
-fn cautions() -> [&'static str; 3] {
+fn cautions(matchings: &[Matching]) -> [&'static str; 3] {
     [
-        "a common difference cancels: only what sets one cluster apart from the others is felt. It is told for central \
-         gears that turn freely while fitting; pins that were not measured are taken to stand where they should",
+        if matchings.iter().any(|matching| fixed::counts(matching) || fixed::is_unknown(matching)) {
+            "a common difference cancels only at central gears that turn freely while fitting: at gears that are fixed to \
+             one another it is felt. Pins that were not measured are taken to stand where they should"
+        } else {
+            "a common difference cancels: only what sets one cluster apart from the others is felt. It is told for \
+             central gears that turn freely while fitting; pins that were not measured are taken to stand where they should"
+        },
         "measure on sound flanks, and always on the same one of each tooth; worn teeth and loose rivets make readings \
          that hold for one day",
         "do not force a planet that nearly drops in, and do not run a unit that binds at one place of every turn",

@@ -9,8 +9,11 @@ use super::document::Records;
 use super::escape::csv_name;
 use super::json::json;
 use super::matching::Matches;
-use crate::gearset::{MeshId, PinOff};
-use crate::timing::{FirstContact, MatchSearch, Matching, Residual, Seated, SeatedPin, Verdict, Weighing};
+use crate::gearset::{GearId, MeshId, PinOff};
+use crate::timing::{
+    FirstContact, FixedGears, FixedRelation, FixedTurn, MatchSearch, Matching, Residual, Seated, SeatedPin, Verdict,
+    Weighing,
+};
 
 impl Matches<'_> {
     /// One record for each mesh on each pin, for the clusters as found and, where that does better,
@@ -101,6 +104,8 @@ impl Matches<'_> {
             exchanged: seated(&matching.exchanged),
             all_looked_at: matching.search == MatchSearch::Complete,
             differences: matching.differences.iter().map(difference).collect(),
+            pin_count: matching.pin_count,
+            fixed_gears: matching.fixed.iter().map(|fixed| self.fixed_json(fixed)).collect(),
         }
     }
 
@@ -132,7 +137,22 @@ impl Matches<'_> {
             verdict: seated.verdict.map(verdict),
             pins_list: seated.pins.iter().map(pin).collect(),
             first_contacts: seated.first_contacts.iter().map(contact).collect(),
+            fixed_turns: seated.fixed_turns.iter().map(|turn| self.fixed_turn_json(turn)).collect(),
         }
+    }
+
+    fn fixed_json(&self, fixed: &FixedGears) -> FixedJson {
+        let name = |gear: &GearId| self.set.gear(*gear).name().to_owned();
+        let (index, unread) = match &fixed.relation {
+            FixedRelation::Counts => ("counts", &[][..]),
+            FixedRelation::TurnedOut => ("does not matter", &[][..]),
+            FixedRelation::Unknown { unread } => ("unknown", unread.as_slice()),
+        };
+        FixedJson { gears: fixed.gears.iter().map(name).collect(), index, unread: unread.iter().map(name).collect() }
+    }
+
+    fn fixed_turn_json(&self, turn: &FixedTurn) -> FixedTurnJson {
+        FixedTurnJson { gear: self.set.gear(turn.gear).name().to_owned(), degrees: turn.turn * 360.0 }
     }
 }
 
@@ -173,6 +193,24 @@ struct GroupJson {
     exchanged: Option<SeatedJson>,
     all_looked_at: bool,
     differences: Vec<DifferenceJson>,
+    /// Clusters after so many are spares.
+    pin_count: usize,
+    fixed_gears: Vec<FixedJson>,
+}
+
+#[derive(Debug, Serialize)]
+struct FixedJson {
+    gears: Vec<String>,
+    /// Of these gears: "counts", "does not matter" or "unknown".
+    index: &'static str,
+    unread: Vec<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct FixedTurnJson {
+    gear: String,
+    /// From the line to pin 1, while the mark there points to the centre.
+    degrees: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -183,6 +221,7 @@ struct SeatedJson {
     verdict: Option<&'static str>,
     pins_list: Vec<PinJson>,
     first_contacts: Vec<ContactJson>,
+    fixed_turns: Vec<FixedTurnJson>,
 }
 
 #[derive(Debug, Serialize)]

@@ -10,8 +10,11 @@ use crate::gearset::{
 /// A line for each measured planet, cluster by cluster.
 pub(super) fn measured(set: &Gearset) -> impl Iterator<Item = Fact> + '_ {
     set.draft().measured.iter().map(|measured| {
-        let DraftMeasured { planet, uncertainty, clusters, pins } = measured;
+        let DraftMeasured { planet, uncertainty, clusters, central, pins } = measured;
         let mut parts: Vec<String> = clusters.iter().map(cluster).collect();
+        if !central.is_empty() {
+            parts.push(format!("central gears: {}", list(&central.iter().map(reading).collect::<Vec<_>>())));
+        }
         parts.extend(uncertainty.as_ref().map(|size| format!("each reading give or take {}", self::uncertainty(size))));
         parts.extend(pins.as_ref().map(self::pins));
         Fact::new(&format!("measured {}", quoted(planet)), parts.join("; "))

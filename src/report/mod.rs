@@ -8,6 +8,7 @@ mod document;
 mod escape;
 mod exploration;
 mod exploration_data;
+mod fixed;
 mod found;
 mod found_data;
 mod found_group;

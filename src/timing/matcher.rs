@@ -3,16 +3,18 @@
 //! Each row is written with the cluster's count positive, so that a row that is ahead is ahead
 //! counter-clockwise whatever the kind of gear.
 
+use super::central_ties::{CentralTies, FixedGears, FixedRelation};
 use super::equations::{Equation, equations};
 use super::match_search::{Choice, Orders, Problem, Row, better_than, float};
+use super::match_seatings::Seating;
 use super::matching::{
-    ContactPin, Difference, FirstContact, MatchRefusal, MatchSearch, Matching, Residual, Seated, SeatedPin, Verdict,
-    Weighing,
+    ContactPin, Difference, FirstContact, FixedTurn, MatchRefusal, MatchSearch, Matching, Residual, Seated, SeatedPin,
+    Verdict, Weighing,
 };
 use super::solver::{Method, Solver};
 use super::tension::{Link, least_level, strict_places};
 use crate::exact::{Fraction, multiple, part_of_turn, to_float};
-use crate::gearset::{GearId, GearKind, Gearset, Measured, MemberId, Mesh, Offset, PinOff, PlanetGroup};
+use crate::gearset::{GearId, GearKind, Gearset, Measured, Mesh, Offset, PinOff, PlanetGroup};
 
 /// Everything about one set that the answer is made from.
 pub(super) struct Matcher<'a> {
@@ -22,6 +24,7 @@ pub(super) struct Matcher<'a> {
     equations: Vec<Equation>,
     weighing: Weighing,
     problem: Problem,
+    ties: CentralTies,
     /// Where the pins were found, if they were measured.
     pins: Option<Vec<PinOff>>,
     /// For each cluster and row how much its index may be off, in teeth.
@@ -39,6 +42,7 @@ impl<'a> Matcher<'a> {
             .expect("every planet belongs to a group");
         let equations = equations(set, group);
         check(set, group, &equations)?;
+        let ties = CentralTies::new(set, group, &equations, measured);
         let weighing = weighing(set, &equations);
         let spacings = group.spacings();
         let rows = equations.iter().map(|row| Row {
@@ -46,9 +50,9 @@ impl<'a> Matcher<'a> {
             tolerance: tolerance(set.mesh(row.mesh), weighing),
         });
         let pins = measured.pins.as_ref().and_then(|pins| pins.found(&spacings));
-        let place = |(pin, place): (usize, &Fraction), row: &Equation| {
+        let place = |(pin, place): (usize, &Fraction), (row, offset): (&Equation, &f64)| {
             let moved = pins.as_ref().map_or(0.0, |pins| pins[pin].turns);
-            to_float(&part_of_turn(&multiple(place, central_count(row)))) + moved * float(central_count(row))
+            to_float(&part_of_turn(&multiple(place, central_count(row)))) + moved * float(central_count(row)) + offset
         };
         let gear = |row: &Equation| (row.terms[0].gear, set.gear(row.terms[0].gear).tooth_count().get());
         let problem = Problem {
@@ -56,25 +60,26 @@ impl<'a> Matcher<'a> {
             places: spacings
                 .iter()
                 .enumerate()
-                .map(|pin| equations.iter().map(|row| place(pin, row)).collect())
+                .map(|pin| equations.iter().zip(&ties.offsets).map(|row| place(pin, row)).collect())
                 .collect(),
             index: measured
                 .clusters
                 .iter()
                 .map(|cluster| equations.iter().map(|row| cluster.index(gear(row).0, gear(row).1)).collect())
                 .collect(),
+            phases: ties.phases.clone(),
             turns_on: pins.is_none() && are_equal(&spacings),
         };
         let index_doubts = (0..measured.clusters.len())
             .map(|cluster| equations.iter().map(|row| doubt(set, measured, cluster, row)).collect())
             .collect();
         let pin_doubts = pin_doubts(&equations, pins.as_deref(), spacings.len());
-        Ok(Self { set, measured, group, equations, weighing, problem, pins, index_doubts, pin_doubts })
+        Ok(Self { set, measured, group, equations, weighing, problem, ties, pins, index_doubts, pin_doubts })
     }
 
     /// How much a mesh may be off, in teeth, with this cluster on this pin.
     fn doubt(&self, pin: usize, cluster: usize, row: usize) -> f64 {
-        self.index_doubts[cluster][row] + self.pin_doubts[pin][row]
+        self.index_doubts[cluster][row] + self.pin_doubts[pin][row] + self.ties.doubts[row]
     }
 
     pub(super) fn matching(&self) -> Matching {
@@ -91,6 +96,8 @@ impl<'a> Matcher<'a> {
             clusters: self.measured.clusters.iter().map(|cluster| cluster.name.clone()).collect(),
             reference: self.set.member(self.measured.planet).gears()[0],
             pins: self.pins.clone(),
+            pin_count: self.group.places().len(),
+            fixed: self.ties.fixed.clone(),
             weighing: self.weighing,
             listed: listed.map(|choice| self.seated(&choice)),
             as_found: as_found.map(|choice| self.seated(&choice)),
@@ -111,17 +118,27 @@ impl<'a> Matcher<'a> {
             };
             Some(self.problem.index[pin].iter().zip(&self.equations).map(turn).collect())
         };
-        let turns: Vec<Vec<f64>> = self.group.spacings().iter().enumerate().map(pin).collect::<Option<_>>()?;
-        let links: Vec<Link> = self.problem.links(&turns).collect();
-        let level = least_level(self.problem.nodes(), &links, 0.0);
-        Some(Choice { clusters: (0..turns.len()).collect(), turns, level })
+        let alike: Vec<Vec<f64>> = self.group.spacings().iter().enumerate().map(pin).collect::<Option<_>>()?;
+        // Fixed central gears leave open by which teeth the first cluster goes in; the others follow it.
+        let with_first = |first: Seating| {
+            let more: Vec<f64> = first.turns.iter().zip(&alike[0]).map(|(turn, alike)| turn - alike).collect();
+            let on = |pin: &Vec<f64>| pin.iter().zip(&more).map(|(turn, more)| turn + more).collect();
+            let turns: Vec<Vec<f64>> = alike.iter().map(on).collect();
+            let links: Vec<Link> = self.problem.links(&turns).collect();
+            let level = least_level(self.problem.nodes(), &links, 0.0);
+            Choice { clusters: (0..turns.len()).collect(), turns, level }
+        };
+        let firsts = self.problem.first_seatings(0, self.problem.limit());
+        firsts.into_iter().map(with_first).min_by(|a, b| a.level.total_cmp(&b.level))
     }
 
     fn seated(&self, choice: &Choice) -> Seated {
         let links: Vec<Link> = self.problem.links(&choice.turns).collect();
         let places = strict_places(self.problem.nodes(), &links);
         let pin_count = choice.clusters.len();
-        let off = |pin: usize, row: usize| places[pin] - places[pin_count + row] - choice.turns[pin][row];
+        let off = |pin: usize, row: usize| {
+            places[pin] - places[pin_count + self.problem.phases[row]] - choice.turns[pin][row]
+        };
         let residual = |pin: usize, row: usize| {
             let teeth = off(pin, row) * float(self.problem.rows[row].count);
             let uncertainty = self.doubt(pin, choice.clusters[pin], row);
@@ -147,10 +164,29 @@ impl<'a> Matcher<'a> {
             verdict: self.verdict(least, most),
             pins: (0..pin_count).map(pin).collect(),
             first_contacts: self.first_contacts(pin_count, off),
+            fixed_turns: self.fixed_turns(|phase| places[pin_count + phase] - places[0]),
         }
     }
 
+    /// How the central gears that are fixed to others stand, where it matters which of their teeth.
+    fn fixed_turns(&self, phase_at: impl Fn(usize) -> f64) -> Vec<FixedTurn> {
+        let fixed_turn = |&(phase, gear): &(usize, GearId)| {
+            let row = self.ties.phases.iter().position(|of_row| *of_row == phase)?;
+            let common = float(self.problem.common_of_phase(row));
+            if common + 0.5 > float(self.problem.rows[row].count) {
+                return None;
+            }
+            let turn = nearest_zero(-phase_at(phase), common);
+            let ratio = float(central_count(&self.equations[row])) / float(self.problem.rows[row].count);
+            Some(FixedTurn { gear, turn: turn / ratio })
+        };
+        self.ties.shared.iter().filter_map(fixed_turn).collect()
+    }
+
     fn verdict(&self, least: f64, most: f64) -> Option<Verdict> {
+        // How fixed gears stand that were not measured may take any play.
+        let is_open = |fixed: &FixedGears| matches!(fixed.relation, FixedRelation::Unknown { .. });
+        let most = if self.ties.fixed.iter().any(is_open) { f64::INFINITY } else { most };
         let verdict = if most <= 1.0 + NOTHING {
             Verdict::Within
         } else if least > 1.0 + NOTHING {
@@ -177,7 +213,11 @@ impl<'a> Matcher<'a> {
     /// For each two meshes, one pushing the clusters clockwise and one holding, the pins in order.
     fn first_contacts(&self, pins: usize, off: impl Fn(usize, usize) -> f64) -> Vec<FirstContact> {
         let rows = self.equations.len();
-        let pairs = (0..rows).flat_map(|a| (0..rows).filter(move |&b| b != a).map(move |b| (a, b)));
+        // Gears that are fixed to one another share what they carry by a play that is not told.
+        let fixed: Vec<GearId> = self.ties.fixed.iter().flat_map(|fixed| &fixed.gears).copied().collect();
+        let alone = |row: &usize| self.equations[*row].central.is_some_and(|gear| !fixed.contains(&gear));
+        let pairs =
+            (0..rows).filter(alone).flat_map(|a| (0..rows).filter(alone).filter(move |&b| b != a).map(move |b| (a, b)));
         let contact = |(pushing, holding): (usize, usize)| {
             let ahead: Vec<f64> = (0..pins).map(|pin| off(pin, pushing) - off(pin, holding)).collect();
             let most = ahead.iter().copied().fold(f64::NEG_INFINITY, f64::max);
@@ -253,28 +293,7 @@ fn check(set: &Gearset, group: &PlanetGroup, equations: &[Equation]) -> Result<(
     if equations.iter().any(is_bevel) {
         return Err(MatchRefusal::Bevel { planet: planet() });
     }
-    let bodies = bodies(set);
-    let mut taken: Vec<(usize, &str)> = vec![(bodies[group.carrier().index()], "the carrier")];
-    for row in equations {
-        let central = set.gear(row.central.expect("without meshed planets every mesh has a central gear"));
-        let body = bodies[central.member().index()];
-        if let Some((_, first)) = taken.iter().find(|(other, _)| *other == body) {
-            let (first, second) = ((*first).to_owned(), central.name().to_owned());
-            return Err(MatchRefusal::FixedTogether { first, second });
-        }
-        taken.push((body, central.name()));
-    }
     Ok(())
-}
-
-/// For each member the body that it is part of, members joined for good being one.
-fn bodies(set: &Gearset) -> Vec<usize> {
-    let mut body: Vec<usize> = set.member_ids().map(MemberId::index).collect();
-    for join in set.joins() {
-        let [kept, merged] = [body[join.first.index()], body[join.second.index()]];
-        body.iter_mut().filter(|body| **body == merged).for_each(|body| *body = kept);
-    }
-    body
 }
 
 /// Against backlash where every mesh has one and a pitch, as arcs where every mesh has a pitch.
@@ -318,7 +337,7 @@ fn doubt(set: &Gearset, measured: &Measured, cluster: usize, row: &Equation) -> 
 }
 
 /// Z: the teeth of the central gear, the sign such that the cluster's count is positive.
-fn central_count(row: &Equation) -> i64 {
+pub(super) fn central_count(row: &Equation) -> i64 {
     row.place_coefficient * row.terms[0].tooth_count.signum()
 }
 

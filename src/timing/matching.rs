@@ -6,11 +6,13 @@
 //!
 //! teeth off, where the central gear may be turned by any phi, the same for all pins; P, Z and x as in
 //! [`equations`](super::equations()). What all clusters have in common is taken in by phi, and turning the
-//! whole set changes nothing. The best seating makes the largest quotient of an error to half the backlash as
+//! whole set changes nothing. Central gears that are fixed to one another share a phase
+//! ([`FixedGears`]), and then what the clusters have in common is felt. The best seating makes the largest quotient of an error to half the backlash as
 //! small as can be, then the largest of the others, and so on; without backlash errors are weighed as
 //! arcs, without a pitch as parts of a tooth. Measured pins move x. Floats throughout, for readings are no exact numbers: what
 //! they lose is below a billionth of a tooth. Worked out here.
 
+use super::central_ties::FixedGears;
 use super::matcher::Matcher;
 use crate::exact::Fraction;
 use crate::gearset::{GearId, Gearset, MemberId, MeshId, PinOff};
@@ -28,6 +30,10 @@ pub struct Matching {
     pub reference: GearId,
     /// Where the pins were found against the description; `None` where they were not measured.
     pub pins: Option<Vec<PinOff>>,
+    /// How many pins there are; clusters after so many are spares.
+    pub pin_count: usize,
+    /// Central gears that are fixed to one another.
+    pub fixed: Vec<FixedGears>,
     /// How errors are weighed against one another.
     pub weighing: Weighing,
     /// The clusters as found and turned as equal ones would be; `None` where equal ones do not go together.
@@ -72,12 +78,25 @@ pub struct Seated {
     pub least: f64,
     /// The most that it has to be, if every reading is off by its uncertainty the worse way.
     pub most: f64,
-    /// Whether the set turns within the backlash; `None` where backlash or pitch is not given.
+    /// Whether the set turns within the backlash, never sure to where it is not known how fixed gears stand; `None`
+    /// where backlash or pitch is not given.
     pub verdict: Option<Verdict>,
     /// The pins in order.
     pub pins: Vec<SeatedPin>,
     /// For each two central gears that the clusters carry torque between, and each sense, who carries first.
     pub first_contacts: Vec<FirstContact>,
+    /// Where it matters by which teeth fixed central gears go in: how they stand then.
+    pub fixed_turns: Vec<FixedTurn>,
+}
+
+/// How central gears that are fixed to one another stand.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FixedTurn {
+    /// The gear whose mark it is told for.
+    pub gear: GearId,
+    /// How far its mark tooth stands from the line to the first pin while the mark of the cluster there points to
+    /// the centre, counter-clockwise seen from the input side, in turns.
+    pub turn: f64,
 }
 
 /// Whether something stays within the backlash, as far as uncertain readings tell.
@@ -175,14 +194,6 @@ pub enum MatchRefusal {
         /// The planet.
         planet: String,
     },
-    /// Two central gears are fixed to one another.
-    #[error("gears {first:?} and {second:?} cannot be turned against each other, so their own index counts as well")]
-    FixedTogether {
-        /// One gear.
-        first: String,
-        /// The other.
-        second: String,
-    },
 }
 
 impl MatchRefusal {
@@ -195,10 +206,6 @@ impl MatchRefusal {
             }
             Self::MeshedPlanets { .. } | Self::Bevel { .. } => {
                 "toothmark timing tells how such planets are set when they are alike; compare their readings by hand"
-            }
-            Self::FixedTogether { .. } => {
-                "match them with central gears that turn freely while fitting, or try the set on the bench; the \
-                 index of central gears is not described"
             }
         }
     }

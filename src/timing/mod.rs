@@ -6,6 +6,7 @@
 //! for planets that are alike and central gears that can be turned while fitting. What to mark
 //! on a set without marks, and when marks line up again, is [`marking()`].
 
+mod central_ties;
 mod cluster;
 mod dial_reading;
 mod equations;
@@ -17,6 +18,8 @@ mod margin;
 mod marking;
 mod marks;
 mod match_search;
+mod match_seatings;
+mod match_set;
 mod matcher;
 mod matching;
 mod mesh_phase;
@@ -31,6 +34,7 @@ mod tooth_marks;
 mod ways_out;
 mod wrong_seating;
 
+pub use central_ties::{FixedGears, FixedRelation};
 pub use dial_reading::{DialReading, DialReadingProblem, backlash_at_pitch_circle, with_dial_readings};
 pub use equations::{Equation, Term, equations};
 pub use every_wrong_seating::{
@@ -46,8 +50,8 @@ pub use margin::{Fit, Margin, MarginSearch, MeshError};
 pub use marking::{Convention, GroupMarking, marking};
 pub use marks::{CentralSpacing, Marks, Serves};
 pub use matching::{
-    ContactPin, Difference, FirstContact, MatchRefusal, MatchSearch, Matching, Residual, Seated, SeatedPin, Verdict,
-    Weighing, matching,
+    ContactPin, Difference, FirstContact, FixedTurn, MatchRefusal, MatchSearch, Matching, Residual, Seated, SeatedPin,
+    Verdict, Weighing, matching,
 };
 pub use mesh_phase::{MeshPhase, PhaseOrder};
 pub use refusal::{ClosestSeating, Refusal};

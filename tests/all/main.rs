@@ -44,6 +44,7 @@ mod marking_program;
 mod marking_twin;
 /// Measured clusters against the exact search, a comb and their properties; what a person sees of them.
 mod matching;
+mod matching_fixed;
 /// Computed seatings laid out as involute outlines: no overlap when right, overlap when wrong.
 mod outlined_timing;
 /// Involute outlines and their overlap, knowing nothing of the library.

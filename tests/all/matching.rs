@@ -11,7 +11,7 @@ use toothmark::description;
 use toothmark::exact::{ExactFit, Fraction, IntegerMatrix, Target, fraction, multiple, nearest_miss};
 use toothmark::gearset::{
     Draft, DraftCluster, DraftGear, DraftIndex, DraftMeasured, DraftMember, DraftMesh, DraftPins, DraftPlanet,
-    DraftReading, Gearset, Length, MeasuredPins, Offset, Pair, Pitch, Uncertainty,
+    DraftReading, Gearset, Length, MeasuredPins, Offset, Pitch, Uncertainty,
 };
 use toothmark::timing::{MatchRefusal, Matching, Seated, Verdict, Weighing, matching};
 
@@ -20,11 +20,11 @@ use crate::process::{command, run, run_with};
 /// A cluster between suns, or rings where the central count is negative, with an index for each gear of
 /// each cluster, the first gear's being 0.
 #[derive(Debug, Clone)]
-struct Set {
+pub(crate) struct Set {
     /// Teeth of each gear of the cluster and of its central gear.
-    gears: Vec<(i64, i64)>,
-    places: Vec<Fraction>,
-    index: Vec<Vec<Fraction>>,
+    pub(crate) gears: Vec<(i64, i64)>,
+    pub(crate) places: Vec<Fraction>,
+    pub(crate) index: Vec<Vec<Fraction>>,
 }
 
 fn reading(gear: usize, teeth: &Fraction) -> DraftReading {
@@ -32,7 +32,7 @@ fn reading(gear: usize, teeth: &Fraction) -> DraftReading {
 }
 
 impl Set {
-    fn draft(&self) -> Draft {
+    pub(crate) fn draft(&self) -> Draft {
         let central = |(at, &(_, count)): (usize, &(i64, i64))| {
             let name = format!("c{at}");
             let gear = if count > 0 { DraftGear::sun(&name, count) } else { DraftGear::ring(&name, -count) };
@@ -54,6 +54,7 @@ impl Set {
             measured: vec![DraftMeasured {
                 planet: "planet".into(),
                 uncertainty: None,
+                central: Vec::new(),
                 clusters: self.index.iter().enumerate().map(cluster).collect(),
                 pins: None,
             }],
@@ -61,13 +62,13 @@ impl Set {
         }
     }
 
-    fn matching(&self) -> Matching {
+    pub(crate) fn matching(&self) -> Matching {
         matched(self.draft())
     }
 }
 
 #[track_caller]
-fn matched(draft: Draft) -> Matching {
+pub(crate) fn matched(draft: Draft) -> Matching {
     let set = Gearset::new(draft).expect("the set is sound");
     matching(&set).expect("it can be matched").remove(0)
 }
@@ -94,7 +95,7 @@ fn sets() -> impl Strategy<Value = Set> {
     })
 }
 
-fn whole(number: usize) -> i64 {
+pub(crate) fn whole(number: usize) -> i64 {
     i64::try_from(number).expect("small")
 }
 
@@ -117,7 +118,7 @@ fn exact_level(set: &Set, order: &[usize]) -> Option<f64> {
     miss.value.to_f64().filter(|&level| level < 0.25 - 1e-9)
 }
 
-fn orders(count: usize) -> Vec<Vec<usize>> {
+pub(crate) fn orders(count: usize) -> Vec<Vec<usize>> {
     if count == 0 {
         return vec![Vec::new()];
     }
@@ -132,7 +133,7 @@ fn orders(count: usize) -> Vec<Vec<usize>> {
 }
 
 #[track_caller]
-fn same(found: Option<f64>, expected: Option<f64>, what: &str) {
+pub(crate) fn same(found: Option<f64>, expected: Option<f64>, what: &str) {
     match (found, expected) {
         // At the limit either may be right.
         (Some(level), None) | (None, Some(level)) => assert!(level > 0.249_999, "{found:?}, not {expected:?}: {what}"),
@@ -163,16 +164,16 @@ fn check_rows(set: &Set, seated: &Seated) {
     assert!((largest - seated.level).abs() < 1e-7, "{largest} is not the level of {seated:?}");
 }
 
-fn float(count: i64) -> f64 {
+pub(crate) fn float(count: i64) -> f64 {
     count.to_f64().expect("small")
 }
 
-fn level(seated: Option<&Seated>) -> Option<f64> {
+pub(crate) fn level(seated: Option<&Seated>) -> Option<f64> {
     seated.map(|seated| seated.level)
 }
 
 /// The better of the clusters as found and exchanged.
-fn best(matching: &Matching) -> Option<f64> {
+pub(crate) fn best(matching: &Matching) -> Option<f64> {
     level(matching.exchanged.as_ref().or(matching.as_found.as_ref()))
 }
 
@@ -322,7 +323,7 @@ const SIZES: &str = "pitch: Module(2.5), backlash: Millimetres(0.1),";
 const ODD_ONE: &str = "clusters: {\"one\": Index([]), \"two\": Index([Teeth(\"s\", 0.02)]), \"three\": Like(\"one\")}";
 
 #[track_caller]
-fn of_text(text: &str) -> Matching {
+pub(crate) fn of_text(text: &str) -> Matching {
     let set = description::read(text).expect("the description is sound");
     matching(&set).expect("it can be matched").remove(0)
 }
@@ -430,14 +431,6 @@ fn the_pin_that_lags_carries_first() {
     assert_eq!(back, [2, 1, 3], "the other sense is the other way round");
 }
 
-#[track_caller]
-fn refused(draft: Draft, expected: &str) {
-    let set = Gearset::new(draft).expect("the set is sound");
-    let refusal = matching(&set).expect_err("it cannot be matched");
-    assert_eq!(refusal.to_string(), expected, "the reason");
-    assert!(!refusal.hint().is_empty(), "a refusal says what to do");
-}
-
 #[test]
 fn what_cannot_be_matched_is_refused_with_the_reason() {
     let set = Set {
@@ -445,10 +438,6 @@ fn what_cannot_be_matched_is_refused_with_the_reason() {
         places: vec![fraction(0, 1), fraction(1, 2)],
         index: vec![vec![Fraction::zero(); 2]; 2],
     };
-    let mut joined = set.draft();
-    joined.joins.push(Pair::of("m0", "m1"));
-    let expected = "gears \"c0\" and \"c1\" cannot be turned against each other, so their own index counts as well";
-    refused(joined, expected);
     let mut nothing = set.draft();
     nothing.measured.clear();
     assert_eq!(matching(&Gearset::new(nothing).expect("sound")), Err(MatchRefusal::NothingMeasured));
@@ -462,7 +451,7 @@ fn what_cannot_be_matched_is_refused_with_the_reason() {
         let planet = draft.planets[0].name.clone();
         let cluster = |pin: i64| DraftCluster { name: pin.to_string(), index: DraftIndex::Readings(Vec::new()) };
         let clusters = (0..draft.planets[0].pins.count()).map(cluster).collect();
-        draft.measured.push(DraftMeasured { planet, uncertainty: None, clusters, pins: None });
+        draft.measured.push(DraftMeasured { planet, uncertainty: None, clusters, central: Vec::new(), pins: None });
         let answer = matching(&Gearset::new(draft).expect("sound"));
         let reason = answer.err().map(|refusal| refusal.to_string()).unwrap_or_default();
         assert_eq!(reason.is_empty(), expected.is_none(), "{name}: {reason}");
@@ -471,7 +460,7 @@ fn what_cannot_be_matched_is_refused_with_the_reason() {
 }
 
 #[track_caller]
-fn shown(name: &str, text: &str, code: i32) {
+pub(crate) fn shown(name: &str, text: &str, code: i32) {
     let answer = run_with(command(&["match", "-"]), text.as_bytes());
     assert_eq!((answer.code, answer.stderr.as_str()), (code, ""), "{name}");
     insta::with_settings!({prepend_module_to_snapshot => false, omit_expression => true}, {
@@ -511,9 +500,14 @@ fn every_format_tells_the_same() {
         "exchanged",
         "all_looked_at",
         "differences",
+        "pin_count",
+        "fixed_gears",
     ];
     assert_eq!(keys(group), expected);
-    assert_eq!(keys(&group["as_found"]), ["level", "least", "most", "verdict", "pins_list", "first_contacts"]);
+    assert_eq!(
+        keys(&group["as_found"]),
+        ["level", "least", "most", "verdict", "pins_list", "first_contacts", "fixed_turns"]
+    );
     let csv = answer("csv");
     assert_eq!(csv.lines().count(), 1 + 3 * 2, "{csv}");
     let teeth = &group["as_found"]["pins_list"][1]["residuals"][0]["teeth"];

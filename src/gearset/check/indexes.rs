@@ -10,7 +10,8 @@ use crate::exact::{Fraction, fraction};
 use crate::gearset::index::{DraftCluster, DraftIndex, DraftMeasured, DraftReading, Offset};
 use crate::gearset::nearest::nearest_name;
 use crate::gearset::{
-    Draft, Gear, GearId, IndexRule, Measured, MeasuredCluster, MemberId, Mesh, NameRule, Part, Problems, Reading, Thing,
+    Draft, Gear, GearId, IndexRule, Measured, MeasuredCluster, MemberId, Mesh, NameRule, Pair, Part, Problems, Reading,
+    Thing,
 };
 
 /// What measured clusters are checked against.
@@ -21,13 +22,14 @@ pub(super) struct Known<'a> {
     pub(super) meshes: &'a [Option<Mesh>],
     /// The places of the pins of each planet, where they are sound.
     pub(super) pins: &'a [Option<Vec<Fraction>>],
+    pub(super) joins: &'a [Option<Pair<MemberId>>],
 }
 
 /// One entry, with what its planet is.
-struct Entry<'a> {
-    number: usize,
-    measured: &'a DraftMeasured,
-    planet: MemberId,
+pub(super) struct Entry<'a> {
+    pub(super) number: usize,
+    pub(super) measured: &'a DraftMeasured,
+    pub(super) planet: MemberId,
     pins: i64,
     /// The gears of the planet, in the order of the description.
     gears: Vec<GearId>,
@@ -59,8 +61,8 @@ impl Known<'_> {
             return None;
         };
         let pins = self.draft.planets[index].pins.count();
-        let only_pins = measured.clusters.is_empty() && measured.pins.is_some();
-        if i64::try_from(measured.clusters.len()).ok() != Some(pins) && !only_pins {
+        let alike = measured.clusters.is_empty() && (measured.pins.is_some() || !measured.central.is_empty());
+        if i64::try_from(measured.clusters.len()).is_ok_and(|clusters| clusters < pins) && !alike {
             let (planet, clusters) = (measured.planet.clone(), measured.clusters.len());
             problems.add(part, IndexRule::ClusterCount { planet, clusters, pins });
         }
@@ -76,6 +78,7 @@ impl Known<'_> {
 
     fn clusters(&self, entry: &Entry<'_>, problems: &mut Problems) -> Option<Measured> {
         let clusters = &entry.measured.clusters;
+        let central = self.central(entry, problems);
         check_names(entry, problems);
         let sound = self.check_uncertainty(entry, problems);
         let own: Vec<Option<Vec<(usize, Reading)>>> = clusters
@@ -101,15 +104,16 @@ impl Known<'_> {
         };
         let mut checked: Vec<MeasuredCluster> = clusters.iter().enumerate().map(resolved).collect::<Option<_>>()?;
         if clusters.is_empty() {
-            // Where only the pins are measured the clusters are alike, and go by the numbers of their pins.
+            // Where no cluster is measured they are alike, and go by the numbers of their pins.
             let alike = |pin: i64| MeasuredCluster { name: pin.to_string(), readings: Vec::new() };
             checked = (1..=entry.pins).map(alike).collect();
         }
         let DraftMeasured { uncertainty, pins, .. } = entry.measured;
-        Some(Measured { planet: entry.planet, uncertainty: uncertainty.clone(), clusters: checked, pins: pins.clone() })
+        let (uncertainty, pins) = (uncertainty.clone(), pins.clone());
+        Some(Measured { planet: entry.planet, uncertainty, clusters: checked, central, pins })
     }
 
-    fn count(&self, gear: GearId) -> u16 {
+    pub(super) fn count(&self, gear: GearId) -> u16 {
         self.gears[gear.0].as_ref().map_or(1, |gear| gear.tooth_count().get())
     }
 
@@ -175,7 +179,7 @@ impl Known<'_> {
             problems.add(part, IndexRule::NegativeUncertainty { planet });
             return false;
         }
-        for &gear in entry.gears.iter().skip(1) {
+        for gear in entry.gears.iter().skip(1).copied().chain(self.central_read(entry)) {
             let in_mesh = self.meshes.iter().flatten().any(|mesh| mesh.gears().both().contains(&&gear));
             match uncertainty.teeth(self.count(gear), self.pitch_radius(gear)) {
                 Some(teeth) if teeth < MOST => {}
@@ -225,12 +229,12 @@ impl Known<'_> {
 /// What floats lose between readings that are the same in different units.
 const ROUNDING: f64 = 1e-9;
 
-fn half_tooth_or_more(teeth: f64) -> bool {
+pub(super) fn half_tooth_or_more(teeth: f64) -> bool {
     teeth.abs() >= 0.5 - ROUNDING
 }
 
 /// A number of teeth as it goes into a sentence: to thousandths.
-fn rounded(teeth: f64) -> Fraction {
+pub(super) fn rounded(teeth: f64) -> Fraction {
     let exact = Fraction::from_float(teeth).unwrap_or_else(Fraction::zero);
     (exact * fraction(1000, 1)).round() / fraction(1000, 1)
 }

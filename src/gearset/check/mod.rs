@@ -5,6 +5,7 @@
 
 mod bearings;
 mod bodies;
+mod central_index;
 mod connected;
 mod found;
 mod indexes;
@@ -41,11 +42,11 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
     teeth::check(&known, problems);
     let meshes = meshes::check(&known, problems);
     let groups = meshes::groups(&known, &meshes, &pins, problems);
-    let known = indexes::Known { draft, names: &names, gears: &gears, meshes: &meshes, pins: &pins };
-    let measured = indexes::measured(&known, problems);
     let places = places(draft, &carriers, &pins);
     let known = uses::Known { draft, names: &names, places: &places };
     let joins = uses::joins(&known, problems);
+    let read = indexes::Known { draft, names: &names, gears: &gears, meshes: &meshes, pins: &pins, joins: &joins };
+    let measured = indexes::measured(&read, problems);
     let controls = uses::controls(&known, problems);
     let bearings = bearings::check(draft, &names, &places, problems);
     let states = uses::states(&known, problems);

@@ -15,7 +15,7 @@ pub enum IndexRule {
     MeasuredMember { name: String },
     #[error("planet {planet:?} is measured twice")]
     MeasuredTwice { planet: String },
-    #[error("{clusters} clusters are measured for planet {planet:?}, which has {pins} pins")]
+    #[error("only {clusters} clusters are measured for planet {planet:?}, which has {pins} pins")]
     ClusterCount { planet: String, clusters: usize, pins: i64 },
     #[error("cluster {cluster:?} is like {other:?}, which has no readings of its own")]
     LikeWithoutReadings { cluster: String, other: String },
@@ -33,6 +33,18 @@ pub enum IndexRule {
         decimal(.second, 3)
     )]
     Contradiction { cluster: String, gear: String, first: Fraction, second: Fraction },
+    #[error(
+        "gear {gear:?} is not fixed to another central gear that planet {planet:?} meshes with, so it stands against none"
+    )]
+    CentralNotFixed { gear: String, planet: String },
+    #[error("gear {gear:?} is the first of those that are fixed to one another, from which the others are measured")]
+    CentralFirst { gear: String },
+    #[error("central gear {gear:?} is read twice")]
+    CentralTwice { gear: String },
+    #[error("the reading of central gear {gear:?} has a radius that is not greater than zero")]
+    CentralRadiusNotPositive { gear: String },
+    #[error("the reading of central gear {gear:?} is {} of a tooth, half a tooth or more", decimal(.teeth, 3))]
+    CentralHalfTooth { gear: String, teeth: Fraction },
     #[error("the uncertainty of the readings of {planet:?} is negative")]
     NegativeUncertainty { planet: String },
     #[error("the uncertainty of the readings of {planet:?} is a quarter of a tooth or more at gear {gear:?}")]
@@ -88,7 +100,9 @@ impl IndexRule {
         match self {
             Self::MeasuredMember { .. } => "write the name of a planet with several pins",
             Self::MeasuredTwice { .. } => "put all its clusters into one entry",
-            Self::ClusterCount { .. } => "write one cluster for every pin, in the order of the pins",
+            Self::ClusterCount { .. } => {
+                "write one cluster for every pin, in the order of the pins, and after them those to spare"
+            }
             Self::LikeWithoutReadings { .. } => "name a cluster that is written with Index([...])",
             Self::ReadingOfForeignGear { .. } => "name a gear of the cluster that was measured",
             Self::ReadingOfFirstGear { .. } => {
@@ -102,6 +116,15 @@ impl IndexRule {
             }
             Self::Contradiction { .. } => {
                 "measure this gear again and leave the wrong reading out, or write the uncertainty that they really have"
+            }
+            Self::CentralNotFixed { .. } => "leave this reading out: central gears that can be turned need none",
+            Self::CentralFirst { .. } => "leave this reading out, and read the others against it",
+            Self::CentralTwice { .. } => "write one reading, the mean of both",
+            Self::CentralRadiusNotPositive { .. } => {
+                "write the arc and then the radius at which it was measured, such as Millimetres(\"S\", 0.05, 31)"
+            }
+            Self::CentralHalfTooth { .. } => {
+                "mark the tooth that stands nearest to the mark of the first of these gears, and measure to that one"
             }
             Self::NegativeUncertainty { .. } => "write how far off a reading may be, zero or more, such as Teeth(0.01)",
             Self::LargeUncertainty { .. } => {

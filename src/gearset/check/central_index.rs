@@ -1,0 +1,98 @@
+//! Readings of central gears: of such as are fixed to another in mesh with the clusters, one for each.
+
+use num_traits::Signed;
+
+use super::indexes::{Entry, Known, half_tooth_or_more, rounded};
+use crate::gearset::index::{DraftReading, Offset};
+use crate::gearset::{Gear, GearId, IndexRule, MemberId, Part, Problems, Reading};
+
+impl Known<'_> {
+    /// The readings of central gears that are sound.
+    pub(super) fn central(&self, entry: &Entry<'_>, problems: &mut Problems) -> Vec<Reading> {
+        let mut sound: Vec<Reading> = Vec::new();
+        let measured = entry.number;
+        for (reading, DraftReading { gear: name, offset }) in entry.measured.central.iter().enumerate() {
+            let part = Part::CentralGear { measured, reading };
+            let Some(gear) = self.names.gear(name, part, problems) else { continue };
+            let (count, name) = (self.count(gear), name.clone());
+            let fixed = self.fixed_to(entry, gear);
+            let (part, rule) = if self.are_unsound() {
+                continue;
+            } else if fixed.len() < 2 {
+                (part, IndexRule::CentralNotFixed { gear: name, planet: entry.measured.planet.clone() })
+            } else if fixed.first() == Some(&gear) {
+                (part, IndexRule::CentralFirst { gear: name })
+            } else if sound.iter().any(|other| other.gear == gear) {
+                (part, IndexRule::CentralTwice { gear: name })
+            } else if matches!(offset, Offset::Arc { radius, .. } if !radius.is_positive()) {
+                (Part::CentralRadius { measured, reading }, IndexRule::CentralRadiusNotPositive { gear: name })
+            } else if half_tooth_or_more(offset.teeth(count)) {
+                let rule = IndexRule::CentralHalfTooth { gear: name, teeth: rounded(offset.teeth(count)) };
+                (Part::CentralOffset { measured, reading }, rule)
+            } else {
+                sound.push(Reading { gear, offset: offset.clone() });
+                continue;
+            };
+            problems.add(part, rule);
+        }
+        sound
+    }
+
+    /// The central gears that an entry has readings of.
+    pub(super) fn central_read(&self, entry: &Entry<'_>) -> Vec<GearId> {
+        let is_read = |name: &str| entry.measured.central.iter().any(|reading| reading.gear == name);
+        let gears = self.gears.iter().enumerate();
+        gears
+            .filter(|(_, gear)| gear.as_ref().is_some_and(|gear| is_read(gear.name())))
+            .map(|(at, _)| GearId(at))
+            .collect()
+    }
+
+    /// Whether gears, meshes or joins have problems of their own, so that nothing can be said of what is fixed.
+    fn are_unsound(&self) -> bool {
+        self.gears.iter().any(Option::is_none)
+            || self.meshes.iter().any(Option::is_none)
+            || self.joins.iter().any(Option::is_none)
+    }
+
+    /// The central gears in mesh with the planet that are on one body with a gear, itself among them, in order.
+    fn fixed_to(&self, entry: &Entry<'_>, gear: GearId) -> Vec<GearId> {
+        let member = |gear: GearId| self.gears[gear.0].as_ref().map(Gear::member);
+        let mut central: Vec<GearId> = Vec::new();
+        for mesh in self.meshes.iter().flatten() {
+            let [a, b] = mesh.gears().both().map(|&gear| gear);
+            central.extend((member(a) == Some(entry.planet)).then_some(b));
+            central.extend((member(b) == Some(entry.planet)).then_some(a));
+        }
+        central.sort();
+        central.dedup();
+        if !central.contains(&gear) {
+            return Vec::new();
+        }
+        let body = self.body(member(gear));
+        central.retain(|&other| member(other).is_some_and(|member| body.contains(&member)));
+        central
+    }
+
+    /// Every member that is joined to one for good.
+    fn body(&self, member: Option<MemberId>) -> Vec<MemberId> {
+        let mut body: Vec<MemberId> = member.into_iter().collect();
+        let mut done = 0;
+        while done < body.len() {
+            for join in self.joins.iter().flatten() {
+                let other = if join.first == body[done] {
+                    join.second
+                } else if join.second == body[done] {
+                    join.first
+                } else {
+                    continue;
+                };
+                if !body.contains(&other) {
+                    body.push(other);
+                }
+            }
+            done += 1;
+        }
+        body
+    }
+}
