@@ -157,6 +157,22 @@ impl Part {
 }
 
 impl Part {
+    /// What follows the number of a state; nothing for any other part.
+    #[expect(clippy::wildcard_enum_match_arm, reason = "every other part is shown by itself")]
+    fn within_state(self) -> String {
+        match self {
+            Self::StateName { .. } => ", name".into(),
+            Self::Applied { index, .. } => format!(", control {}", index + 1),
+            Self::Held { index, .. } => format!(", held member {}", index + 1),
+            Self::JoinedMember { index, which, .. } => format!(", joined pair {}, {which} member", index + 1),
+            Self::TurningMember { index, .. } => format!(", turning member {}", index + 1),
+            Self::TurningSpeed { index, .. } => format!(", turning member {}, speed", index + 1),
+            Self::StateInput { .. } => ", input".into(),
+            Self::StateOutput { .. } => ", output".into(),
+            _ => String::new(),
+        }
+    }
+
     /// A part of the marks as found, in words; nothing for any other part.
     #[expect(clippy::wildcard_enum_match_arm, reason = "every other part is shown by itself")]
     fn of_found(self) -> String {
@@ -279,20 +295,14 @@ impl Display for Part {
             Self::BearingMember { bearing, which } => write!(formatter, "bearing {}, {which} member", bearing + 1),
             Self::BearingDiameter { bearing } => write!(formatter, "bearing {}, diameter", bearing + 1),
             Self::ControlSize { control, size } => write!(formatter, "control {}, {size}", control + 1),
-            Self::StateName { state } => write!(formatter, "state {}, name", state + 1),
-            Self::Applied { state, index } => write!(formatter, "state {}, control {}", state + 1, index + 1),
-            Self::Held { state, index } => write!(formatter, "state {}, held member {}", state + 1, index + 1),
-            Self::JoinedMember { state, index, which } => {
-                write!(formatter, "state {}, joined pair {}, {which} member", state + 1, index + 1)
-            }
-            Self::TurningMember { state, index } => {
-                write!(formatter, "state {}, turning member {}", state + 1, index + 1)
-            }
-            Self::TurningSpeed { state, index } => {
-                write!(formatter, "state {}, turning member {}, speed", state + 1, index + 1)
-            }
-            Self::StateInput { state } => write!(formatter, "state {}, input", state + 1),
-            Self::StateOutput { state } => write!(formatter, "state {}, output", state + 1),
+            Self::StateName { state }
+            | Self::Applied { state, .. }
+            | Self::Held { state, .. }
+            | Self::JoinedMember { state, .. }
+            | Self::TurningMember { state, .. }
+            | Self::TurningSpeed { state, .. }
+            | Self::StateInput { state }
+            | Self::StateOutput { state } => write!(formatter, "state {}{}", state + 1, self.within_state()),
             Self::FoundPlanet { .. }
             | Self::FoundMarks { .. }
             | Self::FoundGear { .. }
