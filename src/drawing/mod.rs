@@ -186,12 +186,15 @@ impl Drawings {
                     self.add(format!("{stem}-row-{}-column-{}.svg", page.row, page.column), page.svg);
                 }
             }
-            Err(pages::TooMany(count)) => {
-                self.remarks.push(format!(
-                    "{stem}: {count} pages of {} would be too many to join; print the whole picture on a plotter \
-                     (--only faces)",
-                    paper.name()
-                ));
+            Err(pages::TooMany(most)) => {
+                let instead = if stem.starts_with("disc-") {
+                    "mark the planets themselves by the degrees and teeth that toothmark timing tells"
+                } else {
+                    "print the whole picture on a plotter (--only faces)"
+                };
+                let paper = paper.name();
+                self.remarks
+                    .push(format!("{stem}: more than {most} pages of {paper} would be too many to join; {instead}"));
             }
         }
     }

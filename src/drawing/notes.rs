@@ -236,5 +236,6 @@ fn about(mark: &Mark, set: &Gearset, counted_on: GearId, side: Side) -> String {
     let turn = (mark.direction - mark.to_axis + PI).rem_euclid(TAU) - PI;
     let teeth = turn.abs() / TAU * f64::from(set.gear(counted_on).tooth_count().get());
     let degrees = short(turn.abs().to_degrees(), 3);
-    format!("DOES NOT FIT, closest about {degrees} degrees {}, {} teeth", side.sense(turn), short(teeth, 2))
+    let name = set.gear(counted_on).name();
+    format!("DOES NOT FIT, closest about {degrees} degrees {}, {} teeth of {name}", side.sense(turn), short(teeth, 2))
 }
