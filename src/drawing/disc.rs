@@ -24,7 +24,7 @@ const EDGE: f64 = 3.0;
 /// The size of the words on a disc, whose letters are then at least 1.8 mm high.
 const ON_DISC: [f64; 2] = [2.5, 3.2];
 /// The least width of a disc with its words.
-const LEAST_WIDTH: f64 = 84.0;
+const LEAST_WIDTH: f64 = 96.0;
 
 /// The discs of every planet of a group with the end of their file names.
 pub(super) fn sheets(set: &Gearset, timed: &GroupTiming, layout: &Layout, paper: Paper) -> Vec<(String, Sheet)> {
@@ -206,7 +206,7 @@ impl<'a> Discs<'a> {
         let scale = notes::scale(self.set, self.layout);
         let lines = [(Weight::Bold, Some(heading)), (Weight::Plain, place), (Weight::Plain, Some(scale))];
         let wrapped = |(weight, line): (Weight, Option<String>)| {
-            let lines = line.map(|line| wrapped(&line, TEXT, width - 4.0)).unwrap_or_default();
+            let lines = line.map(|line| wrapped(&line, TEXT, width - 2.0)).unwrap_or_default();
             lines.into_iter().map(move |line| (weight, shortened(&line, TEXT, width - 2.0)))
         };
         lines.into_iter().flat_map(wrapped).collect()
