@@ -21,6 +21,8 @@ const TEXT: f64 = 3.0;
 const STEP: f64 = 4.0;
 /// Paper outside the longest teeth, in millimetres.
 const EDGE: f64 = 3.0;
+/// The least width of words beside a disc.
+const LEAST_WIDTH_BESIDE: f64 = 60.0;
 /// The size of the words on a disc, whose letters are then at least 1.8 mm high.
 const ON_DISC: [f64; 2] = [2.5, 3.2];
 /// The least width of a disc with its words.
@@ -29,7 +31,7 @@ const LEAST_WIDTH: f64 = 96.0;
 /// The discs of every planet of a group with the end of their file names.
 pub(super) fn sheets(set: &Gearset, timed: &GroupTiming, layout: &Layout, paper: Paper) -> Vec<(String, Sheet)> {
     let discs = |(index, &planet): (usize, &MemberId)| {
-        let discs = Discs::new(set, timed, layout, planet);
+        let discs = Discs::new(set, timed, layout, planet, window(paper));
         let name = format!("planet-{}", index + 1);
         if discs.fit(window(paper)) { vec![(name, discs.sheet(window(paper)))] } else { discs.single_sheets(&name) }
     };
@@ -43,13 +45,20 @@ struct Discs<'a> {
     planet: MemberId,
     /// Of the paper that is cut out.
     radius: f64,
+    /// The width of the words.
+    width: f64,
+    /// Whether the words stand beside the disc: where no second disc has room there.
+    beside: bool,
 }
 
 impl<'a> Discs<'a> {
-    fn new(set: &'a Gearset, timed: &'a GroupTiming, layout: &'a Layout, planet: MemberId) -> Self {
+    fn new(set: &'a Gearset, timed: &'a GroupTiming, layout: &'a Layout, planet: MemberId, window: [f64; 2]) -> Self {
         let gears = layout.gears.iter().flatten().filter(|gear| set.gear(gear.gear).member() == planet);
-        let reach = gears.map(PlacedGear::reach).fold(0.0, f64::max);
-        Self { set, timed, layout, planet, radius: reach + EDGE }
+        let radius = gears.map(PlacedGear::reach).fold(0.0, f64::max) + EDGE;
+        let disc = 2.0 * radius + 4.0;
+        let room = window[0] - disc;
+        let beside = room < disc && room >= LEAST_WIDTH_BESIDE;
+        Self { set, timed, layout, planet, radius, width: if beside { room } else { disc.max(LEAST_WIDTH) }, beside }
     }
 
     fn marks(&self) -> impl Iterator<Item = &'a Mark> {
@@ -73,11 +82,10 @@ impl<'a> Discs<'a> {
 
     /// The room of the largest disc with its words.
     fn cell(&self) -> [f64; 2] {
-        let width = (2.0 * self.radius + 4.0).max(LEAST_WIDTH);
-        let lines =
-            |(mark, side): (&Mark, Side)| self.lines_below(mark, side, width).len() + self.gears(mark.pin).count();
+        let lines = |(mark, side): (&Mark, Side)| self.lines(mark, side).len() + self.gears(mark.pin).count();
         let lines = self.discs().into_iter().map(lines).max().unwrap_or(0);
-        [width, 2.0 * self.radius + float(lines) * STEP + 6.0]
+        let (disc, words) = (2.0 * self.radius + 4.0, float(lines) * STEP + 2.0);
+        if self.beside { [disc + self.width, disc.max(words + STEP)] } else { [self.width, disc + words] }
     }
 
     fn fit(&self, window: [f64; 2]) -> bool {
@@ -113,10 +121,16 @@ impl<'a> Discs<'a> {
 
     /// A disc with its words in the cell at this corner.
     fn disc_at(&self, sheet: &mut Sheet, mark: &Mark, side: Side, [left, top]: [f64; 2]) {
-        let width = self.cell()[0];
-        let view = View { side, axis: [left + width / 2.0, top + 2.0 + self.radius] };
+        let disc = 2.0 * self.radius + 4.0;
+        let middle = if self.beside { disc / 2.0 } else { self.width / 2.0 };
+        let view = View { side, axis: [left + middle, top + disc / 2.0] };
         self.disc(sheet, mark, view);
-        self.words(sheet, mark, view, width);
+        self.words(
+            sheet,
+            mark,
+            side,
+            if self.beside { [left + disc, top + 2.0] } else { [left + 1.0, top + disc - 2.0] },
+        );
     }
 
     fn disc(&self, sheet: &mut Sheet, mark: &Mark, view: View) {
@@ -139,11 +153,11 @@ impl<'a> Discs<'a> {
                 part: Some(part),
             });
         }
-        self.lines(sheet, view, mark, turned);
+        self.center_line(sheet, view, mark, turned);
     }
 
     /// The line of centres with its arrow, and the mark.
-    fn lines(&self, sheet: &mut Sheet, view: View, mark: &Mark, turned: f64) {
+    fn center_line(&self, sheet: &mut Sheet, view: View, mark: &Mark, turned: f64) {
         let center = view.axis;
         let down = |radius: f64, aside: f64| [center[0] + aside, center[1] + radius];
         sheet.line(down(-self.radius, 0.0), down(self.radius, 0.0), Pen::Center);
@@ -198,33 +212,31 @@ impl<'a> Discs<'a> {
         }
     }
 
-    /// What is said below a disc, above its legend; the first is the heading.
-    fn lines_below(&self, mark: &Mark, side: Side, width: f64) -> Vec<(Weight, String)> {
+    /// What is said of a disc, above its legend; the first is the heading.
+    fn lines(&self, mark: &Mark, side: Side) -> Vec<(Weight, String)> {
         let heading = format!("pin {}, {} side up; arrow to the centre", mark.pin, side.key());
         let counted_on = self.gears(mark.pin).next().map(|(_, gear)| gear.gear);
         let place = counted_on.map(|gear| notes::mark_line(self.set, self.timed, mark, gear, side));
         let scale = notes::scale(self.set, self.layout);
         let lines = [(Weight::Bold, Some(heading)), (Weight::Plain, place), (Weight::Plain, Some(scale))];
         let wrapped = |(weight, line): (Weight, Option<String>)| {
-            let lines = line.map(|line| wrapped(&line, TEXT, width - 2.0)).unwrap_or_default();
-            lines.into_iter().map(move |line| (weight, shortened(&line, TEXT, width - 2.0)))
+            let lines = line.map(|line| wrapped(&line, TEXT, self.width - 2.0)).unwrap_or_default();
+            lines.into_iter().map(move |line| (weight, shortened(&line, TEXT, self.width - 2.0)))
         };
         lines.into_iter().flat_map(wrapped).collect()
     }
 
-    /// Words and legend below a disc.
-    fn words(&self, sheet: &mut Sheet, mark: &Mark, view: View, width: f64) {
-        let [x, y] = view.axis;
-        let left = x - width / 2.0 + 1.0;
-        let mut y = y + self.radius;
-        for (weight, words) in self.lines_below(mark, view.side, width) {
+    /// Words and legend of a disc, below this place.
+    fn words(&self, sheet: &mut Sheet, mark: &Mark, side: Side, [left, top]: [f64; 2]) {
+        let mut y = top;
+        for (weight, words) in self.lines(mark, side) {
             y += STEP;
             sheet.shapes.push(Shape::Words { at: [left, y], size: TEXT, anchor: Anchor::Start, weight, words });
         }
         for (plane, gear) in self.gears(mark.pin) {
             y += STEP;
             sheet.line([left, y - 1.0], [left + 9.0, y - 1.0], Pen::Plane(plane));
-            let name = shortened(&notes::gear(self.set, gear.gear), TEXT, width - 14.0);
+            let name = shortened(&notes::gear(self.set, gear.gear), TEXT, self.width - 14.0);
             sheet.words([left + 10.5, y], TEXT, Anchor::Start, name);
         }
     }

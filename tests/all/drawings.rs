@@ -277,8 +277,8 @@ fn every_picture_names_its_view_and_says_whether_it_is_to_scale() {
             }
         }
         for picture in drawn(&read_example(name), Paper::A4, Some(Pictures::Discs)).pictures {
-            let words = words(&parsed(name, &picture.svg));
-            for needed in ["input side up", "output side up", scale] {
+            let words = words(&parsed(name, &picture.svg)).replace("\n", " ");
+            for needed in ["input side up; arrow to the centre", "output side up; arrow to the centre", scale] {
                 assert!(words.contains(needed), "{name}, {}: no {needed:?} in {words}", picture.file_name);
             }
         }
