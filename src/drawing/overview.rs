@@ -48,11 +48,11 @@ pub(super) fn sheet(set: &Gearset, timed: &GroupTiming, layout: &Layout) -> Shee
     let small = Small::new(set, layout, HEIGHT - y - 2.0 - STEP);
     for (index, side) in [Side::Input, Side::Output].into_iter().enumerate() {
         let x = WIDTH * if index == 0 { 0.25 } else { 0.75 };
-        small.view(&mut sheet, View { side, axis: [x, y + 1.0 + small.room] });
-        let name = format!("FROM THE {} SIDE", side.key().to_uppercase());
-        sheet.bold([x, y + 2.0 * small.room + STEP], TEXT, Anchor::Middle, name);
+        small.view(&mut sheet, View { side, axis: [x, y + 1.0 + small.up] });
+        let name = format!("SEEN FROM THE {} SIDE", side.key().to_uppercase());
+        sheet.bold([x, y + small.up + small.down + STEP], TEXT, Anchor::Middle, name);
     }
-    sheet.size[1] = y + 2.0 * small.room + STEP + 2.0;
+    sheet.size[1] = y + small.up + small.down + STEP + 2.0;
     sheet
 }
 
@@ -62,8 +62,12 @@ struct Small<'a> {
     layout: &'a Layout,
     /// From the layout to paper.
     scale: f64,
-    /// Half the height and width of a view on paper.
-    room: f64,
+    /// From the main axis to the farthest gear, on paper.
+    reach: f64,
+    /// Room above the main axis, with the numbers of the pins.
+    up: f64,
+    /// Room below it.
+    down: f64,
     /// Whether outlines of teeth would be a black patch.
     is_too_fine: bool,
 }
@@ -72,12 +76,17 @@ impl<'a> Small<'a> {
     fn new(set: &'a Gearset, layout: &'a Layout, height: f64) -> Self {
         let gears = || layout.gears.iter().flatten();
         let reach = gears().map(|gear| gear.center[0].hypot(gear.center[1]) + gear.reach()).fold(0.0, f64::max);
-        let room = (height / 2.0).min(WIDTH / 4.0);
-        let scale = (room - ROUND) / reach;
+        let numbers = || layout.marks.iter().map(|mark| -reach * mark.to_axis.sin());
+        let [up, down] = [1.0, -1.0].map(|sign| {
+            let gears = gears().map(|gear| sign * gear.center[1] + gear.reach());
+            gears.chain(numbers().map(|y| sign * y)).fold(0.0, f64::max)
+        });
+        let scale = ((height - 2.0 * ROUND) / (up + down)).min((WIDTH / 4.0 - ROUND) / reach);
         let (width, _) = Pen::Plane(0).stroke(0.5);
         let ink: f64 = gears().map(|gear| around(&gear.points) * scale * width).sum();
         let is_too_fine = ink > MOST_INK * PI * (reach * scale).powi(2);
-        Self { set, layout, scale, room, is_too_fine }
+        let [up, down] = [up, down].map(|height| height * scale + ROUND);
+        Self { set, layout, scale, reach: reach * scale, up, down, is_too_fine }
     }
 
     fn view(&self, sheet: &mut Sheet, view: View) {
@@ -98,16 +107,15 @@ impl<'a> Small<'a> {
     }
 
     fn gear(&self, view: View, plane: usize, gear: &PlacedGear) -> Shape {
-        let pen = Pen::Plane(plane);
         if self.is_too_fine || PI * gear.form.module * self.scale < FINEST_PITCH {
             let radius = gear.form.pitch_radius() * self.scale;
-            return Shape::Circle { center: self.at(view, gear.center), radius, pen };
+            return Shape::Circle { center: self.at(view, gear.center), radius, pen: Pen::Thin };
         }
         let placed = |contour: Vec<[f64; 2]>| contour.into_iter().map(|point| self.at(view, point)).collect();
         let gear_name = self.set.gear(gear.gear).name().to_owned();
         let part = Part { gear: gear_name, pin: gear.pin, view: view.side.key(), plane: plane + 1 };
         let contours = contours(gear).into_iter().map(placed).collect();
-        Shape::Area { contours, pen, hatch: Hatch::None, part: Some(part) }
+        Shape::Area { contours, pen: Pen::Plane(plane), hatch: Hatch::None, part: Some(part) }
     }
 
     /// The line from the centre of a planet to its mark.
@@ -128,7 +136,7 @@ impl<'a> Small<'a> {
 
     /// The numbers of the pins; of those that stand too close only the first.
     fn numbers(&self, sheet: &mut Sheet, view: View) {
-        let radius = self.room - ROUND + TO_NUMBER;
+        let radius = self.reach + TO_NUMBER;
         let mut taken: Vec<[f64; 2]> = Vec::new();
         for mark in &self.layout.marks {
             let outward = mark.to_axis + PI;
