@@ -24,7 +24,7 @@ pub(super) fn draw(arguments: &DrawArguments) -> Result<Exit, Trouble> {
     let folder = &arguments.output;
     look_at_folder(folder)?;
     for picture in &drawings.pictures {
-        look_at(&folder.join(&picture.file_name), arguments.force)?;
+        look_at(&folder.join(&picture.file_name), arguments)?;
     }
     let (written, trouble) = write_all(folder, &drawings.pictures);
     let paths =
@@ -70,7 +70,7 @@ fn look_at_folder(folder: &Path) -> Result<(), Trouble> {
 }
 
 /// Whether a picture can be written at this path, as far as what is there already goes.
-fn look_at(path: &Path, force: bool) -> Result<(), Trouble> {
+fn look_at(path: &Path, arguments: &DrawArguments) -> Result<(), Trouble> {
     let there = match fs::symlink_metadata(path) {
         Ok(there) => there.file_type(),
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
@@ -79,7 +79,7 @@ fn look_at(path: &Path, force: bool) -> Result<(), Trouble> {
     if there.is_dir() {
         return Err(cannot_write(path, "there is a folder of that name"));
     }
-    if !force {
+    if !arguments.force {
         return Err(Trouble::IsThere { path: path.display().to_string() });
     }
     if there.is_symlink() {
@@ -143,15 +143,18 @@ fn cannot_write(path: &Path, reason: &str) -> Trouble {
 }
 
 fn reason(error: &io::Error) -> String {
-    match error.kind() {
-        io::ErrorKind::PermissionDenied => "you have no permission to write there".into(),
-        io::ErrorKind::AlreadyExists | io::ErrorKind::NotADirectory => "there is a file of that name".into(),
-        io::ErrorKind::StorageFull => "the disk is full".into(),
-        _ => {
-            let words = error.to_string();
-            words.split(" (os error").next().unwrap_or_default().to_lowercase()
-        }
+    let kind = error.kind();
+    if kind == io::ErrorKind::PermissionDenied {
+        return "you have no permission to write there".into();
     }
+    if kind == io::ErrorKind::AlreadyExists || kind == io::ErrorKind::NotADirectory {
+        return "there is a file of that name".into();
+    }
+    if kind == io::ErrorKind::StorageFull {
+        return "the disk is full".into();
+    }
+    let words = error.to_string();
+    words.split(" (os error").next().unwrap_or_default().to_lowercase()
 }
 
 #[cfg(test)]

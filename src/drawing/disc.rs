@@ -173,11 +173,12 @@ impl<'a> Discs<'a> {
         sheet.line(center, polar(root - spot), Pen::Outline);
         sheet.shapes.push(Shape::Spot { center: polar(root - spot), radius: spot });
         sheet.line(polar(self.radius - EDGE), polar(self.radius), Pen::Outline);
-        self.words_on_disc(sheet, view, mark, mark.direction + turned, root);
+        self.words_on_disc(sheet, view, mark, root);
     }
 
     /// Which pin, which side up, and whether it fits.
-    fn words_on_disc(&self, sheet: &mut Sheet, view: View, mark: &Mark, direction: f64, root: f64) {
+    fn words_on_disc(&self, sheet: &mut Sheet, view: View, mark: &Mark, root: f64) {
+        let direction = mark.direction - FRAC_PI_2 - mark.to_axis;
         let size = (root * 0.2).clamp(ON_DISC[0], ON_DISC[1]);
         let [x, y] = view.axis;
         let room = (self.radius.powi(2) - (2.0 * size).powi(2)).max(0.0).sqrt() - 1.5;
