@@ -68,7 +68,10 @@ pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
     let ratios = Ratios { set: &set, motions: &motions, forward_steps: &[], input_rpm: None };
     let pictures: Vec<Picture> = overviews(&set)
         .into_iter()
-        .map(|drawn| Picture { caption: "as set, from both sides; not to scale on this sheet".into(), svg: drawn.svg })
+        .map(|drawn| {
+            let caption = format!("{}: as set, from both sides; not to scale on this sheet", drawn.group);
+            Picture { caption, svg: drawn.svg }
+        })
         .collect();
     let document = Sheet { timing, ratios, pictures: &pictures }.document();
     match arguments.format {

@@ -2,8 +2,8 @@
 //! real planet belongs where the mark of the disc is.
 //!
 //! A disc carries the outlines of all gears of its planet in register, each plane in its own line.
-//! There is one for each pin and side. No disc is cut by the edge of a page as long as it is
-//! smaller than the page.
+//! There is one for each pin and side. Discs that fit on a page are never cut by its edge; one that
+//! is larger gets a sheet of its own, whose pages are joined like those of a face view.
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
@@ -13,7 +13,7 @@ use super::layout::{Layout, Mark, PlacedGear};
 use super::notes;
 use super::pages::window;
 use super::pins::Side;
-use super::sheet::{Anchor, Hatch, Part, Pen, Shape, Sheet, shortened, width_of, wrapped};
+use super::sheet::{Anchor, Hatch, Part, Pen, Shape, Sheet, Weight, shortened, width_of, wrapped};
 use crate::gearset::{Gearset, MemberId};
 use crate::timing::GroupTiming;
 
@@ -21,18 +21,21 @@ const TEXT: f64 = 3.0;
 const STEP: f64 = 4.0;
 /// Paper outside the longest teeth, in millimetres.
 const EDGE: f64 = 3.0;
-/// Lines of words below a disc.
-const LINES: f64 = 4.0;
+/// The least width of words beside a disc.
+const LEAST_WIDTH_BESIDE: f64 = 60.0;
+/// The size of the words on a disc, whose letters are then at least 1.8 mm high.
+const ON_DISC: [f64; 2] = [2.5, 3.2];
 /// The least width of a disc with its words.
-const LEAST_WIDTH: f64 = 84.0;
+const LEAST_WIDTH: f64 = 96.0;
 
 /// The discs of every planet of a group with the end of their file names.
 pub(super) fn sheets(set: &Gearset, timed: &GroupTiming, layout: &Layout, paper: Paper) -> Vec<(String, Sheet)> {
     let discs = |(index, &planet): (usize, &MemberId)| {
-        let discs = Discs::new(set, timed, layout, planet);
-        (format!("planet-{}", index + 1), discs.sheet(paper))
+        let discs = Discs::new(set, timed, layout, planet, window(paper));
+        let name = format!("planet-{}", index + 1);
+        if discs.fit(window(paper)) { vec![(name, discs.sheet(window(paper)))] } else { discs.single_sheets(&name) }
     };
-    timed.planets.iter().enumerate().map(discs).collect()
+    timed.planets.iter().enumerate().flat_map(discs).collect()
 }
 
 struct Discs<'a> {
@@ -42,13 +45,20 @@ struct Discs<'a> {
     planet: MemberId,
     /// Of the paper that is cut out.
     radius: f64,
+    /// The width of the words.
+    width: f64,
+    /// Whether the words stand beside the disc: where no second disc has room there.
+    beside: bool,
 }
 
 impl<'a> Discs<'a> {
-    fn new(set: &'a Gearset, timed: &'a GroupTiming, layout: &'a Layout, planet: MemberId) -> Self {
+    fn new(set: &'a Gearset, timed: &'a GroupTiming, layout: &'a Layout, planet: MemberId, window: [f64; 2]) -> Self {
         let gears = layout.gears.iter().flatten().filter(|gear| set.gear(gear.gear).member() == planet);
-        let reach = gears.map(PlacedGear::reach).fold(0.0, f64::max);
-        Self { set, timed, layout, planet, radius: reach + EDGE }
+        let radius = gears.map(PlacedGear::reach).fold(0.0, f64::max) + EDGE;
+        let disc = 2.0 * radius + 4.0;
+        let room = window[0] - disc;
+        let beside = room < disc && room >= LEAST_WIDTH_BESIDE;
+        Self { set, timed, layout, planet, radius, width: if beside { room } else { disc.max(LEAST_WIDTH) }, beside }
     }
 
     fn marks(&self) -> impl Iterator<Item = &'a Mark> {
@@ -65,21 +75,62 @@ impl<'a> Discs<'a> {
             .filter(move |(_, gear)| gear.pin == Some(pin) && set.gear(gear.gear).member() == planet)
     }
 
-    fn sheet(&self, paper: Paper) -> Sheet {
-        let cell = [(2.0 * self.radius + 4.0).max(LEAST_WIDTH), 2.0 * self.radius + LINES * STEP + 4.0];
-        let discs: Vec<(&Mark, Side)> =
-            self.marks().flat_map(|mark| [(mark, Side::Input), (mark, Side::Output)]).collect();
-        let name = self.set.member(self.planet).name();
-        let title = format!("{}: paper discs of \"{name}\"", self.set.title());
-        let mut sheet = Sheet { overlap: 0.0, ..Sheet::new(title, self.layout.least_module()) };
-        for (index, (mark, side)) in discs.into_iter().enumerate() {
-            let [left, top] = place(index, cell, window(paper));
-            sheet.size = [sheet.size[0].max(left + cell[0]), sheet.size[1].max(top + cell[1])];
-            let view = View { side, axis: [left + cell[0] / 2.0, top + 2.0 + self.radius] };
-            self.disc(&mut sheet, mark, view);
-            self.words(&mut sheet, mark, view, cell[0]);
+    /// Every disc: a pin and the side that is up.
+    fn discs(&self) -> Vec<(&'a Mark, Side)> {
+        self.marks().flat_map(|mark| [(mark, Side::Input), (mark, Side::Output)]).collect()
+    }
+
+    /// The room of the largest disc with its words.
+    fn cell(&self) -> [f64; 2] {
+        let lines = |(mark, side): (&Mark, Side)| self.lines(mark, side).len() + self.gears(mark.pin).count();
+        let lines = self.discs().into_iter().map(lines).max().unwrap_or(0);
+        let (disc, words) = (2.0 * self.radius + 4.0, float(lines) * STEP + 2.0);
+        if self.beside { [disc + self.width, disc.max(words + STEP)] } else { [self.width, disc + words] }
+    }
+
+    fn fit(&self, window: [f64; 2]) -> bool {
+        self.cell().iter().zip(window).all(|(cell, window)| *cell <= window)
+    }
+
+    fn title(&self) -> String {
+        format!("{}: paper discs of \"{}\"", self.set.title(), self.set.member(self.planet).name())
+    }
+
+    /// All discs, none cut by the edge of a page.
+    fn sheet(&self, window: [f64; 2]) -> Sheet {
+        let cell = self.cell();
+        let mut sheet = Sheet { overlap: 0.0, ..Sheet::new(self.title(), self.layout.least_module()) };
+        for (index, (mark, side)) in self.discs().into_iter().enumerate() {
+            let corner = place(index, cell, window);
+            sheet.size = [0, 1].map(|axis| sheet.size[axis].max(corner[axis] + cell[axis]));
+            self.disc_at(&mut sheet, mark, side, corner);
         }
         sheet
+    }
+
+    /// A sheet for each disc, to be joined of several pages.
+    fn single_sheets(&self, name: &str) -> Vec<(String, Sheet)> {
+        let sheet = |(mark, side): (&Mark, Side)| {
+            let title = format!("{}, pin {}, {} side up", self.title(), mark.pin, side.key());
+            let mut sheet = Sheet { size: self.cell(), ..Sheet::new(title, self.layout.least_module()) };
+            self.disc_at(&mut sheet, mark, side, [0.0; 2]);
+            (format!("{name}-pin-{}-{}", mark.pin, side.key()), sheet)
+        };
+        self.discs().into_iter().map(sheet).collect()
+    }
+
+    /// A disc with its words in the cell at this corner.
+    fn disc_at(&self, sheet: &mut Sheet, mark: &Mark, side: Side, [left, top]: [f64; 2]) {
+        let disc = 2.0 * self.radius + 4.0;
+        let middle = if self.beside { disc / 2.0 } else { self.width / 2.0 };
+        let view = View { side, axis: [left + middle, top + disc / 2.0] };
+        self.disc(sheet, mark, view);
+        self.words(
+            sheet,
+            mark,
+            side,
+            if self.beside { [left + disc, top + 2.0] } else { [left + 1.0, top + disc - 2.0] },
+        );
     }
 
     fn disc(&self, sheet: &mut Sheet, mark: &Mark, view: View) {
@@ -102,11 +153,11 @@ impl<'a> Discs<'a> {
                 part: Some(part),
             });
         }
-        self.lines(sheet, view, mark, turned);
+        self.center_line(sheet, view, mark, turned);
     }
 
     /// The line of centres with its arrow, and the mark.
-    fn lines(&self, sheet: &mut Sheet, view: View, mark: &Mark, turned: f64) {
+    fn center_line(&self, sheet: &mut Sheet, view: View, mark: &Mark, turned: f64) {
         let center = view.axis;
         let down = |radius: f64, aside: f64| [center[0] + aside, center[1] + radius];
         sheet.line(down(-self.radius, 0.0), down(self.radius, 0.0), Pen::Center);
@@ -122,63 +173,92 @@ impl<'a> Discs<'a> {
         sheet.line(center, polar(root - spot), Pen::Outline);
         sheet.shapes.push(Shape::Spot { center: polar(root - spot), radius: spot });
         sheet.line(polar(self.radius - EDGE), polar(self.radius), Pen::Outline);
-        let [x, y] = free_place(view, mark.direction + turned, root);
-        let size = (root * 0.2).clamp(1.2, 3.2);
-        sheet.bold([x, y - size * 0.7], size, Anchor::Middle, format!("pin {}", mark.pin));
-        sheet.words([x, y + size * 0.5], size, Anchor::Middle, view.side.key());
-        sheet.words([x, y + size * 1.7], size, Anchor::Middle, "side up");
+        self.words_on_disc(sheet, view, mark, root);
     }
 
-    /// What is said below a disc.
-    fn words(&self, sheet: &mut Sheet, mark: &Mark, view: View, width: f64) {
-        let (side, [x, y]) = (view.side, view.axis);
-        let left = x - width / 2.0 + 1.0;
-        let mut y = y + self.radius + STEP;
+    /// Which pin, which side up, and whether it fits.
+    fn words_on_disc(&self, sheet: &mut Sheet, view: View, mark: &Mark, root: f64) {
+        let direction = mark.direction - FRAC_PI_2 - mark.to_axis;
+        let size = (root * 0.2).clamp(ON_DISC[0], ON_DISC[1]);
+        let [x, y] = view.axis;
+        let room = (self.radius.powi(2) - (2.0 * size).powi(2)).max(0.0).sqrt() - 1.5;
+        let side = match view.side {
+            _ if width_of("output", size) <= room => [view.side.key(), "side up"],
+            Side::Input => ["in", "up"],
+            Side::Output => ["out", "up"],
+        };
+        let pin = format!("pin {}", mark.pin);
+        let widest = [&pin, side[0], side[1]].iter().map(|words| width_of(words, size)).fold(0.0, f64::max);
+        let aside = x + away_from_mark(view, direction) * (root / 2.0).max(widest / 2.0 + 1.0);
+        sheet.bold([aside, y - size * 0.7], size, Anchor::Middle, pin);
+        sheet.words([aside, y + size * 0.5], size, Anchor::Middle, side[0]);
+        sheet.words([aside, y + size * 1.7], size, Anchor::Middle, side[1]);
+        if let Some(words) = self.refusal(mark) {
+            // Above the middle, or below it where the mark points up.
+            let up = if direction.sin() > 0.4 { 1.0 } else { -1.0 };
+            let middle = y + up * (root * 0.6).max(3.2 * size) + size * 0.35;
+            sheet.bold([x, middle - size * 0.6], size, Anchor::Middle, words[0]);
+            sheet.bold([x, middle + size * 0.6], size, Anchor::Middle, words[1]);
+        }
+    }
+
+    /// What is said on the disc itself where something does not fit.
+    fn refusal(&self, mark: &Mark) -> Option<[&'static str; 2]> {
+        if self.timed.pins[mark.pin - 1].turns.is_none() {
+            Some(["DOES NOT", "FIT"])
+        } else if self.timed.goes_together() {
+            None
+        } else {
+            Some(["SET DOES", "NOT FIT"])
+        }
+    }
+
+    /// What is said of a disc, above its legend; the first is the heading.
+    fn lines(&self, mark: &Mark, side: Side) -> Vec<(Weight, String)> {
         let heading = format!("pin {}, {} side up; arrow to the centre", mark.pin, side.key());
-        sheet.bold([left, y], TEXT, Anchor::Start, heading);
         let counted_on = self.gears(mark.pin).next().map(|(_, gear)| gear.gear);
-        let place = counted_on.map(|gear| notes::mark_line(self.set, self.timed, mark, gear, side)).unwrap_or_default();
+        let place = counted_on.map(|gear| notes::mark_line(self.set, self.timed, mark, gear, side));
         let scale = notes::scale(self.set, self.layout);
-        let lines = [place, scale];
-        for line in lines.iter().filter_map(|line| wrapped(line, TEXT, width).into_iter().next()) {
+        let lines = [(Weight::Bold, Some(heading)), (Weight::Plain, place), (Weight::Plain, Some(scale))];
+        let wrapped = |(weight, line): (Weight, Option<String>)| {
+            let lines = line.map(|line| wrapped(&line, TEXT, self.width - 2.0)).unwrap_or_default();
+            lines.into_iter().map(move |line| (weight, shortened(&line, TEXT, self.width - 2.0)))
+        };
+        lines.into_iter().flat_map(wrapped).collect()
+    }
+
+    /// Words and legend of a disc, below this place.
+    fn words(&self, sheet: &mut Sheet, mark: &Mark, side: Side, [left, top]: [f64; 2]) {
+        let mut y = top;
+        for (weight, words) in self.lines(mark, side) {
             y += STEP;
-            sheet.words([left, y], TEXT, Anchor::Start, shortened(&line, TEXT, width));
+            sheet.shapes.push(Shape::Words { at: [left, y], size: TEXT, anchor: Anchor::Start, weight, words });
         }
-        self.legend(sheet, mark, [left, y + STEP], width);
-    }
-
-    /// Which line is which gear.
-    fn legend(&self, sheet: &mut Sheet, mark: &Mark, [left, y]: [f64; 2], width: f64) {
-        let gears: Vec<(usize, String)> =
-            self.gears(mark.pin).map(|(plane, gear)| (plane, notes::gear(self.set, gear.gear))).collect();
-        let mut x = left;
-        for (plane, name) in &gears {
-            let room = width / f64::from(u32::try_from(gears.len()).unwrap_or(u32::MAX)) - 14.0;
-            sheet.line([x, y - 1.0], [x + 9.0, y - 1.0], Pen::Plane(*plane));
-            let name = shortened(name, TEXT, room);
-            sheet.words([x + 10.5, y], TEXT, Anchor::Start, name.clone());
-            x += 14.0 + width_of(&name, TEXT).min(room);
+        for (plane, gear) in self.gears(mark.pin) {
+            y += STEP;
+            sheet.line([left, y - 1.0], [left + 9.0, y - 1.0], Pen::Plane(plane));
+            let name = shortened(&notes::gear(self.set, gear.gear), TEXT, self.width - 14.0);
+            sheet.words([left + 10.5, y], TEXT, Anchor::Start, name);
         }
     }
 }
 
-/// Where words on a disc are crossed by neither the line of centres nor the mark in this direction.
-fn free_place(view: View, mark: f64, root: f64) -> [f64; 2] {
+/// To the right (1) or to the left (-1), whichever the mark in this direction does not point to.
+fn away_from_mark(view: View, mark: f64) -> f64 {
     let right = mark.cos() * if view.side == Side::Input { 1.0 } else { -1.0 } > 0.0;
-    let aside = if right { -root / 2.0 } else { root / 2.0 };
-    [view.axis[0] + aside, view.axis[1]]
+    if right { -1.0 } else { 1.0 }
 }
 
-/// Where a disc lies: row by row, page below page, no page cutting one that is smaller than it.
+/// Where a disc that fits on a page lies: row by row, page below page.
 fn place(index: usize, cell: [f64; 2], window: [f64; 2]) -> [f64; 2] {
-    let float = |count: usize| f64::from(u32::try_from(count).unwrap_or(u32::MAX));
-    let fit = |axis: usize| (1..1000).take_while(|&count| float(count) * cell[axis] <= window[axis]).count();
+    let fit = |axis: usize| (2..1000).take_while(|&count| float(count) * cell[axis] <= window[axis]).count() + 1;
     let [columns, rows] = [fit(0), fit(1)];
-    if columns == 0 || rows == 0 {
-        return [0.0, float(index) * cell[1]];
-    }
     let (page, on_page) = (index / (columns * rows), index % (columns * rows));
     [float(on_page % columns) * cell[0], float(page) * window[1] + float(on_page / columns) * cell[1]]
+}
+
+fn float(count: usize) -> f64 {
+    f64::from(u32::try_from(count).unwrap_or(u32::MAX))
 }
 
 fn from([x, y]: [f64; 2], center: [f64; 2]) -> [f64; 2] {

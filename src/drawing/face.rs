@@ -84,7 +84,7 @@ impl Face<'_> {
             bottom = bottom.max(self.below(&mut sheet, view, [left, top + up + down], cell));
         }
         let mut y = self.legend(&mut sheet, bottom + 3.0);
-        for note in notes::notes(self.set, self.timed, self.layout, self.planes.len()) {
+        for note in notes::notes(self.set, self.timed, self.layout, &self.planes) {
             for line in wrapped(&note, TEXT, width - 2.0 * EDGE) {
                 sheet.words([EDGE, y], TEXT, Anchor::Start, line);
                 y += STEP;

@@ -113,6 +113,8 @@ pub enum NotDrawn {
     NoTriangle(MeshId),
     /// There are too many seatings of a refused pin to look at.
     NoSeating(usize),
+    /// The backlash given leaves nothing of the teeth of a gear.
+    Backlash(GearId),
     /// The teeth of a gear cannot be drawn.
     NoOutline(GearId, OutlineError),
 }
@@ -255,11 +257,21 @@ impl Setting<'_> {
         let place = |&(pin, stand): &OnPin| {
             let form = forms.iter().find(|(gear, _)| *gear == stand.gear).map(|(_, form)| *form);
             let form = form.expect("every gear of a plane has a form");
-            let outline = outline(&form, TOLERANCE).map_err(|error| NotDrawn::NoOutline(stand.gear, error))?;
+            let outline = outline(&form, TOLERANCE).map_err(|error| no_outline(stand.gear, &form, error))?;
             let points = outline.points.iter().map(|point| moved(*point, &stand)).collect();
             Ok(PlacedGear { gear: stand.gear, pin, center: stand.center, tooth: stand.tooth, form, points })
         };
         stands.iter().map(place).collect()
+    }
+}
+
+/// Why a gear has no outline: the backlash where it has one without.
+fn no_outline(gear: GearId, form: &ToothForm, error: OutlineError) -> NotDrawn {
+    let full = ToothForm { thinning: 0.0, tip_limit: None, ..*form };
+    if form.thinning > 2.0 * THINNING_OF_NONE * form.module && outline(&full, TOLERANCE).is_ok() {
+        NotDrawn::Backlash(gear)
+    } else {
+        NotDrawn::NoOutline(gear, error)
     }
 }
 

@@ -10,6 +10,7 @@ mod face;
 mod layout;
 mod notes;
 mod numbers;
+mod overview;
 mod pages;
 mod phases;
 mod pins;
@@ -142,20 +143,29 @@ pub fn draw(set: &Gearset, request: Request) -> Drawings {
     drawings
 }
 
-/// One picture of each group that can be drawn, with all its planes over each other.
+/// A small picture of a group for a sheet of text.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct GroupPicture {
+    /// Which group it shows: its planets, their carrier and how many pins.
+    pub group: String,
+    /// The picture, 145 mm wide and at most 78 mm high.
+    pub svg: String,
+}
+
+/// A small picture of each group that can be drawn, with all its planes over each other, not to scale.
 ///
 /// # Examples
 /// ```
 /// use toothmark::{description, drawing::overviews};
 /// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
-/// assert_eq!(overviews(&set)[0].file_name, "face-cluster-all-planes.svg");
+/// assert_eq!(overviews(&set)[0].group, "\"cluster\" on \"flywheel\", 3 pins");
 /// ```
-pub fn overviews(set: &Gearset) -> Vec<Picture> {
+pub fn overviews(set: &Gearset) -> Vec<GroupPicture> {
     let groups = set.planet_groups().iter().zip(timing(set, Method::Quickest));
     let overview = |(group, timed): (_, GroupTiming)| {
         let layout = layout(set, group, &timed).ok()?;
-        let (name, sheet) = face::sheets(set, &timed, &layout).pop()?;
-        Some(Picture { file_name: format!("face-{}-{name}.svg", slug::group(set, &timed)), svg: write::whole(&sheet) })
+        let svg = write::whole(&overview::sheet(set, &timed, &layout));
+        Some(GroupPicture { group: notes::group_name(set, &timed), svg })
     };
     groups.filter_map(overview).collect()
 }
@@ -163,14 +173,15 @@ pub fn overviews(set: &Gearset) -> Vec<Picture> {
 /// What the remarks say of a group that is not right as drawn, or not beside other planets.
 fn misfit_remark(set: &Gearset, timed: &GroupTiming, layout: &Layout) -> Option<String> {
     let group = notes::group_name(set, timed);
-    let Some(worst) = layout.worst_misfit() else {
-        return (!timed.goes_together()).then(|| format!("{group} does not go in beside planets of another kind"));
-    };
-    let misfit = notes::misfit(set, worst);
-    Some(if timed.pins_go_together() {
-        format!("{group} is drawn with a mesh that is not right: {misfit}")
-    } else {
-        format!("{group} does not go together: it is drawn as close as it comes, {misfit}")
+    let misfit = layout.worst_misfit().map(|worst| notes::misfit(set, worst));
+    Some(match (timed.pins_go_together(), misfit) {
+        (true, Some(misfit)) => format!("{group} is drawn with a mesh that is not right: {misfit}"),
+        (true, None) if timed.goes_together() => return None,
+        (true, None) => format!("{group} does not go in beside planets of another kind"),
+        (false, misfit) => {
+            let misfit = misfit.unwrap_or_else(|| notes::UNSEEN_MISFIT.into());
+            format!("{group} does not go together: it is drawn as close as it comes, {misfit}")
+        }
     })
 }
 
@@ -186,12 +197,15 @@ impl Drawings {
                     self.add(format!("{stem}-row-{}-column-{}.svg", page.row, page.column), page.svg);
                 }
             }
-            Err(pages::TooMany(count)) => {
-                self.remarks.push(format!(
-                    "{stem}: {count} pages of {} would be too many to join; print the whole picture on a plotter \
-                     (--only faces)",
-                    paper.name()
-                ));
+            Err(pages::TooMany(most)) => {
+                let instead = if stem.starts_with("disc-") {
+                    "mark the planets themselves by the degrees and teeth that toothmark timing tells"
+                } else {
+                    "print the whole picture on a plotter (--only faces)"
+                };
+                let paper = paper.name();
+                self.remarks
+                    .push(format!("{stem}: more than {most} pages of {paper} would be too many to join; {instead}"));
             }
         }
     }

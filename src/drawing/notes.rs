@@ -5,7 +5,7 @@ use std::f64::consts::{PI, TAU};
 use num_traits::Zero;
 
 use super::layout::{Layout, Mark, MeshMisfit, NotDrawn};
-use super::numbers::{degrees, mixed, short};
+use super::numbers::{amount, degrees, mixed, short};
 use super::pins::{Side, mesh_module};
 use super::planes::Plane;
 use crate::exact::{Fraction, decimal, to_float};
@@ -69,11 +69,15 @@ pub(super) fn misfit(set: &Gearset, misfit: &MeshMisfit) -> String {
     let teeth = misfit.teeth.abs();
     let arc = set.mesh(misfit.mesh).pitch().map(|pitch| {
         let arc = teeth * pitch.circular_pitch();
-        format!(", {} mm ({} in) at the pitch circle", short(arc, 3), short(arc / MILLIMETRES_PER_INCH, 4))
+        format!(", {} mm ({} in) at the pitch circle", amount(arc, 3), amount(arc / MILLIMETRES_PER_INCH, 4))
     });
     let place = mesh(set, misfit.mesh);
-    format!("{place} on pin {} is out by {} of a tooth{}", misfit.pin, short(teeth, 4), arc.unwrap_or_default())
+    format!("{place} on pin {} is out by {} of a tooth{}", misfit.pin, amount(teeth, 4), arc.unwrap_or_default())
 }
+
+/// What is said of a misfit that is not seen at all on the picture.
+pub(super) const UNSEEN_MISFIT: &str =
+    "no mesh is out by as much as 0.000001 of a tooth, but none of its seatings is right";
 
 /// Why a group is not drawn, and what to write instead where that helps.
 pub(super) fn reason(set: &Gearset, reason: &NotDrawn) -> String {
@@ -99,6 +103,11 @@ pub(super) fn reason(set: &Gearset, reason: &NotDrawn) -> String {
         NotDrawn::NoSeating(pin) => {
             format!("nothing fits on pin {pin}, and there are too many ways to look for the closest")
         }
+        NotDrawn::Backlash(id) => format!(
+            "the backlash given leaves no whole teeth on {}; write the backlash of its meshes as measured, in its \
+             unit",
+            gear(set, *id)
+        ),
         NotDrawn::NoOutline(id, error) => format!("the teeth of {} cannot be drawn: {error}", gear(set, *id)),
     }
 }
@@ -117,23 +126,32 @@ pub(super) fn scale(set: &Gearset, layout: &Layout) -> String {
     format!("Scale 1:1, {}", words.collect::<Vec<_>>().join(", "))
 }
 
+/// What is wrong with the seating that is drawn, if anything is, in a few words.
+pub(super) fn short_warning(timed: &GroupTiming, layout: &Layout) -> Option<&'static str> {
+    if !timed.pins_go_together() {
+        Some("DOES NOT GO TOGETHER: drawn as close as it comes")
+    } else if !layout.misfits.is_empty() {
+        Some("NOT EVERY MESH IS RIGHT as drawn")
+    } else if !timed.goes_together() {
+        Some("THESE PLANETS DO NOT GO IN beside those of another kind")
+    } else {
+        None
+    }
+}
+
 /// What is wrong with the seating that is drawn, if anything is.
 pub(super) fn warning(set: &Gearset, timed: &GroupTiming, layout: &Layout) -> Option<String> {
-    let Some(worst) = layout.worst_misfit() else {
-        return (!timed.goes_together())
-            .then(|| "THESE PLANETS DO NOT GO IN beside those of another kind: see the timing".into());
-    };
-    let what = if timed.pins_go_together() {
-        "NOT EVERY MESH IS RIGHT as drawn"
-    } else {
-        "DOES NOT GO TOGETHER: drawn as close as it comes"
-    };
-    Some(format!("{what}; {}", misfit(set, worst)))
+    let what = short_warning(timed, layout)?;
+    Some(match layout.worst_misfit() {
+        Some(worst) => format!("{what}; {}", misfit(set, worst)),
+        None if timed.pins_go_together() => format!("{what}: see the timing"),
+        None => format!("{what}; {UNSEEN_MISFIT}"),
+    })
 }
 
 /// How it was drawn, and what the description leaves open.
-pub(super) fn notes(set: &Gearset, timed: &GroupTiming, layout: &Layout, planes: usize) -> Vec<String> {
-    let lines = if planes > 1 {
+pub(super) fn notes(set: &Gearset, timed: &GroupTiming, layout: &Layout, planes: &[usize]) -> Vec<String> {
+    let lines = if planes.len() > 1 {
         "Thin dash-dotted lines: lines of centres."
     } else {
         "Thin dash-dotted lines: pitch circles and lines of centres. Hatched: gears on the main axis."
@@ -144,14 +162,14 @@ pub(super) fn notes(set: &Gearset, timed: &GroupTiming, layout: &Layout, planes:
             "Teeth: involutes, pressure angle {} degrees, profile shift {}, addendum 1, dedendum 1.25 (ISO 53); below the \
              base circle the flanks are radial lines, not the true fillets. {}",
             decimal(&set.pressure_angle(), 6),
-            shifts(set, layout),
+            shifts(set, layout, planes),
             thinning(layout)
         ),
         "Index as drawn: where no mesh decides, a tooth of each gear of a planet stands on its mark. Your clusters may \
          differ; the timing is the same if all are alike."
             .to_owned(),
     ];
-    let shortened = shortened_tips(set, layout);
+    let shortened = shortened_tips(set, layout, planes);
     if !shortened.is_empty() {
         notes.push(format!("Tips shortened so that they do not dig into their partners: {shortened}."));
     }
@@ -172,9 +190,9 @@ pub(super) fn notes(set: &Gearset, timed: &GroupTiming, layout: &Layout, planes:
     notes
 }
 
-/// The shifts of the gears that are drawn.
-fn shifts(set: &Gearset, layout: &Layout) -> String {
-    let gears = layout.planes.iter().flat_map(|plane| &plane.gears);
+/// The shifts of the gears of these planes.
+fn shifts(set: &Gearset, layout: &Layout, planes: &[usize]) -> String {
+    let gears = planes.iter().flat_map(|&plane| &layout.planes[plane].gears);
     let mut gears: Vec<GearId> = gears.copied().filter(|&gear| !set.profile_shift(gear).is_zero()).collect();
     gears.sort();
     gears.dedup();
@@ -191,14 +209,16 @@ fn thinning(layout: &Layout) -> &'static str {
     }
 }
 
-fn shortened_tips(set: &Gearset, layout: &Layout) -> String {
+/// The gears of these planes with shortened tips.
+fn shortened_tips(set: &Gearset, layout: &Layout, planes: &[usize]) -> String {
+    let mut gears: Vec<GearId> = Vec::new();
     let mut names: Vec<String> = Vec::new();
-    for placed in layout.gears.iter().flatten() {
+    for placed in planes.iter().flat_map(|&plane| &layout.gears[plane]) {
         let full = crate::tooth::ToothForm { tip_limit: None, ..placed.form };
         let by = (full.tip_radius() - placed.form.tip_radius()).abs();
-        let name = gear(set, placed.gear);
-        if by > 1e-9 && !names.iter().any(|other| other.starts_with(&name)) {
-            names.push(format!("{name} by {} mm", short(by, 3)));
+        if by > 1e-9 && !gears.contains(&placed.gear) {
+            gears.push(placed.gear);
+            names.push(format!("{} by {} mm", gear(set, placed.gear), amount(by, 3)));
         }
     }
     names.join(", ")
@@ -236,5 +256,6 @@ fn about(mark: &Mark, set: &Gearset, counted_on: GearId, side: Side) -> String {
     let turn = (mark.direction - mark.to_axis + PI).rem_euclid(TAU) - PI;
     let teeth = turn.abs() / TAU * f64::from(set.gear(counted_on).tooth_count().get());
     let degrees = short(turn.abs().to_degrees(), 3);
-    format!("DOES NOT FIT, closest about {degrees} degrees {}, {} teeth", side.sense(turn), short(teeth, 2))
+    let name = set.gear(counted_on).name();
+    format!("DOES NOT FIT, closest about {degrees} degrees {}, {} teeth of {name}", side.sense(turn), short(teeth, 2))
 }

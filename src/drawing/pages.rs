@@ -31,7 +31,7 @@ pub(super) struct Page {
     pub(super) svg: String,
 }
 
-/// A sheet would take so many pages.
+/// A sheet would take more pages than this.
 #[derive(Debug)]
 pub(super) struct TooMany(pub(super) usize);
 
@@ -46,7 +46,7 @@ pub(super) fn pages(sheet: &Sheet, paper: Paper) -> Result<Vec<Page>, TooMany> {
     let window = window(paper);
     let [columns, rows] = [0, 1].map(|axis| windows(sheet.size[axis], window[axis] - sheet.overlap, sheet.overlap));
     if columns.saturating_mul(rows) > MOST {
-        return Err(TooMany(columns.saturating_mul(rows)));
+        return Err(TooMany(MOST));
     }
     let mut tiles = Vec::new();
     for row in 0..rows {

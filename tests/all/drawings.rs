@@ -10,9 +10,9 @@ use std::fs;
 use std::path::PathBuf;
 
 use roxmltree::Document;
-use toothmark::drawing::{Drawings, Paper, Picture, Pictures, Request, draw, layout};
+use toothmark::drawing::{Drawings, Paper, Picture, Pictures, Request, draw, layout, overviews};
 use toothmark::exact::to_float;
-use toothmark::gearset::{DraftPins, DraftShift, Gearset};
+use toothmark::gearset::{DraftPins, DraftShift, Gearset, Pitch};
 use toothmark::timing::{Method, timing};
 
 use crate::outlines::{CLEAR_OVERLAP, NO_OVERLAP, TOOTH_AREA};
@@ -54,7 +54,7 @@ fn in_mesh<'a>(set: &Gearset, gears: &'a [DrawnGear]) -> Vec<[&'a DrawnGear; 2]>
 
 /// The area of a tooth of the gearset; the coarsest where there are several pitches.
 fn tooth_area(set: &Gearset) -> f64 {
-    let modules = set.meshes().iter().map(|mesh| mesh.pitch().map_or(1.0, toothmark::gearset::Pitch::module));
+    let modules = set.meshes().iter().map(|mesh| mesh.pitch().map_or(1.0, Pitch::module));
     TOOTH_AREA * modules.fold(0.0, f64::max).powi(2)
 }
 
@@ -277,8 +277,8 @@ fn every_picture_names_its_view_and_says_whether_it_is_to_scale() {
             }
         }
         for picture in drawn(&read_example(name), Paper::A4, Some(Pictures::Discs)).pictures {
-            let words = words(&parsed(name, &picture.svg));
-            for needed in ["input side up", "output side up", scale] {
+            let words = words(&parsed(name, &picture.svg)).replace('\n', " ");
+            for needed in ["input side up; arrow to the centre", "output side up; arrow to the centre", scale] {
                 assert!(words.contains(needed), "{name}, {}: no {needed:?} in {words}", picture.file_name);
             }
         }
@@ -467,6 +467,160 @@ fn what_cannot_be_drawn_is_said_in_words() {
     assert!(remark(&large).contains("pages of A4 would be too many"), "{}", remark(&large));
 }
 
+/// The words of a picture that are not smaller than so many millimetres.
+fn smallest_words(document: &Document<'_>) -> f64 {
+    let texts = document.descendants().filter(|node| node.has_tag_name("text"));
+    let sizes = texts.map(|node| node.attribute("font-size").and_then(|size| size.parse().ok()).expect("a size"));
+    sizes.fold(f64::INFINITY, f64::min)
+}
+
+#[test]
+fn small_pictures_have_legible_words_and_no_scale() {
+    for name in file_stems("gearsets") {
+        let set = read_example(&name);
+        for picture in overviews(&set) {
+            let document = parsed(&name, &picture.svg);
+            let [width, height] = size(&name, &document);
+            assert!(width <= 145.0 && height <= 78.0, "{name}: {width} x {height} mm");
+            // Capital letters are seven tenths of their size.
+            assert!(smallest_words(&document) * 0.72 >= 2.5, "{name}: {} mm", smallest_words(&document));
+            let words = words(&document);
+            for needed in ["SEEN FROM THE INPUT SIDE", "SEEN FROM THE OUTPUT SIDE"] {
+                assert!(words.contains(needed), "{name}: no {needed:?} in {words}");
+            }
+            assert!(words.starts_with(&picture.group), "{name}: {words}");
+            assert!(!words.contains("Scale") && !words.contains("1:1"), "{name}: {words}");
+        }
+    }
+}
+
+/// Two dozen pins of eighty teeth of a group as wide as a hand would be a black patch.
+#[test]
+fn a_small_picture_of_very_many_teeth_shows_circles_instead() {
+    let text = |pins: usize, teeth: usize| {
+        format!(
+            r#"Gearset(title: "t", members: {{"s": [Sun("A", {})], "c": []}},
+            planets: {{"p": (carrier: "c", pins: Equal({pins}), gears: [Gear("p", {teeth})])}}, meshes: [("A", "p")])"#,
+            teeth * 9
+        )
+    };
+    let drawn_teeth = |pins, teeth| {
+        let text = text(pins, teeth);
+        gears(&parsed("small", &overviews(&read_set("small", &text))[0].svg)).len()
+    };
+    assert_eq!(drawn_teeth(24, 80), 0);
+    assert_eq!(drawn_teeth(3, 12), 8, "a sun and three planets in two views");
+}
+
+#[test]
+fn words_of_discs_are_whole_and_large_enough() {
+    let needed = [
+        ("cannot-be-trio", "closest about 107.797 degrees counter-clockwise, 9.28 teeth of d"),
+        ("orchard-truck", "9 1/3 teeth of d"),
+    ];
+    for (name, needed) in needed {
+        let discs = drawn(&read_example(name), Paper::A4, Some(Pictures::Discs)).pictures;
+        let words: String = discs.iter().map(|disc| words(&parsed(name, &disc.svg)).replace('\n', " ")).collect();
+        assert!(words.contains(needed), "{name}: {words}");
+        assert_eq!(words.contains("side up DOES NOT FIT"), name == "cannot-be-trio", "{name}: {words}");
+        for disc in &discs {
+            assert!(smallest_words(&parsed(name, &disc.svg)) * 0.72 >= 1.8, "{name}, {}", disc.file_name);
+        }
+    }
+}
+
+/// A legend of five gears in one line ran through its own names and over the next disc.
+#[test]
+fn no_line_of_a_legend_runs_through_words() {
+    let each = |written: &dyn Fn(usize) -> String| (0..5).map(written).collect::<Vec<_>>().concat();
+    let suns = each(&|at| format!(r#""m{at}": [Sun("S{at}", {})],"#, 24 + 2 * at));
+    let gears = each(&|at| format!(r#"Gear("a rather long gear name {at}", {}),"#, 36 - 2 * at));
+    let meshes = each(&|at| format!(r#"("S{at}", "a rather long gear name {at}"),"#));
+    let text = format!(
+        r#"Gearset(title: "t", pitch: Module(2), members: {{{suns} "c": []}},
+        planets: {{"p": (carrier: "c", pins: Equal(3), gears: [{gears}])}}, meshes: [{meshes}])"#
+    );
+    let mut legends = 0;
+    for page in drawn(&read_set("five", &text), Paper::A4, Some(Pictures::Discs)).pictures {
+        let document = parsed("five", &page.svg);
+        let place = |node: roxmltree::Node<'_, '_>, key: &str| -> f64 {
+            node.attribute(key).expect("a place").parse().expect("a number")
+        };
+        let words: Vec<_> = document.descendants().filter(|node| node.has_tag_name("text")).collect();
+        let level = document.descendants().filter(|node| {
+            node.has_tag_name("line")
+                && (place(*node, "y1") - place(*node, "y2")).abs() < 1e-3
+                && (place(*node, "x2") - place(*node, "x1") - 9.0).abs() < 1e-3
+        });
+        for line in level {
+            legends += 1;
+            let row = words.iter().filter(|word| (place(**word, "y") - 1.0 - place(line, "y1")).abs() < 1.5);
+            for word in row {
+                let letters = u32::try_from(word.text().unwrap_or_default().chars().count()).expect("a small number");
+                let [start, end] = [place(*word, "x"), place(*word, "x") + f64::from(letters) * 1.7];
+                assert!(start > place(line, "x2") || end < place(line, "x1"), "{}: {:?}", page.file_name, word.text());
+            }
+        }
+    }
+    assert_eq!(legends, 6 * 5, "five gears on six discs");
+}
+
+/// Its pages had neither overlap nor crosses.
+#[test]
+fn a_disc_larger_than_the_paper_is_joined_of_pages_by_crosses() {
+    let mut draft = read_example("inspection-railcar").draft().clone();
+    draft.pitch = Some(Pitch::Module(exact("a module", "6")));
+    let set = Gearset::new(draft).expect("it is sound");
+    let drawings = drawn(&set, Paper::A4, Some(Pictures::Discs));
+    assert!(drawings.remarks.is_empty(), "{:?}", drawings.remarks);
+    let sheets = sheets(&drawings.pictures);
+    assert_eq!(sheets.len(), 6, "a sheet for each of three pins and two sides");
+    for (name, pages) in &sheets {
+        let (left, right) = (crosses(name, &pages[&(1, 1)]), crosses(name, &pages[&(1, 2)]));
+        let shared = left.iter().filter(|a| right.iter().any(|b| (a[0] - b[0]).hypot(a[1] - b[1]) < 1e-3)).count();
+        assert_eq!(shared, 2, "{name}: {left:?} against {right:?}");
+    }
+}
+
+/// 'by 0 of a tooth, 0 mm' was said of a set that is refused for a small misfit.
+#[test]
+fn no_misfit_is_told_as_nothing() {
+    let text = r#"Gearset(title: "t", pitch: Module(1), members: {"s": [Sun("A", 9973)], "r": [Sun("B", 9967)], "c": []},
+        planets: {"p": (carrier: "c", pins: Equal(3), gears: [Gear("a", 9949), Gear("b", 9941)])},
+        meshes: [("A", "a"), ("B", "b")])"#;
+    let remarks = drawn(&read_set("tiny", text), Paper::A4, Some(Pictures::Faces)).remarks.join("; ");
+    assert!(remarks.contains("does not go together"), "{remarks}");
+    assert!(remarks.contains("less than 0.0001 of a tooth") && !remarks.contains("by 0 of"), "{remarks}");
+}
+
+#[test]
+fn a_backlash_that_leaves_no_teeth_is_named() {
+    let text = r#"Gearset(title: "t", pitch: Module(2.5), backlash: Millimetres(500), members: {"s": [Sun("A", 30)], "c": []},
+        planets: {"p": (carrier: "c", pins: Equal(3), gears: [Gear("p", 30)])}, meshes: [("A", "p")])"#;
+    let remarks = drawn(&read_set("backlash", text), Paper::A4, None).remarks.join("; ");
+    assert!(remarks.contains("the backlash given leaves no whole teeth on A 30"), "{remarks}");
+}
+
+#[test]
+fn notes_of_a_sheet_name_only_gears_that_are_on_it() {
+    let mut sheets = 0;
+    for name in file_stems("gearsets") {
+        for picture in faces(&read_example(&name)).iter().filter(|picture| is_of_one_plane(picture)) {
+            let document = parsed(&name, &picture.svg);
+            let words = words(&document).replace('\n', " ");
+            let Some((_, tips)) = words.split_once("into their partners: ") else { continue };
+            let tips = tips.split(" mm.").next().unwrap_or_default();
+            let drawn: Vec<String> = gears(&document).into_iter().map(|gear| gear.name).collect();
+            for tip in tips.split(" mm, ") {
+                let name_of_gear = tip.split(" by ").next().and_then(|gear| gear.rsplit_once(' ')).expect("a gear").0;
+                assert!(drawn.contains(&name_of_gear.to_owned()), "{name}, {}: {tip}", picture.file_name);
+            }
+            sheets += 1;
+        }
+    }
+    assert!(sheets > 0, "no sheet has shortened tips");
+}
+
 /// A folder that is gone when the test ends.
 struct Folder(PathBuf);
 
@@ -536,4 +690,47 @@ fn a_folder_that_cannot_be_made_is_a_wrong_request() {
     fs::remove_file(&file.0).expect("it is there");
     assert_eq!(run.code, 2, "{}", run.stdout);
     assert!(run.stderr.contains("there is a file of that name"), "{}", run.stderr);
+}
+
+/// 'Nothing is written unless everything can be': a folder that had the name of the second picture
+/// left the first one written.
+#[test]
+fn nothing_is_written_where_a_folder_has_the_name_of_a_picture() {
+    let folder = Folder::new("taken");
+    fs::create_dir_all(folder.0.join("face-cluster-plane-2.svg")).expect("it can be made");
+    for force in [&[][..], &["--force"]] {
+        let run = run(&[&["draw", "-o", folder.path()], force].concat());
+        assert_eq!((run.code, run.stdout.as_str()), (2, ""), "{}", run.stderr);
+        assert!(run.stderr.contains("there is a folder of that name"), "{}", run.stderr);
+        assert!(!run.stderr.contains("os error"), "{}", run.stderr);
+        assert_eq!(fs::read_dir(&folder.0).expect("it is there").count(), 1, "nothing was written");
+    }
+}
+
+#[cfg(unix)]
+#[test]
+fn a_link_of_the_name_of_a_picture_is_there_and_what_it_points_to_is_never_written() {
+    let folder = Folder::new("link");
+    fs::create_dir_all(&folder.0).expect("it can be made");
+    let link = folder.0.join("face-cluster-plane-2.svg");
+    let elsewhere = folder.0.join("elsewhere");
+    std::os::unix::fs::symlink(&elsewhere, &link).expect("it can be made");
+    let plain = run(&["draw", "-o", folder.path()]);
+    assert!(plain.code == 2 && plain.stderr.contains("is there already"), "{}", plain.stderr);
+    let forced = run(&["draw", "-o", folder.path(), "--force"]);
+    assert_eq!((forced.code, elsewhere.exists()), (0, false), "{}", forced.stderr);
+    assert!(fs::symlink_metadata(&link).expect("it is there").is_file(), "the link is replaced");
+}
+
+#[test]
+fn what_an_earlier_run_left_is_named() {
+    let folder = Folder::new("left");
+    assert_eq!(run(&["draw", "-o", folder.path()]).code, 0);
+    for name in ["page-cluster-plane-1-row-9-column-9.svg", "face-other-plane-1.svg", "mine.svg"] {
+        fs::write(folder.0.join(name), "left").expect("it can be written");
+    }
+    let again = run(&["draw", "-o", folder.path(), "--force"]);
+    let notes: Vec<&str> = again.stdout.lines().filter(|line| line.starts_with("note: ")).collect();
+    assert_eq!((again.code, notes.len()), (0, 1), "{notes:?}");
+    assert!(notes[0].contains("page-cluster-plane-1-row-9-column-9.svg was left by an earlier run"), "{notes:?}");
 }
