@@ -24,7 +24,7 @@ const EDGE: f64 = 3.0;
 /// The least width of words beside a disc.
 const LEAST_WIDTH_BESIDE: f64 = 60.0;
 /// The size of the words on a disc, whose letters are then at least 1.8 mm high.
-const ON_DISC: [f64; 2] = [2.5, 3.2];
+const ON_DISC: [f64; 2] = [2.6, 3.2];
 /// The least width of a disc with its words.
 const LEAST_WIDTH: f64 = 96.0;
 
