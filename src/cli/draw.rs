@@ -112,14 +112,27 @@ fn write_all(folder: &Path, pictures: &[Picture]) -> (usize, Option<Trouble>) {
     (pictures.len(), None)
 }
 
-/// Writes a picture; a link of its name is replaced, and what it points to is left alone.
+/// Writes a picture; a link of its name is replaced, and what it points to is left alone. Half a
+/// picture is not left behind.
 fn write_picture(path: &Path, svg: &str) -> io::Result<()> {
+    let mut options = fs::OpenOptions::new();
+    options.write(true);
     match fs::symlink_metadata(path) {
-        Ok(there) if there.is_file() => return fs::write(path, svg),
-        Ok(_) => fs::remove_file(path)?,
-        Err(_) => {}
+        Ok(there) if there.is_file() => {
+            options.truncate(true);
+        }
+        Ok(_) => {
+            fs::remove_file(path)?;
+            options.create_new(true);
+        }
+        Err(_) => {
+            options.create_new(true);
+        }
     }
-    fs::OpenOptions::new().write(true).create_new(true).open(path)?.write_all(svg.as_bytes())
+    options.open(path)?.write_all(svg.as_bytes()).inspect_err(|_| {
+        // That it could not be written is told; that it could not be taken away is less.
+        let _ = fs::remove_file(path);
+    })
 }
 
 /// The names of pictures of the same kind and group in the folder that are none of these, sorted.

@@ -13,7 +13,7 @@ use super::layout::{Layout, Mark, PlacedGear};
 use super::notes;
 use super::pages::window;
 use super::pins::Side;
-use super::sheet::{Anchor, Hatch, Part, Pen, Shape, Sheet, Weight, shortened, width_of, wrapped};
+use super::sheet::{Anchor, Hatch, Part, Pen, Shape, Sheet, Weight, shortened, wrapped};
 use crate::gearset::{Gearset, MemberId};
 use crate::timing::GroupTiming;
 
@@ -21,6 +21,10 @@ const TEXT: f64 = 3.0;
 const STEP: f64 = 4.0;
 /// Paper outside the longest teeth, in millimetres.
 const EDGE: f64 = 3.0;
+/// Words have no room inside roots of a smaller radius.
+const LEAST_ROOT: f64 = 12.0;
+/// Paper outside the teeth where the words of the disc stand there.
+const EDGE_WITH_WORDS: f64 = 14.0;
 /// The least width of words beside a disc.
 const LEAST_WIDTH_BESIDE: f64 = 60.0;
 /// The size of the words on a disc, whose letters are then at least 1.8 mm high.
@@ -45,6 +49,8 @@ struct Discs<'a> {
     planet: MemberId,
     /// Of the paper that is cut out.
     radius: f64,
+    /// Of the longest teeth, where the words stand outside of them for want of room inside.
+    words_beyond: Option<f64>,
     /// The width of the words.
     width: f64,
     /// Whether the words stand beside the disc: where no second disc has room there.
@@ -53,12 +59,24 @@ struct Discs<'a> {
 
 impl<'a> Discs<'a> {
     fn new(set: &'a Gearset, timed: &'a GroupTiming, layout: &'a Layout, planet: MemberId, window: [f64; 2]) -> Self {
-        let gears = layout.gears.iter().flatten().filter(|gear| set.gear(gear.gear).member() == planet);
-        let radius = gears.map(PlacedGear::reach).fold(0.0, f64::max) + EDGE;
+        let gears = || layout.gears.iter().flatten().filter(|gear| set.gear(gear.gear).member() == planet);
+        let reach = gears().map(PlacedGear::reach).fold(0.0, f64::max);
+        let root = gears().map(|gear| gear.form.root_radius()).fold(f64::INFINITY, f64::min);
+        let words_beyond = (root < LEAST_ROOT).then_some(reach);
+        let radius = reach + if words_beyond.is_some() { EDGE_WITH_WORDS } else { EDGE };
         let disc = 2.0 * radius + 4.0;
         let room = window[0] - disc;
         let beside = room < disc && room >= LEAST_WIDTH_BESIDE;
-        Self { set, timed, layout, planet, radius, width: if beside { room } else { disc.max(LEAST_WIDTH) }, beside }
+        Self {
+            set,
+            timed,
+            layout,
+            planet,
+            radius,
+            words_beyond,
+            width: if beside { room } else { disc.max(LEAST_WIDTH) },
+            beside,
+        }
     }
 
     fn marks(&self) -> impl Iterator<Item = &'a Mark> {
@@ -181,22 +199,16 @@ impl<'a> Discs<'a> {
         let direction = mark.direction - FRAC_PI_2 - mark.to_axis;
         let size = (root * 0.2).clamp(ON_DISC[0], ON_DISC[1]);
         let [x, y] = view.axis;
-        let room = (self.radius.powi(2) - (2.0 * size).powi(2)).max(0.0).sqrt() - 1.5;
-        let side = match view.side {
-            _ if width_of("output", size) <= room => [view.side.key(), "side up"],
-            Side::Input => ["in", "up"],
-            Side::Output => ["out", "up"],
-        };
-        let pin = format!("pin {}", mark.pin);
-        let widest = [&pin, side[0], side[1]].iter().map(|words| width_of(words, size)).fold(0.0, f64::max);
-        let aside = x + away_from_mark(view, direction) * (root / 2.0).max(widest / 2.0 + 1.0);
-        sheet.bold([aside, y - size * 0.7], size, Anchor::Middle, pin);
-        sheet.words([aside, y + size * 0.5], size, Anchor::Middle, side[0]);
-        sheet.words([aside, y + size * 1.7], size, Anchor::Middle, side[1]);
+        let aside = self.words_beyond.map_or(root / 2.0, |reach| reach + EDGE_WITH_WORDS / 2.0 - 0.5);
+        let aside = x + away_from_mark(view, direction) * aside;
+        sheet.bold([aside, y - size * 0.7], size, Anchor::Middle, format!("pin {}", mark.pin));
+        sheet.words([aside, y + size * 0.5], size, Anchor::Middle, view.side.key());
+        sheet.words([aside, y + size * 1.7], size, Anchor::Middle, "side up");
         if let Some(words) = self.refusal(mark) {
             // Above the middle, or below it where the mark points up.
             let up = if direction.sin() > 0.4 { 1.0 } else { -1.0 };
-            let middle = y + up * (root * 0.6).max(3.2 * size) + size * 0.35;
+            let far = self.words_beyond.map_or((root * 0.6).max(3.2 * size), |reach| reach + 2.0 * size);
+            let middle = y + up * far + size * 0.35;
             sheet.bold([x, middle - size * 0.6], size, Anchor::Middle, words[0]);
             sheet.bold([x, middle + size * 0.6], size, Anchor::Middle, words[1]);
         }
