@@ -167,10 +167,10 @@ pub(super) struct FoundArguments {
     /// What a mark shows: teeth or degrees from the line to the centre, counter-clockwise
     /// positive, such as 1=0, 2=-10, 2="10 1/3" or 3=120deg; long:2=-3 where planets mesh with one
     /// another and those of several are read; takes the place of the readings in the description
-    #[arg(long, value_name = "[PLANET:]PIN=READING", requires = "seen")]
+    #[arg(long, value_name = "[PLANET:]PIN=READING", requires = "seen", allow_hyphen_values = true)]
     pub(super) pin: Vec<String>,
     /// How many degrees a reading in degrees may be out (0.5 where not given)
-    #[arg(long, value_name = "DEGREES", requires = "pin")]
+    #[arg(long, value_name = "DEGREES", requires = "pin", allow_hyphen_values = true)]
     pub(super) within: Option<String>,
     /// The form of the answer
     #[arg(long, value_enum, default_value_t)]

@@ -4,7 +4,7 @@
 //! gears, planets with their pins, meshes, sizes, controls, states, then the notes.
 
 use super::document::{Block, Document, Fact};
-use super::found::readings;
+use super::found::{readings, side};
 use super::measured::measured;
 use super::words::{counted, degrees, length, list, member, mesh, quoted, rounded};
 use crate::exact::fraction;
@@ -40,7 +40,11 @@ impl Overview<'_> {
         }));
         facts.extend(self.bearings());
         facts.extend(self.set.states().iter().map(|state| self.state(state)));
-        facts.extend(self.set.found().map(|_| Fact::new("marks found", readings(self.set))));
+        facts.extend(
+            self.set.found().map(|found| {
+                Fact::new("marks found", format!("seen from {}: {}", side(found.seen), readings(self.set)))
+            }),
+        );
         let mut blocks = vec![Block::Facts(facts)];
         let notes = notes(self.set);
         if notes.is_empty() {
