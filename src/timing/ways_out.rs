@@ -7,6 +7,7 @@
 use num_bigint::BigInt;
 
 use super::equations::equations;
+use super::loops::{Closure, Loop, loops};
 use super::solver::{Method, Solver};
 use crate::exact::{Fraction, nearest_whole};
 use crate::gearset::{GearId, Gearset, PlanetGroup};
@@ -133,8 +134,10 @@ fn count(set: &Gearset, gear: GearId) -> i64 {
 fn all_go_together(set: &Gearset, change: &ToothChange) -> bool {
     let counts = change.gears.iter().map(|new| (new.gear, new.tooth_count));
     let Ok(changed) = set.with_tooth_counts(counts) else { return false };
-    changed.planet_groups().iter().all(|group| {
-        let solver = Solver::new(&equations(&changed, group), group.planets().len(), Method::Quickest);
-        group.spacings().iter().all(|place| solver.turns(place).is_some())
-    })
+    let closes = |closed: &Loop| !matches!(closed.closure, Closure::Misses(_));
+    loops(&changed).iter().all(closes)
+        && changed.planet_groups().iter().all(|group| {
+            let solver = Solver::new(&equations(&changed, group), group.planets().len(), Method::Quickest);
+            group.spacings().iter().all(|place| solver.turns(place).is_some())
+        })
 }
