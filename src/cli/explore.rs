@@ -7,12 +7,12 @@ use clap::Args;
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::{Gearset, MemberId};
 use toothmark::kinematics::{Wanted, explore as find};
-use toothmark::report::{Explored, csv};
+use toothmark::report::Explored;
 
 use super::arguments::{Format, SourceArgument};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
-use super::output::{write, write_markdown, write_text};
+use super::output::show;
 
 #[derive(Debug, Args)]
 pub(super) struct ExploreArguments {
@@ -47,12 +47,7 @@ pub(super) fn explore(arguments: &ExploreArguments) -> Result<Exit, Trouble> {
     let wanted = Wanted { at_once: arguments.at_once, input, output, from, to };
     let found = find(&set, &wanted).map_err(Trouble::CannotExplore)?;
     let answer = Explored { set: &set, wanted: &wanted, found: &found };
-    match arguments.format {
-        Format::Text => write_text(&answer.document()),
-        Format::Markdown => write_markdown(&answer.document()),
-        Format::Csv => write(&csv(&answer.records())),
-        Format::Json => write(&answer.json()),
-    }?;
+    show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
     Ok(if answer.has_ratios() { Exit::Done } else { Exit::AnswerIsNo })
 }
 

@@ -5,13 +5,13 @@
 use clap::Args;
 use toothmark::exact::{Fraction, fraction, parse};
 use toothmark::gearset::Efficiency;
-use toothmark::report::{Loads, csv};
+use toothmark::report::Loads;
 use toothmark::statics::{LoadOptions, StateLoads, TorqueUnit, loads as work_out, losses};
 
 use super::arguments::{Format, SourceArgument};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
-use super::output::{write, write_markdown, write_text};
+use super::output::show;
 
 #[derive(Debug, Args)]
 pub(super) struct LoadsArguments {
@@ -50,12 +50,7 @@ pub(super) fn loads(arguments: &LoadsArguments) -> Result<Exit, Trouble> {
         }
     }
     let answer = Loads { set: &set, states: &states, torque, unit, losses: &lossy, mesh_efficiency };
-    match arguments.format {
-        Format::Text => write_text(&answer.document()),
-        Format::Markdown => write_markdown(&answer.document()),
-        Format::Csv => write(&csv(&answer.records())),
-        Format::Json => write(&answer.json()),
-    }?;
+    show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
     Ok(Exit::Done)
 }
 

@@ -7,13 +7,13 @@ use clap::Args;
 use num_traits::Signed as _;
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
-use toothmark::report::{Running, csv};
+use toothmark::report::Running;
 use toothmark::running::{Limits, Listened, workings};
 
 use super::arguments::{Format, SourceArgument};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
-use super::output::{write, write_markdown, write_text};
+use super::output::show;
 
 #[derive(Debug, Args)]
 pub(super) struct MotionArguments {
@@ -52,12 +52,7 @@ pub(super) fn motion(arguments: &MotionArguments) -> Result<Exit, Trouble> {
     let listened = listened(&set, arguments)?;
     let states = workings(&set);
     let answer = Running { set: &set, states: &states, only, input_rpm, limits, listened };
-    match arguments.format {
-        Format::Text => write_text(&answer.document()),
-        Format::Markdown => write_markdown(&answer.document()),
-        Format::Csv => write(&csv(&answer.records())),
-        Format::Json => write(&answer.json()),
-    }?;
+    show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
     Ok(if answer.nothing_fits() { Exit::AnswerIsNo } else { Exit::Done })
 }
 

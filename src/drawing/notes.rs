@@ -5,10 +5,10 @@ use std::f64::consts::{PI, TAU};
 use num_traits::Zero;
 
 use super::layout::{Layout, Mark, MeshMisfit, NotDrawn};
-use super::numbers::{amount, degrees, mixed, short};
+use super::numbers::{amount, degrees, short};
 use super::pins::{Side, mesh_module};
 use super::planes::Plane;
-use crate::exact::{Fraction, decimal, to_float};
+use crate::exact::{Fraction, decimal, mixed, to_float};
 use crate::gearset::{GearId, Gearset, MILLIMETRES_PER_INCH, MemberId, MeshId};
 use crate::timing::{GroupTiming, PlanetTurn};
 

@@ -1,19 +1,8 @@
 //! Numbers in the words of a picture.
 
-use num_traits::{Signed, Zero};
+use num_traits::Signed;
 
 use crate::exact::{Fraction, decimal, fraction};
-
-/// A number of teeth without its sign: `10 1/3`.
-pub(super) fn mixed(value: &Fraction) -> String {
-    let value = value.abs();
-    let (whole, part) = (value.trunc(), value.fract());
-    match (whole.is_zero(), part.is_zero()) {
-        (_, true) => whole.to_string(),
-        (true, false) => part.to_string(),
-        (false, false) => format!("{whole} {part}"),
-    }
-}
 
 /// A turn in degrees, without its sign.
 pub(super) fn degrees(turns: &Fraction) -> String {
@@ -42,6 +31,7 @@ fn trimmed(text: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::exact::mixed;
 
     #[test]
     fn numbers_are_as_people_write_them() {

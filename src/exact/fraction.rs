@@ -166,6 +166,25 @@ pub fn has_whole_multiple(value: &Fraction, factor: i64) -> bool {
     BigInt::from(factor).is_multiple_of(value.denom())
 }
 
+/// A mixed number without its sign, as people say teeth.
+///
+/// # Examples
+/// ```
+/// use toothmark::exact::{fraction, mixed};
+/// assert_eq!(mixed(&fraction(-28, 3)), "9 1/3");
+/// assert_eq!(mixed(&fraction(1, 3)), "1/3");
+/// assert_eq!(mixed(&fraction(9, 1)), "9");
+/// ```
+pub fn mixed(value: &Fraction) -> String {
+    let value = value.abs();
+    let (whole, part) = (value.trunc(), value.fract());
+    match (whole.is_zero(), part.is_zero()) {
+        (_, true) => whole.to_string(),
+        (true, false) => part.to_string(),
+        (false, false) => format!("{whole} {part}"),
+    }
+}
+
 /// The float nearest to an exact value, of two equally near the one whose last bit is zero: the
 /// one door from exact to approximate.
 ///

@@ -28,8 +28,8 @@ pub use class_search::{ExactFit, Target, TooManyClasses};
 pub use congruence::{Congruences, Refusal};
 pub use dependency::Dependencies;
 pub use fraction::{
-    Fraction, decimal, distance_to_whole, fraction, has_whole_multiple, multiple, nearest_whole, nearest_zero, parse,
-    part_of_turn, to_float,
+    Fraction, decimal, distance_to_whole, fraction, has_whole_multiple, mixed, multiple, nearest_whole, nearest_zero,
+    parse, part_of_turn, to_float,
 };
 pub use hermite::TriangularLattice;
 pub use integer_matrix::IntegerMatrix;

@@ -31,6 +31,16 @@ pub enum Block {
     Picture(Picture),
 }
 
+impl Block {
+    /// The note where an answer needs states and none are described.
+    pub(super) fn no_states(consequence: &str) -> Self {
+        Self::Note(format!(
+            "no states are described, so {consequence}; add states to the description, such as \"low\": Apply([\"low \
+             band\"])"
+        ))
+    }
+}
+
 /// A picture as an SVG element that is safe to show: whoever drew it has escaped its names.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Picture {

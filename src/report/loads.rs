@@ -37,11 +37,7 @@ impl Loads<'_> {
     pub fn document(&self) -> Document {
         let mut blocks = vec![self.conventions()];
         if self.states.is_empty() {
-            blocks.push(Block::Note(
-                "no states are described, so there is nothing to load; add states to the description, such as \
-                 \"low\": Apply([\"low band\"])"
-                    .into(),
-            ));
+            blocks.push(Block::no_states("there is nothing to load"));
             return Document { title: self.set.title().to_owned(), blocks };
         }
         blocks.push(Block::Table(self.overview()));

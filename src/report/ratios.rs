@@ -29,11 +29,7 @@ impl Ratios<'_> {
     pub fn document(&self) -> Document {
         let mut blocks = vec![self.conventions()];
         if self.motions.is_empty() {
-            blocks.push(Block::Note(
-                "no states are described, so there is no ratio to give; add states to the description, such as \
-                 \"low\": Apply([\"low band\"])"
-                    .into(),
-            ));
+            blocks.push(Block::no_states("there is no ratio to give"));
             return Document { title: self.set.title().to_owned(), blocks };
         }
         blocks.push(Block::Table(self.overview()));

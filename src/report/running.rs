@@ -44,11 +44,7 @@ impl Running<'_> {
     pub fn document(&self) -> Document {
         let mut blocks = vec![self.facts()];
         if self.states.is_empty() {
-            blocks.push(Block::Note(
-                "no states are described, so nothing is known of what turns; add states to the description, such as \
-                 \"low\": Apply([\"low band\"])"
-                    .into(),
-            ));
+            blocks.push(Block::no_states("nothing is known of what turns"));
             return Document { title: self.set.title().to_owned(), blocks };
         }
         blocks.extend(self.members());

@@ -3,9 +3,9 @@
 //! Decimals have six significant digits, rounded from the exact value itself; lengths are
 //! given in millimetres with inches beside them, teeth as people say them: `9 1/3`.
 
+pub(super) use crate::exact::mixed;
 use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{GearId, Gearset, MemberId, MeshId};
-use num_traits::{Signed, Zero};
 
 /// Significant digits of a decimal that a person reads.
 const DIGITS: u32 = 6;
@@ -18,17 +18,6 @@ pub(super) fn rounded(value: &Fraction) -> String {
 /// A fraction with its decimal, which is left out where the fraction is whole.
 pub(super) fn with_decimal(value: &Fraction) -> String {
     if value.is_integer() { value.to_string() } else { format!("{value} = {}", rounded(value)) }
-}
-
-/// A number of teeth as people say it: `9 1/3`, without its sign.
-pub(super) fn mixed(value: &Fraction) -> String {
-    let value = value.abs();
-    let (whole, part) = (value.trunc(), value.fract());
-    match (whole.is_zero(), part.is_zero()) {
-        (_, true) => whole.to_string(),
-        (true, false) => part.to_string(),
-        (false, false) => format!("{whole} {part}"),
-    }
 }
 
 /// A turn in degrees.
