@@ -6,40 +6,22 @@
 //! for planets that are alike and central gears that can be turned while fitting. What to mark
 //! on a set without marks, and when marks line up again, is [`marking()`].
 
-mod central_ties;
 mod cluster;
-mod dial_reading;
 mod equations;
-mod every_wrong_seating;
 mod found;
 mod group;
 mod loops;
 mod margin;
 mod marking;
 mod marks;
-mod match_search;
-mod match_seatings;
-mod match_set;
-mod matcher;
 mod matching;
-mod mesh_phase;
 mod refusal;
-mod returns;
-mod seating_sweep;
-mod settling;
 mod solver;
-mod tension;
-mod tight_spots;
-mod tooth_marks;
 mod ways_out;
+mod wrong;
 mod wrong_seating;
 
-pub use central_ties::{FixedGears, FixedRelation};
-pub use dial_reading::{DialReading, DialReadingProblem, backlash_at_pitch_circle, with_dial_readings};
 pub use equations::{Equation, Term, equations};
-pub use every_wrong_seating::{
-    ByHand, EASE_BY_FORCE, FoundSeatings, GroupSeatings, SeatingQuestion, WrongMesh, WrongSeating, wrong_seatings,
-};
 pub use found::{
     Explanation, FoundGroup, FoundTiming, GroupExplanation, GroupPin, GroupSeating, NearSeating, NoFoundAnswer,
     PinFound, PinState, PlanetFound, PlanetRead, Reading, SeatingsKnown, WayOfMarking, found, found_in_group,
@@ -47,16 +29,19 @@ pub use found::{
 pub use group::{GearTurn, GroupTiming, PinTiming, PlanetTurn, timing};
 pub use loops::{Closure, Loop};
 pub use margin::{Fit, Margin, MarginSearch, MeshError};
-pub use marking::{Convention, GroupMarking, marking};
+pub use marking::{
+    BodyTurns, Convention, GearMarks, GroupMarking, Meeting, MeshPhase, PhaseOrder, Return, Rolling, StateReturn,
+    ToothMark, UseAs, marking,
+};
 pub use marks::{CentralSpacing, Marks, Serves};
 pub use matching::{
-    ContactPin, Difference, FirstContact, FixedTurn, MatchRefusal, MatchSearch, Matching, Residual, Seated, SeatedPin,
-    Verdict, Weighing, matching,
+    ContactPin, Difference, FirstContact, FixedGears, FixedRelation, FixedTurn, MatchRefusal, MatchSearch, Matching,
+    Residual, Seated, SeatedPin, Verdict, Weighing, matching,
 };
-pub use mesh_phase::{MeshPhase, PhaseOrder};
 pub use refusal::{ClosestSeating, Refusal};
-pub use returns::{BodyTurns, Meeting, Return, Rolling, StateReturn};
 pub use solver::Method;
-pub use tight_spots::{MeshRhythm, TightSpots, tight_spots};
-pub use tooth_marks::{GearMarks, ToothMark, UseAs};
 pub use ways_out::{CenterDistance, NewCount, ToothChange, WaysOut};
+pub use wrong::{
+    ByHand, DialReading, DialReadingProblem, EASE_BY_FORCE, FoundSeatings, GroupSeatings, MeshRhythm, SeatingQuestion,
+    TightSpots, WrongMesh, WrongSeating, backlash_at_pitch_circle, tight_spots, with_dial_readings, wrong_seatings,
+};

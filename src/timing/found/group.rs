@@ -6,21 +6,21 @@
 //! they have in common means nothing, for marks may stand on any tooth of each planet, and
 //! the set can be rolled. On a pin that is out as few planets as possible are out. Planets
 //! that were not read may stand anywhere that fits. The wrong seatings that fit are those of
-//! [`super::super::every_wrong_seating`], or their mirror images. Worked out here.
+//! [`crate::timing::wrong`], or their mirror images. Worked out here.
 
 use num_bigint::BigInt;
 use num_traits::{Signed, Zero};
 
-use super::super::equations::{Equation, equations, matrix};
-use super::super::every_wrong_seating::{ByHand, FoundSeatings, SeatingQuestion, WrongSeating, of_group};
-use super::super::marks::{Marks, marks};
-use super::super::solver::{Method, Solver};
 use super::reading::{Reading, along, gear_of_answer, readings};
 use super::torus::{Shared, TooMuch, Torus, TurnBox};
 use super::way_of_marking::{WayOfMarking, may_be_parallel};
 use super::{NoFoundAnswer, PinState};
 use crate::exact::{Congruences, Fraction, fraction, multiple, nearest_zero};
 use crate::gearset::{Found, GearId, Gearset, MemberId, PlanetGroup, Side};
+use crate::timing::equations::{Equation, equations, matrix};
+use crate::timing::marks::{Marks, marks};
+use crate::timing::solver::{Method, Solver};
+use crate::timing::wrong::{ByHand, FoundSeatings, SeatingQuestion, WrongSeating, of_group};
 
 /// What the marks of planets that mesh with one another mean.
 #[derive(Debug, Clone, PartialEq)]

@@ -12,9 +12,9 @@
 use num_bigint::BigInt;
 use num_traits::Zero;
 
-use super::super::equations::Equation;
 use crate::exact::{Fraction, fraction, multiple, nearest_zero, part_of_turn};
 use crate::gearset::{Found, GearId, Gearset, Mark, Side};
+use crate::timing::equations::Equation;
 
 /// A reading as a turn of its cluster.
 #[derive(Debug, Clone, PartialEq, Eq)]

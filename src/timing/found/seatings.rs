@@ -5,19 +5,19 @@
 //! choice is the same. A choice has its best turn, at which the largest error
 //! `|P_i u - n_i|` is least; it fits what was read if that turn does. It goes in within the
 //! backlash if for every two gears `|P_j n_i - P_i n_j|` is at most
-//! `P_j b_i + P_i b_j`, b the play in teeth (as in [`super::super::wrong_seating`]).
+//! `P_j b_i + P_i b_j`, b the play in teeth (as in [`crate::timing::wrong_seating`]).
 
 use std::collections::BTreeSet;
 
 use num_bigint::BigInt;
 use num_traits::{One, Signed, ToPrimitive};
 
-use super::super::equations::Equation;
-use super::super::margin::{Fit, MeshError, play, teeth_per_millimetre};
-use super::super::wrong_seating::{Seating, seating};
 use super::agreement::Beside;
 use crate::exact::{Fraction, fraction, multiple, nearest_zero};
 use crate::gearset::Gearset;
+use crate::timing::equations::Equation;
+use crate::timing::margin::{Fit, MeshError, play, teeth_per_millimetre};
+use crate::timing::wrong_seating::{Seating, seating};
 
 /// A wrong seating that fits what was read.
 #[derive(Debug, Clone, PartialEq)]

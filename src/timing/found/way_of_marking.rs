@@ -5,10 +5,10 @@
 //! the centre belong there again, and those that were all made the same way show the same
 //! way again, whatever teeth they are on.
 
-use super::super::cluster::Cluster;
-use super::super::equations::Equation;
 use crate::exact::{Fraction, fraction};
 use crate::gearset::Gearset;
+use crate::timing::cluster::Cluster;
+use crate::timing::equations::Equation;
 
 /// How the marks were made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -6,7 +6,7 @@
 
 use num_integer::Integer;
 
-use super::match_set::SetSearch;
+use super::set::SetSearch;
 use super::tension::Link;
 
 /// A mesh of the cluster with a central gear, the signs such that the cluster's count is positive.

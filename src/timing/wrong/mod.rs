@@ -2,22 +2,29 @@
 //!
 //! A wrong seating is a positive local minimum of the largest tooth error: whole teeth `n_i`
 //! at each mesh and what is left over, the error. One cluster is swept tooth by tooth
-//! ([`super::seating_sweep`]), planets in mesh with one another are searched class by class
+//! ([`seating_sweep`]), planets in mesh with one another are searched class by class
 //! ([`misses_within`]). With a pitch an error is an arc; with a backlash as well it shows
-//! whether the planet goes in ([`super::settling`]).
+//! whether the planet goes in ([`settling`]).
 //!
 //! What a hand can force is an estimate: see [`EASE_BY_FORCE`].
 
+mod dial_reading;
+mod seating_sweep;
+mod settling;
+mod tight_spots;
+
+pub use dial_reading::{DialReading, DialReadingProblem, backlash_at_pitch_circle, with_dial_readings};
+pub use tight_spots::{MeshRhythm, TightSpots, tight_spots};
+
 use num_traits::ToPrimitive;
 
-use super::equations::{Equation, equations, matrix};
-use super::seating_sweep::seatings_within;
-use super::settling::{Room, Settling};
-use super::solver::{Method, Solver};
-use super::tight_spots::{TightSpots, tight_spots};
 use crate::exact::{Congruences, Fraction, TooManyClasses, circuits, fraction, misses_within, multiple, to_float};
 use crate::gearset::{Gearset, MemberId, MeshId, PlanetGroup};
 use crate::kinematics::motions;
+use crate::timing::equations::{Equation, equations, matrix};
+use crate::timing::solver::{Method, Solver};
+use seating_sweep::seatings_within;
+use settling::{Room, Settling};
 
 /// How much a hand can take up by force where a mesh is short of play, in millimetres: an
 /// estimate, 0.05 mm (0.002 in).

@@ -4,17 +4,17 @@
 //! counter-clockwise whatever the kind of gear.
 
 use super::central_ties::{CentralTies, FixedGears, FixedRelation};
-use super::equations::{Equation, equations};
-use super::match_search::{Choice, Orders, Problem, Row, better_than, float};
-use super::match_seatings::Seating;
-use super::matching::{
+use super::search::{Choice, Orders, Problem, Row, better_than, float};
+use super::seatings::Seating;
+use super::tension::{Link, least_level, strict_places};
+use super::{
     ContactPin, Difference, FirstContact, FixedTurn, MatchRefusal, MatchSearch, Matching, Residual, Seated, SeatedPin,
     Verdict, Weighing,
 };
-use super::solver::{Method, Solver};
-use super::tension::{Link, least_level, strict_places};
 use crate::exact::{Fraction, multiple, part_of_turn, to_float};
 use crate::gearset::{GearId, GearKind, Gearset, Measured, Mesh, Offset, PinOff, PlanetGroup};
+use crate::timing::equations::{Equation, equations};
+use crate::timing::solver::{Method, Solver};
 
 /// Everything about one set that the answer is made from.
 pub(super) struct Matcher<'a> {

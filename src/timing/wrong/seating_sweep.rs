@@ -6,12 +6,12 @@
 //! below half a tooth is met there, once a period 1/g, g the greatest common divisor of the
 //! counts. Turning back mirrors turning on, and a seating is never its own mirror image: so
 //! half a period shows one of every two. Error and best turn of a choice are those of
-//! [`super::wrong_seating`]. Worked out here.
+//! [`crate::timing::wrong_seating`]. Worked out here.
 
 use num_integer::Integer;
 
-use super::wrong_seating::{Seating, seating};
 use crate::exact::{Fraction, TooManyClasses, to_float};
+use crate::timing::wrong_seating::{Seating, seating};
 
 /// How many comparisons are made before the sweep is given up: a few seconds.
 const COMPARISON_LIMIT: usize = 50_000_000;

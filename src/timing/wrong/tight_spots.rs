@@ -13,10 +13,10 @@
 use num_integer::Integer;
 use num_traits::Signed;
 
-use super::equations::{Equation, equations};
 use crate::exact::{Fraction, fraction, multiple};
 use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
 use crate::kinematics::{Speed, StateMotion};
+use crate::timing::equations::{Equation, equations};
 
 /// How often the parts of one group of planets come round in one state.
 #[derive(Debug, Clone, PartialEq, Eq)]

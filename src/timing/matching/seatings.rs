@@ -10,7 +10,7 @@
 
 use num_integer::Integer;
 
-use super::match_search::{Problem, float};
+use super::search::{Problem, float};
 
 /// A seating of one cluster on one pin: the turn that each row asks for.
 #[derive(Debug, Clone)]

@@ -1,21 +1,29 @@
 //! Which teeth and tooth spaces to mark on a set that has no marks, and when marks line up again?
 //!
 //! The simplest convention that serves is taken: none at all, then radial marks, then
-//! parallel ones, then marks for each pin ([`super::tooth_marks`]). With the motion of every
-//! state goes when the marks stand where they stood ([`super::returns`]), and with the places
-//! of the pins whether planets take up their teeth together ([`super::mesh_phase`]).
+//! parallel ones, then marks for each pin ([`tooth_marks`]). With the motion of every
+//! state goes when the marks stand where they stood ([`returns`]), and with the places
+//! of the pins whether planets take up their teeth together ([`mesh_phase`]).
+
+mod mesh_phase;
+mod returns;
+mod tooth_marks;
+
+pub use mesh_phase::{MeshPhase, PhaseOrder};
+pub use returns::{BodyTurns, Meeting, Return, Rolling, StateReturn};
+pub use tooth_marks::{GearMarks, ToothMark, UseAs};
 
 use num_integer::Integer;
 
-use super::equations::{Equation, equations};
-use super::group::{GroupTiming, timing};
-use super::loops::{Loop, bodies};
-use super::mesh_phase::{MeshPhase, mesh_phases};
-use super::returns::{Meeting, StateReturn, meetings, state_returns};
-use super::solver::Method;
-use super::tooth_marks::{GearMarks, gear_marks};
 use crate::gearset::{GearId, Gearset, MemberId, PlanetGroup};
 use crate::kinematics::{StateMotion, motions};
+use crate::timing::equations::{Equation, equations};
+use crate::timing::group::{GroupTiming, timing};
+use crate::timing::loops::{Loop, bodies};
+use crate::timing::solver::Method;
+use mesh_phase::mesh_phases;
+use returns::{meetings, state_returns};
+use tooth_marks::gear_marks;
 
 /// The marks of one group of planets.
 #[derive(Debug, Clone, PartialEq)]

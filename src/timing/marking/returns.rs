@@ -11,11 +11,11 @@ use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::{One, Signed, Zero};
 
-use super::equations::Equation;
 use super::tooth_marks::{GearMarks, UseAs};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{GearId, Gearset, MemberId, MeshId, Pair, PlanetGroup};
 use crate::kinematics::{Speed, StateMotion};
+use crate::timing::equations::Equation;
 
 /// When the same two teeth of a mesh meet again.
 #[derive(Debug, Clone, PartialEq, Eq)]

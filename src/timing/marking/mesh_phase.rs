@@ -6,9 +6,9 @@
 
 use num_traits::Zero;
 
-use super::equations::Equation;
 use crate::exact::{Fraction, fraction, multiple, part_of_turn};
 use crate::gearset::{GearId, MeshId};
+use crate::timing::equations::Equation;
 
 /// The phases of the planets at one central gear.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -5,17 +5,25 @@
 //! `e = P t - Z x + index - phi (mod 1)`
 //!
 //! teeth off, where the central gear may be turned by any phi, the same for all pins; P, Z and x as in
-//! [`equations`](super::equations()). What all clusters have in common is taken in by phi, and turning the
+//! [`equations`](crate::timing::equations()). What all clusters have in common is taken in by phi, and turning the
 //! whole set changes nothing. Central gears that are fixed to one another share a phase
 //! ([`FixedGears`]), and then what the clusters have in common is felt. The best seating makes the largest quotient of an error to half the backlash as
 //! small as can be, then the largest of the others, and so on; without backlash errors are weighed as
 //! arcs, without a pitch as parts of a tooth. Measured pins move x. Floats throughout, for readings are no exact numbers: what
 //! they lose is below a billionth of a tooth. Worked out here.
 
-use super::central_ties::FixedGears;
-use super::matcher::Matcher;
+mod central_ties;
+mod matcher;
+mod search;
+mod seatings;
+mod set;
+mod tension;
+
+pub use central_ties::{FixedGears, FixedRelation};
+
 use crate::exact::Fraction;
 use crate::gearset::{GearId, Gearset, MemberId, MeshId, PinOff};
+use matcher::Matcher;
 
 /// How well the measured clusters of one planet fit as a set.
 #[derive(Debug, Clone, PartialEq)]

@@ -1,7 +1,7 @@
 //! Central gears that are fixed to one another: how far does each bind the others while clusters are fitted?
 //!
 //! With theta the turn of a body of central gears and r = Z / P of a row, P positive, the phase of the row, in turns of
-//! the cluster, is `-r theta` and a constant (the place of teeth on the line of centres, as in [`super::loops`]):
+//! the cluster, is `-r theta` and a constant (the place of teeth on the line of centres, as in [`crate::timing::loops`]):
 //!
 //! `(h + 1/2 - k sign(Z)) / P (mod 1/P)`,
 //!
@@ -10,12 +10,12 @@
 //! as free as two bodies, for theta takes in what they are apart; on the carrier there is no theta to
 //! turn. Worked out here.
 
-use super::equations::Equation;
-use super::loops::bodies;
-use super::match_search::float;
 use super::matcher::central_count;
+use super::search::float;
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{GearId, GearKind, Gearset, Measured, PlanetGroup};
+use crate::timing::equations::Equation;
+use crate::timing::loops::bodies;
 
 /// Central gears in mesh with a cluster that are fixed to one another.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -5,8 +5,8 @@
 //! rows so far have in common, and a pin that nothing is left for ends the branch. The pin with the fewest
 //! seatings comes first. Worked out here.
 
-use super::match_search::{Choice, Orders, Problem, better_than};
-use super::match_seatings::Seating;
+use super::search::{Choice, Orders, Problem, better_than};
+use super::seatings::Seating;
 use super::tension::{Link, least_level};
 
 /// The search below a level that falls with everything that is found.

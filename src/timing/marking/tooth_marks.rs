@@ -9,11 +9,11 @@
 
 use num_traits::{Signed, ToPrimitive};
 
-use super::equations::{Equation, Term};
-use super::group::GroupTiming;
-use super::marking::{alike_teeth, any_tooth_will_do};
+use super::{alike_teeth, any_tooth_will_do};
 use crate::exact::{Fraction, fraction, multiple, nearest_whole};
 use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId};
+use crate::timing::equations::{Equation, Term};
+use crate::timing::group::GroupTiming;
 
 /// The marks on one gear of a planet and on the central gear that it meets.
 #[derive(Debug, Clone, PartialEq, Eq)]
