@@ -10,6 +10,7 @@ use super::motion::MotionArguments;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::loads::LoadsArguments;
+use super::page::PageArguments;
 
 /// Exact ratios and exact timing of planetary gearsets whose planets are clusters.
 ///
@@ -41,6 +42,8 @@ pub(super) enum Command {
     Marks(MarksArguments),
     /// Pictures of exact size: face views, pages to print at 1:1, paper discs of each planet
     Draw(DrawArguments),
+    /// A page for a browser on which the gears turn, state by state, with exact speeds
+    Page(PageArguments),
     /// What the marks show now, as found: in time or not, and which clusters to turn
     Found(FoundArguments),
     /// Whether measured clusters match as a set, who carries first, and whether exchanging them helps

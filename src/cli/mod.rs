@@ -13,6 +13,7 @@ mod loads;
 mod message;
 mod motion;
 mod output;
+mod page;
 mod readings;
 mod wrong;
 
@@ -35,6 +36,7 @@ pub(crate) fn run() -> Exit {
         Command::Wrong(arguments) => wrong::wrong(&arguments),
         Command::Marks(arguments) => commands::marks(&arguments),
         Command::Draw(arguments) => draw::draw(&arguments),
+        Command::Page(arguments) => page::page(&arguments),
         Command::Found(arguments) => commands::found(&arguments),
         Command::Match(arguments) => commands::matches(&arguments),
         Command::Loads(arguments) => loads::loads(&arguments),

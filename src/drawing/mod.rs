@@ -1,6 +1,6 @@
 //! A gearset on paper: SVG pictures of exact size, in millimetres.
 //!
-//! [`draw`] gives every picture as a file name and its text; nothing is written here. A group of
+//! [`draw`] gives every picture as a file name and its text; nothing is written here. `page` is the moving picture. A group of
 //! planets is laid out by `layout`, its pictures are composed on sheets by `face` and `disc`, and a
 //! sheet larger than the paper is cut into pages by `pages`. Line styles, not colours, tell things
 //! apart, and every picture says from which side it is seen.
@@ -11,6 +11,8 @@ mod layout;
 mod notes;
 mod numbers;
 mod overview;
+#[cfg(feature = "cli")]
+pub mod page;
 mod pages;
 mod phases;
 mod pins;

@@ -11,6 +11,7 @@ mod exploration;
 mod motion;
 mod one_way;
 mod overspeed;
+mod settled;
 mod steps;
 mod train;
 
@@ -20,6 +21,7 @@ pub use exploration::{
 pub use motion::{Drive, MemberMotion, Observation, Speed, StateMotion, Verdict, motions, observe};
 pub use one_way::OneWayConflict;
 pub use overspeed::{Overspeed, overspeeds};
+pub use settled::{Settled, settled};
 pub use steps::{ForwardSteps, Step, forward_steps};
 pub use train::dependent_meshes;
 pub(crate) use train::mesh_coefficients;

@@ -4,6 +4,8 @@
 //! A module opens with the question that it answers. Names of tests are sentences, a case is data put
 //! through one check, and what several modules need is a module of its own.
 
+/// A real browser for the other tests.
+mod browser;
 /// Linear congruences, the Smith form and the nearest miss against brute force.
 mod congruence;
 /// The project's own documents: paths exist, descriptions are sound, every benchmark has its command.
@@ -49,6 +51,8 @@ mod matching_fixed;
 mod outlined_timing;
 /// Involute outlines and their overlap, knowing nothing of the library.
 mod outlines;
+/// The page with gearsets that turn, as text and in a real browser.
+mod page;
 /// Pictures read back from their SVG, for the other tests.
 mod pictures;
 /// Runs the program for the other tests.
