@@ -114,7 +114,8 @@ fn a_page_names_no_other_place_and_has_no_id_twice() {
     let different: BTreeSet<&str> = ids.iter().copied().collect();
     assert!(ids.len() > 300 && ids.len() == different.len(), "{} of {} ids differ", different.len(), ids.len());
     for name in ["aria-labelledby", "aria-describedby"] {
-        let named = page.split(&format!(" {name}=\"")).skip(1).filter_map(|rest| rest.split('"').next());
+        let before = format!(" {name}=\"");
+        let named = page.split(&before).skip(1).filter_map(|rest| rest.split('"').next());
         assert!(named.flat_map(|names| names.split(' ')).all(|id| different.contains(id)), "{name}");
     }
 }
