@@ -8,6 +8,7 @@
 //! Source of the law: Willis (1841), "Principles of Mechanism", on epicyclic trains.
 
 mod exploration;
+mod lever;
 mod motion;
 mod one_way;
 mod overspeed;
@@ -18,6 +19,7 @@ mod train;
 pub use exploration::{
     CannotExplore, Choice, Exploration, FoundRatio, MOST_BODIES, MOST_TRIED, Standing, Use, Wanted, explore,
 };
+pub use lever::{Lever, LeverNode, MergedLever, levers, merged_levers};
 pub use motion::{Drive, MemberMotion, Observation, Speed, StateMotion, Verdict, motions, observe};
 pub use one_way::OneWayConflict;
 pub use overspeed::{Overspeed, overspeeds};

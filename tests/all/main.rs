@@ -30,6 +30,8 @@ mod gearset_facts;
 mod hard_use;
 /// Modules use only modules of lower levels.
 mod levels;
+/// Levers of basic sets against speeds.
+mod levers;
 /// Torques that the trade knows, states without a torque, what cannot be told.
 mod loads;
 /// Torques against a dense slow twin, and every balance as a sum.
