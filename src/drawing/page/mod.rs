@@ -7,6 +7,7 @@
 
 mod data;
 mod figure;
+mod lever;
 mod section;
 mod words;
 

@@ -168,6 +168,7 @@ class Train {
       const carrier = this.data.groups[figure.dataset.group].carrier;
       this.drawFigure(figure, angles, this.follows ? angles[carrier] : 0);
     }
+    for (const diagram of this.all('.lever svg')) this.drawLever(diagram, angles);
     for (const row of this.all('tbody tr')) {
       const told = this.motion.members[row.dataset.member].speed;
       row.querySelector('.place').textContent = told === null ? '' : `${angles[row.dataset.member].toFixed(2)}°`;
@@ -192,6 +193,26 @@ class Train {
       const [right, up] = [x * Math.cos(angle) - y * Math.sin(angle), x * Math.sin(angle) + y * Math.cos(angle)];
       words.setAttribute('transform', `translate(${this.isFromInput ? right : -right} ${-up})`);
     }
+  }
+
+  // Every member of a lever at the height of its speed, its dial as it stands.
+  drawLever(diagram, angles) {
+    const nodes = [...diagram.querySelectorAll('.node')];
+    const speeds = nodes.map((node) => float(this.speed(node.dataset.member)));
+    const scale = diagram.dataset.half / Math.max(1, ...speeds.map(Math.abs));
+    const bar = diagram.querySelector('.lever-bar');
+    nodes.forEach((node, at) => {
+      const y = -speeds[at] * scale;
+      node.setAttribute('transform', `translate(${node.dataset.x} ${y})`);
+      const turned = angles[node.dataset.member] * (this.isFromInput ? -1 : 1);
+      node.querySelector('.dial').setAttribute('transform', `rotate(${turned})`);
+      node.querySelector('.value').textContent = text(this.speed(node.dataset.member));
+      const ends = at === 0 ? ['1'] : at === nodes.length - 1 ? ['2'] : [];
+      for (const end of ends) {
+        bar.setAttribute(`x${end}`, node.dataset.x);
+        bar.setAttribute(`y${end}`, y);
+      }
+    });
   }
 
   tellState() {
@@ -269,7 +290,7 @@ class Train {
     for (const button of this.all('button.member')) {
       button.setAttribute('aria-pressed', Number(button.value) === this.picked);
     }
-    for (const part of this.all('.view [data-member]')) {
+    for (const part of this.all('.view [data-member], .node')) {
       part.classList.toggle('picked', Number(part.dataset.member) === this.picked);
     }
     this.tell();

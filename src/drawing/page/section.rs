@@ -5,6 +5,7 @@
 
 use super::data::data;
 use super::figure::{Figure, hue};
+use super::lever::diagrams;
 use super::{Extra, Group, PageSet};
 use crate::drawing::layout::Layout;
 use crate::drawing::notes;
@@ -41,6 +42,7 @@ pub(super) fn section(html: &mut Svg, number: usize, of_page: &PageSet<'_>, grou
     if !set.states().is_empty() {
         controls(html, set, &id);
         table(html, set);
+        diagrams(html, set, &id);
     }
     html.words("p", &[("class", "caution".into())], CAUTION);
     for extra in &of_page.extras {
@@ -64,7 +66,8 @@ fn switch(html: &mut Svg, class: &str, value: &str, is_pressed: bool, words: &st
     button(html, class, &[("value", value.into()), ("aria-pressed", is_pressed.to_string())], words);
 }
 
-fn open_group(html: &mut Svg, class: &str, label: &str) {
+/// The beginning of a part with a name of its own.
+pub(super) fn open_group(html: &mut Svg, class: &str, label: &str) {
     html.open("div", &[("class", class.into()), ("role", "group".into()), ("aria-label", label.into())]);
 }
 
