@@ -14,7 +14,7 @@ use crate::kinematics::{LeverNode, MergedLever, levers, merged_levers};
 /// The width of the picture; the nodes keep away from its edges.
 const WIDTH: f64 = 400.0;
 const EDGE: f64 = 60.0;
-/// From the top to the bottom of what moves, round the speed 0.
+/// From the top to the bottom of what moves.
 const HEIGHT: f64 = 240.0;
 /// A line of names.
 const LINE: f64 = 17.0;

@@ -50,6 +50,7 @@ class Train {
     this.isBackward = false;
     this.picked = null;
     this.owed = 0;
+    this.speeds = this.data.members.map(() => ZERO);
     this.standAsAssembled();
     this.listen();
     if (this.data.states.length) {
@@ -57,7 +58,8 @@ class Train {
       const gear = this.data.gears.findIndex((gear) => gear.member === first || gear.carrier === first);
       this.the('.step-gear').value = Math.max(gear, 0);
       this.chooseState(0);
-    } else this.draw();
+    }
+    this.look();
   }
 
   // Motion ---------------------------------------------------------------------------------------------------
@@ -73,7 +75,7 @@ class Train {
   }
 
   speed(member) {
-    return read(this.motion?.members[member].speed ?? '0');
+    return this.speeds[member];
   }
 
   // Turns of a member since it was assembled, whole turns left out.
@@ -98,6 +100,7 @@ class Train {
     const base = this.data.members.map((_, member) => this.place(member));
     const rolledBase = this.data.groups.map((_, group) => this.rolled(group));
     Object.assign(this, { base, rolledBase, turns: ZERO, state });
+    this.speeds = this.motion.members.map((member) => read(member.speed ?? '0'));
     this.tellState();
     this.draw();
   }
@@ -143,7 +146,7 @@ class Train {
       // Steps, one a second, for whoever wants no motion.
       if (this.before === null || now - this.before > 1000) {
         this.before = now;
-        this.step();
+        this.advance(this.oneTooth() ?? [this.isBackward ? -1n : 1n, 36n]);
       }
     } else {
       this.before = now;
@@ -199,10 +202,12 @@ class Train {
   drawLever(diagram, angles) {
     const nodes = [...diagram.querySelectorAll('.node')];
     const speeds = nodes.map((node) => float(this.speed(node.dataset.member)));
-    const scale = diagram.dataset.half / Math.max(1, ...speeds.map(Math.abs));
+    const [least, most] = [Math.min(0, ...speeds), Math.max(0, ...speeds)];
+    const height = (speed) => diagram.dataset.half * (most > least ? (most + least - 2 * speed) / (most - least) : 1);
     const bar = diagram.querySelector('.lever-bar');
+    diagram.querySelector('.zero').setAttribute('transform', `translate(0 ${height(0)})`);
     nodes.forEach((node, at) => {
-      const y = -speeds[at] * scale;
+      const y = height(speeds[at]);
       node.setAttribute('transform', `translate(${node.dataset.x} ${y})`);
       const turned = angles[node.dataset.member] * (this.isFromInput ? -1 : 1);
       node.querySelector('.dial').setAttribute('transform', `rotate(${turned})`);
@@ -264,7 +269,8 @@ class Train {
           told.push(`${what}: each ${text(turns[0] < 0n ? [-turns[0], turns[1]] : turns)} turns of the input`);
         }
       }
-      const none = 'nothing returns: the planets do not roll in this state, or are not marked';
+      if (told.length === 1) told.push('nothing has to be marked');
+      const none = 'the planets do not roll in this state, so that nothing parts and nothing returns';
       figure.querySelector('.returned').textContent = told.length ? `${told.join('; ')}; as seen from the carrier` : none;
     }
   }
@@ -326,8 +332,10 @@ class Train {
     on('.step-gear', 'change', () => this.tellSteps());
     on('.turns', 'input', (field) => field.setAttribute('aria-invalid', read(field.value) === null));
     on('.turn', 'click', () => {
-      const turns = read(this.the('.turns').value);
-      if (turns) this.advance(this.isBackward ? [-turns[0], turns[1]] : turns);
+      const written = this.the('.turns').value;
+      const turns = read(written);
+      if (!turns) this.the('.says').textContent = `“${written}” is no number of turns: write 3, 1/3 or -2.5.`;
+      else this.advance(this.isBackward ? [-turns[0], turns[1]] : turns);
     });
     on('.assembled', 'click', () => {
       this.standAsAssembled();

@@ -61,9 +61,9 @@ fn button(html: &mut Svg, class: &str, further: Attributes<'_>, words: &str) {
     html.words("button", &[&own, further].concat(), words);
 }
 
-/// A button that is pressed or not.
-fn switch(html: &mut Svg, class: &str, value: &str, is_pressed: bool, words: &str) {
-    button(html, class, &[("value", value.into()), ("aria-pressed", is_pressed.to_string())], words);
+/// A button that is pressed or not; the script presses those that are to begin with.
+fn switch(html: &mut Svg, class: &str, value: &str, words: &str) {
+    button(html, class, &[("value", value.into()), ("aria-pressed", "false".into())], words);
 }
 
 /// The beginning of a part with a name of its own.
@@ -74,15 +74,15 @@ pub(super) fn open_group(html: &mut Svg, class: &str, label: &str) {
 fn states(html: &mut Svg, set: &Gearset) {
     open_group(html, "bar states", "state");
     for (index, state) in set.states().iter().enumerate() {
-        switch(html, "state", &index.to_string(), index == 0, &state.name);
+        switch(html, "state", &index.to_string(), &state.name);
     }
     html.close("div");
 }
 
 fn motion(html: &mut Svg) {
     open_group(html, "bar motion", "motion");
-    switch(html, "run", "", false, "run");
-    switch(html, "backward", "", false, "input backward");
+    switch(html, "run", "", "run");
+    switch(html, "backward", "", "input backward");
     html.open("label", &[]);
     html.markup("input, turns per minute ");
     let range = [("min", "1"), ("max", "60"), ("value", "6"), ("type", "range"), ("class", "pace")];
@@ -112,9 +112,9 @@ fn controls(html: &mut Svg, set: &Gearset, id: &str) {
     button(html, "assembled", &[], "back to as assembled");
     html.close("div");
     open_group(html, "bar sides", "view");
-    switch(html, "side", "input", true, "from the input side");
-    switch(html, "side", "output", false, "from the output side");
-    switch(html, "follow", "", false, "follow the carrier");
+    switch(html, "side", "input", "from the input side");
+    switch(html, "side", "output", "from the output side");
+    switch(html, "follow", "", "follow the carrier");
     html.close("div");
     html.words("p", &[("class", "note".into()), ("id", format!("{id}-step"))], STEP_NOTE);
 }
