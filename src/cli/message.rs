@@ -69,7 +69,7 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::CannotExplore(CannotExplore::OneBody { .. }) => "name two members that can turn apart".into(),
         Trouble::NotASpeed { .. } => "write a number such as 1500, 62.5 or 400/3".into(),
         Trouble::Wrong(request) => request.hint(),
-        Trouble::IsThere { .. } => "name another folder, or write over what is there with --force".into(),
+        Trouble::IsThere { .. } => "name another folder or file, or write over what is there with --force".into(),
         Trouble::CannotWriteFile { .. } => "name a folder that you may write to, with -o".into(),
         Trouble::CannotMatch(refusal) => refusal.hint().into(),
         Trouble::NotATorque { .. } => {

@@ -121,6 +121,17 @@ fn a_page_names_no_other_place_and_has_no_id_twice() {
 }
 
 #[test]
+fn the_markup_beside_the_pictures_is_as_looked_at() {
+    let html = html(&[&read_example("millrace-winch")]);
+    let html = html.split("<main>").nth(1).and_then(|rest| rest.split("<script").next()).expect("a section");
+    let without_pictures = |part: &str| part.split_once("</svg>").map_or(part.to_owned(), |(_, rest)| rest.to_owned());
+    let parts: Vec<String> = html.split("<svg").map(without_pictures).collect();
+    insta::with_settings!({prepend_module_to_snapshot => false, omit_expression => true}, {
+        insta::assert_snapshot!("page-millrace-winch", parts.join("(picture)"));
+    });
+}
+
+#[test]
 fn a_further_part_is_taken_as_it_is_and_its_heading_as_text() {
     let set = read_example("millrace-winch");
     let extra = Extra { heading: "a < b".into(), html: "<p>whole</p>".into(), state: Some(1) };

@@ -13,7 +13,7 @@ use crate::drawing::layout::{Layout, Mark, PlacedGear};
 use crate::drawing::notes;
 use crate::drawing::svg::{Svg, number, path};
 use crate::gearset::{Gearset, MemberId};
-use crate::tooth::outline;
+use crate::tooth::{Teeth, outline};
 
 /// How far a chord may be from its curve, in modules.
 const TOLERANCE: f64 = 0.002;
@@ -60,6 +60,9 @@ impl Figure<'_> {
         for (plane, gear) in self.largest_first() {
             self.gear(svg, plane, gear);
         }
+        for (plane, gear) in self.largest_first() {
+            self.mark(svg, plane, gear);
+        }
         svg.close("g");
         self.words(svg, reach);
         svg.close("svg");
@@ -91,46 +94,49 @@ impl Figure<'_> {
     }
 
     fn gear(&self, svg: &mut Svg, plane: usize, gear: &PlacedGear) {
+        let mut attributes = self.stand(plane, gear, "gear");
+        attributes.push(("data-gear", self.set.gear(gear.gear).name().to_owned()));
+        svg.open("g", &attributes);
+        svg.words("title", &[], &notes::gear(self.set, gear.gear));
+        svg.empty("use", &[("href", format!("#{}", self.outline_id(plane, gear)))]);
+        svg.close("g");
+    }
+
+    /// What the script turns a gear by, or what is solid with it.
+    fn stand(&self, plane: usize, gear: &PlacedGear, class: &str) -> Vec<(&'static str, String)> {
         let member = self.set.gear(gear.gear).member();
-        let [x, y] = gear.center;
-        let tooth = gear.tooth.to_degrees();
+        let [x, y] = gear.center.map(number);
+        let tooth = number(gear.tooth.to_degrees());
         let mut attributes = vec![
-            ("class", format!("gear dash-{}", plane % 4)),
-            ("data-plane", (plane + 1).to_string()),
+            ("class", format!("solid {class} dash-{}", plane % 4)),
             ("style", format!("--hue: {}", hue(member))),
-            ("transform", format!("translate({} {}) rotate({})", number(x), number(y), number(tooth))),
-            ("data-gear", self.set.gear(gear.gear).name().to_owned()),
+            ("transform", format!("translate({x} {y}) rotate({tooth})")),
+            ("data-plane", (plane + 1).to_string()),
             ("data-member", member.index().to_string()),
-            ("data-x", number(x)),
-            ("data-y", number(y)),
-            ("data-tooth", number(tooth)),
+            ("data-x", x),
+            ("data-y", y),
+            ("data-tooth", tooth),
         ];
         if let (Some(pin), Some(carrier)) = (gear.pin, self.set.carrier_of(member)) {
             attributes.push(("data-pin", pin.to_string()));
             attributes.push(("data-carrier", carrier.index().to_string()));
         }
-        svg.open("g", &attributes);
-        svg.words("title", &[], &notes::gear(self.set, gear.gear));
-        svg.empty("use", &[("href", format!("#{}", self.outline_id(plane, gear)))]);
-        let own = |mark: &&Mark| mark.planet == member && gear.pin == Some(mark.pin);
-        if let Some(mark) = self.layout.marks.iter().find(own) {
-            self.mark(svg, gear, mark);
-        }
-        svg.close("g");
+        attributes
     }
 
     /// The line from the centre of a planet to its mark, in the axes of the gear.
-    fn mark(&self, svg: &mut Svg, gear: &PlacedGear, mark: &Mark) {
-        let own = |other: &&PlacedGear| {
-            other.pin == gear.pin && self.set.gear(other.gear).member() == self.set.gear(gear.gear).member()
-        };
+    fn mark(&self, svg: &mut Svg, plane: usize, gear: &PlacedGear) {
+        let member = self.set.gear(gear.gear).member();
+        let own = |mark: &&Mark| mark.planet == member && gear.pin == Some(mark.pin);
+        let Some(mark) = self.layout.marks.iter().find(own) else { return };
+        let own = |other: &&PlacedGear| other.pin == gear.pin && self.set.gear(other.gear).member() == member;
         let radii = self.layout.gears.iter().flatten().filter(own);
         let radius =
             radii.map(|gear| gear.form.root_radius().min(gear.form.tip_radius())).fold(f64::INFINITY, f64::min);
-        let spot = radius * 0.09;
+        let spot = (radius * 0.09).min(gear.form.module);
         let ahead = mark.direction - gear.tooth;
         let [x, y] = [ahead.cos(), ahead.sin()].map(|part| number(part * (radius - spot)));
-        svg.open("g", &[("class", "mark".into())]);
+        svg.open("g", &self.stand(plane, gear, "mark"));
         svg.empty("line", &[("x2", x.clone()), ("y2", y.clone())]);
         svg.empty("circle", &[("cx", x), ("cy", y), ("r", number(spot))]);
         svg.close("g");
@@ -172,10 +178,11 @@ impl Figure<'_> {
                 &[("class", "names".into()), ("data-plane", (plane + 1).to_string()), ("hidden", String::new())],
             );
             for gear in gears {
-                let outside = [0.0, -(gear.reach() - gear.form.module)];
-                let inside = [gear.center[0], gear.center[1] - 0.4 * gear.form.root_radius()];
-                let is_ring = gear.pin.is_none() && gear.form.root_radius() > gear.form.tip_radius();
-                let at = if is_ring { outside } else { inside };
+                let below = match gear.form.teeth {
+                    Teeth::Internal => gear.reach() - gear.form.module,
+                    Teeth::External => 0.4 * gear.form.root_radius(),
+                };
+                let at = [gear.center[0], gear.center[1] - below];
                 let on = gear.pin.map(|_| carrier.as_str());
                 let size = number((gear.form.root_radius() * 0.3).min(reach * 0.06));
                 svg.words("text", &upright("name", at, &size, on), &notes::gear(self.set, gear.gear));
@@ -200,7 +207,7 @@ fn upright(class: &str, [x, y]: [f64; 2], size: &str, carrier: Option<&str>) -> 
 
 /// The case: a circle with strokes outside, one of them upright and longer.
 fn case(svg: &mut Svg, radius: f64) {
-    svg.open("g", &[("class", "case".into()), ("data-member", "0".into())]);
+    svg.open("g", &[("class", "case".into())]);
     svg.empty("circle", &[("r", number(radius))]);
     for stroke in 0..36_u32 {
         let (sin, cos) = (f64::from(stroke) * 10.0).to_radians().sin_cos();

@@ -28,7 +28,7 @@ const text = ([n, d]) => (d === 1n ? `${n}` : `${n}/${d}`);
 
 // A number as people write it: 3, -1/3, 2.5; null for anything else.
 const read = (words) => {
-  const parts = /^([+-]?\d{1,40})(?:\.(\d{0,40})|\/(\d{1,40}))?$/.exec(words.trim());
+  const parts = /^([+-]?\d+)(?:\.(\d*)|\/(\d+))?$/.exec(words.trim());
   if (!parts) return null;
   if (parts[2] !== undefined) return fraction(BigInt(parts[1] + parts[2]), 10n ** BigInt(parts[2].length));
   const denominator = BigInt(parts[3] ?? 1);
@@ -171,6 +171,7 @@ class Train {
       const carrier = this.data.groups[figure.dataset.group].carrier;
       this.drawFigure(figure, angles, this.follows ? angles[carrier] : 0);
     }
+    if (this.motion) this.the('.turned').textContent = `${float(this.turns).toFixed(3)} turned in this state`;
     for (const diagram of this.all('.lever svg')) this.drawLever(diagram, angles);
     for (const row of this.all('tbody tr')) {
       const told = this.motion.members[row.dataset.member].speed;
@@ -182,7 +183,7 @@ class Train {
     const view = figure.querySelector('.view');
     if (!view) return;
     view.setAttribute('transform', `scale(${this.isFromInput ? 1 : -1} -1) rotate(${-carried})`);
-    for (const gear of view.querySelectorAll('.gear')) {
+    for (const gear of view.querySelectorAll('.solid')) {
       const { member, carrier, x, y, tooth } = gear.dataset;
       const arm = carrier === undefined ? 0 : angles[carrier];
       const own = angles[member] - arm + Number(tooth);

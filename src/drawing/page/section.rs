@@ -105,10 +105,18 @@ fn controls(html: &mut Svg, set: &Gearset, id: &str) {
     button(html, "step", &[("aria-describedby", format!("{id}-step"))], "step");
     html.open("label", &[]);
     html.markup("turns of the input ");
-    let turns = [("type", "text"), ("class", "turns"), ("value", "1"), ("size", "7"), ("autocomplete", "off")];
+    let turns = [
+        ("type", "text"),
+        ("class", "turns"),
+        ("value", "1"),
+        ("size", "7"),
+        ("maxlength", "40"),
+        ("autocomplete", "off"),
+    ];
     html.empty("input", &turns.map(|(key, value)| (key, value.to_owned())));
     html.close("label");
     button(html, "turn", &[], "turn");
+    html.words("span", &[("class", "turned".into())], "");
     button(html, "assembled", &[], "back to as assembled");
     html.close("div");
     open_group(html, "bar sides", "view");

@@ -24,7 +24,7 @@ pub(super) fn state(set: &Gearset, motion: &StateMotion, settled: &Settled) -> S
         }
         Verdict::Drives { ratio, .. } => {
             let sense = if ratio.is_negative() { "backward" } else { "the same way" };
-            format!("Ratio {}: {input} turns so often for one turn of {output}, which turns {sense}.", number(ratio))
+            format!("Ratio {}: turns of {input} for one turn of {output}, which turns {sense}.", number(ratio))
         }
         Verdict::Locked { by } if by.is_empty() => format!("Locked by its meshes and joins: {input} cannot turn."),
         Verdict::Locked { by } => {
