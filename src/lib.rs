@@ -22,7 +22,8 @@
 //! - [`timing`]: whether and how the planets go together, marks, the nearest wrong
 //!   seating, ways out; what to mark on a set without marks, when marks line up again; what marks that were
 //!   found on a set mean.
-//! - [`drawing`]: face views with involute teeth, cut into pages, and paper discs, as SVG.
+//! - [`drawing`]: face views with involute teeth, cut into pages, and paper discs, as SVG; with the feature `cli`
+//!   a page on which the gears turn.
 //! - [`tooth`]: the involute outlines beneath, on bare numbers.
 //! - [`exact`]: the numbers beneath: fractions, linear systems, Smith form, congruences.
 //! - `report` (with the feature `cli`): answers as text, Markdown, CSV and JSON.

@@ -272,6 +272,18 @@ fn buttons_change_what_the_page_says() {
     browser.click("button.member[value=\"3\"]");
     assert_eq!(browser.value("document.querySelectorAll('.gear.picked').length"), 1);
     assert!(browser.text(".says").contains("“low drum”"), "{}", browser.text(".says"));
+    // One plane alone shows its own gears and their names.
+    let shown = |browser: &mut Browser, what: &str| {
+        let script =
+            format!("[...document.querySelectorAll('{what}')].filter(one => one.getBoundingClientRect().width).length");
+        browser.value(&script)
+    };
+    assert_eq!([shown(&mut browser, ".gear"), shown(&mut browser, ".names .name")], [3 * 4, 0], "all planes");
+    browser.value(
+        "(() => { const planes = document.querySelector('.planes'); planes.value = '1'; \
+         planes.dispatchEvent(new Event('change')); })()",
+    );
+    assert_eq!([shown(&mut browser, ".gear"), shown(&mut browser, ".names .name")], [4, 4], "a sun, three planets");
     // The choice in neutral is stated.
     browser.click(".state[value=\"3\"]");
     assert!(browser.text(".says").contains("\"driven drum\" held still"), "{}", browser.text(".says"));
@@ -319,6 +331,7 @@ fn a_step_is_one_tooth_and_marks_return() {
     browser.click(".return[value=\"marks\"]");
     let turn = browser.value(planets).as_f64().expect("a number");
     assert!(turn.min(360.0 - turn) < 1e-6, "the planets stand as they stood: {turn}");
+    assert!(browser.text(".says").starts_with("The marks are back after "), "{}", browser.text(".says"));
     assert_eq!(browser.value("document.querySelector('section').train.turns.map(String).join('/')"), "481/10");
     // A state later the marks still return where they stood as assembled, and backward to where they were.
     browser.click(".state[value=\"1\"]");
@@ -443,7 +456,7 @@ fn the_dots_of_a_lever_lie_on_one_line_in_every_state() {
 }
 
 #[test]
-fn a_page_fits_a_narrow_screen() {
+fn a_page_fits_narrow_and_wide_screens_and_dark_ones() {
     let bare = "Gearset(title: \"bare\", members: {\"s\": [Sun(\"S\", 24)], \"c\": []}, planets: {\"p\": (carrier: \"c\", \
                 pins: Equal(3), gears: [Gear(\"P\", 18)])}, meshes: [(\"S\", \"P\")])";
     let sets = [read_example("inspection-railcar"), read_example("bevel-differential"), read_set("bare", bare)];
@@ -454,5 +467,10 @@ fn a_page_fits_a_narrow_screen() {
         let needed = browser.value("document.documentElement.scrollWidth").as_u64();
         assert!(needed.is_some_and(|needed| needed <= width), "{needed:?} of {width}");
     }
+    let paper = "getComputedStyle(document.body).backgroundColor";
+    assert_eq!(browser.value(paper), "rgb(255, 255, 255)");
+    let dark = serde_json::json!({ "features": [{ "name": "prefers-color-scheme", "value": "dark" }] });
+    browser.ask("Emulation.setEmulatedMedia", &dark);
+    assert_eq!(browser.value(paper), "rgb(20, 22, 26)", "the page is dark where the system is");
     assert_eq!(browser.complaints(), [""; 0]);
 }

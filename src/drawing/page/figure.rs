@@ -37,20 +37,7 @@ impl Figure<'_> {
     pub(super) fn draw(&self, svg: &mut Svg) {
         let gears = self.layout.gears.iter().flatten();
         let reach = gears.map(|gear| gear.center[0].hypot(gear.center[1]) + gear.reach()).fold(0.0, f64::max);
-        let half = reach * HALF;
-        let [title, description] = ["title", "description"].map(|part| format!("{}-{part}", self.id));
-        svg.open(
-            "svg",
-            &[
-                ("viewBox", [-half, -half, 2.0 * half, 2.0 * half].map(number).join(" ")),
-                ("role", "img".into()),
-                ("aria-labelledby", format!("{title} {description}")),
-                ("style", format!("--unit: {}px", number(reach / 100.0))),
-            ],
-        );
-        let name = notes::group_name(self.set, &self.group.timed);
-        svg.words("title", &[("id", title)], &format!("{name}, face view"));
-        svg.words("desc", &[("id", description)], "Gears with involute teeth, numbers of pins, marks of planets.");
+        self.open(svg, reach);
         svg.open("defs", &[]);
         self.outlines(svg);
         svg.close("defs");
@@ -66,6 +53,24 @@ impl Figure<'_> {
         svg.close("g");
         self.words(svg, reach);
         svg.close("svg");
+    }
+
+    /// The beginning of the picture, with what it is in words.
+    fn open(&self, svg: &mut Svg, reach: f64) {
+        let half = reach * HALF;
+        let [title, description] = ["title", "description"].map(|part| format!("{}-{part}", self.id));
+        svg.open(
+            "svg",
+            &[
+                ("viewBox", [-half, -half, 2.0 * half, 2.0 * half].map(number).join(" ")),
+                ("role", "img".into()),
+                ("aria-labelledby", format!("{title} {description}")),
+                ("style", format!("--unit: {}px", number(reach / 100.0))),
+            ],
+        );
+        let name = notes::group_name(self.set, &self.group.timed);
+        svg.words("title", &[("id", title)], &format!("{name}, face view"));
+        svg.words("desc", &[("id", description)], "Gears with involute teeth, numbers of pins, marks of planets.");
     }
 
     /// The gears with their planes, the largest first, so that none lies behind another altogether.

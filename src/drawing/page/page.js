@@ -344,7 +344,10 @@ class Train {
     });
     on('.return', 'click', (button) => {
       const turns = this.untilReturn(button.closest('figure').dataset.group, button.value);
-      if (turns) this.advance(turns);
+      if (!turns) return;
+      this.advance(turns);
+      const back = button.value === 'marks' ? 'The marks are' : 'Every tooth is';
+      this.the('.says').textContent = `${back} back after ${text(turns)} further turns of the input.`;
     });
     on('.side', 'click', (button) => {
       this.isFromInput = button.value === 'input';

@@ -28,32 +28,42 @@ pub(super) fn section(html: &mut Svg, number: usize, of_page: &PageSet<'_>, grou
     }
     html.words("p", &[("class", "says".into()), ("role", "status".into()), ("aria-live", "polite".into())], "");
     html.open("div", &[("class", "works".into())]);
+    pictures(html, set, groups, &id);
+    beside(html, of_page, &id);
+    html.close("div");
+    html.open("script", &[("type", "application/json".into()), ("class", "data".into())]);
+    html.markup(&data(set));
+    html.close("script");
+    html.close("section");
+}
+
+/// What moves, and how it is set going.
+fn pictures(html: &mut Svg, set: &Gearset, groups: &[Group], id: &str) {
     html.open("div", &[]);
     if !set.states().is_empty() {
         motion(html);
     }
     html.open("div", &[("class", "figures".into())]);
     for (index, group) in groups.iter().enumerate() {
-        figure(html, set, group, index, &id);
+        figure(html, set, group, index, id);
     }
     html.close("div");
     html.close("div");
+}
+
+/// What stands beside the pictures, or below them on a narrow screen.
+fn beside(html: &mut Svg, of_page: &PageSet<'_>, id: &str) {
     html.open("div", &[]);
-    if !set.states().is_empty() {
-        controls(html, set, &id);
-        table(html, set);
-        diagrams(html, set, &id);
+    if !of_page.set.states().is_empty() {
+        controls(html, of_page.set, id);
+        table(html, of_page.set);
+        diagrams(html, of_page.set, id);
     }
     html.words("p", &[("class", "caution".into())], CAUTION);
     for extra in &of_page.extras {
         further(html, extra);
     }
     html.close("div");
-    html.close("div");
-    html.open("script", &[("type", "application/json".into()), ("class", "data".into())]);
-    html.markup(&data(set));
-    html.close("script");
-    html.close("section");
 }
 
 fn button(html: &mut Svg, class: &str, further: Attributes<'_>, words: &str) {
