@@ -136,11 +136,15 @@ class Train {
     this.press('.run', this.isRunning);
     this.the('.run').textContent = this.isRunning ? 'stop' : 'run';
     this.before = null;
-    if (this.isRunning) requestAnimationFrame((now) => this.frame(now));
+    if (this.isRunning) this.ask();
+    else cancelAnimationFrame(this.asked);
+  }
+
+  ask() {
+    this.asked = requestAnimationFrame((now) => this.frame(now));
   }
 
   frame(now) {
-    if (!this.isRunning) return;
     const elapsed = this.before === null ? 0 : Math.min(now - this.before, 200);
     if (prefersStill.matches) {
       // Steps, one a second, for whoever wants no motion.
@@ -155,7 +159,7 @@ class Train {
       this.owed -= ticks;
       if (ticks) this.advance([BigInt(this.isBackward ? -ticks : ticks), BigInt(TICKS)]);
     }
-    requestAnimationFrame((next) => this.frame(next));
+    this.ask();
   }
 
   step() {
@@ -193,7 +197,7 @@ class Train {
     arms.setAttribute('transform', `rotate(${angles[arms.dataset.member]})`);
     for (const words of figure.querySelectorAll('.upright')) {
       const { carrier, x, y } = words.dataset;
-      const angle = (((carrier === undefined ? 0 : angles[carrier]) - (carrier === undefined ? 0 : carried)) * Math.PI) / 180;
+      const angle = carrier === undefined ? 0 : ((angles[carrier] - carried) * Math.PI) / 180;
       const [right, up] = [x * Math.cos(angle) - y * Math.sin(angle), x * Math.sin(angle) + y * Math.cos(angle)];
       words.setAttribute('transform', `translate(${this.isFromInput ? right : -right} ${-up})`);
     }
@@ -226,7 +230,8 @@ class Train {
     for (const part of this.all('[data-state]')) part.hidden = Number(part.dataset.state) !== this.state;
     for (const row of this.all('tbody tr')) {
       const told = this.motion.members[row.dataset.member];
-      row.querySelector('.speed').textContent = told.open && told.speed !== null ? `${told.told} (open, as shown)` : told.told;
+      const isChosen = told.open && told.speed !== null;
+      row.querySelector('.speed').textContent = isChosen ? `${told.told} (open, as shown)` : told.told;
       row.querySelector('.torque').textContent = told.torque ?? 'not told';
     }
     this.tellPace();
