@@ -22,6 +22,8 @@
 //! - [`timing`]: whether and how the planets go together, marks, the nearest wrong
 //!   seating, ways out; what to mark on a set without marks, when marks line up again; what marks that were
 //!   found on a set mean.
+//! - [`clearance`]: pin circles, axial planes, the room between gears that are not in mesh.
+//! - [`comparison`]: what one gearset does beside another, and which parts change.
 //! - [`drawing`]: face views with involute teeth, cut into pages, and paper discs, as SVG.
 //! - [`tooth`]: the involute outlines beneath, on bare numbers.
 //! - [`exact`]: the numbers beneath: fractions, linear systems, Smith form, congruences.
@@ -44,6 +46,8 @@
 //! Every question is a function of a [`gearset::Gearset`], and every answer a structure whose
 //! fields can all be read. How an answer is shown is left to whoever asked.
 
+pub mod clearance;
+pub mod comparison;
 pub mod description;
 pub mod drawing;
 pub mod exact;

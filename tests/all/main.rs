@@ -4,6 +4,10 @@
 //! A module opens with the question that it answers. Names of tests are sentences, a case is data put
 //! through one check, and what several modules need is a module of its own.
 
+/// The room between gears that are not in mesh, against facts, a formula and layouts.
+mod clearance;
+/// Gearsets side by side: parts that change, what is printed, the chart read back.
+mod comparison;
 /// Linear congruences, the Smith form and the nearest miss against brute force.
 mod congruence;
 /// The project's own documents: paths exist, descriptions are sound, every benchmark has its command.
