@@ -14,6 +14,7 @@ const LEVELS: &[(&str, u8)] = &[
     ("gearset", 1),
     ("description", 2),
     ("kinematics", 2),
+    ("formula", 3),
     ("statics", 3),
     ("running", 3),
     ("timing", 3),
