@@ -15,6 +15,7 @@ const LEVELS: &[(&str, u8)] = &[
     ("description", 2),
     ("kinematics", 2),
     ("clearance", 3),
+    ("formula", 3),
     ("statics", 3),
     ("running", 3),
     ("timing", 3),

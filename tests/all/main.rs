@@ -20,6 +20,8 @@ mod elimination;
 mod exploration;
 /// Sets laid out seen along the main axis: which seatings overlap, and at what backlash one goes in.
 mod face_view;
+/// Formulas against the exact speeds, at the counts as described and at others; published ones.
+mod formulas;
 /// Marks as they were found, against sets put together right and wrong by trying every tooth.
 mod found;
 /// Marks as found on planets that mesh with one another, against trying the teeth of all of them.
@@ -55,6 +57,8 @@ mod outlined_timing;
 mod outlines;
 /// Pictures read back from their SVG, for the other tests.
 mod pictures;
+/// Polynomials: laws, divisors against products made for them, a slow twin.
+mod polynomials;
 /// Runs the program for the other tests.
 mod process;
 /// The program as a process: arguments, streams, exit codes, formats and their keys.
