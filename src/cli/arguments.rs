@@ -5,6 +5,7 @@
 
 use std::path::PathBuf;
 
+use super::compare::CompareArguments;
 use super::explore::ExploreArguments;
 use super::motion::MotionArguments;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -50,6 +51,8 @@ pub(super) enum Command {
     Match(MatchArguments),
     /// The torque on every member, mesh, band and clutch in every state, and where power goes
     Loads(LoadsArguments),
+    /// Gearsets side by side, or one with other tooth counts: what changes, and what has to be made
+    Compare(CompareArguments),
     /// What a description says, in words, with every problem and everything worth a second look
     Check(CheckArguments),
     /// The built-in gearsets: lists them, or prints one to start from

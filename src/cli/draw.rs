@@ -168,7 +168,7 @@ fn cannot_write(path: &Path, reason: &str) -> Trouble {
     Trouble::CannotWriteFile { path: path.display().to_string(), reason: reason.into() }
 }
 
-fn reason(error: &io::Error) -> String {
+pub(super) fn reason(error: &io::Error) -> String {
     let kind = error.kind();
     if kind == io::ErrorKind::PermissionDenied {
         return "you have no permission to write there".into();

@@ -69,8 +69,9 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::CannotExplore(CannotExplore::OneBody { .. }) => "name two members that can turn apart".into(),
         Trouble::NotASpeed { .. } => "write a number such as 1500, 62.5 or 400/3".into(),
         Trouble::Wrong(request) => request.hint(),
+        Trouble::Comparison(wrong) => wrong.hint(),
         Trouble::IsThere { .. } => "name another folder or file, or write over what is there with --force".into(),
-        Trouble::CannotWriteFile { .. } => "name a folder that you may write to, with -o".into(),
+        Trouble::CannotWriteFile { .. } => "name a place that you may write to".into(),
         Trouble::CannotMatch(refusal) => refusal.hint().into(),
         Trouble::NotATorque { .. } => {
             "write a number greater than zero with its unit, such as \"30 N m\" or \"22 lb ft\"".into()

@@ -5,6 +5,7 @@
 
 mod arguments;
 mod commands;
+mod compare;
 mod draw;
 mod exit;
 mod explore;
@@ -40,6 +41,7 @@ pub(crate) fn run() -> Exit {
         Command::Found(arguments) => commands::found(&arguments),
         Command::Match(arguments) => commands::matches(&arguments),
         Command::Loads(arguments) => loads::loads(&arguments),
+        Command::Compare(arguments) => compare::compare(&arguments),
         Command::Check(arguments) => commands::check(&arguments),
         Command::Examples(arguments) => commands::examples(&arguments),
     };

@@ -5,6 +5,7 @@
 //! sheet larger than the paper is cut into pages by `pages`. Line styles, not colours, tell things
 //! apart, and every picture says from which side it is seen.
 
+mod chart;
 mod disc;
 mod face;
 mod layout;
@@ -15,10 +16,9 @@ mod overview;
 pub mod page;
 mod pages;
 mod phases;
-mod pins;
-mod planes;
 mod seating;
 mod sheet;
+mod side;
 mod slug;
 mod svg;
 mod write;
@@ -26,9 +26,9 @@ mod write;
 use crate::gearset::Gearset;
 use crate::timing::{GroupTiming, Method, timing};
 
+pub use chart::{ChartScale, Charted, chart};
 pub use layout::{Layout, Mark, MeshMisfit, NotDrawn, PlacedGear, layout};
-pub use pins::Side;
-pub use planes::{Plane, planes};
+pub use side::Side;
 
 /// What is to be drawn, and on what.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

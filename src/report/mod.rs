@@ -3,6 +3,8 @@
 //! An answer becomes a [`Document`] for people, [`Records`] or JSON for programs; the
 //! renderers know nothing of gears. Nothing is printed here.
 
+mod comparison;
+mod comparison_data;
 mod csv;
 mod document;
 mod escape;
@@ -40,6 +42,7 @@ mod words;
 mod wrong;
 mod wrong_data;
 
+pub use comparison::{Compared, Comparison};
 pub use csv::csv;
 pub use document::{Block, Document, Fact, Picture, Records, Table};
 pub use escape::{markup, visible};

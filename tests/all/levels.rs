@@ -14,10 +14,13 @@ const LEVELS: &[(&str, u8)] = &[
     ("gearset", 1),
     ("description", 2),
     ("kinematics", 2),
+    ("clearance", 3),
+    ("formula", 3),
     ("statics", 3),
     ("running", 3),
     ("timing", 3),
     ("tooth", 0),
+    ("comparison", 4),
     ("drawing", 5),
     ("report", 5),
 ];

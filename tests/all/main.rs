@@ -6,6 +6,10 @@
 
 /// A real browser for the other tests.
 mod browser;
+/// The room between gears that are not in mesh, against facts, a formula and layouts.
+mod clearance;
+/// Gearsets side by side: parts that change, what is printed, the chart read back.
+mod comparison;
 /// Linear congruences, the Smith form and the nearest miss against brute force.
 mod congruence;
 /// The project's own documents: paths exist, descriptions are sound, every benchmark has its command.
@@ -18,6 +22,8 @@ mod elimination;
 mod exploration;
 /// Sets laid out seen along the main axis: which seatings overlap, and at what backlash one goes in.
 mod face_view;
+/// Formulas against the exact speeds, at the counts as described and at others; published ones.
+mod formulas;
 /// Marks as they were found, against sets put together right and wrong by trying every tooth.
 mod found;
 /// Marks as found on planets that mesh with one another, against trying the teeth of all of them.
@@ -57,6 +63,8 @@ mod outlines;
 mod page;
 /// Pictures read back from their SVG, for the other tests.
 mod pictures;
+/// Polynomials: laws, divisors against products made for them, a slow twin.
+mod polynomials;
 /// Runs the program for the other tests.
 mod process;
 /// The program as a process: arguments, streams, exit codes, formats and their keys.

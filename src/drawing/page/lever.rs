@@ -29,19 +29,16 @@ pub(super) fn diagrams(html: &mut Svg, set: &Gearset, id: &str) {
     let merged = merged_levers(set);
     for (index, lever) in merged.iter().filter(moves).enumerate() {
         open_group(html, "further lever", &format!("lever diagram {}", index + 1));
-        html.words(
-            "h2",
-            &[],
-            &format!("Lever diagram{}", if merged.len() > 1 { format!(" {}", index + 1) } else { String::new() }),
-        );
+        let number = if merged.len() > 1 { format!(" {}", index + 1) } else { String::new() };
+        html.words("h2", &[], &format!("Lever diagram{number}"));
         diagram(html, set, lever, &format!("{id}-lever-{}", index + 1));
         html.words("p", &[("class", "note".into())], LEGEND);
         html.close("div");
     }
 }
 
-const LEGEND: &str = "Across: places that follow from the tooth counts. Upward: turns per turn of the input; the thin line \
-                      is the case, which stands. The dots of one lever lie on one straight line in every state.";
+const LEGEND: &str = "Across: places that follow from the tooth counts. Upward: turns per turn of the input; the thin \
+                      line is the case, which stands. The dots of one lever lie on one straight line in every state.";
 
 fn diagram(html: &mut Svg, set: &Gearset, lever: &MergedLever, id: &str) {
     let [title, description] = ["title", "description"].map(|part| format!("{id}-{part}"));

@@ -13,8 +13,8 @@ use crate::drawing::svg::{Attributes, Svg};
 use crate::gearset::{Gearset, Place};
 
 /// What is said of the picture, and of what it does not show.
-const CAUTION: &str = "This is a picture of motion: it proves no gear strong enough. Before you turn real gears by hand, \
-                       stop the engine and see that it cannot start; keep fingers, sleeves and rags clear of the teeth.";
+const CAUTION: &str = "This is a picture of motion: it proves no gear strong enough. Before you turn real gears by \
+                       hand, stop the engine and see that it cannot start; keep fingers, sleeves and rags clear of the teeth.";
 
 pub(super) fn section(html: &mut Svg, number: usize, of_page: &PageSet<'_>, groups: &[Group]) {
     let (set, id) = (of_page.set, format!("set-{number}"));
@@ -137,8 +137,8 @@ fn controls(html: &mut Svg, set: &Gearset, id: &str) {
     html.words("p", &[("class", "note".into()), ("id", format!("{id}-step"))], STEP_NOTE);
 }
 
-const STEP_NOTE: &str = "A step passes one tooth of that gear through its mesh; where it stands against its carrier, it \
-                         is one tooth of its turn in space. A turn may be a fraction, such as 1/3 or -2.5.";
+const STEP_NOTE: &str = "A step passes one tooth of that gear through its mesh; where it stands against its carrier, \
+                         it is one tooth of its turn in space. A turn may be a fraction, such as 1/3 or -2.5.";
 
 fn figure(html: &mut Svg, set: &Gearset, group: &Group, index: usize, id: &str) {
     let name = notes::group_name(set, &group.timed);
