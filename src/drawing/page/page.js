@@ -277,7 +277,8 @@ class Train {
       }
       if (told.length === 1) told.push('nothing has to be marked');
       const none = 'the planets do not roll in this state, so that nothing parts and nothing returns';
-      figure.querySelector('.returned').textContent = told.length ? `${told.join('; ')}; as seen from the carrier` : none;
+      const returned = told.length ? `${told.join('; ')}; as seen from the carrier` : none;
+      figure.querySelector('.returned').textContent = returned;
     }
   }
 

@@ -14,7 +14,8 @@ use crate::gearset::{Gearset, Place};
 
 /// What is said of the picture, and of what it does not show.
 const CAUTION: &str = "This is a picture of motion: it proves no gear strong enough. Before you turn real gears by \
-                       hand, stop the engine and see that it cannot start; keep fingers, sleeves and rags clear of the teeth.";
+                       hand, stop the engine and see that it cannot start; keep fingers, sleeves and rags \
+                       clear of the teeth.";
 
 pub(super) fn section(html: &mut Svg, number: usize, of_page: &PageSet<'_>, groups: &[Group]) {
     let (set, id) = (of_page.set, format!("set-{number}"));
