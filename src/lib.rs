@@ -17,6 +17,7 @@
 //! - [`gearset`]: the checked gearset; [`gearset::Draft`] to build one in code.
 //! - [`kinematics`]: the speed of every member in each state, verdicts, steps and spread;
 //!   every way to use a train.
+//! - [`lesson`]: a state worked out on the board, by table and by formula.
 //! - [`running`]: what rolls, rubs and stands in each state, moments of a change, overspeed, noise.
 //! - [`statics`]: the torque on every member, mesh and control, power, bands, clutches, losses.
 //! - [`timing`]: whether and how the planets go together, marks, the nearest wrong
@@ -51,6 +52,7 @@ pub mod gearset;
 pub mod kinematics;
 #[cfg(feature = "cli")]
 pub mod report;
+pub mod lesson;
 pub mod running;
 pub mod statics;
 pub mod timing;

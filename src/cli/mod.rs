@@ -7,6 +7,7 @@ mod arguments;
 mod commands;
 mod draw;
 mod exit;
+mod explain;
 mod explore;
 mod input;
 mod loads;
@@ -31,6 +32,7 @@ pub(crate) fn run() -> Exit {
         Command::Timing(arguments) => commands::timing(&arguments),
         Command::Explore(arguments) => explore::explore(&arguments),
         Command::Motion(arguments) => motion::motion(&arguments),
+        Command::Explain(arguments) => explain::explain(&arguments),
         Command::Sheet(arguments) => commands::sheet(&arguments),
         Command::Wrong(arguments) => wrong::wrong(&arguments),
         Command::Marks(arguments) => commands::marks(&arguments),

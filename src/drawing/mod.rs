@@ -8,6 +8,7 @@
 mod disc;
 mod face;
 mod layout;
+mod lever;
 mod notes;
 mod numbers;
 mod overview;
@@ -25,6 +26,7 @@ use crate::gearset::Gearset;
 use crate::timing::{GroupTiming, Method, timing};
 
 pub use layout::{Layout, Mark, MeshMisfit, NotDrawn, PlacedGear, layout};
+pub use lever::lever;
 pub use pins::Side;
 pub use planes::{Plane, planes};
 

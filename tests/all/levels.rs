@@ -18,6 +18,7 @@ const LEVELS: &[(&str, u8)] = &[
     ("running", 3),
     ("timing", 3),
     ("tooth", 0),
+    ("lesson", 4),
     ("drawing", 5),
     ("report", 5),
 ];
