@@ -50,9 +50,9 @@ pub mod drawing;
 pub mod exact;
 pub mod gearset;
 pub mod kinematics;
+pub mod lesson;
 #[cfg(feature = "cli")]
 pub mod report;
-pub mod lesson;
 pub mod running;
 pub mod statics;
 pub mod timing;

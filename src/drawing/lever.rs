@@ -177,9 +177,11 @@ fn band(svg: &mut Svg, index: usize, nodes: &[Placed], band: Band) {
         attributes.push(("data-bar", (index + 1).to_string()));
         svg.empty("line", &attributes);
     }
+    let line = |node: &Placed| band.words + STEP * f64::from(u32::try_from(node.row).unwrap_or(u32::MAX));
     for node in nodes {
-        let line = band.words + STEP * f64::from(u32::try_from(node.row).unwrap_or(u32::MAX));
-        svg.empty("line", &stroke([node.x, band.rest], [node.x, line - TEXT], 0.1));
+        svg.empty("line", &stroke([node.x, band.rest], [node.x, line(node) - TEXT], 0.1));
+    }
+    for node in nodes {
         if let (Some(end), Some(speed)) = (tip(node), &node.speed) {
             arrow(svg, index, node, [band.rest, end], speed);
         }
@@ -188,7 +190,7 @@ fn band(svg: &mut Svg, index: usize, nodes: &[Placed], band: Band) {
             ground(svg, node, band.rest);
         }
         let half = width_of(&node.words, TEXT) / 2.0;
-        svg.words("text", &words([middle(node.x, half), line], "middle"), &node.words);
+        svg.words("text", &words([middle(node.x, half), line(node)], "middle"), &node.words);
     }
 }
 

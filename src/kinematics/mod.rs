@@ -23,5 +23,5 @@ pub use motion::{Drive, MemberMotion, Observation, Speed, StateMotion, Verdict, 
 pub use one_way::OneWayConflict;
 pub use overspeed::{Overspeed, overspeeds};
 pub use steps::{ForwardSteps, Step, forward_steps};
-pub use train::dependent_meshes;
 pub(crate) use train::mesh_coefficients;
+pub use train::{dependent_meshes, independent_meshes};

@@ -115,7 +115,8 @@ impl ArmTable {
     pub(super) fn new(set: &Gearset, lever: Lever, preferred: impl Fn(&LeverNode) -> usize) -> Self {
         let turning = |node: &&LeverNode| !node.has(lever.carrier);
         let all: Vec<&LeverNode> = lever.nodes.iter().filter(turning).chain(&lever.planets).collect();
-        let first = all.iter().copied().min_by_key(|node| (preferred(node), node.member)).expect("a mesh has two gears");
+        let first =
+            all.iter().copied().min_by_key(|node| (preferred(node), node.member)).expect("a mesh has two gears");
         let kind = |member| kind(set, member);
         let arm = Column { member: lever.carrier, path: vec![], train_value: Fraction::zero(), kind: ColumnKind::Arm };
         let value = if lever.is_stiff { Fraction::zero() } else { Fraction::one() };
@@ -166,7 +167,11 @@ fn kind(set: &Gearset, member: MemberId) -> ColumnKind {
     let is_bevel = |gear: &GearId| set.gear(*gear).kind() == GearKind::BevelPlanet;
     match set.carrier_of(member) {
         Some(carrier) if carrier != MemberId::CASE => {
-            if set.member(member).gears().iter().any(is_bevel) { ColumnKind::Tumbling } else { ColumnKind::Planet }
+            if set.member(member).gears().iter().any(is_bevel) {
+                ColumnKind::Tumbling
+            } else {
+                ColumnKind::Planet
+            }
         }
         _ => ColumnKind::Central,
     }

@@ -86,9 +86,10 @@ fn chain(meshes: Vec<MeshId>, written: Expression) -> AssemblySum {
 
 /// `P t - Z x` for a central gear, `P t + Q u` for two planets.
 fn sum(row: &Equation, turns: &[Fraction], place: &Fraction) -> AssemblySum {
-    let mut terms: Vec<Expression> = row.terms.iter().map(|term| times(term.tooth_count, &turns[term.planet])).collect();
+    let mut terms: Vec<Expression> =
+        row.terms.iter().map(|term| times(term.tooth_count, &turns[term.planet])).collect();
     if row.central.is_some() {
-        terms.push(Expression::Product(vec![Expression::whole(-1), times(row.place_coefficient, place)]));
+        terms.push(times(-row.place_coefficient, place));
     }
     chain(vec![row.mesh], Expression::Sum(terms))
 }
@@ -103,10 +104,14 @@ fn refusals(group: &PlanetGroup, rows: &[Equation], place: &Fraction) -> Vec<Ass
     let pair = |(a, b): (&Equation, &Equation)| {
         let [p, q] = [a, b].map(|row| row.terms[0].tooth_count);
         let written = |z: i64, by: i64| Expression::Product(vec![Expression::whole(z), Expression::whole(by)]);
-        let difference = written(a.place_coefficient, q).minus(written(b.place_coefficient, p));
+        let difference = Expression::Sum(vec![written(a.place_coefficient, q), written(-b.place_coefficient, p)]);
         let product = Expression::Product(vec![Expression::Number(place.clone()), difference]);
-        chain(vec![a.mesh, b.mesh], product.over(Expression::whole(p.gcd(&q))))
+        let common = p.gcd(&q);
+        let written = if common == 1 { product } else { product.over(Expression::whole(common)) };
+        chain(vec![a.mesh, b.mesh], written)
     };
     let all: Vec<AssemblySum> = pairs.map(pair).collect();
-    all.into_iter().filter(|sum| !matches!(sum.chain.last(), Some(Expression::Number(value)) if value.is_integer())).collect()
+    all.into_iter()
+        .filter(|sum| !matches!(sum.chain.last(), Some(Expression::Number(value)) if value.is_integer()))
+        .collect()
 }

@@ -29,9 +29,7 @@ pub(super) struct Bodies {
 impl Bodies {
     /// Held members are one with the case, whose speed is 0; the input has the speed given.
     pub(super) fn new(set: &Gearset, state: &State, input_speed: &Fraction) -> Self {
-        let mut bodies =
-            Self { body: set.member_ids().collect(), speed: vec![None; set.members().len()] };
-        set.joins().iter().for_each(|pair| bodies.join(*pair));
+        let mut bodies = Self::for_good(set);
         for restraint in &state.restraints {
             match restraint {
                 Restraint::Held(member) => bodies.join(Pair { first: MemberId::CASE, second: *member }),
@@ -51,6 +49,18 @@ impl Bodies {
             }
         }
         bodies
+    }
+
+    /// The members as the joins for good make them one; no speeds are given.
+    pub(super) fn for_good(set: &Gearset) -> Self {
+        let mut bodies = Self { body: set.member_ids().collect(), speed: vec![None; set.members().len()] };
+        set.joins().iter().for_each(|pair| bodies.join(*pair));
+        bodies
+    }
+
+    /// How many bodies there are.
+    pub(super) fn count(&self) -> usize {
+        self.body.iter().enumerate().filter(|(member, body)| *member == body.index()).count()
     }
 
     fn join(&mut self, pair: Pair<MemberId>) {

@@ -109,13 +109,16 @@ impl Worked {
         };
         let mut unknowns = Form { constant: Fraction::default(), ..difference.clone() };
         let factor = unknowns.parts[&symbol].clone();
-        if changed || sides.iter().all(|side| side.form().is_some_and(|side| !side.parts.is_empty())) || difference.parts.len() > 1 {
+        if changed
+            || sides.iter().all(|side| side.form().is_some_and(|side| !side.parts.is_empty()))
+            || difference.parts.len() > 1
+        {
             self.push(Step::Insert(index + 1), sides.to_vec());
         }
         let number = Form::number(-difference.constant.clone());
         let found = if difference.parts.len() == 1 {
             let product = unknowns.expression();
-            if [product.clone(), number.expression()] != sides {
+            if !factor.is_one() && [product.clone(), number.expression()] != sides {
                 self.push(Step::Collect, vec![product, number.expression()]);
             }
             let found = number.scaled(&factor.recip());

@@ -5,7 +5,7 @@
 
 use std::collections::BTreeMap;
 
-use num_traits::{One, Zero};
+use num_traits::{One, Signed, Zero};
 
 use crate::exact::{Fraction, fraction};
 use crate::gearset::MemberId;
@@ -154,7 +154,7 @@ impl Form {
         })
     }
 
-    /// As it is written: the unknowns first, then the number.
+    /// As it is written: the unknowns first, then the number, which goes before a first unknown below zero.
     pub(super) fn expression(&self) -> Expression {
         let part = |(symbol, part): (&Symbol, &Fraction)| {
             let symbol = Expression::Symbol(*symbol);
@@ -162,7 +162,8 @@ impl Form {
         };
         let mut terms: Vec<Expression> = self.parts.iter().map(part).collect();
         if terms.is_empty() || !self.constant.is_zero() {
-            terms.push(Expression::Number(self.constant.clone()));
+            let is_first = self.parts.values().next().is_some_and(Signed::is_negative);
+            terms.insert(if is_first { 0 } else { terms.len() }, Expression::Number(self.constant.clone()));
         }
         if terms.len() == 1 { terms.swap_remove(0) } else { Expression::Sum(terms) }
     }

@@ -4,19 +4,20 @@
 //! equation between them: what is left over must be given. A plain set has four bodies and two
 //! meshes, and so asks for two speeds.
 
+use super::bodies::Bodies;
 use crate::gearset::{Gearset, State};
-use crate::kinematics::dependent_meshes;
+use crate::kinematics::independent_meshes;
 
 /// The count of what is free and what is given.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Freedom {
     /// Members that turn, planets included, one of each kind.
     pub members: usize,
-    /// Joins for good: each makes one member of two.
+    /// How many fewer they are because members are joined for good.
     pub joins: usize,
     /// Meshes in all.
     pub meshes: usize,
-    /// Those that follow from others.
+    /// How many of them only repeat others.
     pub dependent: usize,
     /// What the state gives: the input, and each hold, clutch or given speed.
     pub given: usize,
@@ -26,16 +27,15 @@ impl Freedom {
     pub(super) fn new(set: &Gearset, state: &State) -> Self {
         Self {
             members: set.members().len() - 1,
-            joins: set.joins().len(),
+            joins: set.members().len() - Bodies::for_good(set).count(),
             meshes: set.meshes().len(),
-            dependent: dependent_meshes(set).len(),
+            dependent: set.meshes().len() - independent_meshes(set),
             given: 1 + state.restraints.len(),
         }
     }
 
-    /// How many speeds must be given; below zero only where joins repeat one another.
-    pub fn needed(&self) -> i64 {
-        let count = |number: usize| i64::try_from(number).unwrap_or(i64::MAX);
-        count(self.members) - count(self.joins) - (count(self.meshes) - count(self.dependent))
+    /// How many speeds must be given.
+    pub fn needed(&self) -> usize {
+        (self.members + self.dependent).saturating_sub(self.joins + self.meshes)
     }
 }

@@ -21,9 +21,9 @@ use crate::kinematics::{Lever, LeverNode, StateMotion, Verdict, levers, motions}
 use bodies::Bodies;
 use elimination::solve;
 
-pub use bodies::bodies_in_state;
 pub use arm_table::{ArmTable, Column, ColumnKind, MeshSense, MeshStep};
 pub use assembly::{Assembly, AssemblySum};
+pub use bodies::bodies_in_state;
 pub use elimination::{Condition, Line, Reason, Step, Worked};
 pub use expression::{Expression, Form, Symbol};
 pub use freedom::Freedom;
@@ -206,8 +206,9 @@ fn formula_method(bodies: &Bodies, tables: &[ArmTable]) -> Worked {
         Some(speed) => Expression::Number(speed.clone()),
         None => Expression::Symbol(Symbol::Speed(bodies.of(member))),
     };
+    let stands = |member: MemberId| bodies.speed(member).is_some_and(Zero::is_zero);
     let against = |member: MemberId, arm: MemberId| {
-        if arm == MemberId::CASE { speed(member) } else { speed(member).minus(speed(arm)) }
+        if stands(arm) { speed(member) } else { speed(member).minus(speed(arm)) }
     };
     let times = |value: &Fraction, of: Expression| {
         if value.is_one() { of } else { Expression::Product(vec![Expression::Number(value.clone()), of]) }
@@ -239,9 +240,12 @@ fn formula_method(bodies: &Bodies, tables: &[ArmTable]) -> Worked {
             let told = match column.kind {
                 ColumnKind::Arm | ColumnKind::Central => speed(column.member),
                 ColumnKind::Planet | ColumnKind::Tumbling if table.lever.is_stiff => Expression::whole(0),
-                ColumnKind::Planet | ColumnKind::Tumbling => times(&column.train_value, against(first.member, arm.member)),
+                ColumnKind::Planet | ColumnKind::Tumbling => {
+                    times(&column.train_value, against(first.member, arm.member))
+                }
             };
-            let told = if column.kind == ColumnKind::Planet { Expression::Sum(vec![speed(arm.member), told]) } else { told };
+            let is_carried = column.kind == ColumnKind::Planet && !stands(arm.member);
+            let told = if is_carried { Expression::Sum(vec![speed(arm.member), told]) } else { told };
             worked.total(symbol(column), column.member, &told);
         }
     }

@@ -46,9 +46,10 @@ impl Signs {
         }
     }
 
-    /// Equal expressions as a line.
+    /// Equal expressions as a line; of neighbours that look the same one is written.
     pub(super) fn line(&self, chain: &[Expression]) -> String {
-        let shown: Vec<String> = chain.iter().map(|expression| self.expression(expression)).collect();
+        let mut shown: Vec<String> = chain.iter().map(|expression| self.expression(expression)).collect();
+        shown.dedup();
         shown.join(" = ")
     }
 
@@ -96,7 +97,7 @@ impl Signs {
         };
         let rest = &factors[usize::from(first.is_some())..];
         let mut shown = match first {
-            Some(value) if value.is_one() && !rest.is_empty() => String::new(),
+            Some(value) if value.is_one() && !matches!(rest, [] | [Expression::Number(_), ..]) => String::new(),
             Some(value) => value.to_string(),
             None => String::new(),
         };
@@ -143,7 +144,8 @@ fn minus(value: &Fraction) -> &'static str {
 
 /// A short sign for a name: the name itself, or the first letters of its words.
 fn short(name: &str) -> String {
-    let words: Vec<&str> = name.split(|letter: char| !letter.is_ascii_alphanumeric()).filter(|it| !it.is_empty()).collect();
+    let words: Vec<&str> =
+        name.split(|letter: char| !letter.is_ascii_alphanumeric()).filter(|it| !it.is_empty()).collect();
     match words.as_slice() {
         [] => "m".into(),
         [one] if *one == name && one.len() <= LONGEST => name.to_owned(),

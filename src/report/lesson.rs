@@ -12,7 +12,7 @@ use crate::gearset::{Action, Gearset, MemberId, Restraint};
 use crate::kinematics::{Speed, Verdict, merged_levers};
 use crate::lesson::{ArmTable, Column, ColumnKind, Expression, Lesson, Line, MeshSense, Reason, Step, Symbol, Worked};
 use crate::statics::StateLoads;
-use num_traits::Zero;
+use num_traits::{Signed, Zero};
 
 /// A lesson and what goes with it.
 #[derive(Debug, Clone)]
@@ -69,14 +69,16 @@ impl Explained<'_> {
         Document { title: format!("{}: {}", self.set.title(), self.lesson.state.name), blocks }
     }
 
+    /// What stands for an unknown in the lines of arithmetic.
+    pub fn sign(&self, symbol: Symbol) -> String {
+        Signs::new(self.set, self.lesson.tables.len()).symbol(symbol)
+    }
+
     fn question(&self, signs: &Signs) -> Vec<Fact> {
         let state = &self.lesson.state;
         let teeth: Vec<String> = self.set.gear_ids().map(|id| gear(self.set, id)).collect();
-        let mut given = vec![format!(
-            "{} turns at {}",
-            member(self.set, state.input),
-            with_decimal(&self.lesson.input_speed)
-        )];
+        let mut given =
+            vec![format!("{} turns at {}", member(self.set, state.input), with_decimal(&self.lesson.input_speed))];
         given.extend(state.restraints.iter().map(|restraint| self.restraint(restraint)));
         let joined = self.set.joins().iter().map(|pair| self.as_one(pair.first, pair.second) + " for good");
         given.extend(joined);
@@ -123,7 +125,9 @@ impl Explained<'_> {
     fn freedom(&self, signs: &Signs) -> Vec<Block> {
         let freedom = &self.lesson.freedom;
         let count = |number: usize| Expression::Number(Fraction::from(num_bigint::BigInt::from(number)));
-        let minus = |number| Expression::Product(vec![Expression::Number(-Fraction::from(num_bigint::BigInt::from(1))), count(number)]);
+        let minus = |number| {
+            Expression::Product(vec![Expression::Number(-Fraction::from(num_bigint::BigInt::from(1))), count(number)])
+        };
         let mut terms = vec![count(freedom.members)];
         let mut reason = format!("{} that turn, planets counted once of each kind", counted(freedom.members, "member"));
         if freedom.joins > 0 {
@@ -131,12 +135,15 @@ impl Explained<'_> {
             reason += &format!(", less {}", counted(freedom.joins, "join"));
         }
         terms.push(minus(freedom.meshes));
-        reason += &format!(", less {}", if freedom.meshes == 1 { "1 mesh".into() } else { format!("{} meshes", freedom.meshes) });
+        reason += &format!(
+            ", less {}",
+            if freedom.meshes == 1 { "1 mesh".into() } else { format!("{} meshes", freedom.meshes) }
+        );
         if freedom.dependent > 0 {
             terms.push(count(freedom.dependent));
             reason += &format!(", of which {} only repeats others", freedom.dependent);
         }
-        let needed = Expression::Number(Fraction::from(num_bigint::BigInt::from(freedom.needed())));
+        let needed = count(freedom.needed());
         let line = signs.line(&[Expression::Sum(terms), needed]);
         let free = match self.lesson.motion.freedom {
             0 => "nothing is left free".to_owned(),
@@ -154,7 +161,9 @@ impl Explained<'_> {
             Verdict::Locked { by } => {
                 let by: Vec<String> = by.iter().map(|restraint| self.restraint(restraint)).collect();
                 let by = if by.is_empty() { "the meshes and joins alone".into() } else { list(&by) };
-                format!("The state asks too much: {by} leave the input no motion, so that nothing can be solved. It is locked.")
+                format!(
+                    "The state asks too much: {by} leave the input no motion, so that nothing can be solved. It is locked."
+                )
             }
         };
         vec![lines_table("", vec![[line, reason]]), Block::Paragraph(state)]
@@ -167,7 +176,8 @@ impl Explained<'_> {
                 continue;
             }
             let place = |node: &crate::kinematics::LeverNode| {
-                let names: Vec<String> = [node.member].iter().chain(&node.joined).map(|&id| member(self.set, id)).collect();
+                let names: Vec<String> =
+                    [node.member].iter().chain(&node.joined).map(|&id| member(self.set, id)).collect();
                 format!("{} at {}", list(&names), node.position)
             };
             let nodes: Vec<String> = lever.nodes.iter().map(place).collect();
@@ -209,7 +219,7 @@ impl Explained<'_> {
             row(format!("arm fixed, {first} turned once"), &|column| {
                 let value = Expression::Number(column.train_value.clone());
                 let product = column.product(self.set);
-                if column.path.is_empty() || product == value { signs.expression(&value) } else { signs.line(&[product, value]) }
+                if column.path.is_empty() { signs.expression(&value) } else { signs.line(&[product, value]) }
             });
             let x_name = signs.expression(&x);
             row(format!("arm fixed, {first} turned {x_name}"), &|column| match column.total(index) {
@@ -269,7 +279,7 @@ impl Explained<'_> {
                 Step::Insert(condition) => format!("({condition})"),
                 Step::Collect => "unknowns to one side".into(),
                 Step::Solve => "so".into(),
-                Step::Update => "now known better".into(),
+                Step::Update => "with what was found".into(),
                 Step::NothingNew(condition) => format!("({condition}) says nothing new"),
                 Step::Total(of) => format!("speed of {}", member(self.set, of)),
             };
@@ -289,17 +299,23 @@ impl Explained<'_> {
         for formula in &self.lesson.formulas {
             let table = &self.lesson.tables[formula.table];
             let column = table.columns.iter().find(|column| column.member == formula.last);
-            let why: Vec<String> = column.into_iter().flat_map(|column| &column.path).map(|step| {
-                let pair = format!("{} drives {}", gear(self.set, step.from), gear(self.set, step.to));
-                let sign = match step.sense {
-                    MeshSense::External => "both external, opposite senses: minus",
-                    MeshSense::Ring => "a ring, the same sense: plus",
-                    MeshSense::BevelInput => "bevel on the input side: counted minus",
-                    MeshSense::BevelOutput => "bevel on the output side: counted plus",
-                };
-                format!("{pair}, {sign}")
-            }).collect();
-            rows.push([signs.line(&formula.chain), format!("set {}: {}", formula.table + 1, why.join("; "))]);
+            let why: Vec<String> = column
+                .into_iter()
+                .flat_map(|column| &column.path)
+                .map(|step| {
+                    let pair = format!("{} drives {}", gear(self.set, step.from), gear(self.set, step.to));
+                    let sign = match step.sense {
+                        MeshSense::External => "both external, opposite senses: minus",
+                        MeshSense::Ring => "a ring, the same sense: plus",
+                        MeshSense::BevelInput => "bevel on the input side: counted minus",
+                        MeshSense::BevelOutput => "bevel on the output side: counted plus",
+                    };
+                    format!("{pair}, {sign}")
+                })
+                .collect();
+            let ends = [formula.first, formula.last].map(|id| member(self.set, id));
+            let reason = format!("e of set {} from {} to {}: {}", formula.table + 1, ends[0], ends[1], why.join("; "));
+            rows.push([signs.line(&formula.chain), reason]);
         }
         if !rows.is_empty() {
             blocks.push(lines_table("Train values", rows));
@@ -315,7 +331,9 @@ impl Explained<'_> {
             Speed::Determined(value) => with_decimal(&(value * &self.lesson.input_speed)),
             Speed::Free => "free: not determined".into(),
             Speed::Locked => "locked".into(),
-            Speed::WithoutMeaning => format!("tumbles: only {} against its carrier has a number", signs.symbol(Symbol::Relative(id))),
+            Speed::WithoutMeaning => {
+                format!("tumbles: only {} against its carrier has a number", signs.symbol(Symbol::Relative(id)))
+            }
         };
         let mut facts: Vec<Fact> = self
             .lesson
@@ -326,24 +344,41 @@ impl Explained<'_> {
             .collect();
         let ends = [self.lesson.state.input, self.lesson.state.output].map(|id| member(self.set, id));
         if let Some(ratio) = self.lesson.motion.verdict.ratio() {
-            facts.push(Fact::new("ratio", format!("{}: turns of {} for one of {}", with_decimal(ratio), ends[0], ends[1])));
+            facts.push(Fact::new(
+                "ratio",
+                format!("{}: turns of {} for one of {}", with_decimal(ratio), ends[0], ends[1]),
+            ));
         }
         facts
+    }
+
+    /// How the mark of a planet stands on a pin, that on pin 1 pointing to the centre.
+    fn turned(name: &str, turn: &Fraction) -> String {
+        if turn.is_zero() {
+            return format!("the mark of {name} on the line to the centre as on pin 1");
+        }
+        let sense = if turn.is_negative() { "clockwise" } else { "counter-clockwise" };
+        format!("the mark of {name} {} of a turn {sense} of that line", turn.abs())
     }
 
     fn assembly(&self, signs: &Signs, blocks: &mut Vec<Block>) {
         for found in &self.lesson.assembly {
             let names: Vec<String> = found.planets.iter().map(|&id| member(self.set, id)).collect();
-            blocks.push(Block::Heading(format!("Why {} pins of {} {}", found.pins, list(&names), if found.goes_together { "go together" } else { "do not go together" })));
+            blocks.push(Block::Heading(format!(
+                "Why {} pins of {} {}",
+                found.pins,
+                list(&names),
+                if found.goes_together { "go together" } else { "do not go together" }
+            )));
             let turns: Vec<String> =
-                found.turns.iter().zip(&names).map(|(turn, name)| format!("{name} turned by {turn}")).collect();
+                found.turns.iter().zip(&names).map(|(turn, name)| Self::turned(name, turn)).collect();
             let place = format!("Pin {} stands {} of a turn from pin 1.", found.pin, found.place);
             blocks.push(Block::Paragraph(if found.goes_in {
                 format!(
-                    "{place} So many pitches of each central gear lie between the two; with {} of a turn from the \
-                     own radius of the pin, the gears meet as on pin 1 where teeth of the planet less teeth of the \
-                     central gear (of a ring counted negative) is a whole number:",
-                    list(&turns)
+                    "{place} So much of the teeth of each central gear lies between the two. With {}, the gears meet as \
+                     on pin 1, since teeth of the planet less teeth of the central gear (those of a ring counted \
+                     negative) make a whole number:",
+                    turns.join(" and ")
                 )
             } else if found.sums.is_empty() {
                 format!("{place} No turns of the planets bring all of their meshes to whole numbers of teeth there.")

@@ -28,7 +28,8 @@ impl Explained<'_> {
         blocks.push(Block::Heading("Torques, for 1 on the input".into()));
         match self.loads.balanced {
             Balanced::WithoutTorque => {
-                blocks.push(Block::Paragraph("Nothing takes up a torque on the input, so there is none to tell.".into()));
+                blocks
+                    .push(Block::Paragraph("Nothing takes up a torque on the input, so there is none to tell.".into()));
             }
             Balanced::Indeterminate => blocks.push(Block::Paragraph(
                 "Equilibrium alone does not share the torques out in this state; toothmark loads tells those that \
