@@ -16,7 +16,7 @@
 //!   built-in examples.
 //! - [`gearset`]: the checked gearset; [`gearset::Draft`] to build one in code.
 //! - [`kinematics`]: the speed of every member in each state, verdicts, steps and spread;
-//!   every way to use a train.
+//!   every way to use a train; the lever of each basic set.
 //! - [`lesson`]: a state worked out on the board, by table and by formula.
 //! - [`running`]: what rolls, rubs and stands in each state, moments of a change, overspeed, noise.
 //! - [`statics`]: the torque on every member, mesh and control, power, bands, clutches, losses.

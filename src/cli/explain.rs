@@ -5,7 +5,7 @@ use toothmark::drawing::lever;
 use toothmark::exact::{fraction, parse};
 use toothmark::gearset::Gearset;
 use toothmark::kinematics::motions;
-use toothmark::lesson::{LessonOptions, lesson};
+use toothmark::lesson::{LessonOptions, assemblies, lesson};
 use toothmark::report::{Explained, Picture, StateChoice, html};
 use toothmark::statics::{LoadOptions, loads};
 
@@ -61,7 +61,9 @@ pub(super) fn explain(arguments: &ExplainArguments) -> Result<Exit, Trouble> {
     let loads = all.iter().find(|found| found.motion.state == state).ok_or_else(unknown)?;
     let caption = "the levers with the speeds as arrows, to scale".to_owned();
     let pictures = [Picture { caption, svg: lever(&set, &lesson.motion) }];
-    let document = Explained { set: &set, lesson: &lesson, loads, pictures: &pictures, chosen }.document();
+    let assembly = assemblies(&set);
+    let answer = Explained { set: &set, lesson: &lesson, loads, assembly: &assembly, pictures: &pictures, chosen };
+    let document = answer.document();
     match arguments.format {
         LessonFormat::Text => write_text(&document),
         LessonFormat::Markdown => write_markdown(&document),

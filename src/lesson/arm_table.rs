@@ -1,7 +1,7 @@
 //! The rows of the tabular method for one basic set, and the train values of the formula method.
 //!
-//! With the arm fixed the first gear is turned and every other follows, mesh by mesh: a gear of z_a
-//! teeth turns its mate of z_b by `-z_a/z_b` where both are external and by `+z_a/z_b` where one is
+//! With the arm fixed the first gear is turned and every other follows, mesh by mesh: a gear of `z_a`
+//! teeth turns its mate of `z_b` by `-z_a/z_b` where both are external and by `+z_a/z_b` where one is
 //! a ring; bevel gears count as external on the input side of the planet pins and as rings on the
 //! output side. Then all is turned with the arm.
 
@@ -92,20 +92,25 @@ impl Column {
         }
     }
 
-    /// Its turns in all: with the arm, and against it.
-    pub fn total(&self, table: usize) -> Expression {
-        let together = Expression::Symbol(Symbol::Together(table));
+    /// Its turns against the arm, for x turns of the first gear.
+    pub fn against(&self, table: usize) -> Expression {
         let first = Expression::Symbol(Symbol::First(table));
-        let against = if self.train_value.is_one() {
+        if self.train_value.is_zero() {
+            Expression::whole(0)
+        } else if self.train_value.is_one() {
             first
         } else {
             Expression::Product(vec![Expression::Number(self.train_value.clone()), first])
-        };
+        }
+    }
+
+    /// Its turns in all: y with the arm, and those against it; of a bevel planet the latter alone.
+    pub fn total(&self, table: usize) -> Expression {
+        let together = Expression::Symbol(Symbol::Together(table));
         match (self.kind, self.train_value.is_zero()) {
-            (ColumnKind::Tumbling, true) => Expression::whole(0),
-            (ColumnKind::Tumbling, false) => against,
+            (ColumnKind::Tumbling, _) => self.against(table),
             (_, true) => together,
-            (_, false) => Expression::Sum(vec![together, against]),
+            (_, false) => Expression::Sum(vec![together, self.against(table)]),
         }
     }
 }

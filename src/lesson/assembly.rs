@@ -45,7 +45,15 @@ pub struct AssemblySum {
 }
 
 /// The reasons for every group with more than one pin.
-pub(super) fn assemblies(set: &Gearset) -> Vec<Assembly> {
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, lesson::assemblies};
+/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+/// // Between two of three pins lie 8 teeth of the sun of 24 and 20 of the ring of 60.
+/// assert!(assemblies(&set)[0].goes_together && assemblies(&set)[0].sums.len() == 2);
+/// ```
+pub fn assemblies(set: &Gearset) -> Vec<Assembly> {
     let groups = set.planet_groups().iter().zip(timing(set, Method::Quickest));
     let several = groups.filter(|(group, _)| group.places().len() > 1);
     several

@@ -45,7 +45,16 @@ impl Expression {
     }
 
     /// One expression over another.
-    pub(super) fn over(self, other: Self) -> Self {
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::exact::fraction;
+    /// use toothmark::lesson::Expression;
+    /// let third = Expression::Number(fraction(1, 1)).over(Expression::Number(fraction(3, 1)));
+    /// assert_eq!(third.form().unwrap().value(), Some(fraction(1, 3)));
+    /// ```
+    #[must_use]
+    pub fn over(self, other: Self) -> Self {
         Self::Quotient(Box::new([self, other]))
     }
 

@@ -22,7 +22,7 @@ use bodies::Bodies;
 use elimination::solve;
 
 pub use arm_table::{ArmTable, Column, ColumnKind, MeshSense, MeshStep};
-pub use assembly::{Assembly, AssemblySum};
+pub use assembly::{Assembly, AssemblySum, assemblies};
 pub use bodies::bodies_in_state;
 pub use elimination::{Condition, Line, Reason, Step, Worked};
 pub use expression::{Expression, Form, Symbol};
@@ -54,14 +54,14 @@ pub struct Lesson {
     pub freedom: Freedom,
     /// A table for each basic set.
     pub tables: Vec<ArmTable>,
+    /// The table from the held gear, where there is one set, one of whose gears is held while its arm turns.
+    pub short: Option<ArmTable>,
     /// The train values, mesh by mesh, and the equations that they give.
     pub formulas: Vec<Formula>,
     /// The tabular method; `None` where the state is locked or leaves the output undetermined.
     pub by_table: Option<Worked>,
     /// The formula method; `None` likewise.
     pub by_formula: Option<Worked>,
-    /// Why the planets go together, group by group.
-    pub assembly: Vec<Assembly>,
 }
 
 /// The formula of relative speeds from the first member of a set to one of the others.
@@ -109,13 +109,25 @@ pub fn lesson(set: &Gearset, state: &str, options: &LessonOptions) -> Option<Les
         state: state.clone(),
         formulas: formulas(set, &tables, by_table.as_ref()),
         by_formula: solvable.then(|| formula_method(&bodies, &tables)),
+        short: by_table.as_ref().and_then(|_| from_held(set, state, &tables)),
         by_table,
         motion,
         input_speed: options.input_speed.clone(),
         freedom: Freedom::new(set, state),
         tables,
-        assembly: assembly::assemblies(set),
     })
+}
+
+/// The table of a single set from a held gear, if its arm is not held.
+fn from_held(set: &Gearset, state: &State, tables: &[ArmTable]) -> Option<ArmTable> {
+    let [table] = tables else { return None };
+    let bodies = bodies_in_state(set, state);
+    let stands = |member: MemberId| bodies[member.index()] == MemberId::CASE;
+    let is_held = |node: &LeverNode| stands(node.member) && node.member != MemberId::CASE;
+    if table.lever.is_stiff || stands(table.lever.carrier) || !table.lever.nodes.iter().any(is_held) {
+        return None;
+    }
+    Some(ArmTable::new(set, table.lever.clone(), |node| usize::from(!is_held(node))))
 }
 
 /// The totals of every table set equal to what is given, and to one another where members turn as one.

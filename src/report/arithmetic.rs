@@ -63,7 +63,7 @@ impl Signs {
                 format!("{sign}{size}")
             }
             Expression::Quotient(parts) => {
-                let [over, under] = [self.factor(&parts[0], true), self.divisor(&parts[1])];
+                let [over, under] = [self.factor(&parts[0], Spot::First), self.divisor(&parts[1])];
                 let is_number = |part: &Expression| matches!(part, Expression::Number(value) if value.is_integer());
                 let stroke = if parts.iter().all(is_number) { "/" } else { " / " };
                 format!("{over}{stroke}{under}")
@@ -78,7 +78,7 @@ impl Signs {
                 Expression::Product(factors) => self.signed(factors),
                 Expression::Number(value) => (minus(value), value.abs().to_string()),
                 Expression::Sum(_) => ("", format!("({})", self.expression(term))),
-                Expression::Symbol(_) | Expression::Quotient(_) => ("", self.factor(term, true)),
+                Expression::Symbol(_) | Expression::Quotient(_) => ("", self.factor(term, Spot::First)),
             };
             match (shown.is_empty(), sign) {
                 (true, _) => shown = format!("{sign}{size}"),
@@ -102,24 +102,29 @@ impl Signs {
             None => String::new(),
         };
         for factor in rest {
-            let next = self.factor(factor, shown.is_empty() && sign.is_empty());
+            let spot = if shown.is_empty() && sign.is_empty() { Spot::First } else { Spot::Later };
+            let next = self.factor(factor, spot);
             shown = match factor {
                 _ if shown.is_empty() => next,
                 Expression::Symbol(_) => format!("{shown} {next}"),
-                _ => format!("{shown} * {next}"),
+                Expression::Number(_) | Expression::Sum(_) | Expression::Product(_) | Expression::Quotient(_) => {
+                    format!("{shown} * {next}")
+                }
             };
         }
         (sign, shown)
     }
 
     /// A factor, in brackets where it needs them; a negative number may come first without.
-    fn factor(&self, expression: &Expression, is_first: bool) -> String {
+    fn factor(&self, expression: &Expression, spot: Spot) -> String {
         let shown = self.expression(expression);
         match expression {
             Expression::Symbol(_) => shown,
-            Expression::Number(value) if is_first || !value.is_negative() => shown,
+            Expression::Number(value) if spot == Spot::First || !value.is_negative() => shown,
             Expression::Quotient(parts) if is_plain(&parts[0]) => shown,
-            _ => format!("({shown})"),
+            Expression::Number(_) | Expression::Sum(_) | Expression::Product(_) | Expression::Quotient(_) => {
+                format!("({shown})")
+            }
         }
     }
 
@@ -128,9 +133,20 @@ impl Signs {
         match expression {
             Expression::Number(value) if value.is_integer() && !value.is_negative() => shown,
             Expression::Symbol(_) => shown,
-            _ => format!("({shown})"),
+            Expression::Number(_) | Expression::Sum(_) | Expression::Product(_) | Expression::Quotient(_) => {
+                format!("({shown})")
+            }
         }
     }
+}
+
+/// Where a factor stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Spot {
+    /// At the beginning of a product, a sum or a quotient.
+    First,
+    /// Behind a sign.
+    Later,
 }
 
 /// Whether an expression is a number that is not negative.

@@ -6,11 +6,13 @@
 
 use super::arithmetic::Signs;
 use super::document::{Block, Document, Fact, Picture, Table};
-use super::words::{counted, gear, list, member, mesh, quoted, with_decimal};
+use super::words::{gear, list, member, mesh, with_decimal};
 use crate::exact::Fraction;
-use crate::gearset::{Action, Gearset, MemberId, Restraint};
-use crate::kinematics::{Speed, Verdict, merged_levers};
-use crate::lesson::{ArmTable, Column, ColumnKind, Expression, Lesson, Line, MeshSense, Reason, Step, Symbol, Worked};
+use crate::gearset::{Gearset, MemberId};
+use crate::kinematics::{Speed, merged_levers};
+use crate::lesson::{
+    ArmTable, Assembly, Column, ColumnKind, Expression, Lesson, Line, MeshSense, Reason, Step, Symbol, Worked,
+};
 use crate::statics::StateLoads;
 use num_traits::{Signed, Zero};
 
@@ -23,6 +25,8 @@ pub struct Explained<'a> {
     pub lesson: &'a Lesson,
     /// The torques of the same state, for the torque 1 on its input.
     pub loads: &'a StateLoads,
+    /// Why the planets go together, group by group.
+    pub assembly: &'a [Assembly],
     /// The drawn levers.
     pub pictures: &'a [Picture],
     /// Whether nobody chose the state.
@@ -54,13 +58,14 @@ impl Explained<'_> {
         blocks.push(Block::Heading("The lever".into()));
         self.levers(&mut blocks);
         self.by_table(&signs, &mut blocks);
+        self.short_form(&signs, &mut blocks);
         self.by_formula(&signs, &mut blocks);
         if self.lesson.by_table.is_some() {
             blocks.push(Block::Heading("Answer".into()));
             blocks.push(Block::Facts(self.answer(&signs)));
         }
         self.torques(&signs, &mut blocks);
-        self.assembly(&signs, &mut blocks);
+        self.reasons(&signs, &mut blocks);
         blocks.push(Block::Note(
             "these are motions and torques without losses: they do not say that a gear is strong enough, or that a \
              brake holds"
@@ -72,101 +77,6 @@ impl Explained<'_> {
     /// What stands for an unknown in the lines of arithmetic.
     pub fn sign(&self, symbol: Symbol) -> String {
         Signs::new(self.set, self.lesson.tables.len()).symbol(symbol)
-    }
-
-    fn question(&self, signs: &Signs) -> Vec<Fact> {
-        let state = &self.lesson.state;
-        let teeth: Vec<String> = self.set.gear_ids().map(|id| gear(self.set, id)).collect();
-        let mut given =
-            vec![format!("{} turns at {}", member(self.set, state.input), with_decimal(&self.lesson.input_speed))];
-        given.extend(state.restraints.iter().map(|restraint| self.restraint(restraint)));
-        let joined = self.set.joins().iter().map(|pair| self.as_one(pair.first, pair.second) + " for good");
-        given.extend(joined);
-        let signs: Vec<String> = self
-            .set
-            .member_ids()
-            .skip(1)
-            .map(|id| format!("{} for {}", signs.symbol(Symbol::Speed(id)), member(self.set, id)))
-            .collect();
-        vec![
-            Fact::new("given", format!("teeth {}; {}", list(&teeth), given.join("; "))),
-            Fact::new("asked", format!("the speed of {} and of every other member", member(self.set, state.output))),
-            Fact::new("speeds", signs.join(", ")),
-            Fact::new("sense", "positive: counter-clockwise seen from the input side"),
-        ]
-    }
-
-    fn as_one(&self, one: MemberId, other: MemberId) -> String {
-        match (one, other) {
-            (MemberId::CASE, held) | (held, MemberId::CASE) => format!("{} stands still", member(self.set, held)),
-            _ => format!("{} and {} turn as one", member(self.set, one), member(self.set, other)),
-        }
-    }
-
-    fn restraint(&self, restraint: &Restraint) -> String {
-        match restraint {
-            Restraint::Held(held) => self.as_one(MemberId::CASE, *held),
-            Restraint::Joined(pair) => self.as_one(pair.first, pair.second),
-            Restraint::Turning(turning, speed) => {
-                let speed = speed.value() * &self.lesson.input_speed;
-                format!("{} turns at {}", member(self.set, *turning), with_decimal(&speed))
-            }
-            Restraint::Control(control) => {
-                let control = self.set.control(*control);
-                let does = match control.action() {
-                    Action::Band(held) => self.as_one(MemberId::CASE, held),
-                    Action::Clutch(pair) | Action::OneWayClutch(pair, _) => self.as_one(pair.first, pair.second),
-                };
-                format!("{does}, by {}", quoted(control.name()))
-            }
-        }
-    }
-
-    fn freedom(&self, signs: &Signs) -> Vec<Block> {
-        let freedom = &self.lesson.freedom;
-        let count = |number: usize| Expression::Number(Fraction::from(num_bigint::BigInt::from(number)));
-        let minus = |number| {
-            Expression::Product(vec![Expression::Number(-Fraction::from(num_bigint::BigInt::from(1))), count(number)])
-        };
-        let mut terms = vec![count(freedom.members)];
-        let mut reason = format!("{} that turn, planets counted once of each kind", counted(freedom.members, "member"));
-        if freedom.joins > 0 {
-            terms.push(minus(freedom.joins));
-            reason += &format!(", less {}", counted(freedom.joins, "join"));
-        }
-        terms.push(minus(freedom.meshes));
-        reason += &format!(
-            ", less {}",
-            if freedom.meshes == 1 { "1 mesh".into() } else { format!("{} meshes", freedom.meshes) }
-        );
-        if freedom.dependent > 0 {
-            terms.push(count(freedom.dependent));
-            reason += &format!(", of which {} only repeats others", freedom.dependent);
-        }
-        let needed = count(freedom.needed());
-        let line = signs.line(&[Expression::Sum(terms), needed]);
-        let free = match self.lesson.motion.freedom {
-            0 => "nothing is left free".to_owned(),
-            left => format!("{left} more could be chosen at will"),
-        };
-        let state = match &self.lesson.motion.verdict {
-            Verdict::Drives { .. } | Verdict::OutputHeld => {
-                format!("The state gives {}: the input and what it holds, joins or drives; {free}.", freedom.given)
-            }
-            Verdict::Neutral => format!(
-                "The state gives {}: {free}, and the output is among what is free. It cannot be solved: this is \
-                 neutral. Hold, join or drive one more member.",
-                freedom.given
-            ),
-            Verdict::Locked { by } => {
-                let by: Vec<String> = by.iter().map(|restraint| self.restraint(restraint)).collect();
-                let by = if by.is_empty() { "the meshes and joins alone".into() } else { list(&by) };
-                format!(
-                    "The state asks too much: {by} leave the input no motion, so that nothing can be solved. It is locked."
-                )
-            }
-        };
-        vec![lines_table("", vec![[line, reason]]), Block::Paragraph(state)]
     }
 
     fn levers(&self, blocks: &mut Vec<Block>) {
@@ -209,7 +119,6 @@ impl Explained<'_> {
 
     fn turns(&self, signs: &Signs, index: usize, table: &ArmTable) -> Table {
         let [y, x] = [Symbol::Together(index), Symbol::First(index)].map(Expression::Symbol);
-        let zero = || "0".to_owned();
         let first = self.column_name(table, &table.columns[1]);
         let mut rows = Vec::new();
         let mut row = |name: String, cell: &dyn Fn(&Column) -> String| {
@@ -222,11 +131,7 @@ impl Explained<'_> {
                 if column.path.is_empty() { signs.expression(&value) } else { signs.line(&[product, value]) }
             });
             let x_name = signs.expression(&x);
-            row(format!("arm fixed, {first} turned {x_name}"), &|column| match column.total(index) {
-                Expression::Sum(terms) => signs.expression(&terms[1]),
-                _ if column.kind == ColumnKind::Tumbling => signs.expression(&column.total(index)),
-                _ => zero(),
-            });
+            row(format!("arm fixed, {first} turned {x_name}"), &|column| signs.expression(&column.against(index)));
         }
         row(format!("all turned {} with the arm", signs.expression(&y)), &|column| {
             if column.kind == ColumnKind::Tumbling { "-".into() } else { signs.expression(&y) }
@@ -241,7 +146,7 @@ impl Explained<'_> {
     }
 
     /// A member with its gears, or as the arm.
-    fn column_name(&self, table: &ArmTable, column: &Column) -> String {
+    pub(super) fn column_name(&self, table: &ArmTable, column: &Column) -> String {
         let name = self.set.member(column.member).name();
         let gears: Vec<String> = table.gears(self.set, column).iter().map(|&id| gear(self.set, id)).collect();
         match column.kind {
@@ -361,8 +266,8 @@ impl Explained<'_> {
         format!("the mark of {name} {} of a turn {sense} of that line", turn.abs())
     }
 
-    fn assembly(&self, signs: &Signs, blocks: &mut Vec<Block>) {
-        for found in &self.lesson.assembly {
+    fn reasons(&self, signs: &Signs, blocks: &mut Vec<Block>) {
+        for found in self.assembly {
             let names: Vec<String> = found.planets.iter().map(|&id| member(self.set, id)).collect();
             blocks.push(Block::Heading(format!(
                 "Why {} pins of {} {}",

@@ -17,6 +17,8 @@ mod found_group_data;
 mod html;
 mod json;
 mod lesson;
+mod lesson_question;
+mod lesson_short;
 mod lesson_torques;
 mod loads;
 mod loads_control;
