@@ -97,7 +97,7 @@ impl Signs {
         };
         let rest = &factors[usize::from(first.is_some())..];
         let mut shown = match first {
-            Some(value) if value.is_one() && !matches!(rest, [] | [Expression::Number(_), ..]) => String::new(),
+            Some(value) if value.is_one() && !needs_factor(rest) => String::new(),
             Some(value) => value.to_string(),
             None => String::new(),
         };
@@ -137,6 +137,15 @@ impl Signs {
                 format!("({shown})")
             }
         }
+    }
+}
+
+/// Whether a factor 1 has to be written before these: before nothing, and before a number below zero.
+fn needs_factor(rest: &[Expression]) -> bool {
+    match rest.first() {
+        None => true,
+        Some(Expression::Number(value)) => value.is_negative(),
+        Some(_) => false,
     }
 }
 

@@ -304,6 +304,13 @@ impl Explained<'_> {
             if !rows.is_empty() {
                 blocks.push(lines_table("", rows));
             }
+            if found.goes_in && !found.goes_together {
+                blocks.push(Block::Paragraph(
+                    "So each pin goes in by itself, yet meshes of planets of two kinds make a loop that does not \
+                     close: toothmark timing says which, and by how much."
+                        .into(),
+                ));
+            }
         }
     }
 }

@@ -130,8 +130,8 @@ struct Motion<'a> {
 impl Motion<'_> {
     fn symbol(&self, symbol: Symbol) -> Fraction {
         let chosen = match symbol {
-            Symbol::Together(table) => fraction(i64::try_from(table).unwrap() + 2, 7),
-            _ => fraction(3, 5),
+            Symbol::Together(table) => fraction(i64::try_from(table).expect("there are few tables") + 2, 7),
+            Symbol::First(_) | Symbol::Speed(_) | Symbol::Relative(_) => fraction(3, 5),
         };
         self.worked.known.get(&symbol).map_or(chosen, |form| self.form(form))
     }
@@ -150,7 +150,7 @@ impl Motion<'_> {
             for column in &table.columns {
                 let symbol = match column.kind {
                     ColumnKind::Tumbling => Symbol::Relative(column.member),
-                    _ => Symbol::Speed(column.member),
+                    ColumnKind::Arm | ColumnKind::Central | ColumnKind::Planet => Symbol::Speed(column.member),
                 };
                 let value = self.form(&column.total(index).form().expect("totals are linear"));
                 let before = values.insert(shown.sign(symbol), value.clone());
@@ -162,10 +162,7 @@ impl Motion<'_> {
 }
 
 fn tables(blocks: &[Block]) -> impl Iterator<Item = &Table> {
-    blocks.iter().filter_map(|block| match block {
-        Block::Table(table) => Some(table),
-        _ => None,
-    })
+    blocks.iter().filter_map(|block| if let Block::Table(table) = block { Some(table) } else { None })
 }
 
 /// Checks every line of a state's lesson; gives how many there were.
@@ -299,11 +296,12 @@ fn a_reverted_train_is_worked_row_by_row() {
 /// Arrows of a drawn lever: member, exact speed, length upward.
 fn arrows(svg: &str) -> Vec<(String, Fraction, f64)> {
     let read = roxmltree::Document::parse_with_options(svg, ParsingOptions::default()).expect("it is well formed");
-    let number =
-        |node: roxmltree::Node<'_, '_>, key| node.attribute(key).and_then(|text| text.parse::<f64>().ok()).unwrap();
+    let number = |node: roxmltree::Node<'_, '_>, key| {
+        node.attribute(key).and_then(|text| text.parse::<f64>().ok()).expect("a number")
+    };
     read.descendants()
         .filter_map(|node| {
-            let speed = parse(node.attribute("data-speed")?).unwrap();
+            let speed = parse(node.attribute("data-speed")?).expect("a fraction");
             Some((node.attribute("data-member")?.to_owned(), speed, number(node, "y1") - number(node, "y2")))
         })
         .collect()
@@ -369,6 +367,7 @@ fn requests_for_a_lesson_that_cannot_be_met_say_what_to_write() {
     for (arguments, expected) in [
         (vec!["explain", "--state", "lo"], "the nearest name is \"low\"; the states are low, reverse, direct, neutral"),
         (vec!["explain", "--state", ""], "the states are low, reverse, direct, neutral"),
+        (vec!["explain", "accepted/nothing-but-a-title.ron"], "the description has no states"),
         (vec!["explain", "--rpm", "0"], "write a number such as 1500"),
         (vec!["explain", "--format", "csv"], "html"),
     ] {

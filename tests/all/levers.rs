@@ -85,7 +85,7 @@ fn looks(set: &Gearset, expected: &[&str]) {
         told.join(", ")
     };
     let levers: Vec<String> = levers(set).iter().map(|lever| told(&lever.nodes)).collect();
-    assert_eq!(levers, expected);
+    assert_eq!(levers, expected, "{}", set.title());
 }
 
 #[test]
