@@ -201,7 +201,8 @@ fn arrow(svg: &mut Svg, index: usize, node: &Placed, [rest, tip]: [f64; 2], spee
     attributes.push(("data-member", node.name.clone()));
     attributes.push(("data-speed", speed.to_string()));
     svg.empty("line", &attributes);
-    let back = if tip < rest { HEAD } else { -HEAD };
+    let head = HEAD.min((tip - rest).abs());
+    let back = if tip < rest { head } else { -head };
     if (tip - rest).abs() > 0.1 {
         let [left, right] = [node.x - HEAD / 2.0, node.x + HEAD / 2.0].map(number);
         let [end, start] = [tip, tip + back].map(number);

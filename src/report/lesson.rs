@@ -9,12 +9,12 @@ use super::document::{Block, Document, Fact, Picture, Table};
 use super::words::{gear, list, member, mesh, with_decimal};
 use crate::exact::Fraction;
 use crate::gearset::{Gearset, MemberId};
-use crate::kinematics::{Speed, merged_levers};
+use crate::kinematics::{LeverNode, Speed, merged_levers};
 use crate::lesson::{
     ArmTable, Assembly, Column, ColumnKind, Expression, Lesson, Line, MeshSense, Reason, Step, Symbol, Worked,
 };
 use crate::statics::StateLoads;
-use num_traits::{Signed, Zero};
+use num_traits::{One, Signed, Zero};
 
 /// A lesson and what goes with it.
 #[derive(Debug, Clone)]
@@ -56,7 +56,7 @@ impl Explained<'_> {
         blocks.push(Block::Heading("How many speeds must be given".into()));
         blocks.extend(self.freedom(&signs));
         blocks.push(Block::Heading("The lever".into()));
-        self.levers(&mut blocks);
+        self.levers(&signs, &mut blocks);
         self.by_table(&signs, &mut blocks);
         self.short_form(&signs, &mut blocks);
         self.by_formula(&signs, &mut blocks);
@@ -79,13 +79,13 @@ impl Explained<'_> {
         Signs::new(self.set, self.lesson.tables.len()).symbol(symbol)
     }
 
-    fn levers(&self, blocks: &mut Vec<Block>) {
+    fn levers(&self, signs: &Signs, blocks: &mut Vec<Block>) {
         let merged = merged_levers(self.set);
         for lever in &merged {
             if lever.of.iter().any(|&index| self.lesson.tables[index].lever.is_stiff) {
                 continue;
             }
-            let place = |node: &crate::kinematics::LeverNode| {
+            let place = |node: &LeverNode| {
                 let names: Vec<String> =
                     [node.member].iter().chain(&node.joined).map(|&id| member(self.set, id)).collect();
                 format!("{} at {}", list(&names), node.position)
@@ -97,7 +97,36 @@ impl Explained<'_> {
                 list(&nodes)
             )));
         }
+        let lines: Vec<[String; 2]> = merged.iter().filter_map(|lever| self.slope(signs, &lever.nodes)).collect();
+        if !lines.is_empty() {
+            blocks.push(lines_table("Differences of speed over distances, from the first on the lever", lines));
+        }
         blocks.extend(self.pictures.iter().cloned().map(Block::Picture));
+    }
+
+    /// That the speeds of a lever lie on one line, where the state gives all of them and one does not stand where
+    /// the first does.
+    fn slope(&self, signs: &Signs, nodes: &[LeverNode]) -> Option<[String; 2]> {
+        let speed = |id: MemberId| match id {
+            MemberId::CASE => Some(Fraction::zero()),
+            _ => self.lesson.motion.members.iter().find(|found| found.member == id)?.speed.value().cloned(),
+        };
+        let sign = |id: MemberId| match id {
+            MemberId::CASE => Expression::Number(Fraction::zero()),
+            _ => Expression::Symbol(Symbol::Speed(id)),
+        };
+        let negative = |of: Expression| Expression::Product(vec![Expression::Number(-Fraction::one()), of]);
+        let first = nodes.first()?;
+        let mut chain = Vec::new();
+        let mut slope = None;
+        for node in nodes.iter().filter(|node| node.position != first.position) {
+            let rise = (speed(node.member)? - speed(first.member)?) * &self.lesson.input_speed;
+            slope = Some(rise / (&node.position - &first.position));
+            let rise = Expression::Sum(vec![sign(node.member), negative(sign(first.member))]);
+            chain.push(rise.over(Expression::Number(&node.position - &first.position)));
+        }
+        chain.push(Expression::Number(slope?));
+        Some([signs.line(&chain), "the speeds lie on one straight line".into()])
     }
 
     fn by_table(&self, signs: &Signs, blocks: &mut Vec<Block>) {
