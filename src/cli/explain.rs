@@ -1,4 +1,7 @@
 //! `toothmark explain`: what the arguments mean, and the answer.
+//!
+//! Without a named state the first that drives is worked out, and the answer says so; the lever is
+//! drawn for the page only.
 
 use clap::{Args, ValueEnum};
 use toothmark::drawing::lever;

@@ -1,4 +1,7 @@
 //! Which members turn as one in a state, and which speeds does it give?
+//!
+//! Members joined for good, clutched or held together are one body; the case is the body of all
+//! that is held, with the speed 0.
 
 use num_traits::{One, Zero};
 
