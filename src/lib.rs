@@ -16,8 +16,9 @@
 //!   built-in examples.
 //! - [`gearset`]: the checked gearset; [`gearset::Draft`] to build one in code.
 //! - [`kinematics`]: the speed of every member in each state, verdicts, steps and spread;
-//!   every way to use a train.
+//!   every way to use a train; the lever of each basic set.
 //! - [`formula`]: the ratio of every state and the speed of any member as a formula in the tooth counts.
+//! - [`lesson`]: a state worked out on the board, by table and by formula.
 //! - [`running`]: what rolls, rubs and stands in each state, moments of a change, overspeed, noise.
 //! - [`statics`]: the torque on every member, mesh and control, power, bands, clutches, losses.
 //! - [`timing`]: whether and how the planets go together, marks, the nearest wrong
@@ -56,6 +57,7 @@ pub mod exact;
 pub mod formula;
 pub mod gearset;
 pub mod kinematics;
+pub mod lesson;
 #[cfg(feature = "cli")]
 pub mod report;
 pub mod running;

@@ -6,6 +6,7 @@
 use std::path::PathBuf;
 
 use super::compare::CompareArguments;
+use super::explain::ExplainArguments;
 use super::explore::ExploreArguments;
 use super::motion::MotionArguments;
 use clap::{Args, Parser, Subcommand, ValueEnum};
@@ -35,6 +36,8 @@ pub(super) enum Command {
     Explore(ExploreArguments),
     /// What rolls, rubs and stands in each state, what a change does, overspeed, what can make a noise
     Motion(MotionArguments),
+    /// A state worked out step by step for a class: by the table, by the formula, as a lever
+    Explain(ExplainArguments),
     /// A job sheet to print: conventions, parts, settings in both views, columns to fill in
     Sheet(SheetArguments),
     /// Every wrong seating of a planet: how far it is out, the play left, what a hand would feel

@@ -8,6 +8,7 @@ use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use toothmark::description::{DEFAULT_EXAMPLE, Fault, FaultKind, LineIndex};
+use toothmark::gearset::nearest_name;
 use toothmark::kinematics::CannotExplore;
 use toothmark::report::visible;
 
@@ -48,7 +49,11 @@ fn hint(trouble: &Trouble) -> String {
             "name a file, - for standard input, or nothing for the built-in gearset".into()
         }
         Trouble::NoSuchState { known, .. } if known.is_empty() => "the description has no states".into(),
-        Trouble::NoSuchState { known, .. } => format!("the states are {}", known.join(", ")),
+        Trouble::NoSuchState { name, known } => {
+            let nearest = nearest_name(known.iter().map(String::as_str), name);
+            let nearest = nearest.map(|nearest| format!("the nearest name is {nearest:?}; ")).unwrap_or_default();
+            format!("{nearest}the states are {}", known.join(", "))
+        }
         Trouble::NoSuchExample { nearest: Some(nearest), .. } => format!("the nearest name is {nearest:?}"),
         Trouble::NoSuchExample { .. } => format!("toothmark examples lists them; the default is {DEFAULT_EXAMPLE:?}"),
         Trouble::NoSuchMember { known, .. } => format!("the members are {}", known.join(", ")),

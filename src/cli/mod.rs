@@ -8,6 +8,7 @@ mod commands;
 mod compare;
 mod draw;
 mod exit;
+mod explain;
 mod explore;
 mod input;
 mod loads;
@@ -33,6 +34,7 @@ pub(crate) fn run() -> Exit {
         Command::Timing(arguments) => commands::timing(&arguments),
         Command::Explore(arguments) => explore::explore(&arguments),
         Command::Motion(arguments) => motion::motion(&arguments),
+        Command::Explain(arguments) => explain::explain(&arguments),
         Command::Sheet(arguments) => commands::sheet(&arguments),
         Command::Wrong(arguments) => wrong::wrong(&arguments),
         Command::Marks(arguments) => commands::marks(&arguments),

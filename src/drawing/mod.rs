@@ -9,6 +9,7 @@ mod chart;
 mod disc;
 mod face;
 mod layout;
+mod lever;
 mod notes;
 mod numbers;
 mod overview;
@@ -28,6 +29,7 @@ use crate::timing::{GroupTiming, Method, timing};
 
 pub use chart::{ChartScale, Charted, chart};
 pub use layout::{Layout, Mark, MeshMisfit, NotDrawn, PlacedGear, layout};
+pub use lever::lever;
 pub use side::Side;
 
 /// What is to be drawn, and on what.

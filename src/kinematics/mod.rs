@@ -25,5 +25,5 @@ pub use one_way::OneWayConflict;
 pub use overspeed::{Overspeed, overspeeds};
 pub use settled::{Settled, settled};
 pub use steps::{ForwardSteps, Step, forward_steps};
-pub use train::dependent_meshes;
 pub(crate) use train::mesh_coefficients;
+pub use train::{dependent_meshes, independent_meshes};

@@ -24,6 +24,7 @@ dd { margin: 0; }
 .note::before { content: '- '; }
 figure { margin: 2mm 0; break-inside: avoid; text-align: center; }
 figure svg { max-width: 100%; max-height: 78mm; height: auto; }
+figure svg.tall { max-height: 240mm; }
 @media print { body { max-width: none; padding: 0; } }
 ";
 

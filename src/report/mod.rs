@@ -3,6 +3,7 @@
 //! An answer becomes a [`Document`] for people, [`Records`] or JSON for programs; the
 //! renderers know nothing of gears. Nothing is printed here.
 
+mod arithmetic;
 mod comparison;
 mod comparison_data;
 mod csv;
@@ -17,6 +18,10 @@ mod found_group;
 mod found_group_data;
 mod html;
 mod json;
+mod lesson;
+mod lesson_question;
+mod lesson_short;
+mod lesson_torques;
 mod loads;
 mod loads_control;
 mod loads_data;
@@ -50,6 +55,7 @@ pub use exploration::Explored;
 pub use found::Found;
 pub use found_group::FoundInGroup;
 pub use html::html;
+pub use lesson::{Explained, StateChoice};
 pub use loads::Loads;
 pub use markdown::markdown;
 pub use marking::Marking;

@@ -21,6 +21,7 @@ const LEVELS: &[(&str, u8)] = &[
     ("timing", 3),
     ("tooth", 0),
     ("comparison", 4),
+    ("lesson", 4),
     ("drawing", 5),
     ("report", 5),
 ];

@@ -34,6 +34,8 @@ mod friction;
 mod gearset_facts;
 /// The program in hard use: odd widths, endless and odd input, every verdict.
 mod hard_use;
+/// Lessons: every line of arithmetic read back, all methods against the speeds, the drawn lever.
+mod lesson;
 /// Modules use only modules of lower levels.
 mod levels;
 /// Levers of basic sets against speeds.
