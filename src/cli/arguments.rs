@@ -6,6 +6,7 @@
 use std::path::PathBuf;
 
 use super::explore::ExploreArguments;
+use super::formula::FormulaArguments;
 use super::motion::MotionArguments;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
@@ -31,6 +32,8 @@ pub(super) enum Command {
     Timing(TimingArguments),
     /// Every way to use the train: what could be held, coupled, drive and be driven, with the ratios
     Explore(ExploreArguments),
+    /// The ratio of every state, and any speed, as a formula in the tooth counts
+    Formula(FormulaArguments),
     /// What rolls, rubs and stands in each state, what a change does, overspeed, what can make a noise
     Motion(MotionArguments),
     /// A job sheet to print: conventions, parts, settings in both views, columns to fill in

@@ -8,6 +8,7 @@ use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use toothmark::description::{DEFAULT_EXAMPLE, Fault, FaultKind, LineIndex};
+use toothmark::gearset::nearest_name;
 use toothmark::kinematics::CannotExplore;
 use toothmark::report::visible;
 
@@ -48,10 +49,12 @@ fn hint(trouble: &Trouble) -> String {
             "name a file, - for standard input, or nothing for the built-in gearset".into()
         }
         Trouble::NoSuchState { known, .. } if known.is_empty() => "the description has no states".into(),
-        Trouble::NoSuchState { known, .. } => format!("the states are {}", known.join(", ")),
+        Trouble::NoSuchState { name, known } => format!("{}the states are {}", nearest(known, name), known.join(", ")),
         Trouble::NoSuchExample { nearest: Some(nearest), .. } => format!("the nearest name is {nearest:?}"),
         Trouble::NoSuchExample { .. } => format!("toothmark examples lists them; the default is {DEFAULT_EXAMPLE:?}"),
-        Trouble::NoSuchMember { known, .. } => format!("the members are {}", known.join(", ")),
+        Trouble::NoSuchMember { name, known } => {
+            format!("{}the members are {}", nearest(known, name), known.join(", "))
+        }
         Trouble::NotALimit { .. } => {
             "write revolutions per minute, such as 2500, or a member with its own: \"low drum=1800\"".into()
         }
@@ -99,6 +102,12 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::WrongReadings(_) => "mend the readings".into(),
         Trouble::Faults { .. } => "mend the faults".into(),
     }
+}
+
+/// The known name that was meant, where one is near.
+fn nearest(known: &[String], name: &str) -> String {
+    let nearest = nearest_name(known.iter().map(String::as_str), name);
+    nearest.map_or(String::new(), |nearest| format!("write {nearest:?}; "))
 }
 
 /// A sentence made safe to show, without the middle of anything endless in it.

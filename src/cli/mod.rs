@@ -8,6 +8,7 @@ mod commands;
 mod draw;
 mod exit;
 mod explore;
+mod formula;
 mod input;
 mod loads;
 mod message;
@@ -30,6 +31,7 @@ pub(crate) fn run() -> Exit {
         Command::Ratios(arguments) => commands::ratios(&arguments),
         Command::Timing(arguments) => commands::timing(&arguments),
         Command::Explore(arguments) => explore::explore(&arguments),
+        Command::Formula(arguments) => formula::formula(&arguments),
         Command::Motion(arguments) => motion::motion(&arguments),
         Command::Sheet(arguments) => commands::sheet(&arguments),
         Command::Wrong(arguments) => wrong::wrong(&arguments),
