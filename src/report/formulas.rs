@@ -71,11 +71,11 @@ impl Formulas<'_> {
         let subject = format!("ratio, {} to {}", member(self.set, ratio.input), member(self.set, ratio.output));
         match ratio.verdict.ratio() {
             Some(formula) => self.add_formula(&subject, formula, blocks),
-            None => blocks.push(Block::Facts(vec![Fact::new(&subject, verdict_words(&ratio.verdict))])),
+            None => blocks.push(no_formula(&subject, verdict_words(&ratio.verdict))),
         }
         let otherwise = ratio.otherwise.as_ref().map(|verdict| match verdict.ratio() {
             Some(formula) => format!("the ratio is {}", self.side(formula)),
-            None => verdict_words(verdict).to_owned(),
+            None => format!("there is no ratio, {}", verdict_words(verdict)),
         });
         blocks.extend(self.warning(&ratio.conditions, otherwise));
     }
@@ -92,11 +92,11 @@ impl Formulas<'_> {
     fn add_speed(&self, subject: &str, derived: &Derived, blocks: &mut Vec<Block>) {
         match derived.speed.formula() {
             Some(formula) => self.add_formula(subject, formula, blocks),
-            None => blocks.push(Block::Facts(vec![Fact::new(subject, speed_words(&derived.speed))])),
+            None => blocks.push(no_formula(subject, speed_words(&derived.speed))),
         }
         let otherwise = derived.otherwise.as_ref().map(|speed| match speed.formula() {
             Some(formula) => format!("it is {}", self.side(formula)),
-            None => speed_words(speed).to_owned(),
+            None => format!("there is no such speed, {}", speed_words(speed)),
         });
         blocks.extend(self.warning(&derived.conditions, otherwise));
     }
@@ -163,7 +163,7 @@ impl Formulas<'_> {
         let otherwise = otherwise?;
         let conditions: Vec<String> = conditions.iter().map(|condition| self.condition(condition)).collect();
         Some(Block::Warning(format!(
-            "this holds only where {}, as it is with these counts; with counts chosen at will: {otherwise}",
+            "this holds only where {}, as it is with these counts; with counts chosen at will {otherwise}",
             list(&conditions)
         )))
     }
@@ -177,6 +177,10 @@ impl Formulas<'_> {
     }
 }
 
+fn no_formula(subject: &str, why: &str) -> Block {
+    Block::Facts(vec![Fact::new(subject, format!("none: {why}"))])
+}
+
 /// The sides of an equation without those that say what the one before says.
 fn different(sides: impl IntoIterator<Item = String>) -> Vec<String> {
     let mut sides: Vec<String> = sides.into_iter().collect();
@@ -188,9 +192,9 @@ fn different(sides: impl IntoIterator<Item = String>) -> Vec<String> {
 fn verdict_words(verdict: &FormulaVerdict) -> &'static str {
     match verdict {
         FormulaVerdict::Drives(_) => "it drives",
-        FormulaVerdict::Locked => "none: the input is locked",
-        FormulaVerdict::Neutral => "none: neutral, the output is free",
-        FormulaVerdict::OutputHeld => "none: the output stands still",
+        FormulaVerdict::Locked => "the input is locked",
+        FormulaVerdict::Neutral => "neutral, the output is free",
+        FormulaVerdict::OutputHeld => "the output stands still",
         FormulaVerdict::TooLong => "the formula is too long to be written; toothmark ratios has the number",
     }
 }
@@ -199,8 +203,8 @@ fn verdict_words(verdict: &FormulaVerdict) -> &'static str {
 fn speed_words(speed: &SpeedFormula) -> &'static str {
     match speed {
         SpeedFormula::Determined(_) => "determined",
-        SpeedFormula::Free => "free",
-        SpeedFormula::Locked => "none: the input is locked",
+        SpeedFormula::Free => "it is free",
+        SpeedFormula::Locked => "the input is locked",
         SpeedFormula::WithoutMeaning => "it tumbles: it has a speed against its carrier only",
         SpeedFormula::TooLong => "the formula is too long to be written; toothmark ratios has the number",
     }

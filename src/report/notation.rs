@@ -1,8 +1,8 @@
 //! Formulas written out: as plain text, as `TeX`, as `MathML`.
 //!
 //! Text uses signs that any keyboard has, so that a formula can be put into a calculator. `TeX` is for
-//! mathematics mode with amsmath's `\text`; `MathML` is presentation markup of the W3C (version 3, 2014). Names of gears
-//! are escaped by the rules of each.
+//! mathematics mode with amsmath's `\text`; `MathML` is presentation markup of the W3C (version 3, 2014). Names of
+//! gears are escaped by the rules of each.
 
 use num_bigint::BigInt;
 
