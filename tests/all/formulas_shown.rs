@@ -311,3 +311,22 @@ fn a_formula_that_holds_at_these_counts_only_says_on_which_condition() {
     )"#;
     shown(&[], "100", text, "only-at-these-counts");
 }
+/// Every stage doubles the terms of the product, which is held expanded.
+#[test]
+fn a_formula_that_would_fill_pages_is_refused_with_a_word() {
+    let each = |stages: usize, text: &dyn Fn(usize) -> String| (0..stages).map(text).collect::<String>();
+    let member = |i| format!(r#""sun {i}": [Sun("S{i}", 24)], "ring {i}": [Ring("R{i}", 60)], "carrier {i}": [],"#);
+    let planet = |i| format!(r#""planet {i}": (carrier: "carrier {i}", pins: Equal(3), gears: [Gear("p{i}", 18)]),"#);
+    let text = format!(
+        r#"Gearset(title: "stages", members: {{{}}}, planets: {{{}}}, meshes: [{}], joins: [{}{}],
+        states: {{"all held": Given(input: "sun 0", output: "carrier 24")}})"#,
+        each(25, &member),
+        each(25, &planet),
+        each(25, &|i| format!(r#"("S{i}", "p{i}"), ("R{i}", "p{i}"),"#)),
+        each(25, &|i| format!(r#"("ring {i}", "case"),"#)),
+        each(24, &|i| format!(r#"("carrier {i}", "sun {}"),"#, i + 1)),
+    );
+    let answer = json(&[], &text);
+    assert_eq!(answer["states"][0]["verdict"], "too long");
+    assert!(answer["states"][0]["ratio"].is_null(), "{answer}");
+}
