@@ -8,6 +8,7 @@ use std::path::PathBuf;
 use super::compare::CompareArguments;
 use super::explain::ExplainArguments;
 use super::explore::ExploreArguments;
+use super::formula::FormulaArguments;
 use super::motion::MotionArguments;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
@@ -34,6 +35,8 @@ pub(super) enum Command {
     Timing(TimingArguments),
     /// Every way to use the train: what could be held, coupled, drive and be driven, with the ratios
     Explore(ExploreArguments),
+    /// The ratio of every state, and any speed, as a formula in the tooth counts
+    Formula(FormulaArguments),
     /// What rolls, rubs and stands in each state, what a change does, overspeed, what can make a noise
     Motion(MotionArguments),
     /// A state worked out step by step for a class: by the table, by the formula, as a lever

@@ -10,6 +10,7 @@ mod draw;
 mod exit;
 mod explain;
 mod explore;
+mod formula;
 mod input;
 mod loads;
 mod message;
@@ -33,6 +34,7 @@ pub(crate) fn run() -> Exit {
         Command::Ratios(arguments) => commands::ratios(&arguments),
         Command::Timing(arguments) => commands::timing(&arguments),
         Command::Explore(arguments) => explore::explore(&arguments),
+        Command::Formula(arguments) => formula::formula(&arguments),
         Command::Motion(arguments) => motion::motion(&arguments),
         Command::Explain(arguments) => explain::explain(&arguments),
         Command::Sheet(arguments) => commands::sheet(&arguments),

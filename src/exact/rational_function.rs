@@ -59,6 +59,11 @@ impl RationalFunction {
         self.numerator.is_zero()
     }
 
+    /// Whether no unknown occurs in it.
+    pub fn is_constant(&self) -> bool {
+        self.numerator.as_constant().is_some() && self.denominator.as_constant().is_some()
+    }
+
     /// One divided by it; `None` for 0.
     pub fn reciprocal(&self) -> Option<Self> {
         (!self.is_zero()).then(|| Self::new(&self.denominator, &self.numerator))

@@ -7,7 +7,9 @@
 //! Source of the law: Willis (1841), "Principles of Mechanism", on epicyclic trains.
 
 mod elimination;
+mod expression;
 mod rows;
 mod solution;
 
+pub use expression::{Expression, expanded, factored, one_plus};
 pub use solution::{Derived, FormulaVerdict, MemberFormula, RatioFormula, SpeedFormula, counts, ratios, speeds};

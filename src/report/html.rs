@@ -55,6 +55,7 @@ fn block_html(block: &Block) -> String {
         Block::Table(table) => self::table(table),
         Block::Warning(warning) => format!("<p class=\"warning\">Warning: {}</p>", markup(warning)),
         Block::Note(note) => format!("<p class=\"note\">{}</p>", markup(note)),
+        Block::Source { text, .. } => format!("<pre>{}</pre>", markup(text)),
         Block::Picture(Picture { caption, svg }) => {
             format!("<figure>{svg}<figcaption>{}</figcaption></figure>", markup(caption))
         }

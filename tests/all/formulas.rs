@@ -198,11 +198,15 @@ proptest! {
     }
 
     #[test]
-    fn formulas_of_long_random_trains_hold_for_other_counts(draft in train(), steps in prop::collection::vec(0i64..9, 40)) {
+    fn formulas_of_long_random_trains_hold_for_other_counts(
+        draft in train(),
+        steps in prop::collection::vec(0i64..9, 40),
+    ) {
         let Ok(set) = Gearset::new(draft) else { return Ok(()) };
         let other = |gear: GearId| {
             let step = steps[gear.index() % steps.len()];
-            (gear, i64::from(set.gear(gear).tooth_count().get()) + if set.gear(gear).signed_tooth_count() < 0 { 9 } else { step })
+            let step = if set.gear(gear).signed_tooth_count() < 0 { 9 } else { step };
+            (gear, i64::from(set.gear(gear).tooth_count().get()) + step)
         };
         if let Ok(changed) = set.with_tooth_counts(set.gear_ids().map(other)) {
             hold_for("a random train", &set, &changed);

@@ -24,6 +24,8 @@ mod exploration;
 mod face_view;
 /// Formulas against the exact speeds, at the counts as described and at others; published ones.
 mod formulas;
+/// Formulas as they are written: read back, escaped, narrow.
+mod formulas_shown;
 /// Marks as they were found, against sets put together right and wrong by trying every tooth.
 mod found;
 /// Marks as found on planets that mesh with one another, against trying the teeth of all of them.
