@@ -14,6 +14,7 @@ mod message;
 mod motion;
 mod output;
 mod readings;
+mod request;
 mod wrong;
 
 use arguments::{Arguments, Command};

@@ -332,6 +332,16 @@ pub enum Sense {
     Backward,
 }
 
+impl Sense {
+    /// The opposite sense.
+    pub fn other(self) -> Self {
+        match self {
+            Self::Forward => Self::Backward,
+            Self::Backward => Self::Forward,
+        }
+    }
+}
+
 /// A state with its name.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DraftState {

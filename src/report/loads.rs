@@ -10,8 +10,8 @@ use crate::exact::{Fraction, fraction};
 use crate::gearset::{Action, ControlId, Efficiency, Gearset, MemberId, NEWTONS_PER_POUND_FORCE};
 use crate::kinematics::Verdict;
 use crate::statics::{
-    Balanced, ControlLoad, MeshForce, MeshLoad, PinLoad, StateLoads, StateLosses, TorqueUnit, circulating_power,
-    mesh_force, pin_force, power_given,
+    Balanced, ControlLoad, MeshForce, MeshLoad, PinForce, PinLoad, StateLoads, StateLosses, TorqueUnit,
+    circulating_power, mesh_force, pin_force, power_given,
 };
 use num_traits::{Signed, Zero};
 
@@ -264,9 +264,16 @@ impl Loads<'_> {
 
     fn pins(&self, state: &StateLoads) -> Option<Block> {
         let mut rows: Vec<Vec<String>> = state.pins.iter().filter_map(|load| self.pin_row(state, load)).collect();
-        let mut headings = vec!["pins of", "carrier", "torque on it", "each pin, shared equally", "tangential force"];
+        let mut headings = vec![
+            "pins of",
+            "carrier",
+            "torque on it",
+            "each pin, shared equally",
+            "tangential force",
+            "whole force on the pin",
+        ];
         if rows.iter().all(|row| row.last().is_some_and(|force| force == "-")) {
-            headings.pop();
+            headings.truncate(4);
             for row in &mut rows {
                 row.truncate(headings.len());
             }
@@ -287,35 +294,52 @@ impl Loads<'_> {
         let each = torque / fraction(i64::try_from(load.pins).ok()?, 1);
         let found = planets.first().filter(|_| planets.len() == 1);
         let found = found.and_then(|&planet| pin_force(self.set, state, planet, self.unit));
+        let tangential = found.map(|found| PinForce { outward: 0.0, ..found });
         Some(vec![
             list(&names),
             self.set.member(load.carrier).name().to_owned(),
             with_decimal(torque),
             format!("{} on each of {}", rounded(&each), load.pins),
-            found.map_or_else(|| "-".into(), |found| force(&found)),
+            tangential.map_or_else(|| "-".into(), on_pins),
+            found.map_or_else(|| "-".into(), on_pins),
         ])
     }
 
     fn cautions(&self) -> Vec<Block> {
         let has_pins = self.set.planet_groups().iter().any(|group| group.places().len() > 1);
         let mut cautions = Vec::new();
+        let pins = |state: &StateLoads| {
+            let planets = self.set.planet_groups().iter().flat_map(|group| group.planets());
+            planets.filter_map(|&planet| pin_force(self.set, state, planet, self.unit)).count()
+        };
+        if self.states.iter().any(|state| pins(state) > 0) {
+            cautions.push(format!(
+                "the whole force on a pin is that of the teeth at {} degrees of pressure angle, as if all gears of the planet lay \
+                 in one plane; weight, what flings the planet outward when the carrier turns, and profile shift are left \
+                 out",
+                with_decimal(&self.set.pressure_angle())
+            ));
+        }
         if has_pins {
             cautions.push(
                 "shared equally over the pins is an estimate: a pin out of place or a worn bush makes one planet carry \
-                 more than its share",
+                 more than its share"
+                    .to_owned(),
             );
         }
         if self.set.controls().iter().any(|control| matches!(control.action(), Action::Band(_))) {
             cautions.push(
                 "holding torques leave out friction, oil and shock: a band must hold more than this. Friction in oil \
-                 varies, so what a band or clutch can hold is an estimate",
+                 varies, so what a band or clutch can hold is an estimate"
+                    .to_owned(),
             );
         }
         cautions.push(
             "torques do not say that a gear, pin or drum is strong enough. A train that locks itself is no brake: take \
-             the load off a hoist before you open it",
+             the load off a hoist before you open it"
+                .to_owned(),
         );
-        cautions.into_iter().map(|text| Block::Note(text.into())).collect()
+        cautions.into_iter().map(Block::Note).collect()
     }
 }
 
@@ -356,11 +380,16 @@ fn torque_cells(torque: Option<&Fraction>) -> [String; 2] {
 }
 
 fn force(force: &MeshForce) -> String {
-    if force.pins == 1 {
-        newtons(force.all_pins)
-    } else {
-        format!("{} on each of {} pins", newtons(force.per_pin), force.pins)
-    }
+    each_of(force.per_pin, force.pins)
+}
+
+fn on_pins(force: PinForce) -> String {
+    each_of(force.per_pin(), force.pins)
+}
+
+/// A force on each of so many pins.
+pub(super) fn each_of(per_pin: f64, pins: usize) -> String {
+    if pins == 1 { newtons(per_pin) } else { format!("{} on each of {pins} pins", newtons(per_pin)) }
 }
 
 /// A force in newtons with pounds force beside.

@@ -7,15 +7,12 @@ use super::document::{Block, Fact};
 use super::loads::{Loads, digits, newtons};
 use super::words::quoted;
 use crate::exact::{Fraction, to_float};
-use crate::gearset::{Action, BandSizes, NEWTONS_PER_POUND_FORCE, PlateSizes, Sense};
+use crate::gearset::{Action, BandSizes, PlateSizes, Sense};
 use crate::statics::{
-    ControlLoad, OneWay, StateLoads, Wrapping, band_capacity, band_load, drum_wants_to_turn, one_way, plate_capacity,
-    tension_ratio, wrapping,
+    ControlLoad, OneWay, PSI, StateLoads, Wrapping, band_capacity, band_load, drum_wants_to_turn, one_way,
+    plate_capacity, tension_ratio, wrapping,
 };
 use num_traits::Signed;
-
-/// Pounds force per square inch in a newton per square millimetre.
-const PSI: f64 = 25.4 * 25.4 / NEWTONS_PER_POUND_FORCE;
 
 impl Loads<'_> {
     /// What an applied control does, in drive and on overrun.
@@ -25,7 +22,7 @@ impl Loads<'_> {
             (Action::OneWayClutch(..), _) => self.one_way(state, load),
             (_, None) => "carries nothing".into(),
             (Action::Band(_), Some(wants)) => {
-                format!("drum wants to turn {}; {}", sense(wants), sense(other(wants)))
+                format!("drum wants to turn {}; {}", sense(wants), sense(wants.other()))
             }
             (Action::Clutch(_), Some(_)) => "carries the torque in both".into(),
         }
@@ -94,12 +91,12 @@ impl Loads<'_> {
                     "wraps itself on in drive if it leads {} from its anchor to the end that is pulled, unwinds if it leads \
                      {}; on overrun the other way round",
                     sense(wants),
-                    sense(other(wants))
+                    sense(wants.other())
                 ),
             );
             return self.band_tensions(sizes, newton_metres, None, says);
         };
-        let [drive, overrun] = [wants, other(wants)].map(|wants| wrapping(from_anchor, wants));
+        let [drive, overrun] = [wants, wants.other()].map(|wants| wrapping(from_anchor, wants));
         says.fact(
             "",
             format!(
@@ -133,8 +130,8 @@ impl Loads<'_> {
         });
         says.fact("ends", format!("tight {}, slack {}{pull}", newtons(found.tight), newtons(found.slack)));
         if let Some([tight, slack]) = found.pressure {
-            let one = |pressure: f64| format!("{} N/mm2 ({} psi)", digits(pressure), digits(pressure * PSI));
-            says.fact("lining pressure", format!("{} at the tight end, {} at the slack end", one(tight), one(slack)));
+            let [tight, slack] = [tight, slack].map(pressure_in_words);
+            says.fact("lining pressure", format!("{tight} at the tight end, {slack} at the slack end"));
         }
         for (when, wrapping) in ["in drive", "on overrun"].into_iter().zip(wrapping.into_iter().flatten()) {
             if let Some(capacity) = band_capacity(sizes, wrapping) {
@@ -198,6 +195,11 @@ impl Says<'_> {
     }
 }
 
+/// A pressure in newtons per square millimetre with pounds per square inch beside.
+pub(super) fn pressure_in_words(pressure: f64) -> String {
+    format!("{} N/mm2 ({} psi)", digits(pressure), digits(pressure * PSI))
+}
+
 /// The word for what a one-way clutch does.
 pub(super) fn one_way_word(does: OneWay) -> &'static str {
     match does {
@@ -218,13 +220,6 @@ fn sense(sense: Sense) -> &'static str {
     match sense {
         Sense::Forward => "forward",
         Sense::Backward => "backward",
-    }
-}
-
-fn other(sense: Sense) -> Sense {
-    match sense {
-        Sense::Forward => Sense::Backward,
-        Sense::Backward => Sense::Forward,
     }
 }
 

@@ -6,6 +6,7 @@
 //! [`super::running_data`].
 
 use super::document::{Block, Document, Fact, Table};
+use super::running_bushes::Loaded;
 use super::words::{list, member, mesh, quoted, rounded, with_decimal};
 use crate::exact::{Fraction, fraction, to_float};
 use crate::gearset::{Gearset, MemberId, MeshId, Place, Restraint};
@@ -17,7 +18,7 @@ use crate::running::{
 use num_traits::{Signed, Zero};
 
 /// Feet in a metre: a foot is 0.3048 m by definition.
-const FEET_PER_METRE: f64 = 1.0 / 0.3048;
+pub(super) const FEET_PER_METRE: f64 = 1.0 / 0.3048;
 
 /// So many states stand side by side.
 const MOST_COLUMNS: usize = 7;
@@ -37,6 +38,8 @@ pub struct Running<'a> {
     pub limits: Limits,
     /// Where a noise is heard and where it is not.
     pub listened: Option<Listened>,
+    /// The loads of all states, if a torque is given.
+    pub loaded: Option<Loaded>,
 }
 
 impl Running<'_> {
@@ -52,11 +55,13 @@ impl Running<'_> {
         for state in self.shown() {
             blocks.push(Block::Heading(format!("State {}", quoted(&state.motion.state))));
             blocks.push(Block::Table(self.bearings(state)));
+            blocks.extend(self.bushes(state));
             blocks.push(Block::Table(self.meshes(state)));
             blocks.extend(Self::silent(state));
         }
         blocks.extend(self.overspeed());
         blocks.extend(self.noise());
+        blocks.extend(self.about_bushes());
         blocks.push(Block::Note(
             "loads are those without friction: with little load, or when the output drives, a mesh that idles may \
              rattle and one that is loaded may change sides. A drum that nothing holds can outrun the engine, and cast \

@@ -7,7 +7,6 @@
 
 use std::collections::HashMap;
 
-use super::load::made_one;
 use crate::gearset::{Gearset, MemberId, Pair, Restraint, State};
 use crate::kinematics::{Speed, observe};
 
@@ -50,7 +49,7 @@ pub fn engagements(set: &Gearset) -> Vec<Engagement> {
     let restraints = || states.iter().flat_map(|state| &state.restraints);
     let mut pairs: Vec<Pair<MemberId>> = Vec::new();
     let mut place_of: HashMap<Pair<MemberId>, usize> = HashMap::new();
-    for pair in restraints().filter_map(|restraint| made_one(set, restraint)) {
+    for pair in restraints().filter_map(|restraint| set.made_one(restraint)) {
         place_of.entry(pair).or_insert_with(|| {
             pairs.push(pair);
             pairs.len() - 1
@@ -68,7 +67,7 @@ pub fn engagements(set: &Gearset) -> Vec<Engagement> {
                 continue;
             }
             for restraint in &into.restraints {
-                let Some(bodies) = made_one(set, restraint).filter(|_| !from.restraints.contains(restraint)) else {
+                let Some(bodies) = set.made_one(restraint).filter(|_| !from.restraints.contains(restraint)) else {
                     continue;
                 };
                 let Some(&pair) = place_of.get(&bodies) else { continue };

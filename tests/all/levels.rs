@@ -15,7 +15,7 @@ const LEVELS: &[(&str, u8)] = &[
     ("description", 2),
     ("kinematics", 2),
     ("statics", 3),
-    ("running", 3),
+    ("running", 4),
     ("timing", 3),
     ("tooth", 0),
     ("drawing", 5),

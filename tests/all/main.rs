@@ -51,6 +51,8 @@ mod outlined_timing;
 mod outlines;
 /// Pictures read back from their SVG, for the other tests.
 mod pictures;
+/// The forces of planets on their pins, pressures of bushes, and what the program says of them.
+mod pin_forces;
 /// Runs the program for the other tests.
 mod process;
 /// The program as a process: arguments, streams, exit codes, formats and their keys.

@@ -342,10 +342,13 @@ fn json_has_its_keys_and_rates_of_a_given_speed() {
     let answer = asked(&["--format", "json", "--rpm", "1100", "--heard", "low", "--limit", "1000"]);
     let json: Value = serde_json::from_str(&answer.stdout).expect("JSON");
     let keys = |value: &Value| value.as_object().expect("an object").keys().cloned().collect::<Vec<String>>();
-    assert_eq!(keys(&json), ["gearset", "input_rpm", "states", "engagements", "beyond_limit", "noise"]);
+    assert_eq!(
+        keys(&json),
+        ["gearset", "input_rpm", "states", "engagements", "beyond_limit", "noise", "torque", "torque_unit"]
+    );
     let low = &json["states"][0];
     assert_eq!(keys(low), ["state", "members", "bearings", "meshes"]);
-    assert_eq!(keys(&low["bearings"][0]), ["first", "second", "on_pin", "relative", "rubbing_m_per_s"]);
+    assert_eq!(keys(&low["bearings"][0]), ["first", "second", "on_pin", "relative", "rubbing_m_per_s", "bush"]);
     assert_eq!(keys(&low["meshes"][0]), ["gears", "teeth", "hertz", "work"]);
     assert_eq!(keys(&json["engagements"][0]), ["into", "from", "applied", "first", "second", "before"]);
     assert_eq!(keys(&json["beyond_limit"][0]), ["member", "state", "rpm", "limit"]);
