@@ -329,8 +329,9 @@ impl Loads<'_> {
         }
         if self.set.controls().iter().any(|control| matches!(control.action(), Action::Band(_))) {
             cautions.push(
-                "holding torques leave out friction, oil and shock: a band must hold more than this. Friction in oil \
-                 varies, so what a band or clutch can hold is an estimate"
+                "holding torques leave out friction, oil and shock: a band must hold more than this. Whether it does is judged \
+                 with the losses in the meshes, where they are given and ask for more; friction in oil varies, so what a \
+                 band or clutch can hold is an estimate"
                     .to_owned(),
             );
         }

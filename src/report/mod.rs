@@ -31,6 +31,7 @@ mod ratios;
 mod ratios_data;
 mod running;
 mod running_bushes;
+mod running_change;
 mod running_data;
 mod sheet;
 mod text;

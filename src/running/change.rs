@@ -34,7 +34,8 @@ pub fn standing_state(state: &State) -> State {
 }
 
 /// What is brought together in every change into a state: from rest, and from every other state with
-/// the same input and output; from rest only where there are more than [`MOST_STATES`].
+/// the same input and output; from rest only where there are more than [`MOST_STATES`], and not from rest where
+/// a one-way clutch keeps the input from turning while the output stands.
 ///
 /// # Examples
 /// ```
@@ -63,7 +64,8 @@ pub fn engagements(set: &Gearset) -> Vec<Engagement> {
             let is_rest = index < states.len();
             let same_ends = from.input == into.input && from.output == into.output;
             let too_many = !is_rest && states.len() > MOST_STATES;
-            if too_many || !same_ends || is_rest && index != place || index == states.len() + place {
+            let cannot_turn = is_rest && !seen[index].motion.one_way_conflicts.is_empty();
+            if too_many || cannot_turn || !same_ends || is_rest && index != place || index == states.len() + place {
                 continue;
             }
             for restraint in &into.restraints {

@@ -432,3 +432,35 @@ fn motion_is_shown_in_every_format() {
     shown("three-suns-markdown", &["--format", "markdown", "--state", "reverse"]);
     shown("three-suns-json", &["--format", "json", "--state", "low"]);
 }
+
+/// A one-way clutch was said to bring to rest what turns in the sense that it lets through, and in a start from rest to
+/// meet its member turning in the sense that it stops, which cannot be.
+#[test]
+fn a_one_way_clutch_overruns_or_holds_from_the_first() {
+    let text = toothmark::description::example("tractor-under-load-splitter").expect("it is built in");
+    let set = read(text).expect("it is sound");
+    assert!(
+        engagements(&set).iter().all(|found| found.from.is_some()),
+        "the input cannot turn while the output stands"
+    );
+    let answer = run_with(command(&["motion", "-"]), text.as_bytes()).stdout;
+    let words: Vec<&str> = answer.split_whitespace().filter(|word| !word.starts_with(['│', '┆'])).collect();
+    let answer = words.join(" ");
+    assert!(answer.contains("with the output standing, \"carrier one-way clutch\" would hold"), "{answer}");
+    assert!(answer.contains("overruns: carrier"), "{answer}");
+    assert!(!answer.contains("comes to rest from"), "{answer}");
+}
+
+#[test]
+fn a_state_that_leaves_out_a_one_way_clutch_that_would_hold_is_warned_of() {
+    let text = r#"Gearset(title: "One way", input: "sun", output: "carrier",
+        members: {"sun": [Sun("S", 24)], "ring": [Ring("R", 60)], "carrier": []},
+        planets: {"planet": (carrier: "carrier", pins: Equal(3), gears: [Gear("p", 18)])},
+        meshes: [("S", "p"), ("R", "p")],
+        controls: {"sprag": OneWayClutch("ring", "case", Forward), "clutch": Clutch("ring", "sun")},
+        states: {"direct": Apply(["clutch"])})"#;
+    for command_name in ["motion", "ratios", "loads"] {
+        let answer = run_with(command(&[command_name, "-"]), text.as_bytes()).stdout;
+        assert!(answer.contains("one-way clutch \"sprag\" is not listed"), "{command_name}: {answer}");
+    }
+}
