@@ -15,7 +15,7 @@ use super::arguments::{Format, SourceArgument};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
 use super::output::show;
-use super::request::{member, speed, state, torque};
+use super::request::{moving_member, speed, state, torque};
 
 #[derive(Debug, Args)]
 pub(super) struct MotionArguments {
@@ -75,7 +75,7 @@ fn limits(set: &Gearset, texts: &[String]) -> Result<Limits, Trouble> {
         match text.rsplit_once('=') {
             None => limits.every = Some(limit(text)?),
             Some((name, number)) => {
-                limits.members.push((member(set, name)?, limit(number)?));
+                limits.members.push((moving_member(set, name)?, limit(number)?));
             }
         }
     }

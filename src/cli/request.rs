@@ -18,10 +18,18 @@ pub(super) fn state(set: &Gearset, name: &str) -> Result<usize, Trouble> {
 
 /// A member by its name.
 pub(super) fn member(set: &Gearset, name: &str) -> Result<MemberId, Trouble> {
-    set.member_named(name).ok_or_else(|| Trouble::NoSuchMember {
-        name: name.to_owned(),
-        known: set.members().iter().skip(1).map(|member| member.name().to_owned()).collect(),
-    })
+    set.member_named(name).ok_or_else(|| no_such_member(set, name))
+}
+
+/// A member that can turn: any but the case.
+pub(super) fn moving_member(set: &Gearset, name: &str) -> Result<MemberId, Trouble> {
+    member(set, name)
+        .and_then(|member| if member == MemberId::CASE { Err(no_such_member(set, name)) } else { Ok(member) })
+}
+
+fn no_such_member(set: &Gearset, name: &str) -> Trouble {
+    let known = set.members().iter().skip(1).map(|member| member.name().to_owned()).collect();
+    Trouble::NoSuchMember { name: name.to_owned(), known }
 }
 
 /// A speed in revolutions per minute, with its sign.

@@ -254,3 +254,17 @@ fn the_built_in_tractor_shows_bushes_bands_and_plates() {
     assert!(motion.contains("754.6 N") && motion.contains("0.8131 N/mm2"), "{motion}");
     assert!(asked(&["loads", "-", "--torque", "40 N m"], text).stdout.contains("lining pressure"));
 }
+
+/// A state that drives had a dash for its efficiency and not a word why.
+#[test]
+fn a_state_without_an_efficiency_says_why() {
+    let text = r#"Gearset(title: "Side by side", input: "sun", output: "carrier", efficiency: "0.98",
+        members: {"sun": [Sun("S", 24)], "ring": [Ring("R", 60)], "carrier": []},
+        planets: {"one": (carrier: "carrier", pins: Degrees([0]), gears: [Gear("p", 18)]),
+            "other": (carrier: "carrier", pins: Degrees([180]), gears: [Gear("q", 18)])},
+        meshes: [("S", "p"), ("R", "p"), ("S", "q"), ("R", "q")],
+        states: {"low": Given(held: ["ring"])})"#;
+    let answer = asked(&["loads", "-"], text).stdout;
+    assert!(answer.contains("no efficiency is told of \"low\": torques that are not determined"), "{answer}");
+    assert!(!asked(&["loads", "-", "--mesh-efficiency", "0.98"], LORRY).stdout.contains("no efficiency is told"));
+}

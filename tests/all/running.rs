@@ -382,6 +382,8 @@ fn a_wrong_request_says_what_to_write() {
     refused(&["--limit", "2000"], &["no speed of the input", "--rpm"]);
     refused(&["--rpm", "1500", "--limit", "much"], &["\"much\" is not a limit", "2500"]);
     refused(&["--rpm", "1500", "--limit=-5"], &["is not a limit"]);
+    // The case was taken, and then said not to turn too fast.
+    refused(&["--rpm", "1500", "--limit", "case=5"], &["there is no member \"case\"", "slow drum"]);
     refused(&["--rpm", "1500", "--limit", "drum=5"], &["there is no member \"drum\"", "slow drum"]);
 }
 
