@@ -334,6 +334,7 @@ pub enum Sense {
 
 impl Sense {
     /// The opposite sense.
+    #[must_use]
     pub fn other(self) -> Self {
         match self {
             Self::Forward => Self::Backward,

@@ -7,7 +7,7 @@
 use super::document::{Block, Document, Fact, Table};
 use super::words::{list, member, mesh, quoted, rounded, short_list, with_decimal};
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{Action, ControlId, Efficiency, Gearset, MemberId, NEWTONS_PER_POUND_FORCE};
+use crate::gearset::{Action, ControlId, Efficiency, Gearset, MemberId, NEWTONS_PER_POUND_FORCE, PlanetGroup};
 use crate::kinematics::Verdict;
 use crate::statics::{
     Balanced, ControlLoad, MeshForce, MeshLoad, PinForce, PinLoad, StateLoads, StateLosses, TorqueUnit,
@@ -309,7 +309,7 @@ impl Loads<'_> {
         let has_pins = self.set.planet_groups().iter().any(|group| group.places().len() > 1);
         let mut cautions = Vec::new();
         let pins = |state: &StateLoads| {
-            let planets = self.set.planet_groups().iter().flat_map(|group| group.planets());
+            let planets = self.set.planet_groups().iter().flat_map(PlanetGroup::planets);
             planets.filter_map(|&planet| pin_force(self.set, state, planet, self.unit)).count()
         };
         if self.states.iter().any(|state| pins(state) > 0) {

@@ -32,7 +32,7 @@ impl Loads<'_> {
     fn one_way(&self, state: &StateLoads, load: &ControlLoad) -> String {
         let does = |power| one_way(self.set, state, load.control, power).map_or("not told", one_way_word);
         let words = [Sense::Forward, Sense::Backward].map(does);
-        let brakes = if self.lets_go_on_overrun(state) && load.applied { ": the engine does not brake" } else { "" };
+        let brakes = if self.lets_go_on_overrun(state) && load.applied { ": nothing brakes the output" } else { "" };
         if words[0] == words[1] { words[0].to_owned() } else { words.join("; ") + brakes }
     }
 

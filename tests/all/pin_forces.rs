@@ -28,7 +28,7 @@ fn by_vectors(set: &Gearset, state: &StateLoads) -> [f64; 2] {
         let module = set.mesh(load.mesh).pitch().expect("a pitch").module();
         // Signed radii in metres; the pin stands at their sum, the circles touch at the central radius.
         let radius = |gear: &toothmark::gearset::Gear| {
-            f64::from(i32::try_from(gear.signed_tooth_count()).unwrap()) * module / 2e3
+            f64::from(i32::try_from(gear.signed_tooth_count()).expect("a tooth count")) * module / 2e3
         };
         let pin = (radius(planet) + radius(central)).abs();
         let touch = if radius(planet) + radius(central) > 0.0 { radius(central) } else { -radius(central) };
