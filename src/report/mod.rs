@@ -19,6 +19,7 @@ mod loads;
 mod loads_control;
 mod loads_data;
 mod loads_losses;
+mod loads_pins;
 mod markdown;
 mod marking;
 mod marking_data;
