@@ -18,6 +18,7 @@ mod motion;
 mod output;
 mod page;
 mod readings;
+mod request;
 mod wrong;
 
 use arguments::{Arguments, Command};

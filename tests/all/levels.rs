@@ -17,7 +17,7 @@ const LEVELS: &[(&str, u8)] = &[
     ("clearance", 3),
     ("formula", 3),
     ("statics", 3),
-    ("running", 3),
+    ("running", 4),
     ("timing", 3),
     ("tooth", 0),
     ("comparison", 4),

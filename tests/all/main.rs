@@ -67,6 +67,8 @@ mod outlines;
 mod page;
 /// Pictures read back from their SVG, for the other tests.
 mod pictures;
+/// The forces of planets on their pins, pressures of bushes, and what the program says of them.
+mod pin_forces;
 /// Polynomials: laws, divisors against products made for them, a slow twin.
 mod polynomials;
 /// Runs the program for the other tests.
