@@ -118,8 +118,7 @@ impl Timing<'_> {
     }
 
     fn is_bevel(&self, group: &GroupTiming) -> bool {
-        let mut gears = group.planets.iter().flat_map(|&planet| self.set.member(planet).gears());
-        gears.any(|&gear| self.set.gear(gear).kind().is_bevel())
+        group.planets.iter().any(|&planet| self.set.is_bevel(planet))
     }
 
     fn margin_fact(&self, group: &GroupTiming) -> Fact {
