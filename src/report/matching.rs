@@ -415,10 +415,10 @@ fn cautions(matchings: &[Matching]) -> [&'static str; 3] {
     [
         if matchings.iter().any(|matching| fixed::counts(matching) || fixed::is_unknown(matching)) {
             "a common difference cancels only at central gears that turn freely while fitting: at gears that are fixed to \
-             one another it is felt. Pins that were not measured are taken to stand where they should"
+             one another it is felt. Whole teeth of a gear are no difference. Pins that were not measured are taken to stand where they should"
         } else {
-            "a common difference cancels: only what sets one cluster apart from the others is felt. It is told for \
-             central gears that turn freely while fitting; pins that were not measured are taken to stand where they should"
+            "a common difference cancels: only what sets one cluster apart from the others is felt, and whole teeth of a gear are no \
+             difference. It is told for central gears that turn freely while fitting; pins that were not measured are taken to stand where they should"
         },
         "measure on sound flanks, and always on the same one of each tooth; worn teeth and loose rivets make readings \
          that hold for one day",

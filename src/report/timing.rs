@@ -360,11 +360,14 @@ fn unmarked(pitches: &Fraction) -> String {
 /// The cautions that this gearset calls for.
 pub(super) fn cautions(set: &Gearset) -> Vec<Block> {
     let applies = |control: fn(&Action<MemberId>) -> bool| set.controls().iter().any(|it| control(&it.action()));
-    let mut cautions = vec![
-        "say from which side you look: once a unit is turned over, every sense turns over with it. Marks that are on \
-         the parts already may be somebody's mistake: trust the list",
-        "do not force a planet that nearly drops in, and do not run a unit that binds at one place of every turn",
-    ];
+    let mut cautions = Vec::new();
+    if !set.planet_groups().is_empty() {
+        cautions.extend([
+            "say from which side you look: once a unit is turned over, every sense turns over with it. Marks that are on \
+             the parts already may be somebody's mistake: trust the list",
+            "do not force a planet that nearly drops in, and do not run a unit that binds at one place of every turn",
+        ]);
+    }
     if applies(|action| matches!(action, Action::Clutch(_))) {
         cautions.push("clutch springs are under load: a proper compressor, and eye protection");
     }
