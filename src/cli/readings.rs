@@ -47,28 +47,27 @@ pub(super) fn with_readings(set: Gearset, arguments: &FoundArguments) -> Result<
 
 /// A broken rule; one that does not tell of pins itself with its pin.
 fn wrong_reading(set: &Gearset, problem: &Problem) -> WrongReading {
+    if let Rule::Found(rule) = &problem.rule {
+        return WrongReading::new(problem.to_string(), hint(set, rule));
+    }
+    WrongReading::new(format!("{}: {problem}", problem.part), problem.rule.hint())
+}
+
+/// What to write instead, with the pins and gears that there are.
+fn hint(set: &Gearset, rule: &FoundRule) -> String {
     let of = |planet: &String| set.member_named(planet).unwrap_or(MemberId::CASE);
-    let sentence = match &problem.rule {
-        Rule::Found(_) => problem.to_string(),
-        _ => format!("{}: {problem}", problem.part),
-    };
-    let hint = match &problem.rule {
-        Rule::Found(FoundRule::NoSuchPin { pins, .. }) => {
-            format!("its pins are numbered from 1 to {pins}; give one reading a pin")
-        }
-        Rule::Found(FoundRule::NothingToCompare { planet }) => {
-            format!("read the marks of two of its {} pins or more", pins(set, of(planet)))
-        }
-        Rule::Found(FoundRule::GearOfAnother { planet, .. }) => {
-            let own = own_gears(set, of(planet)).join(", ");
-            format!("its gears in mesh are {own}; count on one of these, or read the mark in degrees")
-        }
-        Rule::Found(FoundRule::NotAlong { planet, .. }) => {
-            format!("it meshes with {}; count along one of these", mates(set, of(planet)).join(", "))
-        }
-        rule => rule.hint().to_string(),
-    };
-    WrongReading::new(sentence, hint)
+    if let FoundRule::NoSuchPin { pins, .. } = rule {
+        format!("its pins are numbered from 1 to {pins}; give one reading a pin")
+    } else if let FoundRule::NothingToCompare { planet } = rule {
+        format!("read the marks of two of its {} pins or more", pins(set, of(planet)))
+    } else if let FoundRule::GearOfAnother { planet, .. } = rule {
+        let own = own_gears(set, of(planet)).join(", ");
+        format!("its gears in mesh are {own}; count on one of these, or read the mark in degrees")
+    } else if let FoundRule::NotAlong { planet, .. } = rule {
+        format!("it meshes with {}; count along one of these", mates(set, of(planet)).join(", "))
+    } else {
+        rule.hint().to_owned()
+    }
 }
 
 /// Gears of the arguments that there are not.
@@ -193,6 +192,10 @@ fn planet(set: &Gearset, arguments: &FoundArguments) -> Result<MemberId, Trouble
     match (set.found(), fellows.as_slice(), planets.as_slice()) {
         (Some(found), ..) => Ok(found.planet),
         (None, &[&only], _) | (None, [], &[only]) => Ok(only),
+        (None, _, []) => Err(Trouble::WrongReadings(vec![WrongReading::new(
+            "no planets are described, so there are no marks to read",
+            "marks are those of planets on the pins of a carrier: describe them first",
+        )])),
         (None, ..) => Err(Trouble::WhichPlanet { known: names() }),
     }
 }

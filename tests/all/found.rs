@@ -438,6 +438,15 @@ fn wrong_readings_are_named_each_with_what_to_write() {
     shown("bad-single-pin", &["../gearsets/hoop-reducer.ron", "--seen=input", "--pin=1=0"]);
 }
 
+/// Once a set without planets was asked which of its planets was meant, with none to choose from.
+#[test]
+fn readings_of_a_set_without_planets_are_refused_as_such() {
+    let text = "Gearset(title: \"t\", members: {\"a\": [], \"b\": []}, controls: {\"clutch\": Clutch(\"a\", \"b\")})";
+    let answer = run_with(command(&["found", "-", "--seen=input", "--pin=1=0", "--pin=2=0"]), text.as_bytes());
+    assert_eq!(answer.code, 2);
+    assert!(answer.stderr.contains("no planets are described"), "{}", answer.stderr);
+}
+
 #[test]
 fn readings_in_the_description_are_answered_and_arguments_take_their_place() {
     let mut draft = read_example("inspection-railcar").draft().clone();

@@ -166,7 +166,9 @@ proptest! {
         let (bench, mut turns) = drawn(&mut tape);
         // Rolled with the carrier at rest all planets turn alike, each about its own pin pointing outward.
         let rolled = fraction(tape.between(-50, 50), 97) - &turns[0];
-        turns.iter_mut().for_each(|turn| *turn += &rolled);
+        for turn in &mut turns {
+            *turn += &rolled;
+        }
         for seen in [Side::Input, Side::Output] {
             let found = bench.judge(seen, &turns);
             prop_assert!(found.explanations[0].is_in_time(), "{:?} {:?} {:?}", bench, turns, found);

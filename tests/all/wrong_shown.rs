@@ -122,7 +122,7 @@ fn where_modules_differ_the_seating_that_needs_the_least_play_comes_first() {
     assert!(!errors(&differ).is_sorted(), "a part of a larger tooth is more");
     let needed: Vec<f64> = differ.iter().map(|it| it["goes_in_from_mm"].as_f64().expect("a pitch is given")).collect();
     assert!(needed.windows(2).all(|pair| pair[0] <= pair[1] + 1e-8), "{needed:?}");
-    assert!(asked(&[], &text).stdout.replace("\n", " ").contains("what they are ordered by"));
+    assert!(asked(&[], &text).stdout.replace('\n', " ").contains("what they are ordered by"));
 }
 
 #[test]
