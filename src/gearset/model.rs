@@ -349,6 +349,12 @@ impl Gearset {
         }
     }
 
+    /// Whether a planet has bevel gears: its turns are then seen from the outer end of its pin, and do not change
+    /// sense with the side that the set is looked at from.
+    pub fn is_bevel(&self, planet: MemberId) -> bool {
+        self.member(planet).gears.iter().any(|&gear| self.gear(gear).kind().is_bevel())
+    }
+
     /// Every gear, in the order of the description.
     pub fn gears(&self) -> &[Gear] {
         &self.gears

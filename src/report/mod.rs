@@ -34,6 +34,7 @@ mod marking;
 mod marking_data;
 mod marking_returns;
 mod matching;
+mod matching_cures;
 mod matching_data;
 mod measured;
 mod notation;

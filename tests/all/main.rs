@@ -28,6 +28,8 @@ mod formulas;
 mod formulas_shown;
 /// Marks as they were found, against sets put together right and wrong by trying every tooth.
 mod found;
+/// Marks as found on bevel planets, against teeth laid out in space.
+mod found_bevel;
 /// Marks as found on planets that mesh with one another, against trying the teeth of all of them.
 mod found_group;
 /// What bands and plate clutches hold: tables, examples, and sizes that are missing.

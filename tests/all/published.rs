@@ -182,16 +182,13 @@ fn check_value(name: &str, set: &Gearset, motions: &[StateMotion], check: &Check
             let value = exact(name, value);
             assert_eq!(speed(state, member, input_speed), Some(value.clone()), "{name}");
             check_printed(name, &value, printed, wider.as_ref());
-            assert!(
-                lines_are_true(set, &[], state, &exact(name, input_speed)) > 0,
-                "{name}: it is worked out on the board"
-            );
+            let lines = lines_are_true(set, &[], state, &exact(name, input_speed));
+            assert!(lines > 0, "{name}: it is worked out on the board");
         }
         Check::WrongAsPrinted { state, input_speed, member, printed, exact: value, cause } => {
             let value = exact(name, value);
             assert_eq!(speed(state, member, input_speed), Some(value.clone()), "{name}");
-            assert!(error(name, &value, printed) > half_a_unit(printed), "{name}: the source is right");
-            assert!(!cause.is_empty(), "{name}: no cause");
+            assert_wrong_as_printed(name, &value, printed, cause);
         }
         Check::Torque { state, input_torque, member, printed, exact: value } => {
             let value = exact(name, value);
@@ -201,8 +198,7 @@ fn check_value(name: &str, set: &Gearset, motions: &[StateMotion], check: &Check
         Check::TorqueWrongAsPrinted { state, input_torque, member, printed, exact: value, cause } => {
             let value = exact(name, value);
             assert_eq!(torque(name, set, [state, member], input_torque), Some(value.clone()), "{name}");
-            assert!(error(name, &value.abs(), printed) > half_a_unit(printed), "{name}: the source is right");
-            assert!(!cause.is_empty(), "{name}: no cause");
+            assert_wrong_as_printed(name, &value.abs(), printed, cause);
         }
         Check::HeldWithLosses { state, input_torque, efficiency, member, printed, exact: value } => {
             let found =
@@ -231,6 +227,13 @@ fn check_value(name: &str, set: &Gearset, motions: &[StateMotion], check: &Check
             check_places(name, &ways_out.and_then(|ways_out| ways_out.places).unwrap_or_default(), printed_degrees);
         }
     }
+}
+
+/// A printed value that is wrong, with the cause that is recorded.
+#[track_caller]
+fn assert_wrong_as_printed(name: &str, value: &Fraction, printed: &str, cause: &str) {
+    assert!(error(name, value, printed) > half_a_unit(printed), "{name}: the source is right");
+    assert!(!cause.is_empty(), "{name}: no cause");
 }
 
 /// The torque from outside on a member in a state.
