@@ -62,7 +62,7 @@ pub use exploration::Explored;
 pub use formulas::Formulas;
 pub use found::Found;
 pub use found_group::FoundInGroup;
-pub use html::html;
+pub use html::{html, html_fragment};
 pub use lesson::{Explained, StateChoice};
 pub use loads::Loads;
 pub use markdown::markdown;
