@@ -17,6 +17,7 @@ const LEVELS: &[(&str, u8)] = &[
     ("statics", 3),
     ("running", 3),
     ("timing", 3),
+    ("search", 4),
     ("tooth", 0),
     ("drawing", 5),
     ("report", 5),
