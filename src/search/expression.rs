@@ -63,31 +63,37 @@ impl Expression {
     }
 
     /// The value without its sign.
+    #[must_use]
     pub fn absolute(self) -> Self {
         Self::of(Term::Absolute(self))
     }
 
     /// The larger of two values.
+    #[must_use]
     pub fn larger(self, other: impl Into<Self>) -> Self {
         Self::of(Term::Larger(self, other.into()))
     }
 
     /// The smaller of two values.
+    #[must_use]
     pub fn smaller(self, other: impl Into<Self>) -> Self {
         Self::of(Term::Smaller(self, other.into()))
     }
 
     /// A whole power; the power 0 is 1.
+    #[must_use]
     pub fn power(self, exponent: u32) -> Self {
         Self::of(Term::Power(self, exponent))
     }
 
     /// The value times itself.
+    #[must_use]
     pub fn squared(self) -> Self {
         self.power(2)
     }
 
     /// How far the value is from a target, without its sign.
+    #[must_use]
     pub fn distance_to(self, target: impl Into<Self>) -> Self {
         (self - target).absolute()
     }

@@ -86,10 +86,8 @@ impl Graph {
         if let Some(&known) = self.known.get(&node) {
             return known;
         }
-        let below = match node {
-            Node::Variable(place) => 1 << place,
-            _ => node.operands().fold(0, |bits, operand| bits | self.below[operand]),
-        };
+        let of_operands = node.operands().fold(0, |bits, operand| bits | self.below[operand]);
+        let below = if let Node::Variable(place) = node { 1 << place } else { of_operands };
         self.nodes.push(node.clone());
         self.below.push(below);
         self.known.insert(node, self.nodes.len() - 1);

@@ -4,9 +4,11 @@
 //! part, since their bounds exclude the most. Of an expression the largest unknown costs nothing, as bounds
 //! leave few of its values. Derived quantities follow as soon as they can be computed.
 
+use num_traits::ToPrimitive;
+
 use super::graph::Node;
-use super::plan::{Plan, bits};
-use super::problem::Fault;
+use super::plan::{Plan, Test, bits};
+use super::problem::{Fault, Wanted};
 use super::space::Choice;
 
 /// The unknowns and derived quantities in the order of choice.
@@ -47,7 +49,7 @@ fn place_derived(plan: &Plan<'_>, order: &mut Vec<usize>, known: &mut u64) {
 
 fn size(plan: &Plan<'_>, unknown: usize) -> f64 {
     match &plan.problem.space.unknowns[unknown].choice {
-        Choice::Free(values) => num_traits::ToPrimitive::to_f64(&values.len()).unwrap_or(f64::MAX).max(1.0),
+        Choice::Free(values) => values.len().to_f64().unwrap_or(f64::MAX).max(1.0),
         Choice::Derived(_) => 1.0,
     }
 }
@@ -61,7 +63,18 @@ fn by_cost(plan: &Plan<'_>, free: u64) -> Vec<usize> {
         plan.tests[..plan.first_derived].iter().map(|test| (test.behind, test.root.is_some())).collect();
     let mut order = Vec::new();
     let mut known = 0_u64;
-    for scopes in [of_goals, of_requirements] {
+    // Where all are wanted goals exclude nothing.
+    let goals_first = !matches!(plan.wanted, Wanted::All | Wanted::Count);
+    if !goals_first {
+        // What has fewer values than requirements that ask for it makes many complete at little cost.
+        let count = |unknown: usize| {
+            let asks = |test: &&Test| test.scope & (1 << unknown) != 0;
+            plan.tests[..plan.first_derived].iter().filter(asks).count().to_f64().unwrap_or(0.0)
+        };
+        let few = bits(free).filter(|&unknown| size(plan, unknown) < count(unknown));
+        append(plan, &mut order, &mut known, few.fold(0, |bits, unknown| bits | 1 << unknown));
+    }
+    for scopes in [if goals_first { of_goals } else { Vec::new() }, of_requirements] {
         loop {
             let open = scopes.iter().filter(|(scope, _)| scope & !known != 0);
             let cost = |&&(scope, bounds): &&(u64, bool)| {
@@ -87,11 +100,10 @@ fn append(plan: &Plan<'_>, order: &mut Vec<usize>, known: &mut u64, scope: u64) 
 
 /// The parts of which a goal is the largest, each with its own unknowns.
 fn parts_of(plan: &Plan<'_>, root: usize, parts: &mut Vec<usize>) {
-    match plan.graph.nodes[root] {
-        Node::Larger(a, b) => {
-            parts_of(plan, a, parts);
-            parts_of(plan, b, parts);
-        }
-        _ => parts.push(root),
+    if let Node::Larger(a, b) = plan.graph.nodes[root] {
+        parts_of(plan, a, parts);
+        parts_of(plan, b, parts);
+    } else {
+        parts.push(root);
     }
 }

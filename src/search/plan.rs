@@ -240,10 +240,10 @@ impl<'a> Plan<'a> {
             Rule::CommonDivisor { of, is } => {
                 let roots = [0, 1].map(|at| written.add(&of[at], Derived::AsWritten));
                 let is_whole = |&root: &usize| {
-                    let whole = |&at: &usize| match &written.nodes[at] {
-                        Node::Constant(value) => value.is_integer(),
-                        Node::Quotient(..) => false,
-                        _ => true,
+                    let whole = |&at: &usize| {
+                        let node = &written.nodes[at];
+                        let is_part = matches!(node, Node::Constant(value) if !value.is_integer());
+                        !is_part && !matches!(node, Node::Quotient(..))
                     };
                     written.cone(root).iter().all(whole)
                 };
@@ -345,9 +345,10 @@ impl<'a> Plan<'a> {
         for (at, test) in self.tests.iter().enumerate() {
             let Some((root, window)) = test.root else { continue };
             if test.behind & !known != 0 && touches(test) {
-                let always = *self.wanted == Wanted::Pareto;
-                let only_known = !always && (test.behind & !known).count_ones() == 1;
-                sweeps.push(Sweep::new(&self.graph, (at, root, window), Some(leaf), known, only_known));
+                let sweep = Sweep::new(&self.graph, (at, root, window), Some(leaf), known);
+                let one_is_open = (test.behind & !known).is_power_of_two();
+                let is_straight = one_is_open && *self.wanted != Wanted::Pareto;
+                sweeps.push(if is_straight { sweep.straight_back(&self.graph, known) } else { sweep });
             }
         }
         sweeps
@@ -358,7 +359,7 @@ impl<'a> Plan<'a> {
         let open = self.tests.iter().enumerate().filter(|(_, test)| test.scope & !known != 0);
         let sweep = |(at, test): (usize, &Test)| {
             let (root, window) = test.root?;
-            Some(Sweep::new(&self.graph, (at, root, window), None, known, false))
+            Some(Sweep::new(&self.graph, (at, root, window), None, known))
         };
         open.filter_map(sweep).collect()
     }

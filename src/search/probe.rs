@@ -11,10 +11,10 @@ use super::plan::Plan;
 use super::walk::Walker;
 use crate::exact::Fraction;
 
-/// How many values a trial may choose, all trials together.
-const BUDGET: u128 = 3000;
+/// How many values a trial may choose.
+const BUDGET: u128 = 1500;
 const HALVINGS: usize = 24;
-const TRIALS: usize = 12;
+const TRIALS: usize = 20;
 
 /// A cost that so many combinations do not exceed, if one is found in time.
 pub(super) fn ceiling(plan: &Plan<'_>, wanted: usize, stop: Option<&AtomicBool>) -> Option<Bound> {
@@ -33,22 +33,35 @@ pub(super) fn ceiling(plan: &Plan<'_>, wanted: usize, stop: Option<&AtomicBool>)
         walker.costs = Costs::new(wanted, Some(bound(middle)?));
         *(if walker.is_refuted() { &mut refuted } else { &mut open }) = middle;
     }
-    let mut above = refuted.abs().max(1e-9) / 4096.0;
-    let mut left = BUDGET;
-    for _ in 0..TRIALS {
-        walker.costs = Costs::new(wanted, Some(bound(refuted + above)?));
-        walker.budget = left;
+    let mut best: Option<Bound> = None;
+    let mut trial = |cost: f64| {
+        walker.costs = Costs::new(wanted, Some(bound(cost)?));
+        (walker.budget, walker.stopped) = (BUDGET, false);
         walker.explore(&[]);
-        if walker.costs.is_full() {
-            return walker.costs.bound().cloned();
+        let found = walker.costs.is_full().then(|| walker.costs.bound().cloned()).flatten();
+        Some((found, walker.stopped))
+    };
+    // Farther and farther above what is refuted, until there is too much to go through; then between the two.
+    let mut above = refuted.abs().max(1e-9) / 4096.0;
+    let (mut too_much, mut was_refuted) = (f64::INFINITY, false);
+    for _ in 0..TRIALS {
+        let cost = if too_much.is_finite() { refuted + (too_much - refuted) / 2.0 } else { refuted + above };
+        let (found, given_up) = trial(cost)?;
+        let has_found = found.is_some();
+        if let Some(found) = found {
+            too_much = found.window.high;
+            best = Some(found);
+        } else if given_up {
+            too_much = cost;
+        } else {
+            (refuted, above, was_refuted) = (cost, above * 4.0, true);
         }
-        left = left.saturating_sub(walker.tally.visited);
-        if walker.stopped || left == 0 {
-            return None;
+        let is_near = best.is_some() && too_much - refuted < too_much.abs() / 500.0;
+        if has_found && !given_up || is_near || !was_refuted || refuted > range.high {
+            break;
         }
-        above *= 4.0;
     }
-    None
+    best
 }
 
 fn bound(cost: f64) -> Option<Bound> {

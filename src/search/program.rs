@@ -84,17 +84,23 @@ impl Program {
         let inputs = &self.inputs;
         match &mut self.file {
             File::Narrow(file) => {
-                inputs.iter().for_each(|&(from, to)| file[to] = values[from]);
+                for &(from, to) in inputs {
+                    file[to] = values[from];
+                }
                 run(&self.steps, file);
                 self.divisors.iter().all(|&at| file[at] != 0)
             }
             File::Double(file) => {
-                inputs.iter().for_each(|&(from, to)| file[to] = values[from].into());
+                for &(from, to) in inputs {
+                    file[to] = values[from].into();
+                }
                 run(&self.steps, file);
                 self.divisors.iter().all(|&at| file[at] != 0)
             }
             File::Unbounded(file) => {
-                inputs.iter().for_each(|&(from, to)| file[to] = values[from].into());
+                for &(from, to) in inputs {
+                    file[to] = values[from].into();
+                }
                 run(&self.steps, file);
                 self.divisors.iter().all(|&at| !file[at].is_zero())
             }

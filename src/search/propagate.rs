@@ -72,13 +72,12 @@ pub(super) enum Swept {
 
 impl Sweep {
     /// A sweep of a test (its number, root and window) after the node `from` has become known, or after all
-    /// that is known has; `only_known` leaves out of the way forward what is open, where one unknown is.
+    /// that is known has.
     pub(super) fn new(
         graph: &Graph,
         (test, root, window): (usize, usize, Interval),
         from: Option<usize>,
         known: u64,
-        only_known: bool,
     ) -> Self {
         let cone = graph.cone(root);
         let mut changed = vec![from.is_none(); root + 1];
@@ -91,13 +90,19 @@ impl Sweep {
         for &at in &cone {
             if is_inner(at) && (changed[at] || graph.nodes[at].operands().any(|operand| changed[operand])) {
                 changed[at] = true;
-                if Some(at) != from && !(only_known && is_open(at)) {
+                if Some(at) != from {
                     forward.push(at);
                 }
             }
         }
         let backward = cone.iter().rev().copied().filter(|&at| is_inner(at) && is_open(at)).collect();
         Self { test, root, window, forward, backward }
+    }
+
+    /// The same without the way forward through what is open: where one unknown is, the way back says all.
+    pub(super) fn straight_back(mut self, graph: &Graph, known: u64) -> Self {
+        self.forward.retain(|&at| graph.below[at] & !known == 0);
+        self
     }
 
     /// Narrows a state; `window` is where the root has to be.
@@ -162,7 +167,13 @@ impl Sweep {
         let before = state.intervals[at];
         let mut after = before.meet(to);
         if let Node::Variable(unknown) = graph.nodes[at] {
-            after = Interval { low: after.low.ceil(), high: after.high.floor() };
+            // Rounding is worth its time only where something was cut off.
+            if after.low > before.low {
+                after.low = after.low.ceil();
+            }
+            if after.high < before.high {
+                after.high = after.high.floor();
+            }
             let cut = &mut state.cut_by[unknown];
             let (low, high) = (after.low > before.low, after.high < before.high);
             if low {

@@ -68,6 +68,8 @@ pub(super) struct Walker<'a> {
     pub(super) stopped: bool,
     tests: Vec<Test>,
     values: Vec<i64>,
+    /// The values that a code needs.
+    needed: Vec<i64>,
     states: Vec<State>,
     slots: Vec<usize>,
     /// The level before which the walk turns.
@@ -97,6 +99,7 @@ impl<'a> Walker<'a> {
             stopped: false,
             tests: plan.tests.clone(),
             values: vec![0; plan.leaves.len()],
+            needed: Vec::new(),
             states: vec![plan.start.clone(); slots[plan.levels.len()] + 1],
             slots,
             limit: plan.levels.len(),
@@ -370,10 +373,9 @@ impl<'a> Walker<'a> {
                 program.run(values) && program.whole(0).gcd(&program.whole(2)) == (*is).into()
             }
             Kind::Code(code) => {
-                let mut needed = [0; 64];
-                let needed = &mut needed[..code.needs.len()];
-                needed.iter_mut().zip(&code.needs).for_each(|(to, from)| *to = values[from.0]);
-                (code.test)(needed)
+                self.needed.clear();
+                self.needed.extend(code.needs.iter().map(|needed| values[needed.0]));
+                (code.test)(&self.needed)
             }
             Kind::Goal(program) => {
                 program.run(values) && !self.costs.bound().is_some_and(|bound| bound.is_below(program))

@@ -42,6 +42,10 @@ fn the_compound_train_has_four_designs_that_are_equally_near() {
     assert_eq!(found, tried);
 }
 
+fn float(whole: i64) -> f64 {
+    f64::from(i32::try_from(whole).expect("tooth counts are small"))
+}
+
 /// The largest distance from a wanted ratio, and whether all requirements are met, as published.
 fn planetary(values: &[i64]) -> (Fraction, bool) {
     let &[n1, n2, n3, n4, n5, n6, p, m1, m3, _] = values else { panic!("ten values") };
@@ -50,9 +54,9 @@ fn planetary(values: &[i64]) -> (Fraction, bool) {
         fraction(n6 * (n1 * n3 + n2 * n4), n1 * n3 * (n6 - n4)) - fraction(184, 100),
         fraction(-n2 * n6, n1 * n3) + fraction(311, 100),
     ];
-    let worst = errors.into_iter().map(|error| error.abs()).max().unwrap();
-    let [f1, f2, f3, f4, f5, f6, fp] = [n1, n2, n3, n4, n5, n6, p].map(|n| f64::from(i32::try_from(n).unwrap()));
-    let [f7, f8] = [m1, m3].map(|m| f64::from(i32::try_from(m).unwrap()) / 4.0);
+    let worst = errors.into_iter().map(|error| error.abs()).max().expect("there are three");
+    let [f1, f2, f3, f4, f5, f6, fp] = [n1, n2, n3, n4, n5, n6, p].map(float);
+    let [f7, f8] = [m1, m3].map(|quarters| float(quarters) / 4.0);
     let (a, b, c) = (f6 - f3, f4 + f5, f3 + f5);
     let beta = ((a * a + b * b - c * c) / (2.0 * a * b)).acos();
     let met = [
