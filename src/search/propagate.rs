@@ -142,7 +142,7 @@ impl Sweep {
             Node::Sum(a, b) => ((a, of.minus(value(b))), Some((b, of.minus(value(a))))),
             Node::Difference(a, b) => ((a, of.plus(value(b))), Some((b, value(a).minus(of)))),
             Node::Product(a, b) => ((a, of.of_factor(value(a), value(b))), Some((b, of.of_factor(value(b), value(a))))),
-            Node::Quotient(a, b) => ((a, of.times(value(b))), Some((b, value(a).over(of)))),
+            Node::Quotient(a, b) => ((a, of.times(value(b))), Some((b, value(a).of_factor(value(b), of)))),
             Node::Power(a, exponent) => ((a, of.root(exponent, value(a))), None),
             Node::Absolute(a) => ((a, of.of_absolute(value(a))), None),
             Node::Larger(a, b) => ((a, of.of_larger(value(a), value(b))), Some((b, of.of_larger(value(b), value(a))))),

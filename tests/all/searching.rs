@@ -381,6 +381,17 @@ fn what_names_no_unknown_is_tested_as_well() {
 }
 
 #[test]
+fn zero_over_anything_is_zero() {
+    // From 0 / b = 0 nothing follows for b; it was once taken to be zero itself.
+    let mut space = Space::new();
+    let (a, b) = (space.range("a", 0..=0), space.range("b", 0..=2));
+    let mut problem = Problem::new(space);
+    problem.require("quotient", (a / b).within(fraction(0, 1), fraction(1, 2)));
+    let outcome = problem.search(&Wanted::All, &threads(1)).unwrap();
+    assert_eq!(sorted(&outcome), [[0, 1], [0, 2]]);
+}
+
+#[test]
 fn a_search_that_is_stopped_says_so_and_keeps_what_it_found() {
     let stop = Arc::new(AtomicBool::new(false));
     let calls = Arc::new(AtomicUsize::new(0));
