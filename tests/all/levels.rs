@@ -19,6 +19,7 @@ const LEVELS: &[(&str, u8)] = &[
     ("statics", 3),
     ("running", 4),
     ("timing", 3),
+    ("search", 4),
     ("tooth", 0),
     ("comparison", 4),
     ("lesson", 4),
