@@ -11,10 +11,12 @@ mod exit;
 mod explore;
 mod input;
 mod loads;
+mod merge;
 mod message;
 mod motion;
 mod output;
 mod readings;
+mod search;
 mod wrong;
 
 use arguments::{Arguments, Command};
@@ -40,6 +42,8 @@ pub(crate) fn run() -> Exit {
         Command::Match(arguments) => commands::matches(&arguments),
         Command::Loads(arguments) => loads::loads(&arguments),
         Command::Compare(arguments) => compare::compare(&arguments),
+        Command::Search(arguments) => search::search(&arguments),
+        Command::Merge(arguments) => merge::merge(&arguments),
         Command::Check(arguments) => commands::check(&arguments),
         Command::Examples(arguments) => commands::examples(&arguments),
     };
