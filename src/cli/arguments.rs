@@ -13,7 +13,9 @@ use super::motion::MotionArguments;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::loads::LoadsArguments;
+use super::merge::MergeArguments;
 use super::page::PageArguments;
+use super::search::SearchArguments;
 
 /// Exact ratios and exact timing of planetary gearsets whose planets are clusters.
 ///
@@ -59,6 +61,10 @@ pub(super) enum Command {
     Loads(LoadsArguments),
     /// Gearsets side by side, or one with other tooth counts: what changes, and what has to be made
     Compare(CompareArguments),
+    /// Other tooth counts that give wanted ratios and go together: the best of all, proven
+    Search(SearchArguments),
+    /// The parts of a search put together
+    Merge(MergeArguments),
     /// What a description says, in words, with every problem and everything worth a second look
     Check(CheckArguments),
     /// The built-in gearsets: lists them, or prints one to start from

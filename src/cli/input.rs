@@ -81,6 +81,8 @@ pub(super) enum Trouble {
     NotJudged(NoFoundAnswer),
     #[error("{0}")]
     CannotMatch(MatchRefusal),
+    #[error(transparent)]
+    CannotSearch(toothmark::search::teeth::TeethFault),
     #[error("{text:?} is not a torque")]
     NotATorque { text: String },
     #[error("{text:?} is not the efficiency of a mesh")]

@@ -67,6 +67,7 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::Wrong(request) => request.hint(),
         Trouble::Comparison(wrong) => wrong.hint(),
         Trouble::IsThere { .. } => "name another folder or file, or write over what is there with --force".into(),
+        Trouble::CannotSearch(fault) => fault.hint().into(),
         Trouble::CannotWriteFile { .. } => "name a place that you may write to".into(),
         Trouble::CannotMatch(refusal) => refusal.hint().into(),
         Trouble::NotATorque { .. } => {

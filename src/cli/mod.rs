@@ -13,12 +13,14 @@ mod explore;
 mod formula;
 mod input;
 mod loads;
+mod merge;
 mod message;
 mod motion;
 mod output;
 mod page;
 mod readings;
 mod request;
+mod search;
 mod wrong;
 
 use arguments::{Arguments, Command};
@@ -47,6 +49,8 @@ pub(crate) fn run() -> Exit {
         Command::Match(arguments) => commands::matches(&arguments),
         Command::Loads(arguments) => loads::loads(&arguments),
         Command::Compare(arguments) => compare::compare(&arguments),
+        Command::Search(arguments) => search::search(&arguments),
+        Command::Merge(arguments) => merge::merge(&arguments),
         Command::Check(arguments) => commands::check(&arguments),
         Command::Examples(arguments) => commands::examples(&arguments),
     };

@@ -21,6 +21,7 @@ mod fault;
 mod faults;
 mod grammar;
 mod line_index;
+mod ordered;
 mod read;
 mod schema;
 mod shape;
@@ -33,5 +34,6 @@ pub use examples::{DEFAULT_EXAMPLE, Example, example, examples, nearest_example}
 pub use fault::{Fault, FaultKind};
 pub use faults::Faults;
 pub use line_index::{LineAndColumn, LineIndex};
+pub(crate) use ordered::Ordered;
 pub use read::{LARGEST_FILE, read, read_bytes};
 pub use write::write;

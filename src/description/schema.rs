@@ -8,7 +8,9 @@ use std::fmt;
 use std::marker::PhantomData;
 
 use ron::value::RawValue;
-use serde::de::{Deserialize, Deserializer, Error, MapAccess, SeqAccess, Visitor};
+use serde::de::{Deserialize, Deserializer, Error, SeqAccess, Visitor};
+
+use super::ordered::Ordered;
 
 /// A leaf as it stands in the source, without the white space and comments round it.
 #[derive(Debug, Clone, Copy)]
@@ -22,38 +24,7 @@ impl<'de: 'a, 'a> Deserialize<'de> for Raw<'a> {
 }
 
 /// A map in the order of the file, doubled keys and all.
-#[derive(Debug)]
-pub(super) struct Entries<'a, V>(pub(super) Vec<(Raw<'a>, V)>);
-
-impl<V> Default for Entries<'_, V> {
-    fn default() -> Self {
-        Self(Vec::new())
-    }
-}
-
-impl<'de: 'a, 'a, V: Deserialize<'de>> Deserialize<'de> for Entries<'a, V> {
-    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
-        struct InOrder<'a, V>(PhantomData<(&'a (), V)>);
-
-        impl<'de: 'a, 'a, V: Deserialize<'de>> Visitor<'de> for InOrder<'a, V> {
-            type Value = Entries<'a, V>;
-
-            fn expecting(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
-                formatter.write_str("names with what belongs to them, in braces")
-            }
-
-            fn visit_map<A: MapAccess<'de>>(self, mut map: A) -> Result<Self::Value, A::Error> {
-                let mut entries = Vec::new();
-                while let Some(entry) = map.next_entry()? {
-                    entries.push(entry);
-                }
-                Ok(Entries(entries))
-            }
-        }
-
-        deserializer.deserialize_map(InOrder(PhantomData))
-    }
-}
+pub(super) type Entries<'a, V> = Ordered<Raw<'a>, V>;
 
 #[derive(Debug, serde::Deserialize)]
 #[serde(deny_unknown_fields, rename = "Gearset", bound(deserialize = "'de: 'a"))]

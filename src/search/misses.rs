@@ -21,11 +21,13 @@ pub struct Miss {
     pub values: Vec<i64>,
     /// How far the expression is from its window, where there is one.
     pub by: Option<Fraction>,
+    /// How many combinations break this requirement and no other.
+    pub count: u128,
 }
 
 impl Problem {
     /// What would do if one requirement were given up: for each requirement that alone stands in the way the
-    /// combination that breaks it least, of several the first by its values. Empty where no single requirement is
+    /// combination that breaks it least, of several the first by its values. Requirements of one name are one. Empty where no single requirement is
     /// to blame.
     ///
     /// Asked where a search has found nothing; it searches once for each requirement. Of a search that is
@@ -36,22 +38,37 @@ impl Problem {
     pub fn nearest_misses(&self, options: &Options<'_>) -> Result<Vec<Miss>, Fault> {
         let options = Options { part: None, ..*options };
         let mut misses = Vec::new();
-        for at in 0..self.requirements.len() {
+        for name in self.requirement_names() {
             let mut relaxed = self.clone();
-            let (name, requirement) = relaxed.requirements.remove(at);
-            let (distance, is_window) = match requirement.0 {
-                Rule::Window { of, low, high } => (distance(&of, low, high), true),
-                Rule::Multiple { .. } | Rule::CommonDivisor { .. } | Rule::Code(_) => (rank(&self.space), false),
+            relaxed.requirements.retain(|(other, _)| *other != name);
+            let mut given_up = self.requirements.iter().filter(|(other, _)| *other == name).map(|(_, rule)| &rule.0);
+            let (distance, is_window) = match (given_up.next(), given_up.next()) {
+                (Some(Rule::Window { of, low, high }), None) => (distance(of, low.clone(), high.clone()), true),
+                _ => (rank(&self.space), false),
             };
             relaxed.goals.clear();
             relaxed.minimise(distance);
             let outcome = relaxed.search(&Wanted::Best(1), &options)?;
             if let (true, Some(first)) = (outcome.complete, outcome.found.into_iter().next()) {
                 let by = first.measures.into_iter().next().filter(|_| is_window);
-                misses.push(Miss { name, values: first.values, by });
+                let count = relaxed.search(&Wanted::Count, &options)?.count;
+                misses.push(Miss { name, values: first.values, by, count });
             }
         }
         Ok(misses)
+    }
+}
+
+impl Problem {
+    /// The names of the requirements, each once.
+    fn requirement_names(&self) -> Vec<String> {
+        let mut names: Vec<String> = Vec::new();
+        for (name, _) in &self.requirements {
+            if !names.contains(name) {
+                names.push(name.clone());
+            }
+        }
+        names
     }
 }
 

@@ -41,6 +41,11 @@ pub enum Closure {
     DependsOnIndex,
 }
 
+/// Whether no loop of a gearset is certain to miss.
+pub(crate) fn loops_close(set: &Gearset) -> bool {
+    !loops(set).iter().any(|closed| matches!(closed.closure, Closure::Misses(_)))
+}
+
 /// Every loop of a gearset: first those whose closure is certain.
 pub(super) fn loops(set: &Gearset) -> Vec<Loop> {
     let meshes = dependent_meshes(set);

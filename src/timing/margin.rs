@@ -102,6 +102,19 @@ pub(super) fn margin(set: &Gearset, equations: &[Equation], planets: usize) -> R
     }))
 }
 
+/// By how much of a tooth the nearest wrong seating of planets with these rows is out; `None` where there is none.
+///
+/// # Errors
+/// [`TooManyClasses`] for planets that mesh with one another in very many ways.
+pub(crate) fn least_error_of_wrong(equations: &[Equation], planets: usize) -> Result<Option<Fraction>, TooManyClasses> {
+    if planets > 1 {
+        let target = Target::whole(equations.len());
+        return Ok(nearest_miss(&matrix(equations, planets), &target, ExactFit::LeftOut)?.map(|miss| miss.value));
+    }
+    let counts: Vec<i64> = equations.iter().map(|row| row.terms[0].tooth_count.abs()).collect();
+    Ok(nearest_wrong_seating(&counts).map(|seating| seating.largest_error))
+}
+
 /// The seating that comes closest to a target given in teeth; `None` where there is none
 /// within half a tooth.
 ///

@@ -27,7 +27,9 @@ pub use found::{
     PinFound, PinState, PlanetFound, PlanetRead, Reading, SeatingsKnown, WayOfMarking, found, found_in_group,
 };
 pub use group::{GearTurn, GroupTiming, PinTiming, PlanetTurn, timing};
+pub(crate) use loops::loops_close;
 pub use loops::{Closure, Loop};
+pub(crate) use margin::least_error_of_wrong;
 pub use margin::{Fit, Margin, MarginSearch, MeshError};
 pub use marking::{
     BodyTurns, Convention, GearMarks, GroupMarking, Meeting, MeshPhase, PhaseOrder, Return, Rolling, StateReturn,
@@ -40,6 +42,7 @@ pub use matching::{
 };
 pub use refusal::{ClosestSeating, Refusal};
 pub use solver::Method;
+pub(crate) use solver::rows_go_together;
 pub use ways_out::{CenterDistance, NewCount, ToothChange, WaysOut};
 pub use wrong::{
     ByHand, DialReading, DialReadingProblem, EASE_BY_FORCE, FoundSeatings, GroupSeatings, MeshRhythm, SeatingQuestion,

@@ -19,6 +19,12 @@ pub enum Method {
     SmithForm,
 }
 
+/// Whether planets with these rows go together on every pin once they do on the first.
+pub(crate) fn rows_go_together(equations: &[Equation], planets: usize, spacings: &[Fraction]) -> bool {
+    let solver = Solver::new(equations, planets, Method::Quickest);
+    spacings.iter().all(|place| solver.allows(place))
+}
+
 /// The conditions of a group, solved for every place.
 #[derive(Debug)]
 pub(super) enum Solver {
@@ -42,6 +48,14 @@ impl Solver {
         match self {
             Self::Closed(cluster) => cluster.spacing_divisor.into(),
             Self::General { congruences, place_coefficients } => congruences.divisor(place_coefficients),
+        }
+    }
+
+    /// Whether a place goes together.
+    fn allows(&self, place: &Fraction) -> bool {
+        match self {
+            Self::Closed(cluster) => cluster.allows(place),
+            Self::General { .. } => self.turns(place).is_some(),
         }
     }
 

@@ -1,0 +1,83 @@
+//! What came of a search for other tooth counts.
+
+use super::gearset_of::gearset_of;
+use super::plan::{TeethFault, TeethPlan};
+use crate::exact::Fraction;
+use crate::gearset::{GearId, Gearset, MemberId};
+use crate::kinematics::motions;
+use crate::search::{Found, Miss, Options, Outcome};
+
+/// Gearsets that serve, and the proof of what was left out.
+#[derive(Debug, Clone)]
+pub struct TeethAnswer {
+    /// The numbers of the search.
+    pub outcome: Outcome,
+    /// How many combinations meet the request, whether they are among the best or not.
+    pub serving: u128,
+    /// The gearsets found, in the order of the outcome.
+    pub found: Vec<TeethFound>,
+}
+
+/// A gearset that serves.
+#[derive(Debug, Clone)]
+pub struct TeethFound {
+    /// The gearset, with nothing that was measured or found on the parts as they are.
+    pub set: Gearset,
+    /// The counts of all gears that could change.
+    pub teeth: Vec<(GearId, u16)>,
+    /// The number of pins of the first planet of each group.
+    pub pins: Vec<(MemberId, usize)>,
+    /// The ratio of every state that drives, in the order of the description.
+    pub ratios: Vec<(String, Fraction)>,
+    /// The measure of every goal.
+    pub measures: Vec<Fraction>,
+}
+
+/// A gearset that breaks one requirement and no other.
+#[derive(Debug, Clone)]
+pub struct NearMiss {
+    /// The requirement.
+    pub without: String,
+    /// How far it is from the window that the requirement is, if it is one.
+    pub by: Option<Fraction>,
+    /// How many combinations break this requirement and no other.
+    pub count: u128,
+    /// The gearset.
+    pub found: TeethFound,
+}
+
+impl TeethPlan<'_> {
+    /// For every requirement that alone stands in the way, what comes nearest to it.
+    ///
+    /// # Errors
+    /// [`TeethFault::Problem`] where the problem cannot be searched.
+    pub fn near_misses(&self, options: &Options<'_>) -> Result<Vec<NearMiss>, TeethFault> {
+        let misses = self.problem.nearest_misses(options)?;
+        let near = |miss: Miss| {
+            let found = Found { values: miss.values, measures: Vec::new() };
+            NearMiss { without: miss.name, by: miss.by, count: miss.count, found: teeth_found(self, &found) }
+        };
+        Ok(misses.into_iter().map(near).collect())
+    }
+}
+
+impl TeethAnswer {
+    pub(super) fn new(plan: &TeethPlan<'_>, outcome: Outcome, serving: u128) -> Self {
+        let found = outcome.found.iter().map(|found| teeth_found(plan, found)).collect();
+        Self { outcome, serving, found }
+    }
+}
+
+fn teeth_found(plan: &TeethPlan<'_>, found: &Found) -> TeethFound {
+    let values: Vec<i64> = plan.all_unknowns().into_iter().map(|unknown| found.values[unknown.place()]).collect();
+    let set = gearset_of(plan.set, &plan.unknowns, &values);
+    let varied = plan.set.gear_ids().filter(|gear| plan.unknowns.teeth[gear.index()].is_some());
+    let ratio = |motion: crate::kinematics::StateMotion| Some((motion.state.clone(), motion.verdict.ratio()?.clone()));
+    TeethFound {
+        teeth: varied.map(|gear| (gear, set.gear(gear).tooth_count().get())).collect(),
+        pins: set.planet_groups().iter().map(|group| (group.planets()[0], group.places().len())).collect(),
+        ratios: motions(&set).into_iter().filter_map(ratio).collect(),
+        measures: found.measures.clone(),
+        set,
+    }
+}

@@ -1,0 +1,29 @@
+//! The gearset that values of the unknowns make.
+
+use super::places::Places;
+use super::plan::Unknowns;
+use crate::gearset::{DraftPins, Gearset};
+
+/// The gearset with the tooth counts and pins of a combination: the values of the unknowns for teeth in the order
+/// of the gears, then those for pins in the order of the groups. What was measured or found on the parts as
+/// they are is left out.
+pub(super) fn gearset_of(set: &Gearset, unknowns: &Unknowns, values: &[i64]) -> Gearset {
+    let mut values = values.iter().copied();
+    let mut draft = set.draft().clone();
+    draft.found = None;
+    draft.measured.clear();
+    for (gear, unknown) in draft.gears_mut().zip(&unknowns.teeth) {
+        if unknown.is_some() {
+            gear.tooth_count = values.next().unwrap_or(gear.tooth_count);
+        }
+    }
+    for (group, places) in set.planet_groups().iter().zip(&unknowns.places) {
+        let Places::Equal(_) = places else { continue };
+        let Some(pins) = values.next() else { continue };
+        let names: Vec<&str> = group.planets().iter().map(|&planet| set.member(planet).name()).collect();
+        for planet in draft.planets.iter_mut().filter(|planet| names.contains(&planet.name.as_str())) {
+            planet.pins = DraftPins::Equal(pins);
+        }
+    }
+    Gearset::new(draft).expect("counts that keep every ring larger than its gear make a gearset")
+}

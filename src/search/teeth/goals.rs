@@ -1,0 +1,86 @@
+//! What is better, as measures of the problem.
+
+use super::plan::TeethPlan;
+use super::request::{Goal, Wish};
+use crate::gearset::MemberId;
+use crate::search::Expression;
+
+/// A goal, with what it is called and whether more is better.
+struct Measured {
+    name: String,
+    measure: Expression,
+    more_is_better: bool,
+}
+
+/// Adds the goals of a request: how far the worst of the targets is missed; each ratio that is to be large or
+/// small; those asked for by name. Where none is asked for, as few parts changed as can be.
+pub(super) fn add(plan: &mut TeethPlan<'_>) {
+    for goal in goals(plan) {
+        if goal.more_is_better {
+            plan.problem.maximise(goal.measure);
+        } else {
+            plan.problem.minimise(goal.measure);
+        }
+    }
+}
+
+/// What each goal is called, in their order.
+pub(super) fn names(plan: &TeethPlan<'_>) -> Vec<String> {
+    goals(plan).into_iter().map(|goal| goal.name).collect()
+}
+
+fn goals(plan: &TeethPlan<'_>) -> Vec<Measured> {
+    let mut found = Vec::new();
+    let mut add = |name: String, measure: Expression, more_is_better: bool| {
+        found.push(Measured { name, measure, more_is_better });
+    };
+    let off_target = plan.wishes.iter().filter_map(|wished| match &wished.wish {
+        Wish::Near(target) => Some((wished.ratio() / target.clone()).distance_to(1)),
+        Wish::Between(..) | Wish::Largest | Wish::Smallest => None,
+    });
+    if let Some(worst) = Expression::largest(off_target) {
+        add("worst ratio off its target, as a part of it".into(), worst, false);
+    }
+    for wished in &plan.wishes {
+        let (name, size) = (&wished.state, wished.ratio().absolute());
+        match wished.wish {
+            Wish::Largest => add(format!("largest ratio of {name}"), size, true),
+            Wish::Smallest => add(format!("smallest ratio of {name}"), size, false),
+            Wish::Near(_) | Wish::Between(..) => {}
+        }
+    }
+    let mut asked = plan.request.goals.clone();
+    if found.is_empty() && asked.is_empty() {
+        asked.push(Goal::FewestParts);
+    }
+    for goal in asked {
+        let (name, measure) = match goal {
+            Goal::FewestParts => ("fewest parts changed", parts_changed(plan)),
+            Goal::FewestTeeth => ("fewest teeth", all_teeth(plan)),
+        };
+        found.push(Measured { name: name.into(), measure, more_is_better: false });
+    }
+    found
+}
+
+/// How many bodies change: those with another count of a gear, and carriers with another number of pins.
+pub(super) fn parts_changed(plan: &TeethPlan<'_>) -> Expression {
+    let set = plan.set;
+    let of_member = |member: MemberId| {
+        let gears = set.member(member).gears().iter().filter_map(|&gear| {
+            let unknown = plan.unknowns.teeth[gear.index()]?;
+            Some(Expression::from(unknown).distance_to(plan.unknowns.now[gear.index()]))
+        });
+        let pins = set.planet_groups().iter().zip(&plan.unknowns.places).filter_map(|(group, places)| {
+            let unknown = places.unknown().filter(|_| group.carrier() == member)?;
+            let now = i64::try_from(group.places().len()).unwrap_or(i64::MAX);
+            Some(Expression::from(unknown).distance_to(now))
+        });
+        gears.chain(pins).reduce(|sum, next| sum + next).map(|changes| changes.smaller(1))
+    };
+    set.member_ids().filter_map(of_member).reduce(|sum, next| sum + next).unwrap_or_else(|| 0.into())
+}
+
+fn all_teeth(plan: &TeethPlan<'_>) -> Expression {
+    plan.set.gear_ids().map(|gear| plan.unknowns.count(gear)).reduce(|sum, next| sum + next).unwrap_or_else(|| 0.into())
+}

@@ -1,0 +1,302 @@
+//! What must hold of other tooth counts, as requirements of the problem: the cheapest first.
+
+use super::gearset_of::gearset_of;
+use super::places::{Places, least_angle};
+use super::plan::{TeethPlan, WishedRatio};
+use super::request::{CenterDistances, CommonFactors, MarksWanted, Wish};
+use super::{distances, goals};
+use crate::clearance::{NotPlaced, gaps};
+use crate::exact::{Fraction, to_float};
+use crate::gearset::{GearId, GearKind, Gearset, MeshId, PlanetGroup};
+use crate::search::{Expression, Requirement, Variable};
+use crate::timing::{Equation, equations, least_error_of_wrong, loops_close, rows_go_together};
+
+/// Adds every requirement of a request.
+pub(super) fn add(plan: &mut TeethPlan<'_>) {
+    sizes(plan);
+    if plan.request.center_distances != CenterDistances::Free {
+        distances::add(plan);
+    }
+    if plan.request.common_factors == CommonFactors::Avoided {
+        hunting(plan);
+    }
+    for wished in plan.wishes.clone() {
+        ratio(plan, &wished);
+    }
+    if let Some(most) = plan.request.most_parts {
+        let changed = goals::parts_changed(plan);
+        plan.problem.require(&format!("at most {most} parts changed"), changed.at_most(i64::from(most)));
+    }
+    for group in 0..plan.set.planet_groups().len() {
+        let rows = Rows::new(plan, group);
+        rows.marks(plan);
+        rows.go_together(plan);
+        rows.room(plan);
+        rows.margin(plan);
+    }
+    if plan.set.planet_groups().len() > 1 {
+        let (set, unknowns) = (plan.set.clone(), plan.unknowns.clone());
+        let needs = plan.all_unknowns();
+        let close = move |values: &[i64]| loops_close(&gearset_of(&set, &unknowns, values));
+        plan.problem.require("planets of different kinds go in side by side", Requirement::code(needs, close));
+    }
+}
+
+/// What a gear can be at all, and what the request says of it.
+fn sizes(plan: &mut TeethPlan<'_>) {
+    let set = plan.set;
+    for mesh in set.mesh_ids() {
+        let [a, b] = set.mesh(mesh).gears().both().map(|&gear| gear);
+        let internal = |gear: GearId| set.gear(gear).kind() == GearKind::Internal;
+        let (ring, gear) = match (internal(a), internal(b)) {
+            (true, false) => (a, b),
+            (false, true) => (b, a),
+            _ => continue,
+        };
+        if changes(plan, &[ring, gear]) {
+            let name = format!("{} goes round {}", set.gear(ring).name(), set.gear(gear).name());
+            let more = plan.unknowns.count(ring) - plan.unknowns.count(gear);
+            plan.problem.require(&name, more.at_least(1));
+        }
+    }
+    let Some(fewest) = plan.request.fewest_teeth else { return };
+    for gear in set.gear_ids() {
+        let external = set.gear(gear).kind() != GearKind::Internal;
+        if external && changes(plan, &[gear]) {
+            let name = format!("{} has {fewest} teeth or more", set.gear(gear).name());
+            let count = plan.unknowns.count(gear);
+            plan.problem.require(&name, count.at_least(i64::from(fewest)));
+        }
+    }
+}
+
+/// Whether any of these gears may have another count.
+pub(super) fn changes(plan: &TeethPlan<'_>, gears: &[GearId]) -> bool {
+    gears.iter().any(|gear| plan.unknowns.teeth[gear.index()].is_some())
+}
+
+fn hunting(plan: &mut TeethPlan<'_>) {
+    let set = plan.set;
+    for mesh in set.mesh_ids() {
+        let [a, b] = set.mesh(mesh).gears().both().map(|&gear| gear);
+        let name = format!("{} with {} hunt", set.gear(a).name(), set.gear(b).name());
+        let [first, second] = [a, b].map(|gear| plan.unknowns.count(gear));
+        plan.problem.require(&name, first.common_divisor_is(second, 1));
+    }
+}
+
+fn ratio(plan: &mut TeethPlan<'_>, wished: &WishedRatio) {
+    let state = &wished.state;
+    for zero in &wished.conditions {
+        plan.problem.require(&format!("the train moves in {state}"), zero.clone().equals(0));
+    }
+    for part in [&wished.numerator, &wished.denominator] {
+        plan.problem.require(&format!("the output is driven in {state}"), part.clone().absolute().at_least(1));
+    }
+    if let Wish::Between(low, high) = &wished.wish {
+        plan.problem.require(&wished.window_name(low, high), wished.ratio().within(low.clone(), high.clone()));
+    }
+}
+
+/// The timing rows of one group, with the unknowns that their counts are.
+struct Rows {
+    group: usize,
+    name: String,
+    equations: Vec<Equation>,
+    planets: usize,
+    places: Places,
+}
+
+impl Rows {
+    fn new(plan: &TeethPlan<'_>, index: usize) -> Self {
+        let group = &plan.set.planet_groups()[index];
+        let names: Vec<&str> = group.planets().iter().map(|&planet| plan.set.member(planet).name()).collect();
+        Self {
+            group: index,
+            name: names.join(" and "),
+            equations: equations(plan.set, group),
+            planets: group.planets().len(),
+            places: plan.unknowns.places[index].clone(),
+        }
+    }
+
+    fn is_bevel(&self, set: &Gearset) -> bool {
+        self.equations.iter().any(|row| set.gear(row.terms[0].gear).kind().is_bevel())
+    }
+
+    /// Whether the marks that are wanted serve at every pin.
+    fn marks(&self, plan: &mut TeethPlan<'_>) {
+        let wanted = plan.request.marks;
+        let word = match wanted {
+            MarksWanted::Any => return,
+            MarksWanted::Radial => "radial",
+            MarksWanted::Parallel => "parallel",
+        };
+        for row in &self.equations {
+            let central = row.central.map(|gear| signed(plan, gear, row.place_coefficient));
+            let planets = row.terms.iter().map(|term| signed(plan, term.gear, term.tooth_count));
+            let parts: Vec<Expression> = match wanted {
+                MarksWanted::Parallel => central.into_iter().chain(planets).collect(),
+                MarksWanted::Any | MarksWanted::Radial => central.into_iter().collect(),
+            };
+            if let Some(sum) = parts.into_iter().reduce(|sum, next| sum + next) {
+                let name = format!("{word} marks serve on {}", self.name);
+                plan.problem.require(&name, sum.divisible_by(self.places.divisor()));
+            }
+        }
+    }
+
+    /// Two rows at a time where there is one planet on a pin, which is enough for it; all at once otherwise.
+    fn go_together(&self, plan: &mut TeethPlan<'_>) {
+        let name = format!("{} goes together", self.name);
+        if self.planets > 1 {
+            return self.require_of_rows(plan, &name, self.equations.clone());
+        }
+        for (at, row) in self.equations.iter().enumerate() {
+            for other in &self.equations[..at] {
+                self.require_of_rows(plan, &name, vec![other.clone(), row.clone()]);
+            }
+        }
+    }
+
+    fn require_of_rows(&self, plan: &mut TeethPlan<'_>, name: &str, rows: Vec<Equation>) {
+        let (form, planets) = (Form::new(plan, rows, &self.places), self.planets);
+        let needs = form.needs.clone();
+        let fits = move |values: &[i64]| {
+            let filled = form.filled(values);
+            rows_go_together(&filled.rows, planets, &filled.spacings)
+        };
+        plan.problem.require(name, Requirement::code(needs, fits));
+    }
+
+    fn margin(&self, plan: &mut TeethPlan<'_>) {
+        let Some(least) = plan.request.least_margin.clone() else { return };
+        let (form, planets) = (Form::new(plan, self.equations.clone(), &self.places), self.planets);
+        let needs = form.needs.clone();
+        let name = format!("a wrong seating of {} is out by {least} of a tooth or more", self.name);
+        let far = move |values: &[i64]| {
+            least_error_of_wrong(&form.filled(values).rows, planets)
+                .is_ok_and(|error| error.is_none_or(|error| error >= least))
+        };
+        plan.problem.require(&name, Requirement::code(needs, far));
+    }
+
+    /// Neighbours first, in closed form; whatever else lies side by side on the whole group.
+    fn room(&self, plan: &mut TeethPlan<'_>) {
+        let Some(least) = plan.request.least_room.clone() else { return };
+        if self.is_bevel(plan.set) {
+            return;
+        }
+        let name = format!("tips of {} stay {least} modules apart", self.name);
+        if self.planets == 1 {
+            self.neighbours(plan, &name, &least);
+        }
+        let group = &plan.set.planet_groups()[self.group];
+        if self.planets > 1 || has_shift(plan.set, group) {
+            let (needs, set, unknowns) = (plan.all_unknowns(), plan.set.clone(), plan.unknowns.clone());
+            let (index, least) = (self.group, to_float(&least));
+            let clear = move |values: &[i64]| {
+                let set = gearset_of(&set, &unknowns, values);
+                clears(&set, &set.planet_groups()[index], least)
+            };
+            plan.problem.require(&name, Requirement::code(needs, clear));
+        }
+    }
+
+    /// For each gear of a planet: `(Z + P) m sin(a / 2) - (p + 2) n >= room n`, with Z and P the signed counts of the
+    /// first mesh, m its module, p the gear's own count, n its module and a the least angle between two pins.
+    fn neighbours(&self, plan: &mut TeethPlan<'_>, name: &str, least: &Fraction) {
+        let Some(first) = self.equations.iter().find(|row| row.central.is_some()) else { return };
+        let module = |mesh: MeshId| to_float(&distances::module(plan.set, mesh));
+        for row in &self.equations {
+            if plan.set.gear(row.terms[0].gear).kind() != GearKind::External {
+                continue;
+            }
+            let (form, least) = (Form::new(plan, vec![first.clone(), row.clone()], &self.places), to_float(least));
+            let needs = form.needs.clone();
+            let quotient = module(first.mesh) / module(row.mesh);
+            let clear = move |values: &[i64]| {
+                let Filled { rows, spacings } = form.filled(values);
+                let Some(angle) = least_angle(&spacings) else { return true };
+                let (sum, count) =
+                    (rows[0].place_coefficient + rows[0].terms[0].tooth_count, rows[1].terms[0].tooth_count);
+                let apart = whole(sum.abs()) * quotient * (angle * std::f64::consts::PI).sin();
+                apart - whole(count.abs()) - 2.0 >= least
+            };
+            plan.problem.require(name, Requirement::code(needs, clear));
+        }
+    }
+}
+
+/// Rows whose counts are open.
+struct Form {
+    rows: Vec<Equation>,
+    /// The unknowns of the rows and of the pins.
+    needs: Vec<Variable>,
+    teeth: Vec<Option<Variable>>,
+    places: Places,
+}
+
+/// Rows with counts put in, and where the pins then are.
+struct Filled {
+    rows: Vec<Equation>,
+    spacings: Vec<Fraction>,
+}
+
+impl Form {
+    fn new(plan: &TeethPlan<'_>, rows: Vec<Equation>, places: &Places) -> Self {
+        let gears = rows.iter().flat_map(|row| row.terms.iter().map(|term| term.gear).chain(row.central));
+        let mut needs: Vec<Variable> = gears.filter_map(|gear| plan.unknowns.teeth[gear.index()]).collect();
+        needs.sort_unstable();
+        needs.dedup();
+        needs.extend(places.unknown());
+        Self { rows, needs, teeth: plan.unknowns.teeth.clone(), places: places.clone() }
+    }
+
+    fn filled(&self, values: &[i64]) -> Filled {
+        let value = |unknown: Variable| self.needs.iter().position(|&other| other == unknown).map(|at| values[at]);
+        let count =
+            |gear: GearId, now: i64| self.teeth[gear.index()].and_then(value).map_or(now, |count| count * now.signum());
+        let mut rows = self.rows.clone();
+        for row in &mut rows {
+            for term in &mut row.terms {
+                term.tooth_count = count(term.gear, term.tooth_count);
+            }
+            if let Some(gear) = row.central {
+                row.place_coefficient = count(gear, row.place_coefficient);
+            }
+        }
+        Filled { rows, spacings: self.places.spacings(self.places.unknown().and_then(value)) }
+    }
+}
+
+fn whole(value: i64) -> f64 {
+    i32::try_from(value).map_or(f64::INFINITY, f64::from)
+}
+
+fn has_shift(set: &Gearset, group: &PlanetGroup) -> bool {
+    let gears = group.meshes().iter().flat_map(|&mesh| set.mesh(mesh).gears().both().map(|&gear| gear));
+    gears.into_iter().any(|gear| set.profile_shift(gear) != Fraction::default())
+}
+
+fn clears(set: &Gearset, group: &PlanetGroup, least: f64) -> bool {
+    match gaps(set, group) {
+        Ok(gaps) => gaps.iter().all(|gap| gap.modules >= least),
+        Err(NotPlaced::Bevel(_) | NotPlaced::NoMesh | NotPlaced::NoDistance(_)) => true,
+        Err(NotPlaced::TwoPitches(_) | NotPlaced::NoCenterDistance(_) | NotPlaced::NoTriangle(_)) => false,
+    }
+}
+
+/// The count of a gear with the sign that it has in a row.
+fn signed(plan: &TeethPlan<'_>, gear: GearId, now: i64) -> Expression {
+    let count = plan.unknowns.count(gear);
+    if now.is_negative() { -count } else { count }
+}
+
+impl TeethPlan<'_> {
+    /// Every unknown, in the order in which [`gearset_of`] takes them.
+    pub(super) fn all_unknowns(&self) -> Vec<Variable> {
+        let pins = self.unknowns.places.iter().filter_map(Places::unknown);
+        self.unknowns.teeth.iter().flatten().copied().chain(pins).collect()
+    }
+}
