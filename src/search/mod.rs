@@ -18,9 +18,8 @@
 //!
 //! let mut problem = Problem::new(space);
 //! problem.require("one centre distance", (first_pinion + first_wheel).equals(second_pinion + second_wheel));
-//! for (name, pinion, wheel) in [("first hunts", first_pinion, first_wheel), ("second hunts", second_pinion, second_wheel)] {
-//!     problem.require(name, Expression::from(pinion).common_divisor_is(wheel, 1));
-//! }
+//! problem.require("first pair hunts", Expression::from(first_pinion).common_divisor_is(first_wheel, 1));
+//! problem.require("second pair hunts", Expression::from(second_pinion).common_divisor_is(second_wheel, 1));
 //! let ratio = first_wheel * second_wheel / (first_pinion * second_pinion);
 //! problem.minimise(ratio.distance_to(7));
 //!
