@@ -33,10 +33,10 @@
 //!
 //! - **Requirements** are windows, equalities and comparisons of [`Expression`]s, divisors, congruences, common
 //!   divisors, and [`Requirement::code`].
-//! - **Goals** are expressions to be minimised or maximised; [`Wanted`] says which combinations are meant: the best with
-//!   all ties, all, all within a bound, a Pareto set, or their number.
-//! - **Derived quantities** ([`Space::derived`]) let counts multiply: what hangs on a difference of two unknowns alone is
-//!   counted once for each difference.
+//! - **Goals** are expressions to be minimised or maximised; [`Wanted`] says which combinations are meant: the best
+//!   with all ties, all, all within a bound, a Pareto set, or their number.
+//! - **Derived quantities** ([`Space::derived`]) let counts multiply: what hangs on a difference of two unknowns alone
+//!   is counted once for each difference.
 //! - **Parts**: [`Options::part`] does a share of the work, [`Outcome::merge`] puts shares together.
 //! - Nothing found: [`Outcome::most_excluding`] and [`Problem::nearest_misses`] say why.
 
