@@ -16,13 +16,18 @@
 //!   built-in examples.
 //! - [`gearset`]: the checked gearset; [`gearset::Draft`] to build one in code.
 //! - [`kinematics`]: the speed of every member in each state, verdicts, steps and spread;
-//!   every way to use a train.
+//!   every way to use a train; the lever of each basic set.
+//! - [`formula`]: the ratio of every state and the speed of any member as a formula in the tooth counts.
+//! - [`lesson`]: a state worked out on the board, by table and by formula.
 //! - [`running`]: what rolls, rubs and stands in each state, moments of a change, overspeed, noise.
 //! - [`statics`]: the torque on every member, mesh and control, power, bands, clutches, losses.
 //! - [`timing`]: whether and how the planets go together, marks, the nearest wrong
 //!   seating, ways out; what to mark on a set without marks, when marks line up again; what marks that were
 //!   found on a set mean.
-//! - [`drawing`]: face views with involute teeth, cut into pages, and paper discs, as SVG.
+//! - [`clearance`]: pin circles, axial planes, the room between gears that are not in mesh.
+//! - [`comparison`]: what one gearset does beside another, and which parts change.
+//! - [`drawing`]: face views with involute teeth, cut into pages, and paper discs, as SVG; with the feature `cli`
+//!   a page on which the gears turn.
 //! - [`tooth`]: the involute outlines beneath, on bare numbers.
 //! - [`search`]: which whole numbers meet all requirements, and which are the best, proven; a search that knows
 //!   nothing of gears.
@@ -46,11 +51,15 @@
 //! Every question is a function of a [`gearset::Gearset`], and every answer a structure whose
 //! fields can all be read. How an answer is shown is left to whoever asked.
 
+pub mod clearance;
+pub mod comparison;
 pub mod description;
 pub mod drawing;
 pub mod exact;
+pub mod formula;
 pub mod gearset;
 pub mod kinematics;
+pub mod lesson;
 #[cfg(feature = "cli")]
 pub mod report;
 pub mod running;

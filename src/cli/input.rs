@@ -63,6 +63,8 @@ pub(super) enum Trouble {
     NotASpeed { text: String },
     #[error(transparent)]
     Wrong(#[from] super::wrong::WrongRequest),
+    #[error(transparent)]
+    Comparison(#[from] super::compare::WrongComparison),
     #[error("{path:?} is there already")]
     IsThere { path: String },
     #[error("cannot write {path:?}: {reason}")]

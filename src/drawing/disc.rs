@@ -12,8 +12,8 @@ use super::face::{View, contours};
 use super::layout::{Layout, Mark, PlacedGear};
 use super::notes;
 use super::pages::window;
-use super::pins::Side;
 use super::sheet::{Anchor, Hatch, Part, Pen, Shape, Sheet, Weight, shortened, wrapped};
+use super::side::Side;
 use crate::gearset::{Gearset, MemberId};
 use crate::timing::GroupTiming;
 

@@ -7,8 +7,8 @@ use std::f64::consts::{PI, TAU};
 
 use super::layout::{Layout, Mark, PlacedGear};
 use super::notes::{self, MARKS_HEADING};
-use super::pins::Side;
 use super::sheet::{Anchor, Hatch, Part, Pen, Shape, Sheet, shortened, wrapped};
+use super::side::Side;
 use crate::gearset::{GearId, Gearset};
 use crate::timing::GroupTiming;
 use crate::tooth::Teeth;

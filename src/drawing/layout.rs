@@ -7,9 +7,8 @@
 use std::f64::consts::{PI, TAU};
 
 use super::phases::{Stand, misfit, propagate};
-use super::pins::{PinCircles, form, mesh_distance, module};
-use super::planes::{Plane, join};
 use super::seating::seatings;
+use crate::clearance::{NotPlaced, PinCircles, Plane, form, join, mesh_distance, mesh_module, module};
 use crate::exact::to_float;
 use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
 use crate::timing::GroupTiming;
@@ -99,24 +98,20 @@ pub struct MeshMisfit {
 /// Why a group cannot be drawn.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum NotDrawn {
-    /// No mesh keeps its planets anywhere.
-    NoMesh,
-    /// A bevel gear has no face view.
-    Bevel(GearId),
-    /// A gear has meshes of two pitches.
-    TwoPitches(GearId),
-    /// A planet meshes with no central gear, or stands on the main axis.
-    NoDistance(MemberId),
-    /// The tooth counts and profile shifts of a mesh leave no centre distance.
-    NoCenterDistance(MeshId),
-    /// Two planets cannot reach each other at their centre distances.
-    NoTriangle(MeshId),
+    /// Its pins have no place.
+    NotPlaced(NotPlaced),
     /// There are too many seatings of a refused pin to look at.
     NoSeating(usize),
     /// The backlash given leaves nothing of the teeth of a gear.
     Backlash(GearId),
     /// The teeth of a gear cannot be drawn.
     NoOutline(GearId, OutlineError),
+}
+
+impl From<NotPlaced> for NotDrawn {
+    fn from(reason: NotPlaced) -> Self {
+        Self::NotPlaced(reason)
+    }
 }
 
 impl Layout {
@@ -346,7 +341,7 @@ fn thinning(set: &Gearset, group: &PlanetGroup, gear: GearId) -> f64 {
     let meshes = group.meshes().iter().filter(|&&mesh| set.mesh(mesh).gears().both().contains(&&gear));
     let of_mesh = |&mesh: &MeshId| {
         let given = set.mesh(mesh).backlash().map(|backlash| backlash.millimetres() / 2.0);
-        given.unwrap_or(THINNING_OF_NONE * super::pins::mesh_module(set, mesh))
+        given.unwrap_or(THINNING_OF_NONE * mesh_module(set, mesh))
     };
     meshes.map(of_mesh).fold(f64::INFINITY, f64::min)
 }

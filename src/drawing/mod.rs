@@ -1,22 +1,25 @@
 //! A gearset on paper: SVG pictures of exact size, in millimetres.
 //!
-//! [`draw`] gives every picture as a file name and its text; nothing is written here. A group of
+//! [`draw`] gives every picture as a file name and its text; nothing is written here. `page` is the moving picture. A group of
 //! planets is laid out by `layout`, its pictures are composed on sheets by `face` and `disc`, and a
 //! sheet larger than the paper is cut into pages by `pages`. Line styles, not colours, tell things
 //! apart, and every picture says from which side it is seen.
 
+mod chart;
 mod disc;
 mod face;
 mod layout;
+mod lever;
 mod notes;
 mod numbers;
 mod overview;
+#[cfg(feature = "cli")]
+pub mod page;
 mod pages;
 mod phases;
-mod pins;
-mod planes;
 mod seating;
 mod sheet;
+mod side;
 mod slug;
 mod svg;
 mod write;
@@ -24,9 +27,10 @@ mod write;
 use crate::gearset::Gearset;
 use crate::timing::{GroupTiming, Method, timing};
 
+pub use chart::{ChartScale, Charted, chart};
 pub use layout::{Layout, Mark, MeshMisfit, NotDrawn, PlacedGear, layout};
-pub use pins::Side;
-pub use planes::{Plane, planes};
+pub use lever::lever;
+pub use side::Side;
 
 /// What is to be drawn, and on what.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

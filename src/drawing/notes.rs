@@ -6,8 +6,8 @@ use num_traits::Zero;
 
 use super::layout::{Layout, Mark, MeshMisfit, NotDrawn};
 use super::numbers::{amount, degrees, short};
-use super::pins::{Side, mesh_module};
-use super::planes::Plane;
+use super::side::Side;
+use crate::clearance::{NotPlaced, Plane, mesh_module};
 use crate::exact::{Fraction, decimal, mixed, to_float};
 use crate::gearset::{GearId, Gearset, MILLIMETRES_PER_INCH, MemberId, MeshId};
 use crate::timing::{GroupTiming, PlanetTurn};
@@ -60,7 +60,8 @@ fn mesh(set: &Gearset, mesh: MeshId) -> String {
     format!("{a} with {b}")
 }
 
-fn quoted(set: &Gearset, member: MemberId) -> String {
+/// A member's name in quotes, or "the case".
+pub(super) fn quoted(set: &Gearset, member: MemberId) -> String {
     if member == MemberId::CASE { "the case".into() } else { format!("\"{}\"", set.member(member).name()) }
 }
 
@@ -82,24 +83,7 @@ pub(super) const UNSEEN_MISFIT: &str =
 /// Why a group is not drawn, and what to write instead where that helps.
 pub(super) fn reason(set: &Gearset, reason: &NotDrawn) -> String {
     match reason {
-        NotDrawn::NoMesh => "none of its gears is in mesh".into(),
-        NotDrawn::Bevel(id) => format!("{} is a bevel gear, which has no face view", gear(set, *id)),
-        NotDrawn::TwoPitches(id) => {
-            format!("{} meshes at two pitches, and a gear has one; mend the pitches of its meshes", gear(set, *id))
-        }
-        NotDrawn::NoDistance(planet) => format!(
-            "nothing tells how far the pin of {} is from the main axis; it meshes with no gear there",
-            quoted(set, *planet)
-        ),
-        NotDrawn::NoCenterDistance(id) => format!(
-            "{} have no centre distance at which they mesh; look at their tooth counts and profile shifts",
-            mesh(set, *id)
-        ),
-        NotDrawn::NoTriangle(id) => format!(
-            "at the centre distances of the other meshes {} cannot reach each other; look at the tooth counts, or at the \
-             profile shift that the real gears have",
-            mesh(set, *id)
-        ),
+        NotDrawn::NotPlaced(reason) => not_placed(set, reason),
         NotDrawn::NoSeating(pin) => {
             format!("nothing fits on pin {pin}, and there are too many ways to look for the closest")
         }
@@ -109,6 +93,30 @@ pub(super) fn reason(set: &Gearset, reason: &NotDrawn) -> String {
             gear(set, *id)
         ),
         NotDrawn::NoOutline(id, error) => format!("the teeth of {} cannot be drawn: {error}", gear(set, *id)),
+    }
+}
+
+/// Why its pins have no place, and what to write instead.
+fn not_placed(set: &Gearset, reason: &NotPlaced) -> String {
+    match reason {
+        NotPlaced::NoMesh => "none of its gears is in mesh".into(),
+        NotPlaced::Bevel(id) => format!("{} is a bevel gear, which has no face view", gear(set, *id)),
+        NotPlaced::TwoPitches(id) => {
+            format!("{} meshes at two pitches, and a gear has one; mend the pitches of its meshes", gear(set, *id))
+        }
+        NotPlaced::NoDistance(planet) => format!(
+            "nothing tells how far the pin of {} is from the main axis; it meshes with no gear there",
+            quoted(set, *planet)
+        ),
+        NotPlaced::NoCenterDistance(id) => format!(
+            "{} have no centre distance at which they mesh; look at their tooth counts and profile shifts",
+            mesh(set, *id)
+        ),
+        NotPlaced::NoTriangle(id) => format!(
+            "at the centre distances of the other meshes {} cannot reach each other; look at the tooth counts, or at the \
+             profile shift that the real gears have",
+            mesh(set, *id)
+        ),
     }
 }
 

@@ -10,8 +10,8 @@ use std::f64::consts::PI;
 use super::face::{View, contours};
 use super::layout::{Layout, Mark, PlacedGear};
 use super::notes;
-use super::pins::Side;
 use super::sheet::{Anchor, Hatch, Part, Pen, Shape, Sheet, shortened, width_of};
+use super::side::Side;
 use crate::gearset::Gearset;
 use crate::timing::GroupTiming;
 

@@ -24,6 +24,7 @@ dd { margin: 0; }
 .note::before { content: '- '; }
 figure { margin: 2mm 0; break-inside: avoid; text-align: center; }
 figure svg { max-width: 100%; max-height: 78mm; height: auto; }
+figure svg.tall { max-height: 240mm; }
 @media print { body { max-width: none; padding: 0; } }
 ";
 
@@ -38,12 +39,24 @@ figure svg { max-width: 100%; max-height: 78mm; height: auto; }
 /// ```
 pub fn html(document: &Document) -> String {
     let title = markup(&document.title);
-    let body: String = document.blocks.iter().map(|block| block_html(block) + "\n").collect();
+    let body = html_fragment(document);
     format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n\
          <title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<h1>{title}</h1>\n{body}</body>\n</html>\n"
     )
+}
+
+/// The blocks of a document as HTML, to stand on a page of something else; without its title.
+///
+/// # Examples
+/// ```
+/// use toothmark::report::{Block, Document, html_fragment};
+/// let document = Document { title: "winch".into(), blocks: vec![Block::Paragraph("<turns>".into())] };
+/// assert_eq!(html_fragment(&document), "<p>&lt;turns&gt;</p>\n");
+/// ```
+pub fn html_fragment(document: &Document) -> String {
+    document.blocks.iter().map(|block| block_html(block) + "\n").collect()
 }
 
 fn block_html(block: &Block) -> String {
@@ -54,6 +67,7 @@ fn block_html(block: &Block) -> String {
         Block::Table(table) => self::table(table),
         Block::Warning(warning) => format!("<p class=\"warning\">Warning: {}</p>", markup(warning)),
         Block::Note(note) => format!("<p class=\"note\">{}</p>", markup(note)),
+        Block::Source { text, .. } => format!("<pre>{}</pre>", markup(text)),
         Block::Picture(Picture { caption, svg }) => {
             format!("<figure>{svg}<figcaption>{}</figcaption></figure>", markup(caption))
         }

@@ -5,10 +5,10 @@
 //! two rings, no planet at two centre distances, and no gears that would touch without being in
 //! mesh. Each mesh begins as a plane of its own, and planes are joined in the order of the meshes.
 
-use super::layout::NotDrawn;
-use super::pins::{PinCircles, form, module};
+use super::NotPlaced;
+use super::gaps::{in_mesh, least_gap};
+use super::pins::PinCircles;
 use crate::gearset::{GearId, GearKind, Gearset, MeshId, PlanetGroup};
-use crate::tooth::Teeth;
 
 /// An axial plane.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -22,22 +22,22 @@ pub struct Plane {
 /// The axial planes of a group, in the order of their first mesh.
 ///
 /// # Errors
-/// [`NotDrawn`] where the centre distances do not follow from the description.
+/// [`NotPlaced`] where the centre distances do not follow from the description.
 ///
 /// # Examples
 /// ```
-/// use toothmark::{description, drawing::planes};
+/// use toothmark::{description, clearance::planes};
 /// let set = description::read(description::example("village-bus-automatic").unwrap()).unwrap();
 /// let planes = planes(&set, &set.planet_groups()[0]).unwrap();
 /// // Two suns on one axis cannot stand in one plane.
 /// assert_eq!(planes.iter().map(|plane| plane.meshes.len()).collect::<Vec<_>>(), [3, 1]);
 /// ```
-pub fn planes(set: &Gearset, group: &PlanetGroup) -> Result<Vec<Plane>, NotDrawn> {
+pub fn planes(set: &Gearset, group: &PlanetGroup) -> Result<Vec<Plane>, NotPlaced> {
     let circles = PinCircles::new(set, group)?;
     Ok(join(set, group, &circles))
 }
 
-pub(super) fn join(set: &Gearset, group: &PlanetGroup, circles: &PinCircles) -> Vec<Plane> {
+pub(crate) fn join(set: &Gearset, group: &PlanetGroup, circles: &PinCircles) -> Vec<Plane> {
     let mut planes: Vec<Plane> = group.meshes().iter().map(|&mesh| plane_of(set, vec![mesh])).collect();
     while let Some((kept, joined)) = next_pair(set, group, circles, &planes) {
         let other = planes.remove(joined);
@@ -85,29 +85,7 @@ fn has_room(set: &Gearset, a: &[GearId], b: &[GearId]) -> bool {
 }
 
 /// Whether two gears are one, in mesh, or too far apart to touch on any pin.
-fn is_clear(set: &Gearset, group: &PlanetGroup, circles: &PinCircles, [a, b]: [GearId; 2]) -> bool {
-    let in_mesh = |mesh: &MeshId| {
-        let gears = set.mesh(*mesh).gears();
-        gears.both().contains(&&a) && gears.both().contains(&&b)
-    };
-    if a == b || group.meshes().iter().any(in_mesh) {
-        return true;
-    }
-    let centers = |gear: GearId| -> Vec<[f64; 2]> {
-        let planet = set.gear(gear).member();
-        if set.carrier_of(planet).is_none() {
-            return vec![[0.0; 2]];
-        }
-        let pins = group.places().iter().map(|place| circles.direction(planet, place).sin_cos());
-        pins.map(|(sin, cos)| [circles.radius(planet) * cos, circles.radius(planet) * sin]).collect()
-    };
-    let [one, other] = [a, b].map(|gear| form(set, gear, module(set, group, gear)));
-    let clears = |distance: f64| match (one.teeth, other.teeth) {
-        (Teeth::External, Teeth::External) => distance > one.tip_radius() + other.tip_radius(),
-        (Teeth::External, Teeth::Internal) => distance + one.tip_radius() < other.tip_radius(),
-        (Teeth::Internal, Teeth::External) => distance + other.tip_radius() < one.tip_radius(),
-        (Teeth::Internal, Teeth::Internal) => false,
-    };
-    let others = centers(b);
-    centers(a).iter().all(|[x, y]| others.iter().all(|[p, q]| clears((x - p).hypot(y - q))))
+fn is_clear(set: &Gearset, group: &PlanetGroup, circles: &PinCircles, gears: [GearId; 2]) -> bool {
+    let [a, b] = gears;
+    a == b || in_mesh(set, group, gears) || least_gap(set, group, circles, gears).is_none_or(|least| least.room > 0.0)
 }

@@ -8,7 +8,7 @@
 
 use std::f64::consts::{FRAC_PI_2, TAU};
 
-use super::layout::NotDrawn;
+use super::NotPlaced;
 use crate::exact::{Fraction, to_float};
 use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, PlanetGroup};
 use crate::tooth::{Teeth, ToothForm, center_distance};
@@ -18,18 +18,9 @@ const MODULE_OF_NONE: f64 = 1.0;
 /// Distances nearer than this are one, in millimetres: shifts are written with few decimals.
 const SAME: f64 = 2e-3;
 
-/// A side from which a picture is seen.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Side {
-    /// The input side, from which places and turns are counter-clockwise.
-    Input,
-    /// The output side: the mirror image.
-    Output,
-}
-
 /// The circles on which the pins of a group stand.
 #[derive(Debug, Clone)]
-pub(super) struct PinCircles {
+pub(crate) struct PinCircles {
     planets: Vec<OnCircle>,
     meshes: Vec<Distance>,
 }
@@ -53,13 +44,13 @@ struct Distance {
 }
 
 impl PinCircles {
-    pub(super) fn new(set: &Gearset, group: &PlanetGroup) -> Result<Self, NotDrawn> {
-        refuse_what_has_no_outline(set, group)?;
+    pub(crate) fn new(set: &Gearset, group: &PlanetGroup) -> Result<Self, NotPlaced> {
+        refuse_what_has_no_pin_circle(set, group)?;
         let meshes: Vec<Distance> = group.meshes().iter().map(|&mesh| distance(set, mesh)).collect::<Result<_, _>>()?;
         let mut circles = Self { planets: Vec::new(), meshes };
         for &planet in group.planets() {
             let own = circles.meshes.iter().find(|distance| distance.planet == Some(planet));
-            let radius = own.map(|distance| distance.value).ok_or(NotDrawn::NoDistance(planet))?;
+            let radius = own.map(|distance| distance.value).ok_or(NotPlaced::NoDistance(planet))?;
             circles.planets.push(OnCircle { planet, radius, ahead: f64::NAN });
         }
         circles.planets[0].ahead = 0.0;
@@ -68,7 +59,7 @@ impl PinCircles {
     }
 
     /// Puts every planet beside one that it meshes with.
-    fn set_out(&mut self, set: &Gearset) -> Result<(), NotDrawn> {
+    fn set_out(&mut self, set: &Gearset) -> Result<(), NotPlaced> {
         let pairs: Vec<(Distance, [MemberId; 2])> = self
             .meshes
             .iter()
@@ -94,7 +85,7 @@ impl PinCircles {
             let [a, b] = members.map(|member| self.of(member));
             (apart(a, b) - distance.value).abs() > SAME
         });
-        unfulfilled.map_or(Ok(()), |(distance, _)| Err(NotDrawn::NoTriangle(distance.mesh)))
+        unfulfilled.map_or(Ok(()), |(distance, _)| Err(NotPlaced::NoTriangle(distance.mesh)))
     }
 
     fn of(&self, planet: MemberId) -> OnCircle {
@@ -104,24 +95,24 @@ impl PinCircles {
 
     /// The direction from the main axis to a pin of a planet, in radians from the positive x axis,
     /// counter-clockwise seen from the input side: the place 0 is upward.
-    pub(super) fn direction(&self, planet: MemberId, place: &Fraction) -> f64 {
+    pub(crate) fn direction(&self, planet: MemberId, place: &Fraction) -> f64 {
         FRAC_PI_2 + TAU * to_float(place) + self.of(planet).ahead
     }
 
     /// The radius of the circle on which the pins of a planet stand.
-    pub(super) fn radius(&self, planet: MemberId) -> f64 {
+    pub(crate) fn radius(&self, planet: MemberId) -> f64 {
         self.of(planet).radius
     }
 
     /// The radius at which a planet is drawn in a plane with these meshes.
-    pub(super) fn radius_in(&self, planet: MemberId, meshes: &[MeshId]) -> f64 {
+    pub(crate) fn radius_in(&self, planet: MemberId, meshes: &[MeshId]) -> f64 {
         let asks =
             self.meshes.iter().find(|distance| distance.planet == Some(planet) && meshes.contains(&distance.mesh));
         asks.map_or_else(|| self.radius(planet), |distance| distance.value)
     }
 
     /// Whether a mesh asks for no other distance than its planet's.
-    pub(super) fn is_at_its_own(&self, mesh: MeshId) -> bool {
+    pub(crate) fn is_at_its_own(&self, mesh: MeshId) -> bool {
         self.meshes
             .iter()
             .filter(|distance| distance.mesh == mesh)
@@ -129,56 +120,56 @@ impl PinCircles {
     }
 
     /// Whether every mesh has the distance of its planet.
-    pub(super) fn is_nominal(&self) -> bool {
+    pub(crate) fn is_nominal(&self) -> bool {
         self.meshes.iter().all(|distance| self.is_at_its_own(distance.mesh))
     }
 }
 
 /// The module of a gear in a group, from its first mesh; that of a drawing not to scale where none
 /// is given.
-pub(super) fn module(set: &Gearset, group: &PlanetGroup, gear: GearId) -> f64 {
+pub(crate) fn module(set: &Gearset, group: &PlanetGroup, gear: GearId) -> f64 {
     let mut meshes = group.meshes().iter().filter(|&&mesh| set.mesh(mesh).gears().both().contains(&&gear));
     meshes.next().map_or(MODULE_OF_NONE, |&mesh| mesh_module(set, mesh))
 }
 
 /// The module of a mesh; that of a drawing not to scale where none is given.
-pub(super) fn mesh_module(set: &Gearset, mesh: MeshId) -> f64 {
+pub(crate) fn mesh_module(set: &Gearset, mesh: MeshId) -> f64 {
     set.mesh(mesh).pitch().map_or(MODULE_OF_NONE, crate::gearset::Pitch::module)
 }
 
-fn refuse_what_has_no_outline(set: &Gearset, group: &PlanetGroup) -> Result<(), NotDrawn> {
+fn refuse_what_has_no_pin_circle(set: &Gearset, group: &PlanetGroup) -> Result<(), NotPlaced> {
     if group.meshes().is_empty() {
-        return Err(NotDrawn::NoMesh);
+        return Err(NotPlaced::NoMesh);
     }
     let gears = group.meshes().iter().flat_map(|&mesh| set.mesh(mesh).gears().both().map(|&gear| gear));
     for gear in gears {
         if set.gear(gear).kind().is_bevel() {
-            return Err(NotDrawn::Bevel(gear));
+            return Err(NotPlaced::Bevel(gear));
         }
         let meshes = group.meshes().iter().filter(|&&mesh| set.mesh(mesh).gears().both().contains(&&gear));
         if meshes.map(|&mesh| mesh_module(set, mesh)).any(|other| (other - module(set, group, gear)).abs() > SAME) {
-            return Err(NotDrawn::TwoPitches(gear));
+            return Err(NotPlaced::TwoPitches(gear));
         }
     }
     Ok(())
 }
 
-fn distance(set: &Gearset, mesh: MeshId) -> Result<Distance, NotDrawn> {
+fn distance(set: &Gearset, mesh: MeshId) -> Result<Distance, NotPlaced> {
     let on_pin = |member: &MemberId| set.carrier_of(*member).is_some();
     let members = members(set, mesh);
     let planet = if members.iter().all(on_pin) { None } else { members.into_iter().find(on_pin) };
     let value = mesh_distance(set, mesh).filter(|distance| *distance > SAME);
-    Ok(Distance { mesh, planet, value: value.ok_or(NotDrawn::NoCenterDistance(mesh))? })
+    Ok(Distance { mesh, planet, value: value.ok_or(NotPlaced::NoCenterDistance(mesh))? })
 }
 
 /// The centre distance of a mesh, if its counts and shifts leave one.
-pub(super) fn mesh_distance(set: &Gearset, mesh: MeshId) -> Option<f64> {
+pub(crate) fn mesh_distance(set: &Gearset, mesh: MeshId) -> Option<f64> {
     let [a, b] = set.mesh(mesh).gears().both().map(|&gear| form(set, gear, mesh_module(set, mesh)));
     center_distance(&a, &b)
 }
 
 /// The teeth of a gear as described, not thinned.
-pub(super) fn form(set: &Gearset, gear: GearId, module: f64) -> ToothForm {
+pub(crate) fn form(set: &Gearset, gear: GearId, module: f64) -> ToothForm {
     let teeth = if set.gear(gear).kind() == GearKind::Internal { Teeth::Internal } else { Teeth::External };
     ToothForm {
         pressure_angle: to_float(&set.pressure_angle()).to_radians(),
@@ -192,9 +183,9 @@ fn members(set: &Gearset, mesh: MeshId) -> [MemberId; 2] {
 }
 
 /// The law of cosines: from the direction of one pin to that of the other.
-fn angle_between(a: OnCircle, b: OnCircle, distance: Distance) -> Result<f64, NotDrawn> {
+fn angle_between(a: OnCircle, b: OnCircle, distance: Distance) -> Result<f64, NotPlaced> {
     let cosine = (a.radius.powi(2) + b.radius.powi(2) - distance.value.powi(2)) / (2.0 * a.radius * b.radius);
-    if cosine.abs() > 1.0 { Err(NotDrawn::NoTriangle(distance.mesh)) } else { Ok(cosine.acos()) }
+    if cosine.abs() > 1.0 { Err(NotPlaced::NoTriangle(distance.mesh)) } else { Ok(cosine.acos()) }
 }
 
 fn apart(a: OnCircle, b: OnCircle) -> f64 {

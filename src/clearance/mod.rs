@@ -1,0 +1,34 @@
+//! Where do the pins stand, what lies in one axial plane, and how much room is between gears that
+//! are not in mesh?
+//!
+//! Centre distances follow from tooth counts, modules and profile shifts; what does not follow is
+//! refused with the part that stands in the way. Lengths are floats, for tips and directions are
+//! irrational; two lengths nearer than 0.002 mm are one.
+
+mod gaps;
+mod pins;
+mod planes;
+
+use crate::gearset::{GearId, MemberId, MeshId};
+
+pub use gaps::{Gap, gaps};
+pub(crate) use pins::{PinCircles, form, mesh_distance, mesh_module, module};
+pub(crate) use planes::join;
+pub use planes::{Plane, planes};
+
+/// Why the pins of a group have no place.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum NotPlaced {
+    /// No mesh keeps its planets anywhere.
+    NoMesh,
+    /// A bevel gear has no pin circle.
+    Bevel(GearId),
+    /// A gear has meshes of two pitches.
+    TwoPitches(GearId),
+    /// A planet meshes with no central gear, or stands on the main axis.
+    NoDistance(MemberId),
+    /// The tooth counts and profile shifts of a mesh leave no centre distance.
+    NoCenterDistance(MeshId),
+    /// Two planets cannot reach each other at their centre distances.
+    NoTriangle(MeshId),
+}
