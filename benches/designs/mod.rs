@@ -79,7 +79,8 @@ fn clears(sum: i64, planet: i64, planets: i64) -> bool {
     float(sum) * (PI / float(planets)).sin() >= float(planet) + 2.5
 }
 
-/// g8: the planets of the two circles do not touch each other; outside the domain of the arc cosine they cannot be placed.
+/// g8: the planets of the two circles do not touch each other; outside the domain of the arc cosine they cannot be
+/// placed.
 fn planets_clear(values: &[i64]) -> bool {
     let [n3, n4, n5, d, p] = [0, 1, 2, 3, 4].map(|at| float(values[at]));
     let (a, b) = (d, n4 + n5);

@@ -18,9 +18,8 @@
 //!
 //! let mut problem = Problem::new(space);
 //! problem.require("one centre distance", (first_pinion + first_wheel).equals(second_pinion + second_wheel));
-//! for (name, pinion, wheel) in [("first hunts", first_pinion, first_wheel), ("second hunts", second_pinion, second_wheel)] {
-//!     problem.require(name, Expression::from(pinion).common_divisor_is(wheel, 1));
-//! }
+//! problem.require("first pair hunts", Expression::from(first_pinion).common_divisor_is(first_wheel, 1));
+//! problem.require("second pair hunts", Expression::from(second_pinion).common_divisor_is(second_wheel, 1));
 //! let ratio = first_wheel * second_wheel / (first_pinion * second_pinion);
 //! problem.minimise(ratio.distance_to(7));
 //!
@@ -34,10 +33,10 @@
 //!
 //! - **Requirements** are windows, equalities and comparisons of [`Expression`]s, divisors, congruences, common
 //!   divisors, and [`Requirement::code`].
-//! - **Goals** are expressions to be minimised or maximised; [`Wanted`] says which combinations are meant: the best with
-//!   all ties, all, all within a bound, a Pareto set, or their number.
-//! - **Derived quantities** ([`Space::derived`]) let counts multiply: what hangs on a difference of two unknowns alone is
-//!   counted once for each difference.
+//! - **Goals** are expressions to be minimised or maximised; [`Wanted`] says which combinations are meant: the best
+//!   with all ties, all, all within a bound, a Pareto set, or their number.
+//! - **Derived quantities** ([`Space::derived`]) let counts multiply: what hangs on a difference of two unknowns alone
+//!   is counted once for each difference.
 //! - **Parts**: [`Options::part`] does a share of the work, [`Outcome::merge`] puts shares together.
 //! - Nothing found: [`Outcome::most_excluding`] and [`Problem::nearest_misses`] say why.
 

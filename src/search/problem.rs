@@ -28,8 +28,8 @@ use crate::exact::Fraction;
 /// problem.require("three pins", (sun + ring).divisible_by(3));
 /// problem.minimise((1 + ring / sun).distance_to(fraction(7, 2)));
 /// let best = problem.search(&Wanted::Best(1), &Options::default()).unwrap();
-/// assert_eq!(best.found.len(), 1);
-/// assert_eq!((best.found[0].values[0], best.found[0].values[1]), (24, 60));
+/// let designs: Vec<&[i64]> = best.found.iter().map(|found| &found.values[..]).collect();
+/// assert_eq!(designs, [[24, 60], [30, 75]]);
 /// ```
 #[derive(Clone, Debug)]
 pub struct Problem {
