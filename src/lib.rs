@@ -24,6 +24,7 @@
 //!   found on a set mean.
 //! - [`clearance`]: pin circles, axial planes, the room between gears that are not in mesh.
 //! - [`comparison`]: what one gearset does beside another, and which parts change.
+//! - [`practice`]: practice problems whose numbers could be built, with answers and wrong answers.
 //! - [`drawing`]: face views with involute teeth, cut into pages, and paper discs, as SVG.
 //! - [`tooth`]: the involute outlines beneath, on bare numbers.
 //! - [`exact`]: the numbers beneath: fractions, linear systems, Smith form, congruences.
@@ -53,6 +54,7 @@ pub mod drawing;
 pub mod exact;
 pub mod gearset;
 pub mod kinematics;
+pub mod practice;
 #[cfg(feature = "cli")]
 pub mod report;
 pub mod running;

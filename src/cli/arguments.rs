@@ -8,6 +8,7 @@ use std::path::PathBuf;
 use super::compare::CompareArguments;
 use super::explore::ExploreArguments;
 use super::motion::MotionArguments;
+use super::problems::ProblemsArguments;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::loads::LoadsArguments;
@@ -50,6 +51,8 @@ pub(super) enum Command {
     Loads(LoadsArguments),
     /// Gearsets side by side, or one with other tooth counts: what changes, and what has to be made
     Compare(CompareArguments),
+    /// Practice problems whose numbers could be built, and a key with working and wrong answers
+    Problems(ProblemsArguments),
     /// What a description says, in words, with every problem and everything worth a second look
     Check(CheckArguments),
     /// The built-in gearsets: lists them, or prints one to start from

@@ -70,6 +70,7 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::NotASpeed { .. } => "write a number such as 1500, 62.5 or 400/3".into(),
         Trouble::Wrong(request) => request.hint(),
         Trouble::Comparison(wrong) => wrong.hint(),
+        Trouble::Problems(wrong) => wrong.hint(),
         Trouble::IsThere { .. } => "name another folder, or write over what is there with --force".into(),
         Trouble::CannotWriteFile { .. } => "name a place that you may write to".into(),
         Trouble::CannotMatch(refusal) => refusal.hint().into(),

@@ -14,6 +14,7 @@ mod loads;
 mod message;
 mod motion;
 mod output;
+mod problems;
 mod readings;
 mod wrong;
 
@@ -40,6 +41,7 @@ pub(crate) fn run() -> Exit {
         Command::Match(arguments) => commands::matches(&arguments),
         Command::Loads(arguments) => loads::loads(&arguments),
         Command::Compare(arguments) => compare::compare(&arguments),
+        Command::Problems(arguments) => problems::problems(&arguments),
         Command::Check(arguments) => commands::check(&arguments),
         Command::Examples(arguments) => commands::examples(&arguments),
     };

@@ -20,6 +20,7 @@ const LEVELS: &[(&str, u8)] = &[
     ("timing", 3),
     ("tooth", 0),
     ("comparison", 4),
+    ("practice", 4),
     ("drawing", 5),
     ("report", 5),
 ];

@@ -1,0 +1,250 @@
+//! `toothmark problems`: a sheet of practice problems and its key, into files or one after the other.
+
+use std::fs;
+use std::hash::{BuildHasher, RandomState};
+use std::path::{Path, PathBuf};
+
+use clap::{Args, ValueEnum};
+use toothmark::practice::{CannotFill, Difficulty, Kind, MOST_PROBLEMS, SheetRequest, practice_sheet};
+use toothmark::report::{Document, Layout, Lines, answer_key, html, markdown, question_sheet, text, visible};
+
+use super::exit::Exit;
+use super::input::Trouble;
+use super::output::{write, write_markdown, write_text};
+
+#[derive(Debug, Args)]
+pub(super) struct ProblemsArguments {
+    /// What the problems are about
+    #[arg(long, value_enum, default_value_t)]
+    pub(super) kind: KindArgument,
+    /// How hard they are
+    #[arg(long, value_enum, default_value_t)]
+    pub(super) difficulty: DifficultyArgument,
+    /// How many, from 1 to 50
+    #[arg(short = 'n', long, value_name = "N", default_value = "6", allow_hyphen_values = true)]
+    pub(super) count: String,
+    /// A whole number: the same one makes the same sheet; without it one is chosen and told
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub(super) seed: Option<String>,
+    /// Write questions and key into this folder; it is made where there is none
+    #[arg(short, long, value_name = "DIR", conflicts_with_all = ["questions", "key"])]
+    pub(super) output: Option<PathBuf>,
+    /// Write the questions to this file
+    #[arg(long, value_name = "FILE")]
+    pub(super) questions: Option<PathBuf>,
+    /// Write the key to this file
+    #[arg(long, value_name = "FILE")]
+    pub(super) key: Option<PathBuf>,
+    /// Write over files that are there
+    #[arg(long)]
+    pub(super) force: bool,
+    /// The form of both
+    #[arg(long, value_enum, default_value_t)]
+    pub(super) format: ProblemsFormat,
+}
+
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub(super) enum KindArgument {
+    /// Each of the others in turn
+    #[default]
+    Mixed,
+    /// Sun, ring and plain planets
+    Simple,
+    /// Stepped planets
+    Stepped,
+    /// Clusters of three gears, drums and bands
+    Cluster,
+    /// Planets that mesh with one another
+    Meshed,
+    /// Bevel planets
+    Bevel,
+    /// Two coupled sets
+    Coupled,
+    /// Tooth counts to be found
+    Counts,
+    /// Torques, delivered and holding
+    Torque,
+    /// How many planets go together
+    Assembly,
+}
+
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub(super) enum DifficultyArgument {
+    /// One step
+    Easy,
+    /// A planet's speed as well, or a second state
+    #[default]
+    Medium,
+    /// Two speeds given, or several conditions at once
+    Hard,
+}
+
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub(super) enum ProblemsFormat {
+    /// Plain text
+    #[default]
+    Text,
+    /// Markdown
+    Markdown,
+    /// One page for a browser, made to be printed; needs -o, --questions or --key
+    Html,
+}
+
+/// Why there is no such sheet.
+#[derive(Debug, thiserror::Error)]
+pub(super) enum WrongSheet {
+    #[error("{text:?} is not a number of problems")]
+    NotACount { text: String },
+    #[error("{text:?} is not a seed")]
+    NotASeed { text: String },
+    #[error(transparent)]
+    CannotFill(#[from] CannotFill),
+    #[error("a page for a browser holds questions or key, not both")]
+    PageWithoutFile,
+    #[error("questions and key are to go to the same file {path:?}")]
+    OneFile { path: String },
+    #[error("{path:?} is there already")]
+    IsThere { path: String },
+}
+
+impl WrongSheet {
+    /// What to write instead.
+    pub(super) fn hint(&self) -> String {
+        match self {
+            Self::NotACount { .. } | Self::CannotFill(CannotFill::Count { .. }) => {
+                format!("write a whole number from 1 to {MOST_PROBLEMS}, such as --count 6")
+            }
+            Self::NotASeed { .. } => format!("write a whole number from 0 to {}, such as --seed 7", u64::MAX),
+            Self::CannotFill(CannotFill::UsedUp { .. }) => {
+                "ask for fewer, for another difficulty, or for --kind mixed".into()
+            }
+            Self::PageWithoutFile => "name a folder with -o, or files with --questions and --key".into(),
+            Self::OneFile { .. } => "name two files, or a folder with -o".into(),
+            Self::IsThere { .. } => "name another place, or write over what is there with --force".into(),
+        }
+    }
+}
+
+pub(super) fn problems(arguments: &ProblemsArguments) -> Result<Exit, Trouble> {
+    let sheet = practice_sheet(&request(arguments)?).map_err(WrongSheet::from)?;
+    let (questions, key) = (question_sheet(&sheet), answer_key(&sheet));
+    let files = files(arguments, &questions, &key);
+    if files.is_empty() {
+        return print(arguments.format, &questions, &key);
+    }
+    look_at(arguments, &files)?;
+    let mut listed = String::new();
+    for (path, document) in &files {
+        write_file(path, &rendered(arguments.format, document))?;
+        listed += &(visible(&path.display().to_string()) + "\n");
+    }
+    write(&format!("{listed}seed {}\n", sheet.request.seed))?;
+    Ok(Exit::Done)
+}
+
+fn request(arguments: &ProblemsArguments) -> Result<SheetRequest, WrongSheet> {
+    let count = &arguments.count;
+    let count = count.trim().parse().map_err(|_| WrongSheet::NotACount { text: count.clone() })?;
+    let seed = match &arguments.seed {
+        Some(text) => text.trim().parse().map_err(|_| WrongSheet::NotASeed { text: text.clone() })?,
+        None => RandomState::new().hash_one(0) % 1_000_000,
+    };
+    Ok(SheetRequest { kind: arguments.kind.kind(), difficulty: arguments.difficulty.difficulty(), count, seed })
+}
+
+/// What goes into which file.
+fn files<'d>(
+    arguments: &ProblemsArguments,
+    questions: &'d Document,
+    key: &'d Document,
+) -> Vec<(PathBuf, &'d Document)> {
+    let ending = match arguments.format {
+        ProblemsFormat::Text => "txt",
+        ProblemsFormat::Markdown => "md",
+        ProblemsFormat::Html => "html",
+    };
+    if let Some(folder) = &arguments.output {
+        return vec![
+            (folder.join(format!("questions.{ending}")), questions),
+            (folder.join(format!("key.{ending}")), key),
+        ];
+    }
+    let named = [(&arguments.questions, questions), (&arguments.key, key)];
+    named.into_iter().filter_map(|(path, document)| Some((path.clone()?, document))).collect()
+}
+
+/// Both, one after the other.
+fn print(format: ProblemsFormat, questions: &Document, key: &Document) -> Result<Exit, Trouble> {
+    let show: fn(&Document) -> Result<(), Trouble> = match format {
+        ProblemsFormat::Text => write_text,
+        ProblemsFormat::Markdown => write_markdown,
+        ProblemsFormat::Html => return Err(WrongSheet::PageWithoutFile.into()),
+    };
+    show(questions)?;
+    write("\n")?;
+    show(key)?;
+    Ok(Exit::Done)
+}
+
+/// Whether every file can be written, before the first one is.
+fn look_at(arguments: &ProblemsArguments, files: &[(PathBuf, &Document)]) -> Result<(), WrongSheet> {
+    let name = |path: &Path| path.display().to_string();
+    if let [(first, _), (second, _)] = files
+        && first == second
+    {
+        return Err(WrongSheet::OneFile { path: name(first) });
+    }
+    let there = files.iter().find(|(path, _)| fs::symlink_metadata(path).is_ok());
+    match there {
+        Some((path, _)) if !arguments.force => Err(WrongSheet::IsThere { path: name(path) }),
+        _ => Ok(()),
+    }
+}
+
+fn write_file(path: &Path, content: &str) -> Result<(), Trouble> {
+    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+    let made = folder.map_or(Ok(()), fs::create_dir_all);
+    made.and_then(|()| fs::write(path, content)).map_err(|error| Trouble::CannotWriteFile {
+        path: path.display().to_string(),
+        reason: super::draw::reason(&error),
+    })
+}
+
+/// A file is the same on every machine, whatever the terminal is like.
+fn rendered(format: ProblemsFormat, document: &Document) -> String {
+    match format {
+        ProblemsFormat::Text => {
+            let styled = text(document, Layout { width: 100, lines: Lines::Ascii });
+            anstream::adapter::strip_str(&styled).to_string()
+        }
+        ProblemsFormat::Markdown => markdown(document),
+        ProblemsFormat::Html => html(document),
+    }
+}
+
+impl KindArgument {
+    fn kind(self) -> Option<Kind> {
+        match self {
+            Self::Mixed => None,
+            Self::Simple => Some(Kind::Simple),
+            Self::Stepped => Some(Kind::Stepped),
+            Self::Cluster => Some(Kind::Cluster),
+            Self::Meshed => Some(Kind::Meshed),
+            Self::Bevel => Some(Kind::Bevel),
+            Self::Coupled => Some(Kind::Coupled),
+            Self::Counts => Some(Kind::Counts),
+            Self::Torque => Some(Kind::Torque),
+            Self::Assembly => Some(Kind::Assembly),
+        }
+    }
+}
+
+impl DifficultyArgument {
+    fn difficulty(self) -> Difficulty {
+        match self {
+            Self::Easy => Difficulty::Easy,
+            Self::Medium => Difficulty::Medium,
+            Self::Hard => Difficulty::Hard,
+        }
+    }
+}
