@@ -1,6 +1,6 @@
 //! How does one number, the seed, choose everything on a sheet?
 //!
-//! By the generator called SplitMix64: a counter goes up by a fixed odd number, and each of its values is
+//! By the generator called `SplitMix64`: a counter goes up by a fixed odd number, and each of its values is
 //! stirred by shifts and products modulo 2^64. Only whole numbers are used, so that a seed makes the same
 //! sheet on every machine. Source: Steele, Lea and Flood (2014), "Fast splittable pseudorandom number
 //! generators", OOPSLA 2014, figure 17 for the constants (from memory, checked against published output).

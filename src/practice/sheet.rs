@@ -75,12 +75,16 @@ pub fn practice_sheet(request: &SheetRequest) -> Result<Sheet, CannotFill> {
     if !(1..=MOST_PROBLEMS).contains(&request.count) {
         return Err(CannotFill::Count { count: request.count });
     }
+    filled(request, PATIENCE)
+}
+
+fn filled(request: &SheetRequest, patience: usize) -> Result<Sheet, CannotFill> {
     let mut dice = Dice::new(request.seed);
     let mut problems: Vec<Problem> = Vec::new();
     let mut seen = HashSet::new();
     while problems.len() < request.count {
         let kind = request.kind.unwrap_or(Kind::ALL[problems.len() % Kind::ALL.len()]);
-        let drawn = (0..PATIENCE).find_map(|_| {
+        let drawn = (0..patience).find_map(|_| {
             let problem = draw(kind, request.difficulty, &mut dice)?;
             seen.insert(likeness(&problem)).then_some(problem)
         });
@@ -106,4 +110,15 @@ fn likeness(problem: &Problem) -> String {
         })
         .collect();
     format!("{:?} {counts:?} {:?} {asked:?}", problem.kind, problem.hidden)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_range_that_is_used_up_is_told_with_its_kind() {
+        let request = SheetRequest { kind: Some(Kind::Bevel), difficulty: Difficulty::Easy, count: 3, seed: 1 };
+        assert_eq!(filled(&request, 0), Err(CannotFill::UsedUp { kind: Kind::Bevel, found: 0 }));
+    }
 }

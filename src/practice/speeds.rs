@@ -29,7 +29,10 @@ pub(super) fn speed_parts(
         Restraint::Turning(_, speed) => Some(speed.value()),
         Restraint::Control(_) | Restraint::Held(_) | Restraint::Joined(_) => None,
     });
-    let shares: Vec<Fraction> = answers.iter().cloned().chain(given).collect();
+    // A carrier stands in the middle of every working.
+    let carriers =
+        trains.iter().flat_map(|train| asks.iter().filter_map(|&(state, _)| speed(&motions[state], train.carrier)));
+    let shares: Vec<Fraction> = answers.iter().cloned().chain(given).chain(carriers).collect();
     let mut input = super::buildable::whole_scale(dice, &shares, 60, 1800)?;
     if sense == Sense::Either && dice.toss() {
         input = -input;
@@ -58,7 +61,12 @@ fn as_answer(set: &Gearset, quantity: Quantity, speed: Fraction) -> Answer {
         {
             Answer::Rate(speed.abs())
         }
-        _ => Answer::Speed(speed),
+        Quantity::Speed(_)
+        | Quantity::PlanetSpeed(_)
+        | Quantity::Delivered(_)
+        | Quantity::Holding(_)
+        | Quantity::Teeth(_)
+        | Quantity::PinCounts => Answer::Speed(speed),
     }
 }
 
@@ -176,23 +184,16 @@ fn of_central(
     member: MemberId,
 ) -> Vec<(Mistake, Fraction)> {
     let right = speed(motion, member);
-    let by = |alter: &dyn Fn(&TrainValue) -> Option<Fraction>| {
-        let relations = trains.iter().map(|train| Some(relation(set, train, alter(train)?))).collect::<Option<Vec<_>>>();
-        speed_by(set, &relations?, state, member)
+    let values: Vec<[(Mistake, Option<Fraction>); 6]> = trains.iter().map(|train| wrong_values(set, train)).collect();
+    let by = |at: usize| {
+        let each = trains.iter().zip(&values);
+        let relations = each.map(|(train, wrong)| Some(relation(set, train, wrong[at].1.clone()?)));
+        speed_by(set, &relations.collect::<Option<Vec<_>>>()?, state, member)
     };
-    let mut found: Vec<(Mistake, Option<Fraction>)> = Vec::new();
-    let altered = |mistake| move |train: &TrainValue| wrong_value(set, train, mistake);
-    let [sign, others @ ..] = &[
-        sign_mistake(set, &trains[0]),
-        Mistake::StepSwapped,
-        Mistake::PairTakenForStep,
-        Mistake::StepIgnored,
-        Mistake::IdlerCounts,
-        Mistake::ValueUpsideDown,
-    ];
-    found.push((*sign, by(&altered(*sign))));
-    found.extend(of_frame(set, trains, motion, state, member));
-    found.extend(others.iter().map(|&mistake| (mistake, by(&altered(mistake)))));
+    let mut found: Vec<(Mistake, Option<Fraction>)> =
+        values[0].iter().enumerate().map(|(at, (mistake, _))| (*mistake, by(at))).collect();
+    // What goes wrong with the frame is as common as a wrong sign, and comes right after it.
+    found.splice(1..1, of_frame(set, trains, motion, state, member));
     let told: Option<Fraction> = right.filter(|right| !right.is_zero() && has_one_input(state));
     found.push((Mistake::RatioUpsideDown, told.map(|right| right.recip())));
     found.into_iter().filter_map(|(mistake, speed)| Some((mistake, speed?))).collect()
@@ -207,18 +208,9 @@ fn of_frame(
     member: MemberId,
 ) -> Vec<(Mistake, Option<Fraction>)> {
     let mut found = Vec::new();
-    let right_relations = || trains.iter().map(|train| relation(set, train, train.value(set))).collect::<Vec<_>>();
     if !has_one_input(state) {
-        let with = |change: &dyn Fn(&Restraint) -> Restraint| {
-            let restraints = state.restraints.iter().map(change).collect();
-            speed_by(set, &right_relations(), &State { restraints, ..state.clone() }, member)
-        };
-        let held = |restraint: &Restraint| match restraint {
-            Restraint::Turning(member, _) => Restraint::Held(*member),
-            other => other.clone(),
-        };
         found.push((Mistake::SenseOverlooked, sense_overlooked(set, trains, state, member)));
-        found.push((Mistake::TakenAsHeld, with(&held)));
+        found.push((Mistake::TakenAsHeld, speed_by(set, &right_relations(set, trains), &second_held(state), member)));
         let equal: Vec<Relation> = trains.iter().map(|train| relation(set, train, fraction(-1, 1))).collect();
         found.push((Mistake::TakenAsEqual, speed_by(set, &equal, state, member)));
     }
@@ -231,7 +223,7 @@ fn of_frame(
         if has_one_input(state) && !less.is_zero() {
             found.push((Mistake::OneForgotten, Some(less.recip())));
         }
-    } else if state.input == train.carrier {
+    } else if state.input == train.carrier && has_one_input(state) {
         found.push((Mistake::OneForgotten, carrier.map(|carrier| right - carrier)));
     } else {
         found.push((Mistake::RelativeGiven, carrier.map(|carrier| right - carrier)));
@@ -247,14 +239,23 @@ fn sense_overlooked(set: &Gearset, trains: &[TrainValue], state: &State, member:
         Restraint::Turning(_, speed) => speed.numerator() < 0,
         Restraint::Control(_) | Restraint::Held(_) | Restraint::Joined(_) => false,
     });
-    let relations: Vec<Relation> = trains.iter().map(|train| relation(set, train, train.value(set))).collect();
-    let held = state.restraints.iter().map(|restraint| match restraint {
-        Restraint::Turning(member, _) => Restraint::Held(*member),
-        other => other.clone(),
-    });
-    let held = State { restraints: held.collect(), ..state.clone() };
+    let relations = right_relations(set, trains);
+    let held = second_held(state);
     let (still, right) = (speed_by(set, &relations, &held, member)?, speed_by(set, &relations, state, member)?);
     against.then(|| &still + &still - right)
+}
+
+fn right_relations(set: &Gearset, trains: &[TrainValue]) -> Vec<Relation> {
+    trains.iter().map(|train| relation(set, train, train.value(set))).collect()
+}
+
+/// The same state, the members that are driven beside the input held instead.
+fn second_held(state: &State) -> State {
+    let held = state.restraints.iter().map(|restraint| match restraint {
+        Restraint::Turning(member, _) => Restraint::Held(*member),
+        Restraint::Held(_) | Restraint::Joined(_) | Restraint::Control(_) => restraint.clone(),
+    });
+    State { restraints: held.collect(), ..state.clone() }
 }
 
 /// The train value as if both speeds were seen from the case.
@@ -286,24 +287,22 @@ fn sign_mistake(set: &Gearset, train: &TrainValue) -> Mistake {
     }
 }
 
-/// The train value with a mistake in it; `None` where it cannot be made on this train.
-fn wrong_value(set: &Gearset, train: &TrainValue, mistake: Mistake) -> Option<Fraction> {
+/// The train value with each mistake in it, the commonest first; `None` where it cannot be made on this train.
+fn wrong_values(set: &Gearset, train: &TrainValue) -> [(Mistake, Option<Fraction>); 6] {
     let count = |gear: GearId| fraction(set.gear(gear).tooth_count().get().into(), 1);
     let value = train.value(set);
     let signed = |magnitude: Fraction| if value.is_negative() { -magnitude } else { magnitude };
-    let [first, last] = [count(train.first()), count(train.last())];
-    let [to_planet, .., from_planet] = &train.meshes[..] else { return None };
-    let [into, out_of] = [count(to_planet.second), count(from_planet.first)];
-    let is_step = train.meshes.len() == 2 && to_planet.second != from_planet.first;
+    let [first, last] = [train.first(), train.last()].map(count);
+    let (into, out_of) = (count(train.meshes[0].second), count(train.meshes[train.meshes.len() - 1].first));
+    let is_step = train.meshes.len() == 2 && train.meshes[0].second != train.meshes[1].first;
     let is_pair = train.meshes.len() == 3;
-    match mistake {
-        Mistake::InternalMeshSign | Mistake::TurnedOverOnce | Mistake::BevelSign => Some(-value),
-        Mistake::StepSwapped => is_step.then(|| signed(first / out_of * into / last)),
-        Mistake::StepIgnored => is_step.then(|| signed(first / last)),
+    [
+        (sign_mistake(set, train), Some(-&value)),
+        (Mistake::StepSwapped, is_step.then(|| signed(&first / &out_of * &into / &last))),
         // Sun to one, ring to the other, as if the two were solid: one external and one internal mesh.
-        Mistake::PairTakenForStep => is_pair.then(|| -(first / into * out_of / last)),
-        Mistake::IdlerCounts => (!is_step).then(|| signed(first / into)),
-        Mistake::ValueUpsideDown => Some(value.recip()),
-        _ => None,
-    }
+        (Mistake::PairTakenForStep, is_pair.then(|| -(&first / &into * &out_of / &last))),
+        (Mistake::StepIgnored, is_step.then(|| signed(&first / &last))),
+        (Mistake::IdlerCounts, (!is_step).then(|| signed(&first / &into))),
+        (Mistake::ValueUpsideDown, Some(value.recip())),
+    ]
 }

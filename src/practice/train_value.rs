@@ -23,10 +23,7 @@ impl TrainValue {
     /// The way through these meshes, driver before driven, by the names of the gears.
     pub(super) fn through(set: &Gearset, carrier: &str, meshes: &[[&str; 2]]) -> Option<Self> {
         let mesh = |[a, b]: &[&str; 2]| Some(Pair { first: set.gear_named(a)?, second: set.gear_named(b)? });
-        Some(Self {
-            carrier: set.member_named(carrier)?,
-            meshes: meshes.iter().map(mesh).collect::<Option<Vec<_>>>()?,
-        })
+        Some(Self { carrier: set.member_named(carrier)?, meshes: meshes.iter().map(mesh).collect::<Option<Vec<_>>>()? })
     }
 
     /// The gear that the way begins with.
@@ -100,10 +97,8 @@ fn restrain(set: &Gearset, state: &State, restraint: &Restraint, conditions: &mu
             Action::Clutch(pair) | Action::OneWayClutch(pair, _) => equality(&pair),
         }),
         Restraint::Turning(member, speed) => {
-            let terms = [
-                Term::of(speed.denominator(), member.index()),
-                Term::of(-speed.numerator(), state.input.index()),
-            ];
+            let terms =
+                [Term::of(speed.denominator(), member.index()), Term::of(-speed.numerator(), state.input.index())];
             conditions.equations.push(terms.into_iter().collect());
         }
     }

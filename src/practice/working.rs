@@ -5,7 +5,7 @@
 //! with it. x and y follow from what is given. The numbers are read off the solved gearset.
 
 use crate::exact::Fraction;
-use crate::gearset::{Gearset, MemberId};
+use crate::gearset::{Gearset, MemberId, PlanetGroup};
 use crate::kinematics::{StateMotion, motions};
 use num_traits::Zero;
 
@@ -42,7 +42,7 @@ pub struct CarrierTable {
 pub fn carrier_tables(set: &Gearset, state: usize, input: &Fraction) -> Vec<CarrierTable> {
     let all = motions(set);
     let Some(motion) = all.get(state) else { return Vec::new() };
-    let mut carriers: Vec<MemberId> = set.planet_groups().iter().map(|group| group.carrier()).collect();
+    let mut carriers: Vec<MemberId> = set.planet_groups().iter().map(PlanetGroup::carrier).collect();
     carriers.dedup();
     carriers.into_iter().filter_map(|carrier| table(set, motion, carrier, input)).collect()
 }

@@ -54,7 +54,12 @@ pub fn answer_key(sheet: &Sheet) -> Document {
         ),
     ];
     for (index, problem) in sheet.problems.iter().enumerate() {
-        blocks.push(Block::Heading(format!("Problem {}: {}, {}", index + 1, kind(problem.kind), word(problem.difficulty))));
+        blocks.push(Block::Heading(format!(
+            "Problem {}: {}, {}",
+            index + 1,
+            kind(problem.kind),
+            word(problem.difficulty)
+        )));
         blocks.extend(asked(problem));
         blocks.push(Block::Facts(answers(problem)));
         blocks.extend(working(problem));

@@ -130,8 +130,7 @@ fn given(problem: &Problem) -> Vec<String> {
             sentences
         }
         Quantity::Speed(_) | Quantity::PlanetSpeed(_) => {
-            let mut sentences: Vec<String> =
-                if problem.hidden.is_empty() { Vec::new() } else { vec![same_module()] };
+            let mut sentences: Vec<String> = if problem.hidden.is_empty() { Vec::new() } else { vec![same_module()] };
             sentences.extend(restraints(set, state));
             sentences.push(format!("{}, seen from the input side.", capital(&turning(set, state, &part.input))));
             sentences
@@ -270,8 +269,10 @@ pub(super) fn mistake(mistake: Mistake) -> &'static str {
         Mistake::BevelSign => {
             "sign of the train value: with the carrier still the side gears of a bevel train turn oppositely"
         }
-        Mistake::StepSwapped => "the wrong one of the stepped planet's two gears was taken in each mesh",
-        Mistake::StepIgnored => "the stepped planet was taken for a plain one, whose count drops out",
+        Mistake::StepSwapped => {
+            "the two gears of the stepped planet or cluster were exchanged, each put into the mesh of the other"
+        }
+        Mistake::StepIgnored => "the planet was taken for a plain one, whose count drops out; it has a step",
         Mistake::PairTakenForStep => {
             "the two planets were taken as fast to one another; they mesh, so both counts drop out and the sense \
              turns over once more"

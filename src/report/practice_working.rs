@@ -21,14 +21,14 @@ pub(super) fn working(problem: &Problem) -> Vec<Block> {
         match part.quantity {
             Quantity::Speed(_) | Quantity::PlanetSpeed(_) if shown.contains(&part.state) => {}
             Quantity::Speed(_) | Quantity::PlanetSpeed(_) => {
-                let first = shown.is_empty();
+                blocks.extend(values_once(problem, &shown));
                 shown.push(part.state);
-                blocks.extend(speeds(problem, part, &part.input, first));
+                blocks.extend(speeds(problem, part, &part.input));
             }
             Quantity::Delivered(_) => {
-                let first = shown.is_empty();
+                blocks.extend(values_once(problem, &shown));
                 shown.push(part.state);
-                blocks.extend(speeds(problem, part, &Fraction::one(), first));
+                blocks.extend(speeds(problem, part, &Fraction::one()));
                 blocks.push(Block::Paragraph(torques(problem, part)));
             }
             Quantity::Holding(_) => {}
@@ -39,15 +39,25 @@ pub(super) fn working(problem: &Problem) -> Vec<Block> {
     blocks
 }
 
-/// The train values, the table of each carrier, and what fixes x and y.
-fn speeds(problem: &Problem, part: &Part, input: &Fraction, first: bool) -> Vec<Block> {
+/// The train values, before the first state that needs them.
+fn values_once(problem: &Problem, shown: &[usize]) -> Vec<Block> {
+    if !shown.is_empty() {
+        return Vec::new();
+    }
+    let set = &problem.set;
+    let is_bevel = set.gears().iter().any(|gear| gear.kind().is_bevel());
+    let why = "An external mesh turns the sense over, an internal one does not; n_c is the speed of the carrier.";
+    let why = (!is_bevel).then(|| why.to_owned());
+    let values = problem.train_values.iter().map(|train| train_value(set, train));
+    why.into_iter().chain(values).map(Block::Paragraph).collect()
+}
+
+/// What fixes x and y, the table of each carrier, and where a planet's own speed stands in it.
+fn speeds(problem: &Problem, part: &Part, input: &Fraction) -> Vec<Block> {
     let set = &problem.set;
     let state = &set.states()[part.state];
     let tables = carrier_tables(set, part.state, input);
     let mut blocks = Vec::new();
-    if first {
-        blocks.extend(problem.train_values.iter().map(|train| Block::Paragraph(train_value(set, train))));
-    }
     let symbols: Vec<[String; 2]> = (1..=tables.len())
         .map(|at| ["x", "y"].map(|letter| if tables.len() > 1 { format!("{letter}{at}") } else { letter.to_owned() }))
         .collect();
@@ -57,7 +67,24 @@ fn speeds(problem: &Problem, part: &Part, input: &Fraction, first: bool) -> Vec<
         let of_state = if applied { format!(", {}", state.name) } else { String::new() };
         blocks.push(table(set, carrier_table, symbols, &of_state));
     }
+    let planet = problem.parts.iter().find_map(|part| match part.quantity {
+        Quantity::PlanetSpeed(planet) => Some(planet),
+        Quantity::Speed(_)
+        | Quantity::Delivered(_)
+        | Quantity::Holding(_)
+        | Quantity::Teeth(_)
+        | Quantity::PinCounts => None,
+    });
+    blocks.extend(planet.map(|planet| Block::Paragraph(own_speed(set, planet))));
     blocks
+}
+
+/// Where the table tells how fast a planet turns about its own pin.
+fn own_speed(set: &Gearset, planet: MemberId) -> String {
+    let is_bevel = set.member(planet).gears().iter().any(|&gear| set.gear(gear).kind().is_bevel());
+    let lies =
+        if is_bevel { "; its pin lies across the main axis, so that it has neither a sum nor a sense" } else { "" };
+    format!("Seen from the carrier, {} turns about its pin as the second row says{lies}.", member(set, planet))
 }
 
 /// The train value as a product, and what it says of speeds.
@@ -76,17 +103,17 @@ fn train_value(set: &Gearset, train: &TrainValue) -> String {
     let (first, last) = (name(train.first()), name(train.last()));
     let value = train.value(set);
     if set.gear(train.first()).kind().is_bevel() {
-        let sizes = product.iter().map(|part| part.replace('-', "")).collect::<Vec<_>>().join("");
+        let sizes = product.concat().replace('-', "");
         return format!(
-            "Train value from {first} to {last}, carrier still: {sizes} in size, and the side gears turn oppositely, \
-             so {value}."
+            "Train value from {first} to {last}, the cage still: {sizes} in size, and the side gears turn oppositely, \
+             so {value}: (n_{last} - n_c) = {value} (n_{first} - n_c), with n_c the speed of {}.",
+            member(set, train.carrier)
         );
     }
     format!(
-        "Train value from {first} to {last}, carrier still: {} = {value}; an external mesh turns the sense over, an \
-         internal one does not. So (n_{last} - n_c) = {value} (n_{first} - n_c), with n_c the speed of {}.",
-        product.join(""),
-        member(set, train.carrier)
+        "Train value from {first} to {last}, {} still: {} = {value}. So (n_{last} - n_c) = {value} (n_{first} - n_c).",
+        member(set, train.carrier),
+        product.join("")
     )
 }
 
@@ -160,7 +187,14 @@ fn table(set: &Gearset, table: &CarrierTable, [x, y]: &[String; 2], of_state: &s
         rows: vec![
             row(format!("{} still, {first} +1", member(set, table.carrier)), each(&ToString::to_string)),
             row(format!("that {x} = {} times", table.times), each(&|share| (share * &table.times).to_string())),
-            row(format!("all turned as one, {y} = {}", table.added), each(&|_| table.added.to_string())),
+            row(
+                format!("all turned as one, {y} = {}", table.added),
+                table
+                    .totals
+                    .iter()
+                    .map(|total| total.as_ref().map_or("-".into(), |_| table.added.to_string()))
+                    .collect(),
+            ),
             row("sum".into(), totals.collect()),
         ],
     })
@@ -211,7 +245,7 @@ fn counts(problem: &Problem, part: &Part) -> String {
     }
     let is_stepped = set.gear_named("Q").is_some();
     let rule = match (is_stepped, gear) {
-        (false, "R") => format!("R = S + 2 P = {} + 2 x {}", count("S"), count("P")),
+        (false, "R") => format!("R = {} + 2 x {}", count("S"), count("P")),
         (false, "S") => format!("S = R - 2 P = {} - 2 x {}", count("R"), count("P")),
         (false, _) => format!("P = (R - S) / 2 = ({} - {}) / 2", count("R"), count("S")),
         (true, "R") => format!("R = S + P + Q = {} + {} + {}", count("S"), count("P"), count("Q")),

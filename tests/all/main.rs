@@ -55,6 +55,8 @@ mod outlined_timing;
 mod outlines;
 /// Pictures read back from their SVG, for the other tests.
 mod pictures;
+/// Practice problems, read back from the printed sheet and solved by other means.
+mod practice;
 /// Runs the program for the other tests.
 mod process;
 /// The program as a process: arguments, streams, exit codes, formats and their keys.

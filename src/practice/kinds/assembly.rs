@@ -19,7 +19,7 @@ pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
         Difficulty::Easy => problem(simple::draft(dice), simple::MEMBERS, &simple::WAY, difficulty),
         Difficulty::Medium => problem(meshed::draft(dice)?, meshed::MEMBERS, &meshed::WAY, difficulty),
         Difficulty::Hard => {
-            let stepped = if dice.toss() { stepped::with_ring(dice) } else { stepped::with_two_suns(dice) };
+            let stepped = stepped::either(dice)?;
             problem(stepped.draft, stepped.members, &stepped.way, difficulty)
         }
     }

@@ -19,6 +19,9 @@ pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
     }
     let other_side = dice.between(20, 48);
     let small = dice.between(13, other_side - 3);
+    if small == planet {
+        return None;
+    }
     let gears = vec![DraftGear::bevel_planet("P", planet), DraftGear::bevel_planet("Q", small)];
     let draft = draft(dice, [side, other_side], gears);
     let way = [["A", "P"], ["Q", "B"]];

@@ -27,10 +27,10 @@ pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
     Some(Problem { kind: Kind::Cluster, difficulty, set, train_values, hidden: Vec::new(), parts })
 }
 
-/// From the drum of either band to the driven drum.
+/// From the driven drum to that of either band.
 pub(super) fn train_values(set: &Gearset) -> Option<Vec<TrainValue>> {
-    let to_output = |sun, gear| TrainValue::through(set, "flywheel", &[[sun, gear], ["d", "D"]]);
-    Some(vec![to_output("L", "l")?, to_output("R", "r")?])
+    let to_drum = |gear, sun| TrainValue::through(set, "flywheel", &[["D", "d"], [gear, sun]]);
+    Some(vec![to_drum("l", "L")?, to_drum("r", "R")?])
 }
 
 /// A gearset of one sum of teeth: D + d = L + l = R + r. A band gives a lower speed forward where its drum

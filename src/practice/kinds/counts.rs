@@ -49,12 +49,13 @@ fn one_of_simple(dice: &mut Dice) -> Option<Problem> {
         1 => ("S", vec![(Mistake::PlanetOnce, &r - &p), (Mistake::RingAdded, &p * &two + &r)]),
         _ => ("P", vec![(Mistake::NotHalved, &r - &s), (Mistake::RingAdded, (&r + &s) / &two)]),
     };
-    finished(set, simple::MEMBERS, &simple::WAY, (gear, wrong), Difficulty::Easy, dice)
+    let train = TrainValue::through(&set, "carrier", &simple::WAY)?;
+    finished(set, train, (gear, wrong), Difficulty::Easy, dice)
 }
 
 /// One count of a stepped planet between sun and ring: S + P = R - Q. The speed of the output is asked as well.
 fn one_of_stepped(dice: &mut Dice) -> Option<Problem> {
-    let stepped::Stepped { mut draft, members, way } = stepped::with_ring(dice);
+    let stepped::Stepped { mut draft, way, .. } = stepped::with_ring(dice)?;
     draft.states.push(held_state(&["ring R"], "sun S", "carrier"));
     let set = buildable(draft)?;
     let [s, p, q, r] = [named(&set, "S")?, named(&set, "P")?, named(&set, "Q")?, named(&set, "R")?];
@@ -65,19 +66,19 @@ fn one_of_stepped(dice: &mut Dice) -> Option<Problem> {
         2 => ("P", vec![(Mistake::RingAdded, &r + &q - &s), (Mistake::PlainRuleForStep, (&r - &s) / fraction(2, 1))]),
         _ => ("S", vec![(Mistake::RingAdded, &r + &q - &p), (Mistake::PlainRuleForStep, &r - &p - &p)]),
     };
-    finished(set, members, &way, (gear, wrong), Difficulty::Medium, dice)
+    let train = TrainValue::through(&set, "carrier", &way)?;
+    finished(set, train, (gear, wrong), Difficulty::Medium, dice)
 }
 
 fn finished(
     set: Gearset,
-    members: [&str; 3],
-    way: &[[&str; 2]],
+    train: TrainValue,
     (gear, wrong): (&str, Vec<(Mistake, Fraction)>),
     difficulty: Difficulty,
     dice: &mut Dice,
 ) -> Option<Problem> {
     let gear = set.gear_named(gear)?;
-    let train_values = vec![TrainValue::through(&set, members[2], way)?];
+    let train_values = vec![train];
     let asks = [(0, Quantity::Speed(set.member_named("carrier")?))];
     let speeds = speed_parts(&set, &train_values, &asks, dice, Sense::Positive)?;
     let mut parts = vec![part(&set, gear, speeds[0].input.clone(), &wrong)?];
@@ -91,17 +92,14 @@ fn from_ratio(dice: &mut Dice) -> Option<Problem> {
     draft.states.push(held_state(&["ring R"], "sun S", "carrier"));
     let set = buildable(draft)?;
     let ratio = motions(&set)[0].verdict.ratio()?.clone();
-    let [s, p, r] = [named(&set, "S")?, named(&set, "P")?, named(&set, "R")?];
+    let [s, r] = [named(&set, "S")?, named(&set, "R")?];
     if ratio.denom() > &7.into() {
         return None;
     }
     let (forgotten, two) = (&r / &ratio, fraction(2, 1));
     let half = |sun: &Fraction| (&r - sun) / &two;
-    let of_sun = [
-        (Mistake::OneForgotten, forgotten.clone()),
-        (Mistake::RatioUpsideDown, &r * (&ratio - Fraction::one())),
-        (Mistake::IdlerCounts, &p / (&ratio - Fraction::one())),
-    ];
+    let of_sun =
+        [(Mistake::OneForgotten, forgotten.clone()), (Mistake::RatioUpsideDown, &r * (&ratio - Fraction::one()))];
     let of_planet = [
         (Mistake::NotHalved, &r - &s),
         (Mistake::OneForgotten, half(&forgotten)),

@@ -17,24 +17,31 @@ pub(super) struct Stepped {
 }
 
 pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
-    let Stepped { draft, members, way } = if dice.toss() { with_ring(dice) } else { with_two_suns(dice) };
+    let Stepped { draft, members, way } = either(dice)?;
     ThreeWay { draft, members, way: &way, planet: PLANET }.problem(Kind::Stepped, difficulty, dice)
 }
 
+/// One or the other.
+pub(super) fn either(dice: &mut Dice) -> Option<Stepped> {
+    if dice.toss() { with_ring(dice) } else { with_two_suns(dice) }
+}
+
 /// Sun S with P, ring R with Q: S + P = R - Q.
-pub(super) fn with_ring(dice: &mut Dice) -> Stepped {
+pub(super) fn with_ring(dice: &mut Dice) -> Option<Stepped> {
     let (sun, large, small) = (dice.between(15, 36), dice.between(18, 42), dice.between(14, 30));
     let draft = draft(dice, [DraftGear::sun("S", sun), DraftGear::ring("R", sun + large + small)], [large, small]);
-    Stepped { draft, members: ["sun S", "ring R", "carrier"], way: [["S", "P"], ["Q", "R"]] }
+    let stepped = Stepped { draft, members: ["sun S", "ring R", "carrier"], way: [["S", "P"], ["Q", "R"]] };
+    (large != small).then_some(stepped)
 }
 
 /// Sun A with P, sun B with Q: A + P = B + Q.
-pub(super) fn with_two_suns(dice: &mut Dice) -> Stepped {
+fn with_two_suns(dice: &mut Dice) -> Option<Stepped> {
     let (first, planet) = (dice.between(18, 48), dice.between(16, 36));
     let second = first + dice.between(-12, 12);
     let draft =
         draft(dice, [DraftGear::sun("A", first), DraftGear::sun("B", second)], [planet, first + planet - second]);
-    Stepped { draft, members: ["sun A", "sun B", "carrier"], way: [["A", "P"], ["Q", "B"]] }
+    let stepped = Stepped { draft, members: ["sun A", "sun B", "carrier"], way: [["A", "P"], ["Q", "B"]] };
+    (first != second).then_some(stepped)
 }
 
 fn draft(dice: &mut Dice, [first, last]: [DraftGear; 2], [p, q]: [i64; 2]) -> Draft {

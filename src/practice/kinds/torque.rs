@@ -10,12 +10,12 @@ use super::super::speeds::{different, mistakes};
 use super::super::train_value::TrainValue;
 use super::{cluster, simple, stepped};
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{Draft, Gearset, MemberId};
+use crate::gearset::{Draft, Gearset, MemberId, Restraint};
 use crate::statics::{LoadOptions, StateLoads, loads};
 use num_traits::{One, Zero};
 
 /// A question: the state, what is held there, and what is driven.
-struct Held {
+struct Asked {
     state: usize,
     held: MemberId,
     output: MemberId,
@@ -25,7 +25,7 @@ pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
     let (set, train_values) = match difficulty {
         Difficulty::Easy => three_way(simple::draft(dice), simple::MEMBERS, &simple::WAY, dice)?,
         Difficulty::Medium => {
-            let stepped = stepped::with_ring(dice);
+            let stepped = stepped::with_ring(dice)?;
             three_way(stepped.draft, stepped.members, &stepped.way, dice)?
         }
         Difficulty::Hard => {
@@ -34,17 +34,17 @@ pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
             (set, trains)
         }
     };
-    let asked: Vec<Held> = if difficulty == Difficulty::Hard {
+    let asked: Vec<Asked> = if difficulty == Difficulty::Hard {
         let output = set.member_named("driven drum")?;
         let held = [(cluster::LOW, "low drum"), (cluster::REVERSE, "reverse drum")];
-        held.iter().filter_map(|&(state, name)| Some(Held { state, held: set.member_named(name)?, output })).collect()
+        held.iter().filter_map(|&(state, name)| Some(Asked { state, held: set.member_named(name)?, output })).collect()
     } else {
         let state = &set.states()[0];
         let held = state.restraints.iter().find_map(|restraint| match restraint {
-            crate::gearset::Restraint::Held(member) => Some(*member),
-            _ => None,
+            Restraint::Held(member) => Some(*member),
+            Restraint::Control(_) | Restraint::Joined(_) | Restraint::Turning(..) => None,
         })?;
-        vec![Held { state: 0, held, output: state.output }]
+        vec![Asked { state: 0, held, output: state.output }]
     };
     let parts = parts(&set, &train_values, &asked, dice)?;
     Some(Problem { kind: Kind::Torque, difficulty, set, train_values, hidden: Vec::new(), parts })
@@ -65,9 +65,9 @@ fn three_way(
     Some((set, vec![train]))
 }
 
-fn parts(set: &Gearset, trains: &[TrainValue], asked: &[Held], dice: &mut Dice) -> Option<Vec<Part>> {
+fn parts(set: &Gearset, trains: &[TrainValue], asked: &[Asked], dice: &mut Dice) -> Option<Vec<Part>> {
     let all = loads(set, &LoadOptions::default());
-    let of = |asked: &Held| {
+    let of = |asked: &Asked| {
         let load = &all[asked.state];
         Some((-torque(load, asked.output)?, torque(load, asked.held)?))
     };
@@ -91,8 +91,7 @@ fn parts(set: &Gearset, trains: &[TrainValue], asked: &[Held], dice: &mut Dice) 
         let mut push = |quantity, share: &Fraction, found: Vec<(Mistake, Fraction)>| {
             let answer = Answer::Torque(share * &input);
             let found = found.into_iter().filter(|(_, wrong)| !wrong.is_zero());
-            let wrong =
-                different(&answer, found.map(|(mistake, wrong)| (mistake, Answer::Torque(wrong * &input))))?;
+            let wrong = different(&answer, found.map(|(mistake, wrong)| (mistake, Answer::Torque(wrong * &input))))?;
             parts.push(Part { state: asked.state, input: input.clone(), quantity, answer, wrong });
             Some(())
         };
@@ -107,7 +106,7 @@ fn torque(load: &StateLoads, member: MemberId) -> Option<Fraction> {
 }
 
 /// Ratios, input turns per output turn, that mistakes lead to; none beyond all measure.
-fn wrong_ratios(set: &Gearset, trains: &[TrainValue], load: &StateLoads, asked: &Held) -> Vec<(Mistake, Fraction)> {
+fn wrong_ratios(set: &Gearset, trains: &[TrainValue], load: &StateLoads, asked: &Asked) -> Vec<(Mistake, Fraction)> {
     let state = &set.states()[asked.state];
     let most = fraction(60, 1);
     let speeds = mistakes(set, trains, &load.motion, state, Quantity::Speed(asked.output));
