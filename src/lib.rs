@@ -16,7 +16,9 @@
 //!   built-in examples.
 //! - [`gearset`]: the checked gearset; [`gearset::Draft`] to build one in code.
 //! - [`kinematics`]: the speed of every member in each state, verdicts, steps and spread;
-//!   every way to use a train.
+//!   every way to use a train; the lever of each basic set.
+//! - [`formula`]: the ratio of every state and the speed of any member as a formula in the tooth counts.
+//! - [`lesson`]: a state worked out on the board, by table and by formula.
 //! - [`running`]: what rolls, rubs and stands in each state, moments of a change, overspeed, noise.
 //! - [`statics`]: the torque on every member, mesh and control, power, bands, clutches, losses.
 //! - [`timing`]: whether and how the planets go together, marks, the nearest wrong
@@ -25,7 +27,8 @@
 //! - [`clearance`]: pin circles, axial planes, the room between gears that are not in mesh.
 //! - [`comparison`]: what one gearset does beside another, and which parts change.
 //! - [`practice`]: practice problems whose numbers could be built, with answers and wrong answers.
-//! - [`drawing`]: face views with involute teeth, cut into pages, and paper discs, as SVG.
+//! - [`drawing`]: face views with involute teeth, cut into pages, and paper discs, as SVG; with the feature `cli`
+//!   a page on which the gears turn.
 //! - [`tooth`]: the involute outlines beneath, on bare numbers.
 //! - [`exact`]: the numbers beneath: fractions, linear systems, Smith form, congruences.
 //! - `report` (with the feature `cli`): answers as text, Markdown, CSV and JSON.
@@ -52,8 +55,10 @@ pub mod comparison;
 pub mod description;
 pub mod drawing;
 pub mod exact;
+pub mod formula;
 pub mod gearset;
 pub mod kinematics;
+pub mod lesson;
 pub mod practice;
 #[cfg(feature = "cli")]
 pub mod report;

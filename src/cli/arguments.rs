@@ -6,12 +6,15 @@
 use std::path::PathBuf;
 
 use super::compare::CompareArguments;
+use super::explain::ExplainArguments;
 use super::explore::ExploreArguments;
+use super::formula::FormulaArguments;
 use super::motion::MotionArguments;
 use super::problems::ProblemsArguments;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::loads::LoadsArguments;
+use super::page::PageArguments;
 
 /// Exact ratios and exact timing of planetary gearsets whose planets are clusters.
 ///
@@ -33,8 +36,12 @@ pub(super) enum Command {
     Timing(TimingArguments),
     /// Every way to use the train: what could be held, coupled, drive and be driven, with the ratios
     Explore(ExploreArguments),
+    /// The ratio of every state, and any speed, as a formula in the tooth counts
+    Formula(FormulaArguments),
     /// What rolls, rubs and stands in each state, what a change does, overspeed, what can make a noise
     Motion(MotionArguments),
+    /// A state worked out step by step for a class: by the table, by the formula, as a lever
+    Explain(ExplainArguments),
     /// A job sheet to print: conventions, parts, settings in both views, columns to fill in
     Sheet(SheetArguments),
     /// Every wrong seating of a planet: how far it is out, the play left, what a hand would feel
@@ -43,6 +50,8 @@ pub(super) enum Command {
     Marks(MarksArguments),
     /// Pictures of exact size: face views, pages to print at 1:1, paper discs of each planet
     Draw(DrawArguments),
+    /// A page for a browser on which the gears turn, state by state, with exact speeds
+    Page(PageArguments),
     /// What the marks show now, as found: in time or not, and which clusters to turn
     Found(FoundArguments),
     /// Whether measured clusters match as a set, who carries first, and whether exchanging them helps

@@ -24,7 +24,8 @@ pub(super) fn draw(arguments: &DrawArguments) -> Result<Exit, Trouble> {
     let folder = &arguments.output;
     look_at_folder(folder)?;
     for picture in &drawings.pictures {
-        look_at(&folder.join(&picture.file_name), arguments)?;
+        let if_there = if arguments.force { IfThere::Replaced } else { IfThere::Kept };
+        look_at(&folder.join(&picture.file_name), if_there)?;
     }
     let (written, trouble) = write_all(folder, &drawings.pictures);
     let paths =
@@ -69,8 +70,15 @@ fn look_at_folder(folder: &Path) -> Result<(), Trouble> {
     }
 }
 
-/// Whether a picture can be written at this path, as far as what is there already goes.
-fn look_at(path: &Path, arguments: &DrawArguments) -> Result<(), Trouble> {
+/// What becomes of a file that is there already.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum IfThere {
+    Kept,
+    Replaced,
+}
+
+/// Whether a file can be written at this path, as far as what is there already goes.
+pub(super) fn look_at(path: &Path, if_there: IfThere) -> Result<(), Trouble> {
     let there = match fs::symlink_metadata(path) {
         Ok(there) => there.file_type(),
         Err(error) if error.kind() == io::ErrorKind::NotFound => return Ok(()),
@@ -79,7 +87,7 @@ fn look_at(path: &Path, arguments: &DrawArguments) -> Result<(), Trouble> {
     if there.is_dir() {
         return Err(cannot_write(path, "there is a folder of that name"));
     }
-    if !arguments.force {
+    if if_there == IfThere::Kept {
         return Err(Trouble::IsThere { path: path.display().to_string() });
     }
     if there.is_symlink() {
@@ -110,6 +118,11 @@ fn write_all(folder: &Path, pictures: &[Picture]) -> (usize, Option<Trouble>) {
         }
     }
     (pictures.len(), None)
+}
+
+/// Writes a file as a picture is written.
+pub(super) fn write_file(path: &Path, text: &str) -> Result<(), Trouble> {
+    write_picture(path, text).map_err(|error| cannot_write(path, &reason(&error)))
 }
 
 /// Writes a picture; a link of its name is replaced, and what it points to is left alone. Half a

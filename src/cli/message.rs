@@ -8,6 +8,7 @@ use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use toothmark::description::{DEFAULT_EXAMPLE, Fault, FaultKind, LineIndex};
+use toothmark::gearset::nearest_name;
 use toothmark::kinematics::CannotExplore;
 use toothmark::report::visible;
 
@@ -48,10 +49,12 @@ fn hint(trouble: &Trouble) -> String {
             "name a file, - for standard input, or nothing for the built-in gearset".into()
         }
         Trouble::NoSuchState { known, .. } if known.is_empty() => "the description has no states".into(),
-        Trouble::NoSuchState { known, .. } => format!("the states are {}", known.join(", ")),
+        Trouble::NoSuchState { name, known } => format!("{}the states are {}", nearest(known, name), known.join(", ")),
         Trouble::NoSuchExample { nearest: Some(nearest), .. } => format!("the nearest name is {nearest:?}"),
         Trouble::NoSuchExample { .. } => format!("toothmark examples lists them; the default is {DEFAULT_EXAMPLE:?}"),
-        Trouble::NoSuchMember { known, .. } => format!("the members are {}", known.join(", ")),
+        Trouble::NoSuchMember { name, known } => {
+            format!("{}the members are {}", nearest(known, name), known.join(", "))
+        }
         Trouble::NotALimit { .. } => {
             "write revolutions per minute, such as 2500, or a member with its own: \"low drum=1800\"".into()
         }
@@ -59,19 +62,12 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::HeardAndNot { .. } => "name each state once, in --heard or in --not-heard".into(),
         Trouble::NothingHeard => "write --heard with the states in which it is heard".into(),
         Trouble::NotARatio { .. } => "write a number such as 2.75, 11/4 or -4".into(),
-        Trouble::CannotExplore(CannotExplore::TooMany { largest: Some(largest), .. }) => {
-            format!("write --at-once {largest} or less")
-        }
-        Trouble::CannotExplore(CannotExplore::TooLarge { .. } | CannotExplore::TooMany { largest: None, .. }) => {
-            "join what never turns against one another in the description, or explore a part of the train".into()
-        }
-        Trouble::CannotExplore(CannotExplore::NotUsable { .. }) => "name a member of the main axis that turns".into(),
-        Trouble::CannotExplore(CannotExplore::OneBody { .. }) => "name two members that can turn apart".into(),
+        Trouble::CannotExplore(reason) => hint_for_exploring(reason),
         Trouble::NotASpeed { .. } => "write a number such as 1500, 62.5 or 400/3".into(),
         Trouble::Wrong(request) => request.hint(),
         Trouble::Comparison(wrong) => wrong.hint(),
         Trouble::Problems(wrong) => wrong.hint(),
-        Trouble::IsThere { .. } => "name another folder, or write over what is there with --force".into(),
+        Trouble::IsThere { .. } => "name another folder or file, or write over what is there with --force".into(),
         Trouble::CannotWriteFile { .. } => "name a place that you may write to".into(),
         Trouble::CannotMatch(refusal) => refusal.hint().into(),
         Trouble::NotATorque { .. } => {
@@ -101,6 +97,23 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::WrongReadings(_) => "mend the readings".into(),
         Trouble::Faults { .. } => "mend the faults".into(),
     }
+}
+
+fn hint_for_exploring(reason: &CannotExplore) -> String {
+    match reason {
+        CannotExplore::TooMany { largest: Some(largest), .. } => format!("write --at-once {largest} or less"),
+        CannotExplore::TooLarge { .. } | CannotExplore::TooMany { largest: None, .. } => {
+            "join what never turns against one another in the description, or explore a part of the train".into()
+        }
+        CannotExplore::NotUsable { .. } => "name a member of the main axis that turns".into(),
+        CannotExplore::OneBody { .. } => "name two members that can turn apart".into(),
+    }
+}
+
+/// The known name that was meant, where one is near.
+fn nearest(known: &[String], name: &str) -> String {
+    let nearest = nearest_name(known.iter().map(String::as_str), name);
+    nearest.map_or(String::new(), |nearest| format!("write {nearest:?}; "))
 }
 
 /// A sentence made safe to show, without the middle of anything endless in it.

@@ -8,12 +8,15 @@ mod commands;
 mod compare;
 mod draw;
 mod exit;
+mod explain;
 mod explore;
+mod formula;
 mod input;
 mod loads;
 mod message;
 mod motion;
 mod output;
+mod page;
 mod problems;
 mod readings;
 mod wrong;
@@ -32,11 +35,14 @@ pub(crate) fn run() -> Exit {
         Command::Ratios(arguments) => commands::ratios(&arguments),
         Command::Timing(arguments) => commands::timing(&arguments),
         Command::Explore(arguments) => explore::explore(&arguments),
+        Command::Formula(arguments) => formula::formula(&arguments),
         Command::Motion(arguments) => motion::motion(&arguments),
+        Command::Explain(arguments) => explain::explain(&arguments),
         Command::Sheet(arguments) => commands::sheet(&arguments),
         Command::Wrong(arguments) => wrong::wrong(&arguments),
         Command::Marks(arguments) => commands::marks(&arguments),
         Command::Draw(arguments) => draw::draw(&arguments),
+        Command::Page(arguments) => page::page(&arguments),
         Command::Found(arguments) => commands::found(&arguments),
         Command::Match(arguments) => commands::matches(&arguments),
         Command::Loads(arguments) => loads::loads(&arguments),

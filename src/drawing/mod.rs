@@ -1,6 +1,6 @@
 //! A gearset on paper: SVG pictures of exact size, in millimetres.
 //!
-//! [`draw`] gives every picture as a file name and its text; nothing is written here. A group of
+//! [`draw`] gives every picture as a file name and its text; nothing is written here. `page` is the moving picture. A group of
 //! planets is laid out by `layout`, its pictures are composed on sheets by `face` and `disc`, and a
 //! sheet larger than the paper is cut into pages by `pages`. Line styles, not colours, tell things
 //! apart, and every picture says from which side it is seen.
@@ -9,9 +9,12 @@ mod chart;
 mod disc;
 mod face;
 mod layout;
+mod lever;
 mod notes;
 mod numbers;
 mod overview;
+#[cfg(feature = "cli")]
+pub mod page;
 mod pages;
 mod phases;
 mod seating;
@@ -26,6 +29,7 @@ use crate::timing::{GroupTiming, Method, timing};
 
 pub use chart::{ChartScale, Charted, chart};
 pub use layout::{Layout, Mark, MeshMisfit, NotDrawn, PlacedGear, layout};
+pub use lever::lever;
 pub use side::Side;
 
 /// What is to be drawn, and on what.

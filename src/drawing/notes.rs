@@ -60,7 +60,8 @@ fn mesh(set: &Gearset, mesh: MeshId) -> String {
     format!("{a} with {b}")
 }
 
-fn quoted(set: &Gearset, member: MemberId) -> String {
+/// A member's name in quotes, or "the case".
+pub(super) fn quoted(set: &Gearset, member: MemberId) -> String {
     if member == MemberId::CASE { "the case".into() } else { format!("\"{}\"", set.member(member).name()) }
 }
 

@@ -31,6 +31,12 @@ impl Svg {
         let _ = writeln!(self.text, "</{name}>");
     }
 
+    /// Markup that is known to be sound.
+    #[cfg(feature = "cli")]
+    pub(super) fn markup(&mut self, markup: &str) {
+        self.text.push_str(markup);
+    }
+
     /// An element with words inside.
     pub(super) fn words(&mut self, name: &str, attributes: Attributes<'_>, words: &str) {
         self.tag(name, attributes, ">");
@@ -53,17 +59,27 @@ impl Svg {
 /// A text that is no markup, and nothing that XML forbids.
 pub(super) fn escaped(text: &str) -> String {
     let mut shown = String::with_capacity(text.len());
-    for letter in text.chars() {
+    for letter in visible(text).chars() {
         match letter {
             '&' => shown.push_str("&amp;"),
             '<' => shown.push_str("&lt;"),
             '>' => shown.push_str("&gt;"),
             '"' => shown.push_str("&quot;"),
             '\'' => shown.push_str("&#39;"),
-            _ if letter.is_control() || is_unfit(letter) => {
-                let _ = write!(shown, "{}", letter.escape_unicode());
-            }
             _ => shown.push(letter),
+        }
+    }
+    shown
+}
+
+/// A text with escapes for what XML forbids and for what moves a cursor or turns the direction of writing.
+pub(super) fn visible(text: &str) -> String {
+    let mut shown = String::with_capacity(text.len());
+    for letter in text.chars() {
+        if letter.is_control() || is_unfit(letter) {
+            let _ = write!(shown, "{}", letter.escape_unicode());
+        } else {
+            shown.push(letter);
         }
     }
     shown

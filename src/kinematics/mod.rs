@@ -8,18 +8,22 @@
 //! Source of the law: Willis (1841), "Principles of Mechanism", on epicyclic trains.
 
 mod exploration;
+mod lever;
 mod motion;
 mod one_way;
 mod overspeed;
+mod settled;
 mod steps;
 mod train;
 
 pub use exploration::{
     CannotExplore, Choice, Exploration, FoundRatio, MOST_BODIES, MOST_TRIED, Standing, Use, Wanted, explore,
 };
+pub use lever::{Lever, LeverNode, MergedLever, levers, merged_levers};
 pub use motion::{Drive, MemberMotion, Observation, Speed, StateMotion, Verdict, motions, observe};
 pub use one_way::OneWayConflict;
 pub use overspeed::{Overspeed, overspeeds};
+pub use settled::{Settled, settled};
 pub use steps::{ForwardSteps, Step, forward_steps};
-pub use train::dependent_meshes;
 pub(crate) use train::mesh_coefficients;
+pub use train::{dependent_meshes, independent_meshes};

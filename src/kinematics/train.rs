@@ -5,7 +5,9 @@
 //! are equalities rather than rows. Speeds of planets that no state can name are marked as inner, so
 //! that they are eliminated once for the train and not again for each state.
 
-use crate::exact::{Conditions, Equality, Equation, LinearSystem, Merged, Mergers, Solution, Term, Watched};
+use crate::exact::{
+    Conditions, Dependencies, Equality, Equation, LinearSystem, Merged, Mergers, Solution, Term, Watched,
+};
 use crate::gearset::{Action, Gearset, MemberId, Mesh, MeshId, Pair, Place, Restraint};
 
 /// The equations of a gearset: unknown i is the speed of member i, the case being 0; after
@@ -107,9 +109,25 @@ pub(crate) fn mesh_coefficients(set: &Gearset, mesh: &Mesh) -> [(i64, MemberId);
 /// The meshes that follow from others once the members joined for good are one: whether
 /// their gears meet tooth to space depends on how they are set on their members.
 pub fn dependent_meshes(set: &Gearset) -> Vec<MeshId> {
+    let found = dependencies(set);
+    set.mesh_ids().filter(|mesh| found.dependent.contains(&mesh.index())).collect()
+}
+
+/// How many meshes are independent of one another at most, once the members joined for good are one.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, kinematics::independent_meshes};
+/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+/// assert_eq!(independent_meshes(&set), 2);
+/// ```
+pub fn independent_meshes(set: &Gearset) -> usize {
+    dependencies(set).rank
+}
+
+fn dependencies(set: &Gearset) -> Dependencies {
     let members = set.members().len();
     let rows: Vec<Equation> = set.meshes().iter().map(|mesh| mesh_row(set, mesh)).collect();
     let joins: Vec<Equality> = set.joins().iter().map(equality).collect();
-    let found = LinearSystem::new(members, rows, &[]).dependencies(&joins);
-    set.mesh_ids().filter(|mesh| found.dependent.contains(&mesh.index())).collect()
+    LinearSystem::new(members, rows, &[]).dependencies(&joins)
 }

@@ -27,6 +27,13 @@ pub enum Block {
     Warning(String),
     /// Something that is good to know.
     Note(String),
+    /// Something to be copied as it stands: one line that whoever wrote it has escaped.
+    Source {
+        /// What it is written in.
+        language: &'static str,
+        /// The line.
+        text: String,
+    },
     /// A picture, for forms of output that can show one.
     Picture(Picture),
 }

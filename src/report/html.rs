@@ -24,6 +24,7 @@ dd { margin: 0; }
 .note::before { content: '- '; }
 figure { margin: 2mm 0; break-inside: avoid; text-align: center; }
 figure svg { max-width: 100%; max-height: 78mm; height: auto; }
+figure svg.tall { max-height: 240mm; }
 @media print { body { max-width: none; padding: 0; } }
 ";
 
@@ -54,6 +55,7 @@ fn block_html(block: &Block) -> String {
         Block::Table(table) => self::table(table),
         Block::Warning(warning) => format!("<p class=\"warning\">Warning: {}</p>", markup(warning)),
         Block::Note(note) => format!("<p class=\"note\">{}</p>", markup(note)),
+        Block::Source { text, .. } => format!("<pre>{}</pre>", markup(text)),
         Block::Picture(Picture { caption, svg }) => {
             format!("<figure>{svg}<figcaption>{}</figcaption></figure>", markup(caption))
         }

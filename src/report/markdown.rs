@@ -24,6 +24,7 @@ pub fn markdown(document: &Document) -> String {
             Block::Table(table) => self::table(table),
             Block::Warning(warning) => format!("**Warning:** {}", escaped(warning)),
             Block::Note(note) => format!("Note: {}", escaped(note)),
+            Block::Source { language, text } => format!("```{language}\n{text}\n```"),
             Block::Picture(picture) => format!("Picture: {}", escaped(&picture.caption)),
         });
     }

@@ -54,6 +54,7 @@ pub fn text(document: &Document, layout: Layout) -> String {
                 lines.replacen("warning:", &styled(WARNING, "warning:"), 1)
             }
             Block::Note(note) => wrapped(&format!("note: {}", visible(note)), "  ", layout),
+            Block::Source { text, .. } => visible(text),
             Block::Picture(picture) => wrapped(&format!("picture: {}", visible(&picture.caption)), "  ", layout),
         });
     }

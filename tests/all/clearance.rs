@@ -107,7 +107,7 @@ proptest! {
         draft.meshes.push(DraftMesh::of("S", "P"));
         draft.meshes.push(DraftMesh::of("R", "P"));
         let set = Gearset::new(draft).expect("a plain set");
-        let [radius, tip] = [(sun + planet) / 2, planet + 2].map(|whole| f64::from(u32::try_from(whole).unwrap()));
+        let [radius, tip] = [i64::midpoint(sun, planet), planet + 2].map(|whole| f64::from(u32::try_from(whole).unwrap()));
         let radius = if (sun + planet) % 2 == 1 { radius + 0.5 } else { radius };
         let meant = 2.0 * radius * (std::f64::consts::PI / f64::from(pins)).sin() - tip;
         assert_close(gap_between(&set, "P", "P").modules, meant, 1e-9);

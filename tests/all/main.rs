@@ -4,6 +4,8 @@
 //! A module opens with the question that it answers. Names of tests are sentences, a case is data put
 //! through one check, and what several modules need is a module of its own.
 
+/// A real browser for the other tests.
+mod browser;
 /// The room between gears that are not in mesh, against facts, a formula and layouts.
 mod clearance;
 /// Gearsets side by side: parts that change, what is printed, the chart read back.
@@ -20,6 +22,10 @@ mod elimination;
 mod exploration;
 /// Sets laid out seen along the main axis: which seatings overlap, and at what backlash one goes in.
 mod face_view;
+/// Formulas against the exact speeds, at the counts as described and at others; published ones.
+mod formulas;
+/// Formulas as they are written: read back, escaped, narrow.
+mod formulas_shown;
 /// Marks as they were found, against sets put together right and wrong by trying every tooth.
 mod found;
 /// Marks as found on planets that mesh with one another, against trying the teeth of all of them.
@@ -30,8 +36,12 @@ mod friction;
 mod gearset_facts;
 /// The program in hard use: odd widths, endless and odd input, every verdict.
 mod hard_use;
+/// Lessons: every line of arithmetic read back, all methods against the speeds, the drawn lever.
+mod lesson;
 /// Modules use only modules of lower levels.
 mod levels;
+/// Levers of basic sets against speeds.
+mod levers;
 /// Torques that the trade knows, states without a torque, what cannot be told.
 mod loads;
 /// Torques against a dense slow twin, and every balance as a sum.
@@ -53,8 +63,12 @@ mod matching_fixed;
 mod outlined_timing;
 /// Involute outlines and their overlap, knowing nothing of the library.
 mod outlines;
+/// The page with gearsets that turn, as text and in a real browser.
+mod page;
 /// Pictures read back from their SVG, for the other tests.
 mod pictures;
+/// Polynomials: laws, divisors against products made for them, a slow twin.
+mod polynomials;
 /// Practice problems, read back from the printed sheet and solved by other means.
 mod practice;
 /// Runs the program for the other tests.

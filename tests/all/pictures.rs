@@ -110,7 +110,7 @@ pub(crate) fn number(text: &str) -> f64 {
 }
 
 /// Closed lines of absolute corners.
-fn contours(data: &str) -> Vec<Contour> {
+pub(crate) fn contours(data: &str) -> Vec<Contour> {
     let contour = |part: &str| -> Contour {
         let corner = |corner: &str| {
             let (x, y) = corner.split_once(' ').expect("two numbers");

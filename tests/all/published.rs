@@ -16,6 +16,7 @@ use toothmark::gearset::Gearset;
 use toothmark::kinematics::{StateMotion, motions};
 use toothmark::statics::{LoadOptions, loads};
 
+use crate::lesson::lines_are_true;
 use crate::sets::{
     exact, file_stems, last_digit, member_motion, motion, read_ron, read_set, timing_of, timing_with_pins,
 };
@@ -160,6 +161,10 @@ fn check_value(name: &str, set: &Gearset, motions: &[StateMotion], check: &Check
             let value = exact(name, value);
             assert_eq!(speed(state, member, input_speed), Some(value.clone()), "{name}");
             check_printed(name, &value, printed, wider.as_ref());
+            assert!(
+                lines_are_true(set, &[], state, &exact(name, input_speed)) > 0,
+                "{name}: it is worked out on the board"
+            );
         }
         Check::WrongAsPrinted { state, input_speed, member, printed, exact: value, cause } => {
             let value = exact(name, value);

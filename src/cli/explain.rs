@@ -1,0 +1,83 @@
+//! `toothmark explain`: what the arguments mean, and the answer.
+//!
+//! Without a named state the first that drives is worked out, and the answer says so; the lever is
+//! drawn for the page only.
+
+use clap::{Args, ValueEnum};
+use toothmark::drawing::lever;
+use toothmark::exact::{fraction, parse};
+use toothmark::gearset::Gearset;
+use toothmark::kinematics::motions;
+use toothmark::lesson::{LessonOptions, assemblies, lesson};
+use toothmark::report::{Explained, Picture, StateChoice, html};
+use toothmark::statics::{LoadOptions, loads};
+
+use super::arguments::SourceArgument;
+use super::exit::Exit;
+use super::input::{Trouble, gearset};
+use super::output::{write, write_markdown, write_text};
+
+#[derive(Debug, Args)]
+pub(super) struct ExplainArguments {
+    #[command(flatten)]
+    pub(super) source: SourceArgument,
+    /// The state to work out; the first that drives if left out
+    #[arg(long, value_name = "NAME")]
+    pub(super) state: Option<String>,
+    /// The speed of the input, in revolutions per minute or any other unit; 1 if left out
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub(super) rpm: Option<String>,
+    /// The form of the answer
+    #[arg(long, value_enum, default_value_t)]
+    pub(super) format: LessonFormat,
+}
+
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub(super) enum LessonFormat {
+    /// Text for a terminal
+    #[default]
+    Text,
+    /// Markdown
+    Markdown,
+    /// One page for a browser, with the lever drawn to scale
+    Html,
+}
+
+pub(super) fn explain(arguments: &ExplainArguments) -> Result<Exit, Trouble> {
+    let input_speed = match arguments.rpm.as_deref() {
+        None => fraction(1, 1),
+        Some(text) => parse(text)
+            .filter(|speed| *speed != fraction(0, 1))
+            .ok_or_else(|| Trouble::NotASpeed { text: text.to_owned() })?,
+    };
+    let set = gearset(arguments.source.file.as_deref())?;
+    let (state, chosen) = match &arguments.state {
+        Some(name) => (name.clone(), StateChoice::Named),
+        None => (first_that_drives(&set), StateChoice::FirstThatDrives),
+    };
+    let unknown = || Trouble::NoSuchState {
+        name: state.clone(),
+        known: set.states().iter().map(|state| state.name.clone()).collect(),
+    };
+    let lesson = lesson(&set, &state, &LessonOptions { input_speed }).ok_or_else(unknown)?;
+    let all = loads(&set, &LoadOptions::default());
+    let loads = all.iter().find(|found| found.motion.state == state).ok_or_else(unknown)?;
+    let caption = "the levers with the speeds as arrows, to scale".to_owned();
+    let pictures = [Picture { caption, svg: lever(&set, &lesson.motion) }];
+    let assembly = assemblies(&set);
+    let answer = Explained { set: &set, lesson: &lesson, loads, assembly: &assembly, pictures: &pictures, chosen };
+    let document = answer.document();
+    match arguments.format {
+        LessonFormat::Text => write_text(&document),
+        LessonFormat::Markdown => write_markdown(&document),
+        LessonFormat::Html => write(&html(&document)),
+    }?;
+    Ok(Exit::Done)
+}
+
+/// The first state that drives, or the first of all; empty where there is none.
+fn first_that_drives(set: &Gearset) -> String {
+    let all = motions(set);
+    let drives = all.iter().find(|motion| motion.verdict.ratio().is_some());
+    drives.or(all.first()).map(|motion| motion.state.clone()).unwrap_or_default()
+}

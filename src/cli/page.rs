@@ -1,0 +1,45 @@
+//! `toothmark page`: gearsets that turn, as one page for a browser.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use toothmark::drawing::page::{PageSet, page as page_of};
+use toothmark::gearset::Gearset;
+use toothmark::report::visible;
+
+use super::draw::{IfThere, look_at, write_file};
+use super::exit::Exit;
+use super::input::{Trouble, gearset};
+use super::output::write;
+
+#[derive(Debug, Args)]
+pub(super) struct PageArguments {
+    /// Descriptions (RON), side by side on the page; "-" reads standard input
+    pub(super) files: Vec<PathBuf>,
+    /// The file for the page; without it the page goes to standard output
+    #[arg(short, long, value_name = "FILE")]
+    pub(super) output: Option<PathBuf>,
+    /// Write over a page that is there
+    #[arg(long, requires = "output")]
+    pub(super) force: bool,
+}
+
+pub(super) fn page(arguments: &PageArguments) -> Result<Exit, Trouble> {
+    let sets: Vec<Gearset> = match &arguments.files[..] {
+        [] => vec![gearset(None)?],
+        files => files.iter().map(|file| gearset(Some(file))).collect::<Result<_, _>>()?,
+    };
+    let sets: Vec<PageSet<'_>> = sets.iter().map(|set| PageSet { set, extras: Vec::new() }).collect();
+    let page = page_of(&sets);
+    match &arguments.output {
+        None => write(&page.html)?,
+        Some(path) => {
+            look_at(path, if arguments.force { IfThere::Replaced } else { IfThere::Kept })?;
+            write_file(path, &page.html)?;
+            let notes = page.remarks.iter().map(|remark| format!("note: {remark}"));
+            let lines = std::iter::once(path.display().to_string()).chain(notes);
+            write(&lines.map(|line| visible(&line) + "\n").collect::<String>())?;
+        }
+    }
+    Ok(if page.remarks.is_empty() { Exit::Done } else { Exit::AnswerIsNo })
+}

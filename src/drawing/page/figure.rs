@@ -1,0 +1,230 @@
+//! The picture of a group: every gear once as a path about its own centre.
+//!
+//! The script turns gears by their `transform`, from the member they are solid with, the carrier
+//! of their pin, their centre and the direction of a tooth, which stand beside them in
+//! millimetres and degrees. The picture is in the layout's own axes, y upward, and is turned over as
+//! a whole for either view. Words stay upright: they are placed by the script, round the axis.
+
+use std::f64::consts::PI;
+
+use super::Group;
+use crate::drawing::face::contours;
+use crate::drawing::layout::{Layout, Mark, PlacedGear};
+use crate::drawing::notes;
+use crate::drawing::svg::{Svg, number, path};
+use crate::gearset::{Gearset, MemberId};
+use crate::tooth::{Teeth, outline};
+
+/// How far a chord may be from its curve, in modules.
+const TOLERANCE: f64 = 0.002;
+/// The circle on which the numbers of pins stand, in parts of the reach of the gears.
+const NUMBERS: f64 = 1.08;
+/// The circle of the case.
+const CASE: f64 = 1.16;
+/// Half the side of the picture.
+const HALF: f64 = 1.23;
+
+/// A figure in the making.
+pub(super) struct Figure<'a> {
+    pub(super) set: &'a Gearset,
+    pub(super) group: &'a Group,
+    pub(super) layout: &'a Layout,
+    /// What every id of the figure begins with.
+    pub(super) id: String,
+}
+
+impl Figure<'_> {
+    pub(super) fn draw(&self, svg: &mut Svg) {
+        let gears = self.layout.gears.iter().flatten();
+        let reach = gears.map(|gear| gear.center[0].hypot(gear.center[1]) + gear.reach()).fold(0.0, f64::max);
+        self.open(svg, reach);
+        svg.open("defs", &[]);
+        self.outlines(svg);
+        svg.close("defs");
+        svg.open("g", &[("class", "view".into()), ("transform", "scale(1 -1)".into())]);
+        case(svg, reach * CASE);
+        self.arms(svg, reach * (NUMBERS - 0.05));
+        for (plane, gear) in self.largest_first() {
+            self.gear(svg, plane, gear);
+        }
+        for (plane, gear) in self.largest_first() {
+            self.mark(svg, plane, gear);
+        }
+        svg.close("g");
+        self.words(svg, reach);
+        svg.close("svg");
+    }
+
+    /// The beginning of the picture, with what it is in words.
+    fn open(&self, svg: &mut Svg, reach: f64) {
+        let half = reach * HALF;
+        let [title, description] = ["title", "description"].map(|part| format!("{}-{part}", self.id));
+        svg.open(
+            "svg",
+            &[
+                ("viewBox", [-half, -half, 2.0 * half, 2.0 * half].map(number).join(" ")),
+                ("role", "img".into()),
+                ("aria-labelledby", format!("{title} {description}")),
+                ("style", format!("--unit: {}px", number(reach / 100.0))),
+            ],
+        );
+        let name = notes::group_name(self.set, &self.group.timed);
+        svg.words("title", &[("id", title)], &format!("{name}, face view"));
+        svg.words("desc", &[("id", description)], "Gears with involute teeth, numbers of pins, marks of planets.");
+    }
+
+    /// The gears with their planes, the largest first, so that none lies behind another altogether.
+    fn largest_first(&self) -> Vec<(usize, &PlacedGear)> {
+        let planes = self.layout.gears.iter().enumerate();
+        let mut gears: Vec<_> = planes.flat_map(|(plane, gears)| gears.iter().map(move |gear| (plane, gear))).collect();
+        gears.sort_by(|(_, a), (_, b)| b.reach().total_cmp(&a.reach()));
+        gears
+    }
+
+    /// The gears of a plane, each once.
+    fn outlines(&self, svg: &mut Svg) {
+        for (plane, gears) in self.layout.gears.iter().enumerate() {
+            for gear in gears.iter().filter(|gear| gear.pin.is_none_or(|pin| pin == 1)) {
+                let points = outline(&gear.form, TOLERANCE * gear.form.module).map(|outline| outline.points);
+                let points = points.expect("it was laid out with this form");
+                let unturned = PlacedGear { center: [0.0; 2], tooth: 0.0, points, ..gear.clone() };
+                let id = self.outline_id(plane, gear);
+                svg.empty("path", &[("id", id), ("d", path(&contours(&unturned))), ("fill-rule", "evenodd".into())]);
+            }
+        }
+    }
+
+    fn outline_id(&self, plane: usize, gear: &PlacedGear) -> String {
+        format!("{}-{plane}-{}", self.id, gear.gear.index())
+    }
+
+    fn gear(&self, svg: &mut Svg, plane: usize, gear: &PlacedGear) {
+        let mut attributes = self.stand(plane, gear, "gear");
+        attributes.push(("data-gear", self.set.gear(gear.gear).name().to_owned()));
+        svg.open("g", &attributes);
+        svg.words("title", &[], &notes::gear(self.set, gear.gear));
+        svg.empty("use", &[("href", format!("#{}", self.outline_id(plane, gear)))]);
+        svg.close("g");
+    }
+
+    /// What the script turns a gear by, or what is solid with it.
+    fn stand(&self, plane: usize, gear: &PlacedGear, class: &str) -> Vec<(&'static str, String)> {
+        let member = self.set.gear(gear.gear).member();
+        let [x, y] = gear.center.map(number);
+        let tooth = number(gear.tooth.to_degrees());
+        let mut attributes = vec![
+            ("class", format!("solid {class} dash-{}", plane % 4)),
+            ("style", format!("--hue: {}", hue(member))),
+            ("transform", format!("translate({x} {y}) rotate({tooth})")),
+            ("data-plane", (plane + 1).to_string()),
+            ("data-member", member.index().to_string()),
+            ("data-x", x),
+            ("data-y", y),
+            ("data-tooth", tooth),
+        ];
+        if let (Some(pin), Some(carrier)) = (gear.pin, self.set.carrier_of(member)) {
+            attributes.push(("data-pin", pin.to_string()));
+            attributes.push(("data-carrier", carrier.index().to_string()));
+        }
+        attributes
+    }
+
+    /// The line from the centre of a planet to its mark, in the axes of the gear.
+    fn mark(&self, svg: &mut Svg, plane: usize, gear: &PlacedGear) {
+        let member = self.set.gear(gear.gear).member();
+        let own = |mark: &&Mark| mark.planet == member && gear.pin == Some(mark.pin);
+        let Some(mark) = self.layout.marks.iter().find(own) else { return };
+        let own = |other: &&PlacedGear| other.pin == gear.pin && self.set.gear(other.gear).member() == member;
+        let radii = self.layout.gears.iter().flatten().filter(own);
+        let radius =
+            radii.map(|gear| gear.form.root_radius().min(gear.form.tip_radius())).fold(f64::INFINITY, f64::min);
+        let spot = (radius * 0.09).min(gear.form.module);
+        let ahead = mark.direction - gear.tooth;
+        let [x, y] = [ahead.cos(), ahead.sin()].map(|part| number(part * (radius - spot)));
+        svg.open("g", &self.stand(plane, gear, "mark"));
+        svg.empty("line", &[("x2", x.clone()), ("y2", y.clone())]);
+        svg.empty("circle", &[("cx", x), ("cy", y), ("r", number(spot))]);
+        svg.close("g");
+    }
+
+    /// From the main axis to each pin, turning with the carrier.
+    fn arms(&self, svg: &mut Svg, length: f64) {
+        let carrier = self.group.timed.carrier;
+        svg.open(
+            "g",
+            &[
+                ("class", "arms".into()),
+                ("data-member", carrier.index().to_string()),
+                ("style", format!("--hue: {}", hue(carrier))),
+            ],
+        );
+        for mark in &self.layout.marks {
+            let outward = mark.to_axis + PI;
+            let [x, y] = [outward.cos(), outward.sin()].map(|part| number(part * length));
+            svg.empty("line", &[("x2", x), ("y2", y)]);
+        }
+        svg.close("g");
+    }
+
+    /// The numbers of pins, and the names of the gears of each plane.
+    fn words(&self, svg: &mut Svg, reach: f64) {
+        let size = number(reach * 0.08);
+        let carrier = self.group.timed.carrier.index().to_string();
+        let first = self.layout.marks.first().map(|mark| mark.planet);
+        for mark in self.layout.marks.iter().filter(|mark| Some(mark.planet) == first) {
+            let outward = mark.to_axis + PI;
+            let at = [outward.cos(), outward.sin()].map(|part| part * reach * NUMBERS);
+            let attributes = upright("number", at, &size, Some(&carrier));
+            svg.words("text", &attributes, &mark.pin.to_string());
+        }
+        for (plane, gears) in self.layout.gears.iter().enumerate() {
+            svg.open(
+                "g",
+                &[("class", "names".into()), ("data-plane", (plane + 1).to_string()), ("hidden", String::new())],
+            );
+            for gear in gears {
+                let below = match gear.form.teeth {
+                    Teeth::Internal => gear.reach() - gear.form.module,
+                    Teeth::External => 0.4 * gear.form.root_radius(),
+                };
+                let at = [gear.center[0], gear.center[1] - below];
+                let on = gear.pin.map(|_| carrier.as_str());
+                let size = number((gear.form.root_radius() * 0.3).min(reach * 0.06));
+                svg.words("text", &upright("name", at, &size, on), &notes::gear(self.set, gear.gear));
+            }
+            svg.close("g");
+        }
+    }
+}
+
+/// Words at a point of the layout, or of a carrier.
+fn upright(class: &str, [x, y]: [f64; 2], size: &str, carrier: Option<&str>) -> Vec<(&'static str, String)> {
+    let mut attributes = vec![
+        ("class", format!("upright {class}")),
+        ("font-size", size.to_owned()),
+        ("transform", format!("translate({} {})", number(x), number(-y))),
+        ("data-x", number(x)),
+        ("data-y", number(y)),
+    ];
+    attributes.extend(carrier.map(|carrier| ("data-carrier", carrier.to_owned())));
+    attributes
+}
+
+/// The case: a circle with strokes outside, one of them upright and longer.
+fn case(svg: &mut Svg, radius: f64) {
+    svg.open("g", &[("class", "case".into())]);
+    svg.empty("circle", &[("r", number(radius))]);
+    for stroke in 0..36_u32 {
+        let (sin, cos) = (f64::from(stroke) * 10.0).to_radians().sin_cos();
+        let end = radius * if stroke == 0 { 1.05 } else { 1.02 };
+        let start = radius * if stroke == 0 { 0.97 } else { 1.0 };
+        let ends = [("x1", sin * start), ("y1", cos * start), ("x2", sin * end), ("y2", cos * end)];
+        svg.empty("line", &ends.map(|(key, value)| (key, number(value))));
+    }
+    svg.close("g");
+}
+
+/// The hue of a member, in degrees: neighbours are far apart.
+pub(super) fn hue(member: MemberId) -> usize {
+    member.index() * 137 % 360
+}

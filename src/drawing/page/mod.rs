@@ -1,0 +1,106 @@
+//! A page with gearsets that turn, for a browser, complete in itself.
+//!
+//! Each gearset is a section with its pictures, controls and table. The page carries exact
+//! fractions; its script (`page.js`) works every angle out of them anew and keeps no angle as a
+//! float, so that teeth stay in mesh however long they turn. Nothing is loaded, and the page's own
+//! policy forbids it. Names are text in the markup (`svg`) and in the data (`data`).
+
+mod data;
+mod figure;
+mod lever;
+mod section;
+mod words;
+
+use super::layout::{Layout, NotDrawn, layout};
+use super::notes;
+use super::svg::{Svg, escaped};
+use crate::gearset::Gearset;
+use crate::timing::{GroupTiming, Method, timing};
+
+const STYLE: &str = include_str!("page.css");
+const SCRIPT: &str = include_str!("page.js");
+
+/// A gearset of a page.
+#[derive(Debug, Clone)]
+pub struct PageSet<'a> {
+    /// The gearset.
+    pub set: &'a Gearset,
+    /// What stands below its table, in this order.
+    pub extras: Vec<Extra>,
+}
+
+/// A further part of a section, already as HTML.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Extra {
+    /// Its heading, as plain text.
+    pub heading: String,
+    /// The part as HTML, taken as it is: names in it have to be escaped, and ids to be none.
+    pub html: String,
+    /// The state, by its place in [`Gearset::states`], in which alone it is shown; `None` for all.
+    pub state: Option<usize>,
+}
+
+/// A page.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Page {
+    /// The text of the page.
+    pub html: String,
+    /// What could not be drawn, or not as it should stand, in words.
+    pub remarks: Vec<String>,
+}
+
+/// The page of some gearsets, side by side.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, drawing::page::{PageSet, page}};
+/// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
+/// let page = page(&[PageSet { set: &set, extras: Vec::new() }]);
+/// assert!(page.remarks.is_empty());
+/// assert!(page.html.contains("-310/171"));
+/// ```
+pub fn page(sets: &[PageSet<'_>]) -> Page {
+    let mut remarks = Vec::new();
+    let mut body = Svg::default();
+    for (number, of_page) in sets.iter().enumerate() {
+        let groups = groups(of_page.set);
+        remarks.extend(groups.iter().filter_map(|group| group.remark(of_page.set)));
+        section::section(&mut body, number + 1, of_page, &groups);
+    }
+    let titles: Vec<&str> = sets.iter().map(|of_page| of_page.set.title()).collect();
+    let title = escaped(&titles.join("; "));
+    let html = format!(
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n\
+         <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; \
+         script-src 'unsafe-inline'\"/>\n\
+         <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n\
+         <meta name=\"color-scheme\" content=\"light dark\"/>\n\
+         <title>{title}</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n<main>\n{}</main>\n\
+         <script>\n{SCRIPT}</script>\n</body>\n</html>\n",
+        body.finish()
+    );
+    Page { html, remarks }
+}
+
+/// A group of planets as far as it can be drawn.
+struct Group {
+    timed: GroupTiming,
+    layout: Result<Layout, NotDrawn>,
+}
+
+fn groups(set: &Gearset) -> Vec<Group> {
+    let timed = timing(set, Method::Quickest);
+    let groups = set.planet_groups().iter().zip(timed);
+    groups.map(|(group, timed)| Group { layout: layout(set, group, &timed), timed }).collect()
+}
+
+impl Group {
+    /// What is not as it should be.
+    fn remark(&self, set: &Gearset) -> Option<String> {
+        let name = notes::group_name(set, &self.timed);
+        match &self.layout {
+            Err(reason) => Some(format!("{name} is not drawn: {}", notes::reason(set, reason))),
+            Ok(layout) => notes::warning(set, &self.timed, layout).map(|warning| format!("{name}: {warning}")),
+        }
+    }
+}

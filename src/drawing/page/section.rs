@@ -1,0 +1,245 @@
+//! The section of a gearset: pictures, controls, what is said, table, further parts.
+//!
+//! Everything that the script fills in or answers to is an element here with a class that says
+//! what it is; ids begin with that of the section. Controls are plain buttons and fields.
+
+use super::data::data;
+use super::figure::{Figure, hue};
+use super::lever::diagrams;
+use super::{Extra, Group, PageSet};
+use crate::drawing::layout::Layout;
+use crate::drawing::notes;
+use crate::drawing::svg::{Attributes, Svg};
+use crate::gearset::{Gearset, Place};
+
+/// What is said of the picture, and of what it does not show.
+const CAUTION: &str = "This is a picture of motion: it proves no gear strong enough. Before you turn real gears by \
+                       hand, stop the engine and see that it cannot start; keep fingers, sleeves and rags \
+                       clear of the teeth.";
+
+pub(super) fn section(html: &mut Svg, number: usize, of_page: &PageSet<'_>, groups: &[Group]) {
+    let (set, id) = (of_page.set, format!("set-{number}"));
+    let heading = format!("{id}-heading");
+    html.open("section", &[("class", "gearset".into()), ("id", id.clone()), ("aria-labelledby", heading.clone())]);
+    html.words("h1", &[("id", heading)], set.title());
+    if set.states().is_empty() {
+        html.words("p", &[], "No states are described, so that nothing turns: add states to the description.");
+    } else {
+        states(html, set);
+    }
+    html.words("p", &[("class", "says".into()), ("role", "status".into()), ("aria-live", "polite".into())], "");
+    html.open("div", &[("class", "works".into())]);
+    pictures(html, set, groups, &id);
+    beside(html, of_page, &id);
+    html.close("div");
+    html.open("script", &[("type", "application/json".into()), ("class", "data".into())]);
+    html.markup(&data(set));
+    html.close("script");
+    html.close("section");
+}
+
+/// What moves, and how it is set going.
+fn pictures(html: &mut Svg, set: &Gearset, groups: &[Group], id: &str) {
+    html.open("div", &[]);
+    if !set.states().is_empty() {
+        motion(html);
+    }
+    html.open("div", &[("class", "figures".into())]);
+    for (index, group) in groups.iter().enumerate() {
+        figure(html, set, group, index, id);
+    }
+    html.close("div");
+    html.close("div");
+}
+
+/// What stands beside the pictures, or below them on a narrow screen.
+fn beside(html: &mut Svg, of_page: &PageSet<'_>, id: &str) {
+    html.open("div", &[]);
+    if !of_page.set.states().is_empty() {
+        controls(html, of_page.set, id);
+        table(html, of_page.set);
+        diagrams(html, of_page.set, id);
+    }
+    html.words("p", &[("class", "caution".into())], CAUTION);
+    for extra in &of_page.extras {
+        further(html, extra);
+    }
+    html.close("div");
+}
+
+fn button(html: &mut Svg, class: &str, further: Attributes<'_>, words: &str) {
+    let own = [("type", "button".to_owned()), ("class", class.to_owned())];
+    html.words("button", &[&own, further].concat(), words);
+}
+
+/// A button that is pressed or not; the script presses those that are to begin with.
+fn switch(html: &mut Svg, class: &str, value: &str, words: &str) {
+    button(html, class, &[("value", value.into()), ("aria-pressed", "false".into())], words);
+}
+
+/// The beginning of a part with a name of its own.
+pub(super) fn open_group(html: &mut Svg, class: &str, label: &str) {
+    html.open("div", &[("class", class.into()), ("role", "group".into()), ("aria-label", label.into())]);
+}
+
+fn states(html: &mut Svg, set: &Gearset) {
+    open_group(html, "bar states", "state");
+    for (index, state) in set.states().iter().enumerate() {
+        switch(html, "state", &index.to_string(), &state.name);
+    }
+    html.close("div");
+}
+
+fn motion(html: &mut Svg) {
+    open_group(html, "bar motion", "motion");
+    switch(html, "run", "", "run");
+    switch(html, "backward", "", "input backward");
+    html.open("label", &[]);
+    html.markup("input, turns per minute ");
+    let range = [("min", "1"), ("max", "60"), ("value", "6"), ("type", "range"), ("class", "pace")];
+    html.empty("input", &range.map(|(key, value)| (key, value.to_owned())));
+    html.words("output", &[("class", "pace-told".into())], "6");
+    html.close("label");
+    html.close("div");
+}
+
+fn controls(html: &mut Svg, set: &Gearset, id: &str) {
+    open_group(html, "bar steps", "steps");
+    html.open("label", &[]);
+    html.markup("one tooth of ");
+    html.open("select", &[("class", "step-gear".into())]);
+    for gear in set.gear_ids() {
+        html.words("option", &[("value", gear.index().to_string())], &notes::gear(set, gear));
+    }
+    html.close("select");
+    html.close("label");
+    button(html, "step", &[("aria-describedby", format!("{id}-step"))], "step");
+    html.open("label", &[]);
+    html.markup("turns of the input ");
+    let turns = [
+        ("type", "text"),
+        ("class", "turns"),
+        ("value", "1"),
+        ("size", "7"),
+        ("maxlength", "40"),
+        ("autocomplete", "off"),
+    ];
+    html.empty("input", &turns.map(|(key, value)| (key, value.to_owned())));
+    html.close("label");
+    button(html, "turn", &[], "turn");
+    html.words("span", &[("class", "turned".into())], "");
+    button(html, "assembled", &[], "back to as assembled");
+    html.close("div");
+    open_group(html, "bar sides", "view");
+    switch(html, "side", "input", "from the input side");
+    switch(html, "side", "output", "from the output side");
+    switch(html, "follow", "", "follow the carrier");
+    html.close("div");
+    html.words("p", &[("class", "note".into()), ("id", format!("{id}-step"))], STEP_NOTE);
+}
+
+const STEP_NOTE: &str = "A step passes one tooth of that gear through its mesh; where it stands against its carrier, \
+                         it is one tooth of its turn in space. A turn may be a fraction, such as 1/3 or -2.5.";
+
+fn figure(html: &mut Svg, set: &Gearset, group: &Group, index: usize, id: &str) {
+    let name = notes::group_name(set, &group.timed);
+    let id = format!("{id}-{}", index + 1);
+    html.open("figure", &[("data-group", index.to_string())]);
+    match &group.layout {
+        Err(reason) => {
+            let words = format!("{name} is not drawn: {}", notes::reason(set, reason));
+            html.words("p", &[("class", "warning".into())], &words);
+        }
+        Ok(layout) => {
+            if let Some(warning) = notes::warning(set, &group.timed, layout) {
+                html.words("p", &[("class", "warning".into())], &warning);
+            }
+            Figure { set, group, layout, id }.draw(html);
+            html.open("figcaption", &[]);
+            html.words("span", &[("class", "seen".into())], "Seen from the input side");
+            html.words("span", &[], &format!("{name}. {}.", notes::scale(set, layout).replace("Scale 1:1, ", "")));
+            html.close("figcaption");
+            planes(html, set, layout);
+        }
+    }
+    if !set.states().is_empty() {
+        open_group(html, "bar returns", &format!("returns, {name}"));
+        button(html, "return", &[("value", "marks".into())], "to the next return of the marks");
+        button(html, "return", &[("value", "everything".into())], "to the next return of every tooth");
+        html.words("span", &[("class", "returned".into())], "");
+        html.close("div");
+    }
+    html.close("figure");
+}
+
+fn planes(html: &mut Svg, set: &Gearset, layout: &Layout) {
+    if layout.planes.len() < 2 {
+        return;
+    }
+    html.open("label", &[]);
+    html.markup("shown ");
+    html.open("select", &[("class", "planes".into())]);
+    html.words("option", &[("value", String::new())], "all planes over each other");
+    for (index, plane) in layout.planes.iter().enumerate() {
+        let name = format!("plane {}: {}", index + 1, notes::plane_name(set, plane));
+        html.words("option", &[("value", (index + 1).to_string())], &name);
+    }
+    html.close("select");
+    html.close("label");
+}
+
+/// A row for each member; what depends on the state is filled in by the script.
+fn table(html: &mut Svg, set: &Gearset) {
+    const HEADINGS: [&str; 6] =
+        ["member", "turns per turn of the input", "turns per minute", "sense in this view", "stands at", "torque"];
+    let scrolls = [("class", "scrolls"), ("role", "region"), ("aria-label", "speeds"), ("tabindex", "0")];
+    html.open("div", &scrolls.map(|(key, value)| (key, value.to_owned())));
+    html.open("table", &[]);
+    html.words("caption", &[], "Speeds and torques in this state");
+    html.open("thead", &[]);
+    html.open("tr", &[]);
+    for heading in HEADINGS {
+        html.words("th", &[("scope", "col".into())], heading);
+    }
+    html.close("tr");
+    html.close("thead");
+    html.open("tbody", &[]);
+    for member in set.member_ids().filter(|&member| *set.member(member).place() != Place::Case) {
+        html.open("tr", &[("data-member", member.index().to_string())]);
+        html.open("th", &[("scope", "row".into())]);
+        html.open(
+            "button",
+            &[
+                ("type", "button".into()),
+                ("class", "member".into()),
+                ("aria-pressed", "false".into()),
+                ("value", member.index().to_string()),
+                ("style", format!("--hue: {}", hue(member))),
+            ],
+        );
+        html.words("span", &[("class", "swatch".into()), ("aria-hidden", "true".into())], "");
+        html.words("span", &[], set.member(member).name());
+        html.close("button");
+        html.close("th");
+        for class in ["speed", "pace", "sense", "place", "torque"] {
+            html.words("td", &[("class", class.into())], "");
+        }
+        html.close("tr");
+    }
+    html.close("tbody");
+    html.close("table");
+    html.close("div");
+    html.words("p", &[("class", "note".into())], LEGEND);
+}
+
+const LEGEND: &str = "Press a member to light it up. Stands at: degrees from where it stood as \
+                       assembled, in the sense of the input. Torque: from outside, the input having 1, without losses.";
+
+fn further(html: &mut Svg, extra: &Extra) {
+    let mut attributes = vec![("class", "further".to_owned())];
+    attributes.extend(extra.state.map(|state| ("data-state", state.to_string())));
+    html.open("div", &attributes);
+    html.words("h2", &[], &extra.heading);
+    html.markup(&extra.html);
+    html.close("div");
+}

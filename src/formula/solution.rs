@@ -1,0 +1,217 @@
+//! The ratio of every state and the speed of any member, as formulas.
+//!
+//! A formula is derived with the counts open. Where the train as counted does something else, because meshes
+//! depend on one another at these counts only or because something cancels, the formula is derived again with all
+//! that vanishes at the counts taken for 0, and these conditions are told.
+
+use num_bigint::BigInt;
+
+use super::elimination::{Follows, Holds, follow};
+use super::rows::Rows;
+use crate::exact::{Polynomial, RationalFunction};
+use crate::gearset::{Gearset, MemberId, State};
+use crate::kinematics::{MemberMotion, Speed, StateMotion, motions};
+
+/// The ratio of a state as a formula. In every polynomial here unknown i is the tooth count of the gear whose
+/// [`index`](crate::gearset::GearId::index) is i, as counted, positive.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RatioFormula {
+    /// The state's name.
+    pub state: String,
+    /// The member that drives.
+    pub input: MemberId,
+    /// The member that is driven.
+    pub output: MemberId,
+    /// What becomes of the output at the counts of the gearset, with the ratio as a formula.
+    pub verdict: FormulaVerdict,
+    /// What has to be 0 for the verdict: empty where it holds for counts chosen at will.
+    pub conditions: Vec<Polynomial>,
+    /// What counts chosen at will do, where that is something else.
+    pub otherwise: Option<FormulaVerdict>,
+}
+
+/// What a state does to the output.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum FormulaVerdict {
+    /// The output turns: input turns per output turn.
+    Drives(RationalFunction),
+    /// The input cannot turn.
+    Locked,
+    /// The input turns and does not determine the output.
+    Neutral,
+    /// The input turns and the output stands still.
+    OutputHeld,
+    /// The formula would have tens of thousands of terms and was not derived.
+    TooLong,
+}
+
+impl FormulaVerdict {
+    /// The ratio, where the state drives: input turns per output turn.
+    pub fn ratio(&self) -> Option<&RationalFunction> {
+        match self {
+            Self::Drives(ratio) => Some(ratio),
+            Self::Locked | Self::Neutral | Self::OutputHeld | Self::TooLong => None,
+        }
+    }
+}
+
+/// The speed of a member as formulas.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MemberFormula {
+    /// The member.
+    pub member: MemberId,
+    /// Its speed as seen from the case.
+    pub speed: Derived,
+    /// Its speed as seen from its carrier; `None` for a member that has none.
+    pub relative_to_carrier: Option<Derived>,
+}
+
+/// A speed as derived.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Derived {
+    /// The speed at the counts of the gearset.
+    pub speed: SpeedFormula,
+    /// What has to be 0 for it: empty where it holds for counts chosen at will.
+    pub conditions: Vec<Polynomial>,
+    /// The speed with counts chosen at will, where that is something else.
+    pub otherwise: Option<SpeedFormula>,
+}
+
+/// A speed as a formula, as far as there is one.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum SpeedFormula {
+    /// Turns per turn of the input; positive in its sense.
+    Determined(RationalFunction),
+    /// Not determined by the input.
+    Free,
+    /// The input cannot turn.
+    Locked,
+    /// A bevel planet tumbles: it has a speed as seen from its carrier only.
+    WithoutMeaning,
+    /// The formula would have tens of thousands of terms and was not derived.
+    TooLong,
+}
+
+impl SpeedFormula {
+    /// The formula, where there is one.
+    pub fn formula(&self) -> Option<&RationalFunction> {
+        match self {
+            Self::Determined(formula) => Some(formula),
+            Self::Free | Self::Locked | Self::WithoutMeaning | Self::TooLong => None,
+        }
+    }
+
+    fn verdict(self) -> FormulaVerdict {
+        match self {
+            Self::Determined(speed) => speed.reciprocal().map_or(FormulaVerdict::OutputHeld, FormulaVerdict::Drives),
+            // The output of a state is no bevel planet, whose speed has no meaning.
+            Self::Free | Self::WithoutMeaning => FormulaVerdict::Neutral,
+            Self::Locked => FormulaVerdict::Locked,
+            Self::TooLong => FormulaVerdict::TooLong,
+        }
+    }
+}
+
+/// The tooth counts of a gearset, as the formulas take them.
+pub fn counts(set: &Gearset) -> Vec<BigInt> {
+    set.gears().iter().map(|gear| gear.tooth_count().get().into()).collect()
+}
+
+/// The ratio of every state as a formula, in the order of the description.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, formula::{counts, ratios}};
+/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+/// let ring_held = ratios(&set)[0].verdict.ratio().unwrap().clone();
+/// // (sun + ring) / sun, and no planet in it.
+/// assert_eq!(ring_held.numerator().unknowns().len(), 2);
+/// assert_eq!(ring_held.value(&counts(&set)).unwrap().to_string(), "7/2");
+/// ```
+pub fn ratios(set: &Gearset) -> Vec<RatioFormula> {
+    let counts = counts(set);
+    let formula = |(state, motion): (&State, StateMotion)| {
+        let rows = Rows::new(set, state);
+        let output = rows.column(state.output);
+        let known = motion.members.into_iter().find(|found| found.member == state.output);
+        let known = known.map_or(Speed::Free, |found| found.speed);
+        let Derived { speed, conditions, otherwise } = derive(rows, state, output, &counts, &known);
+        RatioFormula {
+            state: state.name.clone(),
+            input: state.input,
+            output: state.output,
+            verdict: speed.verdict(),
+            conditions,
+            otherwise: otherwise.map(SpeedFormula::verdict),
+        }
+    };
+    set.states().iter().zip(motions(set)).map(formula).collect()
+}
+
+/// The speeds of members per turn of the input as formulas: for each state, in the order of the description, one
+/// answer for each of the members.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, formula::{counts, speeds}};
+/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+/// let carrier = set.member_named("carrier").unwrap();
+/// let speed = speeds(&set, &[carrier])[0][0].speed.speed.formula().unwrap().clone();
+/// assert_eq!(speed.value(&counts(&set)).unwrap().to_string(), "2/7");
+/// ```
+pub fn speeds(set: &Gearset, members: &[MemberId]) -> Vec<Vec<MemberFormula>> {
+    let counts = counts(set);
+    let of_state = |(state, motion): (&State, StateMotion)| {
+        let known = |member: &&MemberId| motion.members.iter().find(|found| found.member == **member);
+        members.iter().filter_map(|member| Some(member_formula(set, state, known(&member)?, &counts))).collect()
+    };
+    set.states().iter().zip(motions(set)).map(of_state).collect()
+}
+
+fn member_formula(set: &Gearset, state: &State, known: &MemberMotion, counts: &[BigInt]) -> MemberFormula {
+    let member = known.member;
+    let speed = if known.speed == Speed::WithoutMeaning {
+        Derived { speed: SpeedFormula::WithoutMeaning, conditions: Vec::new(), otherwise: None }
+    } else {
+        let rows = Rows::new(set, state);
+        let column = rows.column(member);
+        derive(rows, state, column, counts, &known.speed)
+    };
+    let against = |(carrier, known): (MemberId, &Speed)| {
+        let mut rows = Rows::new(set, state);
+        let column = rows.observe(member, carrier);
+        derive(rows, state, column, counts, known)
+    };
+    let relative_to_carrier = set.carrier_of(member).zip(known.relative_to_carrier.as_ref()).map(against);
+    MemberFormula { member, speed, relative_to_carrier }
+}
+
+/// The speed in a column, at large if that agrees with what is known at the counts.
+fn derive(rows: Rows, state: &State, column: usize, counts: &[BigInt], known: &Speed) -> Derived {
+    let driver = rows.column(state.input);
+    let at_large = speed(follow(rows.rows.clone(), driver, column, Holds::AtLarge).map(|result| result.follows));
+    if at_large == SpeedFormula::TooLong || agrees(&at_large, known, counts) {
+        return Derived { speed: at_large, conditions: Vec::new(), otherwise: None };
+    }
+    let result = follow(rows.rows, driver, column, Holds::At(counts));
+    let (follows, conditions) = result.map(|result| (result.follows, result.conditions)).unzip();
+    Derived { speed: speed(follows), conditions: conditions.unwrap_or_default(), otherwise: Some(at_large) }
+}
+
+fn speed(follows: Option<Follows>) -> SpeedFormula {
+    match follows {
+        Some(Follows::Value(formula)) => SpeedFormula::Determined(formula),
+        Some(Follows::Nothing) => SpeedFormula::Free,
+        Some(Follows::Contradiction) => SpeedFormula::Locked,
+        None => SpeedFormula::TooLong,
+    }
+}
+
+/// Whether a formula says at the counts what is known of them.
+fn agrees(found: &SpeedFormula, known: &Speed, counts: &[BigInt]) -> bool {
+    match (found, known) {
+        (SpeedFormula::Determined(formula), Speed::Determined(value)) => formula.value(counts).as_ref() == Some(value),
+        (SpeedFormula::Free, Speed::Free) | (SpeedFormula::Locked, Speed::Locked) => true,
+        _ => false,
+    }
+}

@@ -1,0 +1,295 @@
+//! Which lever stands for each basic set of a train?
+//!
+//! Seen from the carrier all members of a basic set turn in fixed proportions, so
+//! `w = w_C + s (p - p_C)` with one slope s for the whole set: drawn against the positions p the
+//! speeds lie on one straight line, and the set acts like a rigid bar, its lever. Two levers that
+//! share two bodies are one lever. Positions are whole numbers without a common factor, the
+//! leftmost 0.
+//! Source: Benford and Leising (1981), "The Lever Analogy", SAE paper 810102 (from memory).
+
+use num_bigint::BigInt;
+use num_integer::Integer;
+use num_traits::{One, Signed, Zero};
+
+use super::mesh_coefficients;
+use crate::exact::Fraction;
+use crate::gearset::{Gearset, MemberId, Mesh, MeshId};
+
+/// The lever of one basic set: one carrier, and the members that meshes on it connect.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Lever {
+    /// The carrier of the meshes; the case for shafts on fixed axes.
+    pub carrier: MemberId,
+    /// The meshes, in the order of the description.
+    pub meshes: Vec<MeshId>,
+    /// The carrier and the central members, from left to right; shafts on fixed axes are among them.
+    pub nodes: Vec<LeverNode>,
+    /// The planets, in the order of the description, where their own speeds would lie. The speed of
+    /// a bevel planet is told against its carrier: `s (p - p_C)`.
+    pub planets: Vec<LeverNode>,
+    /// Whether the meshes and joins leave no motion against the carrier: then all positions are 0.
+    pub is_stiff: bool,
+}
+
+/// A member on a lever.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LeverNode {
+    /// The member; of members joined for good the first of the description that is on the lever.
+    pub member: MemberId,
+    /// The other members on the lever that are joined with it for good.
+    pub joined: Vec<MemberId>,
+    /// Where it is on the lever.
+    pub position: Fraction,
+}
+
+impl LeverNode {
+    /// Whether a member is this node, alone or joined with others.
+    pub fn has(&self, member: MemberId) -> bool {
+        self.member == member || self.joined.contains(&member)
+    }
+}
+
+impl Lever {
+    /// The node of a member, planets included.
+    pub fn node(&self, member: MemberId) -> Option<&LeverNode> {
+        self.nodes.iter().chain(&self.planets).find(|node| node.has(member))
+    }
+
+    /// How far a member stands from the carrier: its speed against the carrier is this times the slope.
+    ///
+    /// # Panics
+    /// If the member is not on the lever.
+    pub fn arm(&self, member: MemberId) -> Fraction {
+        let place = |member| &self.node(member).expect("the member is on the lever").position;
+        place(member) - place(self.carrier)
+    }
+}
+
+/// Levers that share two bodies with one another, as one.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MergedLever {
+    /// The levers, by their places in the list of [`levers`].
+    pub of: Vec<usize>,
+    /// The nodes, from left to right.
+    pub nodes: Vec<LeverNode>,
+}
+
+/// The lever of each basic set, in the order of the first mesh.
+///
+/// The first member of a lever in the description that is not its carrier lies left of the carrier.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, kinematics::levers};
+/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+/// // Sun 24 and ring 60: their distances from the carrier are as 60 to 24.
+/// let nodes: Vec<_> = levers(&set)[0].nodes.iter()
+///     .map(|node| format!("{} {}", set.member(node.member).name(), node.position))
+///     .collect();
+/// assert_eq!(nodes, ["sun 0", "carrier 5", "ring 7"]);
+/// ```
+pub fn levers(set: &Gearset) -> Vec<Lever> {
+    let bodies = Bodies::new(set);
+    let mut found: Vec<Lever> = Vec::new();
+    for mesh in set.mesh_ids() {
+        if found.iter().all(|lever| !lever.meshes.contains(&mesh)) {
+            found.push(BasicSet::of(set, &bodies, mesh).lever(set, &bodies));
+        }
+    }
+    found
+}
+
+/// The levers, those that share two bodies as one.
+///
+/// Stiff levers are left as they are, and so are two whose further common bodies would not agree.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, kinematics::{levers, merged_levers}};
+/// let set = description::read(description::example("cross-coupled-two-set").unwrap()).unwrap();
+/// assert_eq!([levers(&set).len(), merged_levers(&set).len()], [2, 1]);
+/// assert_eq!(merged_levers(&set)[0].nodes.len(), 4);
+/// ```
+pub fn merged_levers(set: &Gearset) -> Vec<MergedLever> {
+    let bodies = Bodies::new(set);
+    let mut merged: Vec<MergedLever> = Vec::new();
+    let mut stiff = Vec::new();
+    for (index, lever) in levers(set).into_iter().enumerate() {
+        let list = if lever.is_stiff { &mut stiff } else { &mut merged };
+        list.push(MergedLever { of: vec![index], nodes: lever.nodes });
+    }
+    while let Some((kept, taken, nodes)) = first_merger(&bodies, &merged) {
+        let gone = merged.remove(taken);
+        merged[kept].of.extend(gone.of);
+        merged[kept].nodes = nodes;
+    }
+    merged.extend(stiff);
+    merged.sort_by_key(|lever| lever.of[0]);
+    merged
+}
+
+fn first_merger(bodies: &Bodies, levers: &[MergedLever]) -> Option<(usize, usize, Vec<LeverNode>)> {
+    (0..levers.len()).find_map(|kept| {
+        (kept + 1..levers.len())
+            .find_map(|taken| Some((kept, taken, together(bodies, &levers[kept].nodes, &levers[taken].nodes)?)))
+    })
+}
+
+/// The nodes of two levers on one line, if they share two bodies that stand apart on both.
+fn together(bodies: &Bodies, first: &[LeverNode], second: &[LeverNode]) -> Option<Vec<LeverNode>> {
+    let in_first = |node: &LeverNode| first.iter().find(|other| bodies.same(other.member, node.member));
+    let shared: Vec<[&Fraction; 2]> =
+        second.iter().filter_map(|node| Some([&in_first(node)?.position, &node.position])).collect();
+    let [from, was] = *shared.first()?;
+    let apart = shared.iter().find(|[to, other]| *to != from && *other != was)?;
+    let scale = (apart[0] - from) / (apart[1] - was);
+    let moved = |position: &Fraction| from + (position - was) * &scale;
+    if shared.iter().any(|[to, other]| **to != moved(other)) {
+        return None;
+    }
+    let mut nodes = first.to_vec();
+    for node in second {
+        let known = nodes.iter().position(|other| bodies.same(other.member, node.member));
+        match known {
+            None => nodes.push(LeverNode { position: moved(&node.position), ..node.clone() }),
+            Some(at) => {
+                let here = &mut nodes[at];
+                let further = node.joined.iter().chain([&node.member]).filter(|&&member| !here.has(member)).copied();
+                let further: Vec<MemberId> = further.collect();
+                here.joined.extend(further);
+            }
+        }
+    }
+    let left = nodes[0].member;
+    arrange(&mut nodes, &mut [], left);
+    Some(nodes)
+}
+
+/// Which members are one body for good.
+struct Bodies(Vec<MemberId>);
+
+impl Bodies {
+    fn new(set: &Gearset) -> Self {
+        let mut of: Vec<MemberId> = set.member_ids().collect();
+        for pair in set.joins() {
+            let [one, other] = [of[pair.first.index()], of[pair.second.index()]];
+            let (kept, gone) = (one.min(other), one.max(other));
+            of.iter_mut().filter(|body| **body == gone).for_each(|body| *body = kept);
+        }
+        Self(of)
+    }
+
+    fn of(&self, member: MemberId) -> MemberId {
+        self.0[member.index()]
+    }
+
+    fn same(&self, one: MemberId, other: MemberId) -> bool {
+        self.of(one) == self.of(other)
+    }
+}
+
+/// The bodies that meshes on one carrier connect, with their speeds against it.
+struct BasicSet {
+    carrier: MemberId,
+    meshes: Vec<MeshId>,
+    /// Members with a gear in these meshes, each with the speed of its body against the carrier.
+    turning: Vec<Turning>,
+    is_stiff: bool,
+}
+
+struct Turning {
+    member: MemberId,
+    against_carrier: Fraction,
+}
+
+impl BasicSet {
+    /// All that is connected with a mesh: from its first gear, which turns once, mesh by mesh.
+    fn of(set: &Gearset, bodies: &Bodies, mesh: MeshId) -> Self {
+        let carrier = set.mesh(mesh).carrier();
+        let first = set.gear(set.mesh(mesh).gears().first).member();
+        let mut found = Self { carrier, meshes: Vec::new(), turning: Vec::new(), is_stiff: false };
+        found.add(first, Fraction::one());
+        let here = |mesh: &MeshId| bodies.same(set.mesh(*mesh).carrier(), carrier);
+        let mut left: Vec<MeshId> = set.mesh_ids().filter(here).collect();
+        while let Some(at) = left.iter().position(|&mesh| found.touches(bodies, set, set.mesh(mesh))) {
+            let mesh = left.remove(at);
+            found.meshes.push(mesh);
+            found.pass(set, bodies, set.mesh(mesh));
+        }
+        found.meshes.sort_unstable();
+        found.is_stiff |= found.turning.iter().any(|turning| bodies.same(turning.member, carrier));
+        found
+    }
+
+    fn add(&mut self, member: MemberId, against_carrier: Fraction) {
+        self.turning.push(Turning { member, against_carrier });
+    }
+
+    fn speed(&self, bodies: &Bodies, member: MemberId) -> Option<&Fraction> {
+        let found = self.turning.iter().find(|turning| bodies.same(turning.member, member));
+        found.map(|turning| &turning.against_carrier)
+    }
+
+    fn touches(&self, bodies: &Bodies, set: &Gearset, mesh: &Mesh) -> bool {
+        mesh.gears().both().iter().any(|&&gear| self.speed(bodies, set.gear(gear).member()).is_some())
+    }
+
+    /// Takes in both members of a mesh of which one is known: `z_a k_a + z_b k_b = 0`.
+    fn pass(&mut self, set: &Gearset, bodies: &Bodies, mesh: &Mesh) {
+        let [a, b, _] = mesh_coefficients(set, mesh);
+        let other = |z: i64, k: &Fraction, by: i64| -k * BigInt::from(z) / BigInt::from(by);
+        let [known_a, known_b] = [a, b].map(|(_, member)| self.speed(bodies, member).cloned());
+        let (k_a, k_b) = match (known_a, known_b) {
+            (Some(k_a), Some(k_b)) => {
+                self.is_stiff |= k_b != other(a.0, &k_a, b.0);
+                (k_a, k_b)
+            }
+            (Some(k_a), None) => (k_a.clone(), other(a.0, &k_a, b.0)),
+            (None, Some(k_b)) => (other(b.0, &k_b, a.0), k_b),
+            (None, None) => return,
+        };
+        for (member, speed) in [(a.1, k_a), (b.1, k_b)] {
+            if self.turning.iter().all(|turning| turning.member != member) {
+                self.add(member, speed);
+            }
+        }
+    }
+
+    fn lever(mut self, set: &Gearset, bodies: &Bodies) -> Lever {
+        self.turning.sort_by_key(|turning| turning.member);
+        let mut nodes = vec![LeverNode { member: self.carrier, joined: Vec::new(), position: Fraction::zero() }];
+        let mut planets = Vec::new();
+        for turning in &self.turning {
+            let is_planet = set.carrier_of(turning.member).is_some_and(|carrier| carrier != MemberId::CASE);
+            let position = if self.is_stiff { Fraction::zero() } else { turning.against_carrier.clone() };
+            let list = if is_planet { &mut planets } else { &mut nodes };
+            match list.iter_mut().find(|node| bodies.same(node.member, turning.member)) {
+                Some(node) => node.joined.push(turning.member),
+                None => list.push(LeverNode { member: turning.member, joined: Vec::new(), position }),
+            }
+        }
+        let left = nodes.iter().skip(1).map(|node| node.member).min();
+        if let Some(left) = left.filter(|_| !self.is_stiff) {
+            arrange(&mut nodes, &mut planets, left);
+        }
+        Lever { carrier: self.carrier, meshes: self.meshes, nodes, planets, is_stiff: self.is_stiff }
+    }
+}
+
+/// Whole positions without a common factor, the leftmost 0, with one member left of the first node, which
+/// stands at 0; the nodes in order. What a lever of its own shares with them is moved along.
+fn arrange(nodes: &mut [LeverNode], along: &mut [LeverNode], left: MemberId) {
+    let denominators = nodes.iter().fold(BigInt::one(), |all, node| all.lcm(node.position.denom()));
+    let first = nodes[0].position.clone();
+    let whole = |position: &Fraction| ((position - &first) * &denominators).to_integer();
+    let common = nodes.iter().fold(BigInt::zero(), |all, node| all.gcd(&whole(&node.position)));
+    let common = if common.is_zero() { BigInt::one() } else { common };
+    let is_right = nodes.iter().any(|node| node.member == left && (&node.position - &first).is_positive());
+    let scale = Fraction::new(if is_right { -&denominators } else { denominators.clone() }, common);
+    let moved = |position: &Fraction| (position - &first) * &scale;
+    let least = nodes.iter().map(|node| moved(&node.position)).min().unwrap_or_default();
+    for node in nodes.iter_mut().chain(along) {
+        node.position = moved(&node.position) - &least;
+    }
+    nodes.sort_by(|a, b| a.position.cmp(&b.position));
+}

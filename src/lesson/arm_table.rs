@@ -1,0 +1,196 @@
+//! The rows of the tabular method for one basic set, and the train values of the formula method.
+//!
+//! With the arm fixed the first gear is turned and every other follows, mesh by mesh: a gear of `z_a`
+//! teeth turns its mate of `z_b` by `-z_a/z_b` where both are external and by `+z_a/z_b` where one is
+//! a ring; bevel gears count as external on the input side of the planet pins and as rings on the
+//! output side. Then all is turned with the arm.
+
+use num_traits::{One, Zero};
+
+use super::expression::{Expression, Symbol};
+use crate::exact::Fraction;
+use crate::gearset::{GearId, GearKind, Gearset, MemberId, Side};
+use crate::kinematics::{Lever, LeverNode};
+
+/// A basic set in a lesson.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ArmTable {
+    /// Its lever.
+    pub lever: Lever,
+    /// The carrier, then the first member, then the others, each after what drives it.
+    pub columns: Vec<Column>,
+}
+
+/// A member in the table of a set.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Column {
+    /// The member; of members joined for good the first.
+    pub member: MemberId,
+    /// How its turning comes from the first gear with the arm fixed; empty for arm and first.
+    pub path: Vec<MeshStep>,
+    /// Its turns for one turn of the first gear with the arm fixed; 0 for the arm, and for all
+    /// where nothing can turn against the arm.
+    pub train_value: Fraction,
+    /// What kind of member it is.
+    pub kind: ColumnKind,
+}
+
+/// What a member is in the table of a set.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ColumnKind {
+    /// The carrier.
+    Arm,
+    /// It turns on the main axis or on a fixed one.
+    Central,
+    /// A planet.
+    Planet,
+    /// A bevel planet: only its turning against the arm has a number.
+    Tumbling,
+}
+
+/// One gear drives another, seen from the arm.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct MeshStep {
+    /// The gear that drives.
+    pub from: GearId,
+    /// The gear that is driven.
+    pub to: GearId,
+    /// Why the sense is as it is.
+    pub sense: MeshSense,
+}
+
+/// Why two gears turn oppositely or in the same sense, seen from the arm.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum MeshSense {
+    /// Both external: opposite.
+    External,
+    /// One of them a ring: the same sense.
+    Ring,
+    /// A bevel gear on the input side: opposite by convention.
+    BevelInput,
+    /// A bevel gear on the output side: the same sense by convention.
+    BevelOutput,
+}
+
+impl MeshStep {
+    /// The signed quotient of the counts as it is written.
+    pub fn factor(&self, set: &Gearset) -> Expression {
+        let count = |gear| i64::from(set.gear(gear).tooth_count().get());
+        let sign = if matches!(self.sense, MeshSense::External | MeshSense::BevelInput) { -1 } else { 1 };
+        Expression::whole(sign * count(self.from)).over(Expression::whole(count(self.to)))
+    }
+}
+
+impl Column {
+    /// The train value as it is written, mesh by mesh.
+    pub fn product(&self, set: &Gearset) -> Expression {
+        let mut factors: Vec<Expression> = self.path.iter().map(|step| step.factor(set)).collect();
+        match factors.len() {
+            0 => Expression::Number(self.train_value.clone()),
+            1 => factors.swap_remove(0),
+            _ => Expression::Product(factors),
+        }
+    }
+
+    /// Its turns against the arm, for x turns of the first gear.
+    pub fn against(&self, table: usize) -> Expression {
+        let first = Expression::Symbol(Symbol::First(table));
+        if self.train_value.is_zero() {
+            Expression::whole(0)
+        } else if self.train_value.is_one() {
+            first
+        } else {
+            Expression::Product(vec![Expression::Number(self.train_value.clone()), first])
+        }
+    }
+
+    /// Its turns in all: y with the arm, and those against it; of a bevel planet the latter alone.
+    pub fn total(&self, table: usize) -> Expression {
+        let together = Expression::Symbol(Symbol::Together(table));
+        match (self.kind, self.train_value.is_zero()) {
+            (ColumnKind::Tumbling, _) => self.against(table),
+            (_, true) => together,
+            (_, false) => Expression::Sum(vec![together, self.against(table)]),
+        }
+    }
+}
+
+impl ArmTable {
+    /// The table of a lever; the first gear is that of a member which is preferred, if one is on it.
+    pub(super) fn new(set: &Gearset, lever: Lever, preferred: impl Fn(&LeverNode) -> usize) -> Self {
+        let turning = |node: &&LeverNode| !node.has(lever.carrier);
+        let all: Vec<&LeverNode> = lever.nodes.iter().filter(turning).chain(&lever.planets).collect();
+        let first =
+            all.iter().copied().min_by_key(|node| (preferred(node), node.member)).expect("a mesh has two gears");
+        let kind = |member| kind(set, member);
+        let arm = Column { member: lever.carrier, path: vec![], train_value: Fraction::zero(), kind: ColumnKind::Arm };
+        let value = if lever.is_stiff { Fraction::zero() } else { Fraction::one() };
+        let mut columns =
+            vec![arm, Column { member: first.member, path: vec![], train_value: value, kind: kind(first.member) }];
+        // A gear joined to the arm for good leads nowhere, and what only it drives is driven by the arm.
+        let mut left: Vec<_> = lever.meshes.clone();
+        loop {
+            let place = |columns: &[Column], gear: GearId| {
+                let node = lever.node(set.gear(gear).member())?;
+                columns.iter().position(|column| node.has(column.member))
+            };
+            let step = left.iter().enumerate().find_map(|(at, &mesh)| {
+                let [a, b] = set.mesh(mesh).gears().both().map(|&gear| (gear, place(&columns, gear)));
+                match (a, b) {
+                    ((from, Some(driver)), (to, None)) | ((to, None), (from, Some(driver))) => {
+                        Some((at, driver, MeshStep { from, to, sense: sense(set, from, to) }))
+                    }
+                    _ => None,
+                }
+            });
+            let Some((at, driver, step)) = step else { break };
+            left.remove(at);
+            let member = lever.node(set.gear(step.to).member()).map_or(MemberId::CASE, |node| node.member);
+            let mut path = columns[driver].path.clone();
+            path.push(step);
+            let mut column = Column { member, path, train_value: Fraction::zero(), kind: kind(member) };
+            if !lever.is_stiff {
+                column.train_value = column.product(set).form().and_then(|form| form.value()).unwrap_or_default();
+            }
+            columns.push(column);
+        }
+        Self { lever, columns }
+    }
+
+    /// The gears of a column's member that are in mesh in this set.
+    pub fn gears(&self, set: &Gearset, column: &Column) -> Vec<GearId> {
+        let Some(node) = self.lever.node(column.member) else { return Vec::new() };
+        let gears = self.lever.meshes.iter().flat_map(|&mesh| set.mesh(mesh).gears().both().map(|&gear| gear));
+        let mut own: Vec<GearId> = gears.filter(|&gear| node.has(set.gear(gear).member())).collect();
+        own.sort_unstable();
+        own.dedup();
+        own
+    }
+}
+
+fn kind(set: &Gearset, member: MemberId) -> ColumnKind {
+    let is_bevel = |gear: &GearId| set.gear(*gear).kind() == GearKind::BevelPlanet;
+    match set.carrier_of(member) {
+        Some(carrier) if carrier != MemberId::CASE => {
+            if set.member(member).gears().iter().any(is_bevel) {
+                ColumnKind::Tumbling
+            } else {
+                ColumnKind::Planet
+            }
+        }
+        _ => ColumnKind::Central,
+    }
+}
+
+fn sense(set: &Gearset, from: GearId, to: GearId) -> MeshSense {
+    let kinds = [from, to].map(|gear| set.gear(gear).kind());
+    if kinds.contains(&GearKind::BevelCentral(Side::Output)) {
+        MeshSense::BevelOutput
+    } else if kinds.contains(&GearKind::BevelCentral(Side::Input)) {
+        MeshSense::BevelInput
+    } else if kinds.contains(&GearKind::Internal) {
+        MeshSense::Ring
+    } else {
+        MeshSense::External
+    }
+}

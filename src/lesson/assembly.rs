@@ -1,0 +1,125 @@
+//! Why does a group of planets go together, tooth by tooth for the second pin, or why not?
+//!
+//! From the first pin to the second, x of a turn on, a central gear of Z teeth shows `Z x` pitches; a
+//! planet that is turned by t shows `P t` of its own. They mesh as on the first pin where the
+//! difference is whole (see `timing`). Two gears of one planet leave the condition
+//! `x (Z_a P_b - Z_b P_a) / gcd(P_a, P_b)` whole, whatever t is.
+
+use num_integer::Integer;
+
+use super::expression::Expression;
+use crate::exact::Fraction;
+use crate::gearset::{Gearset, MemberId, MeshId, PlanetGroup};
+use crate::timing::{Equation, Method, equations, timing};
+
+/// The reasons for one group of planets.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Assembly {
+    /// The planets.
+    pub planets: Vec<MemberId>,
+    /// The carrier.
+    pub carrier: MemberId,
+    /// The number of pins.
+    pub pins: usize,
+    /// The pin that is looked at, from 1: the second, or the one that is refused.
+    pub pin: usize,
+    /// How far it is from the first, in turns.
+    pub place: Fraction,
+    /// Whether the planets on that pin go in.
+    pub goes_in: bool,
+    /// How far each planet of the group is turned there; empty where it does not go in.
+    pub turns: Vec<Fraction>,
+    /// The sum for each mesh, or for the two that refuse one another.
+    pub sums: Vec<AssemblySum>,
+    /// Whether the whole group goes together.
+    pub goes_together: bool,
+}
+
+/// A number that has to be whole.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct AssemblySum {
+    /// The meshes it is about: one, or two that contradict one another.
+    pub meshes: Vec<MeshId>,
+    /// As it is written, and what it comes to.
+    pub chain: Vec<Expression>,
+}
+
+/// The reasons for every group with more than one pin.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, lesson::assemblies};
+/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+/// // Between two of three pins lie 8 teeth of the sun of 24 and 20 of the ring of 60.
+/// assert!(assemblies(&set)[0].goes_together && assemblies(&set)[0].sums.len() == 2);
+/// ```
+pub fn assemblies(set: &Gearset) -> Vec<Assembly> {
+    let groups = set.planet_groups().iter().zip(timing(set, Method::Quickest));
+    let several = groups.filter(|(group, _)| group.places().len() > 1);
+    several
+        .map(|(group, timed)| {
+            let refused = timed.pins.iter().position(|pin| pin.turns.is_none());
+            let pin = refused.unwrap_or(1);
+            let place = group.spacings()[pin].clone();
+            let rows = equations(set, group);
+            let turns: Vec<Fraction> =
+                timed.pins[pin].turns.iter().flatten().map(|planet| planet.turn.clone()).collect();
+            let sums = match refused {
+                None => rows.iter().map(|row| sum(row, &turns, &place)).collect(),
+                Some(_) => refusals(group, &rows, &place),
+            };
+            Assembly {
+                planets: group.planets().to_vec(),
+                carrier: group.carrier(),
+                pins: group.places().len(),
+                pin: pin + 1,
+                place,
+                goes_in: refused.is_none(),
+                turns,
+                sums,
+                goes_together: timed.goes_together(),
+            }
+        })
+        .collect()
+}
+
+fn times(count: i64, by: &Fraction) -> Expression {
+    Expression::Product(vec![Expression::whole(count), Expression::Number(by.clone())])
+}
+
+fn chain(meshes: Vec<MeshId>, written: Expression) -> AssemblySum {
+    let value = written.form().map_or_else(|| written.clone(), |form| form.expression());
+    AssemblySum { meshes, chain: vec![written, value] }
+}
+
+/// `P t - Z x` for a central gear, `P t + Q u` for two planets.
+fn sum(row: &Equation, turns: &[Fraction], place: &Fraction) -> AssemblySum {
+    let mut terms: Vec<Expression> =
+        row.terms.iter().map(|term| times(term.tooth_count, &turns[term.planet])).collect();
+    if row.central.is_some() {
+        terms.push(times(-row.place_coefficient, place));
+    }
+    chain(vec![row.mesh], Expression::Sum(terms))
+}
+
+/// The pairs of gears of one planet that refuse one another at this place; for planets that mesh with
+/// one another there is no such short sum.
+fn refusals(group: &PlanetGroup, rows: &[Equation], place: &Fraction) -> Vec<AssemblySum> {
+    if group.planets().len() > 1 {
+        return Vec::new();
+    }
+    let pairs = rows.iter().enumerate().flat_map(|(at, a)| rows[at + 1..].iter().map(move |b| (a, b)));
+    let pair = |(a, b): (&Equation, &Equation)| {
+        let [p, q] = [a, b].map(|row| row.terms[0].tooth_count);
+        let written = |z: i64, by: i64| Expression::Product(vec![Expression::whole(z), Expression::whole(by)]);
+        let difference = Expression::Sum(vec![written(a.place_coefficient, q), written(-b.place_coefficient, p)]);
+        let product = Expression::Product(vec![Expression::Number(place.clone()), difference]);
+        let common = p.gcd(&q);
+        let written = if common == 1 { product } else { product.over(Expression::whole(common)) };
+        chain(vec![a.mesh, b.mesh], written)
+    };
+    let all: Vec<AssemblySum> = pairs.map(pair).collect();
+    all.into_iter()
+        .filter(|sum| !matches!(sum.chain.last(), Some(Expression::Number(value)) if value.is_integer()))
+        .collect()
+}

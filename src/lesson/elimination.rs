@@ -1,0 +1,181 @@
+//! Equations solved step by step, as on the board, every step with its reason.
+//!
+//! Next comes always the equation with the fewest unknowns left, the first of several: what is
+//! known is inserted, the unknowns are collected, and one of them is told by the others, one with
+//! the factor 1 or -1 if there is any. What was found before is brought up to date at once.
+
+use std::collections::BTreeMap;
+
+use num_traits::{One, Signed};
+
+use super::expression::{Expression, Form, Symbol};
+use crate::exact::Fraction;
+use crate::gearset::MemberId;
+
+/// An equation of a lesson, with its reason.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Condition {
+    /// Why it holds.
+    pub why: Reason,
+    /// One side.
+    pub left: Expression,
+    /// The other.
+    pub right: Expression,
+}
+
+/// Why an equation holds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Reason {
+    /// The arm is the fixed case.
+    ArmIsCase,
+    /// The member stands still.
+    Stands(MemberId),
+    /// The speed of the member is given.
+    Given(MemberId),
+    /// Both members turn as one.
+    Together(MemberId, MemberId),
+    /// Nothing can turn against this arm.
+    Stiff(MemberId),
+    /// By the formula, from the first member to the last.
+    Formula(MemberId, MemberId),
+}
+
+/// A line on the board: expressions that are all equal.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Line {
+    /// What is done in it.
+    pub step: Step,
+    /// The expressions, with signs of equality between them.
+    pub chain: Vec<Expression>,
+}
+
+/// What is done in a line.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Step {
+    /// An equation with what is known inserted, by its number from 1.
+    Insert(usize),
+    /// The unknowns on one side, the numbers on the other.
+    Collect,
+    /// One unknown is found.
+    Solve,
+    /// An unknown that was told by others, with the others inserted.
+    Update,
+    /// An equation says nothing new, by its number from 1.
+    NothingNew(usize),
+    /// The speed of a member.
+    Total(MemberId),
+}
+
+/// Equations solved.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct Worked {
+    /// The equations, numbered from 1 in this order.
+    pub conditions: Vec<Condition>,
+    /// The steps.
+    pub lines: Vec<Line>,
+    /// What each unknown comes to; a form with unknowns left for one that is not determined.
+    pub known: BTreeMap<Symbol, Form>,
+}
+
+/// Solves equations that do not contradict one another.
+pub(super) fn solve(conditions: Vec<Condition>) -> Worked {
+    let mut left: Vec<usize> = (0..conditions.len()).collect();
+    let mut worked = Worked { conditions, ..Worked::default() };
+    while !left.is_empty() {
+        let unknowns = |&index: &usize| worked.difference(index).parts.len();
+        let next = left.iter().copied().min_by_key(unknowns).expect("there is one left");
+        left.retain(|&index| index != next);
+        worked.use_up(next);
+    }
+    worked
+}
+
+impl Worked {
+    /// Left side less right side, with what is known.
+    fn difference(&self, index: usize) -> Form {
+        let condition = &self.conditions[index];
+        let form = |side: &Expression| side.form().expect("equations of a lesson are linear").with(&self.known);
+        form(&condition.left).plus(&form(&condition.right), &-Fraction::one())
+    }
+
+    fn use_up(&mut self, index: usize) {
+        let condition = &self.conditions[index];
+        let sides = [condition.left.inserted(&self.known), condition.right.inserted(&self.known)];
+        let changed = sides[0] != condition.left || sides[1] != condition.right;
+        let difference = self.difference(index);
+        let Some(symbol) = easiest(&difference) else {
+            self.push(Step::NothingNew(index + 1), sides.to_vec());
+            return;
+        };
+        let mut unknowns = Form { constant: Fraction::default(), ..difference.clone() };
+        let factor = unknowns.parts[&symbol].clone();
+        if changed
+            || sides.iter().all(|side| side.form().is_some_and(|side| !side.parts.is_empty()))
+            || difference.parts.len() > 1
+        {
+            self.push(Step::Insert(index + 1), sides.to_vec());
+        }
+        let number = Form::number(-difference.constant.clone());
+        let found = if difference.parts.len() == 1 {
+            let product = unknowns.expression();
+            if !factor.is_one() && [product.clone(), number.expression()] != sides {
+                self.push(Step::Collect, vec![product, number.expression()]);
+            }
+            let found = number.scaled(&factor.recip());
+            let mut chain = vec![Expression::Symbol(symbol)];
+            if !factor.is_one() {
+                chain.push(number.expression().over(Expression::Number(factor)));
+            }
+            chain.push(found.expression());
+            self.push(Step::Solve, chain);
+            found
+        } else {
+            unknowns.parts.remove(&symbol);
+            let found = number.plus(&unknowns, &-Fraction::one()).scaled(&factor.recip());
+            self.push(Step::Solve, vec![Expression::Symbol(symbol), found.expression()]);
+            found
+        };
+        self.update(symbol, &found);
+        self.known.insert(symbol, found);
+    }
+
+    /// Brings what was told by an unknown up to date.
+    fn update(&mut self, symbol: Symbol, found: &Form) {
+        let just = BTreeMap::from([(symbol, found.clone())]);
+        let stale: Vec<Symbol> =
+            self.known.iter().filter(|(_, form)| form.parts.contains_key(&symbol)).map(|(symbol, _)| *symbol).collect();
+        for told in stale {
+            let was = self.known[&told].clone();
+            let now = was.with(&just);
+            let inserted = was.expression().inserted(&just);
+            let mut chain = vec![Expression::Symbol(told), inserted];
+            if chain[1] != now.expression() {
+                chain.push(now.expression());
+            }
+            self.push(Step::Update, chain);
+            self.known.insert(told, now);
+        }
+    }
+
+    /// A line with the value of a member: the expression, with what is known, and what it comes to.
+    pub(super) fn total(&mut self, symbol: Symbol, member: MemberId, expression: &Expression) {
+        let value = expression.form().expect("speeds are linear").with(&self.known).expression();
+        let mut chain = vec![Expression::Symbol(symbol)];
+        for next in [expression.clone(), expression.inserted(&self.known), value] {
+            if chain.last() != Some(&next) {
+                chain.push(next);
+            }
+        }
+        self.push(Step::Total(member), chain);
+    }
+
+    fn push(&mut self, step: Step, chain: Vec<Expression>) {
+        self.lines.push(Line { step, chain });
+    }
+}
+
+/// The unknown that is told by the others: one with the factor 1 or -1, or else the last.
+fn easiest(difference: &Form) -> Option<Symbol> {
+    let plain = difference.parts.iter().find(|(_, factor)| factor.abs().is_one());
+    plain.or_else(|| difference.parts.iter().next_back()).map(|(symbol, _)| *symbol)
+}

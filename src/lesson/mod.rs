@@ -1,0 +1,265 @@
+//! How would a teacher work a train out on the board?
+//!
+//! One state of a gearset, solved twice: by the table of turns (arm fixed, then all turned with the
+//! arm) and by the formula of relative speeds, `(n_last - n_arm) / (n_first - n_arm) = e` with the
+//! train value e. Every basic set has one table and one formula for each further member; sets are
+//! coupled by the members that they share. With it go the count of freedom and the assembly.
+//! Source of both methods: Willis (1841), "Principles of Mechanism"; they are in every textbook since.
+
+mod arm_table;
+mod assembly;
+mod bodies;
+mod elimination;
+mod expression;
+mod freedom;
+
+use num_traits::{One, Zero};
+
+use crate::exact::{Fraction, fraction};
+use crate::gearset::{Gearset, MemberId, State};
+use crate::kinematics::{Lever, LeverNode, StateMotion, Verdict, levers, motions};
+use bodies::Bodies;
+use elimination::solve;
+
+pub use arm_table::{ArmTable, Column, ColumnKind, MeshSense, MeshStep};
+pub use assembly::{Assembly, AssemblySum, assemblies};
+pub use bodies::bodies_in_state;
+pub use elimination::{Condition, Line, Reason, Step, Worked};
+pub use expression::{Expression, Form, Symbol};
+pub use freedom::Freedom;
+
+/// What is asked of a lesson.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct LessonOptions {
+    /// The speed of the input, in any unit; all speeds of the lesson are in the same.
+    pub input_speed: Fraction,
+}
+
+impl Default for LessonOptions {
+    fn default() -> Self {
+        Self { input_speed: fraction(1, 1) }
+    }
+}
+
+/// The worked solution of one state.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Lesson {
+    /// The state as described.
+    pub state: State,
+    /// Its motion, for the input turning once.
+    pub motion: StateMotion,
+    /// The speed of the input in the lesson.
+    pub input_speed: Fraction,
+    /// How many speeds must be given.
+    pub freedom: Freedom,
+    /// A table for each basic set.
+    pub tables: Vec<ArmTable>,
+    /// The table from the held gear, where there is one set, one of whose gears is held while its arm turns.
+    pub short: Option<ArmTable>,
+    /// The train values, mesh by mesh, and the equations that they give.
+    pub formulas: Vec<Formula>,
+    /// The tabular method; `None` where the state is locked or leaves the output undetermined.
+    pub by_table: Option<Worked>,
+    /// The formula method; `None` likewise.
+    pub by_formula: Option<Worked>,
+}
+
+/// The formula of relative speeds from the first member of a set to one of the others.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Formula {
+    /// The set, by its place among the tables.
+    pub table: usize,
+    /// The arm.
+    pub arm: MemberId,
+    /// The first member.
+    pub first: MemberId,
+    /// The last member.
+    pub last: MemberId,
+    /// As it is written: the quotient of relative speeds, the product of the meshes, its value. Where
+    /// nothing turns against the arm, the quotient is left out.
+    pub chain: Vec<Expression>,
+}
+
+/// The worked solution of a state of the gearset, `None` if it has no state of this name.
+///
+/// # Examples
+/// ```
+/// use toothmark::lesson::{LessonOptions, Symbol, lesson};
+/// use toothmark::description;
+/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+/// let lesson = lesson(&set, "ring held", &LessonOptions::default()).unwrap();
+/// // With the sun turning once and the ring of 60 held, the arm makes 2/7 of a turn.
+/// let solved = lesson.by_table.unwrap();
+/// assert_eq!(solved.known[&Symbol::Together(0)].value().unwrap().to_string(), "2/7");
+/// ```
+pub fn lesson(set: &Gearset, state: &str, options: &LessonOptions) -> Option<Lesson> {
+    let (state, motion) = set.states().iter().zip(motions(set)).find(|(described, _)| described.name == state)?;
+    let bodies = Bodies::new(set, state, &options.input_speed);
+    let preferred = |node: &LeverNode| match bodies.speed(node.member) {
+        _ if set.carrier_of(node.member).is_some_and(|carrier| carrier != MemberId::CASE) => 3,
+        Some(speed) if !speed.is_zero() => 0,
+        Some(_) => 1,
+        None => 2,
+    };
+    let tables: Vec<ArmTable> =
+        levers(set).into_iter().map(|lever: Lever| ArmTable::new(set, lever, preferred)).collect();
+    let solvable = matches!(motion.verdict, Verdict::Drives { .. } | Verdict::OutputHeld);
+    let by_table = solvable.then(|| table_method(&bodies, &tables));
+    Some(Lesson {
+        state: state.clone(),
+        formulas: formulas(set, &tables, by_table.as_ref()),
+        by_formula: solvable.then(|| formula_method(&bodies, &tables)),
+        short: by_table.as_ref().and_then(|_| from_held(set, state, &tables)),
+        by_table,
+        motion,
+        input_speed: options.input_speed.clone(),
+        freedom: Freedom::new(set, state),
+        tables,
+    })
+}
+
+/// The table of a single set from a held gear, if its arm is not held.
+fn from_held(set: &Gearset, state: &State, tables: &[ArmTable]) -> Option<ArmTable> {
+    let [table] = tables else { return None };
+    let bodies = bodies_in_state(set, state);
+    let stands = |member: MemberId| bodies[member.index()] == MemberId::CASE;
+    let is_held = |node: &LeverNode| stands(node.member) && node.member != MemberId::CASE;
+    if table.lever.is_stiff || stands(table.lever.carrier) || !table.lever.nodes.iter().any(is_held) {
+        return None;
+    }
+    Some(ArmTable::new(set, table.lever.clone(), |node| usize::from(!is_held(node))))
+}
+
+/// The totals of every table set equal to what is given, and to one another where members turn as one.
+fn table_method(bodies: &Bodies, tables: &[ArmTable]) -> Worked {
+    let mut conditions = Vec::new();
+    let mut earlier: Vec<(MemberId, Expression)> = Vec::new();
+    for (index, table) in tables.iter().enumerate() {
+        for member in table.lever.nodes.iter().map(|node| node.member) {
+            let total = total_of(table, index, member);
+            if let Some(speed) = bodies.speed(member) {
+                let why = match (member, speed.is_zero()) {
+                    _ if member == table.lever.carrier && member == MemberId::CASE => Reason::ArmIsCase,
+                    (_, true) => Reason::Stands(member),
+                    (_, false) => Reason::Given(member),
+                };
+                conditions.push(Condition { why, left: total, right: Expression::Number(speed.clone()) });
+                continue;
+            }
+            let before = earlier.iter().rev().find(|(other, _)| bodies.of(*other) == bodies.of(member));
+            if let Some((other, same)) = before.filter(|(_, same)| *same != total) {
+                let why = Reason::Together(*other, member);
+                conditions.push(Condition { why, left: same.clone(), right: total.clone() });
+            }
+            earlier.push((member, total));
+        }
+    }
+    let mut worked = solve(conditions);
+    for (index, table) in tables.iter().enumerate() {
+        for column in table.columns.iter().filter(|column| column.member != MemberId::CASE) {
+            worked.total(symbol(column), column.member, &column.total(index));
+        }
+    }
+    worked
+}
+
+fn total_of(table: &ArmTable, index: usize, member: MemberId) -> Expression {
+    let node = table.lever.node(member).expect("it is a node of the table");
+    let column = table.columns.iter().find(|column| node.has(column.member)).expect("every node has a column");
+    column.total(index)
+}
+
+fn symbol(column: &Column) -> Symbol {
+    match column.kind {
+        ColumnKind::Tumbling => Symbol::Relative(column.member),
+        ColumnKind::Arm | ColumnKind::Central | ColumnKind::Planet => Symbol::Speed(column.member),
+    }
+}
+
+/// The formula from the first member of each table to every other.
+fn formulas(set: &Gearset, tables: &[ArmTable], solved: Option<&Worked>) -> Vec<Formula> {
+    let mut found = Vec::new();
+    for (table, of) in tables.iter().enumerate().filter(|(_, table)| !table.lever.is_stiff) {
+        let rolls = solved.and_then(|worked| worked.known.get(&Symbol::First(table))).and_then(Form::value);
+        let rolls = rolls.is_some_and(|turns| !turns.is_zero());
+        let [arm, first] = [of.columns[0].member, of.columns[1].member];
+        for column in &of.columns[2..] {
+            let against = against_arm(column, arm);
+            let mut chain = Vec::new();
+            if rolls && against_arm(&of.columns[1], arm) != Expression::whole(0) {
+                chain.push(against.over(against_arm(&of.columns[1], arm)));
+            }
+            chain.push(column.product(set));
+            let value = Expression::Number(column.train_value.clone());
+            if chain.last() != Some(&value) {
+                chain.push(value);
+            }
+            found.push(Formula { table, arm, first, last: column.member, chain });
+        }
+    }
+    found
+}
+
+/// `n - n_arm`, the speed of the fixed case being 0.
+fn against_arm(column: &Column, arm: MemberId) -> Expression {
+    let speed = match column.member {
+        MemberId::CASE => Expression::whole(0),
+        _ => Expression::Symbol(symbol(column)),
+    };
+    if column.kind == ColumnKind::Tumbling || arm == MemberId::CASE {
+        return speed;
+    }
+    speed.minus(Expression::Symbol(Symbol::Speed(arm)))
+}
+
+/// One equation for each central member after the first of its set.
+fn formula_method(bodies: &Bodies, tables: &[ArmTable]) -> Worked {
+    let speed = |member: MemberId| match bodies.speed(member) {
+        Some(speed) => Expression::Number(speed.clone()),
+        None => Expression::Symbol(Symbol::Speed(bodies.of(member))),
+    };
+    let stands = |member: MemberId| bodies.speed(member).is_some_and(Zero::is_zero);
+    let against = |member: MemberId, arm: MemberId| {
+        if stands(arm) { speed(member) } else { speed(member).minus(speed(arm)) }
+    };
+    let times = |value: &Fraction, of: Expression| {
+        if value.is_one() { of } else { Expression::Product(vec![Expression::Number(value.clone()), of]) }
+    };
+    let mut conditions = Vec::new();
+    for table in tables {
+        let [arm, first] = [table.columns[0].member, table.columns[1].member];
+        if table.lever.is_stiff {
+            let stiff = table.columns[1..].iter().filter(|column| column.kind == ColumnKind::Central);
+            conditions.extend(stiff.map(|column| Condition {
+                why: Reason::Stiff(arm),
+                left: speed(column.member),
+                right: speed(arm),
+            }));
+            continue;
+        }
+        for column in table.columns[2..].iter().filter(|column| column.kind == ColumnKind::Central) {
+            conditions.push(Condition {
+                why: Reason::Formula(first, column.member),
+                left: against(column.member, arm),
+                right: times(&column.train_value, against(first, arm)),
+            });
+        }
+    }
+    let mut worked = solve(conditions);
+    for table in tables {
+        let [arm, first] = [&table.columns[0], &table.columns[1]];
+        for column in table.columns.iter().filter(|column| column.member != MemberId::CASE) {
+            let told = match column.kind {
+                ColumnKind::Arm | ColumnKind::Central => speed(column.member),
+                ColumnKind::Planet | ColumnKind::Tumbling if table.lever.is_stiff => Expression::whole(0),
+                ColumnKind::Planet | ColumnKind::Tumbling => {
+                    times(&column.train_value, against(first.member, arm.member))
+                }
+            };
+            let is_carried = column.kind == ColumnKind::Planet && !stands(arm.member);
+            let told = if is_carried { Expression::Sum(vec![speed(arm.member), told]) } else { told };
+            worked.total(symbol(column), column.member, &told);
+        }
+    }
+    worked
+}

@@ -1,0 +1,158 @@
+//! The torques of a lesson: every member in balance, and the sums that come to nothing.
+//!
+//! Torques are those for 1 on the input, without losses. A mesh puts `z f` on each of its members,
+//! f being its torque per tooth; bands and holds come from the case, clutches from the other member.
+
+use super::arithmetic::Signs;
+use super::document::Block;
+use super::lesson::{Explained, balance, lines_table};
+use super::words::{member, mesh, quoted, with_decimal};
+use crate::exact::Fraction;
+use crate::gearset::{Action, MemberId};
+use crate::kinematics::mesh_coefficients;
+use crate::lesson::Expression;
+use crate::statics::Balanced;
+use num_traits::Zero;
+
+/// A torque on a member and where it comes from.
+struct Torque {
+    value: Fraction,
+    from: String,
+}
+
+impl Explained<'_> {
+    pub(super) fn torques(&self, signs: &Signs, blocks: &mut Vec<Block>) {
+        if self.lesson.by_table.is_none() {
+            return;
+        }
+        blocks.push(Block::Heading("Torques, for 1 on the input".into()));
+        match self.loads.balanced {
+            Balanced::WithoutTorque => {
+                blocks
+                    .push(Block::Paragraph("Nothing takes up a torque on the input, so there is none to tell.".into()));
+            }
+            Balanced::Indeterminate => blocks.push(Block::Paragraph(
+                "Equilibrium alone does not share the torques out in this state; toothmark loads tells those that \
+                 it does."
+                    .into(),
+            )),
+            Balanced::Determined => self.balances(signs, blocks),
+        }
+    }
+
+    fn balances(&self, signs: &Signs, blocks: &mut Vec<Block>) {
+        let mut rows = Vec::new();
+        for id in self.set.member_ids().skip(1) {
+            let torques = self.on(id);
+            if torques.len() > 1 {
+                let from: Vec<String> = torques.iter().map(|torque| torque.from.clone()).collect();
+                rows.push([sum(signs, &torques), format!("{}: {}", member(self.set, id), from.join(", "))]);
+            }
+        }
+        if !rows.is_empty() {
+            blocks.push(lines_table("Every member is in balance", rows));
+        }
+        let outside = self.outside();
+        let from: Vec<String> = outside.iter().map(|torque| torque.from.clone()).collect();
+        let mut sums = vec![[sum(signs, &outside), format!("torques from outside: {}", from.join(", "))]];
+        sums.extend(self.powers(signs));
+        blocks.push(lines_table("The whole train", sums));
+        let held = self.loads.controls.iter().filter(|load| load.applied);
+        for load in held {
+            let control = self.set.control(load.control);
+            let torque = load.torque.clone().unwrap_or_default();
+            let on = match control.action() {
+                Action::Band(on) => on,
+                Action::Clutch(pair) | Action::OneWayClutch(pair, _) => pair.first,
+            };
+            let told = format!(
+                "{} puts {} times the torque of the input on {}",
+                quoted(control.name()),
+                with_decimal(&torque),
+                member(self.set, on)
+            );
+            blocks.push(Block::Paragraph(told));
+        }
+    }
+
+    /// Everything that acts on a member, without what is nothing.
+    fn on(&self, id: MemberId) -> Vec<Torque> {
+        let mut torques = Vec::new();
+        let mut add = |value: Option<Fraction>, from: String| {
+            if let Some(value) = value.filter(|value| !value.is_zero()) {
+                torques.push(Torque { value, from });
+            }
+        };
+        add(self.loads.member(id).torque.clone(), "from outside".into());
+        for load in &self.loads.meshes {
+            let of = self.set.mesh(load.mesh);
+            let acts = mesh_coefficients(self.set, of).map(|(_, on)| on == id);
+            for (acts, value) in acts.into_iter().zip(load.torques(self.set).into_iter().flatten()) {
+                if acts {
+                    add(Some(value), mesh(self.set, load.mesh));
+                }
+            }
+        }
+        let controls = self.loads.controls.iter().filter(|load| load.applied).filter_map(|load| {
+            match self.set.control(load.control).action() {
+                Action::Band(_) => None,
+                Action::Clutch(pair) | Action::OneWayClutch(pair, _) => {
+                    Some((pair, &load.torque, quoted(self.set.control(load.control).name())))
+                }
+            }
+        });
+        let joins = self.loads.joins.iter().map(|load| (load.members, &load.torque, "join".to_owned()));
+        for (pair, torque, name) in controls.chain(joins) {
+            if pair.both().contains(&&MemberId::CASE) {
+                continue;
+            }
+            if pair.first == id {
+                add(torque.clone(), name.clone());
+            }
+            if pair.second == id {
+                add(torque.as_ref().map(|torque| -torque), name);
+            }
+        }
+        torques
+    }
+
+    /// What acts on the train from outside: on members, and from the case through its own pins.
+    fn outside(&self) -> Vec<Torque> {
+        let members = self.loads.members.iter().filter_map(|load| {
+            let value = load.torque.clone().filter(|torque| !torque.is_zero())?;
+            Some(Torque { value, from: member(self.set, load.member) })
+        });
+        let on_case: Fraction = self
+            .loads
+            .meshes
+            .iter()
+            .flat_map(|load| {
+                let rows = mesh_coefficients(self.set, self.set.mesh(load.mesh));
+                rows.into_iter().zip(load.torques(self.set).into_iter().flatten())
+            })
+            .filter(|((_, on), _)| *on == MemberId::CASE)
+            .map(|(_, torque)| torque)
+            .sum();
+        let case = (!on_case.is_zero()).then(|| Torque { value: -on_case, from: "pins fast to the case".into() });
+        members.chain(case).collect()
+    }
+
+    /// Torque times speed of every member, if all are known.
+    fn powers(&self, signs: &Signs) -> Option<[String; 2]> {
+        let mut terms = Vec::new();
+        for (load, motion) in self.loads.members.iter().zip(&self.lesson.motion.members) {
+            let torque = load.torque.clone()?;
+            if torque.is_zero() {
+                continue;
+            }
+            let speed = motion.speed.value()? * &self.lesson.input_speed;
+            terms.push(Expression::Product(vec![Expression::Number(torque), Expression::Number(speed)]));
+        }
+        let reason = "torque times speed of each: what goes in comes out".to_owned();
+        (!terms.is_empty()).then(|| [balance(signs, terms), reason])
+    }
+}
+
+fn sum(signs: &Signs, torques: &[Torque]) -> String {
+    balance(signs, torques.iter().map(|torque| Expression::Number(torque.value.clone())).collect())
+}
