@@ -5,9 +5,11 @@ use std::hash::{BuildHasher, RandomState};
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
-use toothmark::practice::{CannotFill, Difficulty, Kind, MOST_PROBLEMS, SheetRequest, practice_sheet};
+use toothmark::description;
+use toothmark::practice::{CannotFill, Difficulty, Kind, MOST_PROBLEMS, Sheet, SheetRequest, practice_sheet};
 use toothmark::report::{Document, Layout, Lines, answer_key, html, markdown, question_sheet, text, visible};
 
+use super::draw::{IfThere, look_at, reason, write_file};
 use super::exit::Exit;
 use super::input::Trouble;
 use super::output::{write, write_markdown, write_text};
@@ -26,7 +28,7 @@ pub(super) struct ProblemsArguments {
     /// A whole number: the same one makes the same sheet; without it one is chosen and told
     #[arg(long, value_name = "N", allow_hyphen_values = true)]
     pub(super) seed: Option<String>,
-    /// Write questions and key into this folder; it is made where there is none
+    /// Write questions, key and the gearset of each problem into this folder; it is made where there is none
     #[arg(short, long, value_name = "DIR", conflicts_with_all = ["questions", "key"])]
     pub(super) output: Option<PathBuf>,
     /// Write the questions to this file
@@ -103,8 +105,6 @@ pub(super) enum WrongSheet {
     PageWithoutFile,
     #[error("questions and key are to go to the same file {path:?}")]
     OneFile { path: String },
-    #[error("{path:?} is there already")]
-    IsThere { path: String },
 }
 
 impl WrongSheet {
@@ -120,7 +120,6 @@ impl WrongSheet {
             }
             Self::PageWithoutFile => "name a folder with -o, or files with --questions and --key".into(),
             Self::OneFile { .. } => "name two files, or a folder with -o".into(),
-            Self::IsThere { .. } => "name another place, or write over what is there with --force".into(),
         }
     }
 }
@@ -128,18 +127,28 @@ impl WrongSheet {
 pub(super) fn problems(arguments: &ProblemsArguments) -> Result<Exit, Trouble> {
     let sheet = practice_sheet(&request(arguments)?).map_err(WrongSheet::from)?;
     let (questions, key) = (question_sheet(&sheet), answer_key(&sheet));
-    let files = files(arguments, &questions, &key);
+    let files = files(arguments, &sheet, &questions, &key)?;
     if files.is_empty() {
         return print(arguments.format, &questions, &key);
     }
-    look_at(arguments, &files)?;
+    let if_there = if arguments.force { IfThere::Replaced } else { IfThere::Kept };
+    for file in &files {
+        look_at(&file.path, if_there)?;
+    }
     let mut listed = String::new();
-    for (path, document) in &files {
-        write_file(path, &rendered(arguments.format, document))?;
-        listed += &(visible(&path.display().to_string()) + "\n");
+    for file in &files {
+        make_folder(&file.path)?;
+        write_file(&file.path, &file.text)?;
+        listed += &(visible(&file.path.display().to_string()) + "\n");
     }
     write(&format!("{listed}seed {}\n", sheet.request.seed))?;
     Ok(Exit::Done)
+}
+
+/// A file to be written.
+struct Page {
+    path: PathBuf,
+    text: String,
 }
 
 fn request(arguments: &ProblemsArguments) -> Result<SheetRequest, WrongSheet> {
@@ -152,25 +161,46 @@ fn request(arguments: &ProblemsArguments) -> Result<SheetRequest, WrongSheet> {
     Ok(SheetRequest { kind: arguments.kind.kind(), difficulty: arguments.difficulty.difficulty(), count, seed })
 }
 
-/// What goes into which file.
-fn files<'d>(
+/// What goes into which file; into a folder go the gearsets as well.
+fn files(
     arguments: &ProblemsArguments,
-    questions: &'d Document,
-    key: &'d Document,
-) -> Vec<(PathBuf, &'d Document)> {
-    let ending = match arguments.format {
-        ProblemsFormat::Text => "txt",
-        ProblemsFormat::Markdown => "md",
-        ProblemsFormat::Html => "html",
-    };
+    sheet: &Sheet,
+    questions: &Document,
+    key: &Document,
+) -> Result<Vec<Page>, WrongSheet> {
+    let page = |path: PathBuf, document: &Document| Page { path, text: rendered(arguments.format, document) };
     if let Some(folder) = &arguments.output {
-        return vec![
-            (folder.join(format!("questions.{ending}")), questions),
-            (folder.join(format!("key.{ending}")), key),
+        let ending = match arguments.format {
+            ProblemsFormat::Text => "txt",
+            ProblemsFormat::Markdown => "md",
+            ProblemsFormat::Html => "html",
+        };
+        let mut pages = vec![
+            page(folder.join(format!("questions.{ending}")), questions),
+            page(folder.join(format!("key.{ending}")), key),
         ];
+        pages.extend(sheet.problems.iter().enumerate().map(|(index, problem)| Page {
+            path: folder.join(format!("problem-{}.ron", index + 1)),
+            text: description::write(problem.set.draft()),
+        }));
+        return Ok(pages);
     }
-    let named = [(&arguments.questions, questions), (&arguments.key, key)];
-    named.into_iter().filter_map(|(path, document)| Some((path.clone()?, document))).collect()
+    match (&arguments.questions, &arguments.key) {
+        (Some(first), Some(second)) if first == second => {
+            Err(WrongSheet::OneFile { path: first.display().to_string() })
+        }
+        (first, second) => {
+            let named = [(first, questions), (second, key)];
+            Ok(named.into_iter().filter_map(|(path, document)| Some(page(path.clone()?, document))).collect())
+        }
+    }
+}
+
+/// The folder of a file, where there is none yet.
+fn make_folder(path: &Path) -> Result<(), Trouble> {
+    let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) else { return Ok(()) };
+    fs::create_dir_all(folder)
+        .map_err(|error| Trouble::CannotWriteFile { path: path.display().to_string(), reason: reason(&error) })
 }
 
 /// Both, one after the other.
@@ -184,30 +214,6 @@ fn print(format: ProblemsFormat, questions: &Document, key: &Document) -> Result
     write("\n")?;
     show(key)?;
     Ok(Exit::Done)
-}
-
-/// Whether every file can be written, before the first one is.
-fn look_at(arguments: &ProblemsArguments, files: &[(PathBuf, &Document)]) -> Result<(), WrongSheet> {
-    let name = |path: &Path| path.display().to_string();
-    if let [(first, _), (second, _)] = files
-        && first == second
-    {
-        return Err(WrongSheet::OneFile { path: name(first) });
-    }
-    let there = files.iter().find(|(path, _)| fs::symlink_metadata(path).is_ok());
-    match there {
-        Some((path, _)) if !arguments.force => Err(WrongSheet::IsThere { path: name(path) }),
-        _ => Ok(()),
-    }
-}
-
-fn write_file(path: &Path, content: &str) -> Result<(), Trouble> {
-    let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
-    let made = folder.map_or(Ok(()), fs::create_dir_all);
-    made.and_then(|()| fs::write(path, content)).map_err(|error| Trouble::CannotWriteFile {
-        path: path.display().to_string(),
-        reason: super::draw::reason(&error),
-    })
 }
 
 /// A file is the same on every machine, whatever the terminal is like.

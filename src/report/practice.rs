@@ -48,6 +48,11 @@ pub fn answer_key(sheet: &Sheet) -> Document {
             Fact::new("to make both sheets again", command(sheet)),
         ]),
         Block::Note(
+            "with -o DIR every gearset is written beside the key, and toothmark explain DIR/problem-1.ron works it out \
+             line by line"
+                .into(),
+        ),
+        Block::Note(
             "every gearset goes together with the number of planets that is told, and neighbours have room; torques \
              are without losses, and nothing here says that a gear is strong enough"
                 .into(),

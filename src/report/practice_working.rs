@@ -1,10 +1,10 @@
 //! The working of a practice problem, as it would be written on a board.
 //!
-//! Speeds by one table a carrier and the two conditions that fix x and y, with the train value behind it;
+//! Speeds by one table a carrier and the two conditions that fix x and y, then by the formula of relative speeds;
 //! torques from the ratio; counts from the distance between axes; planets that go together by the rule of
 //! their kind. Every number is one of the problem.
 
-use num_traits::{One, Zero};
+use num_traits::{One, Signed, Zero};
 
 use super::document::{Block, Table};
 use super::practice_words::{answer, member};
@@ -67,6 +67,8 @@ fn speeds(problem: &Problem, part: &Part, input: &Fraction) -> Vec<Block> {
         let of_state = if applied { format!(", {}", state.name) } else { String::new() };
         blocks.push(table(set, carrier_table, symbols, &of_state));
     }
+    let checks = problem.train_values.iter().filter_map(|train| by_formula(set, train, &tables));
+    blocks.extend(checks.map(Block::Paragraph));
     let planet = problem.parts.iter().find_map(|part| match part.quantity {
         Quantity::PlanetSpeed(planet) => Some(planet),
         Quantity::Speed(_)
@@ -77,6 +79,29 @@ fn speeds(problem: &Problem, part: &Part, input: &Fraction) -> Vec<Block> {
     });
     blocks.extend(planet.map(|planet| Block::Paragraph(own_speed(set, planet))));
     blocks
+}
+
+/// The other method, with the speeds put in: both sides come to the train value.
+fn by_formula(set: &Gearset, train: &TrainValue, tables: &[CarrierTable]) -> Option<String> {
+    let table = tables.iter().find(|table| table.carrier == train.carrier)?;
+    let total = |gear| {
+        let member = set.gear(gear).member();
+        table.totals[table.members.iter().position(|&other| other == member)?].clone()
+    };
+    let (first, last) = (total(train.first())?, total(train.last())?);
+    let less = |speed: &Fraction| {
+        let sign = if table.added.is_negative() { "+" } else { "-" };
+        format!("{speed} {sign} {}", table.added.abs())
+    };
+    let name = |gear| set.gear(gear).name();
+    Some(format!(
+        "By the formula: (n_{last_name} - n_c) / (n_{first_name} - n_c) = ({}) / ({}) = {}, the train value.",
+        less(&last),
+        less(&first),
+        (&last - &table.added) / (&first - &table.added),
+        last_name = name(train.last()),
+        first_name = name(train.first()),
+    ))
 }
 
 /// Where the table tells how fast a planet turns about its own pin.

@@ -10,14 +10,16 @@ use std::sync::LazyLock;
 use num_bigint::BigInt;
 use num_rational::BigRational;
 use num_traits::{One, Signed, Zero};
+use roxmltree::ParsingOptions;
 use toothmark::clearance::gaps;
 use toothmark::practice::{
     Answer, CannotFill, Difficulty, Kind, Mistake, Part, Problem, Quantity, Sheet, SheetRequest, practice_sheet,
 };
 use toothmark::report::{Block, Document, answer_key, markdown, question_sheet};
-use toothmark::timing::{Method, timing};
+use toothmark::timing::{GroupTiming, Method, timing};
 
 use crate::process::{package, run};
+use crate::sets::read_set;
 
 const DIFFICULTIES: [Difficulty; 3] = [Difficulty::Easy, Difficulty::Medium, Difficulty::Hard];
 
@@ -270,7 +272,12 @@ fn printed(document: &Document) -> Vec<Vec<String>> {
                     problem.push(text.clone());
                 }
             }
-            other => panic!("a question sheet has no {other:?}"),
+            Block::Facts(_)
+            | Block::Table(_)
+            | Block::Warning(_)
+            | Block::Note(_)
+            | Block::Source { .. }
+            | Block::Picture(_) => panic!("a question sheet has no {block:?}"),
         }
     }
     problems
@@ -432,6 +439,7 @@ fn no_wrong_answer_is_right_and_no_two_are_one() {
 }
 
 /// The printed question as somebody reads it who makes this mistake; nothing for mistakes that are made later.
+#[allow(clippy::wildcard_enum_match_arm, reason = "the others are no misreadings")]
 fn misread(read: &Read, mistake: Mistake) -> Option<Read> {
     let mut misread = with_counts_found(read);
     let teeth = |gear: &str| read.gears.get(gear).and_then(|gear| gear.teeth);
@@ -517,7 +525,7 @@ fn wrong_answers_are_those_of_the_question_misread() {
 fn every_gearset_could_be_built() {
     for problem in problems() {
         let set = &problem.set;
-        assert!(timing(set, Method::Quickest).iter().all(|group| group.goes_together()), "{:?}", set.draft());
+        assert!(timing(set, Method::Quickest).iter().all(GroupTiming::goes_together), "{:?}", set.draft());
         for group in set.planet_groups() {
             match gaps(set, group) {
                 Ok(gaps) => assert!(gaps.iter().all(|gap| gap.modules > 0.25), "{:?}", set.draft()),
@@ -623,6 +631,15 @@ fn files_are_written_once_and_kept() {
     let (questions, key) = (page("questions.html"), page("key.html"));
     assert!(questions.contains("<h2>Problem 2</h2>") && !questions.contains("mistake"), "{questions}");
     assert!(key.contains("the mistake behind it") && key.contains("--seed 4"), "{key}");
+    for text in [&questions, &key] {
+        let options = ParsingOptions { allow_dtd: true, ..ParsingOptions::default() };
+        roxmltree::Document::parse_with_options(text, options).expect("the page is well formed");
+    }
+    let made = sheet(None, Difficulty::Medium, 2, 4);
+    for (at, problem) in made.problems.iter().enumerate() {
+        let written = page(&format!("problem-{}.ron", at + 1));
+        assert_eq!(read_set("problem", &written).draft(), problem.set.draft());
+    }
     fs::write(folder.join("key.html"), "mine").expect("it can be written");
     let again = run(&arguments);
     assert_eq!(again.code, 2, "{}", again.stderr);
