@@ -109,7 +109,8 @@ fn own_speed(set: &Gearset, planet: MemberId) -> String {
     let is_bevel = set.member(planet).gears().iter().any(|&gear| set.gear(gear).kind().is_bevel());
     let lies =
         if is_bevel { "; its pin lies across the main axis, so that it has neither a sum nor a sense" } else { "" };
-    format!("Seen from the carrier, {} turns about its pin as the second row says{lies}.", member(set, planet))
+    let carrier = set.carrier_of(planet).map(|carrier| member(set, carrier)).unwrap_or_default();
+    format!("Seen from {carrier}, {} turns about its pin as the second row says{lies}.", member(set, planet))
 }
 
 /// The train value as a product, and what it says of speeds.
