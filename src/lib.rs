@@ -30,6 +30,8 @@
 //! - [`drawing`]: face views with involute teeth, cut into pages, and paper discs, as SVG; with the feature `cli`
 //!   a page on which the gears turn.
 //! - [`tooth`]: the involute outlines beneath, on bare numbers.
+//! - [`search`]: which whole numbers meet all requirements, and which are the best, proven; a search that knows
+//!   nothing of gears.
 //! - [`exact`]: the numbers beneath: fractions, linear systems, Smith form, congruences.
 //! - `report` (with the feature `cli`): answers as text, Markdown, CSV and JSON.
 //!
@@ -63,6 +65,7 @@ pub mod practice;
 #[cfg(feature = "cli")]
 pub mod report;
 pub mod running;
+pub mod search;
 pub mod statics;
 pub mod timing;
 pub mod tooth;

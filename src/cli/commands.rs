@@ -5,9 +5,8 @@
 
 use toothmark::description::{self, examples as built_in};
 use toothmark::drawing::overviews;
-use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
-use toothmark::kinematics::{StateMotion, forward_steps, motions};
+use toothmark::kinematics::{forward_steps, motions};
 use toothmark::report::{Found, FoundInGroup, Marking, Matches, Overview, Picture, Ratios, Sheet, Timing, html};
 use toothmark::timing::{
     Convention, GroupTiming, Matching, Method, Verdict, found as judge, found_in_group, marking, matching,
@@ -22,30 +21,20 @@ use super::exit::Exit;
 use super::input::{Trouble, gearset};
 use super::output::{show, write, write_markdown, write_text};
 use super::readings::with_readings;
+use super::request::{speed, state};
 
 pub(super) fn ratios(arguments: &RatiosArguments) -> Result<Exit, Trouble> {
     let input_rpm = arguments.rpm.as_deref().map(speed).transpose()?;
     let set = gearset(arguments.source.file.as_deref())?;
-    let all = motions(&set);
+    let mut all = motions(&set);
     let forward_steps = if arguments.state.is_some() { Vec::new() } else { forward_steps(&all) };
     let shown = match &arguments.state {
         None => all,
-        Some(name) => vec![one_state(&set, all, name)?],
+        Some(name) => vec![all.swap_remove(state(&set, name)?)],
     };
     let answer = Ratios { set: &set, motions: &shown, forward_steps: &forward_steps, input_rpm };
     show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
     Ok(Exit::Done)
-}
-
-fn speed(text: &str) -> Result<Fraction, Trouble> {
-    parse(text).ok_or_else(|| Trouble::NotASpeed { text: text.to_owned() })
-}
-
-fn one_state(set: &Gearset, motions: Vec<StateMotion>, name: &str) -> Result<StateMotion, Trouble> {
-    motions.into_iter().find(|motion| motion.state == name).ok_or_else(|| Trouble::NoSuchState {
-        name: name.to_owned(),
-        known: set.states().iter().map(|state| state.name.clone()).collect(),
-    })
 }
 
 pub(super) fn timing(arguments: &TimingArguments) -> Result<Exit, Trouble> {

@@ -5,11 +5,11 @@
 
 use clap::{Args, ValueEnum};
 use toothmark::drawing::lever;
-use toothmark::exact::{fraction, parse};
+use toothmark::exact::{Fraction, fraction, parse};
 use toothmark::gearset::Gearset;
 use toothmark::kinematics::motions;
 use toothmark::lesson::{LessonOptions, assemblies, lesson};
-use toothmark::report::{Explained, Picture, StateChoice, html};
+use toothmark::report::{Document, Explained, Picture, StateChoice, html};
 use toothmark::statics::{LoadOptions, loads};
 
 use super::arguments::SourceArgument;
@@ -55,24 +55,44 @@ pub(super) fn explain(arguments: &ExplainArguments) -> Result<Exit, Trouble> {
         Some(name) => (name.clone(), StateChoice::Named),
         None => (first_that_drives(&set), StateChoice::FirstThatDrives),
     };
-    let unknown = || Trouble::NoSuchState {
-        name: state.clone(),
-        known: set.states().iter().map(|state| state.name.clone()).collect(),
-    };
-    let lesson = lesson(&set, &state, &LessonOptions { input_speed }).ok_or_else(unknown)?;
-    let all = loads(&set, &LoadOptions::default());
-    let loads = all.iter().find(|found| found.motion.state == state).ok_or_else(unknown)?;
-    let caption = "the levers with the speeds as arrows, to scale".to_owned();
-    let pictures = [Picture { caption, svg: lever(&set, &lesson.motion) }];
-    let assembly = assemblies(&set);
-    let answer = Explained { set: &set, lesson: &lesson, loads, assembly: &assembly, pictures: &pictures, chosen };
-    let document = answer.document();
+    let document =
+        worked_out(&set, &state, input_speed, chosen, Levers::Drawn).ok_or_else(|| Trouble::NoSuchState {
+            name: state.clone(),
+            known: set.states().iter().map(|state| state.name.clone()).collect(),
+        })?;
     match arguments.format {
         LessonFormat::Text => write_text(&document),
         LessonFormat::Markdown => write_markdown(&document),
         LessonFormat::Html => write(&html(&document)),
     }?;
     Ok(Exit::Done)
+}
+
+/// Whether levers are drawn beside a worked solution.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Levers {
+    /// They are.
+    Drawn,
+    /// They stand elsewhere.
+    LeftOut,
+}
+
+/// The worked solution of a state; `None` where there is no such state.
+pub(super) fn worked_out(
+    set: &Gearset,
+    state: &str,
+    input_speed: Fraction,
+    chosen: StateChoice,
+    levers: Levers,
+) -> Option<Document> {
+    let lesson = lesson(set, state, &LessonOptions { input_speed })?;
+    let all = loads(set, &LoadOptions::default());
+    let loads = all.iter().find(|found| found.motion.state == state)?;
+    let caption = "the levers with the speeds as arrows, to scale".to_owned();
+    let drawn = (levers == Levers::Drawn).then(|| Picture { caption, svg: lever(set, &lesson.motion) });
+    let pictures: Vec<Picture> = drawn.into_iter().collect();
+    let assembly = assemblies(set);
+    Some(Explained { set, lesson: &lesson, loads, assembly: &assembly, pictures: &pictures, chosen }.document())
 }
 
 /// The first state that drives, or the first of all; empty where there is none.

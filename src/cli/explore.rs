@@ -5,7 +5,6 @@
 
 use clap::Args;
 use toothmark::exact::{Fraction, parse};
-use toothmark::gearset::{Gearset, MemberId};
 use toothmark::kinematics::{Wanted, explore as find};
 use toothmark::report::Explored;
 
@@ -13,6 +12,7 @@ use super::arguments::{Format, SourceArgument};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
 use super::output::show;
+use super::request::member;
 
 #[derive(Debug, Args)]
 pub(super) struct ExploreArguments {
@@ -53,11 +53,4 @@ pub(super) fn explore(arguments: &ExploreArguments) -> Result<Exit, Trouble> {
 
 fn ratio(text: &str) -> Result<Fraction, Trouble> {
     parse(text).ok_or_else(|| Trouble::NotARatio { text: text.to_owned() })
-}
-
-fn member(set: &Gearset, name: &str) -> Result<MemberId, Trouble> {
-    set.member_named(name).ok_or_else(|| Trouble::NoSuchMember {
-        name: name.to_owned(),
-        known: set.draft().members.iter().map(|member| member.name.clone()).collect(),
-    })
 }

@@ -19,6 +19,7 @@ mod output;
 mod page;
 mod problems;
 mod readings;
+mod request;
 mod wrong;
 
 use arguments::{Arguments, Command};

@@ -7,13 +7,15 @@ use clap::Args;
 use num_traits::Signed as _;
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
-use toothmark::report::Running;
+use toothmark::report::{Loaded, Running};
 use toothmark::running::{Limits, Listened, workings};
+use toothmark::statics::{LoadOptions, loads};
 
 use super::arguments::{Format, SourceArgument};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
 use super::output::show;
+use super::request::{moving_member, speed, state, torque};
 
 #[derive(Debug, Args)]
 pub(super) struct MotionArguments {
@@ -25,6 +27,9 @@ pub(super) struct MotionArguments {
     /// The input's speed in revolutions per minute: gives rubbing speeds and contact rates
     #[arg(long, value_name = "N", allow_hyphen_values = true)]
     rpm: Option<String>,
+    /// The torque on the input, "30 N m" or "22 lb ft": gives the force of planets on their pins
+    #[arg(long, value_name = "TORQUE", allow_hyphen_values = true)]
+    torque: Option<String>,
     /// How fast members may turn, in revolutions per minute: 2500 for all, "low drum=1800" for one
     #[arg(long, value_name = "[MEMBER=]N")]
     limit: Vec<String>,
@@ -40,8 +45,8 @@ pub(super) struct MotionArguments {
 }
 
 pub(super) fn motion(arguments: &MotionArguments) -> Result<Exit, Trouble> {
-    let not_a_speed = |text: &str| Trouble::NotASpeed { text: text.to_owned() };
-    let input_rpm = arguments.rpm.as_deref().map(|text| parse(text).ok_or_else(|| not_a_speed(text))).transpose()?;
+    let input_rpm = arguments.rpm.as_deref().map(speed).transpose()?;
+    let given_torque = arguments.torque.as_deref().map(torque).transpose()?;
     if input_rpm.is_none() && !arguments.limit.is_empty() {
         return Err(Trouble::LimitWithoutSpeed);
     }
@@ -51,16 +56,13 @@ pub(super) fn motion(arguments: &MotionArguments) -> Result<Exit, Trouble> {
     let limits = limits(&set, &arguments.limit)?;
     let listened = listened(&set, arguments)?;
     let states = workings(&set);
-    let answer = Running { set: &set, states: &states, only, input_rpm, limits, listened };
+    let loaded = given_torque.map(|(torque, unit)| {
+        let states = loads(&set, &LoadOptions { torque: torque.clone() });
+        Loaded { states, torque, unit }
+    });
+    let answer = Running { set: &set, states: &states, only, input_rpm, limits, listened, loaded };
     show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
     Ok(if answer.nothing_fits() { Exit::AnswerIsNo } else { Exit::Done })
-}
-
-fn state(set: &Gearset, name: &str) -> Result<usize, Trouble> {
-    set.states().iter().position(|state| state.name == name).ok_or_else(|| Trouble::NoSuchState {
-        name: name.to_owned(),
-        known: set.states().iter().map(|state| state.name.clone()).collect(),
-    })
 }
 
 fn limits(set: &Gearset, texts: &[String]) -> Result<Limits, Trouble> {
@@ -73,11 +75,7 @@ fn limits(set: &Gearset, texts: &[String]) -> Result<Limits, Trouble> {
         match text.rsplit_once('=') {
             None => limits.every = Some(limit(text)?),
             Some((name, number)) => {
-                let member = set.member_named(name).ok_or_else(|| Trouble::NoSuchMember {
-                    name: name.to_owned(),
-                    known: set.members().iter().skip(1).map(|member| member.name().to_owned()).collect(),
-                })?;
-                limits.members.push((member, limit(number)?));
+                limits.members.push((moving_member(set, name)?, limit(number)?));
             }
         }
     }

@@ -3,12 +3,15 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use toothmark::drawing::page::{PageSet, page as page_of};
+use toothmark::drawing::page::{Extra, PageSet, page as page_of};
+use toothmark::exact::fraction;
+use toothmark::formula::ratios;
 use toothmark::gearset::Gearset;
-use toothmark::report::visible;
+use toothmark::report::{Formulas, Notation, StateChoice, html_fragment, visible};
 
 use super::draw::{IfThere, look_at, write_file};
 use super::exit::Exit;
+use super::explain::{Levers, worked_out};
 use super::input::{Trouble, gearset};
 use super::output::write;
 
@@ -29,7 +32,7 @@ pub(super) fn page(arguments: &PageArguments) -> Result<Exit, Trouble> {
         [] => vec![gearset(None)?],
         files => files.iter().map(|file| gearset(Some(file))).collect::<Result<_, _>>()?,
     };
-    let sets: Vec<PageSet<'_>> = sets.iter().map(|set| PageSet { set, extras: Vec::new() }).collect();
+    let sets: Vec<PageSet<'_>> = sets.iter().map(|set| PageSet { set, extras: extras(set) }).collect();
     let page = page_of(&sets);
     match &arguments.output {
         None => write(&page.html)?,
@@ -42,4 +45,19 @@ pub(super) fn page(arguments: &PageArguments) -> Result<Exit, Trouble> {
         }
     }
     Ok(if page.remarks.is_empty() { Exit::Done } else { Exit::AnswerIsNo })
+}
+
+/// The formulas of all states, and below them the worked solution of the state that is shown.
+fn extras(set: &Gearset) -> Vec<Extra> {
+    if set.states().is_empty() {
+        return Vec::new();
+    }
+    let ratios = ratios(set);
+    let formulas = Formulas { set, ratios: &ratios, members: &[], notation: Notation::Text }.document();
+    let formulas = Extra { heading: "Formulas".into(), html: html_fragment(&formulas), state: None };
+    let worked = set.states().iter().enumerate().filter_map(|(place, state)| {
+        let document = worked_out(set, &state.name, fraction(1, 1), StateChoice::Named, Levers::LeftOut)?;
+        Some(Extra { heading: "Worked out".into(), html: html_fragment(&document), state: Some(place) })
+    });
+    std::iter::once(formulas).chain(worked).collect()
 }

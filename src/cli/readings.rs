@@ -3,10 +3,12 @@
 //! Every reading that cannot be understood is told, not only the first. What the readings mean
 //! for a gearset is checked by the same rules as those of a description.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use toothmark::exact::{Fraction, parse};
-use toothmark::gearset::{DraftFound, DraftMark, DraftMarks, GearId, Gearset, MemberId, Place, Problem, Rule, Side};
+use toothmark::gearset::{
+    DraftFound, DraftMark, DraftMarks, FoundRule, GearId, Gearset, MemberId, Place, Problem, Rule, Side,
+};
 
 use super::arguments::{FoundArguments, SeenFrom};
 use super::input::{Trouble, WrongReading};
@@ -19,7 +21,7 @@ pub(super) fn with_readings(set: Gearset, arguments: &FoundArguments) -> Result<
     if arguments.pin.is_empty() {
         return if set.found().is_some() { Ok(set) } else { Err(Trouble::NothingFound) };
     }
-    let mut wrong = Vec::new();
+    let mut wrong = unknown_gears(&set, arguments);
     let mut read = by_planet(&set, arguments, &mut wrong)?.into_iter().map(|(planet, texts)| DraftMarks {
         planet: set.member(planet).name().to_owned(),
         marks: marks(&set, planet, arguments, &texts, &mut wrong),
@@ -39,14 +41,67 @@ pub(super) fn with_readings(set: Gearset, arguments: &FoundArguments) -> Result<
     let mut draft = set.draft().clone();
     draft.found = Some(DraftFound { seen, planet, marks, beside, within });
     // The description was sound, so whatever is wrong now is wrong with the readings.
-    Gearset::new(draft).map_err(|problems| Trouble::WrongReadings(problems.iter().map(wrong_reading).collect()))
+    Gearset::new(draft)
+        .map_err(|problems| Trouble::WrongReadings(problems.iter().map(|it| wrong_reading(&set, it)).collect()))
 }
 
 /// A broken rule; one that does not tell of pins itself with its pin.
-fn wrong_reading(problem: &Problem) -> WrongReading {
-    let tells_of_pins = matches!(problem.rule, Rule::Found(_));
-    let sentence = if tells_of_pins { problem.to_string() } else { format!("{}: {problem}", problem.part) };
-    WrongReading::new(sentence, problem.rule.hint())
+fn wrong_reading(set: &Gearset, problem: &Problem) -> WrongReading {
+    if let Rule::Found(rule) = &problem.rule {
+        return WrongReading::new(problem.to_string(), hint(set, rule));
+    }
+    WrongReading::new(format!("{}: {problem}", problem.part), problem.rule.hint())
+}
+
+/// What to write instead, with the pins and gears that there are.
+fn hint(set: &Gearset, rule: &FoundRule) -> String {
+    let of = |planet: &String| set.member_named(planet).unwrap_or(MemberId::CASE);
+    if let FoundRule::NoSuchPin { pins, .. } = rule {
+        format!("its pins are numbered from 1 to {pins}; give one reading a pin")
+    } else if let FoundRule::NothingToCompare { planet } = rule {
+        format!("read the marks of two of its {} pins or more", pins(set, of(planet)))
+    } else if let FoundRule::GearOfAnother { planet, .. } = rule {
+        let own = own_gears(set, of(planet)).join(", ");
+        format!("its gears in mesh are {own}; count on one of these, or read the mark in degrees")
+    } else if let FoundRule::NotAlong { planet, .. } = rule {
+        format!("it meshes with {}; count along one of these", mates(set, of(planet)).join(", "))
+    } else {
+        rule.hint().to_owned()
+    }
+}
+
+/// Gears of the arguments that there are not.
+fn unknown_gears(set: &Gearset, arguments: &FoundArguments) -> Vec<WrongReading> {
+    let all = planets(set);
+    let own = || gears_in_mesh(set, |gear| all.contains(&set.gear(gear).member())).join(", ");
+    let mates = || all.iter().flat_map(|&planet| mates(set, planet)).collect::<BTreeSet<_>>();
+    let unknown = |name: &&String| set.gear_named(name).is_none();
+    let of_planets = arguments.gear.iter().filter(unknown).map(|name| {
+        WrongReading::new(format!("there is no gear {name:?}"), format!("the gears of planets in mesh are {}", own()))
+    });
+    let central = arguments.along.iter().filter(unknown).map(|name| {
+        let mates = mates().into_iter().collect::<Vec<_>>().join(", ");
+        WrongReading::new(format!("there is no gear {name:?}"), format!("the gears that planets mesh with are {mates}"))
+    });
+    of_planets.chain(central).collect()
+}
+
+/// The number of pins of a planet.
+fn pins(set: &Gearset, planet: MemberId) -> usize {
+    match set.member(planet).place() {
+        Place::Pin { pins, .. } => pins.len(),
+        Place::Case | Place::MainAxis => 0,
+    }
+}
+
+/// The names of the gears of the main axis that a planet meshes with.
+fn mates(set: &Gearset, planet: MemberId) -> Vec<&str> {
+    let has = |gears: [&GearId; 2], member| gears.iter().any(|&&gear| set.gear(gear).member() == member);
+    gears_in_mesh(set, |gear| {
+        let on_main_axis = matches!(set.member(set.gear(gear).member()).place(), Place::MainAxis);
+        let own = |gears: [&GearId; 2]| gears.contains(&&gear) && has(gears, planet);
+        on_main_axis && set.meshes().iter().any(|mesh| own(mesh.gears().both()))
+    })
 }
 
 /// A reading as typed.
@@ -81,7 +136,24 @@ fn by_planet<'a>(
             None => read.push((of, vec![Typed { text, reading }])),
         }
     }
-    Ok(read)
+    match read.iter().find(|(planet, _)| pins(set, *planet) == 1) {
+        Some((alone, _)) => Err(Trouble::WrongReadings(vec![one_pin(set, *alone)])),
+        None => Ok(read),
+    }
+}
+
+/// A planet without a fellow cannot be out of time.
+fn one_pin(set: &Gearset, planet: MemberId) -> WrongReading {
+    let others: Vec<MemberId> = planets(set).into_iter().filter(|&id| pins(set, id) > 1).collect();
+    let names: Vec<&str> = others.iter().map(|&id| set.member(id).name()).collect();
+    WrongReading::new(
+        format!("planet {:?} is on one pin, so its mark has no fellow to be compared with", set.member(planet).name()),
+        if names.is_empty() {
+            "a single planet is right wherever all of its gears mesh".to_owned()
+        } else {
+            format!("read the marks of {}", names.join(", "))
+        },
+    )
 }
 
 fn planets(set: &Gearset) -> Vec<MemberId> {
@@ -116,12 +188,15 @@ fn planet(set: &Gearset, arguments: &FoundArguments) -> Result<MemberId, Trouble
         return named.copied().ok_or_else(|| Trouble::NoSuchPlanet { name: name.clone(), known: names() });
     }
     // A shaft on a fixed axis has no fellow to be out of time with.
-    let several = |id: &&MemberId| matches!(set.member(**id).place(), Place::Pin { pins, .. } if pins.len() > 1);
-    let fellows: Vec<&MemberId> = planets.iter().filter(several).collect();
-    match (set.found(), fellows.as_slice()) {
-        (Some(found), _) => Ok(found.planet),
-        (None, [only]) => Ok(**only),
-        (None, _) => Err(Trouble::WhichPlanet { known: names() }),
+    let fellows: Vec<&MemberId> = planets.iter().filter(|&&id| pins(set, id) > 1).collect();
+    match (set.found(), fellows.as_slice(), planets.as_slice()) {
+        (Some(found), ..) => Ok(found.planet),
+        (None, &[&only], _) | (None, [], &[only]) => Ok(only),
+        (None, _, []) => Err(Trouble::WrongReadings(vec![WrongReading::new(
+            "no planets are described, so there are no marks to read",
+            "marks are those of planets on the pins of a carrier: describe them first",
+        )])),
+        (None, ..) => Err(Trouble::WhichPlanet { known: names() }),
     }
 }
 
@@ -147,11 +222,7 @@ fn marks(
             },
         }
     }
-    let pins = match set.member(planet).place() {
-        Place::Pin { pins, .. } => pins.len(),
-        Place::Case | Place::MainAxis => 0,
-    };
-    let last = read.keys().next_back().copied().unwrap_or(0).max(pins);
+    let last = read.keys().next_back().copied().unwrap_or(0).max(pins(set, planet));
     (1..=last).map(|pin| read.remove(&pin).map_or(DraftMark::Unread, |(_, mark)| mark)).collect()
 }
 
@@ -199,9 +270,14 @@ fn not_whole(text: &str) -> WrongReading {
     )
 }
 
-fn gears_in_mesh(set: &Gearset, planet: MemberId) -> Vec<GearId> {
+/// The names of the gears in mesh that are asked for.
+fn gears_in_mesh(set: &Gearset, wanted: impl Fn(GearId) -> bool) -> Vec<&str> {
     let in_mesh = |gear: &GearId| set.meshes().iter().any(|mesh| mesh.gears().both().contains(&gear));
-    set.member(planet).gears().iter().copied().filter(in_mesh).collect()
+    set.gear_ids().filter(in_mesh).filter(|&gear| wanted(gear)).map(|gear| set.gear(gear).name()).collect()
+}
+
+fn own_gears(set: &Gearset, planet: MemberId) -> Vec<&str> {
+    gears_in_mesh(set, |gear| set.gear(gear).member() == planet)
 }
 
 /// Whether a gear is of no planet, or the readings name no planets.
@@ -211,14 +287,14 @@ fn gear_is_of_none(set: &Gearset, arguments: &FoundArguments, gear: &str) -> boo
 }
 
 fn only_gear(set: &Gearset, planet: MemberId) -> Option<String> {
-    match gears_in_mesh(set, planet).as_slice() {
-        [only] => Some(set.gear(*only).name().to_owned()),
+    match own_gears(set, planet).as_slice() {
+        [only] => Some((*only).to_owned()),
         _ => None,
     }
 }
 
 fn which_gear(set: &Gearset, planet: MemberId, text: &str) -> WrongReading {
-    let names: Vec<&str> = gears_in_mesh(set, planet).into_iter().map(|gear| set.gear(gear).name()).collect();
+    let names = own_gears(set, planet);
     WrongReading::new(
         format!("it is not said on which gear the teeth of {text:?} were counted"),
         format!("add --gear with one of {}, or write degrees, such as 2=-120deg", names.join(", ")),

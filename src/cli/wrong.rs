@@ -23,6 +23,8 @@ pub(super) enum WrongRequest {
     Within(String),
     #[error("{0:?} is not a length")]
     Length(String),
+    #[error("a length of {digits} digits is given")]
+    ManyDigits { digits: usize },
     #[error("{readings} of --reading, {radii} of --radius and {gears} of --gear do not belong together")]
     Uneven { readings: usize, radii: usize, gears: usize },
     #[error("there is no gear {name:?}")]
@@ -37,6 +39,7 @@ impl WrongRequest {
         match self {
             Self::Within(_) => "write a part of a tooth such as 1/10 or 0.1; no error is more than half a tooth".into(),
             Self::Length(_) => "write millimetres such as 0.15, or inches such as 0.006in".into(),
+            Self::ManyDigits { .. } => "nobody has measured so much: round it, such as to 0.152 or 0.006in".into(),
             Self::Uneven { .. } => {
                 "give every reading its radius and the gear it was taken on: --reading 0.15 --radius 60 --gear D".into()
             }
@@ -96,5 +99,13 @@ fn length(text: &str) -> Result<Length, WrongRequest> {
         None => (text.trim().trim_end_matches("mm"), Length::Millimetres),
     };
     let value = parse(number).filter(|value| *value >= Fraction::zero());
-    value.map(of_unit).ok_or_else(|| WrongRequest::Length(text.to_owned()))
+    value.map(of_unit).ok_or_else(|| not_a_length(text))
+}
+
+/// Why a text is no length: a number may be refused for its digits alone.
+fn not_a_length(text: &str) -> WrongRequest {
+    /// So many are read whatever they are.
+    const FEW: usize = 70;
+    let digits = text.bytes().filter(u8::is_ascii_digit).count();
+    if digits > FEW { WrongRequest::ManyDigits { digits } } else { WrongRequest::Length(text.to_owned()) }
 }

@@ -14,10 +14,10 @@ use super::schema::{
 };
 use crate::exact::{Fraction, fraction, parse};
 use crate::gearset::{
-    Angle, BandSizes, ControlSize, Draft, DraftBearing, DraftCluster, DraftConditions, DraftControl, DraftFound,
-    DraftGear, DraftIndex, DraftMark, DraftMarks, DraftMeasured, DraftMember, DraftMesh, DraftPins, DraftPlanet,
-    DraftReading, DraftShift, DraftState, DraftTurning, Force, GearKind, Given, Length, MeasuredPins, Offset, Owner,
-    Pair, Part, Pitch, PlateSizes, Sense, Side, Uncertainty, Which,
+    Angle, BandSizes, BearingSize, ControlSize, Draft, DraftBearing, DraftCluster, DraftConditions, DraftControl,
+    DraftFound, DraftGear, DraftIndex, DraftMark, DraftMarks, DraftMeasured, DraftMember, DraftMesh, DraftPins,
+    DraftPlanet, DraftReading, DraftShift, DraftState, DraftTurning, Force, GearKind, Given, Length, MeasuredPins,
+    Offset, Owner, Pair, Part, Pitch, PlateSizes, Sense, Side, Uncertainty, Which,
 };
 
 /// A draft with the places of its parts in the source, and what could not be read.
@@ -263,10 +263,11 @@ impl Reader<'_> {
 
     fn bearing(&mut self, bearing: usize, text: &BearingText<'_>) -> DraftBearing {
         let members = PairText(text.first, text.second);
-        let diameter = text.sizes.diameter.as_ref();
+        let part = |size| Part::BearingSize { bearing, size };
         DraftBearing {
             members: self.pair(&members, |which| Part::BearingMember { bearing, which }),
-            diameter: diameter.map(|length| self.length(length, Part::BearingDiameter { bearing })),
+            diameter: text.sizes.diameter.as_ref().map(|length| self.length(length, part(BearingSize::Diameter))),
+            width: text.sizes.width.as_ref().map(|length| self.length(length, part(BearingSize::Width))),
         }
     }
 

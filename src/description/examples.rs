@@ -43,6 +43,7 @@ const EXAMPLES: &[Example] = built_in![
     "millrace-winch",
     "orchard-truck",
     "ore-skip-reverse",
+    "peat-railway-tractor",
     "profile-shift-swap",
     "quarry-wheel-hub",
     "ring-to-ring-differential",

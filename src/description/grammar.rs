@@ -364,7 +364,7 @@ static BEARING: Thing = Thing {
 static BEARING_SIZES: Thing = Thing {
     name: "the third entry of a bearing",
     write: "(diameter: Millimetres(40))",
-    inside: Inside::Fields(&[("diameter", &DIAMETER)]),
+    inside: Inside::Fields(&[("diameter", &DIAMETER), ("width", &LENGTH)]),
 };
 static DIAMETER: Thing = Thing {
     name: "the diameter",

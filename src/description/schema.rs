@@ -190,7 +190,7 @@ impl<'de: 'a, 'a> Deserialize<'de> for MeshText<'a> {
     }
 }
 
-/// Two member names in brackets and, where it is given, the size of their bearing.
+/// Two member names in brackets and, where they are given, the sizes of their bearing.
 #[derive(Debug)]
 pub(super) struct BearingText<'a> {
     pub(super) first: Raw<'a>,
@@ -203,6 +203,8 @@ pub(super) struct BearingText<'a> {
 pub(super) struct BearingSizesText<'a> {
     #[serde(default)]
     pub(super) diameter: Option<LengthText<'a>>,
+    #[serde(default)]
+    pub(super) width: Option<LengthText<'a>>,
 }
 
 impl<'de: 'a, 'a> Deserialize<'de> for BearingText<'a> {

@@ -175,8 +175,11 @@ fn reading(DraftReading { gear, offset }: &DraftReading) -> String {
 
 fn bearing(bearing: &DraftBearing) -> String {
     let Pair { first, second } = &bearing.members;
-    let diameter = bearing.diameter.as_ref().map(|size| format!(", (diameter: {})", length(size)));
-    format!("({}, {}{})", quoted(first), quoted(second), diameter.unwrap_or_default())
+    let sizes = [("diameter", &bearing.diameter), ("width", &bearing.width)];
+    let sizes = sizes.into_iter().filter_map(|(name, size)| Some(format!("{name}: {}", length(size.as_ref()?))));
+    let sizes: Vec<String> = sizes.collect();
+    let sizes = if sizes.is_empty() { String::new() } else { format!(", ({})", sizes.join(", ")) };
+    format!("({}, {}{sizes})", quoted(first), quoted(second))
 }
 
 fn pair(pair: &Pair<String>) -> String {

@@ -76,10 +76,13 @@ impl Pen {
             Self::Thin => dashed(0.15, &[], 1.0),
             Self::Center => dashed(0.15, &[6.0, 1.0, 0.8, 1.0], 1.0),
             Self::Cut => dashed(0.3, &[2.0, 2.0], 1.0),
-            Self::Plane(plane) => {
-                let (width, dashes) = OF_PLANES[plane % OF_PLANES.len()];
-                dashed(width, dashes, weight)
-            }
+            Self::Plane(plane) => match OF_PLANES.get(plane) {
+                Some((width, dashes)) => dashed(*width, dashes, weight),
+                // Every further plane has one dot more between its dashes, beginning with two.
+                None => {
+                    dashed(0.4, &[&[5.0, 0.8][..], &[0.5, 0.8].repeat(plane - OF_PLANES.len() + 2)].concat(), weight)
+                }
+            },
         }
     }
 }
@@ -205,6 +208,20 @@ impl Shape {
                 };
                 [[left, y - size], [left + width, y + size * 0.3]]
             }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::Pen;
+
+    /// Once the seventh plane was drawn like the first.
+    #[test]
+    fn no_two_planes_are_drawn_alike() {
+        let strokes: Vec<_> = (0..20).map(|plane| Pen::Plane(plane).stroke(1.0)).collect();
+        for (at, stroke) in strokes.iter().enumerate() {
+            assert!(!strokes[..at].contains(stroke), "plane {at} is drawn as one before it: {stroke:?}");
         }
     }
 }

@@ -151,7 +151,12 @@ fn in_lowest_terms(numerator: BigInt, of: &Fraction) -> Fraction {
 /// assert_eq!(multiple(&fraction(1, 6), 4), fraction(2, 3));
 /// ```
 pub fn multiple(value: &Fraction, factor: i64) -> Fraction {
-    value * BigInt::from(factor)
+    // One and minus one need no search for a common divisor, which is long for long numbers.
+    match factor {
+        1 => value.clone(),
+        -1 => -value,
+        _ => value * BigInt::from(factor),
+    }
 }
 
 /// Whether a value times a whole number is whole, which is so exactly if the denominator

@@ -1,9 +1,27 @@
 //! A bearing: two bodies of which one runs in or on the other.
 //!
 //! A bush between two drums, a drum on a sleeve of the case. That every planet runs on its pin
-//! is known without being said; named with its carrier, a planet gets the diameter of its pin.
+//! is known without being said; named with its carrier, a planet gets the sizes of its pin.
 
 use super::{Length, MemberId, Pair};
+
+/// A size of a bearing.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum BearingSize {
+    /// The diameter at which its members rub.
+    Diameter,
+    /// The width of the surface that bears.
+    Width,
+}
+
+impl std::fmt::Display for BearingSize {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.write_str(match self {
+            Self::Diameter => "diameter",
+            Self::Width => "width",
+        })
+    }
+}
 
 /// Two members that bear on one another, as somebody writes them down.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -12,12 +30,14 @@ pub struct DraftBearing {
     pub members: Pair<String>,
     /// The diameter at which they rub.
     pub diameter: Option<Length>,
+    /// How wide the surface is that bears, along the axis.
+    pub width: Option<Length>,
 }
 
 impl DraftBearing {
-    /// Two members that bear on one another, at a diameter that is not known.
+    /// Two members that bear on one another, of sizes that are not known.
     pub fn of(first: impl Into<String>, second: impl Into<String>) -> Self {
-        Self { members: Pair::of(first, second), diameter: None }
+        Self { members: Pair::of(first, second), diameter: None, width: None }
     }
 }
 
@@ -26,6 +46,7 @@ impl DraftBearing {
 pub struct Bearing {
     pub(super) members: Pair<MemberId>,
     pub(super) diameter: Option<Length>,
+    pub(super) width: Option<Length>,
 }
 
 impl Bearing {
@@ -37,5 +58,10 @@ impl Bearing {
     /// The diameter at which they rub, if it was given.
     pub fn diameter(&self) -> Option<&Length> {
         self.diameter.as_ref()
+    }
+
+    /// The width of the surface that bears, along the axis, if it was given.
+    pub fn width(&self) -> Option<&Length> {
+        self.width.as_ref()
     }
 }

@@ -332,6 +332,17 @@ pub enum Sense {
     Backward,
 }
 
+impl Sense {
+    /// The opposite sense.
+    #[must_use]
+    pub fn other(self) -> Self {
+        match self {
+            Self::Forward => Self::Backward,
+            Self::Backward => Self::Forward,
+        }
+    }
+}
+
 /// A state with its name.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DraftState {

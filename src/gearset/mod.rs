@@ -47,7 +47,7 @@ mod planet_group;
 mod problem;
 mod rule;
 
-pub use bearing::{Bearing, DraftBearing};
+pub use bearing::{Bearing, BearingSize, DraftBearing};
 pub use control_sizes::{Angle, BandSizes, ControlSize, Force, NEWTONS_PER_POUND_FORCE, PlateSizes};
 pub use draft::{
     Action, CASE, Draft, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet,

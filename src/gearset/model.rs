@@ -284,6 +284,21 @@ impl Gearset {
         Self::new(draft)
     }
 
+    /// The two members that a restraint makes one: the second is the case for one that is held; `None` for a
+    /// member that is only driven.
+    pub fn made_one(&self, restraint: &Restraint) -> Option<Pair<MemberId>> {
+        let held = |member| Some(Pair { first: member, second: MemberId::CASE });
+        match restraint {
+            Restraint::Held(member) => held(*member),
+            Restraint::Joined(pair) => Some(*pair),
+            Restraint::Control(control) => match self.control(*control).action() {
+                Action::Band(member) => held(member),
+                Action::Clutch(pair) | Action::OneWayClutch(pair, _) => Some(pair),
+            },
+            Restraint::Turning(..) => None,
+        }
+    }
+
     /// The draft that was checked.
     pub fn draft(&self) -> &Draft {
         &self.draft
@@ -332,6 +347,12 @@ impl Gearset {
             Place::Pin { carrier, .. } => Some(carrier),
             Place::Case | Place::MainAxis => None,
         }
+    }
+
+    /// Whether a planet has bevel gears: its turns are then seen from the outer end of its pin, and do not change
+    /// sense with the side that the set is looked at from.
+    pub fn is_bevel(&self, planet: MemberId) -> bool {
+        self.member(planet).gears.iter().any(|&gear| self.gear(gear).kind().is_bevel())
     }
 
     /// Every gear, in the order of the description.

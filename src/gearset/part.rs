@@ -6,7 +6,7 @@
 use std::cmp::Ordering;
 use std::fmt::{self, Display, Formatter};
 
-use super::ControlSize;
+use super::{BearingSize, ControlSize};
 
 /// Whose gear: that of a member on the main axis or of a planet, by its number in the draft.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -74,7 +74,7 @@ pub enum Part {
     ControlName { control: usize },
     ControlMember { control: usize, which: Which },
     BearingMember { bearing: usize, which: Which },
-    BearingDiameter { bearing: usize },
+    BearingSize { bearing: usize, size: BearingSize },
     ControlSize { control: usize, size: ControlSize },
     StateName { state: usize },
     Applied { state: usize, index: usize },
@@ -138,7 +138,7 @@ impl Part {
             Self::ControlMember { control, which } => [10, control, 1, which.index(), 0],
             Self::ControlSize { control, size } => [10, control, 2, size as usize, 0],
             Self::BearingMember { bearing, which } => [11, bearing, 0, which.index(), 0],
-            Self::BearingDiameter { bearing } => [11, bearing, 1, 0, 0],
+            Self::BearingSize { bearing, size } => [11, bearing, 1, size as usize, 0],
             Self::StateName { state } => [12, state, 0, 0, 0],
             Self::Applied { state, index } => [12, state, 1, index, 0],
             Self::Held { state, index } => [12, state, 2, index, 0],
@@ -293,7 +293,7 @@ impl Display for Part {
             Self::ControlName { control } => write!(formatter, "control {}, name", control + 1),
             Self::ControlMember { control, which } => write!(formatter, "control {}, {which} member", control + 1),
             Self::BearingMember { bearing, which } => write!(formatter, "bearing {}, {which} member", bearing + 1),
-            Self::BearingDiameter { bearing } => write!(formatter, "bearing {}, diameter", bearing + 1),
+            Self::BearingSize { bearing, size } => write!(formatter, "bearing {}, {size}", bearing + 1),
             Self::ControlSize { control, size } => write!(formatter, "control {}, {size}", control + 1),
             Self::StateName { state }
             | Self::Applied { state, .. }

@@ -12,17 +12,23 @@ use crate::gearset::{Gearset, Mark, Side};
 use crate::timing::{Explanation, Fit, FoundTiming, NearSeating, PinFound, PinState, WayOfMarking};
 use num_traits::Zero;
 
-/// How marks are read, and how far they can be trusted.
-pub(super) const MARKS_NOTES: [&str; 2] = [
-    "all marks may be turned alike: what counts is how they stand against one another. Bring one mark exactly to its \
-     line by turning the set with the carrier at rest, then read the others; whole teeth are taken as good to half a \
-     tooth, 10 1/3 to a sixth",
-    "old marks may be somebody's mistake, and nobody can see how they were made: when in doubt set every cluster by the \
-     list of toothmark timing and mark the same tooth of each",
-];
+/// What old marks are worth.
+pub(super) const OLD_MARKS_NOTE: &str = "old marks may be somebody's mistake, and nobody can see how they were made: when in doubt set every planet by the \
+     list of toothmark timing and mark the same tooth of each";
 
-/// How a cluster is turned.
-pub(super) const TURNING_NOTE: &str = "to turn a cluster take it out of mesh and put it back where every gear drops in with its mark nearest to the place \
+/// How marks are read, and how far they can be trusted.
+pub(super) const MARKS_NOTE: &str = "all marks may be turned alike: what counts is how they stand against one another. Bring one mark exactly to its \
+     line by turning the set with the carrier at rest, then read the others; whole teeth are taken as good to half a \
+     tooth, 10 1/3 to a sixth";
+
+/// The same for bevel planets, which have no line to the centre in view.
+const BEVEL_MARKS_NOTE: &str = "marks of bevel planets are read from the outer end of each pin, from the direction of the input side; turning the \
+     set over changes nothing in that. All may be turned alike: what counts is how they stand against one another. Bring \
+     one mark exactly to that direction by turning the set with the carrier at rest, then read the others; whole teeth \
+     are taken as good to half a tooth, 10 1/3 to a sixth";
+
+/// How a planet is turned.
+pub(super) const TURNING_NOTE: &str = "to turn a planet take it out of mesh and put it back where every gear drops in with its mark nearest to the place \
      given; never force one that nearly drops in, and turn the whole set by hand before closing the case";
 
 /// What the marks of a planet mean.
@@ -40,7 +46,7 @@ impl Found<'_> {
         let mut blocks = vec![Block::Heading(self.heading())];
         blocks.extend(self.unnoticed());
         let mut facts = vec![Fact::new("in time", self.verdict()), Fact::new("read", readings(self.set))];
-        facts.extend(self.found.explanations.iter().map(|it| Fact::new(name(it.convention), self.answer(it))));
+        facts.extend(self.found.explanations.iter().map(|it| Fact::new(self.name(it.convention), self.answer(it))));
         facts.extend(self.alike());
         if self.found.equivalent_seatings > 1 {
             let count = self.found.equivalent_seatings;
@@ -57,14 +63,50 @@ impl Found<'_> {
     fn heading(&self) -> String {
         let (planet, carrier) = (member(self.set, self.found.planet), member(self.set, self.found.carrier));
         let pins = counted(self.found.readings.len(), "pin");
-        format!("Marks of {planet} on {carrier}, {pins}, as found, seen from {}", side(self.found.seen))
+        format!("Marks of {planet} on {carrier}, {pins}, as found, seen from {}", self.seen_from())
+    }
+
+    fn is_bevel(&self) -> bool {
+        self.set.is_bevel(self.found.planet)
+    }
+
+    /// Where the reader stands.
+    fn seen_from(&self) -> &'static str {
+        if self.is_bevel() { "the outer end of each pin" } else { side(self.found.seen) }
+    }
+
+    /// A convention as the subject of an answer.
+    fn name(&self, convention: WayOfMarking) -> &'static str {
+        if self.is_bevel() && convention == WayOfMarking::RadialInPlace {
+            "made in place, like marks"
+        } else {
+            name(convention)
+        }
+    }
+
+    /// A convention as a condition.
+    fn if_made(&self, convention: WayOfMarking) -> &'static str {
+        match convention {
+            WayOfMarking::Alike if self.is_cluster() => "if the same tooth of every cluster is marked",
+            WayOfMarking::Alike => "if the same tooth of every planet is marked",
+            WayOfMarking::RadialInPlace if self.is_bevel() => {
+                "if the marks were made in place, each to the same side of the main axis"
+            }
+            WayOfMarking::RadialInPlace => "if the marks were made in place, each to the centre",
+            WayOfMarking::ParallelInPlace => "if the marks were made in place, all the same way",
+        }
+    }
+
+    /// Whether there are several gears on a pin.
+    fn is_cluster(&self) -> bool {
+        self.set.member(self.found.planet).gears().len() > 1
     }
 
     /// A turn counter-clockwise seen from the input side, as the reader sees it.
     fn seen(&self, turn: &Fraction) -> Fraction {
         match self.found.seen {
-            Side::Input => turn.clone(),
-            Side::Output => -turn,
+            Side::Output if !self.is_bevel() => -turn,
+            Side::Input | Side::Output => turn.clone(),
         }
     }
 
@@ -99,9 +141,10 @@ impl Found<'_> {
         let warning = |explanation: &Explanation| {
             let (pin, seating) = explanation.unnoticed().next()?;
             Some(Block::Warning(format!(
-                "a WRONG seating fits what was found, and goes in within the backlash: {}, the cluster on pin {} may be teeth \
+                "a WRONG seating fits what was found, and goes in within the backlash: {}, the {} on pin {} may be teeth \
                  away from where it belongs ({}), with the gears out by only {}. {}",
-                if_made(explanation.convention),
+                self.if_made(explanation.convention),
+                if self.is_cluster() { "cluster" } else { "planet" },
                 pin.pin,
                 self.moved(seating),
                 self.errors(seating),
@@ -122,9 +165,9 @@ impl Found<'_> {
         let others: Vec<String> = self.found.explanations[1..]
             .iter()
             .filter(|it| it.is_in_time())
-            .map(|it| if_made(it.convention).to_owned())
+            .map(|it| self.if_made(it.convention).to_owned())
             .collect();
-        let alike = if_made(WayOfMarking::Alike);
+        let alike = self.if_made(WayOfMarking::Alike);
         let answer = match (self.found.is_in_time(), first.is_in_time(), others.is_empty()) {
             (true, ..) if !first.pins.iter().any(|pin| pin.seatings.iter().any(NearSeating::could_be)) => {
                 format!("yes, {alike}")
@@ -167,6 +210,8 @@ impl Found<'_> {
     fn alike(&self) -> Option<Fact> {
         let has_parallel = self.found.explanations.iter().any(|it| it.convention == WayOfMarking::ParallelInPlace);
         let answer = match (self.found.alike.radial.serves(), self.found.alike.parallel.serves()) {
+            (true, _) if self.is_bevel() => "all marks to the same side of the main axis",
+            (false, _) if self.is_bevel() => "not with all marks to the same side of the main axis",
             (true, true) => "all marks to the centre, and all the same way",
             (true, false) if has_parallel => "all marks to the centre, but not all the same way",
             (true, false) => "all marks to the centre",
@@ -186,14 +231,18 @@ impl Found<'_> {
         if !explanation.could_be && (better || !is_first) {
             return Vec::new();
         }
-        let (made, reference) = (if_made(explanation.convention), explanation.reference);
+        let (made, reference) = (self.if_made(explanation.convention), explanation.reference);
         let along = self.set.found().is_some_and(|found| found.marks.iter().any(|it| matches!(it, Mark::Along(..))));
-        let stays = if along { "has its mark to the centre" } else { "stays as it was read" };
+        let stays = match (along, self.is_bevel()) {
+            (false, _) => "stays as it was read",
+            (true, false) => "has its mark to the centre",
+            (true, true) => "has its mark to the input side",
+        };
         let turned = Table {
             caption: format!(
                 "To be turned {made}: teeth of {}, seen from {}; pin {reference} {stays}",
                 self.gear(),
-                side(self.found.seen)
+                self.seen_from()
             ),
             headings: ["pin", "stands from right", "sure to", "turn it", "its mark belongs at"]
                 .map(String::from)
@@ -259,7 +308,7 @@ impl Found<'_> {
     }
 
     fn notes(&self) -> Vec<Block> {
-        let mut notes = MARKS_NOTES.to_vec();
+        let mut notes = vec![if self.is_bevel() { BEVEL_MARKS_NOTE } else { MARKS_NOTE }, OLD_MARKS_NOTE];
         if self.set.planet_groups().len() > 1 {
             notes.push(
                 "these planets are judged by themselves; whether those of other kinds go in beside them, toothmark timing \
@@ -323,14 +372,5 @@ pub(super) fn name(convention: WayOfMarking) -> &'static str {
         WayOfMarking::Alike => "same tooth marked",
         WayOfMarking::RadialInPlace => "made in place, radial",
         WayOfMarking::ParallelInPlace => "made in place, parallel",
-    }
-}
-
-/// A convention as a condition.
-fn if_made(convention: WayOfMarking) -> &'static str {
-    match convention {
-        WayOfMarking::Alike => "if the same tooth of every cluster is marked",
-        WayOfMarking::RadialInPlace => "if the marks were made in place, each to the centre",
-        WayOfMarking::ParallelInPlace => "if the marks were made in place, all the same way",
     }
 }

@@ -1,7 +1,7 @@
 //! What the marks mean, for other programs: records and JSON.
 //!
 //! The keys of the JSON are a promise, as those of the timing. Turns are counter-clockwise
-//! seen from the input side, whichever side was looked from.
+//! seen from the input side, whichever side was looked from; of bevel planets, from the outer end of each pin.
 
 use serde::Serialize;
 
@@ -69,7 +69,7 @@ impl Found<'_> {
         })
     }
 
-    fn explanation_json(&self, explanation: &Explanation) -> ExplanationJson {
+    fn explanation_json(&self, explanation: &Explanation) -> ExplanationJson<PinJson> {
         ExplanationJson {
             convention: convention(explanation.convention),
             in_time: explanation.is_in_time(),
@@ -134,7 +134,7 @@ struct FoundJson {
     alike_radial: bool,
     alike_parallel: bool,
     readings: Vec<Option<ReadingJson>>,
-    explanations: Vec<ExplanationJson>,
+    explanations: Vec<ExplanationJson<PinJson>>,
 }
 
 #[derive(Debug, Serialize)]
@@ -149,13 +149,14 @@ impl ReadingJson {
     }
 }
 
+/// The frame of an explanation, of one planet or of several that mesh: what differs is what is told of a pin.
 #[derive(Debug, Serialize)]
-struct ExplanationJson {
-    convention: &'static str,
-    in_time: bool,
-    could_be: bool,
-    reference: usize,
-    pins: Vec<PinJson>,
+pub(super) struct ExplanationJson<Pin> {
+    pub(super) convention: &'static str,
+    pub(super) in_time: bool,
+    pub(super) could_be: bool,
+    pub(super) reference: usize,
+    pub(super) pins: Vec<Pin>,
 }
 
 #[derive(Debug, Serialize)]
@@ -179,8 +180,8 @@ struct SeatingJson {
 }
 
 #[derive(Debug, Serialize)]
-struct MeshJson {
-    mesh: [String; 2],
-    moved: i64,
-    error: Value,
+pub(super) struct MeshJson {
+    pub(super) mesh: [String; 2],
+    pub(super) moved: i64,
+    pub(super) error: Value,
 }

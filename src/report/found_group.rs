@@ -5,7 +5,7 @@
 //! by how many teeth and which way, seen from the side that was looked from.
 
 use super::document::{Block, Document, Fact, Table};
-use super::found::{MARKS_NOTES, TURNING_NOTE, abs, name, number_of_teeth, readings, side};
+use super::found::{MARKS_NOTE, OLD_MARKS_NOTE, TURNING_NOTE, abs, name, number_of_teeth, readings, side};
 use super::timing::sided;
 use super::words::{self, counted, length, list, member, mesh, mixed};
 use crate::exact::{Fraction, fraction, multiple};
@@ -272,7 +272,7 @@ impl FoundInGroup<'_> {
     }
 
     fn notes(&self) -> Vec<Block> {
-        let mut notes = MARKS_NOTES.to_vec();
+        let mut notes = vec![MARKS_NOTE, OLD_MARKS_NOTE];
         if self.found.read.len() > 1 {
             notes.push("read the planets one after the other: bring one mark of each exactly to its line before its others are read");
         }

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::document::Records;
 use super::escape::csv_name;
-use super::found_data::{ReadingJson, convention, seen_from};
+use super::found_data::{ExplanationJson, MeshJson, ReadingJson, convention, seen_from};
 use super::found_group::FoundInGroup;
 use super::json::{Value, json};
 use crate::exact::decimal;
@@ -95,7 +95,7 @@ impl FoundInGroup<'_> {
         })
     }
 
-    fn explanation_json(&self, explanation: &GroupExplanation) -> ExplanationJson {
+    fn explanation_json(&self, explanation: &GroupExplanation) -> ExplanationJson<PinJson> {
         ExplanationJson {
             convention: convention(explanation.convention),
             in_time: explanation.is_in_time(),
@@ -150,7 +150,7 @@ struct FoundGroupJson {
     alike_parallel: bool,
     wrong_seatings: &'static str,
     read: Vec<ReadJson>,
-    explanations: Vec<ExplanationJson>,
+    explanations: Vec<ExplanationJson<PinJson>>,
 }
 
 #[derive(Debug, Serialize)]
@@ -159,15 +159,6 @@ struct ReadJson {
     gear: String,
     right_again_after: String,
     readings: Vec<Option<ReadingJson>>,
-}
-
-#[derive(Debug, Serialize)]
-struct ExplanationJson {
-    convention: &'static str,
-    in_time: bool,
-    could_be: bool,
-    reference: usize,
-    pins: Vec<PinJson>,
 }
 
 #[derive(Debug, Serialize)]
@@ -195,11 +186,4 @@ struct SeatingJson {
     within_backlash: Option<bool>,
     least_backlash_mm: Option<f64>,
     meshes: Vec<MeshJson>,
-}
-
-#[derive(Debug, Serialize)]
-struct MeshJson {
-    mesh: [String; 2],
-    moved: i64,
-    error: Value,
 }

@@ -39,12 +39,24 @@ figure svg.tall { max-height: 240mm; }
 /// ```
 pub fn html(document: &Document) -> String {
     let title = markup(&document.title);
-    let body: String = document.blocks.iter().map(|block| block_html(block) + "\n").collect();
+    let body = html_fragment(document);
     format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n\
          <title>{title}</title>\n<style>{STYLE}</style>\n</head>\n<body>\n<h1>{title}</h1>\n{body}</body>\n</html>\n"
     )
+}
+
+/// The blocks of a document as HTML, to stand on a page of something else; without its title.
+///
+/// # Examples
+/// ```
+/// use toothmark::report::{Block, Document, html_fragment};
+/// let document = Document { title: "winch".into(), blocks: vec![Block::Paragraph("<turns>".into())] };
+/// assert_eq!(html_fragment(&document), "<p>&lt;turns&gt;</p>\n");
+/// ```
+pub fn html_fragment(document: &Document) -> String {
+    document.blocks.iter().map(|block| block_html(block) + "\n").collect()
 }
 
 fn block_html(block: &Block) -> String {

@@ -5,13 +5,13 @@
 //! For other programs see [`super::loads_data`].
 
 use super::document::{Block, Document, Fact, Table};
-use super::words::{list, member, mesh, quoted, rounded, short_list, with_decimal};
+use super::words::{member, mesh, quoted, rounded, short_list, with_decimal};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{Action, ControlId, Efficiency, Gearset, MemberId, NEWTONS_PER_POUND_FORCE};
 use crate::kinematics::Verdict;
 use crate::statics::{
-    Balanced, ControlLoad, MeshForce, MeshLoad, PinLoad, StateLoads, StateLosses, TorqueUnit, circulating_power,
-    mesh_force, pin_force, power_given,
+    Balanced, ControlLoad, MeshForce, MeshLoad, StateLoads, StateLosses, TorqueUnit, circulating_power, mesh_force,
+    power_given,
 };
 use num_traits::{Signed, Zero};
 
@@ -261,62 +261,6 @@ impl Loads<'_> {
             None => "loaded, does not roll".into(),
         }
     }
-
-    fn pins(&self, state: &StateLoads) -> Option<Block> {
-        let mut rows: Vec<Vec<String>> = state.pins.iter().filter_map(|load| self.pin_row(state, load)).collect();
-        let mut headings = vec!["pins of", "carrier", "torque on it", "each pin, shared equally", "tangential force"];
-        if rows.iter().all(|row| row.last().is_some_and(|force| force == "-")) {
-            headings.pop();
-            for row in &mut rows {
-                row.truncate(headings.len());
-            }
-        }
-        (!rows.is_empty()).then(|| {
-            Block::Table(Table {
-                caption: "What pins put on their carrier".into(),
-                headings: headings.into_iter().map(String::from).collect(),
-                rows,
-            })
-        })
-    }
-
-    fn pin_row(&self, state: &StateLoads, load: &PinLoad) -> Option<Vec<String>> {
-        let planets = self.set.planet_groups()[load.group].planets();
-        let names: Vec<String> = planets.iter().map(|&id| self.set.member(id).name().to_owned()).collect();
-        let torque = load.torque.as_ref()?;
-        let each = torque / fraction(i64::try_from(load.pins).ok()?, 1);
-        let found = planets.first().filter(|_| planets.len() == 1);
-        let found = found.and_then(|&planet| pin_force(self.set, state, planet, self.unit));
-        Some(vec![
-            list(&names),
-            self.set.member(load.carrier).name().to_owned(),
-            with_decimal(torque),
-            format!("{} on each of {}", rounded(&each), load.pins),
-            found.map_or_else(|| "-".into(), |found| force(&found)),
-        ])
-    }
-
-    fn cautions(&self) -> Vec<Block> {
-        let has_pins = self.set.planet_groups().iter().any(|group| group.places().len() > 1);
-        let mut cautions = Vec::new();
-        if has_pins {
-            cautions.push(
-                "shared equally over the pins is an estimate: a pin out of place or a worn bush makes one planet carry \
-                 more than its share",
-            );
-        }
-        if self.set.controls().iter().any(|control| matches!(control.action(), Action::Band(_))) {
-            cautions.push(
-                "holding torques leave out friction, oil and shock: a band must hold more than this. Friction in oil \
-                 varies, so what a band or clutch can hold is an estimate",
-            );
-        }
-        cautions.push(
-            "torques do not say that a gear, pin or drum is strong enough. A train that locks itself is no brake: take \
-             the load off a hoist before you open it",
-        );
-        cautions.into_iter().map(|text| Block::Note(text.into())).collect()
-    }
 }
 
 /// What the load puts on the output, where the state drives.
@@ -356,11 +300,12 @@ fn torque_cells(torque: Option<&Fraction>) -> [String; 2] {
 }
 
 fn force(force: &MeshForce) -> String {
-    if force.pins == 1 {
-        newtons(force.all_pins)
-    } else {
-        format!("{} on each of {} pins", newtons(force.per_pin), force.pins)
-    }
+    each_of(force.per_pin, force.pins)
+}
+
+/// A force on each of so many pins.
+pub(super) fn each_of(per_pin: f64, pins: usize) -> String {
+    if pins == 1 { newtons(per_pin) } else { format!("{} on each of {pins} pins", newtons(per_pin)) }
 }
 
 /// A force in newtons with pounds force beside.

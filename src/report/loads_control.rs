@@ -7,15 +7,12 @@ use super::document::{Block, Fact};
 use super::loads::{Loads, digits, newtons};
 use super::words::quoted;
 use crate::exact::{Fraction, to_float};
-use crate::gearset::{Action, BandSizes, NEWTONS_PER_POUND_FORCE, PlateSizes, Sense};
+use crate::gearset::{Action, BandSizes, ControlId, PlateSizes, Sense};
 use crate::statics::{
-    ControlLoad, OneWay, StateLoads, Wrapping, band_capacity, band_load, drum_wants_to_turn, one_way, plate_capacity,
-    tension_ratio, wrapping,
+    ControlLoad, OneWay, PSI, Running, StateLoads, Wrapping, band_capacity, band_load, drum_wants_to_turn, one_way,
+    plate_capacity, tension_ratio, wrapping,
 };
 use num_traits::Signed;
-
-/// Pounds force per square inch in a newton per square millimetre.
-const PSI: f64 = 25.4 * 25.4 / NEWTONS_PER_POUND_FORCE;
 
 impl Loads<'_> {
     /// What an applied control does, in drive and on overrun.
@@ -25,7 +22,7 @@ impl Loads<'_> {
             (Action::OneWayClutch(..), _) => self.one_way(state, load),
             (_, None) => "carries nothing".into(),
             (Action::Band(_), Some(wants)) => {
-                format!("drum wants to turn {}; {}", sense(wants), sense(other(wants)))
+                format!("drum wants to turn {}; {}", sense(wants), sense(wants.other()))
             }
             (Action::Clutch(_), Some(_)) => "carries the torque in both".into(),
         }
@@ -35,7 +32,7 @@ impl Loads<'_> {
     fn one_way(&self, state: &StateLoads, load: &ControlLoad) -> String {
         let does = |power| one_way(self.set, state, load.control, power).map_or("not told", one_way_word);
         let words = [Sense::Forward, Sense::Backward].map(does);
-        let brakes = if self.lets_go_on_overrun(state) && load.applied { ": the engine does not brake" } else { "" };
+        let brakes = if self.lets_go_on_overrun(state) && load.applied { ": nothing brakes the output" } else { "" };
         if words[0] == words[1] { words[0].to_owned() } else { words.join("; ") + brakes }
     }
 
@@ -72,11 +69,11 @@ impl Loads<'_> {
         for load in state.controls.iter().filter(|load| load.applied) {
             let control = self.set.control(load.control);
             let Some(torque) = load.torque.as_ref() else { continue };
-            let newton_metres = to_float(&torque.abs()) * self.unit.newton_metres();
+            let demand = self.demand(state, load.control, torque);
             let mut says = Says { name: control.name(), facts: &mut facts, blocks: &mut blocks };
             match (control.action(), drum_wants_to_turn(torque)) {
-                (Action::Band(_), Some(wants)) => self.band(control.band_sizes(), newton_metres, wants, &mut says),
-                (Action::Clutch(_), Some(_)) => self.plates(control.plate_sizes(), newton_metres, &mut says),
+                (Action::Band(_), Some(wants)) => self.band(control.band_sizes(), demand, wants, &mut says),
+                (Action::Clutch(_), Some(_)) => self.plates(control.plate_sizes(), demand, &mut says),
                 _ => {}
             }
         }
@@ -86,7 +83,23 @@ impl Loads<'_> {
         blocks
     }
 
-    fn band(&self, sizes: Option<&BandSizes>, newton_metres: f64, wants: Sense, says: &mut Says<'_>) {
+    /// What a control has to hold: without losses, and where they are known and make it more, with them.
+    fn demand(&self, state: &StateLoads, control: ControlId, torque: &Fraction) -> Demand {
+        let newton_metres = |torque: &Fraction| to_float(&torque.abs()) * self.unit.newton_metres();
+        let ideal = newton_metres(torque);
+        let with_losses = |running: &Running| match running {
+            Running::Runs(run) => {
+                run.controls[control.index()].as_ref().map(|held| newton_metres(&(held * &self.torque)))
+            }
+            Running::SelfLocking | Running::NotTold => None,
+        };
+        let lossy = self.losses.iter().find(|losses| losses.state == state.motion.state);
+        let more = |way: Option<&Running>| way.and_then(with_losses).map_or(ideal, |held| held.max(ideal));
+        let overrun = lossy.map(|lossy| &lossy.overrun).filter(|_| !self.lets_go_on_overrun(state));
+        Demand { ideal, drive: more(lossy.map(|lossy| &lossy.drive)), overrun: more(overrun) }
+    }
+
+    fn band(&self, sizes: Option<&BandSizes>, demand: Demand, wants: Sense, says: &mut Says<'_>) {
         let Some(from_anchor) = sizes.and_then(|sizes| sizes.from_anchor) else {
             says.fact(
                 "",
@@ -94,12 +107,12 @@ impl Loads<'_> {
                     "wraps itself on in drive if it leads {} from its anchor to the end that is pulled, unwinds if it leads \
                      {}; on overrun the other way round",
                     sense(wants),
-                    sense(other(wants))
+                    sense(wants.other())
                 ),
             );
-            return self.band_tensions(sizes, newton_metres, None, says);
+            return self.band_tensions(sizes, demand, None, says);
         };
-        let [drive, overrun] = [wants, other(wants)].map(|wants| wrapping(from_anchor, wants));
+        let [drive, overrun] = [wants, wants.other()].map(|wants| wrapping(from_anchor, wants));
         says.fact(
             "",
             format!(
@@ -109,19 +122,19 @@ impl Loads<'_> {
                 wrapping_word(overrun)
             ),
         );
-        self.band_tensions(sizes, newton_metres, Some([drive, overrun]), says);
+        self.band_tensions(sizes, demand, Some([drive, overrun]), says);
     }
 
     fn band_tensions(
         &self,
         sizes: Option<&BandSizes>,
-        newton_metres: f64,
+        demand: Demand,
         wrapping: Option<[Wrapping; 2]>,
         says: &mut Says<'_>,
     ) {
         let Some((sizes, ratio)) = sizes.and_then(|sizes| Some((sizes, tension_ratio(sizes)?))) else { return };
         says.fact("tension ratio", format!("{} by friction and wrap, an estimate", digits(ratio)));
-        let Some(found) = band_load(sizes, newton_metres) else { return };
+        let Some(found) = band_load(sizes, demand.ideal) else { return };
         let worked = wrapping.map(|both| {
             both.map(|wrapping| match wrapping {
                 Wrapping::WrapsOn => found.slack,
@@ -133,21 +146,24 @@ impl Loads<'_> {
         });
         says.fact("ends", format!("tight {}, slack {}{pull}", newtons(found.tight), newtons(found.slack)));
         if let Some([tight, slack]) = found.pressure {
-            let one = |pressure: f64| format!("{} N/mm2 ({} psi)", digits(pressure), digits(pressure * PSI));
-            says.fact("lining pressure", format!("{} at the tight end, {} at the slack end", one(tight), one(slack)));
+            let [tight, slack] = [tight, slack].map(pressure_in_words);
+            says.fact("lining pressure", format!("{tight} at the tight end, {slack} at the slack end"));
         }
-        for (when, wrapping) in ["in drive", "on overrun"].into_iter().zip(wrapping.into_iter().flatten()) {
+        let ways = [("in drive", demand.drive), ("on overrun", demand.overrun)];
+        for ((when, demand), wrapping) in ways.into_iter().zip(wrapping.into_iter().flatten()) {
             if let Some(capacity) = band_capacity(sizes, wrapping) {
-                says.capacity(&format!("capacity {when}"), &self.capacity(capacity, newton_metres));
+                says.capacity(&format!("capacity {when}"), &self.capacity(capacity, demand));
             }
         }
     }
 
-    fn plates(&self, sizes: Option<&PlateSizes>, newton_metres: f64, says: &mut Says<'_>) {
+    fn plates(&self, sizes: Option<&PlateSizes>, demand: Demand, says: &mut Says<'_>) {
         let Some(capacity) = sizes.and_then(plate_capacity) else { return };
+        let demand = demand.drive.max(demand.overrun);
+        says.fact("", format!("has {} to carry", self.in_unit(demand)));
         let pressure = capacity.uniform_pressure;
         says.fact("capacity, new plates", format!("{} by uniform pressure, an estimate", self.in_unit(pressure)));
-        says.capacity("capacity, worn in, by uniform wear", &self.capacity(capacity.uniform_wear, newton_metres));
+        says.capacity("capacity, worn in, by uniform wear", &self.capacity(capacity.uniform_wear, demand));
     }
 
     /// What a capacity is worth when the torque on the input is as given.
@@ -161,6 +177,17 @@ impl Loads<'_> {
     fn in_unit(&self, newton_metres: f64) -> String {
         format!("{} {}", digits(newton_metres / self.unit.newton_metres()), self.unit.symbol())
     }
+}
+
+/// What a control has to hold, in newton metres.
+#[derive(Debug, Clone, Copy)]
+struct Demand {
+    /// Without losses.
+    ideal: f64,
+    /// In drive; with losses where they make it more.
+    drive: f64,
+    /// On overrun, likewise.
+    overrun: f64,
 }
 
 /// A capacity in words, and how many times the demand it is.
@@ -198,6 +225,11 @@ impl Says<'_> {
     }
 }
 
+/// A pressure in newtons per square millimetre with pounds per square inch beside.
+pub(super) fn pressure_in_words(pressure: f64) -> String {
+    format!("{} N/mm2 ({} psi)", digits(pressure), digits(pressure * PSI))
+}
+
 /// The word for what a one-way clutch does.
 pub(super) fn one_way_word(does: OneWay) -> &'static str {
     match does {
@@ -218,13 +250,6 @@ fn sense(sense: Sense) -> &'static str {
     match sense {
         Sense::Forward => "forward",
         Sense::Backward => "backward",
-    }
-}
-
-fn other(sense: Sense) -> Sense {
-    match sense {
-        Sense::Forward => Sense::Backward,
-        Sense::Backward => Sense::Forward,
     }
 }
 

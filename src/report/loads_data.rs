@@ -12,11 +12,12 @@ use super::loads::Loads;
 use super::loads_control::{one_way_word, wants_word};
 use super::ratios_data::verdict_key;
 use super::words::rounded;
-use crate::exact::Fraction;
-use crate::gearset::Sense;
+use crate::exact::{Fraction, to_float};
+use crate::gearset::{MemberId, Sense};
 use crate::statics::{
-    Balanced, ControlLoad, MemberLoad, MeshLoad, Running, StateLoads, circulating_power, efficiency, mesh_force,
-    one_way,
+    Balanced, ControlLoad, MemberLoad, MeshLoad, PinLoad, Running, StateLoads, Wrapping, band_capacity, band_load,
+    circulating_power, drum_wants_to_turn, efficiency, mesh_force, one_way, pin_force, plate_capacity, tension_ratio,
+    wrapping,
 };
 
 impl Loads<'_> {
@@ -97,6 +98,25 @@ impl Loads<'_> {
             efficiency_on_overrun: of(losses.map(|losses| &losses.overrun)),
             locks_itself: losses.map(|losses| [&losses.drive, &losses.overrun].map(|way| *way == Running::SelfLocking)),
             lost: losses.and_then(|losses| lost(&losses.drive)),
+            pins: state.pins.iter().map(|load| self.pins_json(state, load)).collect(),
+        }
+    }
+
+    fn pins_json(&self, state: &StateLoads, load: &PinLoad) -> PinsJson {
+        let planet = |&planet: &MemberId| {
+            let force = pin_force(self.set, state, planet, self.unit);
+            PlanetJson {
+                planet: self.set.member(planet).name().to_owned(),
+                tangential_newtons: force.map(|force| force.tangential),
+                outward_newtons: force.map(|force| force.outward),
+                force_per_pin_newtons: force.map(|force| force.per_pin()),
+            }
+        };
+        PinsJson {
+            carrier: self.set.member(load.carrier).name().to_owned(),
+            pins: load.pins,
+            torque: load.torque.as_ref().map(Value::new),
+            planets: self.set.planet_groups()[load.group].planets().iter().map(planet).collect(),
         }
     }
 
@@ -118,8 +138,34 @@ impl Loads<'_> {
             wants_to_turn: load.torque.as_ref().filter(|_| load.applied).and_then(wants_word),
             one_way: one_way(load, Sense::Forward),
             one_way_on_overrun: one_way(load, Sense::Backward),
+            capacity: self.capacity_json(load),
         };
         state.controls.iter().map(json).collect()
+    }
+
+    /// What a band or clutch can hold; nothing where its sizes say nothing of that.
+    fn capacity_json(&self, load: &ControlLoad) -> Option<CapacityJson> {
+        let control = self.set.control(load.control);
+        let (band, plates) = (control.band_sizes(), control.plate_sizes().and_then(plate_capacity));
+        let torque = load.torque.as_ref().filter(|_| load.applied);
+        let newton_metres = torque.map(|torque| to_float(torque) * self.unit.newton_metres());
+        let tensions = band.and_then(|sizes| band_load(sizes, newton_metres?));
+        let wants = torque.and_then(drum_wants_to_turn);
+        let wraps_on = |power: Sense| {
+            let wants = if power == Sense::Forward { wants? } else { wants?.other() };
+            Some(wrapping(band?.from_anchor?, wants) == Wrapping::WrapsOn)
+        };
+        let capacity = CapacityJson {
+            tension_ratio: band.and_then(tension_ratio),
+            band_wrapping_on_newton_metres: band.and_then(|sizes| band_capacity(sizes, Wrapping::WrapsOn)),
+            band_unwinding_newton_metres: band.and_then(|sizes| band_capacity(sizes, Wrapping::Unwinds)),
+            wraps_on: wraps_on(Sense::Forward).zip(wraps_on(Sense::Backward)).map(|(drive, overrun)| [drive, overrun]),
+            tight_end_newtons: tensions.map(|found| found.tight),
+            slack_end_newtons: tensions.map(|found| found.slack),
+            plates_worn_in_newton_metres: plates.map(|found| found.uniform_wear),
+            plates_new_newton_metres: plates.map(|found| found.uniform_pressure),
+        };
+        (band.is_some() || plates.is_some()).then_some(capacity)
     }
 
     fn mesh_json(&self, load: &MeshLoad) -> MeshJson {
@@ -175,6 +221,7 @@ struct StateJson {
     /// In drive and on overrun.
     locks_itself: Option<[bool; 2]>,
     lost: Option<Vec<Value>>,
+    pins: Vec<PinsJson>,
 }
 
 #[derive(Debug, Serialize)]
@@ -192,6 +239,37 @@ struct ControlJson {
     wants_to_turn: Option<&'static str>,
     one_way: Option<&'static str>,
     one_way_on_overrun: Option<&'static str>,
+    capacity: Option<CapacityJson>,
+}
+
+/// What a band or a clutch can hold by the sizes given for it, in newton metres and newtons: estimates.
+#[derive(Debug, Serialize)]
+struct CapacityJson {
+    tension_ratio: Option<f64>,
+    band_wrapping_on_newton_metres: Option<f64>,
+    band_unwinding_newton_metres: Option<f64>,
+    wraps_on: Option<[bool; 2]>,
+    tight_end_newtons: Option<f64>,
+    slack_end_newtons: Option<f64>,
+    plates_worn_in_newton_metres: Option<f64>,
+    plates_new_newton_metres: Option<f64>,
+}
+
+/// The pins of one group of planets: the forces of each planet are in newtons, all pins together but the last.
+#[derive(Debug, Serialize)]
+struct PinsJson {
+    carrier: String,
+    pins: usize,
+    torque: Option<Value>,
+    planets: Vec<PlanetJson>,
+}
+
+#[derive(Debug, Serialize)]
+struct PlanetJson {
+    planet: String,
+    tangential_newtons: Option<f64>,
+    outward_newtons: Option<f64>,
+    force_per_pin_newtons: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]

@@ -2,10 +2,11 @@
 
 use super::document::{Block, Table};
 use super::loads::{Loads, percent};
-use super::words::{mesh, quoted, rounded};
+use super::words::{mesh, quoted, rounded, short_list};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{Action, ControlId, Efficiency, MeshId};
-use crate::statics::{Run, Running, StateLosses};
+use crate::kinematics::Verdict;
+use crate::statics::{Run, Running, StateLoads, StateLosses};
 use num_traits::{Signed, Zero};
 
 impl Loads<'_> {
@@ -24,6 +25,7 @@ impl Loads<'_> {
         blocks.extend(self.held());
         blocks.push(Block::Table(self.lost()));
         blocks.extend(self.losses.iter().filter_map(locks));
+        blocks.extend(self.without_efficiency());
         blocks
     }
 
@@ -72,6 +74,24 @@ impl Loads<'_> {
             headings: headings.map(String::from).to_vec(),
             rows: self.losses.iter().map(row).collect(),
         }
+    }
+
+    /// Why a state that drives has no efficiency.
+    fn without_efficiency(&self) -> Option<Block> {
+        let is_left_out = |state: &&StateLoads| {
+            let losses = self.losses.iter().find(|losses| losses.state == state.motion.state);
+            let drives = matches!(state.motion.verdict, Verdict::Drives { .. });
+            drives && losses.is_some_and(|losses| losses.drive == Running::NotTold)
+        };
+        let names: Vec<String> =
+            self.states.iter().filter(is_left_out).map(|state| quoted(&state.motion.state)).collect();
+        (!names.is_empty()).then(|| {
+            Block::Note(format!(
+                "no efficiency is told of {}: torques that are not determined leave open what is lost, and where very \
+                 many meshes roll under load it is not found who drives whom",
+                short_list(&names)
+            ))
+        })
     }
 
     /// Whether a one-way clutch of the state lets go when the output drives, so that nothing is passed on.

@@ -5,6 +5,7 @@
 
 use super::document::{Block, Document, Fact, Table};
 use super::fixed;
+use super::matching_cures::cautions;
 use super::words::{self, counted, degrees, list, member, mesh, quoted};
 use crate::exact::part_of_turn;
 use crate::gearset::{GearId, Gearset, MILLIMETRES_PER_INCH, MeshId, PinOff};
@@ -23,7 +24,7 @@ pub struct Matches<'a> {
 
 /// The order and seating of which something is said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Way {
+pub(super) enum Way {
     Listed,
     Reseated,
     Exchanged,
@@ -120,7 +121,7 @@ impl Matches<'_> {
     }
 
     /// The backlash that the set needs at the mesh that needs most, an arc if every pitch is given.
-    fn play(&self, seated: &Seated) -> (String, MeshId) {
+    pub(super) fn play(&self, seated: &Seated) -> (String, MeshId) {
         let needs = needs(seated);
         let in_arcs: Option<Vec<(MeshId, f64)>> =
             needs.iter().map(|&(mesh, teeth)| Some((mesh, teeth * self.tooth(mesh)?))).collect();
@@ -173,7 +174,7 @@ impl Matches<'_> {
     }
 
     /// Everything about one order and seating.
-    fn seated(&self, matching: &Matching, seated: &Seated, way: Way, blocks: &mut Vec<Block>) {
+    pub(super) fn seated(&self, matching: &Matching, seated: &Seated, way: Way, blocks: &mut Vec<Block>) {
         match way {
             Way::Listed => blocks.push(Block::Paragraph(format!(
                 "Turn every cluster as toothmark timing lists, marked and counted on gear {}. Residuals are told with the \
@@ -307,53 +308,6 @@ impl Matches<'_> {
         let rest: Vec<String> = together.iter().map(later).collect();
         (names(first), if rest.is_empty() { "all at once".into() } else { rest.join("; ") })
     }
-
-    /// Whether another order or another seating does better.
-    fn cures(&self, matching: &Matching, blocks: &mut Vec<Block>) {
-        if let (Some(listed), Some(as_found)) = (&matching.listed, &matching.as_found)
-            && listed != as_found
-        {
-            blocks.push(Block::Paragraph(format!(
-                "Turning helps: turned as toothmark timing lists for equal clusters, the set matches within {}; turned \
-                 as listed here, within {}.",
-                self.play(listed).0,
-                self.play(as_found).0
-            )));
-        }
-        if let Some(exchanged) = &matching.exchanged {
-            let pin = |pin: &SeatedPin| format!("{} on pin {}", quoted(&matching.clusters[pin.cluster]), pin.pin);
-            let order: Vec<String> = exchanged.pins.iter().map(pin).collect();
-            let verdict = exchanged.verdict.map(|it| format!(", {} the backlash", verdict_of_set(it)));
-            blocks.push(Block::Paragraph(format!(
-                "Exchanging helps: with {} the set matches within {}{}.",
-                list(&order),
-                self.play(exchanged).0,
-                verdict.unwrap_or_default()
-            )));
-            self.seated(matching, exchanged, Way::Exchanged, blocks);
-        } else if matching.search == MatchSearch::Complete {
-            let listed = matching.listed.is_some() && matching.listed == matching.as_found;
-            let seating = if listed { " and no other seating" } else { "" };
-            let order = if matching.clusters.len() > matching.pin_count { "choice or order" } else { "order" };
-            blocks.push(Block::Paragraph(format!("No other {order} of the clusters{seating} fits better.")));
-        }
-        if matching.search == MatchSearch::GivenUp {
-            blocks.push(Block::Note(
-                "there are too many orders and seatings to look at all; a better one may exist".into(),
-            ));
-        }
-        let best = matching.exchanged.as_ref().or(matching.as_found.as_ref());
-        if best.is_none_or(|best| best.verdict == Some(Verdict::Beyond)) {
-            let cure = if fixed::counts(matching) {
-                "have the clusters, or the central gears that are fixed to one another, set to the same index"
-            } else {
-                "replace the odd cluster by one with the index of the others, or have the gears set anew"
-            };
-            blocks.push(Block::Warning(format!(
-                "this set binds: {cure}. Do not make room by pressing, and do not run it in"
-            )));
-        }
-    }
 }
 
 /// For each mesh the play that it takes, in teeth: as much to both sides as the worst pin is off.
@@ -395,7 +349,7 @@ fn verdict(verdict: Verdict) -> &'static str {
     }
 }
 
-fn verdict_of_set(verdict: Verdict) -> &'static str {
+pub(super) fn verdict_of_set(verdict: Verdict) -> &'static str {
     match verdict {
         Verdict::Within => "within",
         Verdict::Beyond => "still beyond",
@@ -409,21 +363,6 @@ fn told(way: Way) -> &'static str {
         Way::Reseated => "clusters as found, turned as above",
         Way::Exchanged => "clusters exchanged, turned as above",
     }
-}
-
-fn cautions(matchings: &[Matching]) -> [&'static str; 3] {
-    [
-        if matchings.iter().any(|matching| fixed::counts(matching) || fixed::is_unknown(matching)) {
-            "a common difference cancels only at central gears that turn freely while fitting: at gears that are fixed to \
-             one another it is felt. Pins that were not measured are taken to stand where they should"
-        } else {
-            "a common difference cancels: only what sets one cluster apart from the others is felt. It is told for \
-             central gears that turn freely while fitting; pins that were not measured are taken to stand where they should"
-        },
-        "measure on sound flanks, and always on the same one of each tooth; worn teeth and loose rivets make readings \
-         that hold for one day",
-        "do not force a planet that nearly drops in, and do not run a unit that binds at one place of every turn",
-    ]
 }
 
 /// Millimetres with thousandths of an inch beside.

@@ -98,9 +98,10 @@ impl Overview<'_> {
     fn bearings(&self) -> Vec<Fact> {
         let bearing = |bearing: &Bearing| {
             let at = bearing.diameter().map(|diameter| format!(" at a diameter of {}", length(diameter.millimetres())));
+            let wide = bearing.width().map(|width| format!(", {} wide", length(width.millimetres())));
             let Pair { first, second } = bearing.members();
             let (first, second) = (member(self.set, first), member(self.set, second));
-            Fact::new("bearing", format!("{first} on {second}{}", at.unwrap_or_default()))
+            Fact::new("bearing", format!("{first} on {second}{}{}", at.unwrap_or_default(), wide.unwrap_or_default()))
         };
         self.set.bearings().iter().map(bearing).collect()
     }

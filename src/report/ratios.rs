@@ -5,7 +5,7 @@
 //! [`super::ratios_data`].
 
 use super::document::{Block, Document, Fact, Table};
-use super::words::{list, member, quoted, rounded, short_list, with_decimal};
+use super::words::{list, member, one_way_conflicts, quoted, rounded, short_list, with_decimal};
 use crate::exact::Fraction;
 use crate::gearset::{Gearset, MemberId, Place, Restraint};
 use crate::kinematics::{Drive, ForwardSteps, MemberMotion, Overspeed, Speed, StateMotion, Verdict, overspeeds};
@@ -139,15 +139,7 @@ impl Ratios<'_> {
     }
 
     fn warnings(&self, motion: &StateMotion) -> Vec<Block> {
-        let conflict = |control| {
-            let control = quoted(self.set.control(control).name());
-            Block::Warning(format!(
-                "in state {} the one-way clutch {control} is not listed, yet with these speeds it would hold: \
-                 list it in the state if it carries there, or look at the sense that it stops",
-                quoted(&motion.state)
-            ))
-        };
-        motion.one_way_conflicts.iter().map(|found| conflict(found.control)).collect()
+        one_way_conflicts(self.set, motion).into_iter().map(Block::Warning).collect()
     }
 
     fn steps(&self, steps: &ForwardSteps) -> Block {

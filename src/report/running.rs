@@ -1,26 +1,23 @@
 //! The answer to "what rolls, rubs, idles and stands in each state", for a person.
 //!
-//! First which way every member turns in every state, side by side, so that each change can be
-//! read off; then what a control meets when it is applied; then bearings and meshes state by
-//! state; last what was asked for: limits, and what can make a noise. For other programs see
-//! [`super::running_data`].
+//! First which way every member turns in every state and what a control meets when it is applied
+//! (see `running_change`); then bearings and meshes state by state; last what was asked for: limits,
+//! and what can make a noise. For other programs see `running_data`.
 
 use super::document::{Block, Document, Fact, Table};
-use super::words::{list, member, mesh, quoted, rounded, with_decimal};
+use super::running_bushes::Loaded;
+use super::words::{list, member, mesh, one_way_conflicts, quoted, rounded, with_decimal};
 use crate::exact::{Fraction, fraction, to_float};
 use crate::gearset::{Gearset, MemberId, MeshId, Place, Restraint};
-use crate::kinematics::{Speed, StateMotion, observe};
+use crate::kinematics::Speed;
 use crate::running::{
-    BearingMotion, Beyond, Engagement, Finding, Judgement, Limits, Listened, MeshMotion, Reason, RunsOn, StateWork,
-    Suspect, Work, bearings, beyond, engagements, standing_state, suspects,
+    BearingMotion, Beyond, Finding, Judgement, Limits, Listened, MeshMotion, Reason, RunsOn, StateWork, Suspect, Work,
+    bearings, beyond, suspects,
 };
-use num_traits::{Signed, Zero};
+use num_traits::Signed;
 
 /// Feet in a metre: a foot is 0.3048 m by definition.
-const FEET_PER_METRE: f64 = 1.0 / 0.3048;
-
-/// So many states stand side by side.
-const MOST_COLUMNS: usize = 7;
+pub(super) const FEET_PER_METRE: f64 = 1.0 / 0.3048;
 
 /// What runs in the states of a gearset, and what was asked about it.
 #[derive(Debug, Clone)]
@@ -37,6 +34,8 @@ pub struct Running<'a> {
     pub limits: Limits,
     /// Where a noise is heard and where it is not.
     pub listened: Option<Listened>,
+    /// The loads of all states, if a torque is given.
+    pub loaded: Option<Loaded>,
 }
 
 impl Running<'_> {
@@ -48,15 +47,19 @@ impl Running<'_> {
             return Document { title: self.set.title().to_owned(), blocks };
         }
         blocks.extend(self.members());
+        blocks.extend(self.held_from_rest());
         blocks.extend(self.engagements());
         for state in self.shown() {
             blocks.push(Block::Heading(format!("State {}", quoted(&state.motion.state))));
+            blocks.extend(one_way_conflicts(self.set, &state.motion).into_iter().map(Block::Warning));
             blocks.push(Block::Table(self.bearings(state)));
+            blocks.extend(self.bushes(state));
             blocks.push(Block::Table(self.meshes(state)));
             blocks.extend(Self::silent(state));
         }
         blocks.extend(self.overspeed());
         blocks.extend(self.noise());
+        blocks.extend(self.about_bushes());
         blocks.push(Block::Note(
             "loads are those without friction: with little load, or when the output drives, a mesh that idles may \
              rattle and one that is loaded may change sides. A drum that nothing holds can outrun the engine, and cast \
@@ -84,73 +87,6 @@ impl Running<'_> {
             facts.push(Fact::new("input", format!("at {} revolutions per minute", with_decimal(rpm))));
         }
         Block::Facts(facts)
-    }
-
-    /// Whether all states have the same input and output.
-    fn has_common_ends(&self) -> bool {
-        let ends = |state: &StateWork| (state.motion.input, state.motion.output);
-        self.states.windows(2).all(|pair| ends(&pair[0]) == ends(&pair[1]))
-    }
-
-    /// Which way every member turns, a column a state.
-    fn members(&self) -> Vec<Block> {
-        let mut columns: Vec<(String, &StateMotion)> =
-            self.states.iter().map(|state| (state.motion.state.clone(), &state.motion)).collect();
-        let standing = self.set.states().first().map(standing_state).filter(|_| self.has_common_ends());
-        let seen = observe(self.set, standing.as_slice(), &[]);
-        columns.splice(0..0, seen.iter().map(|seen| ("output standing".to_owned(), &seen.motion)));
-        columns.chunks(MOST_COLUMNS).map(|columns| Block::Table(self.members_in(columns))).collect()
-    }
-
-    fn members_in(&self, columns: &[(String, &StateMotion)]) -> Table {
-        let row = |(place, member): (usize, MemberId)| {
-            let speeds = columns.iter().map(|(_, motion)| way(&motion.members[place].speed));
-            std::iter::once(self.set.member(member).name().to_owned()).chain(speeds).collect()
-        };
-        let headings = std::iter::once("member".to_owned()).chain(columns.iter().map(|column| column.0.clone()));
-        Table {
-            caption: "Which way members turn in the case; from column to column is what a change of state does".into(),
-            headings: headings.collect(),
-            rows: self.set.member_ids().skip(1).enumerate().map(row).collect(),
-        }
-    }
-
-    fn engagements(&self) -> Option<Block> {
-        let found = engagements(self.set);
-        let is_shown =
-            |found: &&Engagement| found.before.value().is_some() && self.only.is_none_or(|only| only == found.into);
-        let row = |found: &Engagement| {
-            let speed = found.before.value().cloned().unwrap_or_default();
-            vec![
-                found.into.clone(),
-                found.from.clone().unwrap_or_else(|| "rest, output standing".into()),
-                self.restraint(&found.restraint),
-                self.meeting(found, &speed),
-                speed.to_string(),
-                rounded(&speed),
-            ]
-        };
-        let rows: Vec<Vec<String>> = found.iter().filter(is_shown).map(row).collect();
-        let headings = ["into", "from", "applied", "what it meets", "turns", "decimal"];
-        (!rows.is_empty()).then(|| {
-            Block::Table(Table {
-                caption: "What comes to rest, or together, when a control is applied".into(),
-                headings: headings.map(String::from).to_vec(),
-                rows,
-            })
-        })
-    }
-
-    fn meeting(&self, found: &Engagement, speed: &Fraction) -> String {
-        let name = |member: MemberId| self.set.member(member).name();
-        let (first, second) = (name(found.bodies.first), found.bodies.second);
-        let sense = if speed.is_negative() { "backward" } else { "forward" };
-        match (second == MemberId::CASE, speed.is_zero()) {
-            (true, true) => format!("{first} stands already"),
-            (true, false) => format!("{first} comes to rest from turning {sense}"),
-            (false, true) => format!("{first} and {} turn alike already", name(second)),
-            (false, false) => format!("{first} turns {sense} against {}", name(second)),
-        }
     }
 
     pub(super) fn restraint(&self, restraint: &Restraint) -> String {
@@ -354,18 +290,6 @@ impl Running<'_> {
             Reason::StillWhereHeard(state) => format!("does not move in {}", self.state(*state)),
             Reason::MovesWhereSilent(state) => format!("moves in {} too", self.state(*state)),
         }
-    }
-}
-
-/// The way that a member turns, with its speed.
-fn way(speed: &Speed) -> String {
-    match speed {
-        Speed::Determined(speed) if speed.is_zero() => "still".into(),
-        Speed::Determined(speed) if speed.is_negative() => format!("backward {}", rounded(&speed.abs())),
-        Speed::Determined(speed) => format!("forward {}", rounded(speed)),
-        Speed::Free => "free".into(),
-        Speed::Locked => "locked".into(),
-        Speed::WithoutMeaning => "tumbles".into(),
     }
 }
 

@@ -71,6 +71,8 @@ impl Running<'_> {
                 let all = bearings(self.set);
                 self.findings().iter().map(|found| self.noise_json(&all, found)).collect()
             }),
+            torque: self.loaded.as_ref().map(|loaded| Value::new(&loaded.torque)),
+            torque_unit: self.loaded.as_ref().map(|loaded| loaded.unit.symbol()),
         })
     }
 
@@ -86,6 +88,11 @@ impl Running<'_> {
             on_pin: bearing.on_pin,
             relative: value(&motion.relative),
             rubbing_m_per_s: self.rubbing(bearing, &motion.relative).and_then(Number::from_f64),
+            bush: self.bush(bearing, &motion.relative, &state.motion.state).map(|bush| BushJson {
+                force_per_pin_newtons: bush.force.per_pin(),
+                pressure_newtons_per_mm2: bush.pressure,
+                pressure_times_speed: bush.pressure_times_speed,
+            }),
         });
         let meshes = state.meshes.iter().map(|found| MeshJson {
             gears: self.set.mesh(found.mesh).gears().both().map(|&gear| self.set.gear(gear).name().to_owned()),
@@ -152,6 +159,8 @@ struct RunningJson {
     engagements: Vec<EngagementJson>,
     beyond_limit: Vec<BeyondJson>,
     noise: Option<Vec<NoiseJson>>,
+    torque: Option<Value>,
+    torque_unit: Option<&'static str>,
 }
 
 #[derive(Debug, Serialize)]
@@ -175,6 +184,15 @@ struct BearingJson {
     on_pin: bool,
     relative: Option<Value>,
     rubbing_m_per_s: Option<Number>,
+    bush: Option<BushJson>,
+}
+
+/// The last is in newtons per square millimetre times metres a second.
+#[derive(Debug, Serialize)]
+struct BushJson {
+    force_per_pin_newtons: f64,
+    pressure_newtons_per_mm2: Option<f64>,
+    pressure_times_speed: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]

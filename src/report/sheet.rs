@@ -43,7 +43,7 @@ impl Sheet<'_> {
         let mut blocks = vec![
             table("", &["machine", "unit and its number", "date", "by"], vec![to_fill_in([], 4)]),
             Block::Heading("Conventions".into()),
-            Block::Facts(conventions()),
+            Block::Facts(conventions(set)),
             Block::Heading("Parts".into()),
             parts(set),
         ];
@@ -105,14 +105,19 @@ impl Sheet<'_> {
     }
 }
 
-fn conventions() -> Vec<Fact> {
-    vec![
+fn conventions(set: &Gearset) -> Vec<Fact> {
+    let mut facts = vec![
         Fact::new("input side", "you look at the side where the input comes in"),
         Fact::new("output side", "you look from the other side: every sense is turned over"),
         Fact::new("ccw", "counter-clockwise, in the view that the column names"),
-        Fact::new("pins", "numbered in the order of the description; write the number beside each pin"),
-        Fact::new("mark", "the same tooth on every planet; on pin 1 it points to the centre"),
-    ]
+    ];
+    if !set.planet_groups().is_empty() {
+        facts.extend([
+            Fact::new("pins", "numbered in the order of the description; write the number beside each pin"),
+            Fact::new("mark", "the same tooth on every planet; on pin 1 it points to the centre"),
+        ]);
+    }
+    facts
 }
 
 /// Every gear with its count, to be counted again.

@@ -118,8 +118,7 @@ impl Timing<'_> {
     }
 
     fn is_bevel(&self, group: &GroupTiming) -> bool {
-        let mut gears = group.planets.iter().flat_map(|&planet| self.set.member(planet).gears());
-        gears.any(|&gear| self.set.gear(gear).kind().is_bevel())
+        group.planets.iter().any(|&planet| self.set.is_bevel(planet))
     }
 
     fn margin_fact(&self, group: &GroupTiming) -> Fact {
@@ -361,11 +360,14 @@ fn unmarked(pitches: &Fraction) -> String {
 /// The cautions that this gearset calls for.
 pub(super) fn cautions(set: &Gearset) -> Vec<Block> {
     let applies = |control: fn(&Action<MemberId>) -> bool| set.controls().iter().any(|it| control(&it.action()));
-    let mut cautions = vec![
-        "say from which side you look: once a unit is turned over, every sense turns over with it. Marks that are on \
-         the parts already may be somebody's mistake: trust the list",
-        "do not force a planet that nearly drops in, and do not run a unit that binds at one place of every turn",
-    ];
+    let mut cautions = Vec::new();
+    if !set.planet_groups().is_empty() {
+        cautions.extend([
+            "say from which side you look: once a unit is turned over, every sense turns over with it. Marks that are on \
+             the parts already may be somebody's mistake: trust the list",
+            "do not force a planet that nearly drops in, and do not run a unit that binds at one place of every turn",
+        ]);
+    }
     if applies(|action| matches!(action, Action::Clutch(_))) {
         cautions.push("clutch springs are under load: a proper compressor, and eye protection");
     }

@@ -6,6 +6,7 @@
 pub(super) use crate::exact::mixed;
 use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{GearId, Gearset, MemberId, MeshId};
+use crate::kinematics::{OneWayConflict, StateMotion};
 
 /// Significant digits of a decimal that a person reads.
 const DIGITS: u32 = 6;
@@ -51,6 +52,19 @@ pub(super) fn counted(count: usize, thing: &str) -> String {
 /// A member's name in quotes, or "the case".
 pub(super) fn member(set: &Gearset, member: MemberId) -> String {
     if member == MemberId::CASE { "the case".into() } else { quoted(set.member(member).name()) }
+}
+
+/// One-way clutches that a state leaves out although they would hold in it, a sentence each.
+pub(super) fn one_way_conflicts(set: &Gearset, motion: &StateMotion) -> Vec<String> {
+    let conflict = |found: &OneWayConflict| {
+        format!(
+            "in state {} the one-way clutch {} is not listed, yet with these speeds it would hold: list it in the state \
+             if it carries there, or look at the sense that it stops",
+            quoted(&motion.state),
+            quoted(set.control(found.control).name())
+        )
+    };
+    motion.one_way_conflicts.iter().map(conflict).collect()
 }
 
 /// A name in quotes.

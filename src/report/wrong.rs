@@ -7,7 +7,7 @@
 use super::document::{Block, Document, Fact, Table};
 use super::words::{self, counted, degrees, length, list, member, mesh, with_decimal};
 use crate::exact::{Fraction, fraction, to_float};
-use crate::gearset::{Gearset, Length, MILLIMETRES_PER_INCH};
+use crate::gearset::{Gearset, Length, MILLIMETRES_PER_INCH, Pitch};
 use crate::timing::{
     ByHand, DialReading, FoundSeatings, GroupSeatings, SeatingQuestion, TightSpots, WrongMesh, WrongSeating,
     backlash_at_pitch_circle,
@@ -155,7 +155,13 @@ impl Wrong<'_> {
             cells.extend(seating.by_hand.filter(|_| with_play).map(felt));
             cells
         };
-        let from = if with_pitch { "; it goes in from so much backlash on at every mesh" } else { "" };
+        let from = match (with_pitch, self.pitches_differ(seatings)) {
+            (true, true) => {
+                "; it goes in from so much backlash on at every mesh, and as pitches differ that is what they are ordered by"
+            }
+            (true, false) => "; it goes in from so much backlash on at every mesh",
+            (false, _) => "",
+        };
         let play = if with_play { "; play below 0: short of so much in the tightest mesh" } else { "" };
         Table {
             caption: format!(
@@ -165,6 +171,13 @@ impl Wrong<'_> {
             headings: headings.into_iter().map(String::from).collect(),
             rows: seatings.iter().take(MOST_SHOWN).enumerate().map(row).collect(),
         }
+    }
+
+    fn pitches_differ(&self, seatings: &[WrongSeating]) -> bool {
+        let meshes = seatings.iter().flat_map(|seating| &seating.meshes);
+        let mut pitches = meshes.filter_map(|it| self.set.mesh(it.mesh).pitch()).map(Pitch::circular_pitch);
+        let first = pitches.next();
+        first.is_some_and(|first| pitches.any(|pitch| (pitch - first).abs() > 1e-9))
     }
 
     fn turned(&self, group: &GroupSeatings, seating: &WrongSeating) -> String {

@@ -7,7 +7,6 @@
 
 use std::collections::HashMap;
 
-use super::load::made_one;
 use crate::gearset::{Gearset, MemberId, Pair, Restraint, State};
 use crate::kinematics::{Speed, observe};
 
@@ -35,7 +34,8 @@ pub fn standing_state(state: &State) -> State {
 }
 
 /// What is brought together in every change into a state: from rest, and from every other state with
-/// the same input and output; from rest only where there are more than [`MOST_STATES`].
+/// the same input and output; from rest only where there are more than [`MOST_STATES`], and not from rest where
+/// a one-way clutch keeps the input from turning while the output stands.
 ///
 /// # Examples
 /// ```
@@ -50,7 +50,7 @@ pub fn engagements(set: &Gearset) -> Vec<Engagement> {
     let restraints = || states.iter().flat_map(|state| &state.restraints);
     let mut pairs: Vec<Pair<MemberId>> = Vec::new();
     let mut place_of: HashMap<Pair<MemberId>, usize> = HashMap::new();
-    for pair in restraints().filter_map(|restraint| made_one(set, restraint)) {
+    for pair in restraints().filter_map(|restraint| set.made_one(restraint)) {
         place_of.entry(pair).or_insert_with(|| {
             pairs.push(pair);
             pairs.len() - 1
@@ -64,11 +64,12 @@ pub fn engagements(set: &Gearset) -> Vec<Engagement> {
             let is_rest = index < states.len();
             let same_ends = from.input == into.input && from.output == into.output;
             let too_many = !is_rest && states.len() > MOST_STATES;
-            if too_many || !same_ends || is_rest && index != place || index == states.len() + place {
+            let cannot_turn = is_rest && !seen[index].motion.one_way_conflicts.is_empty();
+            if too_many || cannot_turn || !same_ends || is_rest && index != place || index == states.len() + place {
                 continue;
             }
             for restraint in &into.restraints {
-                let Some(bodies) = made_one(set, restraint).filter(|_| !from.restraints.contains(restraint)) else {
+                let Some(bodies) = set.made_one(restraint).filter(|_| !from.restraints.contains(restraint)) else {
                     continue;
                 };
                 let Some(&pair) = place_of.get(&bodies) else { continue };

@@ -3,12 +3,11 @@
 //! Every planet runs on its pin, other bearings are in the description; in each the relative
 //! speed is that of the exact solution. The teeth that pass a mesh in one turn of the input are
 //! those of the planet as seen from its carrier. Which meshes pass power follows from the
-//! balance of torques, see `load`. On these rest the moment of a change, overspeed and the
+//! balance of torques in `statics`. On these rest the moment of a change, overspeed and the
 //! search for a noise by elimination.
 
 mod change;
 mod limit;
-mod load;
 mod noise;
 mod work;
 

@@ -6,13 +6,13 @@
 
 use num_traits::{Signed, Zero};
 
-use super::load::{Load, loads};
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{Gearset, Length, MemberId, MeshId, Pair, State};
+use crate::gearset::{Bearing, Gearset, Length, MemberId, MeshId, Pair};
 use crate::kinematics::{MemberMotion, Observation, Speed, StateMotion, observe};
+use crate::statics::{Balanced, LoadOptions, StateLoads, loads};
 
 /// One body that runs on another.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct RunsOn {
     /// The body that runs.
     pub first: MemberId,
@@ -20,6 +20,8 @@ pub struct RunsOn {
     pub second: MemberId,
     /// The diameter at which they rub, if it was given.
     pub diameter: Option<Length>,
+    /// The width that bears in millimetres, of all bushes together, if it was given for each of them.
+    pub width: Option<f64>,
     /// Whether the first is a planet on the pins of the second.
     pub on_pin: bool,
 }
@@ -74,14 +76,19 @@ pub fn bearings(set: &Gearset) -> Vec<RunsOn> {
     for planet in set.member_ids() {
         let Some(carrier) = set.carrier_of(planet) else { continue };
         let is_its = |pair: &Pair<MemberId>| pair.both().contains(&&planet);
-        let given = set.bearings().iter().find(|bearing| is_its(&bearing.members()));
-        let diameter = given.and_then(|bearing| bearing.diameter().cloned());
-        found.push(RunsOn { first: planet, second: carrier, diameter, on_pin: true });
+        let given: Vec<&Bearing> = set.bearings().iter().filter(|bearing| is_its(&bearing.members())).collect();
+        let diameter = given.first().and_then(|bearing| bearing.diameter().cloned());
+        // Bushes of several diameters share a force in a way that widths do not tell.
+        let is_alike = given.iter().all(|bearing| bearing.diameter() == diameter.as_ref());
+        let width = |bearing: &&Bearing| bearing.width().filter(|_| is_alike).map(Length::millimetres);
+        let width = if given.is_empty() { None } else { given.iter().map(width).sum() };
+        found.push(RunsOn { first: planet, second: carrier, diameter, width, on_pin: true });
     }
     for bearing in set.bearings() {
         let Pair { first, second } = bearing.members();
         if set.carrier_of(first).is_none() && set.carrier_of(second).is_none() {
-            found.push(RunsOn { first, second, diameter: bearing.diameter().cloned(), on_pin: false });
+            let (diameter, width) = (bearing.diameter().cloned(), bearing.width().map(Length::millimetres));
+            found.push(RunsOn { first, second, diameter, width, on_pin: false });
         }
     }
     found
@@ -104,23 +111,26 @@ pub fn workings(set: &Gearset) -> Vec<StateWork> {
     let pairs: Vec<Pair<MemberId>> =
         bearings.iter().map(|bearing| Pair { first: bearing.first, second: bearing.second }).collect();
     let seen = observe(set, set.states(), &pairs);
-    seen.into_iter().zip(set.states()).map(|(seen, state)| state_work(set, state, seen)).collect()
+    seen.into_iter()
+        .zip(&loads(set, &LoadOptions::default()))
+        .map(|(seen, loads)| state_work(set, loads, seen))
+        .collect()
 }
 
-fn state_work(set: &Gearset, state: &State, seen: Observation) -> StateWork {
-    let loads = loads(set, state);
-    let mesh = |(mesh, load): (MeshId, Load)| {
+fn state_work(set: &Gearset, loads: &StateLoads, seen: Observation) -> StateWork {
+    let mesh = |mesh: MeshId| {
         let teeth = teeth(set, mesh, &seen.motion.members);
-        let work = match (&teeth, load) {
-            (Speed::Determined(teeth), _) if teeth.is_zero() => Work::Dead,
-            (Speed::Determined(_), Load::Some) => Work::Loaded,
-            (Speed::Determined(_), Load::None) => Work::Idle,
-            (Speed::Determined(_), Load::NotDetermined) => Work::Rolls,
+        let work = match (&teeth, &loads.meshes[mesh.index()].torque_per_tooth) {
             (Speed::Free | Speed::Locked | Speed::WithoutMeaning, _) => Work::Unknown,
+            (Speed::Determined(teeth), _) if teeth.is_zero() => Work::Dead,
+            _ if loads.balanced == Balanced::WithoutTorque => Work::Idle,
+            (_, Some(torque)) if torque.is_zero() => Work::Idle,
+            (_, Some(_)) => Work::Loaded,
+            (_, None) => Work::Rolls,
         };
         MeshMotion { mesh, teeth, work }
     };
-    let meshes = set.mesh_ids().zip(loads).map(mesh).collect();
+    let meshes = set.mesh_ids().map(mesh).collect();
     let bearings = seen.relative.into_iter().map(|relative| BearingMotion { relative }).collect();
     StateWork { motion: seen.motion, bearings, meshes }
 }

@@ -9,11 +9,10 @@
 
 use std::collections::{HashMap, HashSet};
 
-use super::balance::joined_pairs;
 use super::loads::StateLoads;
 use super::power::unit_torque;
 use crate::exact::{Fraction, multiple};
-use crate::gearset::{Action, Gearset, MemberId, Pair, Restraint, State};
+use crate::gearset::{Gearset, MemberId, State};
 use crate::kinematics::{Verdict, mesh_coefficients};
 use num_traits::{Signed, Zero};
 
@@ -56,14 +55,8 @@ pub fn circulating_power(set: &Gearset, state: &StateLoads) -> Option<Fraction> 
 /// For each member the smallest of those that turn as one with it.
 fn bodies(set: &Gearset, state: &State) -> Vec<usize> {
     let mut body: Vec<usize> = (0..set.members().len()).collect();
-    let controls = state.restraints.iter().filter_map(|restraint| match restraint {
-        Restraint::Control(control) => match set.control(*control).action() {
-            Action::Clutch(pair) | Action::OneWayClutch(pair, _) => Some(pair),
-            Action::Band(member) => Some(Pair { first: member, second: MemberId::CASE }),
-        },
-        Restraint::Held(_) | Restraint::Joined(_) | Restraint::Turning(..) => None,
-    });
-    for pair in set.joins().iter().copied().chain(controls).chain(joined_pairs(state)) {
+    let made_one = state.restraints.iter().filter_map(|restraint| set.made_one(restraint));
+    for pair in set.joins().iter().copied().chain(made_one) {
         let (one, other) = (body[pair.first.index()], body[pair.second.index()]);
         for body in &mut body {
             if *body == one.max(other) {

@@ -2,13 +2,13 @@
 //!
 //! A torque of z f on a gear of module m, whose pitch radius is m z / 2, is a tangential force of
 //! 2 f / m at the pitch circle, whatever its tooth count. All pins share it: equally, which is an
-//! estimate that a pin out of place spoils. Radial forces and profile shift are left out, so the
-//! force along the line of contact is larger (by 1 / cos of the pressure angle).
+//! estimate that a pin out of place spoils. Along the line of contact the force is larger, by 1 / cos of
+//! the pressure angle; what pushes the gears apart counts in the force on a pin. Profile shift is left out.
 
 use super::loads::StateLoads;
 use super::power::MeshLoad;
 use crate::exact::to_float;
-use crate::gearset::{GearKind, Gearset, MemberId, NEWTONS_PER_POUND_FORCE, Place};
+use crate::gearset::{Gear, Gearset, MemberId, NEWTONS_PER_POUND_FORCE, Place};
 
 /// A unit of torque.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -21,6 +21,9 @@ pub enum TorqueUnit {
 
 /// Newton metres in a pound-foot: 0.45359237 kg times 9.80665 m/s2 times 0.3048 m, all by definition.
 const NEWTON_METRES_PER_POUND_FOOT: f64 = NEWTONS_PER_POUND_FORCE * 0.304_8;
+
+/// Pounds force per square inch in a newton per square millimetre.
+pub const PSI: f64 = 25.4 * 25.4 / NEWTONS_PER_POUND_FORCE;
 
 impl TorqueUnit {
     /// How people write it.
@@ -73,45 +76,77 @@ pub fn mesh_force(set: &Gearset, load: &MeshLoad, unit: TorqueUnit) -> Option<Me
     let torque_per_tooth = to_float(load.torque_per_tooth.as_ref()?) * unit.newton_metres();
     let all_pins = (2.0 * torque_per_tooth * 1000.0 / module).abs();
     let pins = pins_of(set, load);
-    let count = u32::try_from(pins).map_or(f64::INFINITY, f64::from);
-    Some(MeshForce { all_pins, per_pin: all_pins / count, pins })
+    Some(MeshForce { all_pins, per_pin: all_pins / float_of(pins), pins })
 }
 
-/// The tangential force of the planets on their pins, without its sign, where every mesh of the planet has a
-/// pitch and is with a central gear; for planets that mesh with one another it depends on where they stand.
+/// The force of the planets on their pins, in newtons, all pins together.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PinForce {
+    /// Across the line from the centre to the pin, positive in the sense of positive rotation about the centre:
+    /// times the radius of the pins it is the torque on the carrier.
+    pub tangential: f64,
+    /// Along that line, positive outward: by the pressure angle.
+    pub outward: f64,
+    /// How many pins share it.
+    pub pins: usize,
+}
+
+impl PinForce {
+    /// The whole force on each pin, shared equally: an estimate, in newtons, without a sign.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::statics::PinForce;
+    /// assert_eq!(PinForce { tangential: -30.0, outward: 40.0, pins: 2 }.per_pin(), 25.0);
+    /// ```
+    pub fn per_pin(&self) -> f64 {
+        self.tangential.hypot(self.outward) / float_of(self.pins)
+    }
+}
+
+/// The force of the planets on their pins, where every mesh of the planet has a pitch and is with a central
+/// spur gear; for planets that mesh with one another it depends on where they stand.
 ///
-/// A central gear pushes the planet by 2 f / m against the way it is pushed itself: on the outer side of an
-/// external gear backward for a positive f, inside a ring forward.
+/// Signed tooth counts `z_a` and `z_b` put the pins at a radius of `m |z_a + z_b| / 2`, and the mesh puts the
+/// torque `-(z_a + z_b) f` on the carrier: a tangential force of `2 f / m`, of the other sign than f where
+/// `z_a + z_b` is positive. The teeth push the gears apart with its tangent of the pressure angle: outward a
+/// planet outside its mate, inward one that runs inside a ring or round its mate. Forces of several gears are
+/// added as if all lay in one plane; weight and centrifugal force are left out.
 ///
 /// # Examples
 /// ```
 /// use toothmark::{description, statics::{LoadOptions, TorqueUnit, loads, pin_force}};
 /// let set = description::read(description::example("trap-gear").unwrap()).unwrap();
 /// let state = &loads(&set, &LoadOptions::default())[0];
-/// // 1 N m on the carrier, whose pins stand 120 mm from the centre: 8.33 N.
+/// // 1 N m on the carrier, whose pins stand 120 mm from the centre: 8.33 N across.
 /// let force = pin_force(&set, state, set.planet_groups()[0].planets()[0], TorqueUnit::NewtonMetres).unwrap();
-/// assert!((force.all_pins - 1000.0 / 120.0).abs() < 1e-9);
+/// assert!((force.tangential.abs() - 1000.0 / 120.0).abs() < 1e-9);
 /// ```
-pub fn pin_force(set: &Gearset, state: &StateLoads, planet: MemberId, unit: TorqueUnit) -> Option<MeshForce> {
+pub fn pin_force(set: &Gearset, state: &StateLoads, planet: MemberId, unit: TorqueUnit) -> Option<PinForce> {
     let Place::Pin { pins, .. } = set.member(planet).place() else { return None };
-    let mut sum = 0.0;
+    let slope = to_float(&set.pressure_angle()).to_radians().tan();
+    let mut sum = PinForce { tangential: 0.0, outward: 0.0, pins: pins.len() };
     for load in &state.meshes {
-        let gears = set.mesh(load.mesh).gears();
-        let [first, second] = gears.both().map(|&gear| set.gear(gear));
-        let central = match (first.member() == planet, second.member() == planet) {
-            (true, _) => second,
-            (_, true) => first,
-            (false, false) => continue,
-        };
-        if set.carrier_of(central.member()).is_some() || central.kind().is_bevel() {
+        let gears = set.mesh(load.mesh).gears().both().map(|&gear| set.gear(gear));
+        if gears.iter().all(|gear| gear.member() != planet) {
+            continue;
+        }
+        let is_of_another_planet = |gear: &&Gear| gear.member() != planet && set.carrier_of(gear.member()).is_some();
+        if gears.iter().any(is_of_another_planet) || gears[0].kind().is_bevel() {
             return None;
         }
-        let force = 2000.0 * to_float(load.torque_per_tooth.as_ref()?) / set.mesh(load.mesh).pitch()?.module();
-        sum += if central.kind() == GearKind::Internal { force } else { -force };
+        let torque_per_tooth = to_float(load.torque_per_tooth.as_ref()?) * unit.newton_metres();
+        let force = 2000.0 * torque_per_tooth / set.mesh(load.mesh).pitch()?.module();
+        let is_outside = gears[0].signed_tooth_count() + gears[1].signed_tooth_count() > 0;
+        let sense = if is_outside { 1.0 } else { -1.0 };
+        sum.tangential -= sense * force;
+        sum.outward += sense * force.abs() * slope;
     }
-    let all_pins = sum.abs() * unit.newton_metres();
-    let count = u32::try_from(pins.len()).map_or(f64::INFINITY, f64::from);
-    Some(MeshForce { all_pins, per_pin: all_pins / count, pins: pins.len() })
+    Some(sum)
+}
+
+fn float_of(count: usize) -> f64 {
+    u32::try_from(count).map_or(f64::INFINITY, f64::from)
 }
 
 /// How many pins share a mesh.

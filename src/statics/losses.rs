@@ -15,7 +15,7 @@ use crate::exact::{Fraction, multiple};
 use crate::gearset::{Efficiency, Gearset, MeshId, Restraint, Sense, State};
 use crate::kinematics::{StateMotion, Verdict, mesh_coefficients, motions};
 use num_bigint::Sign;
-use num_traits::{Signed, Zero};
+use num_traits::{One, Signed, Zero};
 
 /// The most meshes with losses for which every combination of senses is tried.
 const MOST_TRIED: usize = 12;
@@ -217,7 +217,7 @@ impl Case<'_> {
         if delivered.is_zero() || put_in.is_zero() || !(right_way || second_drive) {
             return Some(Attempt::Agrees(None));
         }
-        let lost = self.set.mesh_ids().map(|mesh| Some(self.lost(mesh, torques)? / &put_in));
+        let lost = self.set.mesh_ids().map(|mesh| self.lost(mesh, torques, &put_in));
         Some(Attempt::Agrees(Some(Box::new(Run {
             efficiency: delivered / &put_in,
             output_torque: turn(output.torque.clone()?),
@@ -226,14 +226,17 @@ impl Case<'_> {
         }))))
     }
 
-    /// The power that a mesh loses: the driving gear gives q, the driven one gets p.
-    fn lost(&self, mesh: MeshId, torques: &Torques<'_>) -> Option<Fraction> {
+    /// The power that a mesh loses, as a share of what is put in: the driving gear gives q, the driven one gets p.
+    fn lost(&self, mesh: MeshId, torques: &Torques<'_>, put_in: &Fraction) -> Option<Fraction> {
         if !self.loses(mesh.index()) {
             return Some(Fraction::zero());
         }
         let efficiency = self.efficiencies[mesh.index()];
-        let rolling = torques.mesh(mesh)? * self.passing[mesh.index()].as_ref()?;
-        Some(multiple(&rolling.abs(), efficiency.denominator() - efficiency.numerator()))
+        // Short numbers first: with losses in many meshes torques and powers have thousands of digits.
+        let teeth = self.passing[mesh.index()].as_ref()?.abs();
+        let lost_by_torque = multiple(&teeth, efficiency.denominator() - efficiency.numerator());
+        let lost = torques.mesh(mesh)?.abs() * lost_by_torque;
+        Some(if put_in.is_one() { lost } else { lost / put_in })
     }
 }
 

@@ -19,7 +19,7 @@ mod one_way;
 mod power;
 
 pub use circulation::circulating_power;
-pub use force::{MeshForce, TorqueUnit, mesh_force, pin_force};
+pub use force::{MeshForce, PSI, PinForce, TorqueUnit, mesh_force, pin_force};
 pub use friction::{
     BandLoad, PlateCapacity, Wrapping, band_capacity, band_load, drum_wants_to_turn, plate_capacity, tension_ratio,
     wrapping,

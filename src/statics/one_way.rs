@@ -35,7 +35,7 @@ pub fn one_way(set: &Gearset, state: &StateLoads, control: ControlId, power: Sen
     if load.applied {
         // Pushed forward it holds what would turn backward; on overrun every torque is turned round.
         let pushed = drum_wants_to_turn(load.torque.as_ref()?)
-            .map(|wants| if power == Sense::Forward { wants } else { other(wants) });
+            .map(|wants| if power == Sense::Forward { wants } else { wants.other() });
         return Some(match pushed {
             None => OneWay::Idle,
             Some(wants) if wants == stops => OneWay::Holds,
@@ -52,11 +52,4 @@ pub fn one_way(set: &Gearset, state: &StateLoads, control: ControlId, power: Sen
         (false, true) => OneWay::WouldHold,
         (false, false) => OneWay::Overruns,
     })
-}
-
-fn other(sense: Sense) -> Sense {
-    match sense {
-        Sense::Forward => Sense::Backward,
-        Sense::Backward => Sense::Forward,
-    }
 }

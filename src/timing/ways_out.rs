@@ -134,10 +134,11 @@ fn count(set: &Gearset, gear: GearId) -> i64 {
 fn all_go_together(set: &Gearset, change: &ToothChange) -> bool {
     let counts = change.gears.iter().map(|new| (new.gear, new.tooth_count));
     let Ok(changed) = set.with_tooth_counts(counts) else { return false };
+    let goes_together = |group: &PlanetGroup| {
+        let solver = Solver::new(&equations(&changed, group), group.planets().len(), Method::Quickest);
+        group.spacings().iter().all(|place| solver.turns(place).is_some())
+    };
     let closes = |closed: &Loop| !matches!(closed.closure, Closure::Misses(_));
-    loops(&changed).iter().all(closes)
-        && changed.planet_groups().iter().all(|group| {
-            let solver = Solver::new(&equations(&changed, group), group.planets().len(), Method::Quickest);
-            group.spacings().iter().all(|place| solver.turns(place).is_some())
-        })
+    // Loops run through the whole set and take longest, so they come last.
+    changed.planet_groups().iter().all(goes_together) && loops(&changed).iter().all(closes)
 }

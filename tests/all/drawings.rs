@@ -21,9 +21,9 @@ use crate::process::run;
 use crate::sets::{exact, file_stems, read_example, read_file, read_set, with_pins};
 
 /// How many meshes of the pictures of the examples were looked at, each in both views; it only grows.
-const MESHES: usize = 660;
+const MESHES: usize = 678;
 /// How many planets of the examples were put in one tooth out; it only grows.
-const WRONG_PLANETS: usize = 27;
+const WRONG_PLANETS: usize = 28;
 
 fn drawn(set: &Gearset, paper: Paper, only: Option<Pictures>) -> Drawings {
     draw(set, Request { paper, only })

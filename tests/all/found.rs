@@ -433,6 +433,18 @@ fn wrong_readings_are_named_each_with_what_to_write() {
     shown("bad-part-of-a-tooth", &["--seen=input", "--along=D", "--pin=1=9", "--pin=2=8 1/2"]);
     shown("bad-planet", &["--seen=input", "--planet=clutser", "--gear=d", "--pin=1=0"]);
     shown("bad-one-reading", &["--seen=input", "--gear=d", "--pin=1=0"]);
+    shown("bad-along-unknown", &["--seen=input", "--along=Q", "--pin=1=9", "--pin=2=9"]);
+    shown("bad-along-planet", &["--seen=input", "--along=d", "--pin=1=9", "--pin=2=9"]);
+    shown("bad-single-pin", &["../gearsets/hoop-reducer.ron", "--seen=input", "--pin=1=0"]);
+}
+
+/// Once a set without planets was asked which of its planets was meant, with none to choose from.
+#[test]
+fn readings_of_a_set_without_planets_are_refused_as_such() {
+    let text = "Gearset(title: \"t\", members: {\"a\": [], \"b\": []}, controls: {\"clutch\": Clutch(\"a\", \"b\")})";
+    let answer = run_with(command(&["found", "-", "--seen=input", "--pin=1=0", "--pin=2=0"]), text.as_bytes());
+    assert_eq!(answer.code, 2);
+    assert!(answer.stderr.contains("no planets are described"), "{}", answer.stderr);
 }
 
 #[test]

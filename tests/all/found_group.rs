@@ -6,6 +6,8 @@
 //! was done. What marks tell does not depend on common turns, on equivalent seatings, on the side
 //! or on the order of the planets.
 
+use std::cmp::Reverse;
+
 use num_traits::{Signed, ToPrimitive, Zero};
 use proptest::prelude::*;
 use toothmark::description;
@@ -218,19 +220,20 @@ fn agreeing(bench: &Bench, found: &FoundGroup, planets: &[usize]) -> Vec<bool> {
     for at in 0..planets.len() {
         exact = exact.iter().flat_map(|some| zeros(at).into_iter().map(|pin| [&some[..], &[pin]].concat())).collect();
     }
-    let mut best = (0, vec![false; pins]);
+    let mut best = (0, Reverse(Small::zero()), vec![false; pins]);
     for exact in exact {
         let boxes: Vec<_> = (0..pins).map(|pin| box_of(pin, &exact)).collect();
         for first in 0..pins {
-            let mut agrees = vec![false; pins];
-            agrees[first] = true;
             let share: Vec<Range> = boxes[first].iter().map(|(turn, half)| (turn - half, turn + half)).collect();
-            let mut sharing = Sharing { bench, planets, boxes: &boxes, agrees, best };
+            let mut middles = vec![None; pins];
+            middles[first] = Some(boxes[first].iter().map(|(turn, _)| *turn).collect());
+            let alone: Vec<Small> = found.read.iter().map(|read| small(&read.alone)).collect();
+            let mut sharing = Sharing { bench, planets, boxes: &boxes, alone, middles, best };
             sharing.extend(first + 1, &share);
             best = sharing.best;
         }
     }
-    best.1
+    best.2
 }
 
 /// What a reading, or what several share, leaves open of a turn.
@@ -241,42 +244,60 @@ struct Sharing<'a> {
     bench: &'a Bench,
     planets: &'a [usize],
     boxes: &'a [Vec<Range>],
-    agrees: Vec<bool>,
-    best: (usize, Vec<bool>),
+    /// By how much each planet can be turned alone.
+    alone: Vec<Small>,
+    /// For each pin that shares the turns, the middles of its readings where they do.
+    middles: Vec<Option<Vec<Small>>>,
+    best: (usize, Reverse<Small>, Vec<bool>),
 }
 
 impl Sharing<'_> {
     /// Takes in the next pins in all of their right turns, or leaves them out.
     fn extend(&mut self, next: usize, share: &[Range]) {
         if next == self.boxes.len() {
-            let rank = (self.agrees.iter().filter(|&&it| it).count(), self.agrees.clone());
+            let agrees: Vec<bool> = self.middles.iter().map(Option::is_some).collect();
+            let off: Small = (0..share.len()).map(|at| self.least_off(at, share[at])).sum();
+            let rank = (agrees.iter().filter(|&&it| it).count(), Reverse(off), agrees);
             self.best = self.best.clone().max(rank);
             return;
         }
         self.extend(next + 1, share);
         for right in &self.bench.alike {
-            let mut combined: Vec<Vec<Range>> = vec![Vec::new()];
+            let mut combined: Vec<Vec<(Range, Small)>> = vec![Vec::new()];
             for (at, &planet) in self.planets.iter().enumerate() {
                 let (turn, half) = self.boxes[next][at];
                 let meets = meetings(share[at], turn + right[planet], half);
                 combined =
                     combined.iter().flat_map(|some| meets.iter().map(|it| [&some[..], &[*it]].concat())).collect();
             }
-            for share in combined {
-                self.agrees[next] = true;
+            for meets in combined {
+                let (share, middles): (Vec<Range>, Vec<Small>) = meets.into_iter().unzip();
+                self.middles[next] = Some(middles);
                 self.extend(next + 1, &share);
-                self.agrees[next] = false;
+                self.middles[next] = None;
             }
         }
     }
+
+    /// How far the middles are off from the best turn that is shared, in parts of what the planet can be
+    /// turned alone; a reading as wide as that does not count.
+    fn least_off(&self, at: usize, (low, high): Range) -> Small {
+        let counts = |pin: &usize| self.boxes[*pin][at].1 * 2 < self.alone[at];
+        let of_pin = |pin: usize| self.middles[pin].as_ref().map(|middles| middles[at]);
+        let middles: Vec<Small> = (0..self.boxes.len()).filter(counts).filter_map(of_pin).collect();
+        let shared = middles.iter().copied().filter(|turn| (low..=high).contains(turn)).chain([low, high]);
+        let off = shared.map(|turn| middles.iter().map(|middle| (middle - turn).abs()).sum::<Small>());
+        off.min().expect("two sides at least") / self.alone[at]
+    }
 }
 
-/// What a range has in common with a turn and all that differ from it by whole turns.
-fn meetings((low, high): Range, turn: Small, half: Small) -> Vec<Range> {
+/// What a range has in common with a turn and all that differ from it by whole turns, each with that turn.
+fn meetings((low, high): Range, turn: Small, half: Small) -> Vec<(Range, Small)> {
     let mut meets = Vec::new();
     let mut whole = (low - turn - half).ceil();
     while whole <= (high - turn + half).floor() {
-        meets.push((low.max(turn + whole - half), high.min(turn + whole + half)));
+        let middle = turn + whole;
+        meets.push(((low.max(middle - half), high.min(middle + half)), middle));
         whole += 1;
     }
     meets
@@ -529,4 +550,24 @@ fn readings_that_leave_too_much_open_are_given_up_in_words() {
     assert!(answer.stderr.contains("more open than can be looked at"), "{}", answer.stderr);
     let exact = text.replace(", within: 10", "").replace("Degrees(0)", "Teeth(\"a\", 1)");
     assert!(found(&description::read(&exact).unwrap()).is_ok(), "whole teeth of 99 pins are no trouble");
+}
+
+/// Once two pins whose readings of whole teeth only touched half-way were taken for agreement, as good as two that
+/// read alike, and the wrong one of three was said to be out.
+#[test]
+fn of_pins_with_meshed_planets_that_read_alike_but_for_one_it_is_the_one_that_is_out() {
+    for wrong in 1..=3 {
+        let marks: Vec<String> = (1..=3).map(|pin| format!("Teeth(\"d\", {})", i32::from(pin == wrong))).collect();
+        let set = description::read(&format!(
+            "Gearset(title: \"t\", members: {{\"c\": [], \"s\": [Sun(\"S\", 24)], \"r\": [Sun(\"R\", 33)], \"t\": [Sun(\"T\", 45)]}},
+             planets: {{\"k\": (carrier: \"c\", pins: Equal(3), gears: [Gear(\"d\", 30), Gear(\"q\", 36), Gear(\"p\", 27)]),
+             \"idler\": (carrier: \"c\", pins: Equal(3), gears: [Gear(\"i\", 15)])}},
+             meshes: [(\"S\", \"q\"), (\"R\", \"p\"), (\"d\", \"i\"), (\"T\", \"i\")],
+             found: (seen: InputSide, planet: \"k\", marks: [{}]))",
+            marks.join(", ")
+        ));
+        let found = found_in_group(&set.expect("a sound description")).unwrap();
+        let pins: Vec<usize> = out(&found).into_iter().map(|(pin, ..)| pin).collect();
+        assert_eq!(pins, [wrong], "the one that differs");
+    }
 }

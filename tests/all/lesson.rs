@@ -365,7 +365,7 @@ fn neutral_and_locked_states_are_explained_and_not_solved() {
 #[test]
 fn requests_for_a_lesson_that_cannot_be_met_say_what_to_write() {
     for (arguments, expected) in [
-        (vec!["explain", "--state", "lo"], "the nearest name is \"low\"; the states are low, reverse, direct, neutral"),
+        (vec!["explain", "--state", "lo"], "write \"low\"; the states are low, reverse, direct, neutral"),
         (vec!["explain", "--state", ""], "the states are low, reverse, direct, neutral"),
         (vec!["explain", "accepted/nothing-but-a-title.ron"], "the description has no states"),
         (vec!["explain", "--rpm", "0"], "write a number such as 1500"),

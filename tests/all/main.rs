@@ -28,6 +28,8 @@ mod formulas;
 mod formulas_shown;
 /// Marks as they were found, against sets put together right and wrong by trying every tooth.
 mod found;
+/// Marks as found on bevel planets, against teeth laid out in space.
+mod found_bevel;
 /// Marks as found on planets that mesh with one another, against trying the teeth of all of them.
 mod found_group;
 /// What bands and plate clutches hold: tables, examples, and sizes that are missing.
@@ -67,6 +69,8 @@ mod outlines;
 mod page;
 /// Pictures read back from their SVG, for the other tests.
 mod pictures;
+/// The forces of planets on their pins, pressures of bushes, and what the program says of them.
+mod pin_forces;
 /// Polynomials: laws, divisors against products made for them, a slow twin.
 mod polynomials;
 /// Practice problems, read back from the printed sheet and solved by other means.
@@ -85,6 +89,10 @@ mod rejected;
 mod round_trip;
 /// What rolls, rubs and idles in each state, against torques written out in full.
 mod running;
+/// The search against full enumeration of small random problems; parts, threads, the stop flag, wide numbers.
+mod searching;
+/// Published design problems through the search.
+mod searching_published;
 /// Gearsets from the files of the project, and what is looked up in their answers, for the other tests.
 mod sets;
 /// The job sheet: well formed, complete in itself, safe from names.

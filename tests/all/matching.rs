@@ -528,6 +528,23 @@ fn clusters_that_differ_two_by_two_are_told_against_the_one_between_them() {
     assert!(answer.contains("measured against \"cluster 0\", which is most like the others"), "{answer}");
 }
 
+/// Once two clusters that read nearly half a tooth to either side were told to be nearly a whole tooth apart.
+#[test]
+fn a_difference_of_more_than_half_a_tooth_is_told_as_what_is_left_the_other_way() {
+    let read = [fraction(45, 100), fraction(-45, 100), fraction(45, 100)];
+    let set = Set {
+        gears: vec![(30, 30), (36, 24)],
+        places: (0..3).map(|pin| fraction(pin, 3)).collect(),
+        index: read.into_iter().map(|read| vec![Fraction::zero(), read]).collect(),
+    };
+    let matching = set.matching();
+    let odd = &matching.differences[1];
+    assert!(odd.told_apart && !matching.differences[0].told_apart && !matching.differences[2].told_apart);
+    assert!((odd.gears[1].1 - 0.1).abs() < 1e-9, "{odd:?}");
+    let answer = run_with(command(&["match", "-"]), description::write(&set.draft()).as_bytes()).stdout;
+    assert!(answer.contains("is off by +0.1000 of a tooth"), "{answer}");
+}
+
 #[test]
 fn a_single_cluster_matches_itself() {
     let set =

@@ -136,8 +136,8 @@ fn a_further_part_is_taken_as_it_is_and_its_heading_as_text() {
     let set = read_example("millrace-winch");
     let extra = Extra { heading: "a < b".into(), html: "<p>whole</p>".into(), state: Some(1) };
     let page = page(&[PageSet { set: &set, extras: vec![extra] }]).html;
-    assert!(page.contains("<h2>a &lt; b</h2>\n<p>whole</p>"));
-    assert!(page.contains("<div class=\"further\" data-state=\"1\">"));
+    assert!(page.contains("<summary>a &lt; b</summary>\n<p>whole</p>"));
+    assert!(page.contains("<details class=\"extra\" data-state=\"1\">"));
 }
 
 #[test]

@@ -150,7 +150,7 @@ fn json_of_the_loads_of_every_example_has_the_promised_keys() {
                 assert_keys(state, &["state", "verdict", "members", "controls", "efficiency"]);
                 let drives = state["verdict"] == "drives" && state["balance"] == "determined";
                 let locks = state["locks_itself"][0] == true;
-                let told = drives && !locks && arguments.len() > 4;
+                let told = drives && !locks && (arguments.len() > 4 || example.text.contains("\n    efficiency: "));
                 assert_eq!(!state["efficiency"].is_null(), told, "{}: {state}", example.name);
                 assert_value_or_null(&state["efficiency"]);
                 for (list, key) in [("members", "member"), ("controls", "control")] {
@@ -177,7 +177,8 @@ fn loads_are_given_for_the_torque_and_the_state_that_are_asked_for() {
 #[test]
 fn a_band_that_cannot_hold_the_torque_asked_for_is_said_to_slip() {
     let path = "accepted/bands-and-plates-with-sizes.ron";
-    for (torque, slips) in [("9.9 N m", 0), ("15 N m", 1), ("20 N m", 2)] {
+    // Without losses it would hold 9.9 N m in both ways; with them the load asks the band for more on overrun.
+    for (torque, slips) in [("8.4 N m", 0), ("9.9 N m", 1), ("15 N m", 1), ("20 N m", 2)] {
         let shown = run(&["loads", path, "--state", "hoist", "--torque", torque]).stdout;
         assert_eq!(shown.matches("SLIPS").count(), slips, "{torque}: {shown}");
         assert_eq!(shown.matches("warning: \"band\", capacity").count(), slips, "{torque}: {shown}");

@@ -12,9 +12,9 @@ use std::collections::BTreeSet;
 use num_traits::Signed;
 use serde::Deserialize;
 use toothmark::exact::{Fraction, fraction, nearest_zero};
-use toothmark::gearset::Gearset;
+use toothmark::gearset::{Efficiency, Gearset};
 use toothmark::kinematics::{StateMotion, motions};
-use toothmark::statics::{LoadOptions, loads};
+use toothmark::statics::{LoadOptions, MeshLoad, Running, TorqueUnit, loads, losses, mesh_force};
 
 use crate::lesson::lines_are_true;
 use crate::sets::{
@@ -22,7 +22,7 @@ use crate::sets::{
 };
 
 /// What there is to check; it only grows.
-const LEDGER: Ledger = Ledger { sources: 20, cases: 59, checks: 152, wrong_as_printed: 9 };
+const LEDGER: Ledger = Ledger { sources: 20, cases: 60, checks: 156, wrong_as_printed: 12 };
 
 /// The origins that a case can have.
 const ORIGINS: [&str; 4] = ["published, seen", "listing of the book's example", "memory", "derived here"];
@@ -92,6 +92,24 @@ enum Check {
         exact: String,
         cause: String,
     },
+    /// The torque that holds a member in drive when so much of the power comes out; printed without its sign.
+    HeldWithLosses {
+        state: String,
+        input_torque: String,
+        efficiency: String,
+        member: String,
+        printed: String,
+        exact: String,
+    },
+    /// A tangential force in newtons that the source has wrong; given to the nearest newton.
+    ForceWrongAsPrinted {
+        state: String,
+        input_torque: String,
+        gears: (String, String),
+        printed: String,
+        newtons: String,
+        cause: String,
+    },
     /// So many equal pins, or not.
     GoesTogether { planets: String, pins: i64, answer: bool },
     /// The pins as described, or not.
@@ -125,7 +143,10 @@ fn the_library_agrees_with_every_published_source_or_the_disagreement_is_recorde
             ledger.wrong_as_printed += case
                 .checks
                 .iter()
-                .filter(|check| matches!(check, Check::WrongAsPrinted { .. } | Check::TorqueWrongAsPrinted { .. }))
+                .filter(|check| {
+                    let is_wrong = matches!(check, Check::WrongAsPrinted { .. } | Check::TorqueWrongAsPrinted { .. });
+                    is_wrong || matches!(check, Check::ForceWrongAsPrinted { .. })
+                })
                 .count();
         }
     }
@@ -161,16 +182,13 @@ fn check_value(name: &str, set: &Gearset, motions: &[StateMotion], check: &Check
             let value = exact(name, value);
             assert_eq!(speed(state, member, input_speed), Some(value.clone()), "{name}");
             check_printed(name, &value, printed, wider.as_ref());
-            assert!(
-                lines_are_true(set, &[], state, &exact(name, input_speed)) > 0,
-                "{name}: it is worked out on the board"
-            );
+            let lines = lines_are_true(set, &[], state, &exact(name, input_speed));
+            assert!(lines > 0, "{name}: it is worked out on the board");
         }
         Check::WrongAsPrinted { state, input_speed, member, printed, exact: value, cause } => {
             let value = exact(name, value);
             assert_eq!(speed(state, member, input_speed), Some(value.clone()), "{name}");
-            assert!(error(name, &value, printed) > half_a_unit(printed), "{name}: the source is right");
-            assert!(!cause.is_empty(), "{name}: no cause");
+            assert_wrong_as_printed(name, &value, printed, cause);
         }
         Check::Torque { state, input_torque, member, printed, exact: value } => {
             let value = exact(name, value);
@@ -180,7 +198,19 @@ fn check_value(name: &str, set: &Gearset, motions: &[StateMotion], check: &Check
         Check::TorqueWrongAsPrinted { state, input_torque, member, printed, exact: value, cause } => {
             let value = exact(name, value);
             assert_eq!(torque(name, set, [state, member], input_torque), Some(value.clone()), "{name}");
-            assert!(error(name, &value.abs(), printed) > half_a_unit(printed), "{name}: the source is right");
+            assert_wrong_as_printed(name, &value.abs(), printed, cause);
+        }
+        Check::HeldWithLosses { state, input_torque, efficiency, member, printed, exact: value } => {
+            let found =
+                held_with_losses(name, set, [state, member], &exact(name, efficiency)) * exact(name, input_torque);
+            assert!((&found - exact(name, value)).abs() < half_a_unit(value), "{name}: {found}");
+            check_printed(name, &found.abs(), printed, None);
+        }
+        Check::ForceWrongAsPrinted { state, input_torque, gears, printed, newtons, cause } => {
+            let found = force(name, set, state, input_torque, gears);
+            let newtons: f64 = newtons.parse().expect("a number");
+            assert!((found - newtons).abs() <= 0.5, "{name}: {found}");
+            assert!((found - printed.parse::<f64>().expect("a number")).abs() > 50.0, "{name}: the source is right");
             assert!(!cause.is_empty(), "{name}: no cause");
         }
         Check::GoesTogether { planets, pins, answer } => {
@@ -199,6 +229,13 @@ fn check_value(name: &str, set: &Gearset, motions: &[StateMotion], check: &Check
     }
 }
 
+/// A printed value that is wrong, with the cause that is recorded.
+#[track_caller]
+fn assert_wrong_as_printed(name: &str, value: &Fraction, printed: &str, cause: &str) {
+    assert!(error(name, value, printed) > half_a_unit(printed), "{name}: the source is right");
+    assert!(!cause.is_empty(), "{name}: no cause");
+}
+
 /// The torque from outside on a member in a state.
 #[track_caller]
 fn torque(name: &str, set: &Gearset, [state, member]: [&str; 2], input_torque: &str) -> Option<Fraction> {
@@ -206,6 +243,41 @@ fn torque(name: &str, set: &Gearset, [state, member]: [&str; 2], input_torque: &
     let loads = all.iter().find(|loads| loads.motion.state == state).unwrap_or_else(|| panic!("{name}: no such state"));
     let member = set.member_named(member).unwrap_or_else(|| panic!("{name}: no such member"));
     loads.member(member).torque.clone()
+}
+
+/// What holds the only held member, for the torque 1 on the input, at an efficiency of the whole: between those of two
+/// efficiencies of the meshes next to one another, by a straight line, as the torques are in equilibrium at both.
+#[track_caller]
+fn held_with_losses(name: &str, set: &Gearset, [state, member]: [&str; 2], efficiency: &Fraction) -> Fraction {
+    let held = loads(set, &LoadOptions::default()).into_iter().find(|loads| loads.motion.state == state);
+    let held = held.unwrap_or_else(|| panic!("{name}: no such state"));
+    let ideal = torque(name, set, [state, member], "1").unwrap_or_else(|| panic!("{name}: not told"));
+    assert_eq!(held.mounts, Some(ideal), "{name}: something else is held as well");
+    let run = |thousandths: i64| {
+        let all = losses(set, Efficiency::new(&fraction(thousandths, 1000))).expect("an efficiency is given");
+        match &all.iter().find(|found| found.state == state).expect("every state has one").drive {
+            // Input, output and what is held add up to nothing.
+            Running::Runs(run) => (run.efficiency.clone(), -fraction(1, 1) - &run.output_torque),
+            Running::SelfLocking | Running::NotTold => panic!("{name}: it does not run"),
+        }
+    };
+    let above = (700..1000).find(|&thousandths| run(thousandths).0 >= *efficiency).expect("some mesh is good enough");
+    let [(less, held_less), (more, held_more)] = [run(above - 1), run(above)];
+    assert!(less < *efficiency, "{name}: the meshes would have to be worse than any");
+    &held_less + (held_more - &held_less) * (efficiency - &less) / (more - less)
+}
+
+/// The tangential force between two gears, in newtons.
+#[track_caller]
+fn force(name: &str, set: &Gearset, state: &str, input_torque: &str, gears: &(String, String)) -> f64 {
+    let all = loads(set, &LoadOptions { torque: exact(name, input_torque) });
+    let state = all.iter().find(|loads| loads.motion.state == state).unwrap_or_else(|| panic!("{name}: no such state"));
+    let names = |load: &&MeshLoad| {
+        let [first, second] = set.mesh(load.mesh).gears().both().map(|&gear| set.gear(gear).name());
+        (first, second) == (gears.0.as_str(), gears.1.as_str())
+    };
+    let load = state.meshes.iter().find(names).unwrap_or_else(|| panic!("{name}: no such mesh"));
+    mesh_force(set, load, TorqueUnit::NewtonMetres).unwrap_or_else(|| panic!("{name}: no pitch")).all_pins
 }
 
 /// Places in turns against degrees from the first.

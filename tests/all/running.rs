@@ -342,10 +342,13 @@ fn json_has_its_keys_and_rates_of_a_given_speed() {
     let answer = asked(&["--format", "json", "--rpm", "1100", "--heard", "low", "--limit", "1000"]);
     let json: Value = serde_json::from_str(&answer.stdout).expect("JSON");
     let keys = |value: &Value| value.as_object().expect("an object").keys().cloned().collect::<Vec<String>>();
-    assert_eq!(keys(&json), ["gearset", "input_rpm", "states", "engagements", "beyond_limit", "noise"]);
+    assert_eq!(
+        keys(&json),
+        ["gearset", "input_rpm", "states", "engagements", "beyond_limit", "noise", "torque", "torque_unit"]
+    );
     let low = &json["states"][0];
     assert_eq!(keys(low), ["state", "members", "bearings", "meshes"]);
-    assert_eq!(keys(&low["bearings"][0]), ["first", "second", "on_pin", "relative", "rubbing_m_per_s"]);
+    assert_eq!(keys(&low["bearings"][0]), ["first", "second", "on_pin", "relative", "rubbing_m_per_s", "bush"]);
     assert_eq!(keys(&low["meshes"][0]), ["gears", "teeth", "hertz", "work"]);
     assert_eq!(keys(&json["engagements"][0]), ["into", "from", "applied", "first", "second", "before"]);
     assert_eq!(keys(&json["beyond_limit"][0]), ["member", "state", "rpm", "limit"]);
@@ -379,6 +382,8 @@ fn a_wrong_request_says_what_to_write() {
     refused(&["--limit", "2000"], &["no speed of the input", "--rpm"]);
     refused(&["--rpm", "1500", "--limit", "much"], &["\"much\" is not a limit", "2500"]);
     refused(&["--rpm", "1500", "--limit=-5"], &["is not a limit"]);
+    // The case was taken, and then said not to turn too fast.
+    refused(&["--rpm", "1500", "--limit", "case=5"], &["there is no member \"case\"", "slow drum"]);
     refused(&["--rpm", "1500", "--limit", "drum=5"], &["there is no member \"drum\"", "slow drum"]);
 }
 
@@ -428,4 +433,36 @@ fn motion_is_shown_in_every_format() {
     shown("three-suns-csv", &["--format", "csv"]);
     shown("three-suns-markdown", &["--format", "markdown", "--state", "reverse"]);
     shown("three-suns-json", &["--format", "json", "--state", "low"]);
+}
+
+/// A one-way clutch was said to bring to rest what turns in the sense that it lets through, and in a start from rest to
+/// meet its member turning in the sense that it stops, which cannot be.
+#[test]
+fn a_one_way_clutch_overruns_or_holds_from_the_first() {
+    let text = toothmark::description::example("tractor-under-load-splitter").expect("it is built in");
+    let set = read(text).expect("it is sound");
+    assert!(
+        engagements(&set).iter().all(|found| found.from.is_some()),
+        "the input cannot turn while the output stands"
+    );
+    let answer = run_with(command(&["motion", "-"]), text.as_bytes()).stdout;
+    let words: Vec<&str> = answer.split_whitespace().filter(|word| !word.starts_with(['│', '┆'])).collect();
+    let answer = words.join(" ");
+    assert!(answer.contains("with the output standing, \"carrier one-way clutch\" would hold"), "{answer}");
+    assert!(answer.contains("overruns: carrier"), "{answer}");
+    assert!(!answer.contains("comes to rest from"), "{answer}");
+}
+
+#[test]
+fn a_state_that_leaves_out_a_one_way_clutch_that_would_hold_is_warned_of() {
+    let text = r#"Gearset(title: "One way", input: "sun", output: "carrier",
+        members: {"sun": [Sun("S", 24)], "ring": [Ring("R", 60)], "carrier": []},
+        planets: {"planet": (carrier: "carrier", pins: Equal(3), gears: [Gear("p", 18)])},
+        meshes: [("S", "p"), ("R", "p")],
+        controls: {"sprag": OneWayClutch("ring", "case", Forward), "clutch": Clutch("ring", "sun")},
+        states: {"direct": Apply(["clutch"])})"#;
+    for command_name in ["motion", "ratios", "loads"] {
+        let answer = run_with(command(&[command_name, "-"]), text.as_bytes()).stdout;
+        assert!(answer.contains("one-way clutch \"sprag\" is not listed"), "{command_name}: {answer}");
+    }
 }

@@ -59,3 +59,14 @@ fn a_sheet_has_a_row_to_fill_in_for_every_gear_mesh_and_pin() {
         insta::assert_snapshot!("sheet-hostile-names", answer);
     });
 }
+
+/// Once a set without planets was told how its pins are numbered and what their marks point to.
+#[test]
+fn a_sheet_of_a_set_without_planets_says_nothing_of_pins_and_planets() {
+    let text = "Gearset(title: \"t\", members: {\"shaft\": [], \"drum\": []}, controls: {\"clutch\": Clutch(\"shaft\", \"drum\")})";
+    let answer = run_with(command(&["sheet", "-", "--format", "markdown"]), text.as_bytes());
+    assert!(answer.code == 0 && answer.stdout.contains("end float"), "{}{}", answer.stdout, answer.stderr);
+    for word in ["pin", "planet", "mark,", "the list"] {
+        assert!(!answer.stdout.contains(word), "{word}: {}", answer.stdout);
+    }
+}

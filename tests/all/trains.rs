@@ -309,7 +309,8 @@ impl Builder {
             let elsewhere = |name: &String, other: &String| shafts.contains(&name) && other != CASE;
             if !elsewhere(&members.first, &members.second) && !elsewhere(&members.second, &members.first) {
                 let diameter = self.tape.once_in(2).then(|| Length::Inches(fraction(self.tape.between(1, 40), 16)));
-                self.draft.bearings.push(DraftBearing { members, diameter });
+                let width = self.tape.once_in(2).then(|| Length::Millimetres(fraction(self.tape.between(1, 80), 2)));
+                self.draft.bearings.push(DraftBearing { members, diameter, width });
             }
         }
         let Some(ends) = self.two(&turning) else { return };

@@ -107,6 +107,24 @@ fn force_taken_as_none_leaves_no_seating_that_needs_it() {
     assert!(asked(&["--within=1/20", "--ease=0.01in"], trap).stdout.contains("4 with force (an estimate), 0 will not"));
 }
 
+/// Once seatings were ordered by parts of a tooth alone, though a smaller part of a larger tooth can need more play.
+#[test]
+fn where_modules_differ_the_seating_that_needs_the_least_play_comes_first() {
+    let answer = |text: &str| -> Value { serde_json::from_str(&asked(&["--format=json"], text).stdout).expect("JSON") };
+    let seatings = |answer: &Value| items(&answer["groups"][0]["wrong_seatings"]).clone();
+    let errors = |seatings: &[Value]| -> Vec<f64> {
+        seatings.iter().map(|it| it["largest_error"]["decimal"].as_f64().expect("a number")).collect()
+    };
+    let railcar = example("inspection-railcar").expect("built in");
+    assert!(errors(&seatings(&answer(railcar))).is_sorted(), "of one module the order is that of the errors");
+    let text = railcar.replace("(\"R\", \"r\")", "(\"R\", \"r\", (pitch: Module(1)))");
+    let differ = seatings(&answer(&text));
+    assert!(!errors(&differ).is_sorted(), "a part of a larger tooth is more");
+    let needed: Vec<f64> = differ.iter().map(|it| it["goes_in_from_mm"].as_f64().expect("a pitch is given")).collect();
+    assert!(needed.windows(2).all(|pair| pair[0] <= pair[1] + 1e-8), "{needed:?}");
+    assert!(asked(&[], &text).stdout.replace('\n', " ").contains("what they are ordered by"));
+}
+
 #[test]
 fn a_narrow_terminal_shows_every_mesh_under_one_another() {
     let mut narrow = command(&["wrong", "--within=1/10"]);
@@ -136,6 +154,10 @@ fn requests_that_cannot_be_met_say_what_to_write() {
         assert_eq!((answer.code, answer.stdout.as_str()), (2, ""), "{arguments:?}");
         assert!(answer.stderr.contains(expected), "{arguments:?}: {}", answer.stderr);
     }
+    // Once a number refused for its digits alone was called no length.
+    let long = format!("0.{}", "1".repeat(90));
+    let answer = run(&["wrong", "--ease", &long]);
+    assert!(answer.code == 2 && answer.stderr.contains("a length of 91 digits"), "{}", answer.stderr);
     let winch = example("village-bus-automatic").expect("built in");
     let answer = asked(&["--reading=0.1", "--radius=20", "--gear=A"], winch);
     assert!(answer.code == 2 && answer.stderr.contains("add a pitch"), "{}", answer.stderr);

@@ -25,14 +25,14 @@ const SCRIPT: &str = include_str!("page.js");
 pub struct PageSet<'a> {
     /// The gearset.
     pub set: &'a Gearset,
-    /// What stands below its table, in this order.
+    /// What stands below all else, in this order.
     pub extras: Vec<Extra>,
 }
 
 /// A further part of a section, already as HTML.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Extra {
-    /// Its heading, as plain text.
+    /// Its heading, as plain text, at which the part opens.
     pub heading: String,
     /// The part as HTML, taken as it is: names in it have to be escaped, and ids to be none.
     pub html: String,

@@ -43,7 +43,8 @@ class Train {
   constructor(section) {
     this.section = section;
     this.data = JSON.parse(section.querySelector('script.data').textContent);
-    this.all = (selector) => [...section.querySelectorAll(selector)];
+    const isOwn = (element) => !element.parentElement.closest('.extra');
+    this.all = (selector) => [...section.querySelectorAll(selector)].filter(isOwn);
     this.the = (selector) => section.querySelector(selector);
     this.isFromInput = true;
     this.follows = false;

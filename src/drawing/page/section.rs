@@ -30,8 +30,11 @@ pub(super) fn section(html: &mut Svg, number: usize, of_page: &PageSet<'_>, grou
     html.words("p", &[("class", "says".into()), ("role", "status".into()), ("aria-live", "polite".into())], "");
     html.open("div", &[("class", "works".into())]);
     pictures(html, set, groups, &id);
-    beside(html, of_page, &id);
+    beside(html, of_page.set, &id);
     html.close("div");
+    for extra in &of_page.extras {
+        further(html, extra);
+    }
     html.open("script", &[("type", "application/json".into()), ("class", "data".into())]);
     html.markup(&data(set));
     html.close("script");
@@ -53,17 +56,14 @@ fn pictures(html: &mut Svg, set: &Gearset, groups: &[Group], id: &str) {
 }
 
 /// What stands beside the pictures, or below them on a narrow screen.
-fn beside(html: &mut Svg, of_page: &PageSet<'_>, id: &str) {
+fn beside(html: &mut Svg, set: &Gearset, id: &str) {
     html.open("div", &[]);
-    if !of_page.set.states().is_empty() {
-        controls(html, of_page.set, id);
-        table(html, of_page.set);
-        diagrams(html, of_page.set, id);
+    if !set.states().is_empty() {
+        controls(html, set, id);
+        table(html, set);
+        diagrams(html, set, id);
     }
     html.words("p", &[("class", "caution".into())], CAUTION);
-    for extra in &of_page.extras {
-        further(html, extra);
-    }
     html.close("div");
 }
 
@@ -235,11 +235,12 @@ fn table(html: &mut Svg, set: &Gearset) {
 const LEGEND: &str = "Press a member to light it up. Stands at: degrees from where it stood as \
                        assembled, in the sense of the input. Torque: from outside, the input having 1, without losses.";
 
+/// Opens at a click, and prints as it stands.
 fn further(html: &mut Svg, extra: &Extra) {
-    let mut attributes = vec![("class", "further".to_owned())];
+    let mut attributes = vec![("class", "extra".to_owned())];
     attributes.extend(extra.state.map(|state| ("data-state", state.to_string())));
-    html.open("div", &attributes);
-    html.words("h2", &[], &extra.heading);
+    html.open("details", &attributes);
+    html.words("summary", &[], &extra.heading);
     html.markup(&extra.html);
-    html.close("div");
+    html.close("details");
 }

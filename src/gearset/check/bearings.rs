@@ -1,4 +1,4 @@
-//! Bearings: bodies that can run on one another, at a diameter that can be.
+//! Bearings: bodies that can run on one another, of sizes that can be.
 //!
 //! A planet runs on the pins of its own carrier and on nothing else; any other two members may
 //! bear on one another, and the same two more than once, as two bushes do.
@@ -7,11 +7,11 @@ use super::names::Names;
 use crate::exact::{Fraction, fraction};
 use crate::gearset::bearing::{Bearing, DraftBearing};
 use crate::gearset::model::MemberId;
-use crate::gearset::{Binding, Draft, Length, Pair, Part, Place, Problems, SizeRule, UsageRule, Which};
+use crate::gearset::{BearingSize, Binding, Draft, Length, Pair, Part, Place, Problems, SizeRule, UsageRule, Which};
 use num_traits::Signed;
 
-/// A diameter of more than so many millimetres is a slip of the unit.
-const LARGEST_DIAMETER: i64 = 10_000;
+/// A size of more than so many millimetres is a slip of the unit.
+const LARGEST_SIZE: i64 = 10_000;
 
 pub(super) fn check(
     draft: &Draft,
@@ -20,9 +20,10 @@ pub(super) fn check(
     problems: &mut Problems,
 ) -> Vec<Option<Bearing>> {
     let bearing = |(bearing, text): (usize, &DraftBearing)| {
-        check_diameter(bearing, text, problems);
+        check_size(bearing, text, BearingSize::Diameter, problems);
+        check_size(bearing, text, BearingSize::Width, problems);
         let members = members(bearing, &text.members, names, places, problems)?;
-        Some(Bearing { members, diameter: text.diameter.clone() })
+        Some(Bearing { members, diameter: text.diameter.clone(), width: text.width.clone() })
     };
     draft.bearings.iter().enumerate().map(bearing).collect()
 }
@@ -57,17 +58,21 @@ fn members(
     Some(Pair { first, second })
 }
 
-fn check_diameter(bearing: usize, text: &DraftBearing, problems: &mut Problems) {
-    let Some(diameter) = &text.diameter else { return };
+fn check_size(bearing: usize, text: &DraftBearing, size: BearingSize, problems: &mut Problems) {
+    let given = match size {
+        BearingSize::Diameter => &text.diameter,
+        BearingSize::Width => &text.width,
+    };
+    let Some(length) = given else { return };
     let Pair { first, second } = text.members.clone();
-    let part = Part::BearingDiameter { bearing };
-    let millimetres = match diameter {
+    let part = Part::BearingSize { bearing, size };
+    let millimetres = match length {
         Length::Millimetres(value) => value.clone(),
         Length::Inches(value) => value * fraction(127, 5),
     };
-    if !diameter.value().is_positive() {
-        problems.add(part, SizeRule::DiameterNotPositive { first, second });
-    } else if millimetres > Fraction::from_integer(LARGEST_DIAMETER.into()) {
-        problems.add(part, SizeRule::AbsurdDiameter { first, second, size: diameter.value().clone() });
+    if !length.value().is_positive() {
+        problems.add(part, SizeRule::BearingSizeNotPositive { first, second, size });
+    } else if millimetres > Fraction::from_integer(LARGEST_SIZE.into()) {
+        problems.add(part, SizeRule::AbsurdBearingSize { first, second, size, value: length.value().clone() });
     }
 }

@@ -5,7 +5,7 @@
 
 use super::Scope;
 use crate::exact::Fraction;
-use crate::gearset::{ControlSize, ToothCount};
+use crate::gearset::{BearingSize, ControlSize, ToothCount};
 
 /// What the numbers of a gearset must fulfil.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -38,10 +38,10 @@ pub enum SizeRule {
     ProfileShiftTwice { gear: String },
     #[error("gear {gear:?} is a bevel gear, and a profile shift is for spur gears")]
     ProfileShiftOfBevel { gear: String },
-    #[error("the diameter of the bearing of {first:?} on {second:?} is not greater than zero")]
-    DiameterNotPositive { first: String, second: String },
-    #[error("a diameter of {size} for the bearing of {first:?} on {second:?} is out of all proportion")]
-    AbsurdDiameter { first: String, second: String, size: Fraction },
+    #[error("the {size} of the bearing of {first:?} on {second:?} is not greater than zero")]
+    BearingSizeNotPositive { first: String, second: String, size: BearingSize },
+    #[error("a {size} of {value} for the bearing of {first:?} on {second:?} is out of all proportion")]
+    AbsurdBearingSize { first: String, second: String, size: BearingSize, value: Fraction },
     #[error("the efficiency of {scope}, {size}, is not more than zero and at most one")]
     EfficiencyOutOfRange { scope: Scope, size: Fraction },
     #[error("the efficiency of {scope} has more digits than anybody has measured")]
@@ -80,10 +80,13 @@ impl SizeRule {
             Self::AbsurdProfileShift { .. } => "write the shift in modules, from -2 to 2, such as 0.25",
             Self::ProfileShiftTwice { .. } => "give it once",
             Self::ProfileShiftOfBevel { .. } => "leave it out",
-            Self::DiameterNotPositive { .. } => {
+            Self::BearingSizeNotPositive { size: BearingSize::Width, .. } => {
+                "write how wide the bush is along the axis, greater than zero, such as Millimetres(25) or Inches(1)"
+            }
+            Self::BearingSizeNotPositive { size: BearingSize::Diameter, .. } => {
                 "write the diameter at which they rub, greater than zero, such as Millimetres(40) or Inches(1.5)"
             }
-            Self::AbsurdDiameter { .. } => "look at the unit and the digits; up to 10 metres are taken",
+            Self::AbsurdBearingSize { .. } => "look at the unit and the digits; up to 10 metres are taken",
             Self::EfficiencyOutOfRange { .. } => {
                 "write which part of the power a mesh passes on, such as \"0.98\"; 2 in 100 lost is 0.98"
             }

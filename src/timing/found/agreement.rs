@@ -120,10 +120,10 @@ impl Agreement {
 /// How good an agreement is: by the first field, then the second, then the third.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Rank {
-    count: usize,
+    pub(super) count: usize,
     /// How far those that agree are off from the turn in common, added up: marks that read
     /// alike come before marks whose readings only just touch.
-    off: Reverse<Fraction>,
+    pub(super) off: Reverse<Fraction>,
     /// Of equal ones those with the earlier pin.
-    agrees: Vec<bool>,
+    pub(super) agrees: Vec<bool>,
 }

@@ -11,6 +11,7 @@
 mod agreement;
 mod effort;
 mod group;
+mod group_answer;
 mod reading;
 mod seatings;
 mod torus;
@@ -27,9 +28,8 @@ use crate::gearset::{Found, GearId, Gearset, MemberId, PlanetGroup, Side};
 
 use agreement::{Agreement, Beside};
 use effort::{MOST_STEPS, steps};
-pub use group::{
-    FoundGroup, GroupExplanation, GroupPin, GroupSeating, PlanetFound, PlanetRead, SeatingsKnown, found_in_group,
-};
+pub use group::found_in_group;
+pub use group_answer::{FoundGroup, GroupExplanation, GroupPin, GroupSeating, PlanetFound, PlanetRead, SeatingsKnown};
 pub use reading::Reading;
 use reading::{along, gear_of_answer, readings};
 pub use seatings::NearSeating;

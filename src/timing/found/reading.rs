@@ -20,7 +20,8 @@ use crate::timing::equations::Equation;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Reading {
     /// The turn from the pin's own radius to the mark, counter-clockwise seen from the input
-    /// side, nearest to zero. Where teeth were counted along a central gear only differences of
+    /// side, nearest to zero; for a bevel planet from the direction of the input side, seen from the
+    /// outer end of its pin. Where teeth were counted along a central gear only differences of
     /// these have a meaning, and the first pin has 0.
     pub turn: Fraction,
     /// How far the turn may be off, either way.
@@ -38,7 +39,7 @@ pub(super) fn readings(set: &Gearset, found: &Found, spacings: &[Fraction]) -> V
             Mark::Degrees(degrees) => (degrees / fraction(360, 1), &found.within / fraction(360, 1)),
             Mark::Along(..) | Mark::Unread => return None,
         };
-        Some(Reading { turn: nearest_zero(&from_input_side(found.seen, turn)), resolution })
+        Some(Reading { turn: nearest_zero(&as_computed(set, found, turn)), resolution })
     };
     found.marks.iter().map(reading).collect()
 }
@@ -48,11 +49,9 @@ pub(super) fn along(mark: &Mark) -> Option<GearId> {
     if let Mark::Along(gear, _) = mark { Some(*gear) } else { None }
 }
 
-fn from_input_side(seen: Side, turn: Fraction) -> Fraction {
-    match seen {
-        Side::Input => turn,
-        Side::Output => -turn,
-    }
+/// A turn as it was read, in the sense of the conditions.
+fn as_computed(set: &Gearset, found: &Found, turn: Fraction) -> Fraction {
+    if found.seen == Side::Output && !set.is_bevel(found.planet) { -turn } else { turn }
 }
 
 /// Half of the last step of a number: half for a whole one, a sixth for thirds.

@@ -6,12 +6,15 @@
 //! nothing of that planet, so none is taken as wider.
 //!
 //! The most boxes that share a point: seen from one of them, every other is there in so many
-//! copies, and where most overlap, the lowest corner has each component from a lower side.
+//! copies, and where most overlap, the lowest corner has each component from a lower side. Of as
+//! many the boxes are taken whose middles are least off from the point, added up in parts of what
+//! each planet can be turned alone: that is least where every component is a middle or a side.
 
 use std::cmp::Reverse;
 
 use num_traits::{Signed, Zero};
 
+use super::agreement::Rank;
 use crate::exact::{Fraction, TriangularLattice};
 
 /// How many comparisons are made before the answer is given up: a second or so.
@@ -89,6 +92,11 @@ impl Torus {
         &self.alone[at] / num_bigint::BigInt::from(2)
     }
 
+    /// Whether a box tells anything of a planet: one as wide as that can be turned alone does not.
+    fn tells(&self, at: usize, it: &TurnBox) -> bool {
+        it.half[at] < self.half(at)
+    }
+
     /// The right seatings in a box.
     pub(super) fn seatings_in(&mut self, within: &TurnBox) -> Result<Vec<Vec<Fraction>>, TooMuch> {
         let points = self.lattice.points_in(&within.center, &within.half, self.steps).ok_or(TooMuch)?;
@@ -137,26 +145,31 @@ pub(super) struct Shared {
     /// Whether each box does.
     pub(super) agrees: Vec<bool>,
     boxes: Vec<TurnBox>,
+    rank: Rank,
 }
 
 impl Shared {
-    /// The most boxes that share a point; of as many those with the earlier box.
+    /// The boxes that share a point and rank highest; there is at least one box.
     pub(super) fn most(torus: &mut Torus, boxes: Vec<TurnBox>) -> Result<Self, TooMuch> {
-        let mut best = vec![false; boxes.len()];
+        let nothing = Rank { count: 0, off: Reverse(Fraction::zero()), agrees: vec![false; boxes.len()] };
+        let mut search = Search { torus, best: nothing };
         for seed in &boxes {
-            let copies = copies(torus, &boxes, seed)?;
-            let mut search = Search { torus, seed, best: &mut best };
-            search.extend(0, &copies.iter().collect::<Vec<_>>())?;
-            if best.iter().all(|&agrees| agrees) {
+            let copies = copies(search.torus, &boxes, seed)?;
+            let held: Vec<Held> =
+                copies.iter().map(|(number, copy)| Held { number: *number, copy, off: Fraction::zero() }).collect();
+            search.extend(0, seed, &held)?;
+            // Every other seed would only find the same ones again.
+            if search.best.count == boxes.len() {
                 break;
             }
         }
-        Ok(Self { agrees: best, boxes })
+        let rank = search.best;
+        Ok(Self { agrees: rank.agrees.clone(), boxes, rank })
     }
 
-    /// The more agree the higher; of as many, those with the earlier one.
-    pub(super) fn rank(&self) -> (usize, Vec<bool>) {
-        rank(&self.agrees)
+    /// The more agree the higher; of as many, those that are less off from one another.
+    pub(super) fn rank(&self) -> &Rank {
+        &self.rank
     }
 
     /// The first that agrees.
@@ -220,41 +233,70 @@ fn copies(torus: &mut Torus, boxes: &[TurnBox], seed: &TurnBox) -> Result<Vec<(u
     Ok(all)
 }
 
-/// The search for the point of a seed that most boxes hold, component by component.
+/// A copy of a box that holds the components of a point so far.
+#[derive(Debug, Clone)]
+struct Held<'a> {
+    /// The number of the box.
+    number: usize,
+    copy: &'a TurnBox,
+    /// How far the components so far are off from its middle, in parts of what each planet can be turned alone.
+    off: Fraction,
+}
+
+/// The search for the point of a seed that ranks highest, component by component.
 struct Search<'a> {
     torus: &'a mut Torus,
-    seed: &'a TurnBox,
-    best: &'a mut Vec<bool>,
+    best: Rank,
 }
 
 impl Search<'_> {
-    fn extend(&mut self, at: usize, copies: &[&(usize, TurnBox)]) -> Result<(), TooMuch> {
-        let mut agrees = vec![false; self.best.len()];
-        for (number, _) in copies {
-            agrees[*number] = true;
-        }
-        if rank(&agrees) <= rank(self.best) {
+    fn extend(&mut self, at: usize, seed: &TurnBox, held: &[Held<'_>]) -> Result<(), TooMuch> {
+        // No further component makes it better.
+        let rank = self.rank(held);
+        if rank <= self.best {
             return Ok(());
         }
-        if at == self.seed.center.len() {
-            *self.best = agrees;
+        if at == seed.center.len() {
+            self.best = rank;
             return Ok(());
         }
-        let least = self.seed.low(at);
-        let mut lows: Vec<Fraction> = copies.iter().map(|(_, copy)| copy.low(at).max(least.clone())).collect();
-        lows.sort();
-        lows.dedup();
-        for low in lows {
-            self.torus.spend(copies.len())?;
-            let holding: Vec<_> = copies.iter().copied().filter(|(_, copy)| copy.holds(at, &low)).collect();
-            self.extend(at + 1, &holding)?;
+        for value in self.values(at, seed, held) {
+            self.torus.spend(held.len())?;
+            let alone = &self.torus.alone[at];
+            let tells = |copy: &TurnBox| self.torus.tells(at, copy);
+            let holding = held.iter().filter(|it| it.copy.holds(at, &value)).map(|it| {
+                let off = if tells(it.copy) { (&value - &it.copy.center[at]).abs() / alone } else { Fraction::zero() };
+                Held { off: &it.off + off, ..it.clone() }
+            });
+            self.extend(at + 1, seed, &holding.collect::<Vec<_>>())?;
         }
         Ok(())
     }
-}
 
-fn rank(agrees: &[bool]) -> (usize, Vec<bool>) {
-    (agrees.iter().filter(|&&agrees| agrees).count(), agrees.to_vec())
+    /// The middles and sides of the boxes that tell something, and a side of the seed: those near the middle of
+    /// the seed first.
+    fn values(&self, at: usize, seed: &TurnBox, held: &[Held<'_>]) -> Vec<Fraction> {
+        let telling = held.iter().filter(|it| self.torus.tells(at, it.copy));
+        let each = telling.flat_map(|it| [it.copy.center[at].clone(), it.copy.low(at), it.copy.high(at)]);
+        let mut values: Vec<Fraction> = each.filter(|value| seed.holds(at, value)).chain([seed.low(at)]).collect();
+        values.sort_by_cached_key(|value| ((value - &seed.center[at]).abs(), value.clone()));
+        values.dedup();
+        values
+    }
+
+    /// The rank of a point whose components so far are held: of each box the copy counts that is least off.
+    fn rank(&self, held: &[Held<'_>]) -> Rank {
+        let mut least: Vec<Option<&Fraction>> = vec![None; self.best.agrees.len()];
+        for it in held {
+            let known = &mut least[it.number];
+            *known = Some(known.map_or(&it.off, |off| off.min(&it.off)));
+        }
+        Rank {
+            count: least.iter().flatten().count(),
+            off: Reverse(least.iter().flatten().copied().sum()),
+            agrees: least.iter().map(Option::is_some).collect(),
+        }
+    }
 }
 
 fn sum(one: &[Fraction], other: &[Fraction]) -> Vec<Fraction> {

@@ -244,10 +244,12 @@ impl<'a> Matcher<'a> {
         if pins > 1 { pairs.map(contact).collect() } else { Vec::new() }
     }
 
-    /// Each cluster against the one whose largest difference to any other is least.
+    /// Each cluster against the one whose largest difference to any other is least. Turned by a whole tooth a gear is
+    /// the same, so a difference is that nearest to zero.
     fn differences(&self) -> Vec<Difference> {
         let index = &self.problem.index;
-        let row_apart = |a: usize, b: usize, row: usize| (index[a][row] - index[b][row]).abs();
+        let difference = |a: usize, b: usize, row: usize| nearest_zero(index[a][row] - index[b][row], 1.0);
+        let row_apart = |a: usize, b: usize, row: usize| difference(a, b, row).abs();
         let rows = 0..self.equations.len();
         let apart = |a: usize, b: usize| rows.clone().map(|row| row_apart(a, b, row)).fold(0.0, f64::max);
         let total = |a: usize| (0..index.len()).map(|b| apart(a, b)).sum::<f64>();
@@ -259,7 +261,7 @@ impl<'a> Matcher<'a> {
                     > self.index_doubts[cluster][row] + self.index_doubts[typical][row] + NOTHING
             };
             let mut gears: Vec<(GearId, f64)> =
-                rows.clone().map(|row| (gear(row), index[cluster][row] - index[typical][row])).collect();
+                rows.clone().map(|row| (gear(row), difference(cluster, typical, row))).collect();
             gears.sort_by_key(|(gear, _)| *gear);
             gears.dedup_by_key(|(gear, _)| *gear);
             Difference { cluster, told_apart: rows.clone().any(told), gears }

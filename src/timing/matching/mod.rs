@@ -179,7 +179,8 @@ pub struct Difference {
     pub cluster: usize,
     /// Whether the readings can tell it from that one.
     pub told_apart: bool,
-    /// For each gear in mesh the difference of the index in teeth.
+    /// For each gear in mesh the difference of the index in teeth, less whole teeth nearest to zero: more than half a
+    /// tooth one way is less than half a tooth the other way.
     pub gears: Vec<(GearId, f64)>,
 }
 

@@ -73,7 +73,9 @@ pub struct GroupSeatings {
 /// The wrong seatings found, or why none are looked for.
 #[derive(Debug, Clone, PartialEq)]
 pub enum FoundSeatings {
-    /// Every one within the error asked for, the least wrong first. Of two that mirror each
+    /// Every one within the error asked for, the least wrong first: that with the smallest largest error in
+    /// teeth, or, where pitches are given that differ, that which [goes in from](WrongSeating::goes_in_from) the
+    /// least backlash. Of two that mirror each
     /// other only one is listed, that in which the first planet that turns differently is
     /// turned counter-clockwise seen from the input side: the other has every sign reversed.
     Every(Vec<WrongSeating>),
@@ -197,8 +199,19 @@ fn every(
         [_] => Settling::of_cluster(&rows.iter().map(|row| row.terms[0].tooth_count).collect::<Vec<_>>()),
         planets => Settling::new(&circuits(&matrix(rows, planets.len()))),
     };
-    Ok(placed.into_iter().map(|placed| weighed(placed, rows, question, sizes, &settling)).collect())
+    let mut seatings: Vec<WrongSeating> =
+        placed.into_iter().map(|placed| weighed(placed, rows, question, sizes, &settling)).collect();
+    // Where all pitches are alike the order is that of the errors, and exact.
+    if sizes.pitches_differ() {
+        let rounded = |backlash: f64| (backlash / LEAST).round();
+        let needed = |seating: &WrongSeating| seating.goes_in_from.map_or(f64::INFINITY, rounded);
+        seatings.sort_by(|a, b| needed(a).total_cmp(&needed(b)));
+    }
+    Ok(seatings)
 }
+
+/// Lengths that differ by less, in millimetres, are the same, whatever the last digit of a float says.
+const LEAST: f64 = 1e-9;
 
 /// A wrong seating in teeth, before its play is looked at.
 struct Placed {
@@ -275,8 +288,7 @@ fn weighed(
 }
 
 fn by_hand(least_play: f64, ease_by_force: f64) -> ByHand {
-    // Play that just suffices is enough, whatever the last digit of a float says.
-    const LEAST: f64 = 1e-9;
+    // Play that just suffices is enough.
     if least_play >= -LEAST {
         ByHand::Unnoticed
     } else if least_play >= -ease_by_force - LEAST {
@@ -299,6 +311,12 @@ impl Sizes {
             circular_pitch: meshes().map(|mesh| Some(mesh.pitch()?.circular_pitch())).collect(),
             backlash: meshes().map(|mesh| Some(mesh.backlash()?.millimetres())).collect(),
         }
+    }
+
+    /// Whether pitches are given for every mesh and are not all alike.
+    fn pitches_differ(&self) -> bool {
+        let given: Option<Vec<f64>> = self.circular_pitch.iter().copied().collect();
+        given.is_some_and(|pitches| pitches.iter().any(|pitch| (pitch - pitches[0]).abs() > LEAST))
     }
 
     /// Pitch and backlash, where both are given for every mesh.

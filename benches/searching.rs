@@ -1,0 +1,135 @@
+//! How long does it take to find the best of many designs, proven? `cargo bench --bench searching`.
+//!
+//! The published problems of `benches/designs/`, and clusters of three and of four gears for wanted ratios on three
+//! pins: all of them, against a plain loop over the same tooth counts in which all that a person would compute is
+//! computed. The space with four gears is a thousand times larger; what is visited grows by what meets
+//! the conditions. Median of several rounds, with one thread and with two, nothing kept between rounds.
+
+use std::hint::black_box;
+use std::num::NonZeroUsize;
+use std::time::Instant;
+
+use num_integer::Integer;
+use toothmark::exact::fraction;
+use toothmark::search::{Expression, Options, Outcome, Problem, Requirement, Space, Variable, Wanted};
+
+mod designs;
+
+const ROUNDS: usize = 9;
+const LEAST: i64 = 15;
+const MOST: i64 = 45;
+
+/// Output turns for one of the carrier while another sun is held, as windows: low, reverse, and a third speed.
+const WINDOWS: [[(i64, i64); 2]; 3] = [[(10, 29), (10, 27)], [(-10, 23), (-10, 25)], [(10, 19), (10, 17)]];
+
+/// A cluster of some gears, each with a sun; the first sun is the output.
+fn cluster(gears: usize) -> Problem {
+    let mut space = Space::new();
+    let pair = |at| {
+        let mut one = |name: &str| space.range(&format!("{name} {at}"), LEAST..=MOST);
+        (one("sun"), one("planet"))
+    };
+    let pairs: Vec<(Variable, Variable)> = (0..gears).map(pair).collect();
+    let mut problem = Problem::new(space);
+    let (output, driver) = pairs[0];
+    for (&(sun, planet), window) in pairs[1..].iter().zip(WINDOWS) {
+        problem.require("one centre distance", (sun + planet).equals(output + driver));
+        let speed = 1 - sun * driver / (planet * output);
+        let [a, b] = window.map(|(turns, of)| fraction(turns, of));
+        problem.require("ratio", speed.within(a.clone().min(b.clone()), a.max(b)));
+    }
+    for (at, &(sun, planet)) in pairs.iter().enumerate() {
+        for &(other_sun, other_planet) in &pairs[..at] {
+            let whole = |v: &[i64]| go_together(v[0], v[1], v[2], v[3]);
+            problem.require("three pins", Requirement::code([sun, planet, other_sun, other_planet], whole));
+        }
+    }
+    let suns: Vec<Expression> = pairs.iter().map(|&(sun, _)| sun.into()).collect();
+    problem.minimise(Expression::largest(suns).expect("there is one"));
+    problem
+}
+
+/// Whether two gears of a cluster go in at thirds of a turn.
+fn go_together(sun: i64, planet: i64, other_sun: i64, other_planet: i64) -> bool {
+    (sun * other_planet - other_sun * planet) % (3 * planet.gcd(&other_planet)) == 0
+}
+
+/// The same clusters by a loop over output, its planet and the other suns, the other planets from the sum.
+fn by_loop(gears: usize) -> usize {
+    let mut chosen = Vec::new();
+    let mut found = 0;
+    for output in LEAST..=MOST {
+        for driver in LEAST..=MOST {
+            chosen.push((output, driver));
+            found += with_more(gears, &mut chosen);
+            chosen.pop();
+        }
+    }
+    found
+}
+
+fn with_more(gears: usize, chosen: &mut Vec<(i64, i64)>) -> usize {
+    if chosen.len() == gears {
+        return 1;
+    }
+    let (output, driver) = chosen[0];
+    let [(a, b), (c, d)] = WINDOWS[chosen.len() - 1];
+    let mut found = 0;
+    for sun in LEAST..=MOST {
+        let planet = output + driver - sun;
+        if !(LEAST..=MOST).contains(&planet) {
+            continue;
+        }
+        let (turns, of) = (planet * output - sun * driver, planet * output);
+        let (from_first, from_second) = (turns * b - a * of, turns * d - c * of);
+        let inside = from_first.signum() * from_second.signum() <= 0;
+        if inside && chosen.iter().all(|&(other, its)| go_together(sun, planet, other, its)) {
+            chosen.push((sun, planet));
+            found += with_more(gears, chosen);
+            chosen.pop();
+        }
+    }
+    found
+}
+
+/// The median time in milliseconds and the last answer.
+fn median<A>(mut work: impl FnMut() -> A) -> (f64, A) {
+    let mut timed = || {
+        let start = Instant::now();
+        let answer = black_box(work());
+        (start.elapsed().as_secs_f64() * 1e3, answer)
+    };
+    let mut rounds: Vec<(f64, A)> = (0..ROUNDS).map(|_| timed()).collect();
+    rounds.sort_by(|a, b| a.0.total_cmp(&b.0));
+    rounds.swap_remove(ROUNDS / 2)
+}
+
+#[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
+fn measure(name: &str, problem: &Problem, wanted: &Wanted) -> Outcome {
+    let with = |threads: usize| {
+        let options = Options { threads: NonZeroUsize::new(threads), ..Options::default() };
+        median(|| problem.search(wanted, &options).expect("the problem is sound"))
+    };
+    let ((one, outcome), (two, _)) = (with(1), with(2));
+    let (count, all, visited) = (outcome.count, outcome.combinations, outcome.visited);
+    println!("{name}: {count} of {all}, {visited} visited, {one:.2} ms, with two threads {two:.2} ms");
+    outcome
+}
+
+#[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
+fn main() {
+    measure("compound train, best", &designs::compound_train(), &Wanted::Best(1));
+    let designs::PlanetaryTrain { mut problem, ratio_error } = designs::planetary_train();
+    measure("planetary train, count", &problem, &Wanted::Count);
+    problem.minimise(ratio_error);
+    let best = measure("planetary train, best", &problem, &Wanted::Best(1));
+    println!("planetary train: the best has {}", best.found[0].measures[0]);
+    measure("planetary train, within 0.53", &problem, &Wanted::Within(fraction(53, 100)));
+    for gears in [3, 4] {
+        let name = format!("clusters of {gears} gears");
+        let outcome = measure(&name, &cluster(gears), &Wanted::All);
+        let (plain, found) = median(|| by_loop(gears));
+        assert_eq!(outcome.found.len(), found, "both find the same number");
+        println!("{name} by a plain loop: {plain:.2} ms");
+    }
+}

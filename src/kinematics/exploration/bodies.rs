@@ -1,0 +1,155 @@
+//! What can be held, coupled, drive and be driven, and how much of it at once is tried.
+//!
+//! Members joined for good are one body. A planet neither is held nor drives, unless it is a single
+//! shaft on a fixed axis.
+
+use super::{CannotExplore, MOST_TRIED, Wanted};
+use crate::exact::{Mergers, count_mergers};
+use crate::gearset::{Action, ControlId, Gearset, MemberId, Pair, Place};
+use crate::kinematics::train::Train;
+
+/// Whether a member turns on the main axis, where any two can be coupled.
+pub(super) fn is_on_main_axis(set: &Gearset, member: MemberId) -> bool {
+    *set.member(member).place() == Place::MainAxis
+}
+
+/// The bodies that can stand, drive and be driven; those joined for good are one.
+pub(super) struct Bodies {
+    /// One member for each body, the case first.
+    pub(super) watched: Vec<MemberId>,
+    /// For each member the place of its body among those; `None` for a planet.
+    body: Vec<Option<usize>>,
+}
+
+impl Bodies {
+    pub(super) fn new(set: &Gearset) -> Self {
+        let mut first: Vec<usize> = (0..set.members().len()).collect();
+        for join in set.joins() {
+            let [one, other] = join.both().map(|member| first[member.index()]);
+            first.iter_mut().filter(|body| **body == one.max(other)).for_each(|body| *body = one.min(other));
+        }
+        let mut watched = Vec::new();
+        let mut body = vec![None; first.len()];
+        for member in set.member_ids().filter(|&member| is_body(set, member)) {
+            if first[member.index()] == member.index() {
+                watched.push(member);
+            }
+            body[member.index()] = watched.iter().position(|known| known.index() == first[member.index()]);
+        }
+        // Of those joined for good the one that the description drives, or drives with, stands for them.
+        for end in [&set.draft().output, &set.draft().input] {
+            let end = end.as_ref().and_then(|name| set.member_named(name));
+            if let Some((end, Some(body @ 1..))) = end.map(|end| (end, body[end.index()])) {
+                watched[body] = end;
+            }
+        }
+        Self { watched, body }
+    }
+
+    pub(super) fn of(&self, member: MemberId) -> Option<usize> {
+        self.body[member.index()]
+    }
+
+    fn pairs(&self) -> u64 {
+        let bodies = self.watched.len() - 1;
+        u64::try_from(bodies * bodies.saturating_sub(1) / 2).unwrap_or(u64::MAX).max(1)
+    }
+}
+
+/// Whether a member may be held and may drive: not so a planet, unless it is a single shaft on a fixed axis.
+fn is_body(set: &Gearset, member: MemberId) -> bool {
+    match set.member(member).place() {
+        Place::Case | Place::MainAxis => true,
+        Place::Pin { carrier, pins } => *carrier == MemberId::CASE && pins.len() == 1,
+    }
+}
+
+/// The bodies that may drive and be driven, as far as that is wanted.
+#[derive(Clone, Copy)]
+pub(super) struct Ends {
+    input: Option<usize>,
+    output: Option<usize>,
+}
+
+impl Ends {
+    pub(super) fn new(set: &Gearset, bodies: &Bodies, wanted: &Wanted) -> Result<Self, CannotExplore> {
+        let name = |member: MemberId| set.member(member).name().to_owned();
+        let body = |member: Option<MemberId>| match member.map(|member| (member, bodies.of(member))) {
+            None => Ok(None),
+            Some((member, None | Some(0))) => Err(CannotExplore::NotUsable { name: name(member) }),
+            Some((_, body)) => Ok(body),
+        };
+        let ends = Self { input: body(wanted.input)?, output: body(wanted.output)? };
+        match (wanted.input, wanted.output) {
+            (Some(input), Some(output)) if ends.input == ends.output => {
+                Err(CannotExplore::OneBody { input: name(input), output: name(output) })
+            }
+            _ => Ok(ends),
+        }
+    }
+
+    pub(super) fn are(self, input: usize, output: usize) -> bool {
+        self.input.is_none_or(|wanted| wanted == input) && self.output.is_none_or(|wanted| wanted == output)
+    }
+}
+
+/// How much can be chosen at will with nothing applied.
+pub(super) fn freedom(train: &Train<'_>, bodies: &Bodies) -> usize {
+    train.merge(&bodies.watched, &Mergers::Of { pairs: Vec::new(), most: 0 }).mergers[0].freedom
+}
+
+/// How many are held or coupled at once.
+pub(super) fn at_once(
+    set: &Gearset,
+    bodies: &Bodies,
+    freedom: usize,
+    wanted: Option<usize>,
+) -> Result<usize, CannotExplore> {
+    let on_main_axis = bodies.watched[1..].iter().filter(|&&member| is_on_main_axis(set, member)).count();
+    let beside = bodies.watched.len() - 1 - on_main_axis;
+    let choices = |at_once: usize| count_mergers(on_main_axis, beside, at_once);
+    let in_bounds = |at_once: &usize| {
+        let tried = choices(*at_once).saturating_add(subsets(set.controls().len(), *at_once));
+        tried.saturating_mul(bodies.pairs()) <= MOST_TRIED
+    };
+    match wanted {
+        None => Ok((0..freedom).take_while(in_bounds).last().unwrap_or(0)),
+        // More than there are bodies cannot be held.
+        Some(at_once) if in_bounds(&at_once.min(bodies.watched.len() - 1)) => Ok(at_once.min(bodies.watched.len() - 1)),
+        Some(at_once) => {
+            let largest = (0..at_once).take_while(in_bounds).last();
+            Err(CannotExplore::TooMany { at_once, choices: choices(at_once.min(bodies.watched.len() - 1)), largest })
+        }
+    }
+}
+
+/// How many sets of at most so many things there are.
+fn subsets(things: usize, most: usize) -> u64 {
+    count_mergers(0, things, most)
+}
+
+/// The controls as pairs of bodies.
+pub(super) struct ControlPairs {
+    pub(super) pairs: Vec<[usize; 2]>,
+    pub(super) controls: Vec<ControlId>,
+}
+
+impl ControlPairs {
+    pub(super) fn new(set: &Gearset, bodies: &Bodies) -> Self {
+        let mut found = Self { pairs: Vec::new(), controls: Vec::new() };
+        for control in set.control_ids() {
+            let Pair { first, second } = match set.control(control).action() {
+                Action::Band(member) => Pair { first: member, second: MemberId::CASE },
+                Action::Clutch(pair) | Action::OneWayClutch(pair, _) => pair,
+            };
+            // What is joined for good already needs no control.
+            if let (Some(first), Some(second)) = (bodies.of(first), bodies.of(second))
+                && first != second
+            {
+                found.pairs.push([first, second]);
+                found.controls.push(control);
+            }
+        }
+        found
+    }
+}

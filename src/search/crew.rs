@@ -1,0 +1,245 @@
+//! How do several threads share the work, and come to the same answer as one?
+//!
+//! The outermost choices are listed first. They are worked off in batches that double in size, the most promising
+//! first; within a batch every choice begins with the bound that the batches before have left. So what is
+//! visited and excluded does not depend on who works on what, or how fast.
+
+use std::any::Any;
+use std::num::NonZeroUsize;
+use std::ops::Range;
+use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+use std::sync::{Barrier, Mutex, MutexGuard, PoisonError, RwLock};
+
+use num_traits::ToPrimitive;
+
+use super::bound::{Bound, Costs};
+use super::memory::Shared;
+use super::outcome::{Excluded, Found, Outcome};
+use super::pareto::{Front, costs};
+use super::plan::Plan;
+use super::probe;
+use super::problem::{Options, Part, Wanted};
+use super::walk::{Start, Tally, Walker};
+
+/// The outermost choices are listed down to the level where there are at least so many.
+const STARTS: usize = 40;
+
+/// What the threads share.
+struct Work<'a> {
+    plan: &'a Plan<'a>,
+    options: &'a Options<'a>,
+    memory: Option<Shared>,
+    starts: Vec<Start>,
+    combinations: u128,
+    next: AtomicUsize,
+    barrier: Barrier,
+    batch: RwLock<Batch>,
+    gathered: Mutex<Gathered>,
+    panicked: AtomicBool,
+}
+
+/// What is worked on, and the bounds with which it begins.
+#[derive(Clone, Default)]
+struct Batch {
+    range: Range<usize>,
+    costs: Costs,
+    front: Front,
+}
+
+#[derive(Default)]
+struct Gathered {
+    tally: Tally,
+    found: Vec<Found>,
+    decided: u128,
+    panic: Option<Box<dyn Any + Send>>,
+}
+
+fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
+    mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// Searches a part of a problem.
+pub(super) fn run(plan: &Plan<'_>, part: Part, options: &Options<'_>) -> Outcome {
+    let start_costs = match plan.wanted {
+        Wanted::Best(wanted) => Costs::new(*wanted, probe::ceiling(plan, *wanted, options.stop)),
+        Wanted::Within(bound) => {
+            let larger = plan.problem.goals[0].larger_is_better;
+            Costs::new(0, Some(Bound::new(if larger { -bound } else { bound.clone() })))
+        }
+        Wanted::All | Wanted::Pareto | Wanted::Count => Costs::default(),
+    };
+    let mut scout = Walker::new(plan, None, options.stop);
+    scout.costs = start_costs.clone();
+    let mut depth = 0;
+    loop {
+        scout.expand(depth);
+        let deepest = plan.levels.len().saturating_sub(1);
+        if scout.starts.len() >= STARTS || scout.starts.is_empty() || depth >= deepest || scout.stopped {
+            break;
+        }
+        depth += 1;
+    }
+    let size = depth.checked_sub(1).map_or(plan.combinations, |last| plan.levels[last].after);
+    let listed = size * u128::try_from(scout.starts.len()).expect("a length fits into 128 bits");
+    let mut starts = std::mem::take(&mut scout.starts);
+    starts.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+    let mut gathered = Gathered { tally: Tally::new(plan), ..Gathered::default() };
+    let mut combinations = 0;
+    if part.index == 0 {
+        combinations = plan.combinations - listed;
+        gathered.tally = std::mem::take(&mut scout.tally);
+        gathered.found = std::mem::take(&mut scout.found);
+        gathered.decided = gathered.tally.decided();
+    }
+    let starts: Vec<Start> = starts.into_iter().skip(part.index).step_by(part.of).collect();
+    combinations += size * u128::try_from(starts.len()).expect("a length fits into 128 bits");
+    let work = Work {
+        plan,
+        options,
+        memory: plan.counts().then(|| Shared::new(plan)),
+        combinations,
+        next: AtomicUsize::new(0),
+        barrier: Barrier::new(threads(options, starts.len())),
+        batch: RwLock::new(Batch {
+            range: first_batch(plan, starts.len()),
+            costs: start_costs,
+            front: Front::default(),
+        }),
+        starts,
+        gathered: Mutex::new(gathered),
+        panicked: AtomicBool::new(false),
+    };
+    work.all();
+    work.outcome()
+}
+
+fn threads(options: &Options<'_>, starts: usize) -> usize {
+    let cores = || std::thread::available_parallelism().map_or(1, NonZeroUsize::get);
+    options.threads.map_or_else(cores, NonZeroUsize::get).min(starts).max(1)
+}
+
+/// Where bounds improve with what is found, batches begin small.
+fn first_batch(plan: &Plan<'_>, starts: usize) -> Range<usize> {
+    match plan.wanted {
+        Wanted::Best(_) | Wanted::Pareto => 0..starts.min(1),
+        Wanted::All | Wanted::Within(_) | Wanted::Count => 0..starts,
+    }
+}
+
+impl Work<'_> {
+    fn all(&self) {
+        let threads = threads(self.options, self.starts.len());
+        std::thread::scope(|scope| {
+            for _ in 1..threads {
+                scope.spawn(|| self.worker());
+            }
+            self.worker();
+        });
+        let panic = locked(&self.gathered).panic.take();
+        if let Some(panic) = panic {
+            resume_unwind(panic);
+        }
+    }
+
+    fn worker(&self) {
+        let mut walker = Walker::new(self.plan, self.memory.as_ref(), self.options.stop);
+        loop {
+            let batch = self.batch.read().unwrap_or_else(PoisonError::into_inner).clone();
+            if batch.range.is_empty() {
+                return;
+            }
+            self.work_off(&mut walker, &batch);
+            if self.barrier.wait().is_leader() {
+                self.prepare_next(&batch);
+            }
+            self.barrier.wait();
+        }
+    }
+
+    fn work_off(&self, walker: &mut Walker<'_>, batch: &Batch) {
+        loop {
+            let at = self.next.fetch_add(1, Ordering::Relaxed);
+            if at >= batch.range.end || self.has_ended(walker) {
+                return;
+            }
+            walker.costs = batch.costs.clone();
+            walker.front = batch.front.clone();
+            // A test that panics must not leave the other threads waiting.
+            let explored = catch_unwind(AssertUnwindSafe(|| walker.explore(&self.starts[at].values)));
+            let mut gathered = locked(&self.gathered);
+            if let Err(panic) = explored {
+                gathered.panic = Some(panic);
+                self.panicked.store(true, Ordering::Relaxed);
+                return;
+            }
+            gathered.tally.add(&walker.tally);
+            gathered.found.append(&mut walker.found);
+            gathered.decided += walker.tally.decided();
+            if let Some(progress) = self.options.progress {
+                let share = gathered.decided.to_f64().zip(self.combinations.max(1).to_f64());
+                progress(share.map_or(0.0, |(decided, all)| (decided / all).min(1.0)));
+            }
+        }
+    }
+
+    fn has_ended(&self, walker: &Walker<'_>) -> bool {
+        let asked = self.options.stop.is_some_and(|stop| stop.load(Ordering::Relaxed));
+        walker.stopped || asked || self.panicked.load(Ordering::Relaxed)
+    }
+
+    /// Between two batches: what was found sets the bounds of the next.
+    fn prepare_next(&self, done: &Batch) {
+        let mut batch = self.batch.write().unwrap_or_else(PoisonError::into_inner);
+        let mut gathered = locked(&self.gathered);
+        let asked = self.options.stop.is_some_and(|stop| stop.load(Ordering::Relaxed));
+        let end = if asked || gathered.panic.is_some() { done.range.end } else { self.starts.len() };
+        let start = done.range.end;
+        batch.range = start..end.min(start + 2 * done.range.len());
+        self.next.store(start, Ordering::Relaxed);
+        let goals = &self.plan.problem.goals;
+        match self.plan.wanted {
+            Wanted::Best(wanted) => {
+                let cost = |found: &Found| costs(&found.measures, goals).swap_remove(0);
+                gathered.found.sort_by_cached_key(|found| (cost(found), found.values.clone()));
+                let before = gathered.found.len();
+                super::outcome::cut_to_best(&mut gathered.found, *wanted);
+                let dropped = u128::try_from(before - gathered.found.len()).expect("a length fits into 128 bits");
+                gathered.tally.count -= dropped;
+                gathered.tally.excluded[self.plan.first_goal] += dropped;
+                batch.costs = done.costs.of(gathered.found.iter().take(*wanted).map(cost));
+            }
+            Wanted::Pareto => {
+                for found in &gathered.found {
+                    batch.front.add(costs(&found.measures, goals));
+                }
+            }
+            Wanted::All | Wanted::Within(_) | Wanted::Count => {}
+        }
+    }
+
+    fn outcome(self) -> Outcome {
+        let plan = self.plan;
+        let gathered = self.gathered.into_inner().unwrap_or_else(PoisonError::into_inner);
+        let decided = gathered.tally.decided();
+        let derived = plan.problem.space.unknowns.iter().enumerate().filter(|(place, _)| !plan.is_free(*place));
+        let names = plan.problem.requirements.iter().map(|(name, _)| name).chain(derived.map(|(_, one)| &one.name));
+        let numbers = &gathered.tally.excluded;
+        let excluded =
+            names.zip(numbers).map(|(name, &combinations)| Excluded { name: name.clone(), combinations }).collect();
+        let mut outcome = Outcome {
+            found: gathered.found,
+            count: gathered.tally.count,
+            combinations: self.combinations,
+            visited: gathered.tally.visited,
+            excluded,
+            beaten: numbers[plan.first_goal..].iter().sum(),
+            undecided: self.combinations - decided,
+            complete: decided == self.combinations,
+            wanted: plan.wanted.clone(),
+            larger_is_better: plan.problem.goals.iter().map(|goal| goal.larger_is_better).collect(),
+        };
+        outcome.settle();
+        outcome
+    }
+}

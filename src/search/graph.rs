@@ -1,0 +1,126 @@
+//! Which parts do expressions share?
+//!
+//! All expressions of a problem in one graph, in which what is written alike is one node and every node
+//! comes after its operands. A sum or product written the other way round is the same.
+
+use std::collections::HashMap;
+
+use super::expression::{Expression, Term, Variable};
+use super::space::{Choice, Space};
+use crate::exact::Fraction;
+
+/// The nodes, operands before what is made of them.
+#[derive(Debug, Default)]
+pub(super) struct Graph {
+    pub(super) nodes: Vec<Node>,
+    /// For each node the unknowns below it, one bit each.
+    pub(super) below: Vec<u64>,
+    known: HashMap<Node, usize>,
+}
+
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub(super) enum Node {
+    Constant(Fraction),
+    Variable(usize),
+    Sum(usize, usize),
+    Difference(usize, usize),
+    Product(usize, usize),
+    Quotient(usize, usize),
+    Power(usize, u32),
+    Absolute(usize),
+    Larger(usize, usize),
+    Smaller(usize, usize),
+}
+
+/// What stands for a derived quantity: itself, or what it is derived from.
+#[derive(Clone, Copy, Debug)]
+pub(super) enum Derived<'a> {
+    AsWritten,
+    Expanded(&'a Space),
+}
+
+impl Node {
+    /// Its operands.
+    pub(super) fn operands(&self) -> impl Iterator<Item = usize> {
+        let (one, other) = match *self {
+            Self::Constant(_) | Self::Variable(_) => (None, None),
+            Self::Power(of, _) | Self::Absolute(of) => (Some(of), None),
+            Self::Sum(a, b)
+            | Self::Difference(a, b)
+            | Self::Product(a, b)
+            | Self::Quotient(a, b)
+            | Self::Larger(a, b)
+            | Self::Smaller(a, b) => (Some(a), Some(b)),
+        };
+        one.into_iter().chain(other)
+    }
+}
+
+impl Graph {
+    /// The node of an expression, added if it is new.
+    pub(super) fn add(&mut self, expression: &Expression, derived: Derived<'_>) -> usize {
+        let mut of = |part: &Expression| self.add(part, derived);
+        let node = match &*expression.0 {
+            Term::Constant(value) => Node::Constant(value.clone()),
+            Term::Variable(Variable(place)) => {
+                if let Derived::Expanded(space) = derived
+                    && let Choice::Derived(behind) = &space.unknowns[*place].choice
+                {
+                    return of(behind);
+                }
+                Node::Variable(*place)
+            }
+            Term::Sum(a, b) => ordered(of(a), of(b), Node::Sum),
+            Term::Difference(a, b) => Node::Difference(of(a), of(b)),
+            Term::Product(a, b) => ordered(of(a), of(b), Node::Product),
+            Term::Quotient(a, b) => Node::Quotient(of(a), of(b)),
+            Term::Power(a, exponent) => Node::Power(of(a), *exponent),
+            Term::Absolute(a) => Node::Absolute(of(a)),
+            Term::Larger(a, b) => ordered(of(a), of(b), Node::Larger),
+            Term::Smaller(a, b) => ordered(of(a), of(b), Node::Smaller),
+        };
+        self.intern(node)
+    }
+
+    fn intern(&mut self, node: Node) -> usize {
+        if let Some(&known) = self.known.get(&node) {
+            return known;
+        }
+        let of_operands = node.operands().fold(0, |bits, operand| bits | self.below[operand]);
+        let below = if let Node::Variable(place) = node { 1 << place } else { of_operands };
+        self.nodes.push(node.clone());
+        self.below.push(below);
+        self.known.insert(node, self.nodes.len() - 1);
+        self.nodes.len() - 1
+    }
+
+    /// The nodes below one, itself included, operands first.
+    pub(super) fn cone(&self, root: usize) -> Vec<usize> {
+        let mut inside = vec![false; root + 1];
+        inside[root] = true;
+        for at in (0..=root).rev() {
+            if inside[at] {
+                self.nodes[at].operands().for_each(|operand| inside[operand] = true);
+            }
+        }
+        (0..=root).filter(|&at| inside[at]).collect()
+    }
+
+    /// The degree of a polynomial in an unknown; `None` if it is none.
+    pub(super) fn degree(&self, at: usize, unknown: usize) -> Option<u32> {
+        if self.below[at] & (1 << unknown) == 0 {
+            return Some(0);
+        }
+        match self.nodes[at] {
+            Node::Variable(_) => Some(1),
+            Node::Sum(a, b) | Node::Difference(a, b) => Some(self.degree(a, unknown)?.max(self.degree(b, unknown)?)),
+            Node::Product(a, b) => self.degree(a, unknown)?.checked_add(self.degree(b, unknown)?),
+            Node::Power(a, exponent) => self.degree(a, unknown)?.checked_mul(exponent),
+            Node::Constant(_) | Node::Quotient(..) | Node::Absolute(_) | Node::Larger(..) | Node::Smaller(..) => None,
+        }
+    }
+}
+
+fn ordered(a: usize, b: usize, node: fn(usize, usize) -> Node) -> Node {
+    node(a.min(b), a.max(b))
+}

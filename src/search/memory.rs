@@ -1,0 +1,82 @@
+//! What has been counted already?
+//!
+//! The number of combinations that a remainder holds depends only on the values that its requirements still ask
+//! for. Every thread has a table of its own; what one has counted, the others look up.
+
+use std::collections::HashMap;
+use std::sync::{Arc, Mutex, PoisonError};
+
+use super::plan::{Context, Plan};
+
+/// The count of a remainder.
+#[derive(Debug)]
+pub(super) struct Counted {
+    pub(super) count: u128,
+    /// What each test excluded, those that excluded none left out.
+    pub(super) excluded: Vec<(usize, u128)>,
+}
+
+/// The counts of all threads, a table for each level.
+#[derive(Debug)]
+pub(super) struct Shared(Vec<Mutex<HashMap<u128, Arc<Counted>>>>);
+
+impl Shared {
+    pub(super) fn new(plan: &Plan<'_>) -> Self {
+        Self(plan.levels.iter().map(|_| Mutex::default()).collect())
+    }
+
+    pub(super) fn get(&self, depth: usize, key: u128) -> Option<Arc<Counted>> {
+        self.0[depth].lock().unwrap_or_else(PoisonError::into_inner).get(&key).cloned()
+    }
+
+    /// Puts a count in; false if another thread was first, whose count is the same.
+    pub(super) fn put(&self, depth: usize, key: u128, counted: &Arc<Counted>) -> bool {
+        let mut table = self.0[depth].lock().unwrap_or_else(PoisonError::into_inner);
+        table.insert(key, Arc::clone(counted)).is_none()
+    }
+}
+
+/// The counts that one thread knows of one level.
+#[derive(Debug)]
+pub(super) enum Own {
+    Dense(Vec<Option<Arc<Counted>>>),
+    Sparse(HashMap<u128, Arc<Counted>>),
+}
+
+/// Up to this size a table has a place for every key.
+const DENSE: u128 = 1 << 20;
+
+impl Own {
+    pub(super) fn new(context: Option<&Context>) -> Self {
+        match context.filter(|context| context.size <= DENSE) {
+            Some(context) => Self::Dense(vec![None; usize::try_from(context.size).expect("it is small")]),
+            None => Self::Sparse(HashMap::new()),
+        }
+    }
+
+    pub(super) fn get(&self, key: u128) -> Option<&Arc<Counted>> {
+        match self {
+            Self::Dense(table) => table[usize::try_from(key).expect("it is in the table")].as_ref(),
+            Self::Sparse(table) => table.get(&key),
+        }
+    }
+
+    pub(super) fn put(&mut self, key: u128, counted: Arc<Counted>) {
+        match self {
+            Self::Dense(table) => table[usize::try_from(key).expect("it is in the table")] = Some(counted),
+            Self::Sparse(table) => {
+                table.insert(key, counted);
+            }
+        }
+    }
+}
+
+impl Context {
+    /// The number of a choice of values among all.
+    pub(super) fn key(&self, values: &[i64]) -> u128 {
+        self.unknowns.iter().fold(0, |key, &(unknown, least, size)| {
+            let place = i128::from(values[unknown]) - i128::from(least);
+            key * size + u128::try_from(place).expect("a value is in its range")
+        })
+    }
+}

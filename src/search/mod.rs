@@ -1,0 +1,70 @@
+//! Which combinations of whole numbers meet all requirements, and which of them are the best, proven?
+//!
+//! A search over a [`Space`] of unknowns that knows nothing of what they stand for. It is exhaustive: every combination
+//! is found, or excluded by something that the answer names, and the numbers add up. Expressions are bounded by
+//! interval arithmetic, so that most combinations are never looked at, and decided by exact whole-number
+//! arithmetic; code is called where an expression cannot say it.
+//!
+//! A gear train on two parallel shafts, say: 7:1 in two steps, as near as can be, both pairs on the same centre
+//! distance, and every tooth of a wheel to meet every tooth of its pinion.
+//!
+//! ```
+//! use toothmark::exact::fraction;
+//! use toothmark::search::{Expression, Options, Problem, Space, Wanted};
+//!
+//! let mut space = Space::new();
+//! let [first_pinion, second_pinion] = ["first pinion", "second pinion"].map(|name| space.range(name, 17..=30));
+//! let [first_wheel, second_wheel] = ["first wheel", "second wheel"].map(|name| space.range(name, 40..=80));
+//!
+//! let mut problem = Problem::new(space);
+//! problem.require("one centre distance", (first_pinion + first_wheel).equals(second_pinion + second_wheel));
+//! for (name, pinion, wheel) in [("first hunts", first_pinion, first_wheel), ("second hunts", second_pinion, second_wheel)] {
+//!     problem.require(name, Expression::from(pinion).common_divisor_is(wheel, 1));
+//! }
+//! let ratio = first_wheel * second_wheel / (first_pinion * second_pinion);
+//! problem.minimise(ratio.distance_to(7));
+//!
+//! let best = problem.search(&Wanted::Best(1), &Options::default()).unwrap();
+//! assert!(best.complete, "nothing was left undecided");
+//! let design = &best.found[0];
+//! println!("{:?} is off by {}", design.values, design.measures[0]);
+//! let excluded: u128 = best.excluded.iter().map(|one| one.combinations).sum();
+//! assert_eq!(best.count + excluded + best.beaten, best.combinations);
+//! ```
+//!
+//! - **Requirements** are windows, equalities and comparisons of [`Expression`]s, divisors, congruences, common
+//!   divisors, and [`Requirement::code`].
+//! - **Goals** are expressions to be minimised or maximised; [`Wanted`] says which combinations are meant: the best with
+//!   all ties, all, all within a bound, a Pareto set, or their number.
+//! - **Derived quantities** ([`Space::derived`]) let counts multiply: what hangs on a difference of two unknowns alone is
+//!   counted once for each difference.
+//! - **Parts**: [`Options::part`] does a share of the work, [`Outcome::merge`] puts shares together.
+//! - Nothing found: [`Outcome::most_excluding`] and [`Problem::nearest_misses`] say why.
+
+mod bound;
+mod crew;
+mod expression;
+mod graph;
+mod interval;
+mod memory;
+mod misses;
+mod order;
+mod outcome;
+mod pareto;
+mod plan;
+mod probe;
+mod problem;
+mod program;
+mod propagate;
+mod requirement;
+mod space;
+mod stepping;
+mod walk;
+
+pub use expression::{Expression, Variable};
+pub use misses::Miss;
+pub use outcome::{Excluded, Found, Outcome};
+pub use problem::{Fault, Options, Part, Problem, Wanted};
+pub use program::Width;
+pub use requirement::Requirement;
+pub use space::Space;

@@ -1,0 +1,69 @@
+//! How good can the best be at least?
+//!
+//! Before the search proper a bound is sought in little time: propagation alone refutes costs up to some limit, and
+//! a short walk is tried with bounds a little above it, then farther above. What it finds costs no more than the bound
+//! with which the search begins, so nothing as good is lost; if it finds nothing in time, the search begins without.
+
+use std::sync::atomic::AtomicBool;
+
+use super::bound::{Bound, Costs};
+use super::plan::Plan;
+use super::walk::Walker;
+use crate::exact::Fraction;
+
+/// How many values a trial may choose.
+const BUDGET: u128 = 1500;
+const HALVINGS: usize = 24;
+const TRIALS: usize = 20;
+
+/// A cost that so many combinations do not exceed, if one is found in time.
+pub(super) fn ceiling(plan: &Plan<'_>, wanted: usize, stop: Option<&AtomicBool>) -> Option<Bound> {
+    let mut walker = Walker::new(plan, None, stop);
+    let goal = plan.tests.get(plan.first_goal)?.root?.0;
+    if wanted == 0 || walker.is_refuted() {
+        return None;
+    }
+    let range = plan.start.intervals[goal];
+    let (mut refuted, mut open) = (range.low, range.high.min(range.low.abs().max(1.0) * 1e6));
+    if !refuted.is_finite() {
+        return None;
+    }
+    for _ in 0..HALVINGS {
+        let middle = refuted + (open - refuted) / 2.0;
+        walker.costs = Costs::new(wanted, Some(bound(middle)?));
+        *(if walker.is_refuted() { &mut refuted } else { &mut open }) = middle;
+    }
+    let mut best: Option<Bound> = None;
+    let mut trial = |cost: f64| {
+        walker.costs = Costs::new(wanted, Some(bound(cost)?));
+        (walker.budget, walker.stopped) = (BUDGET, false);
+        walker.explore(&[]);
+        let found = walker.costs.is_full().then(|| walker.costs.bound().cloned()).flatten();
+        Some((found, walker.stopped))
+    };
+    // Farther and farther above what is refuted, until there is too much to go through; then between the two.
+    let mut above = refuted.abs().max(1e-9) / 4096.0;
+    let (mut too_much, mut was_refuted) = (f64::INFINITY, false);
+    for _ in 0..TRIALS {
+        let cost = if too_much.is_finite() { refuted + (too_much - refuted) / 2.0 } else { refuted + above };
+        let (found, given_up) = trial(cost)?;
+        let has_found = found.is_some();
+        if let Some(found) = found {
+            too_much = found.window.high;
+            best = Some(found);
+        } else if given_up {
+            too_much = cost;
+        } else {
+            (refuted, above, was_refuted) = (cost, above * 4.0, true);
+        }
+        let is_near = best.is_some() && too_much - refuted < too_much.abs() / 500.0;
+        if has_found && !given_up || is_near || !was_refuted || refuted > range.high {
+            break;
+        }
+    }
+    best
+}
+
+fn bound(cost: f64) -> Option<Bound> {
+    Fraction::from_float(cost).map(Bound::new)
+}

@@ -1,0 +1,185 @@
+//! What is looked for, and in which space?
+//!
+//! A [`Problem`] is a space with requirements and goals; a [`Wanted`] says which of the combinations that meet
+//! the requirements are meant. [`Problem::search`] finds them.
+
+use std::num::NonZeroUsize;
+use std::sync::atomic::AtomicBool;
+
+use super::crew;
+use super::expression::{Expression, Variable};
+use super::outcome::Outcome;
+use super::plan::Plan;
+use super::program::Width;
+use super::requirement::Requirement;
+use super::space::Space;
+use crate::exact::Fraction;
+
+/// A space of combinations, what must hold of them, and what they are measured by.
+///
+/// # Examples
+/// ```
+/// use toothmark::exact::fraction;
+/// use toothmark::search::{Options, Problem, Space, Wanted};
+///
+/// let mut space = Space::new();
+/// let (sun, ring) = (space.range("sun", 20..=30), space.range("ring", 60..=80));
+/// let mut problem = Problem::new(space);
+/// problem.require("three pins", (sun + ring).divisible_by(3));
+/// problem.minimise((1 + ring / sun).distance_to(fraction(7, 2)));
+/// let best = problem.search(&Wanted::Best(1), &Options::default()).unwrap();
+/// assert_eq!(best.found.len(), 1);
+/// assert_eq!((best.found[0].values[0], best.found[0].values[1]), (24, 60));
+/// ```
+#[derive(Clone, Debug)]
+pub struct Problem {
+    pub(super) space: Space,
+    pub(super) requirements: Vec<(String, Requirement)>,
+    pub(super) goals: Vec<Goal>,
+    pub(super) order: Option<Vec<Variable>>,
+}
+
+/// A measure and the sense in which it is better.
+#[derive(Clone, Debug)]
+pub(super) struct Goal {
+    /// The measure, or its negative where larger is better: smaller is better.
+    pub(super) cost: Expression,
+    pub(super) larger_is_better: bool,
+}
+
+/// Which combinations are wanted, of those that meet every requirement.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Wanted {
+    /// The best by the one goal: as many as given, and all that are as good as the last of them.
+    Best(usize),
+    /// All.
+    All,
+    /// All whose one measure is at most (at least, where larger is better) a bound.
+    Within(Fraction),
+    /// All that no other is better than in one goal and at least as good as in every other, those that are
+    /// equal in every goal included.
+    Pareto,
+    /// Only how many there are, whatever the goals.
+    Count,
+}
+
+/// A share of the work: every `of`-th of the outermost choices, beginning with the one at `index`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Part {
+    /// Which part, from 0.
+    pub index: usize,
+    /// How many parts there are.
+    pub of: usize,
+}
+
+/// How a search is run; what it finds does not depend on it, unless it is stopped or does a part only.
+#[derive(Clone, Copy, Default)]
+pub struct Options<'a> {
+    /// How many threads work; as many as the machine has cores if not given.
+    pub threads: Option<NonZeroUsize>,
+    /// The share of the work to be done; all of it if not given.
+    pub part: Option<Part>,
+    /// As soon as this is true the search ends with what it has found so far.
+    pub stop: Option<&'a AtomicBool>,
+    /// Called now and then with the share of the combinations that is decided, from 0 to 1, never falling.
+    pub progress: Option<&'a (dyn Fn(f64) + Sync)>,
+}
+
+impl std::fmt::Debug for Options<'_> {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.debug_struct("Options").field("threads", &self.threads).field("part", &self.part).finish()
+    }
+}
+
+/// Why a problem cannot be searched.
+#[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
+pub enum Fault {
+    /// More unknowns and derived quantities than can be told apart.
+    #[error("a space has at most 64 unknowns and derived quantities, this one has {0}")]
+    TooManyUnknowns(usize),
+    /// More combinations than can be counted.
+    #[error("a space has fewer than 2^128 combinations: narrow the ranges")]
+    TooManyCombinations,
+    /// A common divisor of something that is no polynomial with whole coefficients.
+    #[error("`{0}` asks for a common divisor of values that need not be whole")]
+    NotWhole(String),
+    /// A derived quantity whose values have no bounds, or depend on unknowns declared after it.
+    #[error("the derived quantity `{0}` is not bounded by what was declared before it")]
+    Unbounded(String),
+    /// An order that does not name every unknown once.
+    #[error("an order names every unknown that is not derived exactly once")]
+    Order,
+    /// A question that needs another number of goals.
+    #[error("the best and those within a bound need exactly one goal, a Pareto set at least one")]
+    Goals,
+    /// A part that does not exist.
+    #[error("part {index} of {of} does not exist: parts count from 0")]
+    Part {
+        /// The part asked for.
+        index: usize,
+        /// How many there are.
+        of: usize,
+    },
+}
+
+impl Problem {
+    /// A problem without requirements and goals.
+    pub fn new(space: Space) -> Self {
+        Self { space, requirements: Vec::new(), goals: Vec::new(), order: None }
+    }
+
+    /// Adds a requirement with the name under which the answer says what it excluded.
+    pub fn require(&mut self, name: &str, requirement: Requirement) {
+        self.requirements.push((name.to_owned(), requirement));
+    }
+
+    /// Adds a goal: the smaller the measure, the better.
+    pub fn minimise(&mut self, measure: impl Into<Expression>) {
+        self.goals.push(Goal { cost: measure.into(), larger_is_better: false });
+    }
+
+    /// Adds a goal: the larger the measure, the better.
+    pub fn maximise(&mut self, measure: impl Into<Expression>) {
+        self.goals.push(Goal { cost: -measure.into(), larger_is_better: true });
+    }
+
+    /// Fixes the order in which unknowns are chosen, the outermost first; without it the search chooses one.
+    /// It decides how long a search takes, not what it finds.
+    pub fn choose_in_order(&mut self, order: impl IntoIterator<Item = Variable>) {
+        self.order = Some(order.into_iter().collect());
+    }
+
+    /// The space.
+    pub fn space(&self) -> &Space {
+        &self.space
+    }
+
+    /// Finds what is wanted, exhaustively: whatever is not found is excluded, and the answer says by what.
+    ///
+    /// # Errors
+    /// A [`Fault`] if the problem or the question cannot be searched.
+    pub fn search(&self, wanted: &Wanted, options: &Options<'_>) -> Result<Outcome, Fault> {
+        let part = options.part.unwrap_or(Part { index: 0, of: 1 });
+        if part.index >= part.of {
+            return Err(Fault::Part { index: part.index, of: part.of });
+        }
+        let goals_suit = match wanted {
+            Wanted::Best(_) | Wanted::Within(_) => self.goals.len() == 1,
+            Wanted::Pareto => !self.goals.is_empty(),
+            Wanted::All | Wanted::Count => true,
+        };
+        if !goals_suit {
+            return Err(Fault::Goals);
+        }
+        let plan = Plan::new(self, wanted)?;
+        Ok(crew::run(&plan, part, options))
+    }
+
+    /// The widest arithmetic that any of the exact computations needs, by the proof that none overflows.
+    ///
+    /// # Errors
+    /// As [`Problem::search`].
+    pub fn width(&self) -> Result<Width, Fault> {
+        Ok(Plan::new(self, &Wanted::All)?.width())
+    }
+}

@@ -1,0 +1,495 @@
+//! How are the combinations gone through?
+//!
+//! Depth first, one unknown a level. A value is chosen from what propagation has left, the requirements that have
+//! become complete are tested, the others narrow what is open. Whatever is cut off is added to the account of
+//! the test that did it, with all combinations behind it, so that the account is complete at the end.
+
+use std::ops::RangeInclusive;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+use num_integer::Integer;
+use num_traits::Zero;
+
+use super::bound::Costs;
+use super::interval::{Interval, whole_above, whole_below};
+use super::memory::{Counted, Own, Shared};
+use super::outcome::Found;
+use super::pareto::Front;
+use super::plan::{Kind, Level, Plan, Test};
+use super::problem::Wanted;
+use super::propagate::{State, Sweep, Swept};
+use super::requirement::Code;
+use super::stepping::{Steps, solve};
+use crate::exact::Fraction;
+
+/// The account of a walk.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Tally {
+    /// By test.
+    pub(super) excluded: Vec<u128>,
+    pub(super) count: u128,
+    pub(super) visited: u128,
+}
+
+impl Tally {
+    pub(super) fn new(plan: &Plan<'_>) -> Self {
+        Self { excluded: vec![0; plan.tests.len()], count: 0, visited: 0 }
+    }
+
+    pub(super) fn add(&mut self, other: &Self) {
+        self.excluded.iter_mut().zip(&other.excluded).for_each(|(sum, one)| *sum += one);
+        self.count += other.count;
+        self.visited += other.visited;
+    }
+
+    /// The combinations that are decided.
+    pub(super) fn decided(&self) -> u128 {
+        self.excluded.iter().sum::<u128>() + self.count
+    }
+}
+
+/// The first values of combinations, and how good at best these can be.
+#[derive(Clone, Debug)]
+pub(super) struct Start {
+    pub(super) values: Vec<i64>,
+    pub(super) cost: f64,
+}
+
+/// One thread's walk.
+#[derive(Debug)]
+pub(super) struct Walker<'a> {
+    plan: &'a Plan<'a>,
+    shared: Option<&'a Shared>,
+    own: Vec<Own>,
+    stop: Option<&'a AtomicBool>,
+    /// Ends the walk when more is visited.
+    pub(super) budget: u128,
+    pub(super) stopped: bool,
+    tests: Vec<Test>,
+    values: Vec<i64>,
+    /// The values that a code needs.
+    needed: Vec<i64>,
+    states: Vec<State>,
+    slots: Vec<usize>,
+    /// The level before which the walk turns.
+    limit: usize,
+    pub(super) starts: Vec<Start>,
+    pub(super) tally: Tally,
+    pub(super) found: Vec<Found>,
+    pub(super) costs: Costs,
+    pub(super) front: Front,
+}
+
+impl<'a> Walker<'a> {
+    pub(super) fn new(plan: &'a Plan<'a>, shared: Option<&'a Shared>, stop: Option<&'a AtomicBool>) -> Self {
+        let mut slots = vec![0];
+        for (depth, level) in plan.levels.iter().enumerate() {
+            let next = plan.levels.get(depth + 1).is_some_and(|next| next.context.is_some());
+            let is_new = next || !level.sweeps.is_empty() || !level.possible.is_empty();
+            slots.push(slots[depth] + usize::from(is_new));
+        }
+        let own = |level: &Level| Own::new(level.context.as_ref().filter(|_| shared.is_some()));
+        Self {
+            plan,
+            shared,
+            own: plan.levels.iter().map(own).collect(),
+            stop,
+            budget: u128::MAX,
+            stopped: false,
+            tests: plan.tests.clone(),
+            values: vec![0; plan.leaves.len()],
+            needed: Vec::new(),
+            states: vec![plan.start.clone(); slots[plan.levels.len()] + 1],
+            slots,
+            limit: plan.levels.len(),
+            starts: Vec::new(),
+            tally: Tally::new(plan),
+            found: Vec::new(),
+            costs: Costs::default(),
+            front: Front::default(),
+        }
+    }
+
+    /// Goes through everything down to a level, and notes where it turned.
+    pub(super) fn expand(&mut self, limit: usize) {
+        self.limit = limit;
+        self.starts.clear();
+        self.tally = Tally::new(self.plan);
+        self.found.clear();
+        match self.narrow_start() {
+            Some(test) => self.tally.excluded[test] += self.plan.combinations,
+            None => self.enter(0),
+        }
+    }
+
+    /// Goes through all combinations that begin with some values.
+    pub(super) fn explore(&mut self, start: &[i64]) {
+        self.limit = self.plan.levels.len();
+        self.tally = Tally::new(self.plan);
+        self.found.clear();
+        let after = start.len().checked_sub(1).map_or(self.plan.combinations, |last| self.plan.levels[last].after);
+        let mut cut = self.narrow_start();
+        for (depth, &value) in start.iter().enumerate() {
+            cut = cut.or_else(|| self.assign(depth, value, None));
+        }
+        match cut {
+            Some(test) => self.tally.excluded[test] += after,
+            None => self.enter(start.len()),
+        }
+    }
+
+    /// Narrows the ranges before any choice; the test that leaves nothing, if one does.
+    fn narrow_start(&mut self) -> Option<usize> {
+        self.states[0].copy_from(&self.plan.start);
+        let constant = (0..self.tests.len()).find(|&test| self.plan.tests[test].scope == 0 && !self.holds(test));
+        constant.or_else(|| self.sweep(0, &self.plan.root_sweeps, 10))
+    }
+
+    /// Whether no combination can cost at most what the bound says, by propagation alone.
+    pub(super) fn is_refuted(&mut self) -> bool {
+        self.narrow_start().is_some()
+    }
+
+    /// Propagates; the test that leaves nothing, if one does. Goals are gone over again while they narrow, for
+    /// their parts have the most in common; with `rounds` above one so is everything.
+    fn sweep(&mut self, slot: usize, sweeps: &[Sweep], rounds: usize) -> Option<usize> {
+        let plan = self.plan;
+        for _ in 0..rounds {
+            let mut narrowed = false;
+            for sweep in sweeps {
+                let is_goal = sweep.test >= plan.first_goal;
+                let window = if is_goal { self.goal_window() } else { sweep.window };
+                for _ in 0..if is_goal { 3 } else { 1 } {
+                    match sweep.run(&plan.graph, &mut self.states[slot], window) {
+                        Swept::Empty => return Some(sweep.test),
+                        Swept::Narrowed => narrowed = true,
+                        Swept::Same => break,
+                    }
+                }
+            }
+            if !narrowed {
+                break;
+            }
+        }
+        None
+    }
+
+    fn goal_window(&self) -> Interval {
+        self.costs.bound().map_or(Interval::ALL, |bound| bound.window)
+    }
+
+    fn enter(&mut self, depth: usize) {
+        if depth == self.limit {
+            self.arrive(depth);
+        } else if self.shared.is_some() && self.plan.levels[depth].context.is_some() {
+            self.recall(depth);
+        } else {
+            self.choose(depth);
+        }
+    }
+
+    /// Takes what has been counted before, or counts and remembers it.
+    fn recall(&mut self, depth: usize) {
+        let plan = self.plan;
+        let (Some(context), Some(shared)) = (&plan.levels[depth].context, self.shared) else { return };
+        let key = context.key(&self.values);
+        if self.own[depth].get(key).is_none() {
+            let counted = match shared.get(depth, key) {
+                Some(counted) => counted,
+                None => match self.count_anew(depth, key, shared) {
+                    Some(counted) => counted,
+                    None => return,
+                },
+            };
+            self.own[depth].put(key, counted);
+        }
+        let Some(counted) = self.own[depth].get(key) else { return };
+        self.tally.count += counted.count;
+        counted.excluded.iter().for_each(|&(test, number)| self.tally.excluded[test] += number);
+    }
+
+    /// Counts a remainder from the values it depends on alone; `None` if the search was stopped meanwhile, with
+    /// what was counted in the account.
+    fn count_anew(&mut self, depth: usize, key: u128, shared: &Shared) -> Option<Arc<Counted>> {
+        let plan = self.plan;
+        let context = plan.levels[depth].context.as_ref()?;
+        let slot = self.slots[depth];
+        let outer = std::mem::replace(&mut self.tally, Tally::new(plan));
+        self.states[slot].copy_from(&plan.start);
+        for &(unknown, ..) in &context.unknowns {
+            self.states[slot].intervals[plan.leaves[unknown]] =
+                Interval::whole(self.values[unknown], self.values[unknown]);
+        }
+        match self.sweep(slot, &context.sweeps, 3) {
+            Some(test) => self.tally.excluded[test] += plan.levels[depth].after * self.width(depth),
+            None => self.choose(depth),
+        }
+        let inner = std::mem::replace(&mut self.tally, outer);
+        if self.stopped {
+            self.tally.add(&inner);
+            return None;
+        }
+        let excluded = inner.excluded.iter().copied().enumerate().filter(|&(_, number)| number > 0).collect();
+        let counted = Arc::new(Counted { count: inner.count, excluded });
+        if shared.put(depth, key, &counted) {
+            self.tally.visited += inner.visited;
+        }
+        Some(counted)
+    }
+
+    /// How many values the unknown of a level has.
+    fn width(&self, depth: usize) -> u128 {
+        u128::try_from(self.plan.levels[depth].values.len()).expect("a length fits into 128 bits")
+    }
+
+    fn choose(&mut self, depth: usize) {
+        let plan = self.plan;
+        let level = &plan.levels[depth];
+        if let Some(derived) = level.derived {
+            match self.derive(derived) {
+                Some(value) => self.visit(depth, value, None),
+                None => self.tally.excluded[derived] += level.after,
+            }
+            return;
+        }
+        let (from, to) = self.left(depth, level);
+        let steps = match level.stepping {
+            Some(test) if level.is_range && to > from + 1 => self.steps(level, test, from, to),
+            _ => None,
+        };
+        match steps {
+            Some((test, steps)) => {
+                let kept = steps.count(to - from);
+                let cut = u128::try_from(to - from - kept).expect("a length fits into 128 bits");
+                self.tally.excluded[test] += cut * level.after;
+                for at in (from + steps.first.min(to - from)..to).step_by(steps.step) {
+                    self.visit(depth, level.values[at], Some(test));
+                }
+            }
+            None => {
+                for at in from..to {
+                    self.visit(depth, level.values[at], None);
+                }
+            }
+        }
+    }
+
+    fn visit(&mut self, depth: usize, value: i64, stepped: Option<usize>) {
+        if self.stopped {
+            return;
+        }
+        match self.assign(depth, value, stepped) {
+            Some(test) => self.tally.excluded[test] += self.plan.levels[depth].after,
+            None => self.enter(depth + 1),
+        }
+    }
+
+    /// The places of the values that propagation has left; the others are put to the account of who cut them off.
+    fn left(&mut self, depth: usize, level: &Level) -> (usize, usize) {
+        let state = &self.states[self.slots[depth]];
+        let interval = state.intervals[self.plan.leaves[level.unknown]];
+        let values = &level.values;
+        let (low, high) = (whole_above(interval.low), whole_below(interval.high));
+        let (from, to) = if low > high {
+            (values.len(), values.len())
+        } else {
+            (place(level, low), high.checked_add(1).map_or(values.len(), |above| place(level, above)))
+        };
+        let [below, above] = state.cut_by[level.unknown];
+        for (test, number) in [(below, from), (above, values.len() - to)] {
+            if number > 0 {
+                let number = u128::try_from(number).expect("a length fits into 128 bits");
+                self.tally.excluded[test] += number * level.after;
+            }
+        }
+        (from, to)
+    }
+
+    /// Which of the values left pass a test for divisibility.
+    fn steps(&mut self, level: &Level, test: usize, from: usize, to: usize) -> Option<(usize, Steps)> {
+        let Kind::Multiple(program) = &mut self.tests[test].kind else { return None };
+        self.values[level.unknown] = level.values[from];
+        let has_value = program.run(&self.values);
+        let (first, divisor) = (program.narrow(0)?, program.narrow(1)?);
+        self.values[level.unknown] = level.values[from + 1];
+        if !has_value || !program.run(&self.values) {
+            return Some((test, Steps { first: to - from, step: 1 }));
+        }
+        let slope = program.narrow(0)?.checked_sub(first)?;
+        Some((test, solve(first, slope, divisor, to - from)))
+    }
+
+    /// Gives an unknown a value; the test that excludes it, if one does.
+    fn assign(&mut self, depth: usize, value: i64, stepped: Option<usize>) -> Option<usize> {
+        let plan = self.plan;
+        let level = &plan.levels[depth];
+        self.tally.visited += 1;
+        if self.tally.visited.is_multiple_of(256) {
+            let asked = self.stop.is_some_and(|stop| stop.load(Ordering::Relaxed));
+            self.stopped |= asked || self.tally.visited > self.budget;
+        }
+        self.values[level.unknown] = value;
+        for &test in &level.checks {
+            if stepped != Some(test) && !self.holds(test) {
+                return Some(test);
+            }
+        }
+        let (slot, next) = (self.slots[depth], self.slots[depth + 1]);
+        if slot == next {
+            return None;
+        }
+        let (before, after) = self.states.split_at_mut(next);
+        after[0].copy_from(&before[slot]);
+        after[0].intervals[plan.leaves[level.unknown]] = Interval::whole(value, value);
+        self.sweep(next, &level.sweeps, 1)
+            .or_else(|| self.is_beaten(next, level).then_some(plan.first_goal))
+            .or_else(|| level.possible.iter().copied().find(|&test| !self.may_hold(test, next, level.known)))
+    }
+
+    /// Whether something found is better than all that is left.
+    fn is_beaten(&self, slot: usize, level: &Level) -> bool {
+        let plan = self.plan;
+        if *plan.wanted != Wanted::Pareto || level.sweeps.iter().all(|sweep| sweep.test < plan.first_goal) {
+            return false;
+        }
+        let roots = plan.tests[plan.first_goal..].iter().filter_map(|test| test.root);
+        let least: Vec<f64> = roots.map(|(root, _)| self.states[slot].intervals[root].low).collect();
+        self.front.beats(&least)
+    }
+
+    fn holds(&mut self, test: usize) -> bool {
+        let values = &self.values;
+        match &mut self.tests[test].kind {
+            Kind::Window(program) => program.is_not_negative(values),
+            Kind::Multiple(program) => {
+                program.run(values)
+                    && match (program.narrow(0), program.narrow(1)) {
+                        (Some(of), Some(divisor)) => of % divisor == 0,
+                        _ => (program.whole(0) % program.whole(1)).is_zero(),
+                    }
+            }
+            Kind::CommonDivisor(program, is) => {
+                program.run(values) && program.whole(0).gcd(&program.whole(2)) == (*is).into()
+            }
+            Kind::Code(code) => {
+                self.needed.clear();
+                self.needed.extend(code.needs.iter().map(|needed| values[needed.0]));
+                (code.test)(&self.needed)
+            }
+            Kind::Goal(program) => {
+                program.run(values) && !self.costs.bound().is_some_and(|bound| bound.is_below(program))
+            }
+            Kind::Derived(_) => true,
+        }
+    }
+
+    /// Whether a requirement in code may still be met, by its bounds.
+    fn may_hold(&self, test: usize, slot: usize, known: u64) -> bool {
+        let Kind::Code(Code { needs, possible: Some(possible), .. }) = &self.tests[test].kind else { return true };
+        let range = |unknown: usize| {
+            if known & (1 << unknown) != 0 {
+                return self.values[unknown]..=self.values[unknown];
+            }
+            let interval = self.states[slot].intervals[self.plan.leaves[unknown]];
+            whole_above(interval.low)..=whole_below(interval.high)
+        };
+        let ranges: Vec<RangeInclusive<i64>> = needs.iter().map(|needed| range(needed.0)).collect();
+        possible(&ranges)
+    }
+
+    /// The value of a derived quantity, if it has one that is whole.
+    fn derive(&mut self, test: usize) -> Option<i64> {
+        let Kind::Derived(program) = &mut self.tests[test].kind else { return None };
+        if !program.run(&self.values) {
+            return None;
+        }
+        if let (Some(of), Some(by)) = (program.narrow(0), program.narrow(1)) {
+            return (of % by == 0).then(|| of / by);
+        }
+        let (whole, rest) = program.whole(0).div_rem(&program.whole(1));
+        rest.is_zero().then(|| i64::try_from(whole).ok()).flatten()
+    }
+
+    /// At the level where the walk turns.
+    fn arrive(&mut self, depth: usize) {
+        let plan = self.plan;
+        if depth < plan.levels.len() {
+            let values = plan.levels[..depth].iter().map(|level| self.values[level.unknown]).collect();
+            let root = plan.tests.get(plan.first_goal).and_then(|goal| goal.root);
+            let state = &self.states[self.slots[depth]];
+            let cost = root.map_or(0.0, |(root, _)| state.intervals[root].low);
+            self.starts.push(Start { values, cost });
+            return;
+        }
+        if plan.counts() {
+            self.tally.count += 1;
+            return;
+        }
+        let costs = self.costs_here();
+        let signed = costs.iter().zip(&plan.problem.goals);
+        let measures = signed.map(|(cost, goal)| if goal.larger_is_better { -cost } else { cost.clone() }).collect();
+        let found = Found { values: self.values.clone(), measures };
+        match plan.wanted {
+            Wanted::Best(_) => self.keep_best(found, &costs[0]),
+            Wanted::Pareto => self.keep_in_front(found, costs),
+            Wanted::All | Wanted::Within(_) | Wanted::Count => self.keep(found),
+        }
+    }
+
+    fn costs_here(&mut self) -> Vec<Fraction> {
+        let first = self.plan.first_goal;
+        let values = &self.values;
+        let cost = |test: &mut Test| {
+            let Kind::Goal(program) = &mut test.kind else { return None };
+            program.run(values).then(|| Fraction::new(program.whole(0), program.whole(1)))
+        };
+        self.tests[first..].iter_mut().filter_map(cost).collect()
+    }
+
+    fn keep(&mut self, found: Found) {
+        self.found.push(found);
+        self.tally.count += 1;
+    }
+
+    fn drop_found(&mut self, number: usize) {
+        let number = u128::try_from(number).expect("a length fits into 128 bits");
+        self.tally.count -= number;
+        self.tally.excluded[self.plan.first_goal] += number;
+    }
+
+    fn keep_best(&mut self, found: Found, cost: &Fraction) {
+        self.keep(found);
+        if self.costs.note(cost)
+            && let Some(bound) = self.costs.bound()
+        {
+            let (before, value) = (self.found.len(), bound.value.clone());
+            let larger = self.plan.problem.goals[0].larger_is_better;
+            self.found.retain(|found| if larger { -&found.measures[0] <= value } else { found.measures[0] <= value });
+            self.drop_found(before - self.found.len());
+        }
+    }
+
+    fn keep_in_front(&mut self, found: Found, costs: Vec<Fraction>) {
+        self.keep(found);
+        if self.front.add(costs) {
+            let front = &self.front;
+            let goals = &self.plan.problem.goals;
+            let before = self.found.len();
+            self.found.retain(|found| !front.dominates(&found.measures, goals));
+            self.drop_found(before - self.found.len());
+        } else {
+            self.found.pop();
+            self.drop_found(1);
+        }
+    }
+}
+
+/// How many values of a level are below one.
+fn place(level: &Level, value: i64) -> usize {
+    match level.values.first() {
+        Some(&first) if level.is_range => usize::try_from(value.saturating_sub(first).max(0))
+            .map_or(level.values.len(), |at| at.min(level.values.len())),
+        _ => level.values.partition_point(|&one| one < value),
+    }
+}

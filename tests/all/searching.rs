@@ -1,0 +1,536 @@
+//! Does the search find what trying every combination finds?
+//!
+//! Small random problems of all kinds of requirements, derived quantities and goals, whose expressions are
+//! computed here once more with fractions. Lists with gaps, quotients that have no value, and numbers beyond every
+//! machine word are frequent.
+
+use std::num::NonZeroUsize;
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
+
+use num_integer::Integer;
+use num_traits::{Signed, Zero};
+use proptest::prelude::*;
+use toothmark::exact::{Fraction, fraction};
+use toothmark::search::{
+    Expression, Fault, Options, Outcome, Part, Problem, Requirement, Space, Variable, Wanted, Width,
+};
+
+/// An expression as a tree of its own.
+#[derive(Clone, Debug)]
+enum Tree {
+    Value(usize),
+    Constant(i64, i64),
+    Two(char, Box<Tree>, Box<Tree>),
+    Absolute(Box<Tree>),
+    Power(Box<Tree>, u32),
+}
+
+impl Tree {
+    fn expression(&self, variables: &[Variable]) -> Expression {
+        let of = |tree: &Tree| tree.expression(variables);
+        match self {
+            Self::Value(place) => variables[*place].into(),
+            Self::Constant(numerator, denominator) => fraction(*numerator, *denominator).into(),
+            Self::Two('+', a, b) => of(a) + of(b),
+            Self::Two('-', a, b) => of(a) - of(b),
+            Self::Two('*', a, b) => of(a) * of(b),
+            Self::Two('/', a, b) => of(a) / of(b),
+            Self::Two('>', a, b) => of(a).larger(of(b)),
+            Self::Two(_, a, b) => of(a).smaller(of(b)),
+            Self::Absolute(a) => of(a).absolute(),
+            Self::Power(a, exponent) => of(a).power(*exponent),
+        }
+    }
+
+    fn value(&self, values: &[i64]) -> Option<Fraction> {
+        let of = |tree: &Tree| tree.value(values);
+        Some(match self {
+            Self::Value(place) => fraction(values[*place], 1),
+            Self::Constant(numerator, denominator) => fraction(*numerator, *denominator),
+            Self::Two('+', a, b) => of(a)? + of(b)?,
+            Self::Two('-', a, b) => of(a)? - of(b)?,
+            Self::Two('*', a, b) => of(a)? * of(b)?,
+            Self::Two('/', a, b) => {
+                let (a, b) = (of(a)?, of(b)?);
+                if b.is_zero() {
+                    return None;
+                }
+                a / b
+            }
+            Self::Two('>', a, b) => of(a)?.max(of(b)?),
+            Self::Two(_, a, b) => of(a)?.min(of(b)?),
+            Self::Absolute(a) => of(a)?.abs(),
+            Self::Power(a, exponent) => {
+                let base = of(a)?;
+                (0..*exponent).fold(fraction(1, 1), |product, _| product * &base)
+            }
+        })
+    }
+}
+
+#[derive(Clone, Debug)]
+enum Rule {
+    Within(Tree, i64, i64),
+    AtLeast(Tree, Tree),
+    AtMost(Tree, Tree),
+    Equals(Tree, Tree),
+    Divisible(Tree, Tree),
+    Congruent(Tree, Tree, i64),
+    CommonDivisor(usize, usize, i64),
+    Code(usize, usize, i64),
+}
+
+impl Rule {
+    fn requirement(&self, variables: &[Variable]) -> Requirement {
+        let of = |tree: &Tree| tree.expression(variables);
+        match self {
+            Self::Within(tree, low, high) => of(tree).within(fraction(*low, 2), fraction(*high, 2)),
+            Self::AtLeast(a, b) => of(a).at_least(of(b)),
+            Self::AtMost(a, b) => of(a).at_most(of(b)),
+            Self::Equals(a, b) => of(a).equals(of(b)),
+            Self::Divisible(a, b) => of(a).divisible_by(of(b)),
+            Self::Congruent(a, b, modulus) => of(a).congruent_to(of(b), *modulus),
+            Self::CommonDivisor(a, b, is) => Expression::from(variables[*a]).common_divisor_is(variables[*b], *is),
+            Self::Code(a, b, limit) => {
+                let limit = i128::from(*limit);
+                Requirement::code([variables[*b], variables[*a]], move |values| is_code_met(values, limit))
+                    .with_bounds(move |ranges| i128::from(*ranges[0].start()) - i128::from(*ranges[1].end()) <= limit)
+            }
+        }
+    }
+
+    fn holds(&self, values: &[i64]) -> bool {
+        let two = |a: &Tree, b: &Tree| a.value(values).zip(b.value(values));
+        let divides = |of: Fraction, by: Fraction| !by.is_zero() && (of / by).is_integer();
+        match self {
+            Self::Within(tree, low, high) => {
+                tree.value(values).is_some_and(|value| fraction(*low, 2) <= value && value <= fraction(*high, 2))
+            }
+            Self::AtLeast(a, b) => two(a, b).is_some_and(|(a, b)| a >= b),
+            Self::AtMost(a, b) => two(a, b).is_some_and(|(a, b)| a <= b),
+            Self::Equals(a, b) => two(a, b).is_some_and(|(a, b)| a == b),
+            Self::Divisible(a, b) => two(a, b).is_some_and(|(a, b)| divides(a, b)),
+            Self::Congruent(a, b, modulus) => two(a, b).is_some_and(|(a, b)| divides(a - b, fraction(*modulus, 1))),
+            Self::CommonDivisor(a, b, is) => values[*a].gcd(&values[*b]) == *is,
+            Self::Code(a, b, limit) => is_code_met(&[values[*b], values[*a]], i128::from(*limit)),
+        }
+    }
+}
+
+fn is_code_met(values: &[i64], limit: i128) -> bool {
+    let difference = i128::from(values[0]) - i128::from(values[1]);
+    difference <= limit && difference % 3 != 1
+}
+
+/// A problem with its unknowns, a derived quantity after them, and the data of its twin.
+#[derive(Clone, Debug)]
+struct Case {
+    values: Vec<Vec<i64>>,
+    derived: Tree,
+    rules: Vec<Rule>,
+    goals: Vec<(Tree, bool)>,
+}
+
+impl Case {
+    fn problem(&self) -> Problem {
+        let mut space = Space::new();
+        let mut variables: Vec<Variable> =
+            self.values.iter().map(|values| space.values("unknown", values.iter().copied())).collect();
+        variables.push(space.derived("derived", self.derived.expression(&variables)));
+        let mut problem = Problem::new(space);
+        for rule in &self.rules {
+            problem.require("rule", rule.requirement(&variables));
+        }
+        for (goal, larger_is_better) in &self.goals {
+            let goal = goal.expression(&variables);
+            if *larger_is_better { problem.maximise(goal) } else { problem.minimise(goal) }
+        }
+        problem
+    }
+
+    /// All combinations that meet all rules, with the costs of those whose goals have values.
+    fn solutions(&self) -> Vec<(Vec<i64>, Option<Vec<Fraction>>)> {
+        let mut combinations = vec![Vec::new()];
+        for values in &self.values {
+            let longer = |one: &Vec<i64>| values.iter().map(|&value| [&one[..], &[value]].concat()).collect::<Vec<_>>();
+            combinations = combinations.iter().flat_map(longer).collect();
+        }
+        let derived = |mut one: Vec<i64>| {
+            let value = self.derived.value(&one).filter(Fraction::is_integer)?;
+            one.push(i64::try_from(value.to_integer()).ok()?);
+            Some(one)
+        };
+        let all = combinations.into_iter().filter_map(derived);
+        let met = all.filter(|values| self.rules.iter().all(|rule| rule.holds(values)));
+        let cost = |values: &[i64]| {
+            let cost =
+                |(goal, larger): &(Tree, bool)| goal.value(values).map(|cost| if *larger { -cost } else { cost });
+            self.goals.iter().map(cost).collect()
+        };
+        met.map(|values| (values.clone(), cost(&values))).collect()
+    }
+
+    /// What full enumeration says is wanted, sorted by values.
+    fn wanted(&self, wanted: &Wanted) -> Vec<Vec<i64>> {
+        let measured = self.solutions().into_iter().filter_map(|(values, costs)| Some((values, costs?)));
+        let measured: Vec<(Vec<i64>, Vec<Fraction>)> = measured.collect();
+        let dominates = |a: &[Fraction], b: &[Fraction]| a != b && a.iter().zip(b).all(|(a, b)| a <= b);
+        let keeps = |costs: &[Fraction]| match wanted {
+            Wanted::Best(number) => measured.iter().filter(|(_, other)| other[0] < costs[0]).count() < *number,
+            Wanted::Within(bound) => costs[0] <= if self.goals[0].1 { -bound } else { bound.clone() },
+            Wanted::Pareto => !measured.iter().any(|(_, other)| dominates(other, costs)),
+            Wanted::All | Wanted::Count => true,
+        };
+        let mut kept: Vec<Vec<i64>> =
+            measured.iter().filter(|(_, costs)| keeps(costs)).map(|(values, _)| values.clone()).collect();
+        kept.sort();
+        kept
+    }
+}
+
+fn adds_up(outcome: &Outcome) {
+    let excluded: u128 = outcome.excluded.iter().map(|one| one.combinations).sum();
+    let sum = outcome.count + excluded + outcome.beaten + outcome.undecided;
+    assert_eq!(sum, outcome.combinations, "{outcome:?}");
+}
+
+fn sorted(outcome: &Outcome) -> Vec<Vec<i64>> {
+    let mut values: Vec<Vec<i64>> = outcome.found.iter().map(|found| found.values.clone()).collect();
+    values.sort();
+    values
+}
+
+fn tree(unknowns: usize) -> impl Strategy<Value = Tree> {
+    let leaf = prop_oneof![
+        4 => (0..unknowns).prop_map(Tree::Value),
+        1 => (-4_i64..5, 1_i64..3).prop_map(|(a, b)| Tree::Constant(a, b)),
+    ];
+    let signs = vec!['+', '-', '*', '/', '>', '<'];
+    leaf.prop_recursive(3, 8, 2, move |inner| {
+        prop_oneof![
+            6 => (prop::sample::select(signs.clone()), inner.clone(), inner.clone())
+                .prop_map(|(sign, a, b)| Tree::Two(sign, Box::new(a), Box::new(b))),
+            1 => inner.clone().prop_map(|a| Tree::Absolute(Box::new(a))),
+            1 => (inner, 0_u32..4).prop_map(|(a, exponent)| Tree::Power(Box::new(a), exponent)),
+        ]
+    })
+}
+
+fn rule(unknowns: usize) -> impl Strategy<Value = Rule> {
+    let tree = || tree(unknowns);
+    let whole = || 0..unknowns;
+    prop_oneof![
+        (tree(), -20_i64..20, 0_i64..60).prop_map(|(tree, low, width)| Rule::Within(tree, low, low + width)),
+        (tree(), tree()).prop_map(|(a, b)| Rule::AtLeast(a, b)),
+        (tree(), tree()).prop_map(|(a, b)| Rule::AtMost(a, b)),
+        (tree(), tree()).prop_map(|(a, b)| Rule::Equals(a, b)),
+        (tree(), tree()).prop_map(|(a, b)| Rule::Divisible(a, b)),
+        (tree(), tree(), 1_i64..5).prop_map(|(a, b, modulus)| Rule::Congruent(a, b, modulus)),
+        (whole(), whole(), 1_i64..4).prop_map(|(a, b, is)| Rule::CommonDivisor(a, b, is)),
+        (whole(), whole(), -3_i64..9).prop_map(|(a, b, limit)| Rule::Code(a, b, limit)),
+    ]
+}
+
+/// The values of an unknown: a range or a list with gaps, sometimes shifted far from zero.
+fn values() -> impl Strategy<Value = Vec<i64>> {
+    let near = prop_oneof![
+        (-4_i64..12, 1_i64..8).prop_map(|(start, length)| (start..start + length).collect::<Vec<_>>()),
+        prop::collection::btree_set(-9_i64..20, 1..6).prop_map(|values| values.into_iter().collect()),
+    ];
+    let shift = prop_oneof![12 => Just(0_i64), 1 => Just(1 << 33), 1 => Just(-(1 << 58))];
+    (near, shift).prop_map(|(values, shift)| values.into_iter().map(|value| value + shift).collect())
+}
+
+fn case() -> impl Strategy<Value = Case> {
+    let derived = prop_oneof![
+        3 => Just(Tree::Two('-', Box::new(Tree::Value(0)), Box::new(Tree::Value(1)))),
+        1 => Just(Tree::Two('/', Box::new(Tree::Value(0)), Box::new(Tree::Constant(2, 1)))),
+    ];
+    (2_usize..5).prop_flat_map(move |unknowns| {
+        (
+            prop::collection::vec(values(), unknowns),
+            derived.clone(),
+            prop::collection::vec(rule(unknowns + 1), 0..4),
+            prop::collection::vec((tree(unknowns + 1), any::<bool>()), 1..3),
+        )
+            .prop_map(|(values, derived, rules, goals)| Case { values, derived, rules, goals })
+    })
+}
+
+fn threads(number: usize) -> Options<'static> {
+    Options { threads: NonZeroUsize::new(number), ..Options::default() }
+}
+
+/// The questions that can be asked of a case.
+fn questions(case: &Case) -> Vec<Wanted> {
+    let mut questions = vec![Wanted::All, Wanted::Pareto];
+    if case.goals.len() == 1 {
+        questions.extend([Wanted::Best(1), Wanted::Best(4), Wanted::Within(fraction(3, 2))]);
+    }
+    questions
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(400))]
+
+    #[test]
+    fn what_is_found_is_what_trying_every_combination_finds(case in case()) {
+        let problem = case.problem();
+        for wanted in questions(&case) {
+            let outcome = problem.search(&wanted, &threads(1)).unwrap();
+            prop_assert!(outcome.complete);
+            adds_up(&outcome);
+            prop_assert_eq!(sorted(&outcome), case.wanted(&wanted), "{:?}", wanted);
+            for found in &outcome.found {
+                let measures: Vec<Fraction> =
+                    case.goals.iter().map(|(goal, _)| goal.value(&found.values).unwrap()).collect();
+                prop_assert_eq!(&found.measures, &measures);
+            }
+        }
+        let counted = problem.search(&Wanted::Count, &threads(1)).unwrap();
+        adds_up(&counted);
+        prop_assert_eq!(counted.count, u128::try_from(case.solutions().len()).unwrap());
+        prop_assert_eq!(counted.combinations, problem.space().combinations().unwrap());
+    }
+
+    #[test]
+    fn threads_change_nothing_and_parts_merge_into_the_whole(case in case(), of in 1_usize..5) {
+        let problem = case.problem();
+        for wanted in questions(&case).into_iter().chain([Wanted::Count]) {
+            let whole = problem.search(&wanted, &threads(1)).unwrap();
+            prop_assert_eq!(&whole, &problem.search(&wanted, &threads(3)).unwrap());
+            let part = |index| {
+                let options = Options { part: Some(Part { index, of }), ..threads(2) };
+                let outcome = problem.search(&wanted, &options).unwrap();
+                adds_up(&outcome);
+                outcome
+            };
+            let parts: Vec<Outcome> = (0..of).map(part).collect();
+            let forward = parts.iter().cloned().reduce(Outcome::merge).unwrap();
+            let backward = parts.into_iter().rev().reduce(|a, b| b.merge(a)).unwrap();
+            adds_up(&forward);
+            prop_assert_eq!(&forward, &backward);
+            prop_assert_eq!(&forward.found, &whole.found);
+            prop_assert_eq!((forward.count, forward.combinations), (whole.count, whole.combinations));
+            if matches!(wanted, Wanted::All | Wanted::Count | Wanted::Within(_)) {
+                prop_assert_eq!((&forward.excluded, forward.beaten), (&whole.excluded, whole.beaten));
+            }
+        }
+    }
+
+    #[test]
+    fn the_order_of_choice_changes_nothing_that_is_found(case in case()) {
+        let problem = case.problem();
+        let mut reversed = problem.clone();
+        let mut space = Space::new();
+        let variables: Vec<Variable> = case.values.iter().map(|_| space.range("unknown", 0..=0)).collect();
+        reversed.choose_in_order(variables.into_iter().rev());
+        for wanted in questions(&case).into_iter().chain([Wanted::Count]) {
+            let (one, other) =
+                (problem.search(&wanted, &threads(1)).unwrap(), reversed.search(&wanted, &threads(1)).unwrap());
+            adds_up(&other);
+            prop_assert_eq!((&one.found, one.count), (&other.found, other.count));
+        }
+    }
+}
+
+/// Three unknowns around a centre, a product of all as goal.
+fn products(centre: i64) -> Problem {
+    let mut space = Space::new();
+    let [a, b, c] = ["a", "b", "c"].map(|name| space.range(name, centre..=centre + 9));
+    let mut problem = Problem::new(space);
+    problem.require("divisor", (a + b).divisible_by(3));
+    problem.minimise((a * b * b / c).distance_to(centre));
+    problem
+}
+
+#[test]
+fn numbers_are_as_wide_as_the_ranges_demand() {
+    assert_eq!(products(10).width(), Ok(Width::Narrow));
+    assert_eq!(products(1 << 40).width(), Ok(Width::Double));
+    assert_eq!(products(1 << 61).width(), Ok(Width::Unbounded));
+    for centre in [10, 1 << 40, 1 << 61] {
+        let found = products(centre).search(&Wanted::Best(1), &threads(1)).unwrap().found;
+        let cost = |values: &[i64]| {
+            let [a, b, c] = [0, 1, 2].map(|at| fraction(values[at], 1));
+            (a * &b * &b / c - fraction(centre, 1)).abs()
+        };
+        let range = || centre..=centre + 9;
+        let all = range().flat_map(|a| range().flat_map(move |b| range().map(move |c| vec![a, b, c])));
+        let all: Vec<Vec<i64>> = all.filter(|v| (i128::from(v[0]) + i128::from(v[1])) % 3 == 0).collect();
+        let least = all.iter().map(|values| cost(values)).min().unwrap();
+        let best: Vec<&Vec<i64>> = all.iter().filter(|values| cost(values) == least).collect();
+        assert_eq!(found.iter().map(|found| &found.values).collect::<Vec<_>>(), best, "around {centre}");
+    }
+}
+
+#[test]
+fn what_names_no_unknown_is_tested_as_well() {
+    // A goal and a requirement without unknowns become complete at no level, and were once never looked at.
+    let mut space = Space::new();
+    space.range("a", 1..=3);
+    let mut problem = Problem::new(space);
+    problem.maximise(1);
+    assert_eq!(problem.search(&Wanted::Within(fraction(3, 2)), &threads(1)).unwrap().beaten, 3);
+    assert_eq!(problem.search(&Wanted::Within(fraction(1, 2)), &threads(1)).unwrap().count, 3);
+    problem.require("seven is five", Expression::from(7).equals(5));
+    let outcome = problem.search(&Wanted::All, &threads(1)).unwrap();
+    assert_eq!((outcome.count, outcome.excluded[0].combinations), (0, 3));
+    adds_up(&outcome);
+}
+
+#[test]
+fn zero_over_anything_is_zero() {
+    // From 0 / b = 0 nothing follows for b; it was once taken to be zero itself.
+    let mut space = Space::new();
+    let (a, b) = (space.range("a", 0..=0), space.range("b", 0..=2));
+    let mut problem = Problem::new(space);
+    problem.require("quotient", (a / b).within(fraction(0, 1), fraction(1, 2)));
+    let outcome = problem.search(&Wanted::All, &threads(1)).unwrap();
+    assert_eq!(sorted(&outcome), [[0, 1], [0, 2]]);
+}
+
+#[test]
+fn a_search_that_is_stopped_says_so_and_keeps_what_it_found() {
+    let stop = Arc::new(AtomicBool::new(false));
+    let calls = Arc::new(AtomicUsize::new(0));
+    let mut space = Space::new();
+    let [a, b, c] = ["a", "b", "c"].map(|name| space.range(name, 0..=999));
+    let mut problem = Problem::new(space);
+    let (flag, counter) = (Arc::clone(&stop), Arc::clone(&calls));
+    let count_calls = move |values: &[i64]| {
+        if counter.fetch_add(1, Ordering::Relaxed) == 5000 {
+            flag.store(true, Ordering::Relaxed);
+        }
+        values[2] % 100 == 0
+    };
+    problem.require("code", Requirement::code([a, b, c], count_calls));
+    let outcome = problem.search(&Wanted::All, &Options { stop: Some(&stop), ..threads(2) }).unwrap();
+    adds_up(&outcome);
+    assert!(!outcome.complete && outcome.undecided > 0);
+    assert!(!outcome.found.is_empty());
+    assert!(calls.load(Ordering::Relaxed) < 1_000_000, "{calls:?} calls although the search was stopped");
+    // The flag is still up: nothing is begun.
+    let outcome = problem.search(&Wanted::All, &Options { stop: Some(&stop), ..threads(2) }).unwrap();
+    adds_up(&outcome);
+    assert!(!outcome.complete);
+}
+
+#[test]
+fn progress_never_falls_and_ends_with_everything() {
+    let shares = std::sync::Mutex::new(Vec::new());
+    let note = |share: f64| shares.lock().unwrap().push(share);
+    products(10).search(&Wanted::Best(1), &Options { progress: Some(&note), ..threads(2) }).unwrap();
+    let shares = shares.into_inner().unwrap();
+    assert!(shares.windows(2).all(|pair| pair[0] <= pair[1]), "{shares:?}");
+    assert!(shares.last().is_some_and(|last| *last > 0.999_999), "{shares:?}");
+}
+
+#[test]
+fn counts_of_independent_remainders_multiply() {
+    // Two pairs that share nothing but a difference: its values, not all combinations, are gone through.
+    let mut space = Space::new();
+    let [a, b, c, d] = ["a", "b", "c", "d"].map(|name| space.range(name, 1..=60));
+    let difference = space.derived("difference", a - b);
+    let mut problem = Problem::new(space);
+    let by_code = |values: &[i64]| (values[0] * values[1] + values[2]) % 7 == 0;
+    problem.require("pairs", Requirement::code([c, d, difference], by_code));
+    problem.choose_in_order([a, b, c, d]);
+    let outcome = problem.search(&Wanted::Count, &threads(2)).unwrap();
+    let mut pairs = [0_u128; 7];
+    (1..=60).for_each(|c| (1..=60).for_each(|d| pairs[usize::try_from(c * d % 7).unwrap()] += 1));
+    let fits = |difference: i64| pairs[usize::try_from((-difference).rem_euclid(7)).unwrap()];
+    let expected: u128 = (1..=60).flat_map(|a| (1..=60).map(move |b| a - b)).map(fits).sum();
+    assert_eq!(outcome.count, expected);
+    adds_up(&outcome);
+    // 60 times 60 differences, of which 119 are different, with 60 times 60 pairs each.
+    assert!(outcome.visited < 2 * 119 * 61 * 60, "{}", outcome.visited);
+}
+
+#[test]
+fn a_code_that_panics_ends_the_search_with_its_panic() {
+    let mut space = Space::new();
+    let a = space.range("a", 0..=99);
+    let b = space.range("b", 0..=99);
+    let mut problem = Problem::new(space);
+    let refuses = |values: &[i64]| {
+        assert_ne!(values[0], 40, "a code of its own");
+        true
+    };
+    problem.require("code", Requirement::code([a, b], refuses));
+    let search = || problem.search(&Wanted::All, &threads(2));
+    assert!(std::panic::catch_unwind(std::panic::AssertUnwindSafe(search)).is_err());
+}
+
+#[test]
+fn what_excluded_the_most_is_named() {
+    let mut space = Space::new();
+    let (a, b) = (space.range("a", 1..=10), space.range("b", 1..=10));
+    let mut problem = Problem::new(space);
+    problem.require("large", (a + b).at_least(19));
+    problem.require("even", Expression::from(a).divisible_by(20));
+    let outcome = problem.search(&Wanted::All, &threads(1)).unwrap();
+    assert_eq!(outcome.count, 0);
+    assert_eq!(outcome.most_excluding().unwrap().name, "large");
+    let misses = problem.nearest_misses(&Options::default()).unwrap();
+    let broken: Vec<&str> = misses.iter().map(|miss| miss.name.as_str()).collect();
+    assert_eq!(broken, ["even"]);
+    assert_eq!(misses[0].values[0] + misses[0].values[1], 19);
+}
+
+#[test]
+fn the_nearest_miss_of_a_window_is_the_combination_nearest_to_it() {
+    let mut space = Space::new();
+    let (a, b) = (space.range("a", 1..=10), space.range("b", 1..=10));
+    let mut problem = Problem::new(space);
+    problem.require("quotient", (a / b).within(fraction(51, 100), fraction(54, 100)));
+    problem.require("large", (a + b).at_least(12));
+    let misses = problem.nearest_misses(&Options::default()).unwrap();
+    let by: Vec<(&str, Option<Fraction>)> = misses.iter().map(|miss| (miss.name.as_str(), miss.by.clone())).collect();
+    // 1/2 is met by 4/8 and 5/10, a hundredth below; 5/9 = 0.555... by 14 is nearer, with 0.01555... above it is not.
+    assert_eq!(by, [("quotient", Some(fraction(1, 100)))]);
+    assert_eq!(misses[0].values, [4, 8]);
+}
+
+#[track_caller]
+fn refused(problem: &Problem, wanted: &Wanted, fault: &Fault) {
+    let refused = problem.search(wanted, &Options::default()).expect_err("it cannot be searched");
+    assert_eq!(refused, *fault, "the fault of {wanted:?}");
+}
+
+#[test]
+fn what_cannot_be_searched_is_refused() {
+    let mut space = Space::new();
+    let (a, b) = (space.range("a", 1..=10), space.range("b", 1..=10));
+    let problem = Problem::new(space.clone());
+    refused(&problem, &Wanted::Best(1), &Fault::Goals);
+    refused(&problem, &Wanted::Pareto, &Fault::Goals);
+    let mut ordered = problem.clone();
+    ordered.choose_in_order([a, a]);
+    refused(&ordered, &Wanted::All, &Fault::Order);
+    let mut quotient = problem.clone();
+    quotient.require("gcd", (a / b).common_divisor_is(b, 1));
+    refused(&quotient, &Wanted::All, &Fault::NotWhole("gcd".to_owned()));
+    let mut unbounded = space.clone();
+    unbounded.derived("inverse", a / (a - b));
+    refused(&Problem::new(unbounded), &Wanted::All, &Fault::Unbounded("inverse".to_owned()));
+    let options = Options { part: Some(Part { index: 2, of: 2 }), ..Options::default() };
+    assert_eq!(problem.search(&Wanted::All, &options).unwrap_err(), Fault::Part { index: 2, of: 2 });
+    let mut huge = Space::new();
+    (0..8).for_each(|_| {
+        huge.range("a", 0..=(1 << 17));
+    });
+    refused(&Problem::new(huge), &Wanted::All, &Fault::TooManyCombinations);
+}
+
+#[test]
+fn an_empty_space_and_an_empty_range_have_their_answers() {
+    let outcome = Problem::new(Space::new()).search(&Wanted::All, &Options::default()).unwrap();
+    assert_eq!((outcome.count, outcome.combinations, outcome.complete), (1, 1, true));
+    let mut space = Space::new();
+    space.range("a", 1..=3);
+    space.values("b", []);
+    let outcome = Problem::new(space).search(&Wanted::All, &Options::default()).unwrap();
+    assert_eq!((outcome.count, outcome.combinations, outcome.complete), (0, 0, true));
+}
