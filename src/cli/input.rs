@@ -65,6 +65,8 @@ pub(super) enum Trouble {
     Wrong(#[from] super::wrong::WrongRequest),
     #[error(transparent)]
     Comparison(#[from] super::compare::WrongComparison),
+    #[error(transparent)]
+    Problems(#[from] super::problems::WrongSheet),
     #[error("{path:?} is there already")]
     IsThere { path: String },
     #[error("cannot write {path:?}: {reason}")]

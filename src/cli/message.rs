@@ -66,6 +66,7 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::NotASpeed { .. } => "write a number such as 1500, 62.5 or 400/3".into(),
         Trouble::Wrong(request) => request.hint(),
         Trouble::Comparison(wrong) => wrong.hint(),
+        Trouble::Problems(wrong) => wrong.hint(),
         Trouble::IsThere { .. } => "name another folder or file, or write over what is there with --force".into(),
         Trouble::CannotSearch(fault) => fault.hint().into(),
         Trouble::CannotWriteFile { .. } => "name a place that you may write to".into(),

@@ -73,6 +73,8 @@ mod pictures;
 mod pin_forces;
 /// Polynomials: laws, divisors against products made for them, a slow twin.
 mod polynomials;
+/// Practice problems, read back from the printed sheet and solved by other means.
+mod practice;
 /// Runs the program for the other tests.
 mod process;
 /// The program as a process: arguments, streams, exit codes, formats and their keys.
