@@ -7,7 +7,8 @@
 //! are full: addendum one module, moved by the profile shift. Worked out here.
 
 use super::NotPlaced;
-use super::pins::{PinCircles, form, module};
+use super::pins::{Count, PinCircles, form_with, module};
+use crate::exact::Fraction;
 use crate::gearset::{GearId, Gearset, Pair, PlanetGroup};
 use crate::tooth::Teeth;
 
@@ -39,10 +40,12 @@ pub struct Gap {
 /// assert!((largest.modules - (57.0 * 0.75_f64.sqrt() - 39.0)).abs() < 1e-9);
 /// ```
 pub fn gaps(set: &Gearset, group: &PlanetGroup) -> Result<Vec<Gap>, NotPlaced> {
+    let described = |gear| set.gear(gear).tooth_count().get();
+    let sizes = Sizes { set, group, count: &described, places: group.places() };
     let circles = PinCircles::new(set, group)?;
     let has_pitch = group.meshes().iter().all(|&mesh| set.mesh(mesh).pitch().is_some());
     let gap = |pair: [GearId; 2]| {
-        let least = least_gap(set, group, &circles, pair)?;
+        let least = least_gap(&sizes, &circles, pair)?;
         Some(Gap {
             gears: Pair { first: pair[0], second: pair[1] },
             pins: least.pins,
@@ -51,6 +54,23 @@ pub fn gaps(set: &Gearset, group: &PlanetGroup) -> Result<Vec<Gap>, NotPlaced> {
         })
     };
     Ok(side_by_side(set, group).into_iter().filter_map(gap).collect())
+}
+
+/// The least room between any two gears of a group that lie side by side, in modules, with these tooth counts and
+/// places of pins in place of those described; `None` where no two do.
+pub(crate) fn least_room(sizes: &Sizes<'_>) -> Result<Option<f64>, NotPlaced> {
+    let circles = PinCircles::with(sizes.set, sizes.group, sizes.count)?;
+    let room =
+        |pair: [GearId; 2]| Some(least_gap(sizes, &circles, pair)?.room / module(sizes.set, sizes.group, pair[0]));
+    Ok(side_by_side(sizes.set, sizes.group).into_iter().filter_map(room).reduce(f64::min))
+}
+
+/// A group with tooth counts and places of pins that need not be those described.
+pub(crate) struct Sizes<'a> {
+    pub(crate) set: &'a Gearset,
+    pub(crate) group: &'a PlanetGroup,
+    pub(crate) count: Count<'a>,
+    pub(crate) places: &'a [Fraction],
 }
 
 /// Every pair of gears that lie side by side without being in mesh, each once.
@@ -91,15 +111,16 @@ pub(super) struct Least {
 
 /// The least room between two gears over all pins; `None` for a gear that has no fellow, and for two
 /// gears that could touch nowhere, such as two rings.
-pub(super) fn least_gap(set: &Gearset, group: &PlanetGroup, circles: &PinCircles, pair: [GearId; 2]) -> Option<Least> {
-    let [a, b] = pair.map(|gear| form(set, gear, module(set, group, gear)));
+pub(super) fn least_gap(sizes: &Sizes<'_>, circles: &PinCircles, pair: [GearId; 2]) -> Option<Least> {
+    let Sizes { set, group, .. } = *sizes;
+    let [a, b] = pair.map(|gear| form_with(set, gear, module(set, group, gear), sizes.count));
     let room = |distance: f64| match (a.teeth, b.teeth) {
         (Teeth::External, Teeth::External) => distance - a.tip_radius() - b.tip_radius(),
         (Teeth::External, Teeth::Internal) => b.tip_radius() - distance - a.tip_radius(),
         (Teeth::Internal, Teeth::External) => a.tip_radius() - distance - b.tip_radius(),
         (Teeth::Internal, Teeth::Internal) => f64::NEG_INFINITY,
     };
-    let [of_a, of_b] = pair.map(|gear| centers(set, group, circles, gear));
+    let [of_a, of_b] = pair.map(|gear| centers(sizes, circles, gear));
     let mut least: Option<Least> = None;
     for (pin_a, [x, y]) in &of_a {
         for (pin_b, [p, q]) in &of_b {
@@ -116,9 +137,9 @@ pub(super) fn least_gap(set: &Gearset, group: &PlanetGroup, circles: &PinCircles
 }
 
 /// Where the axes of a gear stand: with their pins, or one on the main axis.
-fn centers(set: &Gearset, group: &PlanetGroup, circles: &PinCircles, gear: GearId) -> Vec<(Option<usize>, [f64; 2])> {
-    let planet = set.gear(gear).member();
-    if set.carrier_of(planet).is_none() {
+fn centers(sizes: &Sizes<'_>, circles: &PinCircles, gear: GearId) -> Vec<(Option<usize>, [f64; 2])> {
+    let planet = sizes.set.gear(gear).member();
+    if sizes.set.carrier_of(planet).is_none() {
         return vec![(None, [0.0; 2])];
     }
     let radius = circles.radius(planet);
@@ -126,5 +147,5 @@ fn centers(set: &Gearset, group: &PlanetGroup, circles: &PinCircles, gear: GearI
         let (sin, cos) = circles.direction(planet, place).sin_cos();
         [radius * cos, radius * sin]
     };
-    group.places().iter().enumerate().map(|(pin, place)| (Some(pin + 1), at(place))).collect()
+    sizes.places.iter().enumerate().map(|(pin, place)| (Some(pin + 1), at(place))).collect()
 }
