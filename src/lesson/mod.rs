@@ -6,6 +6,7 @@
 //! coupled by the members that they share. With it go the count of freedom and the assembly.
 //! Source of both methods: Willis (1841), "Principles of Mechanism"; they are in every textbook since.
 
+mod agreement;
 mod arm_table;
 mod assembly;
 mod bodies;
@@ -21,6 +22,7 @@ use crate::kinematics::{Lever, LeverNode, StateMotion, Verdict, levers, motions}
 use bodies::Bodies;
 use elimination::solve;
 
+pub use agreement::WayOfWorking;
 pub use arm_table::{ArmTable, Column, ColumnKind, MeshSense, MeshStep};
 pub use assembly::{Assembly, AssemblySum, assemblies};
 pub use bodies::bodies_in_state;
@@ -157,7 +159,7 @@ fn table_method(bodies: &Bodies, tables: &[ArmTable]) -> Worked {
     let mut worked = solve(conditions);
     for (index, table) in tables.iter().enumerate() {
         for column in table.columns.iter().filter(|column| column.member != MemberId::CASE) {
-            worked.total(symbol(column), column.member, &column.total(index));
+            worked.total(column.sign(), column.member, &column.total(index));
         }
     }
     worked
@@ -167,13 +169,6 @@ fn total_of(table: &ArmTable, index: usize, member: MemberId) -> Expression {
     let node = table.lever.node(member).expect("it is a node of the table");
     let column = table.columns.iter().find(|column| node.has(column.member)).expect("every node has a column");
     column.total(index)
-}
-
-fn symbol(column: &Column) -> Symbol {
-    match column.kind {
-        ColumnKind::Tumbling => Symbol::Relative(column.member),
-        ColumnKind::Arm | ColumnKind::Central | ColumnKind::Planet => Symbol::Speed(column.member),
-    }
 }
 
 /// The formula from the first member of each table to every other.
@@ -204,7 +199,7 @@ fn formulas(set: &Gearset, tables: &[ArmTable], solved: Option<&Worked>) -> Vec<
 fn against_arm(column: &Column, arm: MemberId) -> Expression {
     let speed = match column.member {
         MemberId::CASE => Expression::whole(0),
-        _ => Expression::Symbol(symbol(column)),
+        _ => Expression::Symbol(column.sign()),
     };
     if column.kind == ColumnKind::Tumbling || arm == MemberId::CASE {
         return speed;
@@ -258,7 +253,7 @@ fn formula_method(bodies: &Bodies, tables: &[ArmTable]) -> Worked {
             };
             let is_carried = column.kind == ColumnKind::Planet && !stands(arm.member);
             let told = if is_carried { Expression::Sum(vec![speed(arm.member), told]) } else { told };
-            worked.total(symbol(column), column.member, &told);
+            worked.total(column.sign(), column.member, &told);
         }
     }
     worked
