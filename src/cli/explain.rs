@@ -53,7 +53,7 @@ pub(super) fn explain(arguments: &ExplainArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
     let (state, chosen) = match &arguments.state {
         Some(name) => (name.clone(), StateChoice::Named),
-        None => (first_that_drives(&set), StateChoice::FirstThatDrives),
+        None => (first_that_drives(&set).ok_or(Trouble::NoStates)?, StateChoice::FirstThatDrives),
     };
     let levers = if arguments.format == LessonFormat::Html { Levers::Drawn } else { Levers::Named };
     let document = worked_out(&set, &state, input_speed, chosen, levers).ok_or_else(|| Trouble::NoSuchState {
@@ -101,9 +101,9 @@ pub(super) fn worked_out(
     Some(Explained { set, lesson: &lesson, loads, assembly: &assembly, pictures: &pictures, chosen }.document())
 }
 
-/// The first state that drives, or the first of all; empty where there is none.
-fn first_that_drives(set: &Gearset) -> String {
+/// The first state that drives, or the first of all.
+fn first_that_drives(set: &Gearset) -> Option<String> {
     let all = motions(set);
     let drives = all.iter().find(|motion| motion.verdict.ratio().is_some());
-    drives.or(all.first()).map(|motion| motion.state.clone()).unwrap_or_default()
+    drives.or(all.first()).map(|motion| motion.state.clone())
 }

@@ -35,7 +35,8 @@ impl Lesson {
     pub fn ways_that_agree(&self, set: &Gearset) -> Vec<WayOfWorking> {
         let agrees = |worked: &Option<Worked>| worked.as_ref().is_some_and(|worked| self.tells_the_speeds(worked));
         let is_short = self.short.as_ref().is_some_and(|table| self.is_in_proportion(set, table));
-        let is_lever = self.by_table.is_some() && self.tables.iter().all(|table| self.is_on_one_line(table));
+        let is_drawn = self.by_table.is_some() && self.tables.iter().any(|table| !table.lever.is_stiff);
+        let is_lever = is_drawn && self.tables.iter().all(|table| self.is_on_one_line(table));
         let all = [
             (WayOfWorking::Table, agrees(&self.by_table)),
             (WayOfWorking::ShortTable, is_short),

@@ -113,7 +113,7 @@ impl Worked {
         let factor = unknowns.parts[&symbol].clone();
         let number = Form::number(-difference.constant.clone());
         let collected = [unknowns.expression(), number.expression()];
-        let collects = difference.parts.len() == 1 && !factor.is_one() && collected != sides;
+        let collects = difference.parts.len() == 1 && !factor.abs().is_one() && collected != sides;
         let is_open = |side: &Expression| side.form().is_some_and(|side| !side.parts.is_empty());
         let inserts = changed || collects || sides.iter().all(is_open) || difference.parts.len() > 1;
         if inserts {

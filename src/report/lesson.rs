@@ -11,8 +11,8 @@ use crate::exact::Fraction;
 use crate::gearset::{Gearset, MemberId};
 use crate::kinematics::Speed;
 use crate::lesson::{
-    ArmTable, Assembly, Column, ColumnKind, Expression, Lesson, Line, MeshSense, Reason, Step, Symbol, WayOfWorking,
-    Worked, bodies_in_state,
+    ArmTable, Assembly, Column, ColumnKind, Expression, Formula, Lesson, Line, MeshSense, MeshStep, Reason, Step,
+    Symbol, WayOfWorking, Worked, bodies_in_state,
 };
 use crate::statics::StateLoads;
 use num_traits::Zero;
@@ -173,8 +173,8 @@ impl Explained<'_> {
         };
         let mut rows: Vec<[String; 2]> = Vec::new();
         for row in shown.map(row) {
-            // A member of two sets may be told in both with the same line.
-            if !rows.contains(&row) {
+            // What was solved for, and a member of two sets, would be told twice with the same line.
+            if rows.iter().all(|[line, _]| *line != row[0]) {
                 rows.push(row);
             }
         }
@@ -210,28 +210,9 @@ impl Explained<'_> {
              mesh, as seen from the arm"
                 .into(),
         ));
-        let mut rows = Vec::new();
-        for formula in &self.lesson.formulas {
-            let table = &self.lesson.tables[formula.table];
-            let column = table.columns.iter().find(|column| column.member == formula.last);
-            let why: Vec<String> = column
-                .into_iter()
-                .flat_map(|column| &column.path)
-                .map(|step| {
-                    let pair = format!("{} drives {}", gear(self.set, step.from), gear(self.set, step.to));
-                    let sign = match step.sense {
-                        MeshSense::External => "both external, opposite senses: minus",
-                        MeshSense::Ring => "a ring, the same sense: plus",
-                        MeshSense::BevelInput => "bevel on the input side: counted minus",
-                        MeshSense::BevelOutput => "bevel on the output side: counted plus",
-                    };
-                    format!("{pair}, {sign}")
-                })
-                .collect();
-            let ends = [formula.first, formula.last].map(|id| member(self.set, id));
-            let reason = format!("e of set {} from {} to {}: {}", formula.table + 1, ends[0], ends[1], why.join("; "));
-            rows.push([signs.line(&formula.chain), reason]);
-        }
+        let formulas = self.lesson.formulas.iter();
+        let rows: Vec<[String; 2]> =
+            formulas.map(|formula| [signs.line(&formula.chain), self.train_value(formula)]).collect();
         if !rows.is_empty() {
             blocks.push(lines_table("Train values", rows));
         }
@@ -252,6 +233,24 @@ impl Explained<'_> {
         };
         let ways: Vec<String> = self.lesson.ways_that_agree(self.set).iter().map(name).collect();
         (ways.len() > 1).then(|| format!("All agree: {} come to these speeds.", list(&ways)))
+    }
+
+    /// Why a train value is what it is, mesh by mesh.
+    fn train_value(&self, formula: &Formula) -> String {
+        let table = &self.lesson.tables[formula.table];
+        let column = table.columns.iter().find(|column| column.member == formula.last);
+        let because = |step: &MeshStep| {
+            let sign = match step.sense {
+                MeshSense::External => "both external, opposite senses: minus",
+                MeshSense::Ring => "a ring, the same sense: plus",
+                MeshSense::BevelInput => "bevel on the input side: counted minus",
+                MeshSense::BevelOutput => "bevel on the output side: counted plus",
+            };
+            format!("{} drives {}, {sign}", gear(self.set, step.from), gear(self.set, step.to))
+        };
+        let why: Vec<String> = column.into_iter().flat_map(|column| &column.path).map(because).collect();
+        let [first, last] = [formula.first, formula.last].map(|id| member(self.set, id));
+        format!("e of set {} from {first} to {last}: {}", formula.table + 1, why.join("; "))
     }
 
     fn answer(&self, signs: &Signs) -> Vec<Fact> {

@@ -15,20 +15,23 @@ const PLACES: &str = "Seen from its arm, each member stands as far off as it tur
                       the other by its sense (the first row of the table below), in the smallest whole numbers. Drawn \
                       against these places, the speeds lie on one straight line in every state.";
 
+/// Where nothing rolls there are no distances.
+const STIFF: &str = "There is no lever to draw: nothing can turn against the arm, so that all turn as one block.";
+
 impl Explained<'_> {
     pub(super) fn levers(&self, signs: &Signs, blocks: &mut Vec<Block>) {
         let merged = merged_levers(self.set);
         let is_stiff = |lever: &&MergedLever| lever.of.iter().any(|&index| self.lesson.tables[index].lever.is_stiff);
         let moving: Vec<&MergedLever> = merged.iter().filter(|lever| !is_stiff(lever)).collect();
         blocks.extend(moving.iter().map(|lever| Block::Paragraph(self.places(lever))));
-        if !moving.is_empty() {
-            blocks.push(Block::Paragraph(PLACES.into()));
-        }
+        blocks.push(Block::Paragraph(if moving.is_empty() { STIFF } else { PLACES }.into()));
         let lines: Vec<[String; 2]> = merged.iter().filter_map(|lever| self.slope(signs, &lever.nodes)).collect();
         if !lines.is_empty() {
             blocks.push(lines_table("Differences of speed over distances, from the first on the lever", lines));
         }
-        blocks.extend(self.pictures.iter().cloned().map(Block::Picture));
+        if !moving.is_empty() {
+            blocks.extend(self.pictures.iter().cloned().map(Block::Picture));
+        }
     }
 
     fn places(&self, lever: &MergedLever) -> String {

@@ -107,7 +107,9 @@ impl Explained<'_> {
             1 => ", 1 of which follows from the others".into(),
             several => format!(", {several} of which follow from the others"),
         };
-        let gives = format!("The state gives {given}{repeats}: the input and what it holds, joins or drives;");
+        let what =
+            if given == 1 { "that of the input" } else { "that of the input and what it holds, joins or drives" };
+        let gives = format!("The state gives {given}{repeats}: {what};");
         match &self.lesson.motion.verdict {
             Verdict::Drives { .. } | Verdict::OutputHeld if left == 0 => format!("{gives} nothing is left free."),
             Verdict::Drives { .. } | Verdict::OutputHeld => format!("{gives} {left} more could be chosen at will."),

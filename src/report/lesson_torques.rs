@@ -6,7 +6,7 @@
 use super::arithmetic::Signs;
 use super::document::Block;
 use super::lesson::{Explained, balance, lines_table};
-use super::words::{member, mesh, quoted, with_decimal};
+use super::words::{list, member, mesh, quoted, with_decimal};
 use crate::exact::Fraction;
 use crate::gearset::{Action, MemberId, Restraint};
 use crate::kinematics::mesh_coefficients;
@@ -131,7 +131,10 @@ impl Explained<'_> {
                 }
             }
         });
-        let joins = self.loads.joins.iter().map(|load| (load.members, &load.torque, "join".to_owned()));
+        let joins = self.loads.joins.iter().map(|load| {
+            let both = load.members.both().map(|&member| self::member(self.set, member));
+            (load.members, &load.torque, format!("join of {}", list(&both)))
+        });
         for (pair, torque, name) in controls.chain(joins) {
             if pair.both().contains(&&MemberId::CASE) {
                 continue;

@@ -192,7 +192,10 @@ pub(crate) fn lines_are_true(set: &Gearset, assembly: &[Assembly], state: &str, 
         }
     }
     signs_are_introduced(&document.blocks, state);
-    let mut ways = vec![WayOfWorking::Table, WayOfWorking::Formula, WayOfWorking::Lever];
+    let mut ways = vec![WayOfWorking::Table, WayOfWorking::Formula];
+    if lesson.tables.iter().any(|table| !table.lever.is_stiff) {
+        ways.push(WayOfWorking::Lever);
+    }
     if lesson.short.is_some() {
         ways.insert(1, WayOfWorking::ShortTable);
     }
@@ -274,6 +277,18 @@ proptest! {
             }
         }
     }
+}
+
+#[test]
+fn a_train_that_its_meshes_lock_to_one_block_has_no_lever_and_says_so() {
+    // It was told that table, formula and lever agree, under a heading of the lever with nothing below it.
+    let text = r#"Gearset(title: "block", members: {"s": [Sun("S", 24), Sun("T", 30)], "r": [Ring("R", 60)], "c": []},
+        planets: {"p": (carrier: "c", pins: Equal(3), gears: [Gear("P", 18), Gear("Q", 20)])},
+        meshes: [("S", "P"), ("R", "P"), ("T", "Q")], states: {"solid": Given(input: "s", output: "c")})"#;
+    let answer = run_with(command(&["explain", "-"]), text.as_bytes());
+    let words = answer.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("All agree: table and formula come to these speeds."), "{words}");
+    assert!(words.contains("There is no lever to draw") && !words.contains("picture:"), "{words}");
 }
 
 #[test]
