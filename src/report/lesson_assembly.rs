@@ -38,19 +38,25 @@ impl Explained<'_> {
 
 /// What the numbers below it mean.
 fn because(found: &Assembly, names: &[String]) -> String {
-    let place = format!("Pin {} stands {} of a turn from pin 1", found.pin, found.place);
+    let place = format!(
+        "Seen from the input side, pin {} stands {} of a turn counter-clockwise from pin 1",
+        found.pin, found.place
+    );
     if found.goes_in {
-        let turns: Vec<String> = found.turns.iter().zip(names).map(|(turn, name)| turned(name, turn)).collect();
-        let others = if names.len() > 1 {
-            " Where two planets mesh, the teeth that both were turned by, together, make a whole number."
-        } else {
-            ""
+        let (planets, marks, others) = match names {
+            [_] => ("planet", vec!["its mark".to_owned()], ""),
+            _ => (
+                "planets",
+                names.iter().map(|name| format!("the mark of {name}")).collect(),
+                " Where two planets mesh, the teeth by which both were turned, together, make a whole number.",
+            ),
         };
+        let turns: Vec<String> = found.turns.iter().zip(marks).map(|(turn, mark)| mark + &turned(turn)).collect();
         format!(
-            "{place}: that much of the teeth of each central gear lies between the two. Put the planet in with {}. Then \
-             the teeth that it was turned by, less those of the central gear between the pins (a ring counted \
-             negative), make a whole number, and the gears meet as on pin 1.{others}",
-            turns.join(" and ")
+            "{place}: that much of the teeth of each central gear lies between the two. Put the {planets} in with {}. \
+             Then the teeth by which a planet was turned, less those of the central gear between the pins (a ring \
+             counted negative), make a whole number, and the gears meet as on pin 1.{others}",
+            list(&turns)
         )
     } else if found.sums.is_empty() {
         format!("{place}. No turns of the planets bring all of their meshes to whole numbers of teeth there.")
@@ -64,10 +70,10 @@ fn because(found: &Assembly, names: &[String]) -> String {
 }
 
 /// How the mark of a planet stands on a pin, that on pin 1 pointing to the centre.
-fn turned(name: &str, turn: &Fraction) -> String {
+fn turned(turn: &Fraction) -> String {
     if turn.is_zero() {
-        return format!("the mark of {name} on the line to the centre, as on pin 1");
+        return " pointing to the centre as on pin 1".into();
     }
     let sense = if turn.is_negative() { "clockwise" } else { "counter-clockwise" };
-    format!("the mark of {name} {} of a turn {sense} of the line to the centre, which it meets on pin 1", turn.abs())
+    format!(" {} of a turn {sense} of the line to the centre, where it points on pin 1", turn.abs())
 }

@@ -121,7 +121,8 @@ impl Explained<'_> {
                 let by: Vec<String> = by.iter().map(|restraint| self.restraint(restraint)).collect();
                 let by = if by.is_empty() { "the meshes and joins alone".into() } else { list(&by) };
                 format!(
-                    "The state asks too much: {by} leave the input no motion, so that nothing can be solved. It is locked."
+                    "The state asks too much: {by} leave the input no motion, so that nothing can be solved. It is \
+                     locked."
                 )
             }
         }
