@@ -48,6 +48,9 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::CannotRead { .. } | Trouble::IsFolder { .. } => {
             "name a file, - for standard input, or nothing for the built-in gearset".into()
         }
+        Trouble::NoStates => {
+            "add one, such as states: {\"low\": Given(held: [\"ring\"], input: \"sun\", output: \"carrier\")}".into()
+        }
         Trouble::NoSuchState { known, .. } if known.is_empty() => "the description has no states".into(),
         Trouble::NoSuchState { name, known } => format!("{}the states are {}", nearest(known, name), known.join(", ")),
         Trouble::NoSuchExample { nearest: Some(nearest), .. } => format!("the nearest name is {nearest:?}"),

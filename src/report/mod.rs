@@ -21,6 +21,8 @@ mod found_group_data;
 mod html;
 mod json;
 mod lesson;
+mod lesson_assembly;
+mod lesson_levers;
 mod lesson_question;
 mod lesson_short;
 mod lesson_torques;
