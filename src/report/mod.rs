@@ -41,6 +41,7 @@ mod notation;
 mod overview;
 mod ratios;
 mod ratios_data;
+mod room;
 mod running;
 mod running_bushes;
 mod running_change;
