@@ -15,10 +15,10 @@ use super::schema::{
 };
 use crate::exact::{Fraction, fraction, parse};
 use crate::gearset::{
-    Angle, BandSizes, BearingSize, ControlSize, Draft, DraftBearing, DraftCluster, DraftConditions, DraftControl,
-    DraftDial, DraftFound, DraftGear, DraftIndex, DraftMark, DraftMarks, DraftMeasured, DraftMember, DraftMesh,
-    DraftPins, DraftPlanet, DraftReading, DraftShift, DraftState, DraftTurning, Force, GearKind, Given, Length,
-    MeasuredPins, Offset, Owner, Pair, Part, Pitch, PlateSizes, Sense, Side, Uncertainty, Which,
+    Angle, BandSizes, BearingSize, ControlSize, DialEntry, Draft, DraftBearing, DraftCluster, DraftConditions,
+    DraftControl, DraftDial, DraftFound, DraftGear, DraftIndex, DraftMark, DraftMarks, DraftMeasured, DraftMember,
+    DraftMesh, DraftPins, DraftPlanet, DraftReading, DraftShift, DraftState, DraftTurning, Force, GearKind, Given,
+    Length, MeasuredPins, Offset, Owner, Pair, Part, Pitch, PlateSizes, Sense, Side, Uncertainty, Which,
 };
 
 /// A draft with the places of its parts in the source, and what could not be read.
@@ -132,9 +132,9 @@ impl Reader<'_> {
             Some(MeshBacklashText::Millimetres(size)) => (Some(Length::Millimetres(self.number(*size, part))), None),
             Some(MeshBacklashText::Inches(size)) => (Some(Length::Inches(self.number(*size, part))), None),
             Some(MeshBacklashText::Dial(gear, reading, radius)) => {
-                let gear = self.name(*gear, Part::DialGear { mesh });
-                let reading = self.length(reading, Part::DialReading { mesh });
-                let radius = self.length(radius, Part::DialRadius { mesh });
+                let gear = self.name(*gear, Part::Dial { mesh, entry: DialEntry::Gear });
+                let reading = self.length(reading, Part::Dial { mesh, entry: DialEntry::Reading });
+                let radius = self.length(radius, Part::Dial { mesh, entry: DialEntry::Radius });
                 (None, Some(DraftDial { gear, reading, radius }))
             }
         };

@@ -18,6 +18,27 @@ pub struct DraftDial {
     pub radius: Length,
 }
 
+/// An entry of a dial reading, in the order in which they are written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+pub enum DialEntry {
+    /// The gear that was rocked.
+    Gear,
+    /// What the dial showed.
+    Reading,
+    /// Where it stood.
+    Radius,
+}
+
+impl std::fmt::Display for DialEntry {
+    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        formatter.write_str(match self {
+            Self::Gear => "gear under the dial",
+            Self::Reading => "dial reading",
+            Self::Radius => "radius of the dial",
+        })
+    }
+}
+
 /// The backlash at the pitch circle of a gear with so many teeth, in millimetres, from what a dial showed at a radius
 /// greater than zero.
 ///

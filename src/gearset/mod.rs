@@ -50,7 +50,7 @@ mod rule;
 
 pub use bearing::{Bearing, BearingSize, DraftBearing};
 pub use control_sizes::{Angle, BandSizes, ControlSize, Force, NEWTONS_PER_POUND_FORCE, PlateSizes};
-pub use dial::{DraftDial, backlash_from_dial};
+pub use dial::{DialEntry, DraftDial, backlash_from_dial};
 pub use draft::{
     Action, CASE, Draft, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet,
     DraftShift, DraftState, DraftTurning, Given, Pair, Sense,

@@ -326,7 +326,7 @@ fn a_gear_that_meets_two_gears_of_one_cluster_needs_no_reading() {
 fn order_of(measured: &str) -> [Vec<(usize, f64)>; 2] {
     let seated = of_text(&split([(18, 24), (18, 24)], measured)).as_found.expect("it goes together");
     let [drives, driven] = &seated.first_contacts[..] else { panic!("drum and rim, each way: {seated:?}") };
-    assert_eq!([drives.pushing.len(), drives.holding.len(), driven.pushing.len()], [2, 1, 1]);
+    assert_eq!([drives.pushing.len(), drives.holding.len(), driven.pushing.len()], [2, 1, 1], "meshes of each side");
     [drives, driven].map(|contact| contact.pins.iter().map(|pin| (pin.pin, pin.left)).collect())
 }
 

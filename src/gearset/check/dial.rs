@@ -3,30 +3,30 @@
 use num_traits::Signed;
 
 use crate::exact::fraction;
-use crate::gearset::{Draft, DraftDial, DraftMesh, Length, Part, Pitch, Problems, Scope, SizeRule, backlash_from_dial};
+use crate::gearset::{
+    DialEntry, Draft, DraftDial, DraftMesh, Length, Part, Pitch, Problems, Scope, SizeRule, backlash_from_dial,
+};
 
 /// Every rule that the dial reading of a mesh breaks, the mesh counted from 0.
 pub(super) fn check_dial(draft: &Draft, mesh: &DraftMesh, number: usize, problems: &mut Problems) {
     let Some(dial) = &mesh.dial else { return };
+    let at = |entry| Part::Dial { mesh: number, entry };
     let scope = || Scope::Mesh(mesh.gears.clone());
     if !mesh.gears.both().contains(&&dial.gear) {
-        problems.add(
-            Part::DialGear { mesh: number },
-            SizeRule::DialOnAnotherGear { gear: dial.gear.clone(), scope: scope() },
-        );
+        problems.add(at(DialEntry::Gear), SizeRule::DialOnAnotherGear { gear: dial.gear.clone(), scope: scope() });
     }
     if !dial.radius.value().is_positive() {
-        problems.add(Part::DialRadius { mesh: number }, SizeRule::DialRadiusNotPositive { scope: scope() });
+        problems.add(at(DialEntry::Radius), SizeRule::DialRadiusNotPositive { scope: scope() });
     }
     if dial.reading.value().is_negative() {
-        problems.add(Part::DialReading { mesh: number }, SizeRule::NegativeDialReading { scope: scope() });
+        problems.add(at(DialEntry::Reading), SizeRule::NegativeDialReading { scope: scope() });
     }
     if pitch(draft, mesh).is_none() {
-        problems.add(Part::DialReading { mesh: number }, SizeRule::DialWithoutPitch { scope: scope() });
+        problems.add(at(DialEntry::Reading), SizeRule::DialWithoutPitch { scope: scope() });
     }
     let most = fraction(super::bodies::LARGEST_SIZE, 1);
     if let Some(size) = backlash(draft, mesh).map(|length| length.value().clone()).filter(|size| *size > most) {
-        problems.add(Part::DialReading { mesh: number }, SizeRule::AbsurdBacklash { scope: scope(), size });
+        problems.add(at(DialEntry::Reading), SizeRule::AbsurdBacklash { scope: scope(), size });
     }
 }
 
