@@ -18,6 +18,7 @@ mod found;
 mod found_data;
 mod found_group;
 mod found_group_data;
+mod found_teeth;
 mod html;
 mod json;
 mod lesson;
