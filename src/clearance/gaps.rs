@@ -1,7 +1,7 @@
 //! How much room is between gears that lie side by side and are not in mesh?
 //!
-//! A gear lies beside its own fellows on the other pins and those of a planet in mesh with it, and beside every gear that meshes with the
-//! same third gear, for the face of that one covers both: neighbouring planets on one sun, a long
+//! A gear lies beside its own fellows on the other pins and those of a planet in mesh with it, and beside every
+//! gear that meshes with the same third gear, for the face of that one covers both: neighbouring planets on one sun, a long
 //! pinion and the small sun. Between external gears the room is `d - r_a - r_b`, from a gear to the
 //! tips of a ring around it `r_b - d - r_a`, with the tip radii r and d from centre to centre. Tips
 //! are full: addendum one module, moved by the profile shift. Worked out here.

@@ -1,7 +1,7 @@
 //! Backlash as a dial shows it that stands at another radius than the pitch circle.
 //!
-//! Hold one gear of a mesh and rock the other: it turns by one angle at every radius, so the backlash at the pitch circle
-//! is `reading * r / R` with r the pitch radius, half of module times teeth, and R the radius at which the indicator
+//! Hold one gear of a mesh and rock the other: it turns by one angle at every radius, so the backlash at the pitch
+//! circle is `reading * r / R` with r the pitch radius, half of module times teeth, and R the radius at which the indicator
 //! stands. Exact, because all of these are given as exact numbers; how well they were measured is another matter.
 
 use super::{Length, Pitch};

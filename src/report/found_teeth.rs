@@ -1,7 +1,7 @@
 //! How far a planet is turned, in teeth of one of its gears, as the reader sees it.
 //!
-//! Turns are counter-clockwise seen from the input side; seen from the output side they are the other way round, but for
-//! bevel planets, which are looked at from the outer end of their pin.
+//! Turns are counter-clockwise seen from the input side; seen from the output side they are the other way round, but
+//! for bevel planets, which are looked at from the outer end of their pin.
 
 use super::found::{abs, number_of_teeth};
 use super::timing::sided;

@@ -34,14 +34,14 @@ impl Timing<'_> {
         };
         let foul = overlapping(Faces::Meet).map(|names| {
             Block::Warning(format!(
-                "tips are in one another's way: {names}. Whatever the timing says, this cannot be built with full teeth: \
-                 take fewer pins or other tooth counts, or count again"
+                "tips are in one another's way: {names}. Whatever the timing says, this cannot be built with full \
+                 teeth: take fewer pins or other tooth counts, or count again"
             ))
         });
         let behind = overlapping(Faces::InOnePlane).map(|names| {
             Block::Note(format!(
-                "no room in one plane: {names}. They have to stand one behind the other along the axis, and the gear that \
-                 meshes with both has to be long enough for that"
+                "no room in one plane: {names}. They have to stand one behind the other along the axis, and the gear \
+                 that meshes with both has to be long enough for that"
             ))
         });
         let close = self.least_room(group).filter(|gap| (0.0..CLOSE).contains(&gap.modules)).map(|gap| {

@@ -1,7 +1,8 @@
 //! Central gears that are fixed to one another: how far does each bind the others while clusters are fitted?
 //!
 //! With theta the turn of a body of central gears and r = Z / P of a row, P positive, the phase of the row, in turns of
-//! the cluster, is `-r theta` and a constant (the place of teeth on the line of centres, as in [`crate::timing::loops`]):
+//! the cluster, is `-r theta` and a constant (the place of teeth on the line of centres, as in
+//! [`crate::timing::loops`]):
 //!
 //! `(h + 1/2 - k sign(Z)) / P (mod 1/P)`,
 //!

@@ -7,10 +7,10 @@
 //! teeth off, where the central gear may be turned by any phi, the same for all pins; P, Z and x as in
 //! [`equations`](crate::timing::equations()). What all clusters have in common is taken in by phi, and turning the
 //! whole set changes nothing. Central gears that are fixed to one another share a phase
-//! ([`FixedGears`]), and then what the clusters have in common is felt. The best seating makes the largest quotient of an error to half the backlash as
-//! small as can be, then the largest of the others, and so on; without backlash errors are weighed as
-//! arcs, without a pitch as parts of a tooth. Measured pins move x. Floats throughout, for readings are no exact numbers: what
-//! they lose is below a billionth of a tooth. Worked out here.
+//! ([`FixedGears`]), and then what the clusters have in common is felt. The best seating makes the largest quotient of
+//! an error to half the backlash as small as can be, then the largest of the others, and so on; without backlash errors
+//! are weighed as arcs, without a pitch as parts of a tooth. Measured pins move x. Floats throughout, for readings are
+//! no exact numbers: what they lose is below a billionth of a tooth. Worked out here.
 
 mod central_ties;
 mod matcher;
@@ -91,8 +91,8 @@ pub struct Seated {
     pub verdict: Option<Verdict>,
     /// The pins in order.
     pub pins: Vec<SeatedPin>,
-    /// For each two central bodies that the clusters carry torque between, and each sense, who carries first; gears that
-    /// are fixed to one another only where it is known how they stand and what their backlash is.
+    /// For each two central bodies that the clusters carry torque between, and each sense, who carries first; gears
+    /// that are fixed to one another only where it is known how they stand and what their backlash is.
     pub first_contacts: Vec<FirstContact>,
     /// Where it matters by which teeth fixed central gears go in: how they stand then.
     pub fixed_turns: Vec<FixedTurn>,
@@ -129,7 +129,8 @@ pub struct SeatedPin {
     /// The place of the pin in turns, as described.
     pub place: Fraction,
     /// How far the mark of the first gear is turned from the line to the centre, against the cluster on
-    /// the first pin, counter-clockwise seen from the input side, in turns; of all equal seatings the one nearest to zero.
+    /// the first pin, counter-clockwise seen from the input side, in turns; of all equal seatings the one nearest to
+    /// zero.
     pub turn: f64,
     /// What each mesh is off.
     pub residuals: Vec<Residual>,
