@@ -1,14 +1,14 @@
 //! How much room is between gears that lie side by side and are not in mesh?
 //!
-//! A gear lies beside its own fellows on the other pins, and beside every gear that meshes with the
-//! same third gear, for the face of that one covers both: neighbouring planets on one sun, a long
-//! pinion and the small sun. Between external gears the room is `d - r_a - r_b`, from a gear to the
+//! A gear lies beside its own fellows on the other pins and those of a planet in mesh with it, and beside every
+//! gear that meshes with the same third gear, for the face of that one covers both: neighbouring planets on one sun, a
+//! long pinion and the small sun. Between external gears the room is `d - r_a - r_b`, from a gear to the
 //! tips of a ring around it `r_b - d - r_a`, with the tip radii r and d from centre to centre. Tips
 //! are full: addendum one module, moved by the profile shift. Worked out here.
 
 use super::NotPlaced;
 use super::pins::{Count, PinCircles, form_with, module};
-use crate::exact::Fraction;
+use crate::exact::{Fraction, fraction};
 use crate::gearset::{GearId, Gearset, Pair, PlanetGroup};
 use crate::tooth::Teeth;
 
@@ -19,10 +19,22 @@ pub struct Gap {
     pub gears: Pair<GearId>,
     /// The pin of each where the room is least, counted from 1; `None` on the main axis.
     pub pins: Pair<Option<usize>>,
+    /// Whether they have to lie in one plane.
+    pub faces: Faces,
     /// From tip to tip, in modules of the first gear; below zero the tips overlap.
     pub modules: f64,
     /// The same in millimetres, where every mesh of the group has a pitch.
     pub millimetres: Option<f64>,
+}
+
+/// Whether the faces of two gears lie side by side along the axis.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Faces {
+    /// They do, for each is its fellow on another pin, or meshes with that fellow.
+    Meet,
+    /// They do if they are in one plane. If not, the gear that meshes with both is long enough for both, one behind the
+    /// other: so it is with the short planets and the large sun of a set of long and short planets.
+    InOnePlane,
 }
 
 /// The least room between any two gears of a group that lie side by side, in the order of the gears.
@@ -40,32 +52,36 @@ pub struct Gap {
 /// assert!((largest.modules - (57.0 * 0.75_f64.sqrt() - 39.0)).abs() < 1e-9);
 /// ```
 pub fn gaps(set: &Gearset, group: &PlanetGroup) -> Result<Vec<Gap>, NotPlaced> {
-    let described = |gear| set.gear(gear).tooth_count().get();
-    let sizes = Sizes { set, group, count: &described, places: group.places() };
-    let circles = PinCircles::new(set, group)?;
-    let has_pitch = group.meshes().iter().all(|&mesh| set.mesh(mesh).pitch().is_some());
-    let gap = |pair: [GearId; 2]| {
-        let least = least_gap(&sizes, &circles, pair)?;
-        Some(Gap {
-            gears: Pair { first: pair[0], second: pair[1] },
-            pins: least.pins,
-            modules: least.room / module(set, group, pair[0]),
-            millimetres: has_pitch.then_some(least.room),
-        })
-    };
-    Ok(side_by_side(set, group).into_iter().filter_map(gap).collect())
+    gaps_at(set, group, group.places())
 }
 
-/// The least room between any two gears of a group that lie side by side, in modules, with these tooth counts and
-/// places of pins in place of those described; `None` where no two do.
-pub(crate) fn least_room(sizes: &Sizes<'_>) -> Result<Option<f64>, NotPlaced> {
-    let circles = PinCircles::with(sizes.set, sizes.group, sizes.count)?;
-    let room =
-        |pair: [GearId; 2]| Some(least_gap(sizes, &circles, pair)?.room / module(sizes.set, sizes.group, pair[0]));
-    Ok(side_by_side(sizes.set, sizes.group).into_iter().filter_map(room).reduce(f64::min))
+/// The same with the planets of the group on so many pins, spaced equally, instead of where they are described.
+///
+/// # Errors
+/// As [`gaps`].
+///
+/// # Examples
+/// ```
+/// use toothmark::{clearance::gaps_of_equal_pins, description};
+/// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
+/// let room = |pins| {
+///     let gaps = gaps_of_equal_pins(&set, &set.planet_groups()[0], pins).unwrap();
+///     gaps.iter().map(|gap| gap.modules).fold(f64::INFINITY, f64::min)
+/// };
+/// assert!(room(3) > 10.0 && room(5) < 0.0, "57 sin 36 degrees is less than 37 + 2");
+/// ```
+pub fn gaps_of_equal_pins(set: &Gearset, group: &PlanetGroup, pins: u32) -> Result<Vec<Gap>, NotPlaced> {
+    let places: Vec<Fraction> = (0..pins).map(|pin| fraction(pin.into(), pins.into())).collect();
+    gaps_at(set, group, &places)
+}
+
+fn gaps_at(set: &Gearset, group: &PlanetGroup, places: &[Fraction]) -> Result<Vec<Gap>, NotPlaced> {
+    let described = |gear| set.gear(gear).tooth_count().get();
+    gaps_with(&Sizes { set, group, count: &described, places })
 }
 
 /// A group with tooth counts and places of pins that need not be those described.
+#[derive(Clone, Copy)]
 pub(crate) struct Sizes<'a> {
     pub(crate) set: &'a Gearset,
     pub(crate) group: &'a PlanetGroup,
@@ -73,7 +89,25 @@ pub(crate) struct Sizes<'a> {
     pub(crate) places: &'a [Fraction],
 }
 
-/// Every pair of gears that lie side by side without being in mesh, each once.
+/// The least room between any two gears that lie side by side, with other counts and places than described.
+pub(crate) fn gaps_with(sizes: &Sizes<'_>) -> Result<Vec<Gap>, NotPlaced> {
+    let Sizes { set, group, .. } = *sizes;
+    let circles = PinCircles::with(set, group, sizes.count)?;
+    let has_pitch = group.meshes().iter().all(|&mesh| set.mesh(mesh).pitch().is_some());
+    let gap = |pair: [GearId; 2]| {
+        let least = least_gap(sizes, &circles, pair)?;
+        Some(Gap {
+            gears: Pair { first: pair[0], second: pair[1] },
+            pins: least.pins,
+            faces: if pair[0] == pair[1] || in_mesh(set, group, pair) { Faces::Meet } else { Faces::InOnePlane },
+            modules: least.room / module(set, group, pair[0]),
+            millimetres: has_pitch.then_some(least.room),
+        })
+    };
+    Ok(side_by_side(set, group).into_iter().filter_map(gap).collect())
+}
+
+/// Every pair of gears that lie side by side without being in mesh, on whichever pins, each once.
 fn side_by_side(set: &Gearset, group: &PlanetGroup) -> Vec<[GearId; 2]> {
     let mut gears: Vec<GearId> =
         group.meshes().iter().flat_map(|&mesh| set.mesh(mesh).gears().both().map(|&gear| gear)).collect();
@@ -86,8 +120,10 @@ fn side_by_side(set: &Gearset, group: &PlanetGroup) -> Vec<[GearId; 2]> {
     for (at, &a) in gears.iter().enumerate() {
         for &b in &gears[at..] {
             let one_body = set.gear(a).member() == set.gear(b).member();
-            let lies_beside = a == b || (!one_body && share(a, b) && !in_mesh(set, group, [a, b]));
-            if lies_beside && [a, b].iter().any(|&gear| set.carrier_of(set.gear(gear).member()).is_some()) {
+            let on_pins = [a, b].map(|gear| set.carrier_of(set.gear(gear).member()).is_some());
+            let meets_fellow = in_mesh(set, group, [a, b]) && on_pins == [true; 2];
+            let shares = !one_body && share(a, b) && !in_mesh(set, group, [a, b]);
+            if (a == b || meets_fellow || shares) && on_pins.contains(&true) {
                 pairs.push([a, b]);
             }
         }
@@ -124,7 +160,7 @@ pub(super) fn least_gap(sizes: &Sizes<'_>, circles: &PinCircles, pair: [GearId; 
     let mut least: Option<Least> = None;
     for (pin_a, [x, y]) in &of_a {
         for (pin_b, [p, q]) in &of_b {
-            if pair[0] == pair[1] && pin_a >= pin_b {
+            if (pair[0] == pair[1] && pin_a >= pin_b) || (pin_a == pin_b && in_mesh(set, group, pair)) {
                 continue;
             }
             let room = room((x - p).hypot(y - q));

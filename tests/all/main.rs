@@ -12,6 +12,8 @@ mod clearance;
 mod comparison;
 /// Linear congruences, the Smith form and the nearest miss against brute force.
 mod congruence;
+/// Dial readings of backlash in a description.
+mod dial;
 /// The project's own documents: paths exist, descriptions are sound, every benchmark has its command.
 mod documents;
 /// Drawn pictures: their outlines fit, their sizes are right, their pages join, their names are escaped.
