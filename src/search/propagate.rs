@@ -37,7 +37,7 @@ impl State {
         let at = |operand: usize| self.intervals[operand];
         match *node {
             Node::Constant(ref value) => Interval::around(value),
-            Node::Variable(_) => Interval::ALL,
+            Node::Variable(_) | Node::Measure(_) => Interval::ALL,
             Node::Sum(a, b) => at(a).plus(at(b)),
             Node::Difference(a, b) => at(a).minus(at(b)),
             Node::Product(a, b) => at(a).times(at(b)),
@@ -138,7 +138,7 @@ impl Sweep {
         let of = state.intervals[at];
         let value = |operand: usize| state.intervals[operand];
         let (one, other) = match graph.nodes[at] {
-            Node::Constant(_) | Node::Variable(_) => return Swept::Same,
+            Node::Constant(_) | Node::Variable(_) | Node::Measure(_) => return Swept::Same,
             Node::Sum(a, b) => ((a, of.minus(value(b))), Some((b, of.minus(value(a))))),
             Node::Difference(a, b) => ((a, of.plus(value(b))), Some((b, value(a).minus(of)))),
             Node::Product(a, b) => ((a, of.of_factor(value(a), value(b))), Some((b, of.of_factor(value(b), value(a))))),
