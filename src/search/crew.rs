@@ -28,7 +28,7 @@ use super::walk::{Start, Tally, Walker};
 const STARTS: usize = 40;
 
 /// How long one thread works on a batch before others are called.
-const ALONE: Duration = Duration::from_micros(300);
+const ALONE: Duration = Duration::from_millis(2);
 
 /// What the threads share.
 struct Work<'a> {

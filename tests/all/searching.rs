@@ -454,6 +454,35 @@ fn called(bounded: bool, wanted: &Wanted) -> (Outcome, usize) {
 }
 
 #[test]
+fn threads_that_are_called_to_a_long_search_change_nothing() {
+    // One thread begins alone, so that a small problem never sees another: here every call takes its time.
+    let mut space = Space::new();
+    let (a, b) = (space.range("a", 0..=39), space.range("b", 0..=9));
+    let workers = Arc::new(std::sync::Mutex::new(std::collections::HashSet::new()));
+    let seen = Arc::clone(&workers);
+    let slow = move |values: &[i64]| {
+        seen.lock().unwrap().insert(std::thread::current().id());
+        std::thread::sleep(std::time::Duration::from_micros(300));
+        (values[0] * values[1]) % 3 != 1
+    };
+    let mut problem = Problem::new(space);
+    problem.require("slow", Requirement::code([a, b], slow));
+    problem.minimise((a * 7 - b * b).distance_to(100));
+    let within = Wanted::Within(fraction(40, 1));
+    for wanted in [Wanted::Best(5), Wanted::All, within, Wanted::Pareto, Wanted::Count] {
+        let search = |number| {
+            workers.lock().unwrap().clear();
+            let outcome = problem.search(&wanted, &threads(number)).unwrap();
+            adds_up(&outcome);
+            (outcome, workers.lock().unwrap().len())
+        };
+        let ((alone, one), (together, several)) = (search(1), search(3));
+        assert_eq!(alone, together, "{wanted:?}");
+        assert_eq!((one, several > 1 || alone.visited < 100), (1, true), "{wanted:?}: {several} threads");
+    }
+}
+
+#[test]
 fn bounds_of_a_goal_in_code_save_calls_and_change_nothing() {
     for wanted in [Wanted::Best(3), Wanted::Within(fraction(4000, 1)), Wanted::Pareto] {
         let ((plain, all), (bounded, fewer)) = (called(false, &wanted), called(true, &wanted));
