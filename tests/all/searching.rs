@@ -436,7 +436,7 @@ fn numbers_are_as_wide_as_the_ranges_demand() {
 }
 
 /// 100 times 100 pairs measured by code, and how often it was called.
-fn called(bounded: bool, wanted: &Wanted) -> (Outcome, usize) {
+fn called(given: Given, wanted: &Wanted) -> (Outcome, usize) {
     let mut space = Space::new();
     let [a, b] = ["a", "b"].map(|name| space.range(name, 1..=100));
     let calls = Arc::new(AtomicUsize::new(0));
@@ -447,8 +447,8 @@ fn called(bounded: bool, wanted: &Wanted) -> (Outcome, usize) {
     });
     let best = |ranges: &[RangeInclusive<i64>]| Some(fraction(ranges[0].end().pow(2), *ranges[1].start()));
     let mut problem = Problem::new(space);
-    problem.maximise(if bounded { measure.with_bounds(best) } else { measure });
-    let outcome = problem.search(wanted, &threads(1)).unwrap();
+    problem.maximise(if matches!(given, Given::CodeWithBounds) { measure.with_bounds(best) } else { measure });
+    let outcome = problem.search(wanted, &threads(1)).expect("the problem is sound");
     adds_up(&outcome);
     (outcome, calls.load(Ordering::Relaxed))
 }
@@ -485,7 +485,7 @@ fn threads_that_are_called_to_a_long_search_change_nothing() {
 #[test]
 fn bounds_of_a_goal_in_code_save_calls_and_change_nothing() {
     for wanted in [Wanted::Best(3), Wanted::Within(fraction(4000, 1)), Wanted::Pareto] {
-        let ((plain, all), (bounded, fewer)) = (called(false, &wanted), called(true, &wanted));
+        let ((plain, all), (bounded, fewer)) = (called(Given::Code, &wanted), called(Given::CodeWithBounds, &wanted));
         assert_eq!(plain.found, bounded.found, "{wanted:?}");
         assert!(all >= 10_000 && fewer < 1_000, "{wanted:?}: {all} and {fewer} calls");
     }
