@@ -33,6 +33,7 @@ impl State {
         self.cut_by.copy_from_slice(&other.cut_by);
     }
 
+    #[inline]
     fn value(&self, node: &Node) -> Interval {
         let at = |operand: usize| self.intervals[operand];
         match *node {
@@ -134,6 +135,7 @@ impl Sweep {
     }
 
     /// From a node to its operands.
+    #[inline]
     fn back(&self, graph: &Graph, state: &mut State, at: usize) -> Swept {
         let of = state.intervals[at];
         let value = |operand: usize| state.intervals[operand];
@@ -163,6 +165,7 @@ impl Sweep {
     }
 
     /// Cuts a node down to an interval; an unknown to the whole numbers within it.
+    #[inline]
     fn narrow(&self, graph: &Graph, state: &mut State, at: usize, to: Interval) -> Swept {
         let before = state.intervals[at];
         let mut after = before.meet(to);
