@@ -2,14 +2,16 @@
 //!
 //! The outermost choices are listed first. They are worked off in batches that double in size, the most promising
 //! first; within a batch every choice begins with the bound that the batches before have left. So what is
-//! visited and excluded does not depend on who works on what, or how fast.
+//! visited and excluded does not depend on who works on what, or how fast. One thread begins a batch alone, and the
+//! others come in only if it is not done at once: to call them takes longer than a small search.
 
 use std::any::Any;
 use std::num::NonZeroUsize;
 use std::ops::Range;
 use std::panic::{AssertUnwindSafe, catch_unwind, resume_unwind};
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
-use std::sync::{Barrier, Mutex, MutexGuard, PoisonError, RwLock};
+use std::sync::{Mutex, MutexGuard, PoisonError};
+use std::time::{Duration, Instant};
 
 use num_traits::ToPrimitive;
 
@@ -25,6 +27,9 @@ use super::walk::{Start, Tally, Walker};
 /// The outermost choices are listed down to the level where there are at least so many.
 const STARTS: usize = 40;
 
+/// How long one thread works on a batch before others are called.
+const ALONE: Duration = Duration::from_millis(2);
+
 /// What the threads share.
 struct Work<'a> {
     plan: &'a Plan<'a>,
@@ -33,13 +38,11 @@ struct Work<'a> {
     starts: Vec<Start>,
     combinations: u128,
     next: AtomicUsize,
-    barrier: Barrier,
-    batch: RwLock<Batch>,
     gathered: Mutex<Gathered>,
     panicked: AtomicBool,
 }
 
-/// What is worked on, and the bounds with which it begins.
+/// What is worked on together, and the bounds with which it begins.
 #[derive(Clone, Default)]
 struct Batch {
     range: Range<usize>,
@@ -100,17 +103,12 @@ pub(super) fn run(plan: &Plan<'_>, part: Part, options: &Options<'_>) -> Outcome
         memory: plan.counts().then(|| Shared::new(plan)),
         combinations,
         next: AtomicUsize::new(0),
-        barrier: Barrier::new(threads(options, starts.len())),
-        batch: RwLock::new(Batch {
-            range: first_batch(plan, starts.len()),
-            costs: start_costs,
-            front: Front::default(),
-        }),
         starts,
         gathered: Mutex::new(gathered),
         panicked: AtomicBool::new(false),
     };
-    work.all();
+    let range = first_batch(plan, work.starts.len());
+    work.all(Batch { range, costs: start_costs, front: Front::default() });
     work.outcome()
 }
 
@@ -128,59 +126,61 @@ fn first_batch(plan: &Plan<'_>, starts: usize) -> Range<usize> {
 }
 
 impl Work<'_> {
-    fn all(&self) {
-        let threads = threads(self.options, self.starts.len());
-        std::thread::scope(|scope| {
-            for _ in 1..threads {
-                scope.spawn(|| self.worker());
-            }
-            self.worker();
-        });
+    fn all(&self, mut batch: Batch) {
+        let mut walker = Walker::new(self.plan, self.memory.as_ref(), self.options.stop);
+        while !batch.range.is_empty() {
+            self.work_off(&mut walker, &batch);
+            batch = self.next_batch(&batch);
+        }
         let panic = locked(&self.gathered).panic.take();
         if let Some(panic) = panic {
             resume_unwind(panic);
         }
     }
 
-    fn worker(&self) {
-        let mut walker = Walker::new(self.plan, self.memory.as_ref(), self.options.stop);
-        loop {
-            let batch = self.batch.read().unwrap_or_else(PoisonError::into_inner).clone();
-            if batch.range.is_empty() {
+    fn work_off(&self, walker: &mut Walker<'_>, batch: &Batch) {
+        let begun = Instant::now();
+        while begun.elapsed() < ALONE {
+            if !self.take_one(walker, batch) {
                 return;
             }
-            self.work_off(&mut walker, &batch);
-            if self.barrier.wait().is_leader() {
-                self.prepare_next(&batch);
-            }
-            self.barrier.wait();
         }
+        let left = batch.range.end.saturating_sub(self.next.load(Ordering::Relaxed));
+        std::thread::scope(|scope| {
+            for _ in 1..threads(self.options, left) {
+                scope.spawn(|| {
+                    let mut walker = Walker::new(self.plan, self.memory.as_ref(), self.options.stop);
+                    while self.take_one(&mut walker, batch) {}
+                });
+            }
+            while self.take_one(walker, batch) {}
+        });
     }
 
-    fn work_off(&self, walker: &mut Walker<'_>, batch: &Batch) {
-        loop {
-            let at = self.next.fetch_add(1, Ordering::Relaxed);
-            if at >= batch.range.end || self.has_ended(walker) {
-                return;
-            }
-            walker.costs = batch.costs.clone();
-            walker.front = batch.front.clone();
-            // A test that panics must not leave the other threads waiting.
-            let explored = catch_unwind(AssertUnwindSafe(|| walker.explore(&self.starts[at].values)));
-            let mut gathered = locked(&self.gathered);
-            if let Err(panic) = explored {
-                gathered.panic = Some(panic);
-                self.panicked.store(true, Ordering::Relaxed);
-                return;
-            }
-            gathered.tally.add(&walker.tally);
-            gathered.found.append(&mut walker.found);
-            gathered.decided += walker.tally.decided();
-            if let Some(progress) = self.options.progress {
-                let share = gathered.decided.to_f64().zip(self.combinations.max(1).to_f64());
-                progress(share.map_or(0.0, |(decided, all)| (decided / all).min(1.0)));
-            }
+    /// Works on the next choice of a batch; false if there is none.
+    fn take_one(&self, walker: &mut Walker<'_>, batch: &Batch) -> bool {
+        let at = self.next.fetch_add(1, Ordering::Relaxed);
+        if at >= batch.range.end || self.has_ended(walker) {
+            return false;
         }
+        walker.costs = batch.costs.clone();
+        walker.front = batch.front.clone();
+        // A test that panics must not leave the other threads at work.
+        let explored = catch_unwind(AssertUnwindSafe(|| walker.explore(&self.starts[at].values)));
+        let mut gathered = locked(&self.gathered);
+        if let Err(panic) = explored {
+            gathered.panic = Some(panic);
+            self.panicked.store(true, Ordering::Relaxed);
+            return false;
+        }
+        gathered.tally.add(&walker.tally);
+        gathered.found.append(&mut walker.found);
+        gathered.decided += walker.tally.decided();
+        if let Some(progress) = self.options.progress {
+            let share = gathered.decided.to_f64().zip(self.combinations.max(1).to_f64());
+            progress(share.map_or(0.0, |(decided, all)| (decided / all).min(1.0)));
+        }
+        true
     }
 
     fn has_ended(&self, walker: &Walker<'_>) -> bool {
@@ -189,8 +189,8 @@ impl Work<'_> {
     }
 
     /// Between two batches: what was found sets the bounds of the next.
-    fn prepare_next(&self, done: &Batch) {
-        let mut batch = self.batch.write().unwrap_or_else(PoisonError::into_inner);
+    fn next_batch(&self, done: &Batch) -> Batch {
+        let mut batch = done.clone();
         let mut gathered = locked(&self.gathered);
         let asked = self.options.stop.is_some_and(|stop| stop.load(Ordering::Relaxed));
         let end = if asked || gathered.panic.is_some() { done.range.end } else { self.starts.len() };
@@ -216,6 +216,7 @@ impl Work<'_> {
             }
             Wanted::All | Wanted::Within(_) | Wanted::Count => {}
         }
+        batch
     }
 
     fn outcome(self) -> Outcome {

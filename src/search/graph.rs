@@ -22,6 +22,8 @@ pub(super) struct Graph {
 pub(super) enum Node {
     Constant(Fraction),
     Variable(usize),
+    /// A measure in code, by its number, of which only bounds are known here.
+    Measure(usize),
     Sum(usize, usize),
     Difference(usize, usize),
     Product(usize, usize),
@@ -43,7 +45,7 @@ impl Node {
     /// Its operands.
     pub(super) fn operands(&self) -> impl Iterator<Item = usize> {
         let (one, other) = match *self {
-            Self::Constant(_) | Self::Variable(_) => (None, None),
+            Self::Constant(_) | Self::Variable(_) | Self::Measure(_) => (None, None),
             Self::Power(of, _) | Self::Absolute(of) => (Some(of), None),
             Self::Sum(a, b)
             | Self::Difference(a, b)
@@ -82,6 +84,13 @@ impl Graph {
         self.intern(node)
     }
 
+    /// The node of a measure in code, with the unknowns behind it.
+    pub(super) fn add_measure(&mut self, number: usize, behind: u64) -> usize {
+        let at = self.intern(Node::Measure(number));
+        self.below[at] = behind;
+        at
+    }
+
     fn intern(&mut self, node: Node) -> usize {
         if let Some(&known) = self.known.get(&node) {
             return known;
@@ -116,7 +125,12 @@ impl Graph {
             Node::Sum(a, b) | Node::Difference(a, b) => Some(self.degree(a, unknown)?.max(self.degree(b, unknown)?)),
             Node::Product(a, b) => self.degree(a, unknown)?.checked_add(self.degree(b, unknown)?),
             Node::Power(a, exponent) => self.degree(a, unknown)?.checked_mul(exponent),
-            Node::Constant(_) | Node::Quotient(..) | Node::Absolute(_) | Node::Larger(..) | Node::Smaller(..) => None,
+            Node::Constant(_)
+            | Node::Measure(_)
+            | Node::Quotient(..)
+            | Node::Absolute(_)
+            | Node::Larger(..)
+            | Node::Smaller(..) => None,
         }
     }
 }

@@ -21,6 +21,7 @@ impl Interval {
     pub(super) const ALL: Self = Self { low: f64::NEG_INFINITY, high: f64::INFINITY };
 
     /// From a lower to an upper end, either widened outward if it is no number.
+    #[inline]
     fn outward(low: f64, high: f64) -> Self {
         let low = if low.is_nan() { f64::NEG_INFINITY } else { low.next_down() };
         let high = if high.is_nan() { f64::INFINITY } else { high.next_up() };
@@ -28,6 +29,7 @@ impl Interval {
     }
 
     /// The whole numbers from one to another.
+    #[inline]
     pub(super) fn whole(low: i64, high: i64) -> Self {
         let float = |value: i64| value.to_f64().unwrap_or(f64::NAN);
         if low.abs() <= EXACT && high.abs() <= EXACT {
@@ -53,27 +55,33 @@ impl Interval {
         }
     }
 
+    #[inline]
     pub(super) fn is_empty(self) -> bool {
         self.low > self.high
     }
 
+    #[inline]
     pub(super) fn meet(self, other: Self) -> Self {
         Self { low: self.low.max(other.low), high: self.high.min(other.high) }
     }
 
+    #[inline]
     fn holds_zero(self) -> bool {
         self.low <= 0.0 && self.high >= 0.0
     }
 
+    #[inline]
     pub(super) fn plus(self, other: Self) -> Self {
         Self::outward(self.low + other.low, self.high + other.high)
     }
 
+    #[inline]
     pub(super) fn minus(self, other: Self) -> Self {
         Self::outward(self.low - other.high, self.high - other.low)
     }
 
     /// Zero times a bound that is infinite is zero: the bound stands for numbers.
+    #[inline]
     pub(super) fn times(self, other: Self) -> Self {
         if self.low >= 0.0 && other.low >= 0.0 && self.high < f64::INFINITY && other.high < f64::INFINITY {
             return Self::outward(self.low * other.low, self.high * other.high);
@@ -88,6 +96,7 @@ impl Interval {
     }
 
     /// Everything where the divisor may be zero from both sides.
+    #[inline]
     pub(super) fn over(self, other: Self) -> Self {
         if other.low > 0.0 && self.low >= 0.0 && self.high < f64::INFINITY {
             return Self::outward(self.low / other.high, self.high / other.low);
@@ -104,6 +113,7 @@ impl Interval {
         Self::ALL
     }
 
+    #[inline]
     pub(super) fn absolute(self) -> Self {
         if self.low >= 0.0 {
             self
@@ -147,6 +157,7 @@ impl Interval {
     }
 
     /// What remains of a number whose absolute value is in this interval.
+    #[inline]
     pub(super) fn of_absolute(self, inside: Self) -> Self {
         let mut left = inside.meet(Self { low: -self.high, high: self.high });
         if self.low > 0.0 {
@@ -173,6 +184,7 @@ impl Interval {
     }
 
     /// What remains of a factor when the product is in this interval and the other factor is known.
+    #[inline]
     pub(super) fn of_factor(self, one: Self, other: Self) -> Self {
         if other.holds_zero() && self.holds_zero() { one } else { one.meet(self.over(other)) }
     }

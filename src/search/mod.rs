@@ -33,8 +33,8 @@
 //!
 //! - **Requirements** are windows, equalities and comparisons of [`Expression`]s, divisors, congruences, common
 //!   divisors, and [`Requirement::code`].
-//! - **Goals** are expressions to be minimised or maximised; [`Wanted`] says which combinations are meant: the best
-//!   with all ties, all, all within a bound, a Pareto set, or their number.
+//! - **Goals** are expressions, or code ([`Measure::code`]), to be minimised or maximised; [`Wanted`] says which
+//!   combinations are meant: the best with all ties, all, all within a bound, a Pareto set, or their number.
 //! - **Derived quantities** ([`Space::derived`]) let counts multiply: what hangs on a difference of two unknowns alone
 //!   is counted once for each difference.
 //! - **Parts**: [`Options::part`] does a share of the work, [`Outcome::merge`] puts shares together.
@@ -45,6 +45,7 @@ mod crew;
 mod expression;
 mod graph;
 mod interval;
+mod measure;
 mod memory;
 mod misses;
 mod order;
@@ -62,6 +63,7 @@ pub mod teeth;
 mod walk;
 
 pub use expression::{Expression, Variable};
+pub use measure::Measure;
 pub use misses::Miss;
 pub use outcome::{Excluded, Found, Outcome};
 pub use problem::{Fault, Options, Part, Problem, Wanted};

@@ -58,7 +58,10 @@ fn by_cost(plan: &Plan<'_>, free: u64) -> Vec<usize> {
     let goals = plan.tests[plan.first_goal..].iter().filter_map(|test| test.root);
     let mut parts = Vec::new();
     goals.for_each(|(root, _)| parts_of(plan, root, &mut parts));
-    let of_goals: Vec<(u64, bool)> = parts.iter().map(|&part| (plan.graph.below[part], true)).collect();
+    let of_goals: Vec<(u64, bool)> = parts
+        .iter()
+        .map(|&part| (plan.graph.below[part], !matches!(plan.graph.nodes[part], Node::Measure(_))))
+        .collect();
     let of_requirements: Vec<(u64, bool)> =
         plan.tests[..plan.first_derived].iter().map(|test| (test.behind, test.root.is_some())).collect();
     let mut order = Vec::new();

@@ -4,9 +4,12 @@
 //! search what is checked there (all unknowns of a requirement are known), what is propagated (some are not), what
 //! is stepped through, and on which earlier values that which remains depends.
 
+use std::ops::RangeInclusive;
+
 use super::expression::Variable;
 use super::graph::{Derived, Graph, Node};
 use super::interval::{Interval, whole_above, whole_below};
+use super::measure::{Cost, CostCode};
 use super::order;
 use super::problem::{Fault, Problem, Wanted};
 use super::program::{Assembly, Program, Width};
@@ -56,6 +59,8 @@ pub(super) enum Kind {
     Code(Code),
     Derived(Program),
     Goal(Program),
+    /// A goal in code.
+    Measure(CostCode),
 }
 
 /// What happens when the value of one unknown is chosen.
@@ -74,6 +79,8 @@ pub(super) struct Level {
     pub(super) sweeps: Vec<Sweep>,
     /// Requirements in code with bounds that are not complete yet.
     pub(super) possible: Vec<usize>,
+    /// Goals in code that become known here, or that can be bounded anew.
+    pub(super) measures: Vec<usize>,
     /// Unknowns known after this level.
     pub(super) known: u64,
     /// Combinations of the unknowns after this level.
@@ -117,6 +124,7 @@ impl<'a> Plan<'a> {
         let ranges = plan.place_unknowns()?;
         plan.compile(&ranges)?;
         plan.start = State::new(&plan.graph, &plan.start.intervals, unknowns);
+        plan.bound_measures();
         plan.root_sweeps = plan.all_sweeps(0);
         let order = order::choose(&plan)?;
         plan.lay_out(&order);
@@ -131,7 +139,7 @@ impl<'a> Plan<'a> {
             | Kind::CommonDivisor(program, _)
             | Kind::Derived(program)
             | Kind::Goal(program) => program.width(),
-            Kind::Code(_) => Width::Narrow,
+            Kind::Code(_) | Kind::Measure(_) => Width::Narrow,
         };
         self.tests.iter().map(width).max().unwrap_or(Width::Narrow)
     }
@@ -200,8 +208,18 @@ impl<'a> Plan<'a> {
         self.first_goal = self.tests.len();
         let goals = if self.counts() { &[][..] } else { &problem.goals[..] };
         for goal in goals {
-            let root = written.add(&goal.cost, Derived::AsWritten);
-            let expanded = self.graph.add(&goal.cost, Derived::Expanded(space));
+            let cost = match &goal.cost {
+                Cost::Expression(cost) => cost,
+                Cost::Code(code) => {
+                    let scope = scope_of(&code.needs);
+                    let mut test = self.unbounded(Kind::Measure(code.clone()), scope);
+                    test.root = Some((self.graph.add_measure(self.tests.len(), test.behind), Interval::ALL));
+                    self.tests.push(test);
+                    continue;
+                }
+            };
+            let root = written.add(cost, Derived::AsWritten);
+            let expanded = self.graph.add(cost, Derived::Expanded(space));
             let program = Assembly::new(&written, ranges).ratio(root);
             self.tests.push(Test {
                 kind: Kind::Goal(program),
@@ -254,10 +272,7 @@ impl<'a> Plan<'a> {
                 let program = Assembly::new(written, ranges).pair(roots);
                 Ok(self.unbounded(Kind::CommonDivisor(program, *is), scope))
             }
-            Rule::Code(code) => {
-                let scope = code.needs.iter().fold(0, |bits, needed| bits | 1 << needed.0);
-                Ok(self.unbounded(Kind::Code(code.clone()), scope))
-            }
+            Rule::Code(code) => Ok(self.unbounded(Kind::Code(code.clone()), scope_of(&code.needs))),
         }
     }
 
@@ -287,7 +302,7 @@ impl<'a> Plan<'a> {
             let of_derived = self.first_derived..self.first_goal;
             level.checks =
                 (0..self.tests.len()).filter(|at| !of_derived.contains(at) && complete(&self.tests[*at])).collect();
-            level.checks.sort_by_key(|&at| matches!(self.tests[at].kind, Kind::Code(_)));
+            level.checks.sort_by_key(|&at| matches!(self.tests[at].kind, Kind::Code(_) | Kind::Measure(_)));
             level.stepping = level.checks.iter().copied().find(|&at| self.steps(at, unknown));
             level.sweeps = self.sweeps_of(unknown, known);
             level.possible = (0..self.tests.len())
@@ -297,6 +312,7 @@ impl<'a> Plan<'a> {
                     open && matches!(&test.kind, Kind::Code(code) if code.possible.is_some())
                 })
                 .collect();
+            level.measures = self.measures_of(unknown, known);
             levels.push(level);
         }
         let mut after = 1_u128;
@@ -325,6 +341,32 @@ impl<'a> Plan<'a> {
         whole && no_quotient && graph.below[divisor] & (1 << unknown) == 0 && graph.degree(of, unknown) == Some(1)
     }
 
+    /// Goals in code that an unknown makes known while others stay open, or that have bounds.
+    fn measures_of(&self, unknown: usize, known: u64) -> Vec<usize> {
+        let all = bits(u64::MAX >> (64 - self.leaves.len().max(1))).all(|one| known & (1 << one) != 0);
+        let is_better_known = |&at: &usize| {
+            let test = &self.tests[at];
+            let Kind::Measure(code) = &test.kind else { return false };
+            test.scope & (1 << unknown) != 0 && !all && (test.scope & !known == 0 || code.has_bounds())
+        };
+        (self.first_goal..self.tests.len()).filter(is_better_known).collect()
+    }
+
+    /// Bounds goals in code before any choice.
+    fn bound_measures(&mut self) {
+        for test in &self.tests[self.first_goal..] {
+            let (Kind::Measure(code), Some((root, _))) = (&test.kind, test.root) else { continue };
+            let range = |needed: &Variable| {
+                let interval = self.start.intervals[self.leaves[needed.0]];
+                whole_above(interval.low)..=whole_below(interval.high)
+            };
+            let ranges: Vec<RangeInclusive<i64>> = code.needs.iter().map(range).collect();
+            if let Some(least) = code.least(&ranges) {
+                self.start.intervals[root] = Interval::between(Some(&least), None);
+            }
+        }
+    }
+
     /// What is propagated once an unknown is known: all tests with a root that it bears on and that are still open.
     fn sweeps_of(&self, unknown: usize, known: u64) -> Vec<Sweep> {
         let leaf = self.leaves[unknown];
@@ -344,6 +386,9 @@ impl<'a> Plan<'a> {
         let mut sweeps = Vec::new();
         for (at, test) in self.tests.iter().enumerate() {
             let Some((root, window)) = test.root else { continue };
+            if matches!(test.kind, Kind::Measure(_)) {
+                continue;
+            }
             if test.behind & !known != 0 && touches(test) {
                 let sweep = Sweep::new(&self.graph, (at, root, window), Some(leaf), known);
                 let one_is_open = (test.behind & !known).is_power_of_two();
@@ -396,6 +441,11 @@ impl<'a> Plan<'a> {
 /// The places of the bits that are set.
 pub(super) fn bits(of: u64) -> impl Iterator<Item = usize> {
     (0..64).filter(move |place| of & (1 << place) != 0)
+}
+
+/// The unknowns that code asks for, one bit each.
+fn scope_of(needs: &[Variable]) -> u64 {
+    needs.iter().fold(0, |bits, needed| bits | 1 << needed.0)
 }
 
 fn ones(count: usize) -> u64 {

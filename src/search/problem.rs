@@ -7,7 +7,8 @@ use std::num::NonZeroUsize;
 use std::sync::atomic::AtomicBool;
 
 use super::crew;
-use super::expression::{Expression, Variable};
+use super::expression::Variable;
+use super::measure::{Cost, Measure};
 use super::outcome::Outcome;
 use super::plan::Plan;
 use super::program::Width;
@@ -42,8 +43,7 @@ pub struct Problem {
 /// A measure and the sense in which it is better.
 #[derive(Clone, Debug)]
 pub(super) struct Goal {
-    /// The measure, or its negative where larger is better: smaller is better.
-    pub(super) cost: Expression,
+    pub(super) cost: Cost,
     pub(super) larger_is_better: bool,
 }
 
@@ -134,13 +134,13 @@ impl Problem {
     }
 
     /// Adds a goal: the smaller the measure, the better.
-    pub fn minimise(&mut self, measure: impl Into<Expression>) {
-        self.goals.push(Goal { cost: measure.into(), larger_is_better: false });
+    pub fn minimise(&mut self, measure: impl Into<Measure>) {
+        self.goals.push(Goal { cost: measure.into().0, larger_is_better: false });
     }
 
     /// Adds a goal: the larger the measure, the better.
-    pub fn maximise(&mut self, measure: impl Into<Expression>) {
-        self.goals.push(Goal { cost: -measure.into(), larger_is_better: true });
+    pub fn maximise(&mut self, measure: impl Into<Measure>) {
+        self.goals.push(Goal { cost: measure.into().negated(), larger_is_better: true });
     }
 
     /// Fixes the order in which unknowns are chosen, the outermost first; without it the search chooses one.

@@ -322,6 +322,7 @@ impl<'a> Assembly<'a> {
                 let denominator = (!value.is_integer()).then(|| self.constant(value.denom().clone()));
                 Ratio { numerator, denominator }
             }
+            Node::Measure(_) => unreachable!("code is called, not computed here"),
             Node::Variable(place) => {
                 let (low, high) = self.ranges[place];
                 let register = self.register(low.into(), high.into());

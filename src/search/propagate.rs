@@ -33,11 +33,12 @@ impl State {
         self.cut_by.copy_from_slice(&other.cut_by);
     }
 
+    #[inline]
     fn value(&self, node: &Node) -> Interval {
         let at = |operand: usize| self.intervals[operand];
         match *node {
             Node::Constant(ref value) => Interval::around(value),
-            Node::Variable(_) => Interval::ALL,
+            Node::Variable(_) | Node::Measure(_) => Interval::ALL,
             Node::Sum(a, b) => at(a).plus(at(b)),
             Node::Difference(a, b) => at(a).minus(at(b)),
             Node::Product(a, b) => at(a).times(at(b)),
@@ -134,11 +135,12 @@ impl Sweep {
     }
 
     /// From a node to its operands.
+    #[inline]
     fn back(&self, graph: &Graph, state: &mut State, at: usize) -> Swept {
         let of = state.intervals[at];
         let value = |operand: usize| state.intervals[operand];
         let (one, other) = match graph.nodes[at] {
-            Node::Constant(_) | Node::Variable(_) => return Swept::Same,
+            Node::Constant(_) | Node::Variable(_) | Node::Measure(_) => return Swept::Same,
             Node::Sum(a, b) => ((a, of.minus(value(b))), Some((b, of.minus(value(a))))),
             Node::Difference(a, b) => ((a, of.plus(value(b))), Some((b, value(a).minus(of)))),
             Node::Product(a, b) => ((a, of.of_factor(value(a), value(b))), Some((b, of.of_factor(value(b), value(a))))),
@@ -163,6 +165,7 @@ impl Sweep {
     }
 
     /// Cuts a node down to an interval; an unknown to the whole numbers within it.
+    #[inline]
     fn narrow(&self, graph: &Graph, state: &mut State, at: usize, to: Interval) -> Swept {
         let before = state.intervals[at];
         let mut after = before.meet(to);

@@ -12,6 +12,7 @@ use num_integer::Integer;
 use num_traits::Zero;
 
 use super::bound::Costs;
+use super::expression::Variable;
 use super::interval::{Interval, whole_above, whole_below};
 use super::memory::{Counted, Own, Shared};
 use super::outcome::Found;
@@ -68,6 +69,8 @@ pub(super) struct Walker<'a> {
     pub(super) stopped: bool,
     tests: Vec<Test>,
     values: Vec<i64>,
+    /// The costs by the goals that are code, as soon as they are known.
+    measured: Vec<Option<Fraction>>,
     /// The values that a code needs.
     needed: Vec<i64>,
     states: Vec<State>,
@@ -86,7 +89,7 @@ impl<'a> Walker<'a> {
         let mut slots = vec![0];
         for (depth, level) in plan.levels.iter().enumerate() {
             let next = plan.levels.get(depth + 1).is_some_and(|next| next.context.is_some());
-            let is_new = next || !level.sweeps.is_empty() || !level.possible.is_empty();
+            let is_new = next || !level.sweeps.is_empty() || !level.possible.is_empty() || !level.measures.is_empty();
             slots.push(slots[depth] + usize::from(is_new));
         }
         let own = |level: &Level| Own::new(level.context.as_ref().filter(|_| shared.is_some()));
@@ -99,6 +102,7 @@ impl<'a> Walker<'a> {
             stopped: false,
             tests: plan.tests.clone(),
             values: vec![0; plan.leaves.len()],
+            measured: vec![None; plan.tests.len() - plan.first_goal],
             needed: Vec::new(),
             states: vec![plan.start.clone(); slots[plan.levels.len()] + 1],
             slots,
@@ -343,6 +347,7 @@ impl<'a> Walker<'a> {
         after[0].copy_from(&before[slot]);
         after[0].intervals[plan.leaves[level.unknown]] = Interval::whole(value, value);
         self.sweep(next, &level.sweeps, 1)
+            .or_else(|| level.measures.iter().copied().find(|&goal| !self.may_measure(goal, next, level.known)))
             .or_else(|| self.is_beaten(next, level).then_some(plan.first_goal))
             .or_else(|| level.possible.iter().copied().find(|&test| !self.may_hold(test, next, level.known)))
     }
@@ -350,7 +355,8 @@ impl<'a> Walker<'a> {
     /// Whether something found is better than all that is left.
     fn is_beaten(&self, slot: usize, level: &Level) -> bool {
         let plan = self.plan;
-        if *plan.wanted != Wanted::Pareto || level.sweeps.iter().all(|sweep| sweep.test < plan.first_goal) {
+        let is_same = level.sweeps.iter().all(|sweep| sweep.test < plan.first_goal) && level.measures.is_empty();
+        if *plan.wanted != Wanted::Pareto || is_same {
             return false;
         }
         let roots = plan.tests[plan.first_goal..].iter().filter_map(|test| test.root);
@@ -380,6 +386,15 @@ impl<'a> Walker<'a> {
             Kind::Goal(program) => {
                 program.run(values) && !self.costs.bound().is_some_and(|bound| bound.is_below(program))
             }
+            Kind::Measure(code) => {
+                self.needed.clear();
+                self.needed.extend(code.needs.iter().map(|needed| values[needed.0]));
+                let cost = code.cost(&self.needed);
+                let bound = self.costs.bound();
+                let counts = cost.as_ref().is_some_and(|cost| bound.is_none_or(|bound| *cost <= bound.value));
+                self.measured[test - self.plan.first_goal] = cost;
+                counts
+            }
             Kind::Derived(_) => true,
         }
     }
@@ -387,6 +402,26 @@ impl<'a> Walker<'a> {
     /// Whether a requirement in code may still be met, by its bounds.
     fn may_hold(&self, test: usize, slot: usize, known: u64) -> bool {
         let Kind::Code(Code { needs, possible: Some(possible), .. }) = &self.tests[test].kind else { return true };
+        possible(&self.ranges(needs, slot, known))
+    }
+
+    /// Bounds a goal in code; whether it may still count.
+    fn may_measure(&mut self, goal: usize, slot: usize, known: u64) -> bool {
+        let test = &self.plan.tests[goal];
+        let (Kind::Measure(code), Some((root, _))) = (&test.kind, test.root) else { return true };
+        let least = if test.scope & !known == 0 {
+            self.measured[goal - self.plan.first_goal].clone()
+        } else {
+            code.least(&self.ranges(&code.needs, slot, known))
+        };
+        let window = self.goal_window();
+        let interval = &mut self.states[slot].intervals[root];
+        *interval = interval.meet(Interval::between(least.as_ref(), None));
+        interval.low <= window.high
+    }
+
+    /// The ranges that unknowns still have.
+    fn ranges(&self, needs: &[Variable], slot: usize, known: u64) -> Vec<RangeInclusive<i64>> {
         let range = |unknown: usize| {
             if known & (1 << unknown) != 0 {
                 return self.values[unknown]..=self.values[unknown];
@@ -394,8 +429,7 @@ impl<'a> Walker<'a> {
             let interval = self.states[slot].intervals[self.plan.leaves[unknown]];
             whole_above(interval.low)..=whole_below(interval.high)
         };
-        let ranges: Vec<RangeInclusive<i64>> = needs.iter().map(|needed| range(needed.0)).collect();
-        possible(&ranges)
+        needs.iter().map(|needed| range(needed.0)).collect()
     }
 
     /// The value of a derived quantity, if it has one that is whole.
@@ -440,11 +474,11 @@ impl<'a> Walker<'a> {
     fn costs_here(&mut self) -> Vec<Fraction> {
         let first = self.plan.first_goal;
         let values = &self.values;
-        let cost = |test: &mut Test| {
-            let Kind::Goal(program) = &mut test.kind else { return None };
+        let cost = |(test, measured): (&mut Test, &Option<Fraction>)| {
+            let Kind::Goal(program) = &mut test.kind else { return measured.clone() };
             program.run(values).then(|| Fraction::new(program.whole(0), program.whole(1)))
         };
-        self.tests[first..].iter_mut().filter_map(cost).collect()
+        self.tests[first..].iter_mut().zip(&self.measured).filter_map(cost).collect()
     }
 
     fn keep(&mut self, found: Found) {

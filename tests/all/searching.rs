@@ -5,6 +5,7 @@
 //! machine word are frequent.
 
 use std::num::NonZeroUsize;
+use std::ops::RangeInclusive;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
@@ -13,7 +14,7 @@ use num_traits::{Signed, Zero};
 use proptest::prelude::*;
 use toothmark::exact::{Fraction, fraction};
 use toothmark::search::{
-    Expression, Fault, Options, Outcome, Part, Problem, Requirement, Space, Variable, Wanted, Width,
+    Expression, Fault, Measure, Options, Outcome, Part, Problem, Requirement, Space, Variable, Wanted, Width,
 };
 
 /// An expression as a tree of its own.
@@ -43,6 +44,17 @@ impl Tree {
         }
     }
 
+    /// The places of the values in it, each once.
+    fn places(&self, into: &mut Vec<usize>) {
+        match self {
+            Self::Value(place) if into.contains(place) => {}
+            Self::Value(place) => into.push(*place),
+            Self::Constant(..) => {}
+            Self::Two(_, a, b) => [a, b].into_iter().for_each(|tree| tree.places(into)),
+            Self::Absolute(a) | Self::Power(a, _) => a.places(into),
+        }
+    }
+
     fn value(&self, values: &[i64]) -> Option<Fraction> {
         let of = |tree: &Tree| tree.value(values);
         Some(match self {
@@ -67,6 +79,62 @@ impl Tree {
             }
         })
     }
+}
+
+/// How a goal is given to the search.
+#[derive(Clone, Copy, Debug)]
+enum Given {
+    Expression,
+    Code,
+    CodeWithBounds,
+}
+
+#[derive(Clone, Debug)]
+struct Goal {
+    tree: Tree,
+    larger_is_better: bool,
+    given: Given,
+}
+
+impl Goal {
+    fn measure(&self, variables: &[Variable]) -> Measure {
+        let mut places = Vec::new();
+        self.tree.places(&mut places);
+        let needs: Vec<Variable> = places.iter().map(|&place| variables[place]).collect();
+        let (tree, length, larger) = (self.tree.clone(), variables.len(), self.larger_is_better);
+        let value = move |needed: &[i64]| {
+            let mut values = vec![0; length];
+            places.iter().zip(needed).for_each(|(&place, &value)| values[place] = value);
+            tree.value(&values)
+        };
+        let code = Measure::code(needs, value.clone());
+        match self.given {
+            Given::Expression => self.tree.expression(variables).into(),
+            Given::Code => code,
+            Given::CodeWithBounds => code.with_bounds(move |ranges| {
+                let all = choices(ranges)?.into_iter().filter_map(|one| value(&one));
+                if larger { all.max() } else { all.min() }
+            }),
+        }
+    }
+
+    fn cost(&self, values: &[i64]) -> Option<Fraction> {
+        self.tree.value(values).map(|measure| if self.larger_is_better { -measure } else { measure })
+    }
+}
+
+/// All choices of values from ranges, if they are few.
+fn choices(ranges: &[RangeInclusive<i64>]) -> Option<Vec<Vec<i64>>> {
+    let few = |range: &RangeInclusive<i64>| range.end().checked_sub(*range.start()).is_some_and(|width| width < 16);
+    let mut choices = vec![Vec::new()];
+    for range in ranges {
+        if !few(range) || choices.len() > 64 {
+            return None;
+        }
+        let longer = |one: &Vec<i64>| range.clone().map(|value| [&one[..], &[value]].concat()).collect::<Vec<_>>();
+        choices = choices.iter().flat_map(longer).collect();
+    }
+    Some(choices)
 }
 
 #[derive(Clone, Debug)]
@@ -129,7 +197,7 @@ struct Case {
     values: Vec<Vec<i64>>,
     derived: Tree,
     rules: Vec<Rule>,
-    goals: Vec<(Tree, bool)>,
+    goals: Vec<Goal>,
 }
 
 impl Case {
@@ -142,9 +210,9 @@ impl Case {
         for rule in &self.rules {
             problem.require("rule", rule.requirement(&variables));
         }
-        for (goal, larger_is_better) in &self.goals {
-            let goal = goal.expression(&variables);
-            if *larger_is_better { problem.maximise(goal) } else { problem.minimise(goal) }
+        for goal in &self.goals {
+            let measure = goal.measure(&variables);
+            if goal.larger_is_better { problem.maximise(measure) } else { problem.minimise(measure) }
         }
         problem
     }
@@ -163,11 +231,7 @@ impl Case {
         };
         let all = combinations.into_iter().filter_map(derived);
         let met = all.filter(|values| self.rules.iter().all(|rule| rule.holds(values)));
-        let cost = |values: &[i64]| {
-            let cost =
-                |(goal, larger): &(Tree, bool)| goal.value(values).map(|cost| if *larger { -cost } else { cost });
-            self.goals.iter().map(cost).collect()
-        };
+        let cost = |values: &[i64]| self.goals.iter().map(|goal| goal.cost(values)).collect();
         met.map(|values| (values.clone(), cost(&values))).collect()
     }
 
@@ -178,7 +242,7 @@ impl Case {
         let dominates = |a: &[Fraction], b: &[Fraction]| a != b && a.iter().zip(b).all(|(a, b)| a <= b);
         let keeps = |costs: &[Fraction]| match wanted {
             Wanted::Best(number) => measured.iter().filter(|(_, other)| other[0] < costs[0]).count() < *number,
-            Wanted::Within(bound) => costs[0] <= if self.goals[0].1 { -bound } else { bound.clone() },
+            Wanted::Within(bound) => costs[0] <= if self.goals[0].larger_is_better { -bound } else { bound.clone() },
             Wanted::Pareto => !measured.iter().any(|(_, other)| dominates(other, costs)),
             Wanted::All | Wanted::Count => true,
         };
@@ -242,6 +306,12 @@ fn values() -> impl Strategy<Value = Vec<i64>> {
     (near, shift).prop_map(|(values, shift)| values.into_iter().map(|value| value + shift).collect())
 }
 
+fn goal(unknowns: usize) -> impl Strategy<Value = Goal> {
+    let given = prop_oneof![2 => Just(Given::Expression), 1 => Just(Given::Code), 1 => Just(Given::CodeWithBounds)];
+    let goal = |(tree, larger_is_better, given)| Goal { tree, larger_is_better, given };
+    (tree(unknowns), any::<bool>(), given).prop_map(goal)
+}
+
 fn case() -> impl Strategy<Value = Case> {
     let derived = prop_oneof![
         3 => Just(Tree::Two('-', Box::new(Tree::Value(0)), Box::new(Tree::Value(1)))),
@@ -252,7 +322,7 @@ fn case() -> impl Strategy<Value = Case> {
             prop::collection::vec(values(), unknowns),
             derived.clone(),
             prop::collection::vec(rule(unknowns + 1), 0..4),
-            prop::collection::vec((tree(unknowns + 1), any::<bool>()), 1..3),
+            prop::collection::vec(goal(unknowns + 1), 1..3),
         )
             .prop_map(|(values, derived, rules, goals)| Case { values, derived, rules, goals })
     })
@@ -284,7 +354,7 @@ proptest! {
             prop_assert_eq!(sorted(&outcome), case.wanted(&wanted), "{:?}", wanted);
             for found in &outcome.found {
                 let measures: Vec<Fraction> =
-                    case.goals.iter().map(|(goal, _)| goal.value(&found.values).unwrap()).collect();
+                    case.goals.iter().map(|goal| goal.tree.value(&found.values).unwrap()).collect();
                 prop_assert_eq!(&found.measures, &measures);
             }
         }
@@ -362,6 +432,62 @@ fn numbers_are_as_wide_as_the_ranges_demand() {
         let least = all.iter().map(|values| cost(values)).min().unwrap();
         let best: Vec<&Vec<i64>> = all.iter().filter(|values| cost(values) == least).collect();
         assert_eq!(found.iter().map(|found| &found.values).collect::<Vec<_>>(), best, "around {centre}");
+    }
+}
+
+/// 100 times 100 pairs measured by code, and how often it was called.
+fn called(given: Given, wanted: &Wanted) -> (Outcome, usize) {
+    let mut space = Space::new();
+    let [a, b] = ["a", "b"].map(|name| space.range(name, 1..=100));
+    let calls = Arc::new(AtomicUsize::new(0));
+    let counter = Arc::clone(&calls);
+    let measure = Measure::code([b, a], move |values| {
+        counter.fetch_add(1, Ordering::Relaxed);
+        Some(fraction(values[0] * values[0], values[1]))
+    });
+    let best = |ranges: &[RangeInclusive<i64>]| Some(fraction(ranges[0].end().pow(2), *ranges[1].start()));
+    let mut problem = Problem::new(space);
+    problem.maximise(if matches!(given, Given::CodeWithBounds) { measure.with_bounds(best) } else { measure });
+    let outcome = problem.search(wanted, &threads(1)).expect("the problem is sound");
+    adds_up(&outcome);
+    (outcome, calls.load(Ordering::Relaxed))
+}
+
+#[test]
+fn threads_that_are_called_to_a_long_search_change_nothing() {
+    // One thread begins alone, so that a small problem never sees another: here every call takes its time.
+    let mut space = Space::new();
+    let (a, b) = (space.range("a", 0..=39), space.range("b", 0..=9));
+    let workers = Arc::new(std::sync::Mutex::new(std::collections::HashSet::new()));
+    let seen = Arc::clone(&workers);
+    let slow = move |values: &[i64]| {
+        seen.lock().unwrap().insert(std::thread::current().id());
+        std::thread::sleep(std::time::Duration::from_micros(300));
+        (values[0] * values[1]) % 3 != 1
+    };
+    let mut problem = Problem::new(space);
+    problem.require("slow", Requirement::code([a, b], slow));
+    problem.minimise((a * 7 - b * b).distance_to(100));
+    let within = Wanted::Within(fraction(40, 1));
+    for wanted in [Wanted::Best(5), Wanted::All, within, Wanted::Pareto, Wanted::Count] {
+        let search = |number| {
+            workers.lock().unwrap().clear();
+            let outcome = problem.search(&wanted, &threads(number)).unwrap();
+            adds_up(&outcome);
+            (outcome, workers.lock().unwrap().len())
+        };
+        let ((alone, one), (together, several)) = (search(1), search(3));
+        assert_eq!(alone, together, "{wanted:?}");
+        assert_eq!((one, several > 1 || alone.visited < 100), (1, true), "{wanted:?}: {several} threads");
+    }
+}
+
+#[test]
+fn bounds_of_a_goal_in_code_save_calls_and_change_nothing() {
+    for wanted in [Wanted::Best(3), Wanted::Within(fraction(4000, 1)), Wanted::Pareto] {
+        let ((plain, all), (bounded, fewer)) = (called(Given::Code, &wanted), called(Given::CodeWithBounds, &wanted));
+        assert_eq!(plain.found, bounded.found, "{wanted:?}");
+        assert!(all >= 10_000 && fewer < 1_000, "{wanted:?}: {all} and {fewer} calls");
     }
 }
 

@@ -6,8 +6,11 @@
 use std::f64::consts::PI;
 
 use num_traits::Signed;
+use toothmark::description;
 use toothmark::exact::{Fraction, decimal, fraction};
+use toothmark::gearset::Gearset;
 use toothmark::search::{Options, Wanted};
+use toothmark::timing::{GroupTiming, Method, timing};
 
 #[path = "../../benches/designs/mod.rs"]
 mod designs;
@@ -106,4 +109,52 @@ fn the_feasible_planetary_trains_are_counted_exactly() {
     assert_eq!((outcome.count, outcome.complete), (170_834_423, true));
     let excluded: u128 = outcome.excluded.iter().map(|one| one.combinations).sum();
     assert_eq!(outcome.count + excluded, problem.space().combinations().unwrap());
+}
+
+/// The train of a design: sun 1 meshes planet 2, which is solid with planet 3; the ring 6 and planet 5 mesh planet 3,
+/// and planet 5 meshes sun 4.
+fn train(values: &[i64]) -> Gearset {
+    let &[n1, n2, n3, n4, n5, n6, p, ..] = values else { panic!("seven values and more") };
+    let text = format!(
+        r#"Gearset(
+            title: "A published design",
+            members: {{
+                "first sun": [Sun("1", {n1})],
+                "fourth sun": [Sun("4", {n4})],
+                "ring": [Ring("6", {n6})],
+                "carrier": [],
+            }},
+            planets: {{
+                "stepped": (carrier: "carrier", pins: Equal({p}), gears: [Gear("2", {n2}), Gear("3", {n3})]),
+                "plain": (carrier: "carrier", pins: Equal({p}), gears: [Gear("5", {n5})]),
+            }},
+            meshes: [("1", "2"), ("6", "3"), ("3", "5"), ("4", "5")],
+            states: {{ "second": Given(held: ["fourth sun"], input: "first sun", output: "ring") }},
+        )"#
+    );
+    description::read(&text).unwrap_or_else(|faults| panic!("{values:?}: {faults:?}"))
+}
+
+/// Whether some turn of the stepped planet brings a tooth of both its gears between teeth a p-th of a turn farther:
+/// every tooth of gear 3 is tried in the ring, and planet 5 is left to follow.
+fn goes_together(values: &[i64]) -> bool {
+    let &[n1, n2, n3, n4, _, n6, p, ..] = values else { panic!("seven values and more") };
+    (n6 - n4) % p == 0 && (0..n3).any(|tooth| (n2 * (n6 + tooth * p) + n1 * n3) % (n3 * p) == 0)
+}
+
+#[test]
+fn six_of_the_best_planetary_trains_can_be_put_together() {
+    // h1 asks for what planets 3 and 5 need between ring and sun 4; what sun 1 needs as well, since planet 2 is
+    // solid with planet 3, the publication leaves out.
+    let PlanetaryTrain { mut problem, ratio_error } = planetary_train();
+    problem.minimise(ratio_error);
+    let outcome = problem.search(&Wanted::Best(1), &Options::default()).unwrap();
+    let fits = |values: &[i64]| {
+        let groups = timing(&train(values), Method::Quickest);
+        let fits = groups.iter().all(GroupTiming::goes_together);
+        assert_eq!((groups.len(), fits), (1, goes_together(values)), "{values:?}");
+        fits
+    };
+    let fitting = outcome.found.iter().filter(|found| fits(&found.values)).count();
+    assert_eq!((fitting, outcome.found.len()), (6, 55));
 }
