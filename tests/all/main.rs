@@ -91,12 +91,16 @@ mod running;
 mod searching;
 /// Published design problems through the search.
 mod searching_published;
+/// The search for other tooth counts as a process: parts, Ctrl-C, files, formats, wrong requests.
+mod search_program;
 /// Gearsets from the files of the project, and what is looked up in their answers, for the other tests.
 mod sets;
 /// The job sheet: well formed, complete in itself, safe from names.
 mod sheet;
 /// What a person sees, as snapshots.
 mod snapshots;
+/// The search for other tooth counts against asking every analysis about every combination.
+mod teeth_search;
 /// Timing against trying every tooth.
 mod timing_twin;
 /// Outlines of teeth against the independent ones, and against rolling them.

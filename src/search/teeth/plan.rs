@@ -1,6 +1,6 @@
 //! A request as a problem: unknowns, requirements, goals.
 
-use super::answer::TeethAnswer;
+use super::answer::{Counted, TeethAnswer};
 use super::goals;
 use super::places::Places;
 use super::request::{TeethRange, TeethRequest, Wish};
@@ -50,6 +50,9 @@ pub enum TeethFault {
         /// The most.
         most: u16,
     },
+    /// Two choices of pins for planets that share them.
+    #[error("the pins of planet {0:?} are given twice")]
+    PinsTwice(String),
     /// No pins to choose from.
     #[error("the planet {0:?} is to have no pins")]
     NoPins(String),
@@ -77,6 +80,7 @@ impl TeethFault {
             Self::NothingMayChange => "name gears with their ranges, such as teeth: { \"L\": (15, 30) }",
             Self::GearTwice(_) => "name every gear once",
             Self::EmptyRange { .. } => "write the fewest teeth first, from 1 on",
+            Self::PinsTwice(_) => "name one planet of those that mesh with one another, with every number to try",
             Self::NoPins(_) => "write the numbers of pins to try, such as [3, 4]",
             Self::NoSuchState(_) | Self::NoRatio(_) => "wish for the ratio of a state that drives",
             Self::TooLong(_) => "leave this state out, or search a part of the train",
@@ -107,6 +111,9 @@ impl Unknowns {
                 return Err(TeethFault::NoPins(name.to_owned()));
             }
             if let Some(group) = group {
+                if places[group].unknown().is_some() {
+                    return Err(TeethFault::PinsTwice(name.to_owned()));
+                }
                 let pins = space.values(&format!("pins of {name}"), counts.iter().map(|&count| i64::from(count)));
                 places[group] = Places::Equal(pins);
             }
@@ -225,14 +232,15 @@ impl<'a> TeethPlan<'a> {
     /// [`TeethFault::Problem`] where the question cannot be searched.
     pub fn search(&self, wanted: &Wanted, options: &Options<'_>) -> Result<TeethAnswer, TeethFault> {
         let outcome = self.problem.search(wanted, options)?;
-        let serving = match wanted {
-            Wanted::All | Wanted::Count => outcome.count,
+        let (serving, is_whole) = match wanted {
+            Wanted::All | Wanted::Count => (outcome.count, outcome.complete),
             Wanted::Best(_) | Wanted::Within(_) | Wanted::Pareto => {
                 let counted = self.problem.search(&Wanted::Count, &Options { progress: None, ..*options })?;
-                counted.count
+                (counted.count.max(outcome.count), counted.complete)
             }
         };
-        Ok(TeethAnswer::new(self, outcome, serving))
+        let counted = if is_whole { Counted::All } else { Counted::AtLeast };
+        Ok(TeethAnswer::new(self, outcome, serving, counted))
     }
 }
 
@@ -296,8 +304,17 @@ impl TeethPlan<'_> {
     }
 
     /// The answer that an outcome of this plan is, with the number of combinations that meet the request.
-    pub fn answer(&self, outcome: Outcome, serving: u128) -> TeethAnswer {
-        TeethAnswer::new(self, outcome, serving)
+    pub fn answer(&self, outcome: Outcome, serving: u128, counted: Counted) -> TeethAnswer {
+        TeethAnswer::new(self, outcome, serving, counted)
+    }
+
+    /// Whether every combination of an outcome meets the request, with the measures that are told of it.
+    pub fn confirms(&self, outcome: &Outcome) -> bool {
+        outcome.found.iter().all(|found| {
+            let mut alone = self.problem.clone();
+            alone.space.narrow(&found.values).is_some()
+                && alone.search(&Wanted::All, &Options::default()).is_ok_and(|searched| searched.found == [found.clone()])
+        })
     }
 
     /// What each measure is, in words.

@@ -8,6 +8,7 @@
 //! )
 //! ```
 
+use num_traits::Signed;
 use serde::{Deserialize, Serialize};
 
 use super::request::{CenterDistances, CommonFactors, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, Wish};
@@ -134,20 +135,22 @@ impl RequestText {
     /// # Errors
     /// Every [`RequestProblem`], in the order of the request.
     pub fn request(&self, set: &Gearset) -> Result<TeethRequest, Vec<RequestProblem>> {
-        let mut problems = Vec::new();
+        let mut problems = self.doubled();
         let mut request = TeethRequest::new(self.ranges(set, &mut problems));
         request.pins = self.planets(set, &mut problems);
         request.ratios = self.wishes(set, &mut problems);
-        let mut number = |text: &str, what: &str| number(text, what, &mut problems).unwrap_or_default();
         request.center_distances = match &self.center_distances {
             CenterDistancesText::Equal => CenterDistances::Equal,
-            CenterDistancesText::Within(teeth) => CenterDistances::Within(number(teeth, "a number of teeth")),
+            CenterDistancesText::Within(teeth) => {
+                CenterDistances::Within(positive(teeth, "a number of teeth", &mut problems))
+            }
             CenterDistancesText::Kept => CenterDistances::Kept,
             CenterDistancesText::Free => CenterDistances::Free,
         };
-        request.least_margin = self.margin.as_deref().map(|margin| number(margin, "a part of a tooth"));
+        let mut part = |margin| positive(margin, "a part of a tooth", &mut problems);
+        request.least_margin = self.margin.as_deref().map(&mut part);
         if let Some(room) = &self.room {
-            request.least_room = Some(number(room, "a number of modules"));
+            request.least_room = number(room, "a number of modules", &mut problems);
         }
         request.marks = self.marks;
         request.common_factors = self.common_factors;
@@ -155,6 +158,19 @@ impl RequestText {
         request.fewest_teeth = self.fewest_teeth.and_then(|fewest| count(fewest, &mut problems));
         request.goals.clone_from(&self.goals);
         if problems.is_empty() { Ok(request) } else { Err(problems) }
+    }
+
+    /// Names that stand twice where each belongs once.
+    fn doubled(&self) -> Vec<RequestProblem> {
+        fn twice<V>(kind: &str, named: &Ordered<String, V>) -> Vec<RequestProblem> {
+            let names: Vec<&String> = named.0.iter().map(|(name, _)| name).collect();
+            let again = names.iter().enumerate().filter(|(at, name)| names[..*at].contains(name));
+            let problem = |(_, name): (usize, &&String)| {
+                RequestProblem::new(format!("{kind} {name:?} is named twice"), "leave one of the two out")
+            };
+            again.map(problem).collect()
+        }
+        [twice("gear", &self.teeth), twice("planet", &self.pins), twice("state", &self.ratios)].concat()
     }
 
     fn ranges(&self, set: &Gearset, problems: &mut Vec<RequestProblem>) -> Vec<TeethRange> {
@@ -209,6 +225,16 @@ impl RequestText {
         }
         wishes
     }
+}
+
+/// A number that is not below 0.
+fn positive(text: &str, what: &str, problems: &mut Vec<RequestProblem>) -> Fraction {
+    let found = number(text, what, problems).unwrap_or_default();
+    if found.is_negative() {
+        let sentence = format!("{text:?} is below 0, which is not {what}");
+        problems.push(RequestProblem::new(sentence, "write a number from 0 on in quotes, such as \"1/4\""));
+    }
+    found
 }
 
 fn lower(sentence: &str) -> String {
