@@ -4,7 +4,7 @@
 //! gearset, and parts of different searches are refused.
 
 use std::collections::BTreeMap;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::atomic::AtomicBool;
 
 use clap::Args;
@@ -63,7 +63,7 @@ struct ExcludedJson {
 }
 
 pub(super) fn merge(arguments: &MergeArguments) -> Result<Exit, Trouble> {
-    let parts = arguments.parts.iter().map(read).collect::<Result<Vec<_>, _>>()?;
+    let parts = arguments.parts.iter().map(|path| read(path)).collect::<Result<Vec<_>, _>>()?;
     let names: Vec<String> = arguments.parts.iter().map(|path| path.display().to_string()).collect();
     let missing = check(&names, &parts)?;
     let origin = &parts[0].origin;
@@ -77,7 +77,7 @@ pub(super) fn merge(arguments: &MergeArguments) -> Result<Exit, Trouble> {
     let combinations = sum(outcomes.iter().map(|outcome| Some(outcome.combinations)));
     let all = plan.problem().space().combinations();
     let in_space = if missing.is_empty() { combinations == all } else { combinations <= all };
-    if !in_space || Some(serving) > combinations {
+    if !in_space || Some(serving) > all {
         return Err(damaged());
     }
     let mut whole = outcomes.into_iter().reduce(Outcome::merge).ok_or_else(damaged)?;
@@ -115,7 +115,8 @@ fn outcomes(plan: &TeethPlan<'_>, names: &[String], parts: &[PartJson]) -> Resul
         })?);
     }
     let work = sum(found.iter().map(|outcome| Some(outcome.visited)));
-    work.map(|_| found).ok_or_else(|| wrong("the work done is too large a number", "take the files as search has written them"))
+    work.map(|_| found)
+        .ok_or_else(|| wrong("the work done is too large a number", "take the files as search has written them"))
 }
 
 /// Which parts are missing: the first few by their numbers.
@@ -138,7 +139,7 @@ fn wrong(sentence: impl Into<String>, hint: &str) -> Trouble {
     Trouble::WrongReadings(vec![WrongReading::new(sentence, hint)])
 }
 
-fn read(path: &PathBuf) -> Result<PartJson, Trouble> {
+fn read(path: &Path) -> Result<PartJson, Trouble> {
     let name = path.display().to_string();
     let text = String::from_utf8_lossy(&whole_file(path)?.bytes).into_owned();
     serde_json::from_str(&text).map_err(|_| {
@@ -193,8 +194,8 @@ fn adds_up(outcome: &Outcome) -> bool {
 }
 
 /// A sum; `None` where a number is none, or the sum too large.
-fn sum(numbers: impl Iterator<Item = Option<u128>>) -> Option<u128> {
-    numbers.fold(Some(0), |sum: Option<u128>, one| sum?.checked_add(one?))
+fn sum(mut numbers: impl Iterator<Item = Option<u128>>) -> Option<u128> {
+    numbers.try_fold(0, |sum: u128, one| sum.checked_add(one?))
 }
 
 /// Whether the requirements of two parts are the same.

@@ -23,6 +23,7 @@ use super::input::{Trouble, WrongReading, gearset, source};
 use super::output::show;
 
 #[derive(Debug, Args)]
+#[expect(clippy::struct_excessive_bools, reason = "flags as typed, each by its name")]
 pub(super) struct SearchArguments {
     /// A request (RON) that names its gearset; without one the arguments below are the request
     pub(super) request: Option<PathBuf>,
@@ -280,7 +281,10 @@ fn request(path: &Path) -> Result<RequestText, Trouble> {
         Trouble::WrongReadings(vec![WrongReading::new(format!("{}: {sentence}", source.name), hint)])
     };
     if source.bytes.len() > LARGEST_FILE {
-        return Err(wrong("the file is too large for a request", format!("a request has at most {LARGEST_FILE} bytes")));
+        return Err(wrong(
+            "the file is too large for a request",
+            format!("a request has at most {LARGEST_FILE} bytes"),
+        ));
     }
     let text = std::str::from_utf8(&source.bytes)
         .map_err(|_| wrong("the file is no text in UTF-8", "write the request as plain text".into()))?;
@@ -301,34 +305,7 @@ fn named_gearset(request: &Path, name: &str) -> Result<Gearset, Trouble> {
 
 fn of_arguments(arguments: &SearchArguments) -> Result<RequestText, Trouble> {
     let mut text = RequestText::default();
-    let mut wrong = Vec::new();
-    for teeth in &arguments.teeth {
-        match range(teeth) {
-            Some((gear, fewest, most)) => text.teeth(gear, fewest, most),
-            None => wrong.push(WrongReading::new(
-                format!("{teeth:?} is not a range of teeth"),
-                "write the gear with the fewest and the most teeth, such as --teeth L=15..30",
-            )),
-        }
-    }
-    for ratio in &arguments.ratio {
-        match ratio.rsplit_once('=') {
-            Some((state, wish)) => text.ratio(state.trim(), wish.trim()),
-            None => wrong.push(WrongReading::new(
-                format!("{ratio:?} is not a wish for a ratio"),
-                "write the state and the wish, such as --ratio low=2.75, low=2.5..3, low=largest",
-            )),
-        }
-    }
-    for pins in &arguments.pins {
-        match numbers(pins) {
-            Some((planet, counts)) => text.pins(planet, counts),
-            None => wrong.push(WrongReading::new(
-                format!("{pins:?} is not a choice of pins"),
-                "write the planet and the numbers to try, such as --pins cluster=3,4",
-            )),
-        }
-    }
+    let wrong = lists(arguments, &mut text);
     if !wrong.is_empty() {
         return Err(Trouble::WrongReadings(wrong));
     }
@@ -341,16 +318,48 @@ fn of_arguments(arguments: &SearchArguments) -> Result<RequestText, Trouble> {
         Some(MarksArgument::Radial) => MarksWanted::Radial,
         Some(MarksArgument::Parallel) => MarksWanted::Parallel,
     };
-    if arguments.keep_pin_circle {
-        text.center_distances = CenterDistancesText::Kept;
-    }
-    if let Some(teeth) = &arguments.sums_within {
-        text.center_distances = CenterDistancesText::Within(teeth.clone());
-    }
+    text.center_distances = match &arguments.sums_within {
+        Some(teeth) => CenterDistancesText::Within(teeth.clone()),
+        None if arguments.keep_pin_circle => CenterDistancesText::Kept,
+        None => CenterDistancesText::Equal,
+    };
     if arguments.hunting {
         text.common_factors = CommonFactors::Avoided;
     }
     Ok(text)
+}
+
+/// Adds what may stand several times, and gives what is wrong with it.
+fn lists(arguments: &SearchArguments, text: &mut RequestText) -> Vec<WrongReading> {
+    let mut wrong = Vec::new();
+    for teeth in &arguments.teeth {
+        match range(teeth) {
+            Some((gear, fewest, most)) => text.allow_teeth(gear, fewest, most),
+            None => wrong.push(WrongReading::new(
+                format!("{teeth:?} is not a range of teeth"),
+                "write the gear with the fewest and the most teeth, such as --teeth L=15..30",
+            )),
+        }
+    }
+    for ratio in &arguments.ratio {
+        match ratio.rsplit_once('=') {
+            Some((state, wish)) => text.wish_ratio(state.trim(), wish.trim()),
+            None => wrong.push(WrongReading::new(
+                format!("{ratio:?} is not a wish for a ratio"),
+                "write the state and the wish, such as --ratio low=2.75, low=2.5..3, low=largest",
+            )),
+        }
+    }
+    for pins in &arguments.pins {
+        match numbers(pins) {
+            Some((planet, counts)) => text.allow_pins(planet, counts),
+            None => wrong.push(WrongReading::new(
+                format!("{pins:?} is not a choice of pins"),
+                "write the planet and the numbers to try, such as --pins cluster=3,4",
+            )),
+        }
+    }
+    wrong
 }
 
 fn range(text: &str) -> Option<(&str, i64, i64)> {

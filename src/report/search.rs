@@ -121,7 +121,10 @@ impl Searched<'_> {
         rows.push(("not looked at".into(), outcome.undecided));
         rows.retain(|(_, combinations)| *combinations > 0);
         Table {
-            caption: "What became of every combination: where it dropped out first; further requirements may be broken as well".into(),
+            caption:
+                "What became of every combination: the requirement at which it dropped out, alone or together with \
+                      others before it and with what was found already"
+                    .into(),
             headings: ["requirement", "combinations"].map(String::from).to_vec(),
             rows: rows.into_iter().map(|(name, combinations)| vec![name, grouped(combinations)]).collect(),
         }

@@ -87,12 +87,12 @@ mod rejected;
 mod round_trip;
 /// What rolls, rubs and idles in each state, against torques written out in full.
 mod running;
+/// The search for other tooth counts as a process: parts, Ctrl-C, files, formats, wrong requests.
+mod search_program;
 /// The search against full enumeration of small random problems; parts, threads, the stop flag, wide numbers.
 mod searching;
 /// Published design problems through the search.
 mod searching_published;
-/// The search for other tooth counts as a process: parts, Ctrl-C, files, formats, wrong requests.
-mod search_program;
 /// Gearsets from the files of the project, and what is looked up in their answers, for the other tests.
 mod sets;
 /// The job sheet: well formed, complete in itself, safe from names.

@@ -32,8 +32,8 @@ fn counts(set: &Gearset) -> Counts {
     (set.gears().iter().map(|gear| gear.tooth_count().get()).collect(), pins)
 }
 
-/// The gearsets: one cluster of two or three gears, plain planets, planets in mesh, two carriers, bevel gears, an internal
-/// planet; with given unequal pins, profile shifts and two pitches.
+/// The gearsets: one cluster of two or three gears, plain planets, planets in mesh, two carriers, bevel gears, an
+/// internal planet; with given unequal pins, profile shifts and two pitches.
 fn gearset(at: usize) -> Gearset {
     const NAMES: [&str; 12] = [
         "millrace-winch",
@@ -58,10 +58,14 @@ fn gearset(at: usize) -> Gearset {
         read_set(name, &source.replacen(from, to, 1))
     };
     match at - NAMES.len() {
-        0 => changed("millrace-winch", "pins: Equal(3)", "pins: At([0, \"1/4\", \"4/7\"])"),
-        1 => changed("inspection-railcar", "states: {", "profile_shifts: {\"l\": \"1/4\", \"L\": -0.25},\n    states: {"),
+        0 => changed("millrace-winch", "pins: Equal(3)", "pins: Turns([0, \"1/4\", \"4/7\"])"),
+        1 => {
+            changed("inspection-railcar", "states: {", "profile_shifts: {\"l\": \"1/4\", \"L\": -0.25},\n    states: {")
+        }
         2 => changed("inspection-railcar", "(\"L\", \"l\")", "(\"L\", \"l\", (pitch: Module(2.375)))"),
-        _ => changed("lock-keepers-astern-gear", "states: {", "profile_shifts: {\"i\": 0.3, \"o\": 0.3},\n    states: {"),
+        _ => {
+            changed("lock-keepers-astern-gear", "states: {", "profile_shifts: {\"i\": 0.3, \"o\": 0.3},\n    states: {")
+        }
     }
 }
 const SETS: usize = 16;
@@ -86,7 +90,7 @@ fn request(tape: &mut Tape, set: &Gearset) -> TeethRequest {
     for _ in 0..2 + tape.below(2) {
         let gear = gears.remove(tape.below(gears.len()));
         let now = set.gear(gear).tooth_count().get();
-        let [fewer, more] = [tape.below(4), 1 + tape.below(3)].map(|count| u16::try_from(count).expect("it is small"));
+        let [fewer, more] = [tape.below(3), 1 + tape.below(2)].map(|count| u16::try_from(count).expect("it is small"));
         ranges.push(TeethRange { gear, fewest: now.saturating_sub(fewer).max(1), most: now + more });
     }
     let mut request = TeethRequest::new(ranges);
@@ -234,8 +238,9 @@ impl Case {
             let meshes = central_meshes(set, planet);
             let Some((&first, others)) = meshes.split_first() else { return true };
             others.iter().all(|&other| {
-                let asked =
-                    [first, other].iter().any(|&mesh| set.mesh(mesh).gears().both().iter().any(|&&gear| self.varies(gear)));
+                let asked = [first, other]
+                    .iter()
+                    .any(|&mesh| set.mesh(mesh).gears().both().iter().any(|&&gear| self.varies(gear)));
                 let apart = |set: &Gearset| (distance(set, first) - distance(set, other)).abs();
                 match &self.request.center_distances {
                     _ if !asked => true,
@@ -261,7 +266,7 @@ impl Case {
         let mut measures = Vec::new();
         let off = self.request.ratios.iter().filter_map(|wished| match &wished.wish {
             Wish::Near(target) => Some((ratio(set, &wished.state)? / target - fraction(1, 1)).abs()),
-            _ => None,
+            Wish::Between(..) | Wish::Largest | Wish::Smallest => None,
         });
         measures.extend(off.max().map(|worst| (worst, false)));
         for wished in &self.request.ratios {
@@ -357,8 +362,7 @@ fn dominates(one: &Serving, other: &Serving) -> bool {
 }
 
 fn sorted<'a>(found: impl IntoIterator<Item = &'a TeethFound>) -> Vec<(Counts, Vec<Fraction>)> {
-    let mut found: Vec<_> =
-        found.into_iter().map(|found| (counts(&found.set), found.measures.clone())).collect();
+    let mut found: Vec<_> = found.into_iter().map(|found| (counts(&found.set), found.measures.clone())).collect();
     found.sort();
     found
 }
@@ -373,8 +377,8 @@ fn sorted_twin<'a>(serving: impl IntoIterator<Item = &'a Serving>) -> Vec<(Count
 #[track_caller]
 fn adds_up(outcome: &Outcome, combinations: usize) {
     let excluded: u128 = outcome.excluded.iter().map(|one| one.combinations).sum();
-    assert!(outcome.complete);
-    assert_eq!(outcome.combinations, u128::try_from(combinations).expect("it is small"));
+    assert!(outcome.complete, "nothing was left");
+    assert_eq!(outcome.combinations, u128::try_from(combinations).expect("it is small"), "the whole space");
     assert_eq!(outcome.count + excluded + outcome.beaten, outcome.combinations, "everything is accounted for");
 }
 
@@ -400,7 +404,7 @@ fn kind(name: &str) -> &'static str {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(96))]
+    #![proptest_config(ProptestConfig::with_cases(64))]
 
     #[test]
     fn other_tooth_counts_found_are_those_that_every_analysis_lets_pass(case in case()) {
@@ -416,7 +420,8 @@ proptest! {
             }
         }
         let plan = TeethPlan::new(&case.set, &case.request).expect("the request is sound");
-        let search = |wanted: &Wanted| -> TeethAnswer { plan.search(wanted, &Options::default()).expect("it is sound") };
+        let search =
+            |wanted: &Wanted| -> TeethAnswer { plan.search(wanted, &Options::default()).expect("it is sound") };
 
         let all = search(&Wanted::All);
         adds_up(&all.outcome, combinations.len());
@@ -498,11 +503,13 @@ fn a_train_that_locks_at_special_counts_is_not_found_by_its_formula() {
     request.ratios.push(RatioWish { state: "s".into(), wish: Wish::Between(fraction(1, 1), fraction(1, 1)) });
     let plan = TeethPlan::new(&set, &request).expect("the request is sound");
     let answer = plan.search(&Wanted::All, &Options::default()).expect("it is sound");
-    let found: Vec<u16> = answer.found.iter().map(|found| found.teeth[0].1).collect();
+    let mut found: Vec<u16> = answer.found.iter().map(|found| found.teeth[0].1).collect();
+    found.sort_unstable();
     assert_eq!(found, [19, 21, 22]);
 }
 
-/// The nearest miss without "R goes round p" was a ring inside of its planet, which is no gearset, and ended the program.
+/// The nearest miss without "R goes round p" was a ring inside of its planet, which is no gearset, and ended the
+/// program.
 #[test]
 fn a_ring_that_does_not_go_round_is_no_near_miss() {
     let set = read_example("millrace-winch");
@@ -584,6 +591,9 @@ fn a_least_margin_is_that_of_the_timing() {
     assert!(answer.found.iter().any(|found| counts(&found.set) == counts(&set)), "as it is it has 5/68");
     for found in &answer.found {
         let margin = timing(&found.set, Method::Quickest)[0].margin.clone();
-        assert!(margin.is_none_or(|margin| margin.teeth >= fraction(5, 68) && margin.unnoticed != Some(Fit::WithinBacklash)));
+        assert!(
+            margin
+                .is_none_or(|margin| margin.teeth >= fraction(5, 68) && margin.unnoticed != Some(Fit::WithinBacklash))
+        );
     }
 }

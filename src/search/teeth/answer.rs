@@ -62,6 +62,20 @@ impl TeethPlan<'_> {
     ///
     /// # Errors
     /// [`TeethFault::Problem`] where the problem cannot be searched.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, exact::fraction, search::Options, search::teeth::*};
+    /// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
+    /// let ranges = ["L", "l"].map(|name| set.gear_named(name).unwrap());
+    /// let ranges = ranges.map(|gear| TeethRange { gear, fewest: 15, most: 45 });
+    /// let mut request = TeethRequest::new(ranges);
+    /// request.ratios.push(RatioWish { state: "low".into(), wish: Wish::Between(fraction(5, 1), fraction(6, 1)) });
+    /// let plan = TeethPlan::new(&set, &request).unwrap();
+    /// let misses = plan.near_misses(&Options::default()).unwrap();
+    /// // Sums of 57 give no 5; without one sum there is one.
+    /// assert!(misses.iter().any(|miss| miss.without == "cluster keeps one centre distance"));
+    /// ```
     pub fn near_misses(&self, options: &Options<'_>) -> Result<Vec<NearMiss>, TeethFault> {
         let misses = self.problem.nearest_misses(options)?;
         let near = |miss: Miss| {

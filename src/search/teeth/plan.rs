@@ -190,6 +190,14 @@ impl<'a> TeethPlan<'a> {
     ///
     /// # Errors
     /// [`TeethFault`] where the request does not fit the gearset.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, search::teeth::{TeethFault, TeethPlan, TeethRequest}};
+    /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    /// let fault = TeethPlan::new(&set, &TeethRequest::new([])).unwrap_err();
+    /// assert_eq!(fault, TeethFault::NothingMayChange);
+    /// ```
     pub fn new(set: &'a Gearset, request: &'a TeethRequest) -> Result<Self, TeethFault> {
         let mut space = Space::new();
         let unknowns = Unknowns::new(set, request, &mut space)?;
@@ -226,17 +234,36 @@ impl<'a> TeethPlan<'a> {
         self.unknowns.places[group].unknown()
     }
 
-    /// Finds what is wanted, exhaustively.
+    /// Finds what is wanted, exhaustively, and counts all that serve.
     ///
     /// # Errors
     /// [`TeethFault::Problem`] where the question cannot be searched.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, exact::fraction, search::{Options, Wanted}, search::teeth::*};
+    /// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
+    /// let ranges = ["L", "l"].map(|name| set.gear_named(name).unwrap());
+    /// let ranges = ranges.map(|gear| TeethRange { gear, fewest: 15, most: 45 });
+    /// let mut request = TeethRequest::new(ranges);
+    /// request.ratios.push(RatioWish { state: "low".into(), wish: Wish::Near(fraction(5, 2)) });
+    /// let plan = TeethPlan::new(&set, &request).unwrap();
+    /// let answer = plan.search(&Wanted::Best(1), &Options::default()).unwrap();
+    /// assert!(answer.outcome.complete);
+    /// let low = &answer.found[0].ratios[0];
+    /// assert_eq!(low.0, "low");
+    /// // Sums of 57 as they are, three pins: 21 with 36 is nearest, 403/156.
+    /// assert_eq!(answer.found[0].teeth.iter().map(|(_, teeth)| *teeth).collect::<Vec<_>>(), [23, 34]);
+    /// ```
     pub fn search(&self, wanted: &Wanted, options: &Options<'_>) -> Result<TeethAnswer, TeethFault> {
         let outcome = self.problem.search(wanted, options)?;
         let (serving, is_whole) = match wanted {
             Wanted::All | Wanted::Count => (outcome.count, outcome.complete),
             Wanted::Best(_) | Wanted::Within(_) | Wanted::Pareto => {
                 let counted = self.problem.search(&Wanted::Count, &Options { progress: None, ..*options })?;
-                (counted.count.max(outcome.count), counted.complete)
+                // Parts of a count need not be cut as parts of another question are.
+                let found = if options.part.is_none() { outcome.count } else { 0 };
+                (counted.count.max(found), counted.complete)
             }
         };
         let counted = if is_whole { Counted::All } else { Counted::AtLeast };
@@ -273,7 +300,8 @@ pub struct PartFound {
 }
 
 impl TeethPlan<'_> {
-    /// The outcome of a part, restored from what was written of it, so that parts can be merged.
+    /// The outcome of a part, restored from what was written of it, so that parts can be
+    /// merged. Whether what is written is true, [`TeethPlan::confirms`] tells.
     pub fn restored(&self, wanted: &Wanted, tally: Tally, found: &[PartFound]) -> Outcome {
         let values = |part: &PartFound| {
             let mut values = vec![0; self.problem.space().unknowns.len()];
@@ -313,7 +341,9 @@ impl TeethPlan<'_> {
         outcome.found.iter().all(|found| {
             let mut alone = self.problem.clone();
             alone.space.narrow(&found.values).is_some()
-                && alone.search(&Wanted::All, &Options::default()).is_ok_and(|searched| searched.found == [found.clone()])
+                && alone
+                    .search(&Wanted::All, &Options::default())
+                    .is_ok_and(|searched| searched.found == [found.clone()])
         })
     }
 

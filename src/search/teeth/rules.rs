@@ -41,8 +41,9 @@ pub(super) fn add(plan: &mut TeethPlan<'_>) {
     }
     if plan.set.planet_groups().len() > 1 {
         let name = "planets of different kinds go in side by side";
-        require_of_set(plan, name, |set| loops_close(set));
+        require_of_set(plan, name, loops_close);
     }
+    // A formula is in lowest terms: it says nothing of counts at which a factor is zero that it no longer has.
     for wished in plan.wishes.clone() {
         let state = wished.state.clone();
         let drives = move |set: &Gearset| {
@@ -108,9 +109,6 @@ fn ratio(plan: &mut TeethPlan<'_>, wished: &WishedRatio) {
     for zero in &wished.conditions {
         plan.problem.require(&format!("the train moves in {state}"), zero.clone().equals(0));
     }
-    for part in [&wished.numerator, &wished.denominator] {
-        plan.problem.require(&format!("the output is driven in {state}"), part.clone().absolute().at_least(1));
-    }
     if let Wish::Between(low, high) = &wished.wish {
         plan.problem.require(&wished.window_name(low, high), wished.ratio().within(low.clone(), high.clone()));
     }
@@ -150,6 +148,11 @@ impl Rows {
             MarksWanted::Radial => "radial",
             MarksWanted::Parallel => "parallel",
         };
+        let name = format!("{word} marks serve on {}", self.name);
+        if wanted == MarksWanted::Parallel && self.is_bevel(plan.set) {
+            // Bevel planets turn about different axes: their marks have no common direction.
+            return plan.problem.require(&name, Expression::from(1).equals(0));
+        }
         for row in &self.equations {
             let central = row.central.map(|gear| signed(plan, gear, row.place_coefficient));
             let planets = row.terms.iter().map(|term| signed(plan, term.gear, term.tooth_count));
@@ -158,7 +161,6 @@ impl Rows {
                 MarksWanted::Any | MarksWanted::Radial => central.into_iter().collect(),
             };
             if let Some(sum) = parts.into_iter().reduce(|sum, next| sum + next) {
-                let name = format!("{word} marks serve on {}", self.name);
                 plan.problem.require(&name, sum.divisible_by(self.places.divisor()));
             }
         }
@@ -225,20 +227,22 @@ impl Rows {
     }
 
     /// For each gear of a planet: `(Z + P) m sin(a / 2) - (p + 2) n >= room n`, with Z and P the signed counts of the
-    /// first mesh, m its module, p the gear's own count, n its module and a the least angle between two pins.
+    /// first mesh, m its module, p the gear's own count, n its module and a the least angle between two pins. Of
+    /// planets with internal teeth, which go round the axis, only one has room.
     fn neighbours(&self, plan: &mut TeethPlan<'_>, name: &str, least: &Fraction) {
         let Some(first) = self.equations.iter().find(|row| row.central.is_some()) else { return };
         let module = |mesh: MeshId| to_float(&distances::module(plan.set, mesh));
         for row in &self.equations {
-            if plan.set.gear(row.terms[0].gear).kind() != GearKind::External {
-                continue;
-            }
+            let is_hoop = plan.set.gear(row.terms[0].gear).kind() == GearKind::Internal;
             let (form, least) = (Form::new(plan, vec![first.clone(), row.clone()], &self.places), to_float(least));
             let needs = form.needs.clone();
             let quotient = module(first.mesh) / module(row.mesh);
             let clear = move |values: &[i64]| {
                 let Filled { rows, spacings } = form.filled(values);
                 let Some(angle) = least_angle(&spacings) else { return true };
+                if is_hoop {
+                    return false;
+                }
                 let (sum, count) =
                     (rows[0].place_coefficient + rows[0].terms[0].tooth_count, rows[1].terms[0].tooth_count);
                 let apart = whole(sum.abs()) * quotient * (angle * std::f64::consts::PI).sin();
