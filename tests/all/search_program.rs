@@ -315,7 +315,10 @@ fn a_search_shows_the_best_the_proof_and_what_excluded_the_rest() {
     let best = [&ASKED[..], &["--results", "3"]].concat();
     shown("search-best", "100", &best);
     shown("search-best-narrow", "48", &best);
-    shown("search-compare", "100", &[&ASKED[..], &["--results", "1", "--compare"]].concat());
+    let pair = ["search", "--teeth=L=15..30", "--teeth=l=27..42", "--ratio=low=2.5", "--keep-pin-circle"];
+    shown("search-compare", "100", &[&pair[..], &["--results", "1", "--compare"]].concat());
+    let near = ["search", "--teeth=L=19..21", "--teeth=l=33..38", "--ratio=low=2..2.75", "--margin=1/8"];
+    shown("search-near-misses", "100", &near);
     let nothing = ["search", "--teeth=L=19..21", "--teeth=l=36..38", "--ratio=low=2.7..2.75", "--margin=1/4"];
     shown("search-nothing", "100", &nothing);
 }

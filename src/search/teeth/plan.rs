@@ -250,10 +250,10 @@ impl<'a> TeethPlan<'a> {
     /// let plan = TeethPlan::new(&set, &request).unwrap();
     /// let answer = plan.search(&Wanted::Best(1), &Options::default()).unwrap();
     /// assert!(answer.outcome.complete);
-    /// let low = &answer.found[0].ratios[0];
-    /// assert_eq!(low.0, "low");
-    /// // Sums of 57 as they are, three pins: 21 with 36 is nearest, 403/156.
-    /// assert_eq!(answer.found[0].teeth.iter().map(|(_, teeth)| *teeth).collect::<Vec<_>>(), [23, 34]);
+    /// // With sums of 57 on three pins, 19 with 38 is nearest.
+    /// let (state, ratio) = &answer.found[0].ratios[0];
+    /// assert_eq!((state.as_str(), ratio), ("low", &fraction(52, 21)));
+    /// assert_eq!(answer.found[0].teeth.iter().map(|(_, teeth)| *teeth).collect::<Vec<_>>(), [19, 38]);
     /// ```
     pub fn search(&self, wanted: &Wanted, options: &Options<'_>) -> Result<TeethAnswer, TeethFault> {
         let outcome = self.problem.search(wanted, options)?;
