@@ -26,6 +26,7 @@
 //!   found on a set mean.
 //! - [`clearance`]: pin circles, axial planes, the room between gears that are not in mesh.
 //! - [`comparison`]: what one gearset does beside another, and which parts change.
+//! - [`practice`]: practice problems whose numbers could be built, with answers and wrong answers.
 //! - [`drawing`]: face views with involute teeth, cut into pages, and paper discs, as SVG; with the feature `cli`
 //!   a page on which the gears turn.
 //! - [`tooth`]: the involute outlines beneath, on bare numbers.
@@ -60,6 +61,7 @@ pub mod formula;
 pub mod gearset;
 pub mod kinematics;
 pub mod lesson;
+pub mod practice;
 #[cfg(feature = "cli")]
 pub mod report;
 pub mod running;

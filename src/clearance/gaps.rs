@@ -1,13 +1,14 @@
 //! How much room is between gears that lie side by side and are not in mesh?
 //!
-//! A gear lies beside its own fellows on the other pins, and beside every gear that meshes with the
-//! same third gear, for the face of that one covers both: neighbouring planets on one sun, a long
-//! pinion and the small sun. Between external gears the room is `d - r_a - r_b`, from a gear to the
+//! A gear lies beside its own fellows on the other pins and those of a planet in mesh with it, and beside every
+//! gear that meshes with the same third gear, for the face of that one covers both: neighbouring planets on one sun, a
+//! long pinion and the small sun. Between external gears the room is `d - r_a - r_b`, from a gear to the
 //! tips of a ring around it `r_b - d - r_a`, with the tip radii r and d from centre to centre. Tips
 //! are full: addendum one module, moved by the profile shift. Worked out here.
 
 use super::NotPlaced;
-use super::pins::{PinCircles, form, module};
+use super::pins::{Count, PinCircles, form_with, module};
+use crate::exact::{Fraction, fraction};
 use crate::gearset::{GearId, Gearset, Pair, PlanetGroup};
 use crate::tooth::Teeth;
 
@@ -18,10 +19,22 @@ pub struct Gap {
     pub gears: Pair<GearId>,
     /// The pin of each where the room is least, counted from 1; `None` on the main axis.
     pub pins: Pair<Option<usize>>,
+    /// Whether they have to lie in one plane.
+    pub faces: Faces,
     /// From tip to tip, in modules of the first gear; below zero the tips overlap.
     pub modules: f64,
     /// The same in millimetres, where every mesh of the group has a pitch.
     pub millimetres: Option<f64>,
+}
+
+/// Whether the faces of two gears lie side by side along the axis.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Faces {
+    /// They do, for each is its fellow on another pin, or meshes with that fellow.
+    Meet,
+    /// They do if they are in one plane. If not, the gear that meshes with both is long enough for both, one behind the
+    /// other: so it is with the short planets and the large sun of a set of long and short planets.
+    InOnePlane,
 }
 
 /// The least room between any two gears of a group that lie side by side, in the order of the gears.
@@ -39,13 +52,54 @@ pub struct Gap {
 /// assert!((largest.modules - (57.0 * 0.75_f64.sqrt() - 39.0)).abs() < 1e-9);
 /// ```
 pub fn gaps(set: &Gearset, group: &PlanetGroup) -> Result<Vec<Gap>, NotPlaced> {
-    let circles = PinCircles::new(set, group)?;
+    gaps_at(set, group, group.places())
+}
+
+/// The same with the planets of the group on so many pins, spaced equally, instead of where they are described.
+///
+/// # Errors
+/// As [`gaps`].
+///
+/// # Examples
+/// ```
+/// use toothmark::{clearance::gaps_of_equal_pins, description};
+/// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
+/// let room = |pins| {
+///     let gaps = gaps_of_equal_pins(&set, &set.planet_groups()[0], pins).unwrap();
+///     gaps.iter().map(|gap| gap.modules).fold(f64::INFINITY, f64::min)
+/// };
+/// assert!(room(3) > 10.0 && room(5) < 0.0, "57 sin 36 degrees is less than 37 + 2");
+/// ```
+pub fn gaps_of_equal_pins(set: &Gearset, group: &PlanetGroup, pins: u32) -> Result<Vec<Gap>, NotPlaced> {
+    let places: Vec<Fraction> = (0..pins).map(|pin| fraction(pin.into(), pins.into())).collect();
+    gaps_at(set, group, &places)
+}
+
+fn gaps_at(set: &Gearset, group: &PlanetGroup, places: &[Fraction]) -> Result<Vec<Gap>, NotPlaced> {
+    let described = |gear| set.gear(gear).tooth_count().get();
+    gaps_with(&Sizes { set, group, count: &described, places })
+}
+
+/// A group with tooth counts and places of pins that need not be those described.
+#[derive(Clone, Copy)]
+pub(crate) struct Sizes<'a> {
+    pub(crate) set: &'a Gearset,
+    pub(crate) group: &'a PlanetGroup,
+    pub(crate) count: Count<'a>,
+    pub(crate) places: &'a [Fraction],
+}
+
+/// The least room between any two gears that lie side by side, with other counts and places than described.
+pub(crate) fn gaps_with(sizes: &Sizes<'_>) -> Result<Vec<Gap>, NotPlaced> {
+    let Sizes { set, group, .. } = *sizes;
+    let circles = PinCircles::with(set, group, sizes.count)?;
     let has_pitch = group.meshes().iter().all(|&mesh| set.mesh(mesh).pitch().is_some());
     let gap = |pair: [GearId; 2]| {
-        let least = least_gap(set, group, &circles, pair)?;
+        let least = least_gap(sizes, &circles, pair)?;
         Some(Gap {
             gears: Pair { first: pair[0], second: pair[1] },
             pins: least.pins,
+            faces: if pair[0] == pair[1] || in_mesh(set, group, pair) { Faces::Meet } else { Faces::InOnePlane },
             modules: least.room / module(set, group, pair[0]),
             millimetres: has_pitch.then_some(least.room),
         })
@@ -53,7 +107,7 @@ pub fn gaps(set: &Gearset, group: &PlanetGroup) -> Result<Vec<Gap>, NotPlaced> {
     Ok(side_by_side(set, group).into_iter().filter_map(gap).collect())
 }
 
-/// Every pair of gears that lie side by side without being in mesh, each once.
+/// Every pair of gears that lie side by side without being in mesh, on whichever pins, each once.
 fn side_by_side(set: &Gearset, group: &PlanetGroup) -> Vec<[GearId; 2]> {
     let mut gears: Vec<GearId> =
         group.meshes().iter().flat_map(|&mesh| set.mesh(mesh).gears().both().map(|&gear| gear)).collect();
@@ -66,8 +120,10 @@ fn side_by_side(set: &Gearset, group: &PlanetGroup) -> Vec<[GearId; 2]> {
     for (at, &a) in gears.iter().enumerate() {
         for &b in &gears[at..] {
             let one_body = set.gear(a).member() == set.gear(b).member();
-            let lies_beside = a == b || (!one_body && share(a, b) && !in_mesh(set, group, [a, b]));
-            if lies_beside && [a, b].iter().any(|&gear| set.carrier_of(set.gear(gear).member()).is_some()) {
+            let on_pins = [a, b].map(|gear| set.carrier_of(set.gear(gear).member()).is_some());
+            let meets_fellow = in_mesh(set, group, [a, b]) && on_pins == [true; 2];
+            let shares = !one_body && share(a, b) && !in_mesh(set, group, [a, b]);
+            if (a == b || meets_fellow || shares) && on_pins.contains(&true) {
                 pairs.push([a, b]);
             }
         }
@@ -91,19 +147,20 @@ pub(super) struct Least {
 
 /// The least room between two gears over all pins; `None` for a gear that has no fellow, and for two
 /// gears that could touch nowhere, such as two rings.
-pub(super) fn least_gap(set: &Gearset, group: &PlanetGroup, circles: &PinCircles, pair: [GearId; 2]) -> Option<Least> {
-    let [a, b] = pair.map(|gear| form(set, gear, module(set, group, gear)));
+pub(super) fn least_gap(sizes: &Sizes<'_>, circles: &PinCircles, pair: [GearId; 2]) -> Option<Least> {
+    let Sizes { set, group, .. } = *sizes;
+    let [a, b] = pair.map(|gear| form_with(set, gear, module(set, group, gear), sizes.count));
     let room = |distance: f64| match (a.teeth, b.teeth) {
         (Teeth::External, Teeth::External) => distance - a.tip_radius() - b.tip_radius(),
         (Teeth::External, Teeth::Internal) => b.tip_radius() - distance - a.tip_radius(),
         (Teeth::Internal, Teeth::External) => a.tip_radius() - distance - b.tip_radius(),
         (Teeth::Internal, Teeth::Internal) => f64::NEG_INFINITY,
     };
-    let [of_a, of_b] = pair.map(|gear| centers(set, group, circles, gear));
+    let [of_a, of_b] = pair.map(|gear| centers(sizes, circles, gear));
     let mut least: Option<Least> = None;
     for (pin_a, [x, y]) in &of_a {
         for (pin_b, [p, q]) in &of_b {
-            if pair[0] == pair[1] && pin_a >= pin_b {
+            if (pair[0] == pair[1] && pin_a >= pin_b) || (pin_a == pin_b && in_mesh(set, group, pair)) {
                 continue;
             }
             let room = room((x - p).hypot(y - q));
@@ -116,9 +173,9 @@ pub(super) fn least_gap(set: &Gearset, group: &PlanetGroup, circles: &PinCircles
 }
 
 /// Where the axes of a gear stand: with their pins, or one on the main axis.
-fn centers(set: &Gearset, group: &PlanetGroup, circles: &PinCircles, gear: GearId) -> Vec<(Option<usize>, [f64; 2])> {
-    let planet = set.gear(gear).member();
-    if set.carrier_of(planet).is_none() {
+fn centers(sizes: &Sizes<'_>, circles: &PinCircles, gear: GearId) -> Vec<(Option<usize>, [f64; 2])> {
+    let planet = sizes.set.gear(gear).member();
+    if sizes.set.carrier_of(planet).is_none() {
         return vec![(None, [0.0; 2])];
     }
     let radius = circles.radius(planet);
@@ -126,5 +183,5 @@ fn centers(set: &Gearset, group: &PlanetGroup, circles: &PinCircles, gear: GearI
         let (sin, cos) = circles.direction(planet, place).sin_cos();
         [radius * cos, radius * sin]
     };
-    group.places().iter().enumerate().map(|(pin, place)| (Some(pin + 1), at(place))).collect()
+    sizes.places.iter().enumerate().map(|(pin, place)| (Some(pin + 1), at(place))).collect()
 }

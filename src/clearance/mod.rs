@@ -11,7 +11,8 @@ mod planes;
 
 use crate::gearset::{GearId, MemberId, MeshId};
 
-pub use gaps::{Gap, gaps};
+pub use gaps::{Faces, Gap, gaps, gaps_of_equal_pins};
+pub(crate) use gaps::{Sizes, gaps_with};
 pub(crate) use pins::{PinCircles, form, mesh_distance, mesh_module, module};
 pub(crate) use planes::join;
 pub use planes::{Plane, planes};

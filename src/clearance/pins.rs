@@ -43,10 +43,19 @@ struct Distance {
     value: f64,
 }
 
+/// How many teeth a gear has: as described, or otherwise.
+pub(crate) type Count<'a> = &'a dyn Fn(GearId) -> u16;
+
 impl PinCircles {
     pub(crate) fn new(set: &Gearset, group: &PlanetGroup) -> Result<Self, NotPlaced> {
+        Self::with(set, group, &|gear| set.gear(gear).tooth_count().get())
+    }
+
+    /// With these tooth counts in place of those described.
+    pub(crate) fn with(set: &Gearset, group: &PlanetGroup, count: Count<'_>) -> Result<Self, NotPlaced> {
         refuse_what_has_no_pin_circle(set, group)?;
-        let meshes: Vec<Distance> = group.meshes().iter().map(|&mesh| distance(set, mesh)).collect::<Result<_, _>>()?;
+        let distance = |&mesh: &MeshId| distance(set, mesh, count);
+        let meshes: Vec<Distance> = group.meshes().iter().map(distance).collect::<Result<_, _>>()?;
         let mut circles = Self { planets: Vec::new(), meshes };
         for &planet in group.planets() {
             let own = circles.meshes.iter().find(|distance| distance.planet == Some(planet));
@@ -154,27 +163,36 @@ fn refuse_what_has_no_pin_circle(set: &Gearset, group: &PlanetGroup) -> Result<(
     Ok(())
 }
 
-fn distance(set: &Gearset, mesh: MeshId) -> Result<Distance, NotPlaced> {
+fn distance(set: &Gearset, mesh: MeshId, count: Count<'_>) -> Result<Distance, NotPlaced> {
     let on_pin = |member: &MemberId| set.carrier_of(*member).is_some();
     let members = members(set, mesh);
     let planet = if members.iter().all(on_pin) { None } else { members.into_iter().find(on_pin) };
-    let value = mesh_distance(set, mesh).filter(|distance| *distance > SAME);
+    let value = distance_with(set, mesh, count).filter(|distance| *distance > SAME);
     Ok(Distance { mesh, planet, value: value.ok_or(NotPlaced::NoCenterDistance(mesh))? })
 }
 
 /// The centre distance of a mesh, if its counts and shifts leave one.
 pub(crate) fn mesh_distance(set: &Gearset, mesh: MeshId) -> Option<f64> {
-    let [a, b] = set.mesh(mesh).gears().both().map(|&gear| form(set, gear, mesh_module(set, mesh)));
+    distance_with(set, mesh, &|gear| set.gear(gear).tooth_count().get())
+}
+
+fn distance_with(set: &Gearset, mesh: MeshId, count: Count<'_>) -> Option<f64> {
+    let [a, b] = set.mesh(mesh).gears().both().map(|&gear| form_with(set, gear, mesh_module(set, mesh), count));
     center_distance(&a, &b)
 }
 
 /// The teeth of a gear as described, not thinned.
 pub(crate) fn form(set: &Gearset, gear: GearId, module: f64) -> ToothForm {
+    form_with(set, gear, module, &|gear| set.gear(gear).tooth_count().get())
+}
+
+/// The teeth of a gear with another count, not thinned.
+pub(crate) fn form_with(set: &Gearset, gear: GearId, module: f64, count: Count<'_>) -> ToothForm {
     let teeth = if set.gear(gear).kind() == GearKind::Internal { Teeth::Internal } else { Teeth::External };
     ToothForm {
         pressure_angle: to_float(&set.pressure_angle()).to_radians(),
         profile_shift: to_float(&set.profile_shift(gear)),
-        ..ToothForm::standard(teeth, set.gear(gear).tooth_count().get(), module)
+        ..ToothForm::standard(teeth, count(gear), module)
     }
 }
 

@@ -10,6 +10,7 @@ use super::explain::ExplainArguments;
 use super::explore::ExploreArguments;
 use super::formula::FormulaArguments;
 use super::motion::MotionArguments;
+use super::problems::ProblemsArguments;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 use super::loads::LoadsArguments;
@@ -65,6 +66,8 @@ pub(super) enum Command {
     Search(SearchArguments),
     /// The parts of a search put together
     Merge(MergeArguments),
+    /// Practice problems whose numbers could be built, and a key with working and wrong answers
+    Problems(ProblemsArguments),
     /// What a description says, in words, with every problem and everything worth a second look
     Check(CheckArguments),
     /// The built-in gearsets: lists them, or prints one to start from

@@ -53,13 +53,13 @@ pub(super) fn explain(arguments: &ExplainArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
     let (state, chosen) = match &arguments.state {
         Some(name) => (name.clone(), StateChoice::Named),
-        None => (first_that_drives(&set), StateChoice::FirstThatDrives),
+        None => (first_that_drives(&set).ok_or(Trouble::NoStates)?, StateChoice::FirstThatDrives),
     };
-    let document =
-        worked_out(&set, &state, input_speed, chosen, Levers::Drawn).ok_or_else(|| Trouble::NoSuchState {
-            name: state.clone(),
-            known: set.states().iter().map(|state| state.name.clone()).collect(),
-        })?;
+    let levers = if arguments.format == LessonFormat::Html { Levers::Drawn } else { Levers::Named };
+    let document = worked_out(&set, &state, input_speed, chosen, levers).ok_or_else(|| Trouble::NoSuchState {
+        name: state.clone(),
+        known: set.states().iter().map(|state| state.name.clone()).collect(),
+    })?;
     match arguments.format {
         LessonFormat::Text => write_text(&document),
         LessonFormat::Markdown => write_markdown(&document),
@@ -73,6 +73,8 @@ pub(super) fn explain(arguments: &ExplainArguments) -> Result<Exit, Trouble> {
 pub(super) enum Levers {
     /// They are.
     Drawn,
+    /// It is told how to have them drawn.
+    Named,
     /// They stand elsewhere.
     LeftOut,
 }
@@ -88,16 +90,20 @@ pub(super) fn worked_out(
     let lesson = lesson(set, state, &LessonOptions { input_speed })?;
     let all = loads(set, &LoadOptions::default());
     let loads = all.iter().find(|found| found.motion.state == state)?;
-    let caption = "the levers with the speeds as arrows, to scale".to_owned();
-    let drawn = (levers == Levers::Drawn).then(|| Picture { caption, svg: lever(set, &lesson.motion) });
-    let pictures: Vec<Picture> = drawn.into_iter().collect();
+    let caption = match levers {
+        Levers::Drawn => Some("the levers with the speeds as arrows, to scale"),
+        Levers::Named => Some("the levers with the speeds as arrows, to scale: --format html draws them"),
+        Levers::LeftOut => None,
+    };
+    let picture = |caption: &str| Picture { caption: caption.to_owned(), svg: lever(set, &lesson.motion) };
+    let pictures: Vec<Picture> = caption.map(picture).into_iter().collect();
     let assembly = assemblies(set);
     Some(Explained { set, lesson: &lesson, loads, assembly: &assembly, pictures: &pictures, chosen }.document())
 }
 
-/// The first state that drives, or the first of all; empty where there is none.
-fn first_that_drives(set: &Gearset) -> String {
+/// The first state that drives, or the first of all.
+fn first_that_drives(set: &Gearset) -> Option<String> {
     let all = motions(set);
     let drives = all.iter().find(|motion| motion.verdict.ratio().is_some());
-    drives.or(all.first()).map(|motion| motion.state.clone()).unwrap_or_default()
+    drives.or(all.first()).map(|motion| motion.state.clone())
 }

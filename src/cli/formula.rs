@@ -37,7 +37,7 @@ enum NotationArgument {
     Text,
     /// TeX, for mathematics mode
     Tex,
-    /// `MathML`, for web pages
+    #[value(help = "MathML, for web pages")]
     Mathml,
 }
 

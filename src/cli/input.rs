@@ -43,6 +43,8 @@ pub(super) enum Trouble {
     Faults { text: Source, faults: Faults },
     #[error("there is no state {name:?}")]
     NoSuchState { name: String, known: Vec<String> },
+    #[error("the description has no states, so that there is none to work out")]
+    NoStates,
     #[error("there is no built-in gearset {name:?}")]
     NoSuchExample { name: String, nearest: Option<String> },
     #[error("there is no member {name:?}")]
@@ -65,6 +67,8 @@ pub(super) enum Trouble {
     Wrong(#[from] super::wrong::WrongRequest),
     #[error(transparent)]
     Comparison(#[from] super::compare::WrongComparison),
+    #[error(transparent)]
+    Problems(#[from] super::problems::WrongSheet),
     #[error("{path:?} is there already")]
     IsThere { path: String },
     #[error("cannot write {path:?}: {reason}")]

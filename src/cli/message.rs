@@ -48,6 +48,9 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::CannotRead { .. } | Trouble::IsFolder { .. } => {
             "name a file, - for standard input, or nothing for the built-in gearset".into()
         }
+        Trouble::NoStates => {
+            "add one, such as states: {\"low\": Given(held: [\"ring\"], input: \"sun\", output: \"carrier\")}".into()
+        }
         Trouble::NoSuchState { known, .. } if known.is_empty() => "the description has no states".into(),
         Trouble::NoSuchState { name, known } => format!("{}the states are {}", nearest(known, name), known.join(", ")),
         Trouble::NoSuchExample { nearest: Some(nearest), .. } => format!("the nearest name is {nearest:?}"),
@@ -66,6 +69,7 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::NotASpeed { .. } => "write a number such as 1500, 62.5 or 400/3".into(),
         Trouble::Wrong(request) => request.hint(),
         Trouble::Comparison(wrong) => wrong.hint(),
+        Trouble::Problems(wrong) => wrong.hint(),
         Trouble::IsThere { .. } => "name another folder or file, or write over what is there with --force".into(),
         Trouble::CannotSearch(fault) => fault.hint().into(),
         Trouble::CannotWriteFile { .. } => "name a place that you may write to".into(),

@@ -18,6 +18,7 @@ mod message;
 mod motion;
 mod output;
 mod page;
+mod problems;
 mod readings;
 mod request;
 mod search;
@@ -51,6 +52,7 @@ pub(crate) fn run() -> Exit {
         Command::Compare(arguments) => compare::compare(&arguments),
         Command::Search(arguments) => search::search(&arguments),
         Command::Merge(arguments) => merge::merge(&arguments),
+        Command::Problems(arguments) => problems::problems(&arguments),
         Command::Check(arguments) => commands::check(&arguments),
         Command::Examples(arguments) => commands::examples(&arguments),
     };

@@ -9,15 +9,16 @@ use std::ops::Range;
 use super::fault::{Fault, FaultKind};
 use super::schema::{
     AngleText, BandText, BearingText, ControlText, Entries, ForceText, FoundText, GearsetText, IndexText, LengthText,
-    MarkText, MeasuredPinsText, MeasuredText, MemberGearText, MeshText, PairText, PinsText, PitchText, PlanetGearText,
-    PlanetText, PlatesText, Raw, ReadingText, SenseText, SideText, StateText, UncertaintyText,
+    MarkText, MeasuredPinsText, MeasuredText, MemberGearText, MeshBacklashText, MeshText, PairText, PinsText,
+    PitchText, PlanetGearText, PlanetText, PlatesText, Raw, ReadingText, SenseText, SideText, StateText,
+    UncertaintyText,
 };
 use crate::exact::{Fraction, fraction, parse};
 use crate::gearset::{
-    Angle, BandSizes, BearingSize, ControlSize, Draft, DraftBearing, DraftCluster, DraftConditions, DraftControl,
-    DraftFound, DraftGear, DraftIndex, DraftMark, DraftMarks, DraftMeasured, DraftMember, DraftMesh, DraftPins,
-    DraftPlanet, DraftReading, DraftShift, DraftState, DraftTurning, Force, GearKind, Given, Length, MeasuredPins,
-    Offset, Owner, Pair, Part, Pitch, PlateSizes, Sense, Side, Uncertainty, Which,
+    Angle, BandSizes, BearingSize, ControlSize, DialEntry, Draft, DraftBearing, DraftCluster, DraftConditions,
+    DraftControl, DraftDial, DraftFound, DraftGear, DraftIndex, DraftMark, DraftMarks, DraftMeasured, DraftMember,
+    DraftMesh, DraftPins, DraftPlanet, DraftReading, DraftShift, DraftState, DraftTurning, Force, GearKind, Given,
+    Length, MeasuredPins, Offset, Owner, Pair, Part, Pitch, PlateSizes, Sense, Side, Uncertainty, Which,
 };
 
 /// A draft with the places of its parts in the source, and what could not be read.
@@ -125,10 +126,23 @@ impl Reader<'_> {
 
     fn mesh(&mut self, mesh: usize, text: &MeshText<'_>) -> DraftMesh {
         let gears = PairText(text.first, text.second);
+        let part = Part::MeshBacklash { mesh };
+        let (backlash, dial) = match &text.sizes.backlash {
+            None => (None, None),
+            Some(MeshBacklashText::Millimetres(size)) => (Some(Length::Millimetres(self.number(*size, part))), None),
+            Some(MeshBacklashText::Inches(size)) => (Some(Length::Inches(self.number(*size, part))), None),
+            Some(MeshBacklashText::Dial(gear, reading, radius)) => {
+                let gear = self.name(*gear, Part::Dial { mesh, entry: DialEntry::Gear });
+                let reading = self.length(reading, Part::Dial { mesh, entry: DialEntry::Reading });
+                let radius = self.length(radius, Part::Dial { mesh, entry: DialEntry::Radius });
+                (None, Some(DraftDial { gear, reading, radius }))
+            }
+        };
         DraftMesh {
             gears: self.pair(&gears, |which| Part::MeshGear { mesh, which }),
             pitch: text.sizes.pitch.as_ref().map(|pitch| self.pitch(pitch, Part::MeshPitch { mesh })),
-            backlash: text.sizes.backlash.as_ref().map(|length| self.length(length, Part::MeshBacklash { mesh })),
+            backlash,
+            dial,
             efficiency: text.sizes.efficiency.map(|raw| self.number(raw, Part::MeshEfficiency { mesh })),
         }
     }

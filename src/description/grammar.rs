@@ -107,6 +107,23 @@ static BACKLASH: Thing = Thing {
     write: "Millimetres(0.1)",
     inside: Inside::Kinds(&[("Millimetres", &MILLIMETRES), ("Inches", &INCHES)]),
 };
+static MESH_BACKLASH: Thing = Thing {
+    name: "the backlash of the mesh",
+    write: "Millimetres(0.1)",
+    inside: Inside::Kinds(&[("Millimetres", &MILLIMETRES), ("Inches", &INCHES), ("Dial", &DIAL)]),
+};
+static DIAL: Thing =
+    entries("Dial", "Dial(\"S\", Millimetres(0.2), Millimetres(60))", &[&GEAR_NAME, &DIAL_READING, &DIAL_RADIUS]);
+static DIAL_READING: Thing = Thing {
+    name: "the reading of the dial",
+    write: "Millimetres(0.2)",
+    inside: Inside::Kinds(&[("Millimetres", &MILLIMETRES), ("Inches", &INCHES)]),
+};
+static DIAL_RADIUS: Thing = Thing {
+    name: "the radius at which the dial stood",
+    write: "Millimetres(60)",
+    inside: Inside::Kinds(&[("Millimetres", &MILLIMETRES), ("Inches", &INCHES)]),
+};
 static MILLIMETRES: Thing = entries("Millimetres", "Millimetres(0.1)", &[&MILLIMETRE_SIZE]);
 static MILLIMETRE_SIZE: Thing = leaf("a number of millimetres", "0.1");
 static INCHES: Thing = entries("Inches", "Inches(0.004)", &[&INCH_SIZE]);
@@ -183,7 +200,7 @@ static OTHER_MESH_GEAR: Thing = leaf("the name of the gear that it meshes with i
 static MESH_SIZES: Thing = Thing {
     name: "the third entry of a mesh",
     write: "(pitch: Module(2.5), backlash: Millimetres(0.1))",
-    inside: Inside::Fields(&[("pitch", &PITCH), ("backlash", &BACKLASH), ("efficiency", &EFFICIENCY)]),
+    inside: Inside::Fields(&[("pitch", &PITCH), ("backlash", &MESH_BACKLASH), ("efficiency", &EFFICIENCY)]),
 };
 
 static JOINS: Thing = list("the list of joins in square brackets", "[(\"low drum\", \"sun\")]", &JOIN);

@@ -134,9 +134,17 @@ pub(super) struct MeshSizesText<'a> {
     #[serde(default)]
     pub(super) pitch: Option<PitchText<'a>>,
     #[serde(default)]
-    pub(super) backlash: Option<LengthText<'a>>,
+    pub(super) backlash: Option<MeshBacklashText<'a>>,
     #[serde(default)]
     pub(super) efficiency: Option<Raw<'a>>,
+}
+
+#[derive(Debug, serde::Deserialize)]
+#[serde(bound(deserialize = "'de: 'a"))]
+pub(super) enum MeshBacklashText<'a> {
+    Millimetres(Raw<'a>),
+    Inches(Raw<'a>),
+    Dial(Raw<'a>, LengthText<'a>, LengthText<'a>),
 }
 
 impl<'de: 'a, 'a> Deserialize<'de> for MeshText<'a> {

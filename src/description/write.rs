@@ -9,9 +9,9 @@ use num_traits::Signed;
 
 use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{
-    Action, Angle, BandSizes, Draft, DraftBearing, DraftConditions, DraftControl, DraftFound, DraftGear, DraftIndex,
-    DraftMark, DraftMeasured, DraftMesh, DraftPins, DraftPlanet, DraftReading, Force, GearKind, Given, Length,
-    MeasuredPins, Offset, Pair, Pitch, PlateSizes, Sense, Side, Uncertainty,
+    Action, Angle, BandSizes, Draft, DraftBearing, DraftConditions, DraftControl, DraftDial, DraftFound, DraftGear,
+    DraftIndex, DraftMark, DraftMeasured, DraftMesh, DraftPins, DraftPlanet, DraftReading, Force, GearKind, Given,
+    Length, MeasuredPins, Offset, Pair, Pitch, PlateSizes, Sense, Side, Uncertainty,
 };
 
 /// Writes a draft as a description.
@@ -109,6 +109,7 @@ fn mesh(mesh: &DraftMesh) -> String {
         .iter()
         .map(|size| format!("pitch: {}", pitch(size)))
         .chain(mesh.backlash.iter().map(|size| format!("backlash: {}", length(size))))
+        .chain(mesh.dial.iter().filter(|_| mesh.backlash.is_none()).map(|it| format!("backlash: {}", dial(it))))
         .chain(mesh.efficiency.iter().map(|value| format!("efficiency: {}", number(value))))
         .collect();
     let Pair { first, second } = &mesh.gears;
@@ -118,6 +119,10 @@ fn mesh(mesh: &DraftMesh) -> String {
         let _ = write!(text, ", ({})", sizes.join(", "));
     }
     text + ")"
+}
+
+fn dial(dial: &DraftDial) -> String {
+    format!("Dial({}, {}, {})", quoted(&dial.gear), length(&dial.reading), length(&dial.radius))
 }
 
 fn measured(measured: &DraftMeasured) -> String {

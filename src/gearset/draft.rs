@@ -6,7 +6,7 @@
 //! What is the same in nearly every draft has a short constructor here.
 
 use super::control_sizes::ControlSizes;
-use super::{BandSizes, DraftBearing, DraftFound, DraftMeasured, GearKind, Length, Pitch, PlateSizes, Side};
+use super::{BandSizes, DraftBearing, DraftDial, DraftFound, DraftMeasured, GearKind, Length, Pitch, PlateSizes, Side};
 use crate::exact::{Fraction, fraction};
 
 /// The name of the fixed housing, wherever the name of a member is expected.
@@ -200,6 +200,8 @@ pub struct DraftMesh {
     pub pitch: Option<Pitch>,
     /// The backlash of this mesh, if not that of the set.
     pub backlash: Option<Length>,
+    /// A dial reading that tells it, where `backlash` does not.
+    pub dial: Option<DraftDial>,
     /// The efficiency of this mesh, if not that of the set.
     pub efficiency: Option<Fraction>,
 }
@@ -207,7 +209,7 @@ pub struct DraftMesh {
 impl DraftMesh {
     /// Two gears in mesh, with the pitch and backlash of the set.
     pub fn of(first: impl Into<String>, second: impl Into<String>) -> Self {
-        Self { gears: Pair::of(first, second), pitch: None, backlash: None, efficiency: None }
+        Self { gears: Pair::of(first, second), pitch: None, backlash: None, dial: None, efficiency: None }
     }
 }
 

@@ -4,7 +4,7 @@
 //! written back out says what its author said. Floats appear only in the conversion
 //! to millimetres, where pi and inches make an answer physical rather than exact.
 
-use crate::exact::{Fraction, to_float};
+use crate::exact::{Fraction, fraction, to_float};
 
 /// Millimetres in an inch, by definition.
 pub const MILLIMETRES_PER_INCH: f64 = 25.4;
@@ -60,6 +60,20 @@ impl Length {
     pub fn value(&self) -> &Fraction {
         match self {
             Self::Millimetres(value) | Self::Inches(value) => value,
+        }
+    }
+
+    /// The length in millimetres, as the exact number that it is.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{exact::fraction, gearset::Length};
+    /// assert_eq!(Length::Inches(fraction(1, 127)).exact_millimetres(), fraction(1, 5));
+    /// ```
+    pub fn exact_millimetres(&self) -> Fraction {
+        match self {
+            Self::Millimetres(value) => value.clone(),
+            Self::Inches(value) => value * fraction(127, 5),
         }
     }
 

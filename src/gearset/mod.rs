@@ -32,6 +32,7 @@
 mod bearing;
 mod check;
 mod control_sizes;
+mod dial;
 mod draft;
 mod efficiency;
 mod found;
@@ -49,6 +50,7 @@ mod rule;
 
 pub use bearing::{Bearing, BearingSize, DraftBearing};
 pub use control_sizes::{Angle, BandSizes, ControlSize, Force, NEWTONS_PER_POUND_FORCE, PlateSizes};
+pub use dial::{DialEntry, DraftDial, backlash_from_dial};
 pub use draft::{
     Action, CASE, Draft, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet,
     DraftShift, DraftState, DraftTurning, Given, Pair, Sense,

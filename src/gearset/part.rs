@@ -6,7 +6,7 @@
 use std::cmp::Ordering;
 use std::fmt::{self, Display, Formatter};
 
-use super::{BearingSize, ControlSize};
+use super::{BearingSize, ControlSize, DialEntry};
 
 /// Whose gear: that of a member on the main axis or of a planet, by its number in the draft.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -56,6 +56,7 @@ pub enum Part {
     MeshGear { mesh: usize, which: Which },
     MeshPitch { mesh: usize },
     MeshBacklash { mesh: usize },
+    Dial { mesh: usize, entry: DialEntry },
     MeshEfficiency { mesh: usize },
     JoinMember { join: usize, which: Which },
     MeasuredPlanet { measured: usize },
@@ -119,6 +120,7 @@ impl Part {
             Self::MeshGear { mesh, which } => [7, mesh, 1, which.index(), 0],
             Self::MeshPitch { mesh } => [7, mesh, 2, 0, 0],
             Self::MeshBacklash { mesh } => [7, mesh, 3, 0, 0],
+            Self::Dial { mesh, entry } => [7, mesh, 3, 1 + entry as usize, 0],
             Self::MeshEfficiency { mesh } => [7, mesh, 4, 0, 0],
             Self::JoinMember { join, which } => [8, join, which.index(), 0, 0],
             Self::MeasuredPlanet { measured } => [9, measured, 0, 0, 0],
@@ -273,6 +275,7 @@ impl Display for Part {
             Self::MeshGear { mesh, which } => write!(formatter, "mesh {}, {which} gear", mesh + 1),
             Self::MeshPitch { mesh } => write!(formatter, "mesh {}, pitch", mesh + 1),
             Self::MeshBacklash { mesh } => write!(formatter, "mesh {}, backlash", mesh + 1),
+            Self::Dial { mesh, entry } => write!(formatter, "mesh {}, {entry}", mesh + 1),
             Self::MeshEfficiency { mesh } => write!(formatter, "mesh {}, efficiency", mesh + 1),
             Self::JoinMember { join, which } => write!(formatter, "join {}, {which} member", join + 1),
             Self::MeasuredPlanet { measured }

@@ -127,6 +127,7 @@ mod tests {
             gears: Pair::of("S", "p"),
             pitch: Some(Pitch::Diametral(fraction(-1, 1))),
             backlash: Some(Length::Inches(fraction(-1, 1))),
+            dial: None,
             efficiency: Some(fraction(2, 1)),
         };
         Draft {

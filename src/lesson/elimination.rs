@@ -56,8 +56,10 @@ pub enum Step {
     Insert(usize),
     /// The unknowns on one side, the numbers on the other.
     Collect,
-    /// One unknown is found.
+    /// One unknown is found from the line above.
     Solve,
+    /// One unknown is found from an equation as it stands, by its number from 1.
+    SolveAtOnce(usize),
     /// An unknown that was told by others, with the others inserted.
     Update,
     /// An equation says nothing new, by its number from 1.
@@ -109,32 +111,25 @@ impl Worked {
         };
         let mut unknowns = Form { constant: Fraction::default(), ..difference.clone() };
         let factor = unknowns.parts[&symbol].clone();
-        if changed
-            || sides.iter().all(|side| side.form().is_some_and(|side| !side.parts.is_empty()))
-            || difference.parts.len() > 1
-        {
+        let number = Form::number(-difference.constant.clone());
+        let collected = [unknowns.expression(), number.expression()];
+        let collects = difference.parts.len() == 1 && !factor.abs().is_one() && collected != sides;
+        let is_open = |side: &Expression| side.form().is_some_and(|side| !side.parts.is_empty());
+        let inserts = changed || collects || sides.iter().all(is_open) || difference.parts.len() > 1;
+        if inserts {
             self.push(Step::Insert(index + 1), sides.to_vec());
         }
-        let number = Form::number(-difference.constant.clone());
-        let found = if difference.parts.len() == 1 {
-            let product = unknowns.expression();
-            if !factor.is_one() && [product.clone(), number.expression()] != sides {
-                self.push(Step::Collect, vec![product, number.expression()]);
-            }
-            let found = number.scaled(&factor.recip());
-            let mut chain = vec![Expression::Symbol(symbol)];
-            if !factor.is_one() {
-                chain.push(number.expression().over(Expression::Number(factor)));
-            }
-            chain.push(found.expression());
-            self.push(Step::Solve, chain);
-            found
-        } else {
-            unknowns.parts.remove(&symbol);
-            let found = number.plus(&unknowns, &-Fraction::one()).scaled(&factor.recip());
-            self.push(Step::Solve, vec![Expression::Symbol(symbol), found.expression()]);
-            found
-        };
+        if collects {
+            self.push(Step::Collect, collected.to_vec());
+        }
+        unknowns.parts.remove(&symbol);
+        let found = number.clone().plus(&unknowns, &-Fraction::one()).scaled(&factor.recip());
+        let mut chain = vec![Expression::Symbol(symbol)];
+        if unknowns.parts.is_empty() && !factor.abs().is_one() {
+            chain.push(number.expression().over(Expression::Number(factor)));
+        }
+        chain.push(found.expression());
+        self.push(if inserts { Step::Solve } else { Step::SolveAtOnce(index + 1) }, chain);
         self.update(symbol, &found);
         self.known.insert(symbol, found);
     }

@@ -6,6 +6,7 @@
 //! coupled by the members that they share. With it go the count of freedom and the assembly.
 //! Source of both methods: Willis (1841), "Principles of Mechanism"; they are in every textbook since.
 
+mod agreement;
 mod arm_table;
 mod assembly;
 mod bodies;
@@ -21,6 +22,7 @@ use crate::kinematics::{Lever, LeverNode, StateMotion, Verdict, levers, motions}
 use bodies::Bodies;
 use elimination::solve;
 
+pub use agreement::WayOfWorking;
 pub use arm_table::{ArmTable, Column, ColumnKind, MeshSense, MeshStep};
 pub use assembly::{Assembly, AssemblySum, assemblies};
 pub use bodies::bodies_in_state;
@@ -157,7 +159,7 @@ fn table_method(bodies: &Bodies, tables: &[ArmTable]) -> Worked {
     let mut worked = solve(conditions);
     for (index, table) in tables.iter().enumerate() {
         for column in table.columns.iter().filter(|column| column.member != MemberId::CASE) {
-            worked.total(symbol(column), column.member, &column.total(index));
+            worked.total(column.sign(), column.member, &column.total(index));
         }
     }
     worked
@@ -167,13 +169,6 @@ fn total_of(table: &ArmTable, index: usize, member: MemberId) -> Expression {
     let node = table.lever.node(member).expect("it is a node of the table");
     let column = table.columns.iter().find(|column| node.has(column.member)).expect("every node has a column");
     column.total(index)
-}
-
-fn symbol(column: &Column) -> Symbol {
-    match column.kind {
-        ColumnKind::Tumbling => Symbol::Relative(column.member),
-        ColumnKind::Arm | ColumnKind::Central | ColumnKind::Planet => Symbol::Speed(column.member),
-    }
 }
 
 /// The formula from the first member of each table to every other.
@@ -204,7 +199,7 @@ fn formulas(set: &Gearset, tables: &[ArmTable], solved: Option<&Worked>) -> Vec<
 fn against_arm(column: &Column, arm: MemberId) -> Expression {
     let speed = match column.member {
         MemberId::CASE => Expression::whole(0),
-        _ => Expression::Symbol(symbol(column)),
+        _ => Expression::Symbol(column.sign()),
     };
     if column.kind == ColumnKind::Tumbling || arm == MemberId::CASE {
         return speed;
@@ -214,52 +209,73 @@ fn against_arm(column: &Column, arm: MemberId) -> Expression {
 
 /// One equation for each central member after the first of its set.
 fn formula_method(bodies: &Bodies, tables: &[ArmTable]) -> Worked {
-    let speed = |member: MemberId| match bodies.speed(member) {
-        Some(speed) => Expression::Number(speed.clone()),
-        None => Expression::Symbol(Symbol::Speed(bodies.of(member))),
-    };
-    let stands = |member: MemberId| bodies.speed(member).is_some_and(Zero::is_zero);
-    let against = |member: MemberId, arm: MemberId| {
-        if stands(arm) { speed(member) } else { speed(member).minus(speed(arm)) }
-    };
-    let times = |value: &Fraction, of: Expression| {
-        if value.is_one() { of } else { Expression::Product(vec![Expression::Number(value.clone()), of]) }
-    };
-    let mut conditions = Vec::new();
+    let told = Told(bodies);
+    let mut worked = solve(tables.iter().flat_map(|table| told.conditions(table)).collect());
     for table in tables {
-        let [arm, first] = [table.columns[0].member, table.columns[1].member];
-        if table.lever.is_stiff {
-            let stiff = table.columns[1..].iter().filter(|column| column.kind == ColumnKind::Central);
-            conditions.extend(stiff.map(|column| Condition {
-                why: Reason::Stiff(arm),
-                left: speed(column.member),
-                right: speed(arm),
-            }));
-            continue;
-        }
-        for column in table.columns[2..].iter().filter(|column| column.kind == ColumnKind::Central) {
-            conditions.push(Condition {
-                why: Reason::Formula(first, column.member),
-                left: against(column.member, arm),
-                right: times(&column.train_value, against(first, arm)),
-            });
-        }
-    }
-    let mut worked = solve(conditions);
-    for table in tables {
-        let [arm, first] = [&table.columns[0], &table.columns[1]];
         for column in table.columns.iter().filter(|column| column.member != MemberId::CASE) {
-            let told = match column.kind {
-                ColumnKind::Arm | ColumnKind::Central => speed(column.member),
-                ColumnKind::Planet | ColumnKind::Tumbling if table.lever.is_stiff => Expression::whole(0),
-                ColumnKind::Planet | ColumnKind::Tumbling => {
-                    times(&column.train_value, against(first.member, arm.member))
-                }
-            };
-            let is_carried = column.kind == ColumnKind::Planet && !stands(arm.member);
-            let told = if is_carried { Expression::Sum(vec![speed(arm.member), told]) } else { told };
-            worked.total(symbol(column), column.member, &told);
+            worked.total(column.sign(), column.member, &told.total(table, column));
         }
     }
     worked
+}
+
+/// Speeds as the formula writes them: those that are given as numbers, others by the sign of their body.
+struct Told<'a>(&'a Bodies);
+
+impl Told<'_> {
+    fn speed(&self, member: MemberId) -> Expression {
+        match self.0.speed(member) {
+            Some(speed) => Expression::Number(speed.clone()),
+            None => Expression::Symbol(Symbol::Speed(self.0.of(member))),
+        }
+    }
+
+    fn stands(&self, member: MemberId) -> bool {
+        self.0.speed(member).is_some_and(Zero::is_zero)
+    }
+
+    fn against(&self, member: MemberId, arm: MemberId) -> Expression {
+        if self.stands(arm) { self.speed(member) } else { self.speed(member).minus(self.speed(arm)) }
+    }
+
+    /// `e (first - arm)`.
+    fn driven(&self, table: &ArmTable, column: &Column) -> Expression {
+        let [arm, first] = [table.columns[0].member, table.columns[1].member];
+        let of = self.against(first, arm);
+        if column.train_value.is_one() {
+            return of;
+        }
+        Expression::Product(vec![Expression::Number(column.train_value.clone()), of])
+    }
+
+    fn conditions(&self, table: &ArmTable) -> Vec<Condition> {
+        let [arm, first] = [table.columns[0].member, table.columns[1].member];
+        let central = |column: &&Column| column.kind == ColumnKind::Central;
+        if table.lever.is_stiff {
+            let stiff = table.columns[1..].iter().filter(central).map(|column| Condition {
+                why: Reason::Stiff(arm),
+                left: self.speed(column.member),
+                right: self.speed(arm),
+            });
+            return stiff.collect();
+        }
+        let others = table.columns[2..].iter().filter(central).map(|column| Condition {
+            why: Reason::Formula(first, column.member),
+            left: self.against(column.member, arm),
+            right: self.driven(table, column),
+        });
+        others.collect()
+    }
+
+    /// The speed of a member; of a planet what it makes against the arm, with the arm.
+    fn total(&self, table: &ArmTable, column: &Column) -> Expression {
+        let arm = table.columns[0].member;
+        let against = match column.kind {
+            ColumnKind::Arm | ColumnKind::Central => return self.speed(column.member),
+            ColumnKind::Planet | ColumnKind::Tumbling if table.lever.is_stiff => Expression::whole(0),
+            ColumnKind::Planet | ColumnKind::Tumbling => self.driven(table, column),
+        };
+        let is_carried = column.kind == ColumnKind::Planet && !self.stands(arm);
+        if is_carried { Expression::Sum(vec![self.speed(arm), against]) } else { against }
+    }
 }

@@ -97,7 +97,8 @@ impl Signs {
         };
         let rest = &factors[usize::from(first.is_some())..];
         let mut shown = match first {
-            Some(value) if value.is_one() && !needs_factor(rest) => String::new(),
+            // A number below zero has no sign of its own behind a plus: `1 * (-2)`.
+            Some(value) if value.is_one() && !rest.is_empty() && (sign == "-" || !is_below_zero(rest)) => String::new(),
             Some(value) => value.to_string(),
             None => String::new(),
         };
@@ -140,13 +141,9 @@ impl Signs {
     }
 }
 
-/// Whether a factor 1 has to be written before these: before nothing, and before a number below zero.
-fn needs_factor(rest: &[Expression]) -> bool {
-    match rest.first() {
-        None => true,
-        Some(Expression::Number(value)) => value.is_negative(),
-        Some(_) => false,
-    }
+/// Whether the first of some factors is a number below zero.
+fn is_below_zero(factors: &[Expression]) -> bool {
+    matches!(factors.first(), Some(Expression::Number(value)) if value.is_negative())
 }
 
 /// Where a factor stands.

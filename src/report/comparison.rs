@@ -6,8 +6,9 @@
 use num_traits::{Signed, Zero};
 
 use super::document::{Block, Document, Fact, Table};
+use super::room;
 use super::words::{counted, list, quoted, with_decimal};
-use crate::clearance::Gap;
+use crate::clearance::{Faces, Gap};
 use crate::comparison::{Answers, PartChange, TeethChange, changes};
 use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{Gear, Gearset, MeshId, Restraint};
@@ -37,8 +38,6 @@ pub struct Comparison<'a> {
 
 /// What stands in a column that has no such row.
 const ABSENT: &str = "-";
-/// Tips nearer than this, in modules, are commonly thought too near (common practice, no source).
-const LEAST_GAP: f64 = 0.5;
 
 /// A row before its cells are compared: what it is about, and a cell for each gearset.
 pub(super) type Row = (String, Vec<String>);
@@ -148,7 +147,9 @@ impl Comparison<'_> {
 
     fn warnings(&self) -> Vec<Block> {
         let refused = |compared: &&Compared| !compared.answers.timing.iter().all(GroupTiming::goes_together);
-        let fouls = |compared: &&Compared| all_gaps(compared).iter().any(|gap| gap.modules <= 0.0);
+        let overlap =
+            |compared: &Compared, faces| all_gaps(compared).iter().any(|gap| gap.faces == faces && gap.modules <= 0.0);
+        let fouls = |compared: &&Compared| overlap(compared, Faces::Meet);
         let letters = |sets: Vec<&Compared>| list(&sets.iter().map(|set| set.letter.clone()).collect::<Vec<_>>());
         let mut blocks = Vec::new();
         let out: Vec<&Compared> = self.sets.iter().filter(refused).collect();
@@ -163,6 +164,13 @@ impl Comparison<'_> {
             blocks.push(Block::Warning(format!(
                 "in {} tips are in one another's way: take fewer pins, or other tooth counts",
                 letters(foul)
+            )));
+        }
+        let behind: Vec<&Compared> = self.sets.iter().filter(|set| overlap(set, Faces::InOnePlane)).collect();
+        if !behind.is_empty() {
+            blocks.push(Block::Warning(format!(
+                "in {} gears are in one another's way unless they stand one behind the other along the axis: see the room",
+                letters(behind)
             )));
         }
         blocks
@@ -249,11 +257,7 @@ fn gaps(compared: &Compared) -> Vec<(String, String)> {
         let [first, second] = gap.gears.both().map(|&gear| set.gear(gear).name());
         let name = if first == second { format!("{first} to its neighbour") } else { format!("{first} to {second}") };
         let length = gap.millimetres.map(|length| format!(", {length:.3} mm")).unwrap_or_default();
-        let word = match gap.modules {
-            room if room <= 0.0 => " OVERLAP",
-            room if room < LEAST_GAP => " close",
-            _ => "",
-        };
+        let word = room::word(gap.modules);
         (name, format!("{:.3} modules{length}{word}", gap.modules))
     };
     all_gaps(compared).iter().map(row).collect()

@@ -10,7 +10,7 @@ use super::document::Records;
 use super::escape::csv_name;
 use super::json::{Value, json};
 use super::ratios_data::verdict_key;
-use crate::clearance::Gap;
+use super::room::GapJson;
 use crate::comparison::{PartChange, changes};
 use crate::gearset::{ControlId, Gearset};
 use crate::statics::{ControlLoad, StateLoads};
@@ -51,7 +51,7 @@ impl Comparison<'_> {
             gears: set.gears().iter().map(gear).collect(),
             states: answers.states.iter().map(|state| state_json(set, state)).collect(),
             groups: answers.timing.iter().map(|group| group_json(set, group)).collect(),
-            gaps: answers.gaps.iter().flatten().flatten().map(|gap| gap_json(set, gap)).collect(),
+            gaps: answers.gaps.iter().flatten().flatten().map(|gap| GapJson::new(set, gap)).collect(),
             meetings: answers
                 .marking
                 .iter()
@@ -84,14 +84,6 @@ fn group_json(set: &Gearset, group: &GroupTiming) -> GroupJson {
         parallel_marks: group.marks.parallel.serves(),
         margin: group.margin.as_ref().map(|margin| Value::new(&margin.teeth)),
         unnoticed: group.margin.as_ref().and_then(|margin| margin.unnoticed).map(|fit| fit == Fit::WithinBacklash),
-    }
-}
-
-fn gap_json(set: &Gearset, gap: &Gap) -> GapJson {
-    GapJson {
-        gears: gap.gears.both().map(|&gear| set.gear(gear).name().to_owned()),
-        modules: gap.modules,
-        millimetres: gap.millimetres,
     }
 }
 
@@ -159,13 +151,6 @@ struct GroupJson {
     parallel_marks: bool,
     margin: Option<Value>,
     unnoticed: Option<bool>,
-}
-
-#[derive(Debug, Serialize)]
-struct GapJson {
-    gears: [String; 2],
-    modules: f64,
-    millimetres: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]

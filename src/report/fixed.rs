@@ -10,7 +10,19 @@ pub(super) fn fixed<'a>(set: &'a Gearset, matching: &'a Matching) -> impl Iterat
     matching.fixed.iter().map(|fixed| Fact::new("fixed gears", told(set, fixed)))
 }
 
-fn told(set: &Gearset, FixedGears { gears, relation }: &FixedGears) -> String {
+fn told(set: &Gearset, fixed: &FixedGears) -> String {
+    let relation = relation(set, fixed);
+    if fixed.lock {
+        format!(
+            "{relation}. At different ratios such gears are HELD FAST to the carrier by every cluster: the set turns as \
+             one piece only; look at the counts and joins again"
+        )
+    } else {
+        relation
+    }
+}
+
+fn relation(set: &Gearset, FixedGears { gears, relation, .. }: &FixedGears) -> String {
     let all = names(set, gears);
     let which =
         if gears.len() > 1 { format!("{all} are fixed to one another") } else { format!("{all} meets two gears") };

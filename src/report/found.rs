@@ -5,9 +5,10 @@
 //! Senses are those of the side that the reader looked from.
 
 use super::document::{Block, Document, Fact, Table};
+use super::found_teeth::TeethSeen;
 use super::timing::sided;
 use super::words::{self, counted, length, list, member, mesh, mixed, rounded};
-use crate::exact::{Fraction, fraction, multiple};
+use crate::exact::{Fraction, fraction};
 use crate::gearset::{Gearset, Mark, Side};
 use crate::timing::{Explanation, Fit, FoundTiming, NearSeating, PinFound, PinState, WayOfMarking};
 use num_traits::Zero;
@@ -102,29 +103,8 @@ impl Found<'_> {
         self.set.member(self.found.planet).gears().len() > 1
     }
 
-    /// A turn counter-clockwise seen from the input side, as the reader sees it.
-    fn seen(&self, turn: &Fraction) -> Fraction {
-        match self.found.seen {
-            Side::Output if !self.is_bevel() => -turn,
-            Side::Input | Side::Output => turn.clone(),
-        }
-    }
-
-    /// A turn in teeth of the gear of the answer, with its side: `10 1/3 clockwise`.
-    fn teeth(&self, turn: &Fraction) -> String {
-        let teeth = self.seen(&multiple(turn, self.tooth_count()));
-        sided(&number_of_teeth(&teeth), &teeth)
-    }
-
-    /// The same in words: `1 tooth of d 31 clockwise`.
-    fn teeth_in_words(&self, turn: &Fraction) -> String {
-        let teeth = self.seen(&multiple(turn, self.tooth_count()));
-        let word = if abs(&teeth) > fraction(1, 1) { "teeth" } else { "tooth" };
-        sided(&format!("{} {word} of {}", number_of_teeth(&teeth), self.gear()), &teeth)
-    }
-
-    fn tooth_count(&self) -> i64 {
-        self.set.gear(self.found.gear).tooth_count().get().into()
+    fn teeth(&self) -> TeethSeen<'_> {
+        TeethSeen { set: self.set, gear: self.found.gear, from: self.found.seen }
     }
 
     fn gear(&self) -> String {
@@ -203,7 +183,7 @@ impl Found<'_> {
     }
 
     fn out(&self, pin: &PinFound) -> String {
-        format!("pin {} stands {} of right", pin.pin, self.teeth_in_words(&pin.deviation))
+        format!("pin {} stands {} of right", pin.pin, self.teeth().in_words(&pin.deviation))
     }
 
     /// Whether marks on the same teeth, set by either convention, could go together.
@@ -261,10 +241,10 @@ impl Found<'_> {
     fn turn_row(&self, pin: &PinFound) -> Vec<String> {
         vec![
             pin.pin.to_string(),
-            self.teeth(&pin.deviation),
-            number_of_teeth(&multiple(&pin.resolution, self.tooth_count())),
-            self.teeth(&-&pin.deviation),
-            self.teeth(&pin.target),
+            self.teeth().short(&pin.deviation),
+            number_of_teeth(&self.teeth().teeth(&pin.resolution)),
+            self.teeth().short(&-&pin.deviation),
+            self.teeth().short(&pin.target),
         ]
     }
 
@@ -292,7 +272,7 @@ impl Found<'_> {
         let teeth = seating.errors.iter().zip(&seating.moved).map(|(error, &moved)| {
             let gears = self.set.mesh(error.mesh).gears();
             let own = gears.both().into_iter().find(|&&gear| self.set.gear(gear).member() == self.found.planet);
-            let teeth = self.seen(&fraction(moved, 1));
+            let teeth = self.teeth().seen(&fraction(moved, 1));
             let gear = own.map(|&gear| words::gear(self.set, gear)).unwrap_or_default();
             format!("{} on {gear}", sided(&mixed(&teeth), &teeth))
         });

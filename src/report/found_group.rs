@@ -5,11 +5,11 @@
 //! by how many teeth and which way, seen from the side that was looked from.
 
 use super::document::{Block, Document, Fact, Table};
-use super::found::{MARKS_NOTE, OLD_MARKS_NOTE, TURNING_NOTE, abs, name, number_of_teeth, readings, side};
-use super::timing::sided;
+use super::found::{MARKS_NOTE, OLD_MARKS_NOTE, TURNING_NOTE, name, number_of_teeth, readings, side};
+use super::found_teeth::TeethSeen;
 use super::words::{self, counted, length, list, member, mesh, mixed};
 use crate::exact::{Fraction, fraction, multiple};
-use crate::gearset::{GearId, Gearset, Mark, MemberId, Side};
+use crate::gearset::{GearId, Gearset, Mark, MemberId};
 use crate::timing::{
     ByHand, FoundGroup, GroupExplanation, GroupPin, GroupSeating, PinState, PlanetFound, SeatingsKnown, WayOfMarking,
 };
@@ -48,27 +48,8 @@ impl FoundInGroup<'_> {
         format!("Marks of {} on {carrier}, {pins} each, as found, seen from {from}", list(&read))
     }
 
-    /// A turn counter-clockwise seen from the input side, as the reader sees it.
-    fn seen(&self, turn: &Fraction) -> Fraction {
-        match self.found.seen {
-            Side::Input => turn.clone(),
-            Side::Output => -turn,
-        }
-    }
-
-    fn teeth(&self, gear: GearId, turn: &Fraction) -> String {
-        let teeth = self.seen(&multiple(turn, self.tooth_count(gear)));
-        sided(&number_of_teeth(&teeth), &teeth)
-    }
-
-    fn teeth_in_words(&self, gear: GearId, turn: &Fraction) -> String {
-        let teeth = self.seen(&multiple(turn, self.tooth_count(gear)));
-        let word = if abs(&teeth) > fraction(1, 1) { "teeth" } else { "tooth" };
-        sided(&format!("{} {word} of {}", number_of_teeth(&teeth), words::gear(self.set, gear)), &teeth)
-    }
-
-    fn tooth_count(&self, gear: GearId) -> i64 {
-        self.set.gear(gear).tooth_count().get().into()
+    fn teeth(&self, gear: GearId) -> TeethSeen<'_> {
+        TeethSeen { set: self.set, gear, from: self.found.seen }
     }
 
     /// The gear in whose teeth a planet is told: the one that was read, or its first in mesh.
@@ -157,7 +138,7 @@ impl FoundInGroup<'_> {
         }
         let stands = |(pin, planet): (usize, &PlanetFound)| {
             let gear = self.gear_of(planet.planet)?;
-            let teeth = self.teeth_in_words(gear, &planet.deviation);
+            let teeth = self.teeth(gear).in_words(&planet.deviation);
             Some(format!("{} on pin {pin} stands {teeth} of right", member(self.set, planet.planet)))
         };
         let out: Vec<String> = explanation.out().filter_map(stands).collect();
@@ -171,7 +152,7 @@ impl FoundInGroup<'_> {
 
     fn seatings_alike(&self) -> String {
         let alone = |read: &crate::timing::PlanetRead| {
-            let count = self.tooth_count(read.gear);
+            let count = i64::from(self.set.gear(read.gear).tooth_count().get());
             let teeth = multiple(&read.alone, count);
             let word = if teeth > fraction(1, 1) { "teeth" } else { "tooth" };
             let gear = words::gear(self.set, read.gear);
@@ -229,10 +210,10 @@ impl FoundInGroup<'_> {
             pin.to_string(),
             member(self.set, planet.planet),
             words::gear(self.set, gear),
-            self.teeth(gear, &planet.deviation),
-            number_of_teeth(&multiple(&planet.resolution, self.tooth_count(gear))),
-            self.teeth(gear, &-&planet.deviation),
-            self.teeth(gear, &planet.target),
+            self.teeth(gear).short(&planet.deviation),
+            number_of_teeth(&self.teeth(gear).teeth(&planet.resolution)),
+            self.teeth(gear).short(&-&planet.deviation),
+            self.teeth(gear).short(&planet.target),
         ])
     }
 
@@ -260,7 +241,7 @@ impl FoundInGroup<'_> {
     fn moved(&self, seating: &GroupSeating) -> String {
         let turned = |(&planet, turn): (&MemberId, &Fraction)| {
             let gear = self.gear_of(planet)?;
-            Some(format!("{} on {}", self.teeth(gear, turn), words::gear(self.set, gear)))
+            Some(format!("{} on {}", self.teeth(gear).short(turn), words::gear(self.set, gear)))
         };
         let turned: Vec<String> = self.found.planets.iter().zip(&seating.seating.turns).filter_map(turned).collect();
         list(&turned)

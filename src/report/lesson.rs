@@ -6,15 +6,16 @@
 
 use super::arithmetic::Signs;
 use super::document::{Block, Document, Fact, Picture, Table};
-use super::words::{gear, list, member, mesh, with_decimal};
+use super::words::{gear, list, member, with_decimal};
 use crate::exact::Fraction;
 use crate::gearset::{Gearset, MemberId};
-use crate::kinematics::{LeverNode, Speed, merged_levers};
+use crate::kinematics::Speed;
 use crate::lesson::{
-    ArmTable, Assembly, Column, ColumnKind, Expression, Lesson, Line, MeshSense, Reason, Step, Symbol, Worked,
+    ArmTable, Assembly, Column, ColumnKind, Expression, Formula, Lesson, Line, MeshSense, MeshStep, Reason, Step,
+    Symbol, WayOfWorking, Worked, bodies_in_state,
 };
 use crate::statics::StateLoads;
-use num_traits::{One, Signed, Zero};
+use num_traits::Zero;
 
 /// A lesson and what goes with it.
 #[derive(Debug, Clone)]
@@ -63,6 +64,7 @@ impl Explained<'_> {
         if self.lesson.by_table.is_some() {
             blocks.push(Block::Heading("Answer".into()));
             blocks.push(Block::Facts(self.answer(&signs)));
+            blocks.extend(self.agreement().map(Block::Paragraph));
         }
         self.torques(&signs, &mut blocks);
         self.reasons(&signs, &mut blocks);
@@ -77,56 +79,6 @@ impl Explained<'_> {
     /// What stands for an unknown in the lines of arithmetic.
     pub fn sign(&self, symbol: Symbol) -> String {
         Signs::new(self.set, self.lesson.tables.len()).symbol(symbol)
-    }
-
-    fn levers(&self, signs: &Signs, blocks: &mut Vec<Block>) {
-        let merged = merged_levers(self.set);
-        for lever in &merged {
-            if lever.of.iter().any(|&index| self.lesson.tables[index].lever.is_stiff) {
-                continue;
-            }
-            let place = |node: &LeverNode| {
-                let names: Vec<String> =
-                    [node.member].iter().chain(&node.joined).map(|&id| member(self.set, id)).collect();
-                format!("{} at {}", list(&names), node.position)
-            };
-            let nodes: Vec<String> = lever.nodes.iter().map(place).collect();
-            blocks.push(Block::Paragraph(format!(
-                "Set {}: {}. Drawn against these places, the speeds lie on one straight line.",
-                list(&lever.of.iter().map(|index| (index + 1).to_string()).collect::<Vec<_>>()),
-                list(&nodes)
-            )));
-        }
-        let lines: Vec<[String; 2]> = merged.iter().filter_map(|lever| self.slope(signs, &lever.nodes)).collect();
-        if !lines.is_empty() {
-            blocks.push(lines_table("Differences of speed over distances, from the first on the lever", lines));
-        }
-        blocks.extend(self.pictures.iter().cloned().map(Block::Picture));
-    }
-
-    /// That the speeds of a lever lie on one line, where the state gives all of them and one does not stand where
-    /// the first does.
-    fn slope(&self, signs: &Signs, nodes: &[LeverNode]) -> Option<[String; 2]> {
-        let speed = |id: MemberId| match id {
-            MemberId::CASE => Some(Fraction::zero()),
-            _ => self.lesson.motion.members.iter().find(|found| found.member == id)?.speed.value().cloned(),
-        };
-        let sign = |id: MemberId| match id {
-            MemberId::CASE => Expression::Number(Fraction::zero()),
-            _ => Expression::Symbol(Symbol::Speed(id)),
-        };
-        let negative = |of: Expression| Expression::Product(vec![Expression::Number(-Fraction::one()), of]);
-        let first = nodes.first()?;
-        let mut chain = Vec::new();
-        let mut slope = None;
-        for node in nodes.iter().filter(|node| node.position != first.position) {
-            let rise = (speed(node.member)? - speed(first.member)?) * &self.lesson.input_speed;
-            slope = Some(rise / (&node.position - &first.position));
-            let rise = Expression::Sum(vec![sign(node.member), negative(sign(first.member))]);
-            chain.push(rise.over(Expression::Number(&node.position - &first.position)));
-        }
-        chain.push(Expression::Number(slope?));
-        Some([signs.line(&chain), "the speeds lie on one straight line".into()])
     }
 
     fn by_table(&self, signs: &Signs, blocks: &mut Vec<Block>) {
@@ -210,16 +162,45 @@ impl Explained<'_> {
         let shown = worked.lines.iter().filter(|line| line.chain.len() > 1);
         let row = |line: &Line| {
             let step = match line.step {
-                Step::Insert(condition) => format!("({condition})"),
+                Step::Insert(condition) | Step::SolveAtOnce(condition) => format!("({condition})"),
                 Step::Collect => "unknowns to one side".into(),
                 Step::Solve => "so".into(),
                 Step::Update => "with what was found".into(),
                 Step::NothingNew(condition) => format!("({condition}) says nothing new"),
-                Step::Total(of) => format!("speed of {}", member(self.set, of)),
+                Step::Total(of) => self.speed_of(of, &line.chain[0]),
             };
             [signs.line(&line.chain), step]
         };
-        lines_table("Solved", shown.map(row).collect())
+        let mut rows: Vec<[String; 2]> = Vec::new();
+        for row in shown.map(row) {
+            // What was solved for, and a member of two sets, would be told twice with the same line.
+            if rows.iter().all(|[line, _]| *line != row[0]) {
+                rows.push(row);
+            }
+        }
+        lines_table("Solved", rows)
+    }
+
+    /// Which members turn as one with others, so that the formula writes one sign for both.
+    fn same_signs(&self, signs: &Signs) -> Option<String> {
+        let bodies = bodies_in_state(self.set, &self.lesson.state);
+        let input = bodies[self.lesson.state.input.index()];
+        let others = self.set.member_ids().filter(|id| {
+            let body = bodies[id.index()];
+            body != *id && body != MemberId::CASE && body != input
+        });
+        let same = |id: MemberId| {
+            let [own, shared] = [id, bodies[id.index()]].map(|id| signs.symbol(Symbol::Speed(id)));
+            format!("{shared} for {own}")
+        };
+        let same: Vec<String> = others.map(same).collect();
+        (!same.is_empty()).then(|| format!("Members that turn as one have one sign: {}.", list(&same)))
+    }
+
+    fn speed_of(&self, of: MemberId, sign: &Expression) -> String {
+        let arm = self.set.carrier_of(of).filter(|_| matches!(sign, Expression::Symbol(Symbol::Relative(_))));
+        let against = arm.map(|arm| format!(" against {}", member(self.set, arm))).unwrap_or_default();
+        format!("speed of {}{against}", member(self.set, of))
     }
 
     fn by_formula(&self, signs: &Signs, blocks: &mut Vec<Block>) {
@@ -229,35 +210,47 @@ impl Explained<'_> {
              mesh, as seen from the arm"
                 .into(),
         ));
-        let mut rows = Vec::new();
-        for formula in &self.lesson.formulas {
-            let table = &self.lesson.tables[formula.table];
-            let column = table.columns.iter().find(|column| column.member == formula.last);
-            let why: Vec<String> = column
-                .into_iter()
-                .flat_map(|column| &column.path)
-                .map(|step| {
-                    let pair = format!("{} drives {}", gear(self.set, step.from), gear(self.set, step.to));
-                    let sign = match step.sense {
-                        MeshSense::External => "both external, opposite senses: minus",
-                        MeshSense::Ring => "a ring, the same sense: plus",
-                        MeshSense::BevelInput => "bevel on the input side: counted minus",
-                        MeshSense::BevelOutput => "bevel on the output side: counted plus",
-                    };
-                    format!("{pair}, {sign}")
-                })
-                .collect();
-            let ends = [formula.first, formula.last].map(|id| member(self.set, id));
-            let reason = format!("e of set {} from {} to {}: {}", formula.table + 1, ends[0], ends[1], why.join("; "));
-            rows.push([signs.line(&formula.chain), reason]);
-        }
+        let formulas = self.lesson.formulas.iter();
+        let rows: Vec<[String; 2]> =
+            formulas.map(|formula| [signs.line(&formula.chain), self.train_value(formula)]).collect();
         if !rows.is_empty() {
             blocks.push(lines_table("Train values", rows));
         }
         if let Some(worked) = &self.lesson.by_formula {
+            blocks.extend(self.same_signs(signs).map(Block::Paragraph));
             blocks.push(self.conditions(signs, worked, "last - arm = e (first - arm), with what is given"));
             blocks.push(self.steps(signs, worked));
         }
+    }
+
+    /// Which ways came to this answer, where there are several.
+    fn agreement(&self) -> Option<String> {
+        let name = |way: &WayOfWorking| match way {
+            WayOfWorking::Table => "table".to_owned(),
+            WayOfWorking::ShortTable => "table in short".to_owned(),
+            WayOfWorking::Formula => "formula".to_owned(),
+            WayOfWorking::Lever => "lever".to_owned(),
+        };
+        let ways: Vec<String> = self.lesson.ways_that_agree(self.set).iter().map(name).collect();
+        (ways.len() > 1).then(|| format!("All agree: {} come to these speeds.", list(&ways)))
+    }
+
+    /// Why a train value is what it is, mesh by mesh.
+    fn train_value(&self, formula: &Formula) -> String {
+        let table = &self.lesson.tables[formula.table];
+        let column = table.columns.iter().find(|column| column.member == formula.last);
+        let because = |step: &MeshStep| {
+            let sign = match step.sense {
+                MeshSense::External => "both external, opposite senses: minus",
+                MeshSense::Ring => "a ring, the same sense: plus",
+                MeshSense::BevelInput => "bevel on the input side: counted minus",
+                MeshSense::BevelOutput => "bevel on the output side: counted plus",
+            };
+            format!("{} drives {}, {sign}", gear(self.set, step.from), gear(self.set, step.to))
+        };
+        let why: Vec<String> = column.into_iter().flat_map(|column| &column.path).map(because).collect();
+        let [first, last] = [formula.first, formula.last].map(|id| member(self.set, id));
+        format!("e of set {} from {first} to {last}: {}", formula.table + 1, why.join("; "))
     }
 
     fn answer(&self, signs: &Signs) -> Vec<Fact> {
@@ -284,63 +277,6 @@ impl Explained<'_> {
             ));
         }
         facts
-    }
-
-    /// How the mark of a planet stands on a pin, that on pin 1 pointing to the centre.
-    fn turned(name: &str, turn: &Fraction) -> String {
-        if turn.is_zero() {
-            return format!("the mark of {name} on the line to the centre as on pin 1");
-        }
-        let sense = if turn.is_negative() { "clockwise" } else { "counter-clockwise" };
-        format!("the mark of {name} {} of a turn {sense} of that line", turn.abs())
-    }
-
-    fn reasons(&self, signs: &Signs, blocks: &mut Vec<Block>) {
-        for found in self.assembly {
-            let names: Vec<String> = found.planets.iter().map(|&id| member(self.set, id)).collect();
-            blocks.push(Block::Heading(format!(
-                "Why {} pins of {} {}",
-                found.pins,
-                list(&names),
-                if found.goes_together { "go together" } else { "do not go together" }
-            )));
-            let turns: Vec<String> =
-                found.turns.iter().zip(&names).map(|(turn, name)| Self::turned(name, turn)).collect();
-            let place = format!("Pin {} stands {} of a turn from pin 1.", found.pin, found.place);
-            blocks.push(Block::Paragraph(if found.goes_in {
-                format!(
-                    "{place} So much of the teeth of each central gear lies between the two. With {}, the gears meet as \
-                     on pin 1, since teeth of the planet less teeth of the central gear (those of a ring counted \
-                     negative) make a whole number:",
-                    turns.join(" and ")
-                )
-            } else if found.sums.is_empty() {
-                format!("{place} No turns of the planets bring all of their meshes to whole numbers of teeth there.")
-            } else {
-                format!(
-                    "{place} Whatever the turn of the planet, two of its gears both fit there only if this number, \
-                     place times crosswise counts over their common factor, is whole, and it is not:"
-                )
-            }));
-            let rows: Vec<[String; 2]> = found
-                .sums
-                .iter()
-                .map(|sum| {
-                    let meshes: Vec<String> = sum.meshes.iter().map(|&id| mesh(self.set, id)).collect();
-                    [signs.line(&sum.chain), list(&meshes)]
-                })
-                .collect();
-            if !rows.is_empty() {
-                blocks.push(lines_table("", rows));
-            }
-            if found.goes_in && !found.goes_together {
-                blocks.push(Block::Paragraph(
-                    "So each pin goes in by itself, yet meshes of planets of two kinds make a loop that does not \
-                     close: toothmark timing says which, and by how much."
-                        .into(),
-                ));
-            }
-        }
     }
 }
 

@@ -9,7 +9,7 @@ use super::words::{counted, gear, list, member, quoted, with_decimal};
 use crate::exact::Fraction;
 use crate::gearset::{Action, MemberId, Restraint};
 use crate::kinematics::Verdict;
-use crate::lesson::{Expression, Symbol};
+use crate::lesson::{Column, ColumnKind, Expression, Symbol};
 use num_bigint::BigInt;
 
 impl Explained<'_> {
@@ -21,18 +21,26 @@ impl Explained<'_> {
         given.extend(state.restraints.iter().map(|restraint| self.restraint(restraint)));
         let joined = self.set.joins().iter().map(|pair| self.as_one(pair.first, pair.second) + " for good");
         given.extend(joined);
-        let signs: Vec<String> = self
-            .set
-            .member_ids()
-            .skip(1)
-            .map(|id| format!("{} for {}", signs.symbol(Symbol::Speed(id)), member(self.set, id)))
-            .collect();
+        let signs: Vec<String> = self.set.member_ids().skip(1).map(|id| self.stands_for(signs, id)).collect();
         vec![
             Fact::new("given", format!("teeth {}; {}", list(&teeth), given.join("; "))),
             Fact::new("asked", format!("the speed of {} and of every other member", member(self.set, state.output))),
             Fact::new("speeds", signs.join(", ")),
             Fact::new("sense", "positive: counter-clockwise seen from the input side"),
         ]
+    }
+
+    /// The sign for the speed of a member; a bevel planet has a speed against its carrier only.
+    fn stands_for(&self, signs: &Signs, id: MemberId) -> String {
+        let columns = self.lesson.tables.iter().flat_map(|table| &table.columns);
+        let is_tumbling = |column: &&Column| column.member == id && column.kind == ColumnKind::Tumbling;
+        match self.set.carrier_of(id).filter(|_| columns.clone().any(|column| is_tumbling(&column))) {
+            Some(arm) => {
+                let sign = signs.symbol(Symbol::Relative(id));
+                format!("{sign} for {} against {}", member(self.set, id), member(self.set, arm))
+            }
+            None => format!("{} for {}", signs.symbol(Symbol::Speed(id)), member(self.set, id)),
+        }
     }
 
     fn as_one(&self, one: MemberId, other: MemberId) -> String {
@@ -80,31 +88,43 @@ impl Explained<'_> {
         });
         if freedom.dependent > 0 {
             terms.push(count(freedom.dependent));
-            reasons.push(format!("of which {} only repeat others", freedom.dependent));
+            reasons.push(match freedom.dependent {
+                1 => "plus 1 of these that only repeats others".to_owned(),
+                several => format!("plus {several} of these that only repeat others"),
+            });
         }
         let needed = count(freedom.needed());
         let line = signs.line(&[Expression::Sum(terms), needed]);
-        let free = match self.lesson.motion.freedom {
-            0 => "nothing is left free".to_owned(),
-            left => format!("{left} more could be chosen at will"),
+        let must = format!("{} must be given. {}", counted(freedom.needed(), "speed"), self.given());
+        vec![lines_table("", vec![[line, reasons.join(", ")]]), Block::Paragraph(must)]
+    }
+
+    /// How many speeds the state gives, and what comes of that.
+    fn given(&self) -> String {
+        let (given, left) = (self.lesson.freedom.given, self.lesson.motion.freedom);
+        let repeats = match (given + left).saturating_sub(self.lesson.freedom.needed()) {
+            0 => String::new(),
+            1 => ", 1 of which follows from the others".into(),
+            several => format!(", {several} of which follow from the others"),
         };
-        let state = match &self.lesson.motion.verdict {
-            Verdict::Drives { .. } | Verdict::OutputHeld => {
-                format!("The state gives {}: the input and what it holds, joins or drives; {free}.", freedom.given)
-            }
+        let what =
+            if given == 1 { "that of the input" } else { "that of the input and what it holds, joins or drives" };
+        let gives = format!("The state gives {given}{repeats}: {what};");
+        match &self.lesson.motion.verdict {
+            Verdict::Drives { .. } | Verdict::OutputHeld if left == 0 => format!("{gives} nothing is left free."),
+            Verdict::Drives { .. } | Verdict::OutputHeld => format!("{gives} {left} more could be chosen at will."),
             Verdict::Neutral => format!(
-                "The state gives {}: {free}, and the output is among what is free. It cannot be solved: this is \
-                 neutral. Hold, join or drive one more member.",
-                freedom.given
+                "{gives} {left} more could be chosen at will, and the output is among what is free. It cannot be \
+                 solved: this is neutral. Hold, join or drive another member."
             ),
             Verdict::Locked { by } => {
                 let by: Vec<String> = by.iter().map(|restraint| self.restraint(restraint)).collect();
                 let by = if by.is_empty() { "the meshes and joins alone".into() } else { list(&by) };
                 format!(
-                    "The state asks too much: {by} leave the input no motion, so that nothing can be solved. It is locked."
+                    "The state asks too much: {by} leave the input no motion, so that nothing can be solved. It is \
+                     locked."
                 )
             }
-        };
-        vec![lines_table("", vec![[line, reasons.join(", ")]]), Block::Paragraph(state)]
+        }
     }
 }

@@ -5,9 +5,9 @@ use super::arithmetic::Signs;
 use super::document::{Block, Table};
 use super::lesson::{Explained, lines_table};
 use super::words::member;
-use crate::exact::{Fraction, fraction};
-use crate::lesson::{Column, ColumnKind, Expression, Symbol};
-use num_traits::{One, Zero};
+use crate::exact::fraction;
+use crate::lesson::{Column, ColumnKind, Expression};
+use num_traits::One;
 
 impl Explained<'_> {
     pub(super) fn short_form(&self, signs: &Signs, blocks: &mut Vec<Block>) {
@@ -27,8 +27,9 @@ impl Explained<'_> {
             } else {
                 Expression::Product([minus_one].into_iter().chain(factors).collect())
             };
-            let sum = Expression::Sum(vec![Expression::Number(with_arm(column)), back.clone()]);
-            let total = Expression::Number(total(column));
+            let sum =
+                Expression::Sum(vec![Expression::Number(column.turned_back() + &column.train_value), back.clone()]);
+            let total = Expression::Number(column.turned_back());
             rows[0].push(if column.kind == ColumnKind::Tumbling { "-".into() } else { "1".into() });
             rows[1].push(signs.line(&[written, back]));
             rows[2].push(if column.kind == ColumnKind::Tumbling {
@@ -49,21 +50,19 @@ impl Explained<'_> {
 
     /// The speeds, as the totals are to that of the input.
     fn in_proportion(&self, signs: &Signs, columns: &[Column], blocks: &mut Vec<Block>) {
-        let Some(input) = columns.iter().find(|column| self.turns_as_input(column)).map(total) else { return };
+        let Some(input) = columns.iter().find(|column| self.turns_as_input(column)).map(Column::turned_back) else {
+            return;
+        };
         let row = |column: &Column| {
-            let symbol = match column.kind {
-                ColumnKind::Tumbling => Symbol::Relative(column.member),
-                ColumnKind::Arm | ColumnKind::Central | ColumnKind::Planet => Symbol::Speed(column.member),
-            };
-            let share = Expression::Number(total(column)).over(Expression::Number(input.clone()));
+            let share = Expression::Number(column.turned_back()).over(Expression::Number(input.clone()));
             let written = if self.lesson.input_speed.is_one() {
                 share
             } else {
                 Expression::Product(vec![Expression::Number(self.lesson.input_speed.clone()), share])
             };
-            let value = Expression::Number(total(column) / &input * &self.lesson.input_speed);
+            let value = Expression::Number(column.turned_back() / &input * &self.lesson.input_speed);
             [
-                signs.line(&[Expression::Symbol(symbol), written, value]),
+                signs.line(&[Expression::Symbol(column.sign()), written, value]),
                 format!("total of {} over that of the input", member(self.set, column.member)),
             ]
         };
@@ -74,12 +73,4 @@ impl Explained<'_> {
         let bodies = crate::lesson::bodies_in_state(self.set, &self.lesson.state);
         bodies[column.member.index()] == bodies[self.lesson.state.input.index()]
     }
-}
-
-fn with_arm(column: &Column) -> Fraction {
-    if column.kind == ColumnKind::Tumbling { Fraction::zero() } else { Fraction::one() }
-}
-
-fn total(column: &Column) -> Fraction {
-    with_arm(column) - &column.train_value
 }

@@ -6,13 +6,18 @@
 use super::arithmetic::Signs;
 use super::document::Block;
 use super::lesson::{Explained, balance, lines_table};
-use super::words::{member, mesh, quoted, with_decimal};
+use super::words::{list, member, mesh, quoted, with_decimal};
 use crate::exact::Fraction;
-use crate::gearset::{Action, MemberId};
+use crate::gearset::{Action, MemberId, Restraint};
 use crate::kinematics::mesh_coefficients;
 use crate::lesson::Expression;
 use crate::statics::Balanced;
 use num_traits::Zero;
+
+/// What the signs of torques mean, and where they come from.
+const SENSE: &str = "A torque is positive where it would turn its member in the positive sense. From outside: what a \
+                     shaft, a hold or a band puts on it. Of a mesh: what the teeth of the other gear put on it, all \
+                     planets of a kind together; a carrier takes both sides of it through the pins.";
 
 /// A torque on a member and where it comes from.
 struct Torque {
@@ -41,12 +46,13 @@ impl Explained<'_> {
     }
 
     fn balances(&self, signs: &Signs, blocks: &mut Vec<Block>) {
+        blocks.push(Block::Paragraph(SENSE.into()));
         let mut rows = Vec::new();
         for id in self.set.member_ids().skip(1) {
             let torques = self.on(id);
             if torques.len() > 1 {
                 let from: Vec<String> = torques.iter().map(|torque| torque.from.clone()).collect();
-                rows.push([sum(signs, &torques), format!("{}: {}", member(self.set, id), from.join(", "))]);
+                rows.push([sum(signs, &torques), format!("{}: {}", self.all_of(id), from.join(", "))]);
             }
         }
         if !rows.is_empty() {
@@ -57,22 +63,46 @@ impl Explained<'_> {
         let mut sums = vec![[sum(signs, &outside), format!("torques from outside: {}", from.join(", "))]];
         sums.extend(self.powers(signs));
         blocks.push(lines_table("The whole train", sums));
-        let held = self.loads.controls.iter().filter(|load| load.applied);
-        for load in held {
-            let control = self.set.control(load.control);
-            let torque = load.torque.clone().unwrap_or_default();
-            let on = match control.action() {
-                Action::Band(on) => on,
-                Action::Clutch(pair) | Action::OneWayClutch(pair, _) => pair.first,
-            };
-            let told = format!(
-                "{} puts {} times the torque of the input on {}",
-                quoted(control.name()),
-                with_decimal(&torque),
-                member(self.set, on)
-            );
-            blocks.push(Block::Paragraph(told));
+        blocks.extend(self.holding().into_iter().map(Block::Paragraph));
+    }
+
+    /// A member; of planets all on their pins together, as the torques of meshes are.
+    fn all_of(&self, id: MemberId) -> String {
+        let group = self.set.planet_groups().iter().find(|group| group.planets().contains(&id));
+        match group.map_or(1, |group| group.places().len()) {
+            1 => member(self.set, id),
+            several => format!("{}, all {several} together", member(self.set, id)),
         }
+    }
+
+    /// What each hold, band and clutch of the state has to do.
+    fn holding(&self) -> Vec<String> {
+        let times = |torque: &Fraction| format!("{} times the torque of the input", with_decimal(torque));
+        let mut told = Vec::new();
+        for restraint in &self.lesson.state.restraints {
+            let load = match restraint {
+                Restraint::Held(held) => self.loads.member(*held).torque.clone().map(|torque| (*held, torque)),
+                Restraint::Joined(_) | Restraint::Turning(..) | Restraint::Control(_) => None,
+            };
+            // A held input or output also takes what drives or is driven.
+            let ends = [self.lesson.state.input, self.lesson.state.output];
+            if let Some((held, torque)) = load.filter(|(held, _)| !ends.contains(held)) {
+                told.push(format!("To hold {} takes {}.", member(self.set, held), times(&torque)));
+            }
+        }
+        for load in self.loads.controls.iter().filter(|load| load.applied) {
+            let control = self.set.control(load.control);
+            let Some(torque) = &load.torque else { continue };
+            let name = quoted(control.name());
+            told.push(match control.action() {
+                Action::Band(on) => format!("{name} puts {} on {}.", times(torque), member(self.set, on)),
+                Action::Clutch(pair) | Action::OneWayClutch(pair, _) => {
+                    let [first, second] = pair.both().map(|&on| member(self.set, on));
+                    format!("{name} puts {} on {first}, and the opposite on {second}.", times(torque))
+                }
+            });
+        }
+        told
     }
 
     /// Everything that acts on a member, without what is nothing.
@@ -101,7 +131,10 @@ impl Explained<'_> {
                 }
             }
         });
-        let joins = self.loads.joins.iter().map(|load| (load.members, &load.torque, "join".to_owned()));
+        let joins = self.loads.joins.iter().map(|load| {
+            let both = load.members.both().map(|&member| self::member(self.set, member));
+            (load.members, &load.torque, format!("join of {}", list(&both)))
+        });
         for (pair, torque, name) in controls.chain(joins) {
             if pair.both().contains(&&MemberId::CASE) {
                 continue;

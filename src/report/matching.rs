@@ -49,16 +49,19 @@ impl Matches<'_> {
             counted(matching.pin_count, "pin")
         );
         blocks.push(Block::Heading(heading));
-        let mut facts = vec![Fact::new("clusters", self.alike(matching))];
+        let mut facts = vec![Fact::new(&format!("{}s", self.thing(matching)), self.alike(matching))];
         facts.extend(spares(matching));
         facts.extend(matching.pins.as_deref().map(pins_off));
         facts.extend(fixed::fixed(self.set, matching));
         let Some(as_found) = &matching.as_found else {
             let answer = match matching.search {
                 MatchSearch::Complete => {
-                    "NO: however the clusters are turned, some mesh is a quarter of a tooth off or more"
+                    let things = self.thing(matching);
+                    format!("NO: however the {things}s are turned, some mesh is a quarter of a tooth off or more")
                 }
-                MatchSearch::GivenUp => "NO seating was found in which no mesh is a quarter of a tooth off or more",
+                MatchSearch::GivenUp => {
+                    "NO seating was found in which no mesh is a quarter of a tooth off or more".to_owned()
+                }
             };
             facts.push(Fact::new("set matches", answer));
             blocks.push(Block::Facts(facts));
@@ -95,6 +98,11 @@ impl Matches<'_> {
             parts.push(format!("{} is off by {}", name(other), list(&gears)));
         }
         parts.join("; ")
+    }
+
+    /// What goes on the pins: a planet of one gear is no cluster.
+    pub(super) fn thing(&self, matching: &Matching) -> &'static str {
+        if self.set.member(matching.planet).gears().len() == 1 { "planet" } else { "cluster" }
     }
 
     fn gear(&self, gear: GearId) -> String {
@@ -149,8 +157,9 @@ impl Matches<'_> {
                 self.tight_spots(seated)
             ),
             (Weighing::Backlash, _) if fixed::is_unknown(matching) => format!(
-                "cannot be told: against one another the clusters take {share} of the backlash, and how they stand \
-                 against the fixed gears is not known"
+                "cannot be told: against one another the {}s take {share} of the backlash, and how they stand against the \
+                 fixed gears is not known",
+                self.thing(matching)
             ),
             (Weighing::Backlash, _) => format!(
                 "cannot be told: the set takes {share} of the backlash, depending on how far the readings are off"
@@ -177,8 +186,9 @@ impl Matches<'_> {
     pub(super) fn seated(&self, matching: &Matching, seated: &Seated, way: Way, blocks: &mut Vec<Block>) {
         match way {
             Way::Listed => blocks.push(Block::Paragraph(format!(
-                "Turn every cluster as toothmark timing lists, marked and counted on gear {}. Residuals are told with the \
-                 set settled in the middle of its play.",
+                "Turn every {} as toothmark timing lists, marked and counted on gear {}. Residuals are told with the set \
+                 settled in the middle of its play.",
+                self.thing(matching),
                 self.gear(matching.reference)
             ))),
             Way::Reseated | Way::Exchanged => blocks.push(Block::Table(self.settings(matching, seated))),
@@ -186,7 +196,7 @@ impl Matches<'_> {
         blocks.extend(fixed::stand(self.set, seated).map(Block::Paragraph));
         blocks.push(Block::Table(self.residuals(matching, seated, way)));
         if !seated.first_contacts.is_empty() {
-            blocks.push(Block::Table(self.contacts(seated, way)));
+            blocks.push(Block::Table(self.contacts(matching, seated, way)));
         }
     }
 
@@ -213,11 +223,12 @@ impl Matches<'_> {
                 told(-pin.turn),
             ]
         };
-        let headings = ["pin", "pin at, degrees", "cluster", "seen from the input side", "seen from the output side"];
+        let headings =
+            ["pin", "pin at, degrees", self.thing(matching), "seen from the input side", "seen from the output side"];
         Table {
             caption: format!(
-                "How each cluster is turned: from the line to the centre to the mark of gear {} (pin places from the \
-                 input side)",
+                "How each {} is turned: from the line to the centre to the mark of gear {} (pin places from the input side)",
+                self.thing(matching),
                 self.gear(matching.reference)
             ),
             headings: headings.map(String::from).to_vec(),
@@ -255,41 +266,49 @@ impl Matches<'_> {
                 rows.push(row);
             }
         }
-        let mut headings = vec!["pin", "cluster", "mesh", "teeth", "mm", "thou"];
+        let mut headings = vec!["pin", self.thing(matching), "mesh", "teeth", "mm", "thou"];
         headings.extend(uncertain.then_some("give or take"));
         headings.extend(["half backlash, mm", "verdict"]);
         Table {
-            caption: format!("Residuals, {} (+: the cluster's gear is ahead, ccw seen from the input side)", told(way)),
+            caption: format!(
+                "Residuals, {} (+: the {}'s gear is ahead, ccw seen from the input side)",
+                told(self.thing(matching), way),
+                self.thing(matching)
+            ),
             headings: headings.into_iter().map(String::from).collect(),
             rows,
         }
     }
 
-    fn contacts(&self, seated: &Seated, way: Way) -> Table {
+    fn contacts(&self, matching: &Matching, seated: &Seated, way: Way) -> Table {
         let row = |contact: &FirstContact| {
             let (first, rest) = self.in_turn(contact);
-            let central = |id: MeshId| {
-                let on_planet = |gear: GearId| self.set.carrier_of(self.set.gear(gear).member()).is_some();
-                let [a, b] = self.set.mesh(id).gears().both().map(|&gear| gear);
-                self.gear(if on_planet(a) { b } else { a })
-            };
-            vec![central(contact.pushing), central(contact.holding), first, rest]
+            let side = |meshes: &[MeshId]| list(&meshes.iter().map(|&id| self.central_gear(id)).collect::<Vec<_>>());
+            vec![side(&contact.pushing), side(&contact.holding), first, rest]
         };
-        let headings =
-            ["turns the clusters clockwise", "holds against it", "carries first", "then, play at the holding gear"];
+        let thing = self.thing(matching);
+        let turns = format!("turns the {thing}s clockwise");
+        let headings = [&turns, "holds against it", "carries first", "then, play at the holding gear"];
         Table {
             caption: format!(
-                "Who carries first, {} (clockwise seen from the input side; the clusters free to turn on their pins)",
-                told(way)
+                "Who carries first, {} (clockwise seen from the input side; the {thing}s free to turn on their pins)",
+                told(thing, way)
             ),
             headings: headings.map(String::from).to_vec(),
             rows: seated.first_contacts.iter().map(row).collect(),
         }
     }
 
+    /// The gear of a mesh that is not on a pin.
+    fn central_gear(&self, id: MeshId) -> String {
+        let on_pin = |gear: GearId| self.set.carrier_of(self.set.gear(gear).member()).is_some();
+        let [a, b] = self.set.mesh(id).gears().both().map(|&gear| gear);
+        self.gear(if on_pin(a) { b } else { a })
+    }
+
     /// The pins that carry first, and the others with the play that is left there.
     fn in_turn(&self, contact: &FirstContact) -> (String, String) {
-        let tooth = self.tooth(contact.holding);
+        let tooth = self.tooth(contact.holding[0]);
         let same = |a: &ContactPin, b: &ContactPin| (a.left - b.left).abs() < 1e-9;
         let mut together: Vec<&[ContactPin]> = contact.pins.chunk_by(same).collect();
         let first = together.remove(0);
@@ -357,12 +376,13 @@ pub(super) fn verdict_of_set(verdict: Verdict) -> &'static str {
     }
 }
 
-fn told(way: Way) -> &'static str {
-    match way {
-        Way::Listed => "clusters as found, turned as listed by toothmark timing",
-        Way::Reseated => "clusters as found, turned as above",
-        Way::Exchanged => "clusters exchanged, turned as above",
-    }
+fn told(thing: &str, way: Way) -> String {
+    let done = match way {
+        Way::Listed => "as found, turned as listed by toothmark timing",
+        Way::Reseated => "as found, turned as above",
+        Way::Exchanged => "exchanged, turned as above",
+    };
+    format!("{thing}s {done}")
 }
 
 /// Millimetres with thousandths of an inch beside.

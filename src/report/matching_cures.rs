@@ -12,11 +12,12 @@ use crate::timing::{MatchSearch, Matching, SeatedPin, Verdict};
 impl Matches<'_> {
     /// Whether another order or another seating does better.
     pub(super) fn cures(&self, matching: &Matching, blocks: &mut Vec<Block>) {
+        let thing = self.thing(matching);
         if let (Some(listed), Some(as_found)) = (&matching.listed, &matching.as_found)
             && listed != as_found
         {
             blocks.push(Block::Paragraph(format!(
-                "Turning helps: turned as toothmark timing lists for equal clusters, the set matches within {}; turned \
+                "Turning helps: turned as toothmark timing lists for equal {thing}s, the set matches within {}; turned \
                  as listed here, within {}.",
                 self.play(listed).0,
                 self.play(as_found).0
@@ -37,7 +38,7 @@ impl Matches<'_> {
             let listed = matching.listed.is_some() && matching.listed == matching.as_found;
             let seating = if listed { " and no other seating" } else { "" };
             let order = if matching.clusters.len() > matching.pin_count { "choice or order" } else { "order" };
-            blocks.push(Block::Paragraph(format!("No other {order} of the clusters{seating} fits better.")));
+            blocks.push(Block::Paragraph(format!("No other {order} of the {thing}s{seating} fits better.")));
         }
         if matching.search == MatchSearch::GivenUp {
             blocks.push(Block::Note(
@@ -48,8 +49,9 @@ impl Matches<'_> {
         if best.is_none_or(|best| best.verdict == Some(Verdict::Beyond)) {
             let cure = if fixed::counts(matching) {
                 "have the clusters, or the central gears that are fixed to one another, set to the same index"
+                    .to_owned()
             } else {
-                "replace the odd cluster by one with the index of the others, or have the gears set anew"
+                format!("replace the odd {thing} by one with the index of the others, or have the gears set anew")
             };
             blocks.push(Block::Warning(format!(
                 "this set binds: {cure}. Do not make room by pressing, and do not run it in"

@@ -125,10 +125,12 @@ impl Matches<'_> {
             residuals: pin.residuals.iter().map(residual).collect(),
         };
         let contact = |contact: &FirstContact| ContactJson {
-            pushing: self.mesh_names(contact.pushing),
-            holding: self.mesh_names(contact.holding),
+            pushing: self.mesh_names(contact.pushing[0]),
+            holding: self.mesh_names(contact.holding[0]),
             pins: contact.pins.iter().map(|pin| ContactPinJson { pin: pin.pin, teeth_left: pin.left }).collect(),
             uncertainty_teeth: contact.uncertainty,
+            all_pushing: contact.pushing.iter().map(|&mesh| self.mesh_names(mesh)).collect(),
+            all_holding: contact.holding.iter().map(|&mesh| self.mesh_names(mesh)).collect(),
         };
         SeatedJson {
             level: seated.level,
@@ -250,6 +252,9 @@ struct ContactJson {
     holding: [String; 2],
     pins: Vec<ContactPinJson>,
     uncertainty_teeth: f64,
+    /// Several where central gears are fixed to one another, the first of them as above.
+    all_pushing: Vec<[String; 2]>,
+    all_holding: Vec<[String; 2]>,
 }
 
 #[derive(Debug, Serialize)]

@@ -37,7 +37,7 @@ impl Notation {
             Self::Text | Self::Tex => sides.join(" = "),
             Self::MathMl => {
                 let sides = sides.join("<mo>=</mo>");
-                format!("<math xmlns=\"http://www.w3.org/1998/Math/MathML\">{sides}</math>")
+                format!("<math xmlns=\"http://www.w3.org/1998/Math/MathML\" displaystyle=\"true\">{sides}</math>")
             }
         }
     }
@@ -54,7 +54,7 @@ impl Notation {
                 let number = format!("<mn>{above}</mn>");
                 let number =
                     if value.is_integer() { number } else { format!("<mfrac>{number}<mn>{below}</mn></mfrac>") };
-                if minus.is_empty() { number } else { format!("<mrow><mo>-</mo>{number}</mrow>") }
+                if minus.is_empty() { number } else { format!("<mrow><mo>&#x2212;</mo>{number}</mrow>") }
             }
         }
     }
@@ -187,8 +187,8 @@ fn mathml(expression: &Expression, letters: Letters<'_>) -> String {
             Letters::Counts(counts) => format!("<mn>{}</mn>", counts[*unknown]),
         },
         Expression::Power(base, exponent) => format!("<msup>{}<mn>{exponent}</mn></msup>", factor(base)),
-        Expression::Negative(part) => format!("<mrow><mo>-</mo>{}</mrow>", factor(part)),
-        Expression::Sum(terms) => format!("<mrow>{}</mrow>", sum(terms, "<mo>+</mo>", "<mo>-</mo>", inner)),
+        Expression::Negative(part) => format!("<mrow><mo>&#x2212;</mo>{}</mrow>", factor(part)),
+        Expression::Sum(terms) => format!("<mrow>{}</mrow>", sum(terms, "<mo>+</mo>", "<mo>&#x2212;</mo>", inner)),
         Expression::Product(factors) => {
             let factors: Vec<String> = factors.iter().map(factor).collect();
             format!("<mrow>{}</mrow>", factors.join("<mo>&#xB7;</mo>"))

@@ -78,7 +78,8 @@ impl Timing<'_> {
     pub(super) fn findings(&self, group: &GroupTiming, blocks: &mut Vec<Block>) {
         blocks.push(Block::Heading(self.heading(group)));
         let mut facts = vec![Fact::new("goes together", verdict(group))];
-        facts.extend(equal_pins(group));
+        facts.extend(self.equal_pins(group));
+        facts.extend(self.room(group));
         facts.push(seatings(group));
         if group.pins_go_together() {
             if group.pins.len() > 1 {
@@ -88,10 +89,30 @@ impl Timing<'_> {
         }
         blocks.push(Block::Facts(facts));
         blocks.extend(group.margin.as_ref().map(|margin| self.margin_warning(group, margin)));
+        blocks.extend(self.room_warnings(group));
         blocks.extend(self.loop_warnings(group));
         if !group.pins_go_together() {
             self.refused(group, blocks);
         }
+    }
+
+    fn equal_pins(&self, group: &GroupTiming) -> Vec<Fact> {
+        let divisor = &group.spacing_divisor;
+        let rule = if divisor.is_zero() {
+            "0: any place of a pin will do".to_owned()
+        } else if divisor.is_one() {
+            "1: one pin only".to_owned()
+        } else {
+            format!(
+                "{divisor}: pins go {} of a turn apart, or any multiple",
+                Fraction::new(BigInt::one(), divisor.clone())
+            )
+        };
+        let counts: Vec<String> = group.equal_pin_counts.iter().map(ToString::to_string).collect();
+        vec![
+            Fact::new("spacing divisor", rule),
+            Fact::new("equal pins, 2 to 8", format!("{}{}", list(&counts), self.room_of_equal_pins(group))),
+        ]
     }
 
     fn heading(&self, group: &GroupTiming) -> String {
@@ -293,25 +314,6 @@ fn how_to_set() -> &'static str {
     "Mark every planet alike. On pin 1 the mark points straight to the centre. On each other pin it stands to the side of \
      the line from the pin to the centre, by so many teeth of whichever gear you count on; with the nearest whole tooth \
      set there, that gear meshes only where it should"
-}
-
-fn equal_pins(group: &GroupTiming) -> Vec<Fact> {
-    let divisor = &group.spacing_divisor;
-    let rule = if divisor.is_zero() {
-        "0: any place of a pin will do".to_owned()
-    } else if divisor.is_one() {
-        "1: one pin only".to_owned()
-    } else {
-        format!("{divisor}: pins go {} of a turn apart, or any multiple", Fraction::new(BigInt::one(), divisor.clone()))
-    };
-    let counts: Vec<String> = group.equal_pin_counts.iter().map(ToString::to_string).collect();
-    vec![
-        Fact::new("spacing divisor", rule),
-        Fact::new(
-            "equal pins, 2 to 8",
-            format!("{} (by timing alone; whether they clear one another is not looked at)", list(&counts)),
-        ),
-    ]
 }
 
 fn seatings(group: &GroupTiming) -> Fact {

@@ -9,6 +9,7 @@ use serde::Serialize;
 use super::document::Records;
 use super::escape::csv_name;
 use super::json::{Value, json};
+use super::room::GapJson;
 use super::timing::Timing;
 use crate::exact::decimal;
 use crate::gearset::MeshId;
@@ -118,6 +119,8 @@ impl Timing<'_> {
             refusals: group.refusals.iter().map(|refusal| self.refusal_json(refusal)).collect(),
             loops: group.loops.iter().map(|closed| self.loop_json(closed)).collect(),
             ways_out: group.ways_out.as_ref().map(|ways_out| self.ways_out_json(ways_out)),
+            room: self.room_json(group),
+            equal_pins_clear: self.clear_on_equal_pins(group),
         }
     }
 
@@ -182,6 +185,10 @@ struct GroupJson {
     refusals: Vec<RefusalJson>,
     loops: Vec<LoopJson>,
     ways_out: Option<WaysOutJson>,
+    /// Empty where the centre distances do not follow, or nothing lies side by side.
+    room: Vec<GapJson>,
+    /// For each of `equal_pin_counts`; null where it is not known.
+    equal_pins_clear: Vec<Option<bool>>,
 }
 
 #[derive(Debug, Serialize)]

@@ -6,7 +6,7 @@
 
 use super::loads::{StateLoads, power};
 use crate::exact::{Fraction, multiple};
-use crate::gearset::{GearId, Gearset, MemberId, MeshId};
+use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId};
 use crate::kinematics::{MemberMotion, StateMotion, mesh_coefficients};
 use num_traits::Zero;
 
@@ -24,9 +24,10 @@ pub struct MeshLoad {
 }
 
 impl MeshLoad {
-    /// The torque of the mesh on the members of its first and second gear, and on the carrier.
+    /// The torque of the mesh on the members of its first and second gear, and on the carrier: about the main axis,
+    /// on a planet about its own pin.
     pub fn torques(&self, set: &Gearset) -> Option<[Fraction; 3]> {
-        let coefficients = mesh_coefficients(set, set.mesh(self.mesh));
+        let coefficients = lever_arms(set, self.mesh);
         let per_tooth = self.torque_per_tooth.as_ref()?;
         Some(coefficients.map(|(coefficient, _)| multiple(per_tooth, coefficient)))
     }
@@ -58,7 +59,7 @@ impl MeshLoad {
 pub fn power_given(set: &Gearset, state: &StateLoads, mesh: MeshId) -> [Option<Fraction>; 3] {
     let carrier = set.mesh(mesh).carrier();
     let per_tooth = unit_torque(state, mesh);
-    mesh_coefficients(set, set.mesh(mesh)).map(|(coefficient, member)| {
+    lever_arms(set, mesh).map(|(coefficient, member)| {
         let speed = if member == MemberId::CASE && member == carrier {
             Some(Fraction::zero())
         } else {
@@ -66,6 +67,21 @@ pub fn power_given(set: &Gearset, state: &StateLoads, mesh: MeshId) -> [Option<F
         };
         power(&multiple(per_tooth.as_ref()?, coefficient), speed.as_ref())
     })
+}
+
+/// What a torque of 1 per tooth puts on the members of the first and second gear of a mesh, and on the carrier.
+///
+/// The pin of a planet lies along the main axis, so that what the teeth put on the planet about its pin is left over
+/// for the carrier. That of a bevel planet lies across it: the carrier takes the whole of what the central gear gives.
+fn lever_arms(set: &Gearset, mesh: MeshId) -> [(i64, MemberId); 3] {
+    let [first, second, (_, carrier)] = mesh_coefficients(set, set.mesh(mesh));
+    let is_bevel = |gear: &&GearId| set.gear(**gear).kind() == GearKind::BevelPlanet;
+    let on_carrier = match set.mesh(mesh).gears().both().iter().position(is_bevel) {
+        Some(0) => -second.0,
+        Some(_) => -first.0,
+        None => -first.0 - second.0,
+    };
+    [first, second, (on_carrier, carrier)]
 }
 
 /// The torque per tooth for the torque 1 on the input.

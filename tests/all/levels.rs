@@ -22,6 +22,7 @@ const LEVELS: &[(&str, u8)] = &[
     ("search", 4),
     ("tooth", 0),
     ("comparison", 4),
+    ("practice", 4),
     ("lesson", 4),
     ("drawing", 5),
     ("report", 5),

@@ -116,6 +116,10 @@ fn a_differential_divides_the_torque_whatever_its_speeds() {
     let half = Some(fraction(-1, 2));
     assert_eq!([&curve.members[0].torque, &curve.members[1].torque], [&half, &half]);
     assert_eq!(curve.members[0].power, Some(fraction(-3, 8)));
+    // The pin of a bevel planet lies across the axis, so that each side puts its own half on the cage. It was told as
+    // 4/5 and 1/5, as if what the teeth put on the planet about its pin came off.
+    let on_cage = curve.meshes.iter().map(|mesh| mesh.torques(&set).map(|[.., on_cage]| on_cage));
+    assert_eq!(on_cage.collect::<Vec<_>>(), [half.clone(), half]);
 }
 
 /// A set driven at the sun, its ring on a one-way clutch to the case: on overrun the ring runs away.

@@ -12,6 +12,8 @@ mod clearance;
 mod comparison;
 /// Linear congruences, the Smith form and the nearest miss against brute force.
 mod congruence;
+/// Dial readings of backlash in a description.
+mod dial;
 /// The project's own documents: paths exist, descriptions are sound, every benchmark has its command.
 mod documents;
 /// Drawn pictures: their outlines fit, their sizes are right, their pages join, their names are escaped.
@@ -73,6 +75,8 @@ mod pictures;
 mod pin_forces;
 /// Polynomials: laws, divisors against products made for them, a slow twin.
 mod polynomials;
+/// Practice problems, read back from the printed sheet and solved by other means.
+mod practice;
 /// Runs the program for the other tests.
 mod process;
 /// The program as a process: arguments, streams, exit codes, formats and their keys.

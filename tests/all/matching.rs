@@ -421,7 +421,7 @@ fn the_pin_that_lags_carries_first() {
     let set = description::read(text).expect("the description is sound");
     let seated = matching(&set).expect("it can be matched").remove(0).as_found.expect("it goes together");
     let driven = &seated.first_contacts[0];
-    assert_eq!(driven.pushing.index(), 0, "the sun pushes");
+    assert_eq!(driven.pushing[0].index(), 0, "the sun pushes");
     let order: Vec<usize> = driven.pins.iter().map(|pin| pin.pin).collect();
     assert_eq!(order, [3, 1, 2]);
     // The carrier has to move on by 0.1 degrees, and so has the planet's contact with the ring that is held.

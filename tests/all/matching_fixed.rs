@@ -322,6 +322,53 @@ fn a_gear_that_meets_two_gears_of_one_cluster_needs_no_reading() {
     assert!((matching.as_found.expect("it goes together").level - 0.05).abs() < 1e-9);
 }
 
+/// Which pins begin to carry in which order and with what left, the drum driving and the rim.
+fn order_of(measured: &str) -> [Vec<(usize, f64)>; 2] {
+    let seated = of_text(&split([(18, 24), (18, 24)], measured)).as_found.expect("it goes together");
+    let [drives, driven] = &seated.first_contacts[..] else { panic!("drum and rim, each way: {seated:?}") };
+    assert_eq!([drives.pushing.len(), drives.holding.len(), driven.pushing.len()], [2, 1, 1], "meshes of each side");
+    [drives, driven].map(|contact| contact.pins.iter().map(|pin| (pin.pin, pin.left)).collect())
+}
+
+#[test]
+fn of_two_gears_on_one_drum_the_one_that_touches_first_says_which_pin_carries() {
+    // Gear q is ahead on pin 2 and behind on pin 3. The drum, turning the clusters clockwise, touches q of pin 2
+    // 0.02 of a tooth before p of all, on pin 3 p first; held by the drum it is q of pin 3 that touches first.
+    let clusters =
+        "clusters: {\"1\": Index([]), \"2\": Index([Teeth(\"q\", 0.02)]), \"3\": Index([Teeth(\"q\", -0.02)])}";
+    let [drives, driven] = order_of(&format!("central: [Teeth(\"T\", 0)], {clusters}"));
+    let as_told = |found: &[(usize, f64)], first: usize, others: [usize; 2]| {
+        let is = |(pin, left): (usize, f64), meant: usize, play: f64| pin == meant && (left - play).abs() < 1e-9;
+        is(found[0], first, 0.0) && is(found[1], others[0], 0.02) && is(found[2], others[1], 0.02)
+    };
+    assert!(as_told(&drives, 2, [1, 3]), "{drives:?}");
+    assert!(as_told(&driven, 3, [1, 2]), "{driven:?}");
+}
+
+#[test]
+fn who_carries_first_is_not_told_of_fixed_gears_that_were_not_measured_or_have_no_backlash() {
+    let unread = of_text(&split([(18, 24), (18, 24)], ALIKE)).as_found.expect("it goes together");
+    assert!(unread.first_contacts.is_empty(), "{unread:?}");
+    let read = split([(18, 24), (18, 24)], &format!("central: [Teeth(\"T\", 0)], {ALIKE}"));
+    let without = of_text(&read.replace(" backlash: Millimetres(0.1),", "")).as_found.expect("it goes together");
+    assert!(without.first_contacts.is_empty(), "{without:?}");
+}
+
+#[test]
+fn two_bodies_of_two_ratios_each_are_not_said_to_take_in_how_their_gears_stand() {
+    // With one cluster four meshes are off by four constants, and only the cluster and two bodies can be turned.
+    let text = "Gearset(title: \"t\", members: {\"m\": [Sun(\"A\", 24), Sun(\"B\", 30)],
+            \"n\": [Sun(\"C\", 20), Sun(\"D\", 28)], \"carrier\": []},
+        planets: {\"p\": (carrier: \"carrier\", pins: Equal(2),
+            gears: [Gear(\"a\", 24), Gear(\"b\", 18), Gear(\"c\", 28), Gear(\"d\", 20)])},
+        meshes: [(\"A\", \"a\"), (\"B\", \"b\"), (\"C\", \"c\"), (\"D\", \"d\")],
+        measured: {\"p\": (central: [Teeth(\"B\", 0), Teeth(\"D\", 0)])})";
+    let fixed = of_text(text).fixed;
+    assert_eq!(fixed.len(), 2);
+    let unknown = FixedRelation::Unknown { unread: Vec::new() };
+    assert!(fixed.iter().all(|fixed| fixed.lock && fixed.relation == unknown), "{fixed:?}");
+}
+
 #[test]
 fn a_person_sees_what_fixed_gears_do_to_the_answer() {
     let uneven = [(18, 24), (27, 36)];

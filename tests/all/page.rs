@@ -5,6 +5,7 @@
 
 use std::collections::BTreeSet;
 use std::fs;
+use std::path::Path;
 
 use num_traits::{ToPrimitive as _, Zero as _};
 use serde_json::Value;
@@ -26,6 +27,26 @@ const OVERLAP: f64 = 1e-3;
 fn html(sets: &[&Gearset]) -> String {
     let sets: Vec<PageSet<'_>> = sets.iter().map(|set| PageSet { set, extras: Vec::new() }).collect();
     page(&sets).html
+}
+
+/// The page as the program writes it, formulas and worked solutions included.
+fn written(name: &str, descriptions: &[&str]) -> String {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("page-{name}"));
+    fs::create_dir_all(&folder).expect("a folder");
+    let mut arguments = vec!["page".to_owned()];
+    for (number, description) in descriptions.iter().enumerate() {
+        let file = folder.join(format!("{number}.ron"));
+        fs::write(&file, description).expect("it can be written");
+        arguments.push(file.to_str().expect("a plain path").to_owned());
+    }
+    let answer = run(&arguments.iter().map(String::as_str).collect::<Vec<_>>());
+    assert_ne!(answer.code, 2, "{}", answer.stderr);
+    answer.stdout
+}
+
+/// The description of a built-in gearset.
+fn built_in(name: &str) -> String {
+    read_file(&format!("gearsets/{name}.ron"))
 }
 
 /// The data of every section.
@@ -249,7 +270,9 @@ fn a_gear_of_the_page_that_is_half_a_tooth_out_overlaps() {
 #[test]
 fn buttons_change_what_the_page_says() {
     let set = read_example("inspection-railcar");
-    let Some(mut browser) = Browser::open("buttons", &html(&[&set])) else { return };
+    let Some(mut browser) = Browser::open("buttons", &written("buttons", &[&built_in("inspection-railcar")])) else {
+        return;
+    };
     let low = "tr[data-member=\"3\"] ";
     assert_eq!(browser.text(&format!("{low}.speed")), "0", "the low drum is held in low");
     browser.click(".state[value=\"1\"]");
@@ -295,8 +318,7 @@ fn buttons_change_what_the_page_says() {
 fn a_locked_state_says_what_locks_it_and_does_not_move() {
     let text = read_file("gearsets/inspection-railcar.ron");
     let text = text.replace("\"neutral\": Apply([])", "\"both\": Apply([\"low band\", \"reverse band\"])");
-    let set = read_set("both bands", &text);
-    let Some(mut browser) = Browser::open("locked", &html(&[&set])) else { return };
+    let Some(mut browser) = Browser::open("locked", &written("locked", &[&text])) else { return };
     browser.click(".turn");
     let before = browser.value("document.querySelector('.view').innerHTML");
     browser.click(".state[value=\"3\"]");
@@ -314,8 +336,9 @@ fn a_locked_state_says_what_locks_it_and_does_not_move() {
 
 #[test]
 fn a_step_is_one_tooth_and_marks_return() {
-    let set = read_example("inspection-railcar");
-    let Some(mut browser) = Browser::open("steps", &html(&[&set])) else { return };
+    let Some(mut browser) = Browser::open("steps", &written("steps", &[&built_in("inspection-railcar")])) else {
+        return;
+    };
     // Against the carrier D turns 171/481 - 1 per turn of the input: a tooth of 26 each 37/620 turns.
     browser.click(".step");
     assert_eq!(browser.value("document.querySelector('section').train.turns.map(String).join('/')"), "37/620");
@@ -354,8 +377,9 @@ fn a_step_is_one_tooth_and_marks_return() {
 
 #[test]
 fn nothing_runs_by_itself_and_who_wants_no_motion_gets_steps() {
-    let set = read_example("millrace-winch");
-    let Some(mut browser) = Browser::open("running", &html(&[&set])) else { return };
+    let Some(mut browser) = Browser::open("running", &written("running", &[&built_in("millrace-winch")])) else {
+        return;
+    };
     let turns = |browser: &mut Browser| {
         browser.value("new Promise(done => requestAnimationFrame(() => requestAnimationFrame(() => done())))");
         let turns = browser.value("document.querySelector('section').train.turns.map(String).join('/')");
@@ -386,9 +410,9 @@ fn nothing_runs_by_itself_and_who_wants_no_motion_gets_steps() {
 
 #[test]
 fn the_tab_key_reaches_every_control_of_two_gearsets_and_keys_press_them() {
-    let sets = [read_example("millrace-winch"), read_example("inspection-railcar")];
-    let Some(mut browser) = Browser::open("keys", &html(&[&sets[0], &sets[1]])) else { return };
-    let controls = "const all = [...document.querySelectorAll('button, select, input, [tabindex]')]\
+    let page = written("keys", &[&built_in("millrace-winch"), &built_in("inspection-railcar")]);
+    let Some(mut browser) = Browser::open("keys", &page) else { return };
+    let controls = "const all = [...document.querySelectorAll('button, select, input, summary, [tabindex]')]\
                     .filter(element => !element.disabled && element.checkVisibility());";
     let count = browser.value(&format!("{controls} all.length")).as_u64().expect("a number");
     assert!(count > 40, "{count} controls");
@@ -419,8 +443,7 @@ fn names_full_of_signs_are_text_in_the_page() {
          gears: [Gear(\"\\u{{2028}}p\", 18)])}}, meshes: [(\"<b>\", \"\\u{{2028}}p\"), (\"R\", \"\\u{{2028}}p\")], states: \
          {{\"</script>\": Given(held: [\"r\"])}})"
     );
-    let set = read_set("hostile", &text);
-    let page = html(&[&set]);
+    let page = written("hostile", &[&text]);
     assert_eq!(page.matches("<script").count(), 2, "the data and the script");
     let Some(mut browser) = Browser::open("hostile", &page) else { return };
     assert_eq!(browser.text("h1").trim(), name);
@@ -428,6 +451,10 @@ fn names_full_of_signs_are_text_in_the_page() {
     assert_eq!(browser.text(".state").trim(), "</script>");
     assert!(browser.text(".says").contains("</script>. Ratio"), "{}", browser.text(".says"));
     assert_eq!(browser.value("document.querySelectorAll('img, b').length"), 0);
+    browser.value("for (const extra of document.querySelectorAll('.extra')) extra.open = true");
+    let extras = browser.value("[...document.querySelectorAll('.extra')].map(extra => extra.innerText).join()");
+    let extras = extras.as_str().expect("a text");
+    assert!(extras.contains("</script>") && extras.contains(name) && extras.contains("<img src=x"), "{extras}");
     assert_eq!(browser.value("window.hurt ?? null"), Value::Null);
     browser.click("button.member");
     assert!(browser.text(".says").contains(name), "{}", browser.text(".says"));
@@ -435,9 +462,39 @@ fn names_full_of_signs_are_text_in_the_page() {
 }
 
 #[test]
+fn only_the_chosen_state_is_worked_out_and_the_script_leaves_the_working_alone() {
+    let page = written("worked", &[&built_in("inspection-railcar"), &built_in("millrace-winch")]);
+    let Some(mut browser) = Browser::open("worked", &page) else { return };
+    let all = "[...document.querySelectorAll('#set-1 .extra')]";
+    let working = format!("{all}.map(extra => extra.innerHTML).join()");
+    let before = browser.value(&working);
+    let shown = |browser: &mut Browser| {
+        browser.value(&format!(
+            "{all}.filter(extra => extra.checkVisibility()).map(extra => extra.dataset.state ?? 'all')"
+        ))
+    };
+    assert_eq!(shown(&mut browser), serde_json::json!(["all", "0"]));
+    browser.click("#set-1 .state[value=\"2\"]");
+    assert_eq!(shown(&mut browser), serde_json::json!(["all", "2"]));
+    let says = "document.querySelector('#set-1 .extra[data-state=\"2\"] dd').textContent.includes('direct clutch')";
+    assert_eq!(browser.value(says), true, "it is the working of the state chosen");
+    browser.click("#set-1 button.member");
+    browser.click("#set-1 .side[value=\"output\"]");
+    browser.click("#set-1 .turn");
+    assert_eq!(browser.value(&working), before);
+    // On paper the caution of the working is kept, though other notes are not.
+    browser.ask("Emulation.setEmulatedMedia", &serde_json::json!({ "media": "print" }));
+    let display = "getComputedStyle(document.querySelector('.extra .note')).display";
+    assert_eq!(browser.value(display), "block");
+    assert_eq!(browser.complaints(), [""; 0]);
+}
+
+#[test]
 fn the_dots_of_a_lever_lie_on_one_line_in_every_state() {
     let set = read_example("three-set-six-speed");
-    let Some(mut browser) = Browser::open("levers", &html(&[&set])) else { return };
+    let Some(mut browser) = Browser::open("levers", &written("levers", &[&built_in("three-set-six-speed")])) else {
+        return;
+    };
     let mut dots = 0;
     for state in 0..set.states().len() {
         browser.click(&format!(".state[value=\"{state}\"]"));
@@ -459,8 +516,9 @@ fn the_dots_of_a_lever_lie_on_one_line_in_every_state() {
 fn a_page_fits_narrow_and_wide_screens_and_dark_ones() {
     let bare = "Gearset(title: \"bare\", members: {\"s\": [Sun(\"S\", 24)], \"c\": []}, planets: {\"p\": (carrier: \"c\", \
                 pins: Equal(3), gears: [Gear(\"P\", 18)])}, meshes: [(\"S\", \"P\")])";
-    let sets = [read_example("inspection-railcar"), read_example("bevel-differential"), read_set("bare", bare)];
-    let Some(mut browser) = Browser::open("narrow", &html(&[&sets[0], &sets[1], &sets[2]])) else { return };
+    let page = written("narrow", &[&built_in("inspection-railcar"), &built_in("bevel-differential"), bare]);
+    let Some(mut browser) = Browser::open("narrow", &page) else { return };
+    browser.value("for (const extra of document.querySelectorAll('.extra')) extra.open = true");
     for width in [320, 360, 800, 1400, 2000] {
         let size = serde_json::json!({ "width": width, "height": 800, "deviceScaleFactor": 1, "mobile": false });
         browser.ask("Emulation.setDeviceMetricsOverride", &size);

@@ -331,6 +331,7 @@ fn mesh(first: &str, second: &str) -> DraftMesh {
         gears: Pair { first: first.to_owned(), second: second.to_owned() },
         pitch: None,
         backlash: None,
+        dial: None,
         efficiency: None,
     }
 }

@@ -187,7 +187,7 @@ impl Builder {
             let gears = Pair { first: first.to_owned(), second: second.to_owned() };
             let pitch = self.tape.once_in(6).then(|| Pitch::Module(fraction(self.tape.between(1, 40), 8)));
             let backlash = self.tape.once_in(6).then(|| Length::Inches(fraction(self.tape.between(0, 20), 1000)));
-            self.draft.meshes.push(DraftMesh { gears, pitch, backlash, efficiency: None });
+            self.draft.meshes.push(DraftMesh { gears, pitch, backlash, dial: None, efficiency: None });
         }
     }
 

@@ -5,6 +5,7 @@
 
 use std::collections::HashSet;
 
+use super::dial::check_dial;
 use super::names::{Names, gears_of};
 use crate::exact::{Fraction, fraction, part_of_turn};
 use crate::gearset::model::MemberId;
@@ -19,7 +20,7 @@ const MOST_PINS: i64 = 100;
 
 /// Teeth larger or smaller than a factor of this from module 1, or play of more than as
 /// many millimetres, are a slip of the unit.
-const LARGEST_SIZE: i64 = 1000;
+pub(super) const LARGEST_SIZE: i64 = 1000;
 
 pub(super) fn check_gears(draft: &Draft, problems: &mut Problems) {
     for listed in gears_of(draft) {
@@ -84,10 +85,11 @@ pub(super) fn check_sizes(draft: &Draft, problems: &mut Problems) {
     check_pitch(draft.pitch.as_ref(), Part::Pitch, || Scope::WholeSet, problems);
     check_backlash(draft.backlash.as_ref(), Part::Backlash, || Scope::WholeSet, problems);
     check_efficiency(draft.efficiency.as_ref(), Part::Efficiency, || Scope::WholeSet, problems);
-    for (index, DraftMesh { gears, pitch, backlash, efficiency }) in draft.meshes.iter().enumerate() {
+    for (index, mesh @ DraftMesh { gears, pitch, backlash, efficiency, .. }) in draft.meshes.iter().enumerate() {
         let scope = || Scope::Mesh(gears.clone());
         check_pitch(pitch.as_ref(), Part::MeshPitch { mesh: index }, scope, problems);
         check_backlash(backlash.as_ref(), Part::MeshBacklash { mesh: index }, scope, problems);
+        check_dial(draft, mesh, index, problems);
         check_efficiency(efficiency.as_ref(), Part::MeshEfficiency { mesh: index }, scope, problems);
     }
 }

@@ -4,6 +4,7 @@
 
 use std::collections::HashSet;
 
+use super::dial;
 use super::names::{Names, gears_of, member_of};
 use crate::exact::Fraction;
 use crate::gearset::model::{GearId, MemberId, Mesh, MeshId};
@@ -46,7 +47,11 @@ pub(super) fn check(bodies: &Bodies<'_>, problems: &mut Problems) -> Vec<Option<
                 gears: pair,
                 carrier,
                 pitch: mesh.pitch.clone().or_else(|| bodies.draft.pitch.clone()),
-                backlash: mesh.backlash.clone().or_else(|| bodies.draft.backlash.clone()),
+                backlash: mesh
+                    .backlash
+                    .clone()
+                    .or_else(|| dial::backlash(bodies.draft, mesh))
+                    .or_else(|| bodies.draft.backlash.clone()),
                 efficiency: mesh.efficiency.as_ref().or(bodies.draft.efficiency.as_ref()).and_then(Efficiency::new),
             }),
             Err(rule) => {

@@ -7,6 +7,7 @@ mod bearings;
 mod bodies;
 mod central_index;
 mod connected;
+mod dial;
 mod found;
 mod indexes;
 mod measured_pins;

@@ -24,6 +24,14 @@ pub enum SizeRule {
     DiametralPitchNotPositive { scope: Scope },
     #[error("the backlash of {scope} is negative")]
     NegativeBacklash { scope: Scope },
+    #[error("the dial that tells the backlash of {scope} stood on gear {gear:?}, which is not in that mesh")]
+    DialOnAnotherGear { gear: String, scope: Scope },
+    #[error("the radius of the dial that tells the backlash of {scope} is not greater than zero")]
+    DialRadiusNotPositive { scope: Scope },
+    #[error("the dial reading that tells the backlash of {scope} is negative")]
+    NegativeDialReading { scope: Scope },
+    #[error("{scope} has a dial reading and no pitch, so the backlash at the pitch circle is not known")]
+    DialWithoutPitch { scope: Scope },
     #[error("a module of {size} for {scope} is out of all proportion")]
     AbsurdModule { scope: Scope, size: Fraction },
     #[error("a diametral pitch of {size} for {scope} is out of all proportion")]
@@ -73,6 +81,14 @@ impl SizeRule {
             Self::NegativeBacklash { .. } => {
                 "write the play at the pitch circle, zero or more, such as Millimetres(0.1) or Inches(0.004)"
             }
+            Self::DialOnAnotherGear { .. } => "name the gear of the mesh that was rocked while the other was held",
+            Self::DialRadiusNotPositive { .. } => {
+                "measure from the axis of the gear to the tip of the indicator, such as Millimetres(60) or Inches(2.5)"
+            }
+            Self::NegativeDialReading { .. } => {
+                "write how far the dial moves from stop to stop, zero or more, such as Millimetres(0.2)"
+            }
+            Self::DialWithoutPitch { .. } => "give the pitch, such as pitch: Module(2.5)",
             Self::AbsurdModule { .. } | Self::AbsurdDiametralPitch { .. } | Self::AbsurdBacklash { .. } => {
                 "look at the unit and the digits; module and millimetres, or diametral pitch and inches"
             }

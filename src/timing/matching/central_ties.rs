@@ -1,7 +1,8 @@
 //! Central gears that are fixed to one another: how far does each bind the others while clusters are fitted?
 //!
 //! With theta the turn of a body of central gears and r = Z / P of a row, P positive, the phase of the row, in turns of
-//! the cluster, is `-r theta` and a constant (the place of teeth on the line of centres, as in [`crate::timing::loops`]):
+//! the cluster, is `-r theta` and a constant (the place of teeth on the line of centres, as in
+//! [`crate::timing::loops`]):
 //!
 //! `(h + 1/2 - k sign(Z)) / P (mod 1/P)`,
 //!
@@ -24,6 +25,8 @@ pub struct FixedGears {
     pub gears: Vec<GearId>,
     /// What that does to the answer.
     pub relation: FixedRelation,
+    /// Whether their ratios differ: then the clusters hold them fast to the carrier, and all of it turns as one piece.
+    pub lock: bool,
 }
 
 /// What is known of how fixed gears stand against each other, and whether it matters.
@@ -46,6 +49,8 @@ pub enum FixedRelation {
 pub(super) struct CentralTies {
     /// For each row its phase, counted from 0.
     pub(super) phases: Vec<usize>,
+    /// For each row the body that its central gear is on.
+    pub(super) bodies: Vec<usize>,
     /// For each row the constant of its phase, in teeth of the cluster's gear; 0 where it has the phase alone.
     pub(super) offsets: Vec<f64>,
     /// For each row by how much that may be off.
@@ -77,6 +82,7 @@ impl CentralTies {
         let body_of = |row: &Equation| body[set.gear(central(row)).member().index()];
         let mut ties = Self {
             phases: Vec::new(),
+            bodies: equations.iter().map(body_of).collect(),
             offsets: vec![0.0; equations.len()],
             doubts: vec![0.0; equations.len()],
             fixed: Vec::new(),
@@ -110,9 +116,22 @@ impl CentralTies {
                 ties.fixed.extend(fixed(&hung, while_fitting));
             }
         }
+        ties.do_not_take_in_twice();
         ties.shared.sort();
         ties.shared.dedup();
         ties
+    }
+}
+
+impl CentralTies {
+    /// Turning one body against the carrier takes in how its gears at two ratios stand. With two such bodies that
+    /// leaves a condition between them, which is not looked at.
+    fn do_not_take_in_twice(&mut self) {
+        if self.fixed.iter().filter(|fixed| fixed.lock).count() > 1 {
+            for fixed in self.fixed.iter_mut().filter(|fixed| fixed.lock) {
+                fixed.relation = FixedRelation::Unknown { unread: Vec::new() };
+            }
+        }
     }
 }
 
@@ -159,7 +178,8 @@ fn fixed(hung: &[Hung], while_fitting: Body) -> Option<FixedGears> {
             FixedRelation::Unknown { unread: gears.iter().filter(unread).copied().collect() }
         }
     };
-    Some(FixedGears { gears, relation })
+    let lock = hung.iter().any(|it| it.ratio != hung[0].ratio);
+    Some(FixedGears { gears, relation, lock })
 }
 
 /// The constant of the phase of a row, in teeth of the cluster's gear.

@@ -210,38 +210,50 @@ impl<'a> Matcher<'a> {
         least_level(self.problem.nodes(), &links, 0.0)
     }
 
-    /// For each two meshes, one pushing the clusters clockwise and one holding, the pins in order.
+    /// For each two central bodies, one pushing the clusters clockwise and one holding, the pins in order.
     fn first_contacts(&self, pins: usize, off: impl Fn(usize, usize) -> f64) -> Vec<FirstContact> {
-        let rows = self.equations.len();
-        // Gears that are fixed to one another share what they carry by a play that is not told.
-        let fixed: Vec<GearId> = self.ties.fixed.iter().flat_map(|fixed| &fixed.gears).copied().collect();
-        let alone = |row: &usize| self.equations[*row].central.is_some_and(|gear| !fixed.contains(&gear));
-        let pairs =
-            (0..rows).filter(alone).flat_map(|a| (0..rows).filter(alone).filter(move |&b| b != a).map(move |b| (a, b)));
-        let contact = |(pushing, holding): (usize, usize)| {
-            let ahead: Vec<f64> = (0..pins).map(|pin| off(pin, pushing) - off(pin, holding)).collect();
-            let most = ahead.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-            let count = float(self.problem.rows[holding].count);
-            let waits = |(pin, ahead): (usize, &f64)| ContactPin { pin: pin + 1, left: (most - ahead) * count };
-            let mut pins: Vec<ContactPin> = ahead.iter().enumerate().map(waits).collect();
-            for pin in &mut pins {
-                if pin.left < NOTHING {
-                    pin.left = 0.0;
-                }
-            }
-            pins.sort_by(|a, b| a.left.total_cmp(&b.left));
-            let doubt = |row: usize| {
-                let most = |doubts: &[Vec<f64>]| doubts.iter().map(|doubts| doubts[row]).fold(0.0, f64::max);
-                (most(&self.index_doubts) + most(&self.pin_doubts)) / float(self.problem.rows[row].count)
-            };
+        let count = |row: usize| float(self.problem.rows[row].count);
+        let doubt = |row: usize| {
+            let most = |doubts: &[Vec<f64>]| doubts.iter().map(|doubts| doubts[row]).fold(0.0, f64::max);
+            (most(&self.index_doubts) + most(&self.pin_doubts) + self.ties.doubts[row]) / count(row)
+        };
+        let play = |row: usize| self.problem.turn_tolerance(row);
+        let contact = |[pushing, holding]: [&Vec<usize>; 2]| {
+            let ahead =
+                |pin: usize| reach(pushing, |row| off(pin, row), play) + reach(holding, |row| -off(pin, row), play);
+            let ahead: Vec<f64> = (0..pins).map(ahead).collect();
+            let most = |side: &[usize]| side.iter().map(|&row| doubt(row)).fold(0.0, f64::max);
+            let meshes = |side: &[usize]| side.iter().map(|&row| self.equations[row].mesh).collect();
             FirstContact {
-                pushing: self.equations[pushing].mesh,
-                holding: self.equations[holding].mesh,
-                pins,
-                uncertainty: 2.0 * (doubt(pushing) + doubt(holding)) * count,
+                pushing: meshes(pushing),
+                holding: meshes(holding),
+                pins: in_turn(&ahead, count(holding[0])),
+                uncertainty: 2.0 * (most(pushing) + most(holding)) * count(holding[0]),
             }
         };
+        let sides = self.sides();
+        let pairs = sides.iter().flat_map(|a| sides.iter().filter(move |&b| b != a).map(move |b| [a, b]));
         if pins > 1 { pairs.map(contact).collect() } else { Vec::new() }
+    }
+
+    /// The central bodies that can carry torque for clusters, each by its rows: gears that are fixed to one another
+    /// push together where it is known how they stand and what play each has; at different ratios they lock the set.
+    fn sides(&self) -> Vec<Vec<usize>> {
+        let rows = 0..self.equations.len();
+        let side = |row: usize| -> Vec<usize> {
+            rows.clone().filter(|&other| self.ties.bodies[other] == self.ties.bodies[row]).collect()
+        };
+        let is_known = |side: &Vec<usize>| {
+            let phase = self.ties.phases[side[0]];
+            let together = side.iter().all(|&row| self.ties.phases[row] == phase);
+            side.len() == 1 || (together && self.weighing == Weighing::Backlash)
+        };
+        rows.clone()
+            .map(side)
+            .enumerate()
+            .filter(|(row, side)| side[0] == *row && is_known(side))
+            .map(|it| it.1)
+            .collect()
     }
 
     /// Each cluster against the one whose largest difference to any other is least. Turned by a whole tooth a gear is
@@ -268,6 +280,27 @@ impl<'a> Matcher<'a> {
         };
         (0..index.len()).map(of_cluster).collect()
     }
+}
+
+/// How far the tooth of a body that touches first reaches, in turns of the cluster; the play of one that is alone is
+/// the same on every pin and is left out.
+fn reach(side: &[usize], off: impl Fn(usize) -> f64, play: impl Fn(usize) -> f64) -> f64 {
+    match side {
+        [only] => off(*only),
+        _ => side.iter().map(|&row| off(row) - play(row)).fold(f64::NEG_INFINITY, f64::max),
+    }
+}
+
+/// The pins in the order in which they begin to carry, with what is left at a gear of so many teeth.
+fn in_turn(ahead: &[f64], count: f64) -> Vec<ContactPin> {
+    let most = ahead.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let waits = |(pin, ahead): (usize, &f64)| {
+        let left = (most - ahead) * count;
+        ContactPin { pin: pin + 1, left: if left < NOTHING { 0.0 } else { left } }
+    };
+    let mut pins: Vec<ContactPin> = ahead.iter().enumerate().map(waits).collect();
+    pins.sort_by(|a, b| a.left.total_cmp(&b.left));
+    pins
 }
 
 /// What floats lose, in whichever measure.

@@ -7,10 +7,10 @@
 //! teeth off, where the central gear may be turned by any phi, the same for all pins; P, Z and x as in
 //! [`equations`](crate::timing::equations()). What all clusters have in common is taken in by phi, and turning the
 //! whole set changes nothing. Central gears that are fixed to one another share a phase
-//! ([`FixedGears`]), and then what the clusters have in common is felt. The best seating makes the largest quotient of an error to half the backlash as
-//! small as can be, then the largest of the others, and so on; without backlash errors are weighed as
-//! arcs, without a pitch as parts of a tooth. Measured pins move x. Floats throughout, for readings are no exact numbers: what
-//! they lose is below a billionth of a tooth. Worked out here.
+//! ([`FixedGears`]), and then what the clusters have in common is felt. The best seating makes the largest quotient of
+//! an error to half the backlash as small as can be, then the largest of the others, and so on; without backlash errors
+//! are weighed as arcs, without a pitch as parts of a tooth. Measured pins move x. Floats throughout, for readings are
+//! no exact numbers: what they lose is below a billionth of a tooth. Worked out here.
 
 mod central_ties;
 mod matcher;
@@ -91,7 +91,8 @@ pub struct Seated {
     pub verdict: Option<Verdict>,
     /// The pins in order.
     pub pins: Vec<SeatedPin>,
-    /// For each two central gears that the clusters carry torque between, and each sense, who carries first.
+    /// For each two central bodies that the clusters carry torque between, and each sense, who carries first; gears
+    /// that are fixed to one another only where it is known how they stand and what their backlash is.
     pub first_contacts: Vec<FirstContact>,
     /// Where it matters by which teeth fixed central gears go in: how they stand then.
     pub fixed_turns: Vec<FixedTurn>,
@@ -128,7 +129,8 @@ pub struct SeatedPin {
     /// The place of the pin in turns, as described.
     pub place: Fraction,
     /// How far the mark of the first gear is turned from the line to the centre, against the cluster on
-    /// the first pin, counter-clockwise seen from the input side, in turns; of all equal seatings the one nearest to zero.
+    /// the first pin, counter-clockwise seen from the input side, in turns; of all equal seatings the one nearest to
+    /// zero.
     pub turn: f64,
     /// What each mesh is off.
     pub residuals: Vec<Residual>,
@@ -148,18 +150,19 @@ pub struct Residual {
     pub verdict: Option<Verdict>,
 }
 
-/// Which pin carries first where clusters carry torque from one central gear to another.
+/// Which pin carries first where clusters carry torque from one central body to another.
 ///
 /// Clusters turn on their pins until both meshes touch, so this does not depend on their turns.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FirstContact {
-    /// The mesh in which the central gear pushes the clusters clockwise, seen from the input side.
-    pub pushing: MeshId,
-    /// The mesh in which another central gear holds against it.
-    pub holding: MeshId,
+    /// The meshes in which a central body pushes the clusters clockwise, seen from the input side: several where its
+    /// gears are fixed to one another, and then whichever touches first carries.
+    pub pushing: Vec<MeshId>,
+    /// The meshes in which another central body holds against it.
+    pub holding: Vec<MeshId>,
     /// The pins in the order in which they begin to carry, the first with nothing left.
     pub pins: Vec<ContactPin>,
-    /// By how much what is left may be wrong, in teeth of the holding mesh, as the readings are uncertain.
+    /// By how much what is left may be wrong, in teeth of the first holding mesh, as the readings are uncertain.
     pub uncertainty: f64,
 }
 
@@ -168,7 +171,7 @@ pub struct FirstContact {
 pub struct ContactPin {
     /// The pin, counted from 1.
     pub pin: usize,
-    /// How much play is left there when the first begins to carry, in teeth of the holding mesh.
+    /// How much play is left there when the first begins to carry, in teeth of the first holding mesh.
     pub left: f64,
 }
 

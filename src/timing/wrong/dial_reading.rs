@@ -1,15 +1,12 @@
 //! What backlash does a dial show that stands at another radius than the pitch circle?
 //!
-//! Hold one gear of a mesh and rock the other: it turns by one angle at every radius, so the
-//! backlash at the pitch circle is `reading * r / R` with r the pitch radius, half of module
-//! times teeth, and R the radius at which the indicator stands. Exact, because all of these
-//! are given as exact numbers; how well they were measured is another matter.
+//! Hold one gear of a mesh and rock the other: the reading comes to a backlash at the pitch circle by
+//! [`backlash_from_dial`]. A gear tells its mesh where it is in no other.
 
-use num_traits::{Signed, Zero};
+use num_traits::Signed;
 use thiserror::Error;
 
-use crate::exact::{Fraction, fraction};
-use crate::gearset::{GearId, Gearset, Length, MeshId, Pitch};
+use crate::gearset::{GearId, Gearset, Length, MeshId, backlash_from_dial};
 
 /// A dial reading taken on the body of one gear while its mate is held.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -93,16 +90,15 @@ pub fn backlash_at_pitch_circle(set: &Gearset, reading: &DialReading) -> Result<
     let [mesh] = meshes[..] else {
         return Err(DialReadingProblem::NotOneMesh { gear: name(), meshes: meshes.len() });
     };
-    if !exact_millimetres(&reading.radius).is_positive() {
+    if !reading.radius.value().is_positive() {
         return Err(DialReadingProblem::NoRadius);
     }
-    if exact_millimetres(&reading.reading) < Fraction::zero() {
+    if reading.reading.value().is_negative() {
         return Err(DialReadingProblem::NegativeReading);
     }
     let pitch = set.mesh(mesh).pitch().ok_or_else(|| DialReadingProblem::NoPitch { gear: name() })?;
-    let teeth = fraction(set.gear(reading.gear).tooth_count().get().into(), 2);
-    let scale = exact_module(pitch) * teeth / exact_millimetres(&reading.radius);
-    Ok((mesh, Length::Millimetres(exact_millimetres(&reading.reading) * scale)))
+    let teeth = set.gear(reading.gear).tooth_count().get().into();
+    Ok((mesh, backlash_from_dial(&reading.reading, &reading.radius, pitch, teeth)))
 }
 
 /// The same gearset with the backlash of every mesh that a reading was taken on; of several
@@ -115,26 +111,10 @@ pub fn with_dial_readings(set: &Gearset, readings: &[DialReading]) -> Result<Gea
     for reading in readings {
         let (mesh, backlash) = backlash_at_pitch_circle(set, reading)?;
         let mut draft = changed.draft().clone();
-        draft.meshes[mesh.index()].backlash = Some(backlash);
+        let mesh = &mut draft.meshes[mesh.index()];
+        (mesh.backlash, mesh.dial) = (Some(backlash), None);
         let absurd = |_| DialReadingProblem::Absurd { gear: set.gear(reading.gear).name().to_owned() };
         changed = Gearset::new(draft).map_err(absurd)?;
     }
     Ok(changed)
-}
-
-/// Millimetres in an inch.
-const INCH: (i64, i64) = (127, 5);
-
-fn exact_millimetres(length: &Length) -> Fraction {
-    match length {
-        Length::Millimetres(value) => value.clone(),
-        Length::Inches(value) => value * fraction(INCH.0, INCH.1),
-    }
-}
-
-fn exact_module(pitch: &Pitch) -> Fraction {
-    match pitch {
-        Pitch::Module(module) => module.clone(),
-        Pitch::Diametral(pitch) => fraction(INCH.0, INCH.1) / pitch,
-    }
 }

@@ -1,0 +1,256 @@
+//! `toothmark problems`: a sheet of practice problems and its key, into files or one after the other.
+
+use std::fs;
+use std::hash::{BuildHasher, RandomState};
+use std::path::{Path, PathBuf};
+
+use clap::{Args, ValueEnum};
+use toothmark::description;
+use toothmark::practice::{CannotFill, Difficulty, Kind, MOST_PROBLEMS, Sheet, SheetRequest, practice_sheet};
+use toothmark::report::{Document, Layout, Lines, answer_key, html, markdown, question_sheet, text, visible};
+
+use super::draw::{IfThere, look_at, reason, write_file};
+use super::exit::Exit;
+use super::input::Trouble;
+use super::output::{write, write_markdown, write_text};
+
+#[derive(Debug, Args)]
+pub(super) struct ProblemsArguments {
+    /// What the problems are about
+    #[arg(long, value_enum, default_value_t)]
+    pub(super) kind: KindArgument,
+    /// How hard they are
+    #[arg(long, value_enum, default_value_t)]
+    pub(super) difficulty: DifficultyArgument,
+    /// How many, from 1 to 50
+    #[arg(short = 'n', long, value_name = "N", default_value = "6", allow_hyphen_values = true)]
+    pub(super) count: String,
+    /// A whole number: the same one makes the same sheet; without it one is chosen and told
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    pub(super) seed: Option<String>,
+    /// Write questions, key and the gearset of each problem into this folder; it is made where there is none
+    #[arg(short, long, value_name = "DIR", conflicts_with_all = ["questions", "key"])]
+    pub(super) output: Option<PathBuf>,
+    /// Write the questions to this file
+    #[arg(long, value_name = "FILE")]
+    pub(super) questions: Option<PathBuf>,
+    /// Write the key to this file
+    #[arg(long, value_name = "FILE")]
+    pub(super) key: Option<PathBuf>,
+    /// Write over files that are there
+    #[arg(long)]
+    pub(super) force: bool,
+    /// The form of both
+    #[arg(long, value_enum, default_value_t)]
+    pub(super) format: ProblemsFormat,
+}
+
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub(super) enum KindArgument {
+    /// Each of the others in turn
+    #[default]
+    Mixed,
+    /// Sun, ring and plain planets
+    Simple,
+    /// Stepped planets
+    Stepped,
+    /// Clusters of three gears, drums and bands
+    Cluster,
+    /// Planets that mesh with one another
+    Meshed,
+    /// Bevel planets
+    Bevel,
+    /// Two coupled sets
+    Coupled,
+    /// Tooth counts to be found
+    Counts,
+    /// Torques, delivered and holding
+    Torque,
+    /// How many planets go together
+    Assembly,
+}
+
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub(super) enum DifficultyArgument {
+    /// One step
+    Easy,
+    /// A planet's speed as well, or a second state
+    #[default]
+    Medium,
+    /// Two speeds given, or several conditions at once
+    Hard,
+}
+
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub(super) enum ProblemsFormat {
+    /// Plain text
+    #[default]
+    Text,
+    /// Markdown
+    Markdown,
+    /// One page for a browser, made to be printed; needs -o, --questions or --key
+    Html,
+}
+
+/// Why there is no such sheet.
+#[derive(Debug, thiserror::Error)]
+pub(super) enum WrongSheet {
+    #[error("{text:?} is not a number of problems")]
+    NotACount { text: String },
+    #[error("{text:?} is not a seed")]
+    NotASeed { text: String },
+    #[error(transparent)]
+    CannotFill(#[from] CannotFill),
+    #[error("a page for a browser holds questions or key, not both")]
+    PageWithoutFile,
+    #[error("questions and key are to go to the same file {path:?}")]
+    OneFile { path: String },
+}
+
+impl WrongSheet {
+    /// What to write instead.
+    pub(super) fn hint(&self) -> String {
+        match self {
+            Self::NotACount { .. } | Self::CannotFill(CannotFill::Count { .. }) => {
+                format!("write a whole number from 1 to {MOST_PROBLEMS}, such as --count 6")
+            }
+            Self::NotASeed { .. } => format!("write a whole number from 0 to {}, such as --seed 7", u64::MAX),
+            Self::CannotFill(CannotFill::UsedUp { .. }) => {
+                "ask for fewer, for another difficulty, or for --kind mixed".into()
+            }
+            Self::PageWithoutFile => "name a folder with -o, or files with --questions and --key".into(),
+            Self::OneFile { .. } => "name two files, or a folder with -o".into(),
+        }
+    }
+}
+
+pub(super) fn problems(arguments: &ProblemsArguments) -> Result<Exit, Trouble> {
+    let sheet = practice_sheet(&request(arguments)?).map_err(WrongSheet::from)?;
+    let (questions, key) = (question_sheet(&sheet), answer_key(&sheet));
+    let files = files(arguments, &sheet, &questions, &key)?;
+    if files.is_empty() {
+        return print(arguments.format, &questions, &key);
+    }
+    let if_there = if arguments.force { IfThere::Replaced } else { IfThere::Kept };
+    for file in &files {
+        look_at(&file.path, if_there)?;
+    }
+    let mut listed = String::new();
+    for file in &files {
+        make_folder(&file.path)?;
+        write_file(&file.path, &file.text)?;
+        listed += &(visible(&file.path.display().to_string()) + "\n");
+    }
+    write(&format!("{listed}seed {}\n", sheet.request.seed))?;
+    Ok(Exit::Done)
+}
+
+/// A file to be written.
+struct Page {
+    path: PathBuf,
+    text: String,
+}
+
+fn request(arguments: &ProblemsArguments) -> Result<SheetRequest, WrongSheet> {
+    let count = &arguments.count;
+    let count = count.trim().parse().map_err(|_| WrongSheet::NotACount { text: count.clone() })?;
+    let seed = match &arguments.seed {
+        Some(text) => text.trim().parse().map_err(|_| WrongSheet::NotASeed { text: text.clone() })?,
+        None => RandomState::new().hash_one(0) % 1_000_000,
+    };
+    Ok(SheetRequest { kind: arguments.kind.kind(), difficulty: arguments.difficulty.difficulty(), count, seed })
+}
+
+/// What goes into which file; into a folder go the gearsets as well.
+fn files(
+    arguments: &ProblemsArguments,
+    sheet: &Sheet,
+    questions: &Document,
+    key: &Document,
+) -> Result<Vec<Page>, WrongSheet> {
+    let page = |path: PathBuf, document: &Document| Page { path, text: rendered(arguments.format, document) };
+    if let Some(folder) = &arguments.output {
+        let ending = match arguments.format {
+            ProblemsFormat::Text => "txt",
+            ProblemsFormat::Markdown => "md",
+            ProblemsFormat::Html => "html",
+        };
+        let mut pages = vec![
+            page(folder.join(format!("questions.{ending}")), questions),
+            page(folder.join(format!("key.{ending}")), key),
+        ];
+        pages.extend(sheet.problems.iter().enumerate().map(|(index, problem)| Page {
+            path: folder.join(format!("problem-{}.ron", index + 1)),
+            text: description::write(problem.set.draft()),
+        }));
+        return Ok(pages);
+    }
+    match (&arguments.questions, &arguments.key) {
+        (Some(first), Some(second)) if first == second => {
+            Err(WrongSheet::OneFile { path: first.display().to_string() })
+        }
+        (first, second) => {
+            let named = [(first, questions), (second, key)];
+            Ok(named.into_iter().filter_map(|(path, document)| Some(page(path.clone()?, document))).collect())
+        }
+    }
+}
+
+/// The folder of a file, where there is none yet.
+fn make_folder(path: &Path) -> Result<(), Trouble> {
+    let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) else { return Ok(()) };
+    fs::create_dir_all(folder)
+        .map_err(|error| Trouble::CannotWriteFile { path: path.display().to_string(), reason: reason(&error) })
+}
+
+/// Both, one after the other.
+fn print(format: ProblemsFormat, questions: &Document, key: &Document) -> Result<Exit, Trouble> {
+    let show: fn(&Document) -> Result<(), Trouble> = match format {
+        ProblemsFormat::Text => write_text,
+        ProblemsFormat::Markdown => write_markdown,
+        ProblemsFormat::Html => return Err(WrongSheet::PageWithoutFile.into()),
+    };
+    show(questions)?;
+    write("\n")?;
+    show(key)?;
+    Ok(Exit::Done)
+}
+
+/// A file is the same on every machine, whatever the terminal is like.
+fn rendered(format: ProblemsFormat, document: &Document) -> String {
+    match format {
+        ProblemsFormat::Text => {
+            let styled = text(document, Layout { width: 100, lines: Lines::Ascii });
+            anstream::adapter::strip_str(&styled).to_string()
+        }
+        ProblemsFormat::Markdown => markdown(document),
+        ProblemsFormat::Html => html(document),
+    }
+}
+
+impl KindArgument {
+    fn kind(self) -> Option<Kind> {
+        match self {
+            Self::Mixed => None,
+            Self::Simple => Some(Kind::Simple),
+            Self::Stepped => Some(Kind::Stepped),
+            Self::Cluster => Some(Kind::Cluster),
+            Self::Meshed => Some(Kind::Meshed),
+            Self::Bevel => Some(Kind::Bevel),
+            Self::Coupled => Some(Kind::Coupled),
+            Self::Counts => Some(Kind::Counts),
+            Self::Torque => Some(Kind::Torque),
+            Self::Assembly => Some(Kind::Assembly),
+        }
+    }
+}
+
+impl DifficultyArgument {
+    fn difficulty(self) -> Difficulty {
+        match self {
+            Self::Easy => Difficulty::Easy,
+            Self::Medium => Difficulty::Medium,
+            Self::Hard => Difficulty::Hard,
+        }
+    }
+}

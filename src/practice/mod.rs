@@ -1,0 +1,19 @@
+//! Practice problems: which question with a clean answer can be asked about a gearset that could be built?
+//!
+//! A seed chooses tooth counts and conditions until a gearset goes together at its number of planets, leaves
+//! room between neighbours, and has an answer in whole numbers. Every answer comes from the analyses, on the
+//! gearset itself. Beside it stand wrong answers, each found by making its mistake on the same numbers.
+
+mod buildable;
+mod kinds;
+mod problem;
+mod random;
+mod sheet;
+mod speeds;
+mod train_value;
+mod working;
+
+pub use problem::{Answer, Difficulty, Kind, Mistake, Part, Problem, Quantity, WrongAnswer};
+pub use sheet::{CannotFill, MOST_PROBLEMS, Sheet, SheetRequest, practice_sheet};
+pub use train_value::TrainValue;
+pub use working::{CarrierTable, carrier_tables};

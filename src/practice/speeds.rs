@@ -1,0 +1,308 @@
+//! What is asked about speeds, the answers, and the speeds that mistakes lead to.
+
+use super::problem::{Answer, Mistake, Part, Quantity, WrongAnswer};
+use super::random::Dice;
+use super::train_value::{Relation, TrainValue, factor, speed_by};
+use crate::exact::{Fraction, fraction};
+use crate::gearset::{GearId, GearKind, Gearset, MemberId, Restraint, State};
+use crate::kinematics::{MemberMotion, StateMotion, motions};
+use num_traits::{One, Signed, Zero};
+
+/// The fewest and the most wrong answers of a question.
+const WRONG_ANSWERS: std::ops::RangeInclusive<usize> = 2..=5;
+
+/// A question: a state by its place, and what is asked there.
+pub(super) type Ask = (usize, Quantity);
+
+/// The parts that ask this, with one speed of the input for all, such that every answer is a whole number of
+/// rpm; `None` where there is no such speed, or where a question has too few wrong answers.
+pub(super) fn speed_parts(
+    set: &Gearset,
+    trains: &[TrainValue],
+    asks: &[Ask],
+    dice: &mut Dice,
+    sense: Sense,
+) -> Option<Vec<Part>> {
+    let motions = motions(set);
+    let answers = asks.iter().map(|&(state, quantity)| asked(&motions[state], quantity)).collect::<Option<Vec<_>>>()?;
+    let given = set.states().iter().flat_map(|state| &state.restraints).filter_map(|restraint| match restraint {
+        Restraint::Turning(_, speed) => Some(speed.value()),
+        Restraint::Control(_) | Restraint::Held(_) | Restraint::Joined(_) => None,
+    });
+    // A carrier stands in the middle of every working.
+    let carriers =
+        trains.iter().flat_map(|train| asks.iter().filter_map(|&(state, _)| speed(&motions[state], train.carrier)));
+    let shares: Vec<Fraction> = answers.iter().cloned().chain(given).chain(carriers).collect();
+    let mut input = super::buildable::whole_scale(dice, &shares, 60, 1800)?;
+    if sense == Sense::Either && dice.toss() {
+        input = -input;
+    }
+    let fastest = fraction(6000, 1);
+    let mut parts = Vec::new();
+    for (&(state, quantity), answer) in asks.iter().zip(&answers) {
+        let speed = answer * &input;
+        if speed.is_zero() || speed.abs() > fastest {
+            return None;
+        }
+        let found = mistakes(set, trains, &motions[state], &set.states()[state], quantity);
+        let found = found.into_iter().map(|(mistake, share)| (mistake, as_answer(set, quantity, share * &input)));
+        let answer = as_answer(set, quantity, speed);
+        let wrong = different(&answer, found)?;
+        parts.push(Part { state, input: input.clone(), quantity, answer, wrong });
+    }
+    Some(parts)
+}
+
+/// A speed as it is answered: that of a bevel planet about its pin, which lies across, without its sense.
+fn as_answer(set: &Gearset, quantity: Quantity, speed: Fraction) -> Answer {
+    match quantity {
+        Quantity::PlanetSpeed(planet)
+            if set.member(planet).gears().iter().any(|&gear| set.gear(gear).kind().is_bevel()) =>
+        {
+            Answer::Rate(speed.abs())
+        }
+        Quantity::Speed(_)
+        | Quantity::PlanetSpeed(_)
+        | Quantity::Delivered(_)
+        | Quantity::Holding(_)
+        | Quantity::Teeth(_)
+        | Quantity::PinCounts => Answer::Speed(speed),
+    }
+}
+
+/// In which sense an input may turn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Sense {
+    /// Counter-clockwise, seen from the input side.
+    Positive,
+    /// One or the other.
+    Either,
+}
+
+/// The wrong answers that differ from the answer and from one another; `None` where these are too few.
+pub(super) fn different(
+    answer: &Answer,
+    found: impl IntoIterator<Item = (Mistake, Answer)>,
+) -> Option<Vec<WrongAnswer>> {
+    let mut wrong: Vec<WrongAnswer> = Vec::new();
+    for (mistake, found) in found {
+        let is_new = found != *answer && wrong.iter().all(|other| other.answer != found && other.mistake != mistake);
+        if is_new && wrong.len() < *WRONG_ANSWERS.end() {
+            wrong.push(WrongAnswer { mistake, answer: found });
+        }
+    }
+    WRONG_ANSWERS.contains(&wrong.len()).then_some(wrong)
+}
+
+/// The answer per turn of the input.
+fn asked(motion: &StateMotion, quantity: Quantity) -> Option<Fraction> {
+    match quantity {
+        Quantity::Speed(member) => of(motion, member)?.speed.value().cloned(),
+        Quantity::PlanetSpeed(planet) => of(motion, planet)?.relative_to_carrier.as_ref()?.value().cloned(),
+        Quantity::Delivered(_) | Quantity::Holding(_) | Quantity::Teeth(_) | Quantity::PinCounts => None,
+    }
+}
+
+fn of(motion: &StateMotion, member: MemberId) -> Option<&MemberMotion> {
+    motion.members.iter().find(|motion| motion.member == member)
+}
+
+fn speed(motion: &StateMotion, member: MemberId) -> Option<Fraction> {
+    of(motion, member)?.speed.value().cloned()
+}
+
+/// Speeds per turn of the input that mistakes lead to, the commonest first.
+pub(super) fn mistakes(
+    set: &Gearset,
+    trains: &[TrainValue],
+    motion: &StateMotion,
+    state: &State,
+    quantity: Quantity,
+) -> Vec<(Mistake, Fraction)> {
+    match quantity {
+        Quantity::Speed(member) if set.carrier_of(member).is_some() => of_planet(set, motion, member, Frame::Case),
+        Quantity::PlanetSpeed(member) => of_planet(set, motion, member, Frame::Carrier),
+        Quantity::Speed(member) => of_central(set, trains, motion, state, member),
+        Quantity::Delivered(_) | Quantity::Holding(_) | Quantity::Teeth(_) | Quantity::PinCounts => Vec::new(),
+    }
+}
+
+/// From where a planet's speed is asked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Frame {
+    Case,
+    Carrier,
+}
+
+fn of_planet(set: &Gearset, motion: &StateMotion, planet: MemberId, frame: Frame) -> Vec<(Mistake, Fraction)> {
+    let carrier = set.carrier_of(planet).and_then(|carrier| speed(motion, carrier));
+    let relative = of(motion, planet).and_then(|motion| motion.relative_to_carrier.as_ref()?.value().cloned());
+    let (Some(carrier), Some(relative), Some((own, central))) = (carrier, relative, mesh_with_central(set, planet))
+    else {
+        return Vec::new();
+    };
+    let seen = |relative: Fraction| if frame == Frame::Case { relative + &carrier } else { relative };
+    let tumbles = set.gear(own).kind().is_bevel();
+    let count = |gear: GearId| fraction(set.gear(gear).tooth_count().get().into(), 1);
+    let mut found = match frame {
+        Frame::Case => vec![(Mistake::RelativeGiven, relative.clone())],
+        Frame::Carrier if tumbles => Vec::new(),
+        Frame::Carrier => vec![(Mistake::AbsoluteGiven, &relative + &carrier)],
+    };
+    if !tumbles {
+        found.push((Mistake::PlanetSign, seen(-&relative)));
+    }
+    let (own_count, central_count) = (count(own), count(central));
+    // The carrier's own turn forgotten: the mesh taken as a pair on fixed axes.
+    if let Some(of_central) = speed(motion, set.gear(central).member()) {
+        let fixed = of_central * factor(set, &crate::gearset::Pair { first: central, second: own });
+        found.push((Mistake::CarrierIgnored, fixed));
+    }
+    let upside_down = &relative * (&own_count / &central_count) * (&own_count / &central_count);
+    found.push((Mistake::PlanetUpsideDown, seen(upside_down)));
+    if let Some(&other) = set.member(planet).gears().iter().find(|&&gear| gear != own) {
+        found.push((Mistake::OtherGearOfPlanet, seen(&relative * &own_count / count(other))));
+    }
+    found
+}
+
+/// The first mesh of a planet with a central gear: the gear of the planet, and the central one.
+fn mesh_with_central(set: &Gearset, planet: MemberId) -> Option<(GearId, GearId)> {
+    set.meshes().iter().find_map(|mesh| {
+        let [a, b] = mesh.gears().both().map(|&gear| gear);
+        [(a, b), (b, a)].into_iter().find(|&(own, other)| {
+            set.gear(own).member() == planet && set.carrier_of(set.gear(other).member()).is_none()
+        })
+    })
+}
+
+fn of_central(
+    set: &Gearset,
+    trains: &[TrainValue],
+    motion: &StateMotion,
+    state: &State,
+    member: MemberId,
+) -> Vec<(Mistake, Fraction)> {
+    let right = speed(motion, member);
+    let values: Vec<[(Mistake, Option<Fraction>); 6]> = trains.iter().map(|train| wrong_values(set, train)).collect();
+    let by = |at: usize| {
+        let each = trains.iter().zip(&values);
+        let relations = each.map(|(train, wrong)| Some(relation(set, train, wrong[at].1.clone()?)));
+        speed_by(set, &relations.collect::<Option<Vec<_>>>()?, state, member)
+    };
+    let mut found: Vec<(Mistake, Option<Fraction>)> =
+        values[0].iter().enumerate().map(|(at, (mistake, _))| (*mistake, by(at))).collect();
+    // What goes wrong with the frame is as common as a wrong sign, and comes right after it.
+    found.splice(1..1, of_frame(set, trains, motion, state, member));
+    let told: Option<Fraction> = right.filter(|right| !right.is_zero() && has_one_input(state));
+    found.push((Mistake::RatioUpsideDown, told.map(|right| right.recip())));
+    found.into_iter().filter_map(|(mistake, speed)| Some((mistake, speed?))).collect()
+}
+
+/// Mistakes with what turns, not with the train value.
+fn of_frame(
+    set: &Gearset,
+    trains: &[TrainValue],
+    motion: &StateMotion,
+    state: &State,
+    member: MemberId,
+) -> Vec<(Mistake, Option<Fraction>)> {
+    let mut found = Vec::new();
+    if !has_one_input(state) {
+        found.push((Mistake::SenseOverlooked, sense_overlooked(set, trains, state, member)));
+        found.push((Mistake::TakenAsHeld, speed_by(set, &right_relations(set, trains), &second_held(state), member)));
+        let equal: Vec<Relation> = trains.iter().map(|train| relation(set, train, fraction(-1, 1))).collect();
+        found.push((Mistake::TakenAsEqual, speed_by(set, &equal, state, member)));
+    }
+    let Some(right) = speed(motion, member) else { return found };
+    let [train] = trains else { return found };
+    let carrier = speed(motion, train.carrier);
+    if member == train.carrier {
+        // i = 1 / right is one more, or less, than the ratio with the carrier still.
+        let less = right.recip() - Fraction::one();
+        if has_one_input(state) && !less.is_zero() {
+            found.push((Mistake::OneForgotten, Some(less.recip())));
+        }
+    } else if state.input == train.carrier && has_one_input(state) {
+        found.push((Mistake::OneForgotten, carrier.map(|carrier| right - carrier)));
+    } else {
+        found.push((Mistake::RelativeGiven, carrier.map(|carrier| right - carrier)));
+        found.push((Mistake::CarrierIgnored, carrier_ignored(set, train, motion, member)));
+    }
+    found
+}
+
+fn sense_overlooked(set: &Gearset, trains: &[TrainValue], state: &State, member: MemberId) -> Option<Fraction> {
+    // Only a speed against the input can have its sense overlooked. Turned over, it is that of the input
+    // turned over: x = a + b r becomes a - b r, which is twice the speed with r = 0 less the right one.
+    let against = state.restraints.iter().any(|restraint| match restraint {
+        Restraint::Turning(_, speed) => speed.numerator() < 0,
+        Restraint::Control(_) | Restraint::Held(_) | Restraint::Joined(_) => false,
+    });
+    let relations = right_relations(set, trains);
+    let held = second_held(state);
+    let (still, right) = (speed_by(set, &relations, &held, member)?, speed_by(set, &relations, state, member)?);
+    against.then(|| &still + &still - right)
+}
+
+fn right_relations(set: &Gearset, trains: &[TrainValue]) -> Vec<Relation> {
+    trains.iter().map(|train| relation(set, train, train.value(set))).collect()
+}
+
+/// The same state, the members that are driven beside the input held instead.
+fn second_held(state: &State) -> State {
+    let held = state.restraints.iter().map(|restraint| match restraint {
+        Restraint::Turning(member, _) => Restraint::Held(*member),
+        Restraint::Held(_) | Restraint::Joined(_) | Restraint::Control(_) => restraint.clone(),
+    });
+    State { restraints: held.collect(), ..state.clone() }
+}
+
+/// The train value as if both speeds were seen from the case.
+fn carrier_ignored(set: &Gearset, train: &TrainValue, motion: &StateMotion, member: MemberId) -> Option<Fraction> {
+    let [first, last] = [train.first(), train.last()].map(|gear| set.gear(gear).member());
+    let value = train.value(set);
+    let other = if member == last { speed(motion, first)? * value } else { speed(motion, last)? / value };
+    (!other.is_zero()).then_some(other)
+}
+
+fn has_one_input(state: &State) -> bool {
+    !state.restraints.iter().any(|restraint| matches!(restraint, Restraint::Turning(..)))
+}
+
+fn relation(set: &Gearset, train: &TrainValue, value: Fraction) -> Relation {
+    let [first, last] = [train.first(), train.last()].map(|gear| set.gear(gear).member());
+    Relation { first, last, carrier: train.carrier, value }
+}
+
+/// Which mistake turns the sign of a train value over.
+fn sign_mistake(set: &Gearset, train: &TrainValue) -> Mistake {
+    let kinds = [train.first(), train.last()].map(|gear| set.gear(gear).kind());
+    if kinds.iter().any(|kind| kind.is_bevel()) {
+        Mistake::BevelSign
+    } else if kinds.contains(&GearKind::Internal) {
+        Mistake::InternalMeshSign
+    } else {
+        Mistake::TurnedOverOnce
+    }
+}
+
+/// The train value with each mistake in it, the commonest first; `None` where it cannot be made on this train.
+fn wrong_values(set: &Gearset, train: &TrainValue) -> [(Mistake, Option<Fraction>); 6] {
+    let count = |gear: GearId| fraction(set.gear(gear).tooth_count().get().into(), 1);
+    let value = train.value(set);
+    let signed = |magnitude: Fraction| if value.is_negative() { -magnitude } else { magnitude };
+    let [first, last] = [train.first(), train.last()].map(count);
+    let (into, out_of) = (count(train.meshes[0].second), count(train.meshes[train.meshes.len() - 1].first));
+    let is_step = train.meshes.len() == 2 && train.meshes[0].second != train.meshes[1].first;
+    let is_pair = train.meshes.len() == 3;
+    [
+        (sign_mistake(set, train), Some(-&value)),
+        (Mistake::StepSwapped, is_step.then(|| signed(&first / &out_of * &into / &last))),
+        // Sun to one, ring to the other, as if the two were solid: one external and one internal mesh.
+        (Mistake::PairTakenForStep, is_pair.then(|| -(&first / &into * &out_of / &last))),
+        (Mistake::StepIgnored, is_step.then(|| signed(&first / &last))),
+        (Mistake::IdlerCounts, (!is_step).then(|| signed(&first / &into))),
+        (Mistake::ValueUpsideDown, Some(value.recip())),
+    ]
+}

@@ -1,0 +1,105 @@
+//! How do two central gears turn against one another while their carrier stands, and what follows from a
+//! wrong answer to that?
+//!
+//! The train value t is the product of `-z_driver / z_driven`, signed tooth counts, along the meshes from the
+//! first gear to the last; then `n_last - n_carrier = t (n_first - n_carrier)`, whatever moves. Right speeds
+//! come from `kinematics`; here speeds are solved from train values that somebody got wrong.
+//! Source: Willis (1841), "Principles of Mechanism", on epicyclic trains.
+
+use crate::exact::{Conditions, Equality, Equation, Fraction, LinearSystem, Term};
+use crate::gearset::{Action, GearId, Gearset, MemberId, Pair, Restraint, State};
+use num_traits::{One, ToPrimitive};
+
+/// The way from one central gear to another through the planets of one carrier.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TrainValue {
+    /// The carrier.
+    pub carrier: MemberId,
+    /// The gears of each mesh on the way: the one that drives and the one that is driven.
+    pub meshes: Vec<Pair<GearId>>,
+}
+
+impl TrainValue {
+    /// The way through these meshes, driver before driven, by the names of the gears.
+    pub(super) fn through(set: &Gearset, carrier: &str, meshes: &[[&str; 2]]) -> Option<Self> {
+        let mesh = |[a, b]: &[&str; 2]| Some(Pair { first: set.gear_named(a)?, second: set.gear_named(b)? });
+        Some(Self { carrier: set.member_named(carrier)?, meshes: meshes.iter().map(mesh).collect::<Option<Vec<_>>>()? })
+    }
+
+    /// The gear that the way begins with.
+    ///
+    /// # Panics
+    /// If the way has no mesh.
+    pub fn first(&self) -> GearId {
+        self.meshes.first().expect("a way has a mesh").first
+    }
+
+    /// The gear that the way ends with.
+    ///
+    /// # Panics
+    /// If the way has no mesh.
+    pub fn last(&self) -> GearId {
+        self.meshes.last().expect("a way has a mesh").second
+    }
+
+    /// t: turns of the last gear for one of the first, seen from the carrier.
+    pub fn value(&self, set: &Gearset) -> Fraction {
+        self.meshes.iter().fold(Fraction::one(), |product, mesh| product * factor(set, mesh))
+    }
+}
+
+/// Turns of the driven gear of a mesh for one of the driver, seen from the carrier.
+pub(super) fn factor(set: &Gearset, mesh: &Pair<GearId>) -> Fraction {
+    let [driver, driven] = [mesh.first, mesh.second].map(|gear| set.gear(gear).signed_tooth_count());
+    -Fraction::new(driver.into(), driven.into())
+}
+
+/// A train value that somebody got, right or wrong.
+pub(super) struct Relation {
+    pub(super) first: MemberId,
+    pub(super) last: MemberId,
+    pub(super) carrier: MemberId,
+    pub(super) value: Fraction,
+}
+
+/// The speed of a member per turn of the input, if the relations were right; `None` where they do not tell it.
+pub(super) fn speed_by(set: &Gearset, relations: &[Relation], state: &State, member: MemberId) -> Option<Fraction> {
+    let equations = relations.iter().map(equation).collect::<Option<Vec<_>>>()?;
+    let system = LinearSystem::new(set.members().len(), equations, &[]);
+    let mut conditions = Conditions::of(state.input.index(), set.joins().iter().map(equality).collect());
+    for restraint in &state.restraints {
+        restrain(set, state, restraint, &mut conditions);
+    }
+    system.solve(&conditions).values[member.index()].clone()
+}
+
+fn equality(pair: &Pair<MemberId>) -> Equality {
+    Equality::of(pair.first.index(), pair.second.index())
+}
+
+/// `d n_last - c n_first - (d - c) n_carrier = 0` for the train value c/d.
+fn equation(relation: &Relation) -> Option<Equation> {
+    let [numerator, denominator] = [relation.value.numer().to_i64()?, relation.value.denom().to_i64()?];
+    let terms = [
+        Term::of(denominator, relation.last.index()),
+        Term::of(-numerator, relation.first.index()),
+        Term::of(numerator - denominator, relation.carrier.index()),
+    ];
+    Some(terms.into_iter().collect())
+}
+
+fn restrain(set: &Gearset, state: &State, restraint: &Restraint, conditions: &mut Conditions) {
+    match restraint {
+        Restraint::Held(member) => conditions.equalities.push(Equality::held(member.index())),
+        Restraint::Joined(pair) => conditions.equalities.push(equality(pair)),
+        Restraint::Control(control) => conditions.equalities.push(match set.control(*control).action() {
+            Action::Band(member) => Equality::held(member.index()),
+            Action::Clutch(pair) | Action::OneWayClutch(pair, _) => equality(&pair),
+        }),
+        Restraint::Turning(member, speed) => {
+            let terms =
+                [Term::of(speed.denominator(), member.index()), Term::of(-speed.numerator(), state.input.index())];
+            conditions.equations.push(terms.into_iter().collect());
+        }
+    }
+}
