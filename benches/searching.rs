@@ -1,5 +1,7 @@
 //! How long does it take to find the best of many designs, proven? `cargo bench --bench searching`.
 //!
+//! Then the question as the program asks it: other tooth counts for the railcar, through gears, pins and states.
+//!
 //! The published problems of `benches/designs/`, and clusters of three and of four gears for wanted ratios on three
 //! pins: all of them, against a plain loop over the same tooth counts in which all that a person would compute is
 //! computed. The space with four gears is a thousand times larger; what is visited grows by what meets the
@@ -11,7 +13,9 @@ use std::num::NonZeroUsize;
 use std::time::Instant;
 
 use num_integer::Integer;
+use toothmark::description;
 use toothmark::exact::fraction;
+use toothmark::search::teeth::{RequestText, TeethPlan};
 use toothmark::search::{Expression, Options, Outcome, Problem, Requirement, Space, Variable, Wanted};
 
 mod annealing;
@@ -122,6 +126,29 @@ fn measure(name: &str, problem: &Problem, wanted: &Wanted) -> Outcome {
     outcome
 }
 
+/// All six gears of the railcar with 15 to 45 teeth, equal sums, three pins, two ratios in windows: the ten with the
+/// fewest parts changed, and how many there are.
+#[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
+fn measure_railcar() {
+    let set =
+        description::read(description::example("inspection-railcar").expect("it is built in")).expect("it is sound");
+    let mut text = RequestText::default();
+    for gear in ["D", "L", "R", "d", "l", "r"] {
+        text.allow_teeth(gear, LEAST, MOST);
+    }
+    text.wish_ratio("low", "2.7..2.9");
+    text.wish_ratio("reverse", "-2.6..-2.3");
+    let request = text.request(&set).expect("every name is there");
+    let with = |threads: usize| {
+        let options = Options { threads: NonZeroUsize::new(threads), ..Options::default() };
+        let plan = || TeethPlan::new(&set, &request).expect("the request is sound");
+        least(|| plan().search(&Wanted::Best(10), &options).expect("the problem is sound"))
+    };
+    let ((one, answer), (two, _)) = (with(1), with(2));
+    let (serve, all) = (answer.serving, answer.outcome.combinations);
+    println!("railcar with other teeth: {serve} of {all} serve, {one:.2} ms, with two threads {two:.2} ms");
+}
+
 #[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
 fn measure_annealing(best: &Outcome) {
     let [x1, x2, x3, x4] = [0, 1, 2, 3].map(|at| i32::try_from(best.found[0].values[at]).expect("it is small"));
@@ -142,6 +169,7 @@ fn measure_annealing(best: &Outcome) {
 
 #[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
 fn main() {
+    measure_railcar();
     let best = measure("compound train, best", &designs::compound_train(), &Wanted::Best(1));
     measure_annealing(&best);
     let designs::PlanetaryTrain { mut problem, ratio_error } = designs::planetary_train();

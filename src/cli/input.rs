@@ -101,7 +101,7 @@ pub(super) fn gearset(file: Option<&Path>) -> Result<Gearset, Trouble> {
     description::read_bytes(&source.bytes).map_err(|faults| Trouble::Faults { text: source, faults })
 }
 
-fn source(file: Option<&Path>) -> Result<Source, Trouble> {
+pub(super) fn source(file: Option<&Path>) -> Result<Source, Trouble> {
     let Some(path) = file else {
         let text = description::example(DEFAULT_EXAMPLE).unwrap_or_default();
         return Ok(Source { name: format!("built-in {DEFAULT_EXAMPLE}"), bytes: text.into() });
@@ -117,6 +117,18 @@ fn source(file: Option<&Path>) -> Result<Source, Trouble> {
     }
     let bytes = File::open(path).and_then(limited).map_err(trouble)?;
     Ok(Source { name, bytes })
+}
+
+/// A file that may be larger than a description.
+pub(super) fn whole_file(path: &Path) -> Result<Source, Trouble> {
+    let name = path.display().to_string();
+    if path.is_dir() {
+        return Err(Trouble::IsFolder { path: name });
+    }
+    match std::fs::read(path) {
+        Ok(bytes) => Ok(Source { name, bytes }),
+        Err(error) => Err(Trouble::CannotRead { path: name, reason: reason(&error) }),
+    }
 }
 
 /// Reads no more than shows that the file is too large.

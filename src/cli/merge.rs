@@ -4,8 +4,7 @@
 //! gearset, and parts of different searches are refused.
 
 use std::collections::BTreeMap;
-use std::fs;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 use std::sync::atomic::AtomicBool;
 
 use clap::Args;
@@ -14,13 +13,13 @@ use serde_json::{Number, Value};
 use toothmark::description;
 use toothmark::exact::{Fraction, parse};
 use toothmark::report::SearchOrigin;
-use toothmark::search::teeth::{PartFound, RequestText, Tally, TeethPlan};
+use toothmark::search::teeth::{Counted, PartFound, RequestText, Tally, TeethPlan};
 use toothmark::search::{Excluded, Outcome};
 
 use super::arguments::Format;
 use super::exit::Exit;
-use super::input::{Trouble, WrongReading};
-use super::search::{Asked, Shown, show_answer, wanted};
+use super::input::{Trouble, WrongReading, whole_file};
+use super::search::{Asked, Beside, Shown, show_answer, wanted};
 
 #[derive(Debug, Args)]
 pub(super) struct MergeArguments {
@@ -38,6 +37,7 @@ pub(super) struct MergeArguments {
 /// What a part says.
 #[derive(Debug, Deserialize)]
 struct PartJson {
+    complete: bool,
     combinations: Number,
     visited: Number,
     count: Number,
@@ -63,7 +63,7 @@ struct ExcludedJson {
 }
 
 pub(super) fn merge(arguments: &MergeArguments) -> Result<Exit, Trouble> {
-    let parts = arguments.parts.iter().map(read).collect::<Result<Vec<_>, _>>()?;
+    let parts = arguments.parts.iter().map(|path| read(path)).collect::<Result<Vec<_>, _>>()?;
     let names: Vec<String> = arguments.parts.iter().map(|path| path.display().to_string()).collect();
     let missing = check(&names, &parts)?;
     let origin = &parts[0].origin;
@@ -72,20 +72,62 @@ pub(super) fn merge(arguments: &MergeArguments) -> Result<Exit, Trouble> {
     let text = RequestText::read(&origin.request).map_err(|_| damaged())?;
     let asked = Asked::new(set, text)?;
     let plan = asked.plan()?;
-    let outcomes = parts.iter().map(|part| outcome(&plan, part).ok_or_else(damaged)).collect::<Result<Vec<_>, _>>()?;
+    let serving = sum(parts.iter().map(|part| number(&part.count))).ok_or_else(damaged)?;
+    let outcomes = outcomes(&plan, &names, &parts)?;
+    let combinations = sum(outcomes.iter().map(|outcome| Some(outcome.combinations)));
+    let all = plan.problem().space().combinations();
+    let in_space = if missing.is_empty() { combinations == all } else { combinations <= all };
+    if !in_space || Some(serving) > all {
+        return Err(damaged());
+    }
     let mut whole = outcomes.into_iter().reduce(Outcome::merge).ok_or_else(damaged)?;
     whole.complete &= missing.is_empty();
-    let serving = parts.iter().map(|part| number(&part.count)).sum::<Option<u128>>().ok_or_else(damaged)?;
-    let answer = plan.answer(whole, serving);
+    let all_counted = missing.is_empty() && parts.iter().all(|part| part.complete);
+    let counted = if all_counted { Counted::All } else { Counted::AtLeast };
+    let answer = plan.answer(whole, serving, counted);
     let stop = AtomicBool::new(false);
-    let shown =
-        Shown { asked: &asked, plan: &plan, answer: &answer, results: origin.results_asked, part: None, stop: &stop };
+    let shown = Shown {
+        asked: &asked,
+        plan: &plan,
+        answer: &answer,
+        results: origin.results_asked,
+        part: None,
+        stop: &stop,
+        beside: Beside::Nothing,
+    };
     let exit = show_answer(&shown, arguments.format, arguments.write.as_deref())?;
     if !missing.is_empty() {
-        let missing: Vec<String> = missing.iter().map(ToString::to_string).collect();
-        eprint_note(&format!("parts {} are missing, so that nothing is proven", missing.join(", ")));
+        eprint_note(&told(&missing));
     }
     Ok(exit)
+}
+
+/// What the parts have found, each checked: its numbers add up, and what it lists meets the request.
+fn outcomes(plan: &TeethPlan<'_>, names: &[String], parts: &[PartJson]) -> Result<Vec<Outcome>, Trouble> {
+    let mut found: Vec<Outcome> = Vec::new();
+    for (name, part) in names.iter().zip(parts) {
+        let restored = outcome(plan, part).filter(|outcome| {
+            adds_up(outcome) && plan.confirms(outcome) && found.first().is_none_or(|first| alike(outcome, first))
+        });
+        found.push(restored.ok_or_else(|| {
+            let sentence = format!("{name:?} does not hold what a search of its request finds");
+            wrong(sentence, "take the files as search has written them")
+        })?);
+    }
+    let work = sum(found.iter().map(|outcome| Some(outcome.visited)));
+    work.map(|_| found)
+        .ok_or_else(|| wrong("the work done is too large a number", "take the files as search has written them"))
+}
+
+/// Which parts are missing: the first few by their numbers.
+fn told(missing: &Missing) -> String {
+    let first: Vec<String> = missing.first.iter().map(ToString::to_string).collect();
+    let first = first.join(", ");
+    match (missing.number, missing.first.len()) {
+        (1, _) => format!("part {first} is missing, so that nothing is proven"),
+        (number, listed) if number == listed => format!("parts {first} are missing, so that nothing is proven"),
+        (number, _) => format!("{number} parts are missing, the first of them {first}, so that nothing is proven"),
+    }
 }
 
 #[expect(clippy::print_stderr, reason = "a remark that is no part of the answer")]
@@ -97,12 +139,9 @@ fn wrong(sentence: impl Into<String>, hint: &str) -> Trouble {
     Trouble::WrongReadings(vec![WrongReading::new(sentence, hint)])
 }
 
-fn read(path: &PathBuf) -> Result<PartJson, Trouble> {
+fn read(path: &Path) -> Result<PartJson, Trouble> {
     let name = path.display().to_string();
-    let text = fs::read_to_string(path).map_err(|error| Trouble::CannotRead {
-        path: name.clone(),
-        reason: error.to_string().split(" (os error").next().unwrap_or_default().to_lowercase(),
-    })?;
+    let text = String::from_utf8_lossy(&whole_file(path)?.bytes).into_owned();
     serde_json::from_str(&text).map_err(|_| {
         wrong(
             format!("{name:?} is not the JSON of a search"),
@@ -111,8 +150,22 @@ fn read(path: &PathBuf) -> Result<PartJson, Trouble> {
     })
 }
 
+/// Parts that nobody has given.
+struct Missing {
+    number: usize,
+    /// The first few.
+    first: Vec<usize>,
+}
+
+impl Missing {
+    fn is_empty(&self) -> bool {
+        self.number == 0
+    }
+}
+
 /// Whether the parts are of one search, each once; the parts that are missing.
-fn check(names: &[String], parts: &[PartJson]) -> Result<Vec<usize>, Trouble> {
+fn check(names: &[String], parts: &[PartJson]) -> Result<Missing, Trouble> {
+    const LISTED: usize = 20;
     let of = |part: &PartJson| part.part.map_or(1, |[_, of]| of);
     let mut seen: BTreeMap<usize, &String> = BTreeMap::new();
     for (name, part) in names.iter().zip(parts) {
@@ -121,11 +174,33 @@ fn check(names: &[String], parts: &[PartJson]) -> Result<Vec<usize>, Trouble> {
             return Err(wrong(sentence, "merge the parts of one request, cut into the same number of parts"));
         }
         let index = part.part.map_or(1, |[index, _]| index);
+        if !(1..=of(part)).contains(&index) {
+            let sentence = format!("{name:?} says that it is part {index} of {}", of(part));
+            return Err(wrong(sentence, "take the files as search has written them"));
+        }
         if let Some(other) = seen.insert(index, name) {
             return Err(wrong(format!("{name:?} and {other:?} are the same part"), "name every part once"));
         }
     }
-    Ok((1..=of(&parts[0])).filter(|index| !seen.contains_key(index)).collect())
+    let first = (1..=of(&parts[0])).filter(|index| !seen.contains_key(index)).take(LISTED).collect();
+    Ok(Missing { number: of(&parts[0]) - seen.len(), first })
+}
+
+/// Whether every combination of a part is accounted for.
+fn adds_up(outcome: &Outcome) -> bool {
+    let excluded = outcome.excluded.iter().map(|one| one.combinations);
+    let account = excluded.chain([outcome.count, outcome.beaten, outcome.undecided]);
+    sum(account.map(Some)) == Some(outcome.combinations)
+}
+
+/// A sum; `None` where a number is none, or the sum too large.
+fn sum(mut numbers: impl Iterator<Item = Option<u128>>) -> Option<u128> {
+    numbers.try_fold(0, |sum: u128, one| sum.checked_add(one?))
+}
+
+/// Whether the requirements of two parts are the same.
+fn alike(one: &Outcome, other: &Outcome) -> bool {
+    one.excluded.iter().map(|excluded| &excluded.name).eq(other.excluded.iter().map(|excluded| &excluded.name))
 }
 
 fn number(number: &Number) -> Option<u128> {

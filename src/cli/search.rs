@@ -8,9 +8,10 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use clap::{Args, ValueEnum};
 use indicatif::{ProgressBar, ProgressStyle};
-use toothmark::description;
+use toothmark::comparison::answers;
+use toothmark::description::{self, LARGEST_FILE};
 use toothmark::gearset::Gearset;
-use toothmark::report::{SearchOrigin, Searched, visible};
+use toothmark::report::{Block, Compared, Comparison, Document, SearchOrigin, Searched, visible};
 use toothmark::search::teeth::{
     CenterDistancesText, CommonFactors, MarksWanted, NearMiss, RequestText, TeethAnswer, TeethPlan, TeethRequest,
 };
@@ -18,10 +19,11 @@ use toothmark::search::{Options, Part, Wanted};
 
 use super::arguments::Format;
 use super::exit::Exit;
-use super::input::{Trouble, WrongReading, gearset};
+use super::input::{Trouble, WrongReading, gearset, source};
 use super::output::show;
 
 #[derive(Debug, Args)]
+#[expect(clippy::struct_excessive_bools, reason = "flags as typed, each by its name")]
 pub(super) struct SearchArguments {
     /// A request (RON) that names its gearset; without one the arguments below are the request
     pub(super) request: Option<PathBuf>,
@@ -55,12 +57,15 @@ pub(super) struct SearchArguments {
     /// Keep the pin circle as it is
     #[arg(long, conflicts_with = "request")]
     pub(super) keep_pin_circle: bool,
+    /// Sums of teeth of one planet may differ by so many teeth, for profile shift to make up for
+    #[arg(long, value_name = "TEETH", conflicts_with_all = ["request", "keep_pin_circle"])]
+    pub(super) sums_within: Option<String>,
     /// No common factors of teeth that meet
     #[arg(long, conflicts_with = "request")]
     pub(super) hunting: bool,
     /// How many results: the best, and all as good as the last of them
-    #[arg(long, value_name = "N", default_value_t = 10)]
-    pub(super) results: usize,
+    #[arg(long, value_name = "N", default_value = "10")]
+    pub(super) results: NonZeroUsize,
     /// Every result
     #[arg(long, conflicts_with = "results")]
     pub(super) all: bool,
@@ -70,6 +75,9 @@ pub(super) struct SearchArguments {
     /// How many threads work; as many as there are cores if left out
     #[arg(long, value_name = "N")]
     pub(super) threads: Option<NonZeroUsize>,
+    /// Set the best of the results beside the gearset as it is: everything that compare shows; for text and Markdown
+    #[arg(long)]
+    pub(super) compare: bool,
     /// Write each result as a description into this folder; it is made where there is none
     #[arg(long, value_name = "DIR")]
     pub(super) write: Option<PathBuf>,
@@ -119,6 +127,7 @@ pub(super) fn wanted(plan: &TeethPlan<'_>, results: Option<usize>) -> Wanted {
 
 pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     let part = arguments.part.as_deref().map(part).transpose()?;
+    let beside = beside(arguments)?;
     let asked = asked(arguments)?;
     let plan = asked.plan()?;
     let stop = Arc::new(AtomicBool::new(false));
@@ -128,12 +137,32 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     let bar = bar();
     let progress = |share: f64| bar.set_position(thousandths(share));
     let options = Options { threads: arguments.threads, part, stop: Some(&stop), progress: Some(&progress) };
-    let results = (!arguments.all).then_some(arguments.results);
+    let results = (!arguments.all).then_some(arguments.results.get());
     let answer = plan.search(&wanted(&plan, results), &options).map_err(Trouble::CannotSearch)?;
     bar.finish_and_clear();
     let part = part.map(|part| [part.index + 1, part.of]);
-    let shown = Shown { asked: &asked, plan: &plan, answer: &answer, results, part, stop: &stop };
+    let shown = Shown { asked: &asked, plan: &plan, answer: &answer, results, part, stop: &stop, beside };
     show_answer(&shown, arguments.format, arguments.write.as_deref())
+}
+
+/// Whether the answer ends with a comparison.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Beside {
+    /// It does not.
+    Nothing,
+    /// The best of the results beside the gearset as it is.
+    TheBest,
+}
+
+fn beside(arguments: &SearchArguments) -> Result<Beside, Trouble> {
+    match (arguments.compare, arguments.format) {
+        (false, _) => Ok(Beside::Nothing),
+        (true, Format::Text | Format::Markdown) => Ok(Beside::TheBest),
+        (true, Format::Csv | Format::Json) => Err(Trouble::WrongReadings(vec![WrongReading::new(
+            "a comparison is for people, and this format is for other programs",
+            "write the results with --write DIR and compare the files: toothmark compare --format json FILE ...",
+        )])),
+    }
 }
 
 /// An answer with what it takes to show it.
@@ -144,6 +173,7 @@ pub(super) struct Shown<'a> {
     pub(super) results: Option<usize>,
     pub(super) part: Option<[usize; 2]>,
     pub(super) stop: &'a AtomicBool,
+    pub(super) beside: Beside,
 }
 
 pub(super) fn show_answer(shown: &Shown<'_>, format: Format, folder: Option<&Path>) -> Result<Exit, Trouble> {
@@ -164,9 +194,38 @@ pub(super) fn show_answer(shown: &Shown<'_>, format: Format, folder: Option<&Pat
         request: shown.asked.text.write(),
         results_asked: shown.results,
     };
-    show(format, || answer.document(), || answer.records(), || answer.json(&origin))?;
-    let done = shown.answer.outcome.complete && !shown.answer.found.is_empty();
+    let document = || match shown.beside {
+        Beside::Nothing => answer.document(),
+        Beside::TheBest => with_comparison(shown, answer.document()),
+    };
+    show(format, document, || answer.records(), || answer.json(&origin))?;
+    // A part that holds nothing is no answer to the question, but done.
+    let answered = shown.part.is_some() || !shown.answer.found.is_empty();
+    let done = shown.answer.outcome.complete && answered;
     Ok(if done { Exit::Done } else { Exit::AnswerIsNo })
+}
+
+/// As many results as stand beside the gearset as it is.
+const BEST_FEW: usize = 3;
+
+/// An answer followed by the gearset as it is beside the first results.
+fn with_comparison(shown: &Shown<'_>, mut document: Document) -> Document {
+    let found = shown.answer.found.iter().take(BEST_FEW).enumerate();
+    let results = found.map(|(place, found)| (format!("result {}", place + 1), &found.set));
+    let sets: Vec<Compared> = ('A'..='Z')
+        .zip(std::iter::once(("as it is".to_owned(), &shown.asked.set)).chain(results))
+        .map(|(letter, (source, set))| Compared {
+            letter: letter.to_string(),
+            source,
+            answers: answers(set),
+            set: set.clone(),
+        })
+        .collect();
+    if sets.len() > 1 {
+        document.blocks.push(Block::Heading("Beside the gearset as it is".into()));
+        document.blocks.extend(Comparison { sets: &sets }.document().blocks);
+    }
+    document
 }
 
 /// What would serve with one requirement less, where nothing serves.
@@ -176,7 +235,9 @@ fn near_misses(shown: &Shown<'_>) -> Result<Option<Vec<NearMiss>>, Trouble> {
         return Ok(None);
     }
     let options = Options { stop: Some(shown.stop), ..Options::default() };
-    shown.plan.near_misses(&options).map(Some).map_err(Trouble::CannotSearch)
+    let found = shown.plan.near_misses(&options).map_err(Trouble::CannotSearch)?;
+    // Where the search for them was stopped, what is missing among them means nothing.
+    Ok((!shown.stop.load(Ordering::Relaxed)).then_some(found))
 }
 
 fn write_results(answer: &TeethAnswer, folder: &Path) -> Result<(), Trouble> {
@@ -205,18 +266,32 @@ fn asked(arguments: &SearchArguments) -> Result<Asked, Trouble> {
     let Some(path) = &arguments.request else {
         return Asked::new(gearset(arguments.gearset.as_deref())?, of_arguments(arguments)?);
     };
-    let source = fs::read_to_string(path).map_err(|error| Trouble::CannotRead {
-        path: path.display().to_string(),
-        reason: error.to_string().split(" (os error").next().unwrap_or_default().to_lowercase(),
-    })?;
-    let text = RequestText::read(&source).map_err(|it| {
-        Trouble::WrongReadings(vec![WrongReading::new(format!("{}: {}", path.display(), it.sentence), it.hint)])
-    })?;
+    let text = request(path)?;
     let set = match &text.gearset {
         None => gearset(None)?,
         Some(name) => named_gearset(path, name)?,
     };
     Asked::new(set, text)
+}
+
+/// The request that a file holds; "-" is standard input.
+fn request(path: &Path) -> Result<RequestText, Trouble> {
+    let source = source(Some(path))?;
+    let wrong = |sentence: &str, hint: String| {
+        Trouble::WrongReadings(vec![WrongReading::new(format!("{}: {sentence}", source.name), hint)])
+    };
+    if source.bytes.len() > LARGEST_FILE {
+        return Err(wrong(
+            "the file is too large for a request",
+            format!("a request has at most {LARGEST_FILE} bytes"),
+        ));
+    }
+    let text = std::str::from_utf8(&source.bytes)
+        .map_err(|_| wrong("the file is no text in UTF-8", "write the request as plain text".into()))?;
+    if text.trim().is_empty() {
+        return Err(wrong("the file is empty", "write a request such as Search(teeth: { \"L\": (15, 30) })".into()));
+    }
+    RequestText::read(text).map_err(|it| wrong(&it.sentence, it.hint))
 }
 
 /// A built-in gearset of this name, or the description beside the request.
@@ -230,34 +305,7 @@ fn named_gearset(request: &Path, name: &str) -> Result<Gearset, Trouble> {
 
 fn of_arguments(arguments: &SearchArguments) -> Result<RequestText, Trouble> {
     let mut text = RequestText::default();
-    let mut wrong = Vec::new();
-    for teeth in &arguments.teeth {
-        match range(teeth) {
-            Some((gear, fewest, most)) => text.teeth(gear, fewest, most),
-            None => wrong.push(WrongReading::new(
-                format!("{teeth:?} is not a range of teeth"),
-                "write the gear with the fewest and the most teeth, such as --teeth L=15..30",
-            )),
-        }
-    }
-    for ratio in &arguments.ratio {
-        match ratio.rsplit_once('=') {
-            Some((state, wish)) => text.ratio(state.trim(), wish.trim()),
-            None => wrong.push(WrongReading::new(
-                format!("{ratio:?} is not a wish for a ratio"),
-                "write the state and the wish, such as --ratio low=2.75, low=2.5..3, low=largest",
-            )),
-        }
-    }
-    for pins in &arguments.pins {
-        match numbers(pins) {
-            Some((planet, counts)) => text.pins(planet, counts),
-            None => wrong.push(WrongReading::new(
-                format!("{pins:?} is not a choice of pins"),
-                "write the planet and the numbers to try, such as --pins cluster=3,4",
-            )),
-        }
-    }
+    let wrong = lists(arguments, &mut text);
     if !wrong.is_empty() {
         return Err(Trouble::WrongReadings(wrong));
     }
@@ -270,13 +318,48 @@ fn of_arguments(arguments: &SearchArguments) -> Result<RequestText, Trouble> {
         Some(MarksArgument::Radial) => MarksWanted::Radial,
         Some(MarksArgument::Parallel) => MarksWanted::Parallel,
     };
-    if arguments.keep_pin_circle {
-        text.center_distances = CenterDistancesText::Kept;
-    }
+    text.center_distances = match &arguments.sums_within {
+        Some(teeth) => CenterDistancesText::Within(teeth.clone()),
+        None if arguments.keep_pin_circle => CenterDistancesText::Kept,
+        None => CenterDistancesText::Equal,
+    };
     if arguments.hunting {
         text.common_factors = CommonFactors::Avoided;
     }
     Ok(text)
+}
+
+/// Adds what may stand several times, and gives what is wrong with it.
+fn lists(arguments: &SearchArguments, text: &mut RequestText) -> Vec<WrongReading> {
+    let mut wrong = Vec::new();
+    for teeth in &arguments.teeth {
+        match range(teeth) {
+            Some((gear, fewest, most)) => text.allow_teeth(gear, fewest, most),
+            None => wrong.push(WrongReading::new(
+                format!("{teeth:?} is not a range of teeth"),
+                "write the gear with the fewest and the most teeth, such as --teeth L=15..30",
+            )),
+        }
+    }
+    for ratio in &arguments.ratio {
+        match ratio.rsplit_once('=') {
+            Some((state, wish)) => text.wish_ratio(state.trim(), wish.trim()),
+            None => wrong.push(WrongReading::new(
+                format!("{ratio:?} is not a wish for a ratio"),
+                "write the state and the wish, such as --ratio low=2.75, low=2.5..3, low=largest",
+            )),
+        }
+    }
+    for pins in &arguments.pins {
+        match numbers(pins) {
+            Some((planet, counts)) => text.allow_pins(planet, counts),
+            None => wrong.push(WrongReading::new(
+                format!("{pins:?} is not a choice of pins"),
+                "write the planet and the numbers to try, such as --pins cluster=3,4",
+            )),
+        }
+    }
+    wrong
 }
 
 fn range(text: &str) -> Option<(&str, i64, i64)> {

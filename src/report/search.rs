@@ -9,7 +9,7 @@ use super::words::{counted, list, mixed, rounded, with_decimal};
 use crate::exact::Fraction;
 use crate::gearset::Gearset;
 use crate::kinematics::motions;
-use crate::search::teeth::{NearMiss, TeethAnswer, TeethFound};
+use crate::search::teeth::{Counted, NearMiss, TeethAnswer, TeethFound};
 use crate::timing::{Method, timing};
 
 /// A search and how it ended.
@@ -56,6 +56,7 @@ impl Searched<'_> {
             None => String::new(),
             Some([part, of]) => format!(" in part {part} of {of}"),
         };
+        let at_least = if self.answer.counted == Counted::All { "" } else { "at least " };
         let proof = if outcome.complete {
             "complete: every combination was found or excluded, so that none better exists"
         } else {
@@ -63,7 +64,7 @@ impl Searched<'_> {
         };
         vec![
             Fact::new("combinations", format!("{}{scope}", grouped(outcome.combinations))),
-            Fact::new("serve", grouped(self.answer.serving)),
+            Fact::new("serve", format!("{at_least}{}", grouped(self.answer.serving))),
             Fact::new("proof", proof),
             Fact::new("work done", format!("{} choices of a value", grouped(outcome.visited))),
             Fact::new("better is", list(self.goals)),
@@ -120,7 +121,10 @@ impl Searched<'_> {
         rows.push(("not looked at".into(), outcome.undecided));
         rows.retain(|(_, combinations)| *combinations > 0);
         Table {
-            caption: "What became of every combination: where it dropped out first; further requirements may be broken as well".into(),
+            caption:
+                "What became of every combination: the requirement at which it dropped out, alone or together with \
+                      others before it and with what was found already"
+                    .into(),
             headings: ["requirement", "combinations"].map(String::from).to_vec(),
             rows: rows.into_iter().map(|(name, combinations)| vec![name, grouped(combinations)]).collect(),
         }

@@ -11,7 +11,7 @@ use super::escape::csv_name;
 use super::json::{Value, json};
 use super::search::Searched;
 use crate::exact::Fraction;
-use crate::search::teeth::TeethFound;
+use crate::search::teeth::{Counted, TeethFound};
 
 /// What the JSON of a search says beside the answer, so that parts can be merged.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
@@ -51,7 +51,7 @@ impl Searched<'_> {
             combinations: number(one.combinations),
         };
         json(&SearchJson {
-            complete: outcome.complete,
+            complete: outcome.complete && self.answer.counted == Counted::All,
             combinations: number(outcome.combinations),
             visited: number(outcome.visited),
             count: number(self.answer.serving),

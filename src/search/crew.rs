@@ -62,6 +62,38 @@ fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
+/// Goes through all by one thread without a memory, if that takes so many choices at most.
+pub(super) fn in_few(plan: &Plan<'_>, visits: u128, stop: Option<&AtomicBool>) -> Option<Outcome> {
+    let mut walker = Walker::new(plan, None, stop);
+    walker.budget = visits;
+    walker.explore(&[]);
+    (!walker.stopped).then(|| outcome(plan, &walker.tally, walker.found, plan.combinations))
+}
+
+/// What a walk, or several, have come to.
+fn outcome(plan: &Plan<'_>, tally: &Tally, found: Vec<Found>, combinations: u128) -> Outcome {
+    let decided = tally.decided();
+    let derived = plan.problem.space.unknowns.iter().enumerate().filter(|(place, _)| !plan.is_free(*place));
+    let names = plan.problem.requirements.iter().map(|(name, _)| name).chain(derived.map(|(_, one)| &one.name));
+    let numbers = &tally.excluded;
+    let excluded =
+        names.zip(numbers).map(|(name, &combinations)| Excluded { name: name.clone(), combinations }).collect();
+    let mut outcome = Outcome {
+        found,
+        count: tally.count,
+        combinations,
+        visited: tally.visited,
+        excluded,
+        beaten: numbers[plan.first_goal..].iter().sum(),
+        undecided: combinations - decided,
+        complete: decided == combinations,
+        wanted: plan.wanted.clone(),
+        larger_is_better: plan.problem.goals.iter().map(|goal| goal.larger_is_better).collect(),
+    };
+    outcome.settle();
+    outcome
+}
+
 /// Searches a part of a problem.
 pub(super) fn run(plan: &Plan<'_>, part: Part, options: &Options<'_>) -> Outcome {
     let start_costs = match plan.wanted {
@@ -220,27 +252,7 @@ impl Work<'_> {
     }
 
     fn outcome(self) -> Outcome {
-        let plan = self.plan;
         let gathered = self.gathered.into_inner().unwrap_or_else(PoisonError::into_inner);
-        let decided = gathered.tally.decided();
-        let derived = plan.problem.space.unknowns.iter().enumerate().filter(|(place, _)| !plan.is_free(*place));
-        let names = plan.problem.requirements.iter().map(|(name, _)| name).chain(derived.map(|(_, one)| &one.name));
-        let numbers = &gathered.tally.excluded;
-        let excluded =
-            names.zip(numbers).map(|(name, &combinations)| Excluded { name: name.clone(), combinations }).collect();
-        let mut outcome = Outcome {
-            found: gathered.found,
-            count: gathered.tally.count,
-            combinations: self.combinations,
-            visited: gathered.tally.visited,
-            excluded,
-            beaten: numbers[plan.first_goal..].iter().sum(),
-            undecided: self.combinations - decided,
-            complete: decided == self.combinations,
-            wanted: plan.wanted.clone(),
-            larger_is_better: plan.problem.goals.iter().map(|goal| goal.larger_is_better).collect(),
-        };
-        outcome.settle();
-        outcome
+        outcome(self.plan, &gathered.tally, gathered.found, self.combinations)
     }
 }

@@ -27,8 +27,8 @@ pub struct Miss {
 
 impl Problem {
     /// What would do if one requirement were given up: for each requirement that alone stands in the way the
-    /// combination that breaks it least, of several the first by its values. Requirements of one name are one. Empty where no single requirement is
-    /// to blame.
+    /// combination that breaks it least, of several the first by its values. Requirements of one name are one. Empty
+    /// where no single requirement is to blame.
     ///
     /// Asked where a search has found nothing; it searches once for each requirement. Of a search that is
     /// stopped nothing is told. Goals and parts do not matter.

@@ -79,6 +79,14 @@ impl Outcome {
         self
     }
 
+    /// All combinations that meet the requirements, cut down to those that another question asks for.
+    #[must_use]
+    pub(super) fn cut_down_to(mut self, wanted: &Wanted) -> Self {
+        self.wanted = wanted.clone();
+        self.settle();
+        self
+    }
+
     /// Leaves the wanted of the found, in order.
     pub(super) fn settle(&mut self) {
         let before = self.found.len();

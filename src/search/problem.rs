@@ -163,16 +163,27 @@ impl Problem {
         if part.index >= part.of {
             return Err(Fault::Part { index: part.index, of: part.of });
         }
+        self.check_goals(wanted)?;
+        let plan = Plan::new(self, wanted)?;
+        Ok(crew::run(&plan, part, options))
+    }
+
+    /// All that meet the requirements, where this takes so many choices of a value at most; `None` where it takes more
+    /// or is stopped.
+    ///
+    /// # Errors
+    /// As [`Problem::search`].
+    pub(super) fn all_in_few(&self, visits: u128, stop: Option<&AtomicBool>) -> Result<Option<Outcome>, Fault> {
+        Ok(crew::in_few(&Plan::new(self, &Wanted::All)?, visits, stop))
+    }
+
+    pub(super) fn check_goals(&self, wanted: &Wanted) -> Result<(), Fault> {
         let goals_suit = match wanted {
             Wanted::Best(_) | Wanted::Within(_) => self.goals.len() == 1,
             Wanted::Pareto => !self.goals.is_empty(),
             Wanted::All | Wanted::Count => true,
         };
-        if !goals_suit {
-            return Err(Fault::Goals);
-        }
-        let plan = Plan::new(self, wanted)?;
-        Ok(crew::run(&plan, part, options))
+        if goals_suit { Ok(()) } else { Err(Fault::Goals) }
     }
 
     /// The widest arithmetic that any of the exact computations needs, by the proof that none overflows.

@@ -56,6 +56,17 @@ impl Space {
         self.add(name, Choice::Free(values))
     }
 
+    /// Leaves one combination, that of these values; `None` where it is none of the space.
+    pub(super) fn narrow(&mut self, values: &[i64]) -> Option<()> {
+        for (unknown, value) in self.unknowns.iter_mut().zip(values) {
+            if let Choice::Free(choices) = &mut unknown.choice {
+                choices.retain(|choice| choice == value);
+                choices.first()?;
+            }
+        }
+        Some(())
+    }
+
     /// Adds a quantity that follows from unknowns declared before, such as a difference of tooth counts.
     ///
     /// Requirements that use it instead of the unknowns behind it depend on its value only, so that what

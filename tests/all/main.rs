@@ -91,6 +91,8 @@ mod rejected;
 mod round_trip;
 /// What rolls, rubs and idles in each state, against torques written out in full.
 mod running;
+/// The search for other tooth counts as a process: parts, Ctrl-C, files, formats, wrong requests.
+mod search_program;
 /// The search against full enumeration of small random problems; parts, threads, the stop flag, wide numbers.
 mod searching;
 /// Published design problems through the search.
@@ -101,6 +103,8 @@ mod sets;
 mod sheet;
 /// What a person sees, as snapshots.
 mod snapshots;
+/// The search for other tooth counts against asking every analysis about every combination.
+mod teeth_search;
 /// Timing against trying every tooth.
 mod timing_twin;
 /// Outlines of teeth against the independent ones, and against rolling them.

@@ -70,8 +70,24 @@ fn keep(plan: &mut TeethPlan<'_>, planet: MemberId, mesh: MeshId) {
     }
 }
 
+/// How many teeth the sum of a planet's first mesh with the main axis is from what it is now: another sum is another
+/// circle for its pins. `None` where it cannot change.
+pub(super) fn circle_moves(plan: &TeethPlan<'_>, planet: MemberId) -> Option<Expression> {
+    let set = plan.set;
+    let first = set.mesh_ids().find(|&mesh| is_with_main_axis(set, mesh, planet))?;
+    let (sum, now) = sum(plan, first);
+    changes(plan, &set.mesh(first).gears().both().map(|&gear| gear)).then(|| sum.distance_to(now))
+}
+
 /// Twice the centre distance without shift, and what it is now.
 fn distance(plan: &TeethPlan<'_>, mesh: MeshId) -> (Expression, Fraction) {
+    let module = module(plan.set, mesh);
+    let (sum, now) = sum(plan, mesh);
+    (module.clone() * sum, module * now)
+}
+
+/// The sum of the teeth of a mesh, their difference for a ring, and what it is now.
+fn sum(plan: &TeethPlan<'_>, mesh: MeshId) -> (Expression, Fraction) {
     let set = plan.set;
     let [a, b] = set.mesh(mesh).gears().both().map(|&gear| gear);
     let is_internal = |gear: GearId| set.gear(gear).kind() == GearKind::Internal;
@@ -82,7 +98,6 @@ fn distance(plan: &TeethPlan<'_>, mesh: MeshId) -> (Expression, Fraction) {
     };
     let now = |gear: GearId| fraction(plan.unknowns.now[gear.index()], 1);
     let count = |gear: GearId| plan.unknowns.count(gear);
-    let module = module(set, mesh);
     let sum = if sign > 0 { count(outer) + count(inner) } else { count(outer) - count(inner) };
-    (module.clone() * sum, module * (now(outer) + fraction(sign, 1) * now(inner)))
+    (sum, now(outer) + fraction(sign, 1) * now(inner))
 }

@@ -6,8 +6,8 @@ use crate::gearset::{DraftPins, Gearset};
 
 /// The gearset with the tooth counts and pins of a combination: the values of the unknowns for teeth in the order
 /// of the gears, then those for pins in the order of the groups. What was measured or found on the parts as
-/// they are is left out.
-pub(super) fn gearset_of(set: &Gearset, unknowns: &Unknowns, values: &[i64]) -> Gearset {
+/// they are is left out. `None` where the counts make no gearset, such as a ring no larger than its gear.
+pub(super) fn gearset_of(set: &Gearset, unknowns: &Unknowns, values: &[i64]) -> Option<Gearset> {
     let mut values = values.iter().copied();
     let mut draft = set.draft().clone();
     draft.found = None;
@@ -25,5 +25,5 @@ pub(super) fn gearset_of(set: &Gearset, unknowns: &Unknowns, values: &[i64]) -> 
             planet.pins = DraftPins::Equal(pins);
         }
     }
-    Gearset::new(draft).expect("counts that keep every ring larger than its gear make a gearset")
+    Gearset::new(draft).ok()
 }

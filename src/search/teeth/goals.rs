@@ -1,5 +1,7 @@
 //! What is better, as measures of the problem.
 
+use super::distances;
+use super::places::is_equal;
 use super::plan::TeethPlan;
 use super::request::{Goal, Wish};
 use crate::gearset::MemberId;
@@ -63,7 +65,8 @@ fn goals(plan: &TeethPlan<'_>) -> Vec<Measured> {
     found
 }
 
-/// How many bodies change: those with another count of a gear, and carriers with another number of pins.
+/// How many bodies change: those with another count of a gear, and carriers with another number of pins or
+/// another pin circle.
 pub(super) fn parts_changed(plan: &TeethPlan<'_>) -> Expression {
     let set = plan.set;
     let of_member = |member: MemberId| {
@@ -73,10 +76,13 @@ pub(super) fn parts_changed(plan: &TeethPlan<'_>) -> Expression {
         });
         let pins = set.planet_groups().iter().zip(&plan.unknowns.places).filter_map(|(group, places)| {
             let unknown = places.unknown().filter(|_| group.carrier() == member)?;
-            let now = i64::try_from(group.places().len()).unwrap_or(i64::MAX);
-            Some(Expression::from(unknown).distance_to(now))
+            // Pins that are not equal now are none of the choices.
+            let now = if is_equal(&group.spacings()) { group.places().len() } else { 0 };
+            Some(Expression::from(unknown).distance_to(i64::try_from(now).unwrap_or(i64::MAX)))
         });
-        gears.chain(pins).reduce(|sum, next| sum + next).map(|changes| changes.smaller(1))
+        let circles = set.member_ids().filter(|&planet| set.carrier_of(planet) == Some(member));
+        let circles = circles.filter_map(|planet| distances::circle_moves(plan, planet));
+        gears.chain(pins).chain(circles).reduce(|sum, next| sum + next).map(|changes| changes.smaller(1))
     };
     set.member_ids().filter_map(of_member).reduce(|sum, next| sum + next).unwrap_or_else(|| 0.into())
 }

@@ -14,7 +14,7 @@ mod request;
 mod rules;
 mod text;
 
-pub use answer::{NearMiss, TeethAnswer, TeethFound};
+pub use answer::{Counted, NearMiss, TeethAnswer, TeethFound};
 pub use plan::{PartFound, Tally, TeethFault, TeethPlan};
 pub use request::{CenterDistances, CommonFactors, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, Wish};
 pub use text::{CenterDistancesText, RequestProblem, RequestText};

@@ -56,6 +56,14 @@ impl Places {
     }
 }
 
+/// Whether pins stand at equal spacings.
+pub(super) fn is_equal(spacings: &[Fraction]) -> bool {
+    let mut places = spacings.to_vec();
+    places.sort();
+    let pins = i64::try_from(places.len()).unwrap_or(i64::MAX);
+    (0..pins).zip(places).all(|(pin, place)| place == fraction(pin, pins))
+}
+
 /// The least angle between two pins, in turns; `None` for one pin.
 pub(super) fn least_angle(spacings: &[Fraction]) -> Option<f64> {
     let mut places = spacings.to_vec();

@@ -1,6 +1,6 @@
 //! A request as a problem: unknowns, requirements, goals.
 
-use super::answer::TeethAnswer;
+use super::answer::{Counted, TeethAnswer};
 use super::goals;
 use super::places::Places;
 use super::request::{TeethRange, TeethRequest, Wish};
@@ -9,6 +9,10 @@ use crate::exact::{Fraction, Polynomial, fraction};
 use crate::formula::{FormulaVerdict, RatioFormula, ratios};
 use crate::gearset::{GearId, Gearset, MemberId};
 use crate::search::{Excluded, Expression, Fault, Found, Options, Outcome, Problem, Space, Variable, Wanted};
+
+/// So many choices of a value are made for all that serve, before the best are searched for by themselves: where few
+/// serve, finding and counting them at once is less work.
+const FEW_VISITS: u128 = 20_000;
 
 /// A request that was checked and made a problem.
 #[derive(Debug, Clone)]
@@ -50,6 +54,9 @@ pub enum TeethFault {
         /// The most.
         most: u16,
     },
+    /// Two choices of pins for planets that share them.
+    #[error("the pins of planet {0:?} are given twice")]
+    PinsTwice(String),
     /// No pins to choose from.
     #[error("the planet {0:?} is to have no pins")]
     NoPins(String),
@@ -77,6 +84,7 @@ impl TeethFault {
             Self::NothingMayChange => "name gears with their ranges, such as teeth: { \"L\": (15, 30) }",
             Self::GearTwice(_) => "name every gear once",
             Self::EmptyRange { .. } => "write the fewest teeth first, from 1 on",
+            Self::PinsTwice(_) => "name one planet of those that mesh with one another, with every number to try",
             Self::NoPins(_) => "write the numbers of pins to try, such as [3, 4]",
             Self::NoSuchState(_) | Self::NoRatio(_) => "wish for the ratio of a state that drives",
             Self::TooLong(_) => "leave this state out, or search a part of the train",
@@ -107,6 +115,9 @@ impl Unknowns {
                 return Err(TeethFault::NoPins(name.to_owned()));
             }
             if let Some(group) = group {
+                if places[group].unknown().is_some() {
+                    return Err(TeethFault::PinsTwice(name.to_owned()));
+                }
                 let pins = space.values(&format!("pins of {name}"), counts.iter().map(|&count| i64::from(count)));
                 places[group] = Places::Equal(pins);
             }
@@ -183,6 +194,14 @@ impl<'a> TeethPlan<'a> {
     ///
     /// # Errors
     /// [`TeethFault`] where the request does not fit the gearset.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, search::teeth::{TeethFault, TeethPlan, TeethRequest}};
+    /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    /// let fault = TeethPlan::new(&set, &TeethRequest::new([])).unwrap_err();
+    /// assert_eq!(fault, TeethFault::NothingMayChange);
+    /// ```
     pub fn new(set: &'a Gearset, request: &'a TeethRequest) -> Result<Self, TeethFault> {
         let mut space = Space::new();
         let unknowns = Unknowns::new(set, request, &mut space)?;
@@ -219,20 +238,47 @@ impl<'a> TeethPlan<'a> {
         self.unknowns.places[group].unknown()
     }
 
-    /// Finds what is wanted, exhaustively.
+    /// Finds what is wanted, exhaustively, and counts all that serve.
     ///
     /// # Errors
     /// [`TeethFault::Problem`] where the question cannot be searched.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, exact::fraction, search::{Options, Wanted}, search::teeth::*};
+    /// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
+    /// let ranges = ["L", "l"].map(|name| set.gear_named(name).unwrap());
+    /// let ranges = ranges.map(|gear| TeethRange { gear, fewest: 15, most: 45 });
+    /// let mut request = TeethRequest::new(ranges);
+    /// request.ratios.push(RatioWish { state: "low".into(), wish: Wish::Near(fraction(5, 2)) });
+    /// let plan = TeethPlan::new(&set, &request).unwrap();
+    /// let answer = plan.search(&Wanted::Best(1), &Options::default()).unwrap();
+    /// assert!(answer.outcome.complete);
+    /// // With sums of 57 on three pins, 19 with 38 is nearest.
+    /// let (state, ratio) = &answer.found[0].ratios[0];
+    /// assert_eq!((state.as_str(), ratio), ("low", &fraction(52, 21)));
+    /// assert_eq!(answer.found[0].teeth.iter().map(|(_, teeth)| *teeth).collect::<Vec<_>>(), [19, 38]);
+    /// ```
     pub fn search(&self, wanted: &Wanted, options: &Options<'_>) -> Result<TeethAnswer, TeethFault> {
+        if let (Wanted::Best(_) | Wanted::Pareto, None) = (wanted, options.part) {
+            self.problem.check_goals(wanted)?;
+            if let Some(all) = self.problem.all_in_few(FEW_VISITS, options.stop)? {
+                let serving = all.count;
+                return Ok(TeethAnswer::new(self, all.cut_down_to(wanted), serving, Counted::All));
+            }
+        }
         let outcome = self.problem.search(wanted, options)?;
-        let serving = match wanted {
-            Wanted::All | Wanted::Count => outcome.count,
+        let (serving, is_whole) = match wanted {
+            Wanted::All | Wanted::Count => (outcome.count, outcome.complete),
             Wanted::Best(_) | Wanted::Within(_) | Wanted::Pareto => {
                 let counted = self.problem.search(&Wanted::Count, &Options { progress: None, ..*options })?;
-                counted.count
+                // Parts of a count need not be cut as parts of another question are.
+                let found = if options.part.is_none() { outcome.count } else { 0 };
+                (counted.count.max(found), counted.complete)
             }
         };
-        Ok(TeethAnswer::new(self, outcome, serving))
+        let counted = if is_whole { Counted::All } else { Counted::AtLeast };
+        Ok(TeethAnswer::new(self, outcome, serving, counted))
     }
 }
 
@@ -265,7 +311,8 @@ pub struct PartFound {
 }
 
 impl TeethPlan<'_> {
-    /// The outcome of a part, restored from what was written of it, so that parts can be merged.
+    /// The outcome of a part, restored from what was written of it, so that parts can be
+    /// merged. Whether what is written is true, [`TeethPlan::confirms`] tells.
     pub fn restored(&self, wanted: &Wanted, tally: Tally, found: &[PartFound]) -> Outcome {
         let values = |part: &PartFound| {
             let mut values = vec![0; self.problem.space().unknowns.len()];
@@ -296,8 +343,19 @@ impl TeethPlan<'_> {
     }
 
     /// The answer that an outcome of this plan is, with the number of combinations that meet the request.
-    pub fn answer(&self, outcome: Outcome, serving: u128) -> TeethAnswer {
-        TeethAnswer::new(self, outcome, serving)
+    pub fn answer(&self, outcome: Outcome, serving: u128, counted: Counted) -> TeethAnswer {
+        TeethAnswer::new(self, outcome, serving, counted)
+    }
+
+    /// Whether every combination of an outcome meets the request, with the measures that are told of it.
+    pub fn confirms(&self, outcome: &Outcome) -> bool {
+        outcome.found.iter().all(|found| {
+            let mut alone = self.problem.clone();
+            alone.space.narrow(&found.values).is_some()
+                && alone
+                    .search(&Wanted::All, &Options::default())
+                    .is_ok_and(|searched| searched.found == [found.clone()])
+        })
     }
 
     /// What each measure is, in words.

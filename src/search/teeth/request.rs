@@ -118,6 +118,17 @@ pub enum Goal {
 
 impl TeethRequest {
     /// A request in which only these gears may change.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, exact::fraction, search::teeth::{CenterDistances, TeethRange, TeethRequest}};
+    /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    /// let gear = set.gear_named("S").unwrap();
+    /// let mut request = TeethRequest::new([TeethRange { gear, fewest: 20, most: 28 }]);
+    /// assert_eq!((request.least_room, &request.center_distances), (Some(fraction(1, 2)), &CenterDistances::Equal));
+    /// // The case and the carrier are kept.
+    /// request.center_distances = CenterDistances::Kept;
+    /// ```
     pub fn new(ranges: impl IntoIterator<Item = TeethRange>) -> Self {
         Self {
             ranges: ranges.into_iter().collect(),

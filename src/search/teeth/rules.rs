@@ -8,8 +8,13 @@ use super::{distances, goals};
 use crate::clearance::{NotPlaced, gaps};
 use crate::exact::{Fraction, to_float};
 use crate::gearset::{GearId, GearKind, Gearset, MeshId, PlanetGroup};
+use crate::kinematics::motions;
 use crate::search::{Expression, Requirement, Variable};
 use crate::timing::{Equation, equations, least_error_of_wrong, loops_close, rows_go_together};
+
+/// Room that is short by less is not short, in modules: sines are rounded, where tips just as far apart as asked are
+/// right.
+const ROUNDING: f64 = 1e-9;
 
 /// Adds every requirement of a request.
 pub(super) fn add(plan: &mut TeethPlan<'_>) {
@@ -35,11 +40,25 @@ pub(super) fn add(plan: &mut TeethPlan<'_>) {
         rows.margin(plan);
     }
     if plan.set.planet_groups().len() > 1 {
-        let (set, unknowns) = (plan.set.clone(), plan.unknowns.clone());
-        let needs = plan.all_unknowns();
-        let close = move |values: &[i64]| loops_close(&gearset_of(&set, &unknowns, values));
-        plan.problem.require("planets of different kinds go in side by side", Requirement::code(needs, close));
+        let name = "planets of different kinds go in side by side";
+        require_of_set(plan, name, loops_close);
     }
+    // A formula is in lowest terms: it says nothing of counts at which a factor is zero that it no longer has.
+    for wished in plan.wishes.clone() {
+        let state = wished.state.clone();
+        let drives = move |set: &Gearset| {
+            let motions = motions(set);
+            motions.iter().any(|motion| motion.state == state && motion.verdict.ratio().is_some())
+        };
+        require_of_set(plan, &format!("the output is driven in {}", wished.state), drives);
+    }
+}
+
+/// Adds a requirement of the whole gearset.
+fn require_of_set(plan: &mut TeethPlan<'_>, name: &str, holds: impl Fn(&Gearset) -> bool + Send + Sync + 'static) {
+    let (needs, set, unknowns) = (plan.all_unknowns(), plan.set.clone(), plan.unknowns.clone());
+    let holds = move |values: &[i64]| gearset_of(&set, &unknowns, values).is_some_and(|set| holds(&set));
+    plan.problem.require(name, Requirement::code(needs, holds));
 }
 
 /// What a gear can be at all, and what the request says of it.
@@ -90,9 +109,6 @@ fn ratio(plan: &mut TeethPlan<'_>, wished: &WishedRatio) {
     for zero in &wished.conditions {
         plan.problem.require(&format!("the train moves in {state}"), zero.clone().equals(0));
     }
-    for part in [&wished.numerator, &wished.denominator] {
-        plan.problem.require(&format!("the output is driven in {state}"), part.clone().absolute().at_least(1));
-    }
     if let Wish::Between(low, high) = &wished.wish {
         plan.problem.require(&wished.window_name(low, high), wished.ratio().within(low.clone(), high.clone()));
     }
@@ -132,6 +148,11 @@ impl Rows {
             MarksWanted::Radial => "radial",
             MarksWanted::Parallel => "parallel",
         };
+        let name = format!("{word} marks serve on {}", self.name);
+        if wanted == MarksWanted::Parallel && self.is_bevel(plan.set) {
+            // Bevel planets turn about different axes: their marks have no common direction.
+            return plan.problem.require(&name, Expression::from(1).equals(0));
+        }
         for row in &self.equations {
             let central = row.central.map(|gear| signed(plan, gear, row.place_coefficient));
             let planets = row.terms.iter().map(|term| signed(plan, term.gear, term.tooth_count));
@@ -140,7 +161,6 @@ impl Rows {
                 MarksWanted::Any | MarksWanted::Radial => central.into_iter().collect(),
             };
             if let Some(sum) = parts.into_iter().reduce(|sum, next| sum + next) {
-                let name = format!("{word} marks serve on {}", self.name);
                 plan.problem.require(&name, sum.divisible_by(self.places.divisor()));
             }
         }
@@ -175,53 +195,58 @@ impl Rows {
         let needs = form.needs.clone();
         let name = format!("a wrong seating of {} is out by {least} of a tooth or more", self.name);
         let far = move |values: &[i64]| {
-            least_error_of_wrong(&form.filled(values).rows, planets)
-                .is_ok_and(|error| error.is_none_or(|error| error >= least))
+            let filled = form.filled(values);
+            // With one pin every seating is right.
+            filled.spacings.len() < 2
+                || least_error_of_wrong(&filled.rows, planets)
+                    .is_ok_and(|error| error.is_none_or(|error| error >= least))
         };
         plan.problem.require(&name, Requirement::code(needs, far));
     }
 
-    /// Neighbours first, in closed form; whatever else lies side by side on the whole group.
+    /// Neighbours in closed form where there is one planet on a pin and no shift; else on the whole group. Planets that
+    /// mesh with one another have to reach each other, whatever room is asked for.
     fn room(&self, plan: &mut TeethPlan<'_>) {
-        let Some(least) = plan.request.least_room.clone() else { return };
         if self.is_bevel(plan.set) {
             return;
         }
-        let name = format!("tips of {} stay {least} modules apart", self.name);
-        if self.planets == 1 {
-            self.neighbours(plan, &name, &least);
-        }
-        let group = &plan.set.planet_groups()[self.group];
-        if self.planets > 1 || has_shift(plan.set, group) {
-            let (needs, set, unknowns) = (plan.all_unknowns(), plan.set.clone(), plan.unknowns.clone());
-            let (index, least) = (self.group, to_float(&least));
-            let clear = move |values: &[i64]| {
-                let set = gearset_of(&set, &unknowns, values);
-                clears(&set, &set.planet_groups()[index], least)
-            };
-            plan.problem.require(&name, Requirement::code(needs, clear));
+        let least = plan.request.least_room.clone();
+        let by_group = self.planets > 1 || has_shift(plan.set, &plan.set.planet_groups()[self.group]);
+        let name = match &least {
+            Some(least) => format!("tips of {} stay {least} modules apart", self.name),
+            None => format!("{} reach one another", self.name),
+        };
+        match least {
+            Some(least) if !by_group => self.neighbours(plan, &name, &least),
+            None if self.planets == 1 => {}
+            least => {
+                let (index, least) = (self.group, least.map_or(f64::NEG_INFINITY, |least| to_float(&least)));
+                require_of_set(plan, &name, move |set| clears(set, &set.planet_groups()[index], least));
+            }
         }
     }
 
     /// For each gear of a planet: `(Z + P) m sin(a / 2) - (p + 2) n >= room n`, with Z and P the signed counts of the
-    /// first mesh, m its module, p the gear's own count, n its module and a the least angle between two pins.
+    /// first mesh, m its module, p the gear's own count, n its module and a the least angle between two pins. Of
+    /// planets with internal teeth, which go round the axis, only one has room.
     fn neighbours(&self, plan: &mut TeethPlan<'_>, name: &str, least: &Fraction) {
         let Some(first) = self.equations.iter().find(|row| row.central.is_some()) else { return };
         let module = |mesh: MeshId| to_float(&distances::module(plan.set, mesh));
         for row in &self.equations {
-            if plan.set.gear(row.terms[0].gear).kind() != GearKind::External {
-                continue;
-            }
+            let is_hoop = plan.set.gear(row.terms[0].gear).kind() == GearKind::Internal;
             let (form, least) = (Form::new(plan, vec![first.clone(), row.clone()], &self.places), to_float(least));
             let needs = form.needs.clone();
             let quotient = module(first.mesh) / module(row.mesh);
             let clear = move |values: &[i64]| {
                 let Filled { rows, spacings } = form.filled(values);
                 let Some(angle) = least_angle(&spacings) else { return true };
+                if is_hoop {
+                    return false;
+                }
                 let (sum, count) =
                     (rows[0].place_coefficient + rows[0].terms[0].tooth_count, rows[1].terms[0].tooth_count);
                 let apart = whole(sum.abs()) * quotient * (angle * std::f64::consts::PI).sin();
-                apart - whole(count.abs()) - 2.0 >= least
+                apart - whole(count.abs()) - 2.0 >= least - ROUNDING
             };
             plan.problem.require(name, Requirement::code(needs, clear));
         }
@@ -281,7 +306,7 @@ fn has_shift(set: &Gearset, group: &PlanetGroup) -> bool {
 
 fn clears(set: &Gearset, group: &PlanetGroup, least: f64) -> bool {
     match gaps(set, group) {
-        Ok(gaps) => gaps.iter().all(|gap| gap.modules >= least),
+        Ok(gaps) => gaps.iter().all(|gap| gap.modules >= least - ROUNDING),
         Err(NotPlaced::Bevel(_) | NotPlaced::NoMesh | NotPlaced::NoDistance(_)) => true,
         Err(NotPlaced::TwoPitches(_) | NotPlaced::NoCenterDistance(_) | NotPlaced::NoTriangle(_)) => false,
     }

@@ -8,6 +8,7 @@
 //! )
 //! ```
 
+use num_traits::Signed;
 use serde::{Deserialize, Serialize};
 
 use super::request::{CenterDistances, CommonFactors, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, Wish};
@@ -70,6 +71,17 @@ pub enum CenterDistancesText {
     Free,
 }
 
+impl CenterDistancesText {
+    fn read(&self, problems: &mut Vec<RequestProblem>) -> CenterDistances {
+        match self {
+            Self::Equal => CenterDistances::Equal,
+            Self::Within(teeth) => CenterDistances::Within(positive(teeth, "a number of teeth", problems)),
+            Self::Kept => CenterDistances::Kept,
+            Self::Free => CenterDistances::Free,
+        }
+    }
+}
+
 /// What is wrong with a request, and what to write instead.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{sentence}")]
@@ -105,12 +117,20 @@ impl RequestText {
             let place = error.span.start;
             RequestProblem::new(
                 format!("line {}, column {} of the request: {}", place.line, place.col, lower(&error.code.to_string())),
-                "write it like Search(gearset: \"railcar.ron\", teeth: { \"L\": (15, 30) }, ratios: { \"low\": Near(\"2.75\") })",
+                "write it like Search(gearset: \"railcar.ron\", teeth: { \"L\": (15, 30) }, \
+                 ratios: { \"low\": Near(\"2.75\") })",
             )
         })
     }
 
     /// The request as RON, which reads in again as the same.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::search::teeth::RequestText;
+    /// let text = RequestText::read(r#"Search(teeth: { "S": (12, 30) }, margin: "1/20")"#).unwrap();
+    /// assert_eq!(RequestText::read(&text.write()), Ok(text));
+    /// ```
     ///
     /// # Panics
     /// Never: strings, numbers and names are always written.
@@ -120,34 +140,72 @@ impl RequestText {
     }
 
     /// Lets a gear have from so many to so many teeth.
-    pub fn teeth(&mut self, gear: &str, fewest: i64, most: i64) {
+    ///
+    /// # Examples
+    /// ```
+    /// let mut text = toothmark::search::teeth::RequestText::default();
+    /// text.allow_teeth("L", 15, 30);
+    /// assert!(text.write().contains("\"L\": (15, 30)"));
+    /// ```
+    pub fn allow_teeth(&mut self, gear: &str, fewest: i64, most: i64) {
         self.teeth.0.push((gear.to_owned(), (fewest, most)));
     }
 
     /// Lets a planet have these numbers of equal pins.
-    pub fn pins(&mut self, planet: &str, counts: Vec<i64>) {
+    ///
+    /// # Examples
+    /// ```
+    /// let mut text = toothmark::search::teeth::RequestText::default();
+    /// text.allow_pins("cluster", vec![3, 4]);
+    /// assert_eq!(toothmark::search::teeth::RequestText::read(&text.write()), Ok(text));
+    /// ```
+    pub fn allow_pins(&mut self, planet: &str, counts: Vec<i64>) {
         self.pins.0.push((planet.to_owned(), counts));
+    }
+
+    /// Wishes a ratio near a target, from one to another, `largest` or `smallest`: as typed after `=`.
+    ///
+    /// # Examples
+    /// ```
+    /// let mut text = toothmark::search::teeth::RequestText::default();
+    /// text.wish_ratio("low", "2.5..3");
+    /// text.wish_ratio("reverse", "-5/2");
+    /// assert!(text.write().contains("Between(\"2.5\", \"3\")") && text.write().contains("Near(\"-5/2\")"));
+    /// ```
+    pub fn wish_ratio(&mut self, state: &str, wish: &str) {
+        let wish = match (wish, wish.split_once("..")) {
+            ("largest", _) => WishText::Largest,
+            ("smallest", _) => WishText::Smallest,
+            (_, Some((low, high))) => WishText::Between(low.to_owned(), high.to_owned()),
+            (target, None) => WishText::Near(target.to_owned()),
+        };
+        self.ratios.0.push((state.to_owned(), wish));
     }
 
     /// What the names and numbers mean for a gearset.
     ///
     /// # Errors
-    /// Every [`RequestProblem`], in the order of the request.
+    /// Every [`RequestProblem`]: names that stand twice, then the fields in their order.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, search::teeth::RequestText};
+    /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    /// let text = RequestText::read(r#"Search(teeth: { "S": (12, 30) }, ratios: { "ring hold": Largest })"#).unwrap();
+    /// let problems = text.request(&set).unwrap_err();
+    /// assert_eq!(problems[0].to_string(), "there is no state \"ring hold\"");
+    /// assert_eq!(problems[0].hint, "did you mean \"ring held\"?");
+    /// ```
     pub fn request(&self, set: &Gearset) -> Result<TeethRequest, Vec<RequestProblem>> {
-        let mut problems = Vec::new();
+        let mut problems = self.doubled();
         let mut request = TeethRequest::new(self.ranges(set, &mut problems));
         request.pins = self.planets(set, &mut problems);
         request.ratios = self.wishes(set, &mut problems);
-        let mut number = |text: &str, what: &str| number(text, what, &mut problems).unwrap_or_default();
-        request.center_distances = match &self.center_distances {
-            CenterDistancesText::Equal => CenterDistances::Equal,
-            CenterDistancesText::Within(teeth) => CenterDistances::Within(number(teeth, "a number of teeth")),
-            CenterDistancesText::Kept => CenterDistances::Kept,
-            CenterDistancesText::Free => CenterDistances::Free,
-        };
-        request.least_margin = self.margin.as_deref().map(|margin| number(margin, "a part of a tooth"));
+        request.center_distances = self.center_distances.read(&mut problems);
+        let mut part = |margin| positive(margin, "a part of a tooth", &mut problems);
+        request.least_margin = self.margin.as_deref().map(&mut part);
         if let Some(room) = &self.room {
-            request.least_room = Some(number(room, "a number of modules"));
+            request.least_room = number(room, "a number of modules", &mut problems);
         }
         request.marks = self.marks;
         request.common_factors = self.common_factors;
@@ -155,6 +213,19 @@ impl RequestText {
         request.fewest_teeth = self.fewest_teeth.and_then(|fewest| count(fewest, &mut problems));
         request.goals.clone_from(&self.goals);
         if problems.is_empty() { Ok(request) } else { Err(problems) }
+    }
+
+    /// Names that stand twice where each belongs once.
+    fn doubled(&self) -> Vec<RequestProblem> {
+        fn twice<V>(kind: &str, named: &Ordered<String, V>) -> Vec<RequestProblem> {
+            let names: Vec<&String> = named.0.iter().map(|(name, _)| name).collect();
+            let again = names.iter().enumerate().filter(|(at, name)| names[..*at].contains(name));
+            let problem = |(_, name): (usize, &&String)| {
+                RequestProblem::new(format!("{kind} {name:?} is named twice"), "leave one of the two out")
+            };
+            again.map(problem).collect()
+        }
+        [twice("gear", &self.teeth), twice("planet", &self.pins), twice("state", &self.ratios)].concat()
     }
 
     fn ranges(&self, set: &Gearset, problems: &mut Vec<RequestProblem>) -> Vec<TeethRange> {
@@ -211,6 +282,16 @@ impl RequestText {
     }
 }
 
+/// A number that is not below 0.
+fn positive(text: &str, what: &str, problems: &mut Vec<RequestProblem>) -> Fraction {
+    let found = number(text, what, problems).unwrap_or_default();
+    if found.is_negative() {
+        let sentence = format!("{text:?} is below 0, which is not {what}");
+        problems.push(RequestProblem::new(sentence, "write a number from 0 on in quotes, such as \"1/4\""));
+    }
+    found
+}
+
 fn lower(sentence: &str) -> String {
     let mut letters = sentence.chars();
     letters.next().map_or_else(String::new, |first| first.to_lowercase().collect::<String>() + letters.as_str())
@@ -240,17 +321,4 @@ fn count(teeth: i64, problems: &mut Vec<RequestProblem>) -> Option<u16> {
         problems.push(RequestProblem::new(sentence, format!("write a whole number from 1 to {}", u16::MAX)));
     }
     found
-}
-
-impl RequestText {
-    /// Wishes a ratio near a target, from one to another, `largest` or `smallest`: as typed after `=`.
-    pub fn ratio(&mut self, state: &str, wish: &str) {
-        let wish = match (wish, wish.split_once("..")) {
-            ("largest", _) => WishText::Largest,
-            ("smallest", _) => WishText::Smallest,
-            (_, Some((low, high))) => WishText::Between(low.to_owned(), high.to_owned()),
-            (target, None) => WishText::Near(target.to_owned()),
-        };
-        self.ratios.0.push((state.to_owned(), wish));
-    }
 }
