@@ -355,6 +355,11 @@ impl Gearset {
         self.member(planet).gears.iter().any(|&gear| self.gear(gear).kind().is_bevel())
     }
 
+    /// Whether a member turns about an axis across the main axis: a bevel planet, or a bevel shaft in the case.
+    pub fn is_across(&self, member: MemberId) -> bool {
+        self.carrier_of(member).is_some() && self.is_bevel(member)
+    }
+
     /// Every gear, in the order of the description.
     pub fn gears(&self) -> &[Gear] {
         &self.gears

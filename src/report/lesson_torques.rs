@@ -60,7 +60,8 @@ impl Explained<'_> {
         }
         let outside = self.outside();
         let from: Vec<String> = outside.iter().map(|torque| torque.from.clone()).collect();
-        let mut sums = vec![[sum(signs, &outside), format!("torques from outside: {}", from.join(", "))]];
+        let mut sums =
+            vec![[sum(signs, &outside), format!("torques from outside about the main axis: {}", from.join(", "))]];
         sums.extend(self.powers(signs));
         blocks.push(lines_table("The whole train", sums));
         blocks.extend(self.holding().into_iter().map(Block::Paragraph));
@@ -151,7 +152,9 @@ impl Explained<'_> {
 
     /// What acts on the train from outside: on members, and from the case through its own pins.
     fn outside(&self) -> Vec<Torque> {
-        let members = self.loads.members.iter().filter_map(|load| {
+        // What turns about an axis across the main axis has a torque about that one.
+        let along = self.loads.members.iter().filter(|load| !self.set.is_across(load.member));
+        let members = along.filter_map(|load| {
             let value = load.torque.clone().filter(|torque| !torque.is_zero())?;
             Some(Torque { value, from: member(self.set, load.member) })
         });

@@ -43,8 +43,8 @@ pub struct StateLoads {
     pub meshes: Vec<MeshLoad>,
     /// What the pins of each group of planets put on their carrier, in the order of the groups.
     pub pins: Vec<PinLoad>,
-    /// The torque that whatever the case is bolted to puts on it: what input, output and further
-    /// drives leave over. `None` where one of them is not known.
+    /// The torque about the main axis that whatever the case is bolted to puts on it: what input,
+    /// output and further drives leave over. `None` where one of them is not known.
     pub mounts: Option<Fraction>,
 }
 
@@ -139,7 +139,7 @@ fn state_loads(
         controls: controls(set, torques, state),
         joins: joins(set, torques, state),
         pins: pins(set, &meshes),
-        mounts: mounts(torques, state),
+        mounts: mounts(set, torques, state),
         members,
         meshes,
         motion,
@@ -283,7 +283,7 @@ fn pins(set: &Gearset, meshes: &[MeshLoad]) -> Vec<PinLoad> {
 }
 
 /// What keeps the case from turning: the opposite of what engine, load and further drives put in.
-fn mounts(torques: &Torques<'_>, state: &State) -> Option<Fraction> {
+fn mounts(set: &Gearset, torques: &Torques<'_>, state: &State) -> Option<Fraction> {
     let driven = state.restraints.iter().filter_map(|restraint| match restraint {
         Restraint::Turning(member, _) => Some(*member),
         Restraint::Control(_) | Restraint::Held(_) | Restraint::Joined(_) => None,
@@ -291,5 +291,7 @@ fn mounts(torques: &Torques<'_>, state: &State) -> Option<Fraction> {
     let mut ends: Vec<MemberId> = [state.input, state.output].into_iter().chain(driven).collect();
     ends.sort_unstable();
     ends.dedup();
+    // The torque of a shaft across the main axis is about its own.
+    ends.retain(|&member| !set.is_across(member));
     ends.iter().try_fold(Fraction::zero(), |sum, &member| Some(sum - torques.outside(member)?))
 }

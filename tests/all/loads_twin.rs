@@ -187,8 +187,13 @@ fn mounts(set: &Gearset, state: &State, values: &[Option<Fraction>]) -> Option<F
     for (index, (unknown, value)) in unknowns(set, state).iter().zip(values).enumerate() {
         let held = index < ends.len() && !driven(ends[index]);
         let band = index >= ends.len() && unknown.on.len() == 1;
-        let on_case = unknown.on.iter().filter(|(member, _)| *member == MemberId::CASE);
-        let opposite = unknown.on.iter().filter(|_| held || band);
+        // What a bevel mesh puts on a shaft across the main axis is no torque about that axis: the case has the
+        // opposite of what the other gear has.
+        let is_across = |member: MemberId| set.carrier_of(member).is_some() && set.is_bevel(member);
+        let on_case_alone = unknown.on.iter().any(|(member, _)| *member == MemberId::CASE);
+        let across = unknown.on.iter().filter(|(member, _)| on_case_alone && is_across(*member));
+        let on_case = unknown.on.iter().filter(|(member, _)| *member == MemberId::CASE).chain(across);
+        let opposite = unknown.on.iter().filter(|(member, _)| (held || band) && !is_across(*member));
         for (coefficient, sign) in on_case.map(|on| (on.1, 1)).chain(opposite.map(|on| (on.1, -1))) {
             sum -= value.as_ref()? * fraction(sign * coefficient, 1);
         }

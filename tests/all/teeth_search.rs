@@ -9,10 +9,10 @@ use std::collections::BTreeSet;
 use num_integer::Integer;
 use num_traits::{Signed, Zero};
 use proptest::prelude::*;
-use toothmark::clearance::{NotPlaced, gaps};
+use toothmark::clearance::{Faces, Gap, NotPlaced, gaps};
 use toothmark::comparison::{PartChange, changes};
 use toothmark::exact::{Fraction, fraction, to_float};
-use toothmark::gearset::{DraftPins, Gear, GearId, GearKind, Gearset, MemberId, MeshId, Pitch, PlanetGroup};
+use toothmark::gearset::{DraftPins, Gear, GearId, GearKind, Gearset, MemberId, MeshId, Pair, Pitch, PlanetGroup};
 use toothmark::kinematics::motions;
 use toothmark::search::teeth::{
     CenterDistances, CommonFactors, Counted, Goal, MarksWanted, RatioWish, TeethAnswer, TeethFault, TeethFound,
@@ -221,10 +221,19 @@ impl Case {
     fn has_room(&self, set: &Gearset, group: &PlanetGroup) -> bool {
         let least = self.request.least_room.as_ref().map(to_float);
         match gaps(set, group) {
-            Ok(gaps) => least.is_none_or(|least| gaps.iter().all(|gap| gap.modules >= least - 1e-9)),
+            Ok(gaps) => {
+                let lies_apart = |gap: &Gap| gap.faces == Faces::InOnePlane && self.overlaps_now(gap.gears);
+                least.is_none_or(|least| gaps.iter().all(|gap| gap.modules >= least - 1e-9 || lies_apart(gap)))
+            }
             Err(NotPlaced::Bevel(_) | NotPlaced::NoMesh | NotPlaced::NoDistance(_)) => true,
             Err(_) => false,
         }
+    }
+
+    /// Whether two gears are in one another's way as described: they cannot be in one plane then.
+    fn overlaps_now(&self, gears: Pair<GearId>) -> bool {
+        let now = self.set.planet_groups().iter().filter_map(|group| gaps(&self.set, group).ok()).flatten();
+        now.into_iter().any(|gap| gap.gears == gears && gap.modules < 0.0)
     }
 
     fn all_have(&self, set: &Gearset, fewest: u16) -> bool {

@@ -5,9 +5,9 @@ use super::places::{Places, least_angle};
 use super::plan::{TeethPlan, WishedRatio};
 use super::request::{CenterDistances, CommonFactors, MarksWanted, Wish};
 use super::{distances, goals};
-use crate::clearance::{NotPlaced, gaps};
+use crate::clearance::{Faces, NotPlaced, Sizes, gaps, gaps_with};
 use crate::exact::{Fraction, to_float};
-use crate::gearset::{GearId, GearKind, Gearset, MeshId, PlanetGroup};
+use crate::gearset::{GearId, GearKind, Gearset, MeshId, Pair, PlanetGroup};
 use crate::kinematics::motions;
 use crate::search::{Expression, Requirement, Variable};
 use crate::timing::{Equation, equations, least_error_of_wrong, loops_close, rows_go_together};
@@ -219,11 +219,29 @@ impl Rows {
         match least {
             Some(least) if !by_group => self.neighbours(plan, &name, &least),
             None if self.planets == 1 => {}
-            least => {
-                let (index, least) = (self.group, least.map_or(f64::NEG_INFINITY, |least| to_float(&least)));
-                require_of_set(plan, &name, move |set| clears(set, &set.planet_groups()[index], least));
-            }
+            least => self.room_of_group(plan, &name, least.map_or(f64::NEG_INFINITY, |least| to_float(&least))),
         }
+    }
+
+    /// Every pair of gears that lie side by side. Those that lie in one plane only if they have room, and have none
+    /// now, are in different planes.
+    fn room_of_group(&self, plan: &mut TeethPlan<'_>, name: &str, least: f64) {
+        let (form, set, index) = (Form::new(plan, self.equations.clone(), &self.places), plan.set.clone(), self.group);
+        let apart: Vec<Pair<GearId>> = gaps(&set, &set.planet_groups()[index])
+            .unwrap_or_default()
+            .into_iter()
+            .filter(|gap| gap.faces == Faces::InOnePlane && gap.modules < 0.0)
+            .map(|gap| gap.gears)
+            .collect();
+        let needs = form.needs.clone();
+        let clear = move |values: &[i64]| {
+            let filled = form.filled(values);
+            let count = |gear| filled.count(gear);
+            let group = &set.planet_groups()[index];
+            let sizes = Sizes { set: &set, group, count: &count, places: &filled.spacings };
+            clears(&sizes, &apart, least)
+        };
+        plan.problem.require(name, Requirement::code(needs, clear));
     }
 
     /// For each gear of a planet: `(Z + P) m sin(a / 2) - (p + 2) n >= room n`, with Z and P the signed counts of the
@@ -268,6 +286,18 @@ struct Filled {
     spacings: Vec<Fraction>,
 }
 
+impl Filled {
+    /// The count of a gear of the rows.
+    fn count(&self, gear: GearId) -> u16 {
+        let of_row = |row: &Equation| {
+            let planet = row.terms.iter().find(|term| term.gear == gear).map(|term| term.tooth_count);
+            planet.or_else(|| (row.central == Some(gear)).then_some(row.place_coefficient))
+        };
+        let count = self.rows.iter().find_map(of_row).unwrap_or_default();
+        u16::try_from(count.unsigned_abs()).unwrap_or(u16::MAX)
+    }
+}
+
 impl Form {
     fn new(plan: &TeethPlan<'_>, rows: Vec<Equation>, places: &Places) -> Self {
         let gears = rows.iter().flat_map(|row| row.terms.iter().map(|term| term.gear).chain(row.central));
@@ -304,9 +334,10 @@ fn has_shift(set: &Gearset, group: &PlanetGroup) -> bool {
     gears.into_iter().any(|gear| set.profile_shift(gear) != Fraction::default())
 }
 
-fn clears(set: &Gearset, group: &PlanetGroup, least: f64) -> bool {
-    match gaps(set, group) {
-        Ok(gaps) => gaps.iter().all(|gap| gap.modules >= least - ROUNDING),
+/// Whether all gears have so much room, but those that lie apart.
+fn clears(sizes: &Sizes<'_>, apart: &[Pair<GearId>], least: f64) -> bool {
+    match gaps_with(sizes) {
+        Ok(gaps) => gaps.iter().all(|gap| gap.modules >= least - ROUNDING || apart.contains(&gap.gears)),
         Err(NotPlaced::Bevel(_) | NotPlaced::NoMesh | NotPlaced::NoDistance(_)) => true,
         Err(NotPlaced::TwoPitches(_) | NotPlaced::NoCenterDistance(_) | NotPlaced::NoTriangle(_)) => false,
     }
