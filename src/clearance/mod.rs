@@ -13,7 +13,7 @@ use crate::gearset::{GearId, MemberId, MeshId};
 
 pub use gaps::{Gap, gaps};
 pub(crate) use gaps::{Sizes, least_room};
-pub(crate) use pins::{PinCircles, form, mesh_distance, mesh_module, module};
+pub(crate) use pins::{PinCircles, SAME_DISTANCE, form, mesh_distance, mesh_module, module};
 pub(crate) use planes::join;
 pub use planes::{Plane, planes};
 

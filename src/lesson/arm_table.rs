@@ -169,16 +169,10 @@ impl ArmTable {
 }
 
 fn kind(set: &Gearset, member: MemberId) -> ColumnKind {
-    let is_bevel = |gear: &GearId| set.gear(*gear).kind() == GearKind::BevelPlanet;
     match set.carrier_of(member) {
-        Some(carrier) if carrier != MemberId::CASE => {
-            if set.member(member).gears().iter().any(is_bevel) {
-                ColumnKind::Tumbling
-            } else {
-                ColumnKind::Planet
-            }
-        }
-        _ => ColumnKind::Central,
+        None | Some(MemberId::CASE) => ColumnKind::Central,
+        Some(_) if set.is_bevel(member) => ColumnKind::Tumbling,
+        Some(_) => ColumnKind::Planet,
     }
 }
 

@@ -1,4 +1,7 @@
 //! Could somebody build this gearset, and does its question have numbers that a person can work with?
+//!
+//! A draft is taken only if it breaks no rule, goes together at its pins, has teeth enough on every gear and leaves
+//! room between neighbours; a speed or torque only if every answer that follows from it is whole.
 
 use super::random::Dice;
 use crate::clearance::{NotPlaced, gaps};

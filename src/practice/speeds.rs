@@ -1,11 +1,15 @@
 //! What is asked about speeds, the answers, and the speeds that mistakes lead to.
+//!
+//! Answers are those of `kinematics`. A mistake is made on the same gearset: in the train value, and the speeds are
+//! solved again from the wrong one, or in the frame, where a speed against the carrier is taken for one against the
+//! case.
 
 use super::problem::{Answer, Mistake, Part, Quantity, WrongAnswer};
 use super::random::Dice;
 use super::train_value::{Relation, TrainValue, factor, speed_by};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{GearId, GearKind, Gearset, MemberId, Restraint, State};
-use crate::kinematics::{MemberMotion, StateMotion, motions};
+use crate::kinematics::{StateMotion, motions};
 use num_traits::{One, Signed, Zero};
 
 /// The fewest and the most wrong answers of a question.
@@ -31,7 +35,7 @@ pub(super) fn speed_parts(
     });
     // A carrier stands in the middle of every working.
     let carriers =
-        trains.iter().flat_map(|train| asks.iter().filter_map(|&(state, _)| speed(&motions[state], train.carrier)));
+        trains.iter().flat_map(|train| asks.iter().filter_map(|&(state, _)| motions[state].speed(train.carrier)));
     let shares: Vec<Fraction> = answers.iter().cloned().chain(given).chain(carriers).collect();
     let mut input = super::buildable::whole_scale(dice, &shares, 60, 1800)?;
     if sense == Sense::Either && dice.toss() {
@@ -56,11 +60,7 @@ pub(super) fn speed_parts(
 /// A speed as it is answered: that of a bevel planet about its pin, which lies across, without its sense.
 fn as_answer(set: &Gearset, quantity: Quantity, speed: Fraction) -> Answer {
     match quantity {
-        Quantity::PlanetSpeed(planet)
-            if set.member(planet).gears().iter().any(|&gear| set.gear(gear).kind().is_bevel()) =>
-        {
-            Answer::Rate(speed.abs())
-        }
+        Quantity::PlanetSpeed(planet) if set.is_bevel(planet) => Answer::Rate(speed.abs()),
         Quantity::Speed(_)
         | Quantity::PlanetSpeed(_)
         | Quantity::Delivered(_)
@@ -97,18 +97,10 @@ pub(super) fn different(
 /// The answer per turn of the input.
 fn asked(motion: &StateMotion, quantity: Quantity) -> Option<Fraction> {
     match quantity {
-        Quantity::Speed(member) => of(motion, member)?.speed.value().cloned(),
-        Quantity::PlanetSpeed(planet) => of(motion, planet)?.relative_to_carrier.as_ref()?.value().cloned(),
+        Quantity::Speed(member) => motion.speed(member),
+        Quantity::PlanetSpeed(planet) => motion.member(planet)?.relative_to_carrier.as_ref()?.value().cloned(),
         Quantity::Delivered(_) | Quantity::Holding(_) | Quantity::Teeth(_) | Quantity::PinCounts => None,
     }
-}
-
-fn of(motion: &StateMotion, member: MemberId) -> Option<&MemberMotion> {
-    motion.members.iter().find(|motion| motion.member == member)
-}
-
-fn speed(motion: &StateMotion, member: MemberId) -> Option<Fraction> {
-    of(motion, member)?.speed.value().cloned()
 }
 
 /// Speeds per turn of the input that mistakes lead to, the commonest first.
@@ -135,14 +127,14 @@ enum Frame {
 }
 
 fn of_planet(set: &Gearset, motion: &StateMotion, planet: MemberId, frame: Frame) -> Vec<(Mistake, Fraction)> {
-    let carrier = set.carrier_of(planet).and_then(|carrier| speed(motion, carrier));
-    let relative = of(motion, planet).and_then(|motion| motion.relative_to_carrier.as_ref()?.value().cloned());
+    let carrier = set.carrier_of(planet).and_then(|carrier| motion.speed(carrier));
+    let relative = asked(motion, Quantity::PlanetSpeed(planet));
     let (Some(carrier), Some(relative), Some((own, central))) = (carrier, relative, mesh_with_central(set, planet))
     else {
         return Vec::new();
     };
     let seen = |relative: Fraction| if frame == Frame::Case { relative + &carrier } else { relative };
-    let tumbles = set.gear(own).kind().is_bevel();
+    let tumbles = set.is_bevel(planet);
     let count = |gear: GearId| fraction(set.gear(gear).tooth_count().get().into(), 1);
     let mut found = match frame {
         Frame::Case => vec![(Mistake::RelativeGiven, relative.clone())],
@@ -154,7 +146,7 @@ fn of_planet(set: &Gearset, motion: &StateMotion, planet: MemberId, frame: Frame
     }
     let (own_count, central_count) = (count(own), count(central));
     // The carrier's own turn forgotten: the mesh taken as a pair on fixed axes.
-    if let Some(of_central) = speed(motion, set.gear(central).member()) {
+    if let Some(of_central) = motion.speed(set.gear(central).member()) {
         let fixed = of_central * factor(set, &crate::gearset::Pair { first: central, second: own });
         found.push((Mistake::CarrierIgnored, fixed));
     }
@@ -183,7 +175,7 @@ fn of_central(
     state: &State,
     member: MemberId,
 ) -> Vec<(Mistake, Fraction)> {
-    let right = speed(motion, member);
+    let right = motion.speed(member);
     let values: Vec<[(Mistake, Option<Fraction>); 6]> = trains.iter().map(|train| wrong_values(set, train)).collect();
     let by = |at: usize| {
         let each = trains.iter().zip(&values);
@@ -214,9 +206,9 @@ fn of_frame(
         let equal: Vec<Relation> = trains.iter().map(|train| relation(set, train, fraction(-1, 1))).collect();
         found.push((Mistake::TakenAsEqual, speed_by(set, &equal, state, member)));
     }
-    let Some(right) = speed(motion, member) else { return found };
+    let Some(right) = motion.speed(member) else { return found };
     let [train] = trains else { return found };
-    let carrier = speed(motion, train.carrier);
+    let carrier = motion.speed(train.carrier);
     if member == train.carrier {
         // i = 1 / right is one more, or less, than the ratio with the carrier still.
         let less = right.recip() - Fraction::one();
@@ -262,7 +254,7 @@ fn second_held(state: &State) -> State {
 fn carrier_ignored(set: &Gearset, train: &TrainValue, motion: &StateMotion, member: MemberId) -> Option<Fraction> {
     let [first, last] = [train.first(), train.last()].map(|gear| set.gear(gear).member());
     let value = train.value(set);
-    let other = if member == last { speed(motion, first)? * value } else { speed(motion, last)? / value };
+    let other = if member == last { motion.speed(first)? * value } else { motion.speed(last)? / value };
     (!other.is_zero()).then_some(other)
 }
 

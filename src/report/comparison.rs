@@ -289,11 +289,8 @@ fn torques(compared: &Compared) -> Vec<(String, String)> {
         for restraint in &described.restraints {
             let Restraint::Held(member) = restraint else { continue };
             let name = set.member(*member).name();
-            let load = state.members.iter().find(|load| load.member == *member);
-            rows.push((
-                format!("{}: {name} held", state.motion.state),
-                torque(load.and_then(|load| load.torque.as_ref())),
-            ));
+            let load = state.member(*member);
+            rows.push((format!("{}: {name} held", state.motion.state), torque(load.torque.as_ref())));
         }
     }
     rows

@@ -9,10 +9,10 @@ use super::document::{Block, Document, Fact, Picture, Table};
 use super::words::{gear, list, member, with_decimal};
 use crate::exact::Fraction;
 use crate::gearset::{Gearset, MemberId};
-use crate::kinematics::Speed;
+use crate::kinematics::{Speed, bodies_in_state};
 use crate::lesson::{
     ArmTable, Assembly, Column, ColumnKind, Expression, Formula, Lesson, Line, MeshSense, MeshStep, Reason, Step,
-    Symbol, WayOfWorking, Worked, bodies_in_state,
+    Symbol, WayOfWorking, Worked,
 };
 use crate::statics::StateLoads;
 use num_traits::Zero;

@@ -1,4 +1,7 @@
 //! Clusters of three gears on the pins of a flywheel, three suns, and bands on two of their drums.
+//!
+//! The flywheel carries the clusters and drives. Each band gives a state of its own: one drum held turns the driven
+//! one slowly forward, the other turns it backward.
 
 use super::super::buildable::{buildable, meshes};
 use super::super::problem::{Difficulty, Kind, Problem, Quantity};

@@ -1,5 +1,7 @@
-//! Two sets of sun, ring and plain planets with members fast to one another: one behind the other with both
-//! rings held; with a common sun shaft; or coupled crosswise.
+//! Two sets of sun, ring and plain planets with members fast to one another.
+//!
+//! One behind the other with both rings held where it is easy, then with a common sun shaft, then coupled crosswise.
+//! Each set has a train value of its own; the members that are fast tie the two together.
 
 use super::super::buildable::{buildable, held_state, machine, meshes};
 use super::super::problem::{Difficulty, Kind, Problem, Quantity};

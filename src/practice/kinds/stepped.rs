@@ -1,5 +1,7 @@
-//! Stepped planets between a sun and a ring, or between two suns; all of one module, so that the two meshes
-//! have one distance between their axes.
+//! Stepped planets between a sun and a ring, or between two suns.
+//!
+//! All gears are of one module, so that both meshes have one distance between their axes: the last count follows
+//! from the other three.
 
 use super::super::buildable::{machine, meshes};
 use super::super::problem::{Difficulty, Kind, Problem};

@@ -69,7 +69,7 @@ fn parts(set: &Gearset, trains: &[TrainValue], asked: &[Asked], dice: &mut Dice)
     let all = loads(set, &LoadOptions::default());
     let of = |asked: &Asked| {
         let load = &all[asked.state];
-        Some((-torque(load, asked.output)?, torque(load, asked.held)?))
+        Some((-load.member(asked.output).torque.clone()?, load.member(asked.held).torque.clone()?))
     };
     let shares = asked.iter().map(of).collect::<Option<Vec<_>>>()?;
     let all_shares: Vec<Fraction> = shares.iter().flat_map(|(a, b)| [a.clone(), b.clone()]).collect();
@@ -99,10 +99,6 @@ fn parts(set: &Gearset, trains: &[TrainValue], asked: &[Asked], dice: &mut Dice)
         push(Quantity::Holding(asked.held), holding, of_holding)?;
     }
     Some(parts)
-}
-
-fn torque(load: &StateLoads, member: MemberId) -> Option<Fraction> {
-    load.members.iter().find(|load| load.member == member)?.torque.clone()
 }
 
 /// Ratios, input turns per output turn, that mistakes lead to; none beyond all measure.
