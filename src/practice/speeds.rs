@@ -15,8 +15,14 @@ use num_traits::{One, Signed, Zero};
 /// The fewest and the most wrong answers of a question.
 const WRONG_ANSWERS: std::ops::RangeInclusive<usize> = 2..=5;
 
-/// A question: a state by its place, and what is asked there.
-pub(super) type Ask = (usize, Quantity);
+/// A question.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Ask {
+    /// The state, by its place.
+    pub(super) state: usize,
+    /// What is asked there.
+    pub(super) quantity: Quantity,
+}
 
 /// The parts that ask this, with one speed of the input for all, such that every answer is a whole number of
 /// rpm; `None` where there is no such speed, or where a question has too few wrong answers.
@@ -28,14 +34,14 @@ pub(super) fn speed_parts(
     sense: Sense,
 ) -> Option<Vec<Part>> {
     let motions = motions(set);
-    let answers = asks.iter().map(|&(state, quantity)| asked(&motions[state], quantity)).collect::<Option<Vec<_>>>()?;
+    let answers = asks.iter().map(|ask| asked(&motions[ask.state], ask.quantity)).collect::<Option<Vec<_>>>()?;
     let given = set.states().iter().flat_map(|state| &state.restraints).filter_map(|restraint| match restraint {
         Restraint::Turning(_, speed) => Some(speed.value()),
         Restraint::Control(_) | Restraint::Held(_) | Restraint::Joined(_) => None,
     });
     // A carrier stands in the middle of every working.
     let carriers =
-        trains.iter().flat_map(|train| asks.iter().filter_map(|&(state, _)| motions[state].speed(train.carrier)));
+        trains.iter().flat_map(|train| asks.iter().filter_map(|ask| motions[ask.state].speed(train.carrier)));
     let shares: Vec<Fraction> = answers.iter().cloned().chain(given).chain(carriers).collect();
     let mut input = super::buildable::whole_scale(dice, &shares, 60, 1800)?;
     if sense == Sense::Either && dice.toss() {
@@ -43,7 +49,7 @@ pub(super) fn speed_parts(
     }
     let fastest = fraction(6000, 1);
     let mut parts = Vec::new();
-    for (&(state, quantity), answer) in asks.iter().zip(&answers) {
+    for (&Ask { state, quantity }, answer) in asks.iter().zip(&answers) {
         let speed = answer * &input;
         if speed.is_zero() || speed.abs() > fastest {
             return None;

@@ -20,10 +20,11 @@ impl Comparison<'_> {
     /// The answer for other programs, one record a cell.
     pub fn records(&self) -> Records {
         let mut rows = Vec::new();
-        for (caption, table) in self.tables() {
-            for (name, cells) in table {
-                for (compared, cell) in self.sets.iter().zip(cells) {
-                    rows.push(vec![caption.to_owned(), csv_name(&name), compared.letter.clone(), csv_name(&cell)]);
+        for question in self.questions() {
+            for row in question.rows {
+                for (compared, cell) in self.sets.iter().zip(row.cells) {
+                    let [name, cell] = [&row.name, &cell].map(|text| csv_name(text));
+                    rows.push(vec![question.caption.to_owned(), name, compared.letter.clone(), cell]);
                 }
             }
         }
