@@ -112,7 +112,7 @@ impl SpeedFormula {
     }
 }
 
-/// The tooth counts of a gearset, as the formulas take them.
+/// The tooth counts of a gearset, as the formulas take them: positive, in the order of the gears.
 pub fn counts(set: &Gearset) -> Vec<BigInt> {
     set.gears().iter().map(|gear| gear.tooth_count().get().into()).collect()
 }

@@ -56,7 +56,17 @@ impl Lever {
         self.nodes.iter().chain(&self.planets).find(|node| node.has(member))
     }
 
-    /// How far a member stands from the carrier: its speed against the carrier is this times the slope.
+    /// How far a member stands from the carrier, positive to the right: its speed against the carrier is this times
+    /// the slope.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, kinematics::levers};
+    /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    /// // With a sun of 24 and a ring of 60 they stand as 60 to 24, one on either side.
+    /// let arms = ["sun", "ring"].map(|name| levers(&set)[0].arm(set.member_named(name).unwrap()).to_string());
+    /// assert_eq!(arms, ["-5", "2"]);
+    /// ```
     ///
     /// # Panics
     /// If the member is not on the lever.

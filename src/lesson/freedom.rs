@@ -33,7 +33,15 @@ impl Freedom {
         }
     }
 
-    /// How many speeds must be given.
+    /// How many speeds must be given: members and dependent meshes, less joins and meshes.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::lesson::Freedom;
+    /// // Sun, ring, planet and carrier with two meshes: that of the input and one more.
+    /// let plain = Freedom { members: 4, joins: 0, meshes: 2, dependent: 0, given: 2 };
+    /// assert_eq!(plain.needed(), 2);
+    /// ```
     pub fn needed(&self) -> usize {
         (self.members + self.dependent).saturating_sub(self.joins + self.meshes)
     }

@@ -4,16 +4,20 @@
 //! solved again from the wrong one, or in the frame, where a speed against the carrier is taken for one against the
 //! case.
 
+use super::buildable::whole_scale;
 use super::problem::{Answer, Mistake, Part, Quantity, WrongAnswer};
 use super::random::Dice;
 use super::train_value::{Relation, TrainValue, factor, speed_by};
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{GearId, GearKind, Gearset, MemberId, Restraint, State};
+use crate::gearset::{GearId, GearKind, Gearset, MemberId, Pair, Restraint, State};
 use crate::kinematics::{StateMotion, motions};
 use num_traits::{One, Signed, Zero};
 
 /// The fewest and the most wrong answers of a question.
 const WRONG_ANSWERS: std::ops::RangeInclusive<usize> = 2..=5;
+
+/// The fastest speed of any answer, in rpm.
+const FASTEST: i64 = 6000;
 
 /// A question.
 #[derive(Debug, Clone, Copy)]
@@ -35,6 +39,28 @@ pub(super) fn speed_parts(
 ) -> Option<Vec<Part>> {
     let motions = motions(set);
     let answers = asks.iter().map(|ask| asked(&motions[ask.state], ask.quantity)).collect::<Option<Vec<_>>>()?;
+    let shares: Vec<Fraction> = answers.iter().cloned().chain(shown_beside(set, trains, asks, &motions)).collect();
+    let mut input = whole_scale(dice, &shares, 60, 1800)?;
+    if sense == Sense::Either && dice.toss() {
+        input = -input;
+    }
+    let parts = asks.iter().zip(answers).map(|(ask, share)| {
+        let speed = share * &input;
+        if speed.is_zero() || speed.abs() > fraction(FASTEST, 1) {
+            return None;
+        }
+        let Ask { state, quantity } = *ask;
+        let found = mistakes(set, trains, &motions[state], &set.states()[state], quantity);
+        let found = found.into_iter().map(|(mistake, share)| (mistake, as_answer(set, quantity, share * &input)));
+        let answer = as_answer(set, quantity, speed);
+        let wrong = different(&answer, found)?;
+        Some(Part { state, input: input.clone(), quantity, answer, wrong })
+    });
+    parts.collect()
+}
+
+/// Speeds per turn of the input that are told beside the answers, and so have to be whole as well.
+fn shown_beside(set: &Gearset, trains: &[TrainValue], asks: &[Ask], motions: &[StateMotion]) -> Vec<Fraction> {
     let given = set.states().iter().flat_map(|state| &state.restraints).filter_map(|restraint| match restraint {
         Restraint::Turning(_, speed) => Some(speed.value()),
         Restraint::Control(_) | Restraint::Held(_) | Restraint::Joined(_) => None,
@@ -42,25 +68,7 @@ pub(super) fn speed_parts(
     // A carrier stands in the middle of every working.
     let carriers =
         trains.iter().flat_map(|train| asks.iter().filter_map(|ask| motions[ask.state].speed(train.carrier)));
-    let shares: Vec<Fraction> = answers.iter().cloned().chain(given).chain(carriers).collect();
-    let mut input = super::buildable::whole_scale(dice, &shares, 60, 1800)?;
-    if sense == Sense::Either && dice.toss() {
-        input = -input;
-    }
-    let fastest = fraction(6000, 1);
-    let mut parts = Vec::new();
-    for (&Ask { state, quantity }, answer) in asks.iter().zip(&answers) {
-        let speed = answer * &input;
-        if speed.is_zero() || speed.abs() > fastest {
-            return None;
-        }
-        let found = mistakes(set, trains, &motions[state], &set.states()[state], quantity);
-        let found = found.into_iter().map(|(mistake, share)| (mistake, as_answer(set, quantity, share * &input)));
-        let answer = as_answer(set, quantity, speed);
-        let wrong = different(&answer, found)?;
-        parts.push(Part { state, input: input.clone(), quantity, answer, wrong });
-    }
-    Some(parts)
+    given.chain(carriers).collect()
 }
 
 /// A speed as it is answered: that of a bevel planet about its pin, which lies across, without its sense.
@@ -153,7 +161,7 @@ fn of_planet(set: &Gearset, motion: &StateMotion, planet: MemberId, frame: Frame
     let (own_count, central_count) = (count(own), count(central));
     // The carrier's own turn forgotten: the mesh taken as a pair on fixed axes.
     if let Some(of_central) = motion.speed(set.gear(central).member()) {
-        let fixed = of_central * factor(set, &crate::gearset::Pair { first: central, second: own });
+        let fixed = of_central * factor(set, &Pair { first: central, second: own });
         found.push((Mistake::CarrierIgnored, fixed));
     }
     let upside_down = &relative * (&own_count / &central_count) * (&own_count / &central_count);

@@ -12,7 +12,7 @@ use super::json::{Value, json};
 use super::ratios_data::verdict_key;
 use crate::clearance::Gap;
 use crate::comparison::{PartChange, changes};
-use crate::gearset::{ControlId, Gearset};
+use crate::gearset::{ControlId, Gear, Gearset};
 use crate::statics::{ControlLoad, StateLoads};
 use crate::timing::{Fit, GroupTiming, Meeting};
 
@@ -40,7 +40,7 @@ impl Comparison<'_> {
     fn set_json(&self, compared: &Compared) -> SetJson {
         let set = &compared.set;
         let answers = &compared.answers;
-        let gear = |gear: &crate::gearset::Gear| GearJson {
+        let gear = |gear: &Gear| GearJson {
             gear: gear.name().to_owned(),
             member: set.member(gear.member()).name().to_owned(),
             teeth: gear.tooth_count().get(),

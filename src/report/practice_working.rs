@@ -303,8 +303,8 @@ fn pin_counts(problem: &Problem, part: &Part) -> String {
     let divisor = divisor.unwrap_or_default();
     if train.meshes.len() == 3 {
         return format!(
-            "Pairs of plain planets go together where ring less sun is a multiple of their number: {z_last} - {z_first} \
-             = {divisor}. Of 2 to 8 divide it: {found}."
+            "Pairs of plain planets go together where ring less sun is a multiple of their number: {z_last} - \
+             {z_first} = {divisor}. Of 2 to 8 divide it: {found}."
         );
     }
     if to_planet.second == from_planet.first {

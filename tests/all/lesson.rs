@@ -483,6 +483,6 @@ fn the_case_among_what_is_held_is_worked_out() {
     let source = read_file("gearsets/millrace-winch.ron").replace("held: [\"ring\"]", "held: [\"ring\", \"case\"]");
     let shown = run_with(command(&["explain", "-"]), source.as_bytes());
     assert_eq!(shown.code, 0, "{}", shown.stderr);
-    assert!(shown.stdout.contains("To hold ring takes"), "{}", shown.stdout);
-    assert!(!shown.stdout.contains("To hold case"), "{}", shown.stdout);
+    assert!(shown.stdout.contains("To hold \"ring\" takes"), "{}", shown.stdout);
+    assert!(!shown.stdout.contains("To hold the case"), "{}", shown.stdout);
 }
