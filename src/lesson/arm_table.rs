@@ -136,7 +136,7 @@ impl ArmTable {
             column(lever.carrier, Fraction::zero(), ColumnKind::Arm),
             column(first.member, value, kind(set, first.member)),
         ];
-        let mut table = Self { columns, lever };
+        let mut table = Self { lever, columns };
         let mut left = table.lever.meshes.clone();
         while let Some(Drive { mesh, driver, step }) = left.iter().find_map(|&mesh| table.drive(set, mesh)) {
             left.retain(|&other| other != mesh);

@@ -50,7 +50,7 @@ fn one_of_simple(dice: &mut Dice) -> Option<Problem> {
         _ => ("P", vec![(Mistake::NotHalved, &r - &s), (Mistake::RingAdded, (&r + &s) / &two)]),
     };
     let train = TrainValue::through(&set, "carrier", &simple::WAY)?;
-    finished(set, train, Missing { gear, wrong }, Difficulty::Easy, dice)
+    finished(set, train, &Missing { gear, wrong }, Difficulty::Easy, dice)
 }
 
 /// One count of a stepped planet between sun and ring: S + P = R - Q. The speed of the output is asked as well.
@@ -67,7 +67,7 @@ fn one_of_stepped(dice: &mut Dice) -> Option<Problem> {
         _ => ("S", vec![(Mistake::RingAdded, &r + &q - &p), (Mistake::PlainRuleForStep, &r - &p - &p)]),
     };
     let train = TrainValue::through(&set, "carrier", &way)?;
-    finished(set, train, Missing { gear, wrong }, Difficulty::Medium, dice)
+    finished(set, train, &Missing { gear, wrong }, Difficulty::Medium, dice)
 }
 
 /// The gear whose count is asked, and the counts that mistakes lead to.
@@ -80,7 +80,7 @@ struct Missing {
 fn finished(
     set: Gearset,
     train: TrainValue,
-    missing: Missing,
+    missing: &Missing,
     difficulty: Difficulty,
     dice: &mut Dice,
 ) -> Option<Problem> {
