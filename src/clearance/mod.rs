@@ -13,7 +13,7 @@ use crate::gearset::{GearId, MemberId, MeshId};
 
 pub use gaps::{Faces, Gap, gaps, gaps_of_equal_pins};
 pub(crate) use gaps::{Sizes, gaps_with};
-pub(crate) use pins::{PinCircles, form, mesh_distance, mesh_module, module};
+pub(crate) use pins::{PinCircles, SAME_DISTANCE, form, mesh_distance, mesh_module, module};
 pub(crate) use planes::join;
 pub use planes::{Plane, planes};
 

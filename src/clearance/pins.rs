@@ -1,22 +1,23 @@
 //! Where do the pins stand?
 //!
 //! Half the signed sum of the tooth counts times the module is the centre distance of a mesh
-//! without profile shift; with shifts it is that of teeth without backlash. A planet stands at the distance of its first mesh with a central gear; a
-//! mesh that asks for another distance is drawn at that. Planets that mesh with one another make
-//! triangles with the main axis; of the two solutions the later planet is put counter-clockwise of
-//! the earlier, seen from the input side. The description gives no angle between them.
+//! without profile shift; with shifts it is that of teeth without backlash. A planet stands at the
+//! distance of its first mesh with a central gear; a mesh that asks for another distance is drawn
+//! at that. Planets that mesh with one another make triangles with the main axis; of the two
+//! solutions the later planet is put counter-clockwise of the earlier, seen from the input side.
+//! The description gives no angle between them.
 
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 use super::NotPlaced;
 use crate::exact::{Fraction, to_float};
-use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, PlanetGroup};
+use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, Pitch, PlanetGroup};
 use crate::tooth::{Teeth, ToothForm, center_distance};
 
 /// The module of a drawing whose description gives none, in millimetres.
 const MODULE_OF_NONE: f64 = 1.0;
 /// Distances nearer than this are one, in millimetres: shifts are written with few decimals.
-const SAME: f64 = 2e-3;
+pub(crate) const SAME_DISTANCE: f64 = 2e-3;
 
 /// The circles on which the pins of a group stand.
 #[derive(Debug, Clone)]
@@ -67,7 +68,7 @@ impl PinCircles {
         Ok(circles)
     }
 
-    /// Puts every planet beside one that it meshes with.
+    /// Puts every planet beside one that it meshes with, and sees that all these meshes have their distance.
     fn set_out(&mut self, set: &Gearset) -> Result<(), NotPlaced> {
         let pairs: Vec<(Distance, [MemberId; 2])> = self
             .meshes
@@ -92,7 +93,7 @@ impl PinCircles {
         }
         let unfulfilled = pairs.iter().find(|(distance, members)| {
             let [a, b] = members.map(|member| self.of(member));
-            (apart(a, b) - distance.value).abs() > SAME
+            (apart(a, b) - distance.value).abs() > SAME_DISTANCE
         });
         unfulfilled.map_or(Ok(()), |(distance, _)| Err(NotPlaced::NoTriangle(distance.mesh)))
     }
@@ -122,10 +123,9 @@ impl PinCircles {
 
     /// Whether a mesh asks for no other distance than its planet's.
     pub(crate) fn is_at_its_own(&self, mesh: MeshId) -> bool {
-        self.meshes
-            .iter()
-            .filter(|distance| distance.mesh == mesh)
-            .all(|distance| distance.planet.is_none_or(|planet| (distance.value - self.radius(planet)).abs() < SAME))
+        self.meshes.iter().filter(|distance| distance.mesh == mesh).all(|distance| {
+            distance.planet.is_none_or(|planet| (distance.value - self.radius(planet)).abs() < SAME_DISTANCE)
+        })
     }
 
     /// Whether every mesh has the distance of its planet.
@@ -143,7 +143,7 @@ pub(crate) fn module(set: &Gearset, group: &PlanetGroup, gear: GearId) -> f64 {
 
 /// The module of a mesh; that of a drawing not to scale where none is given.
 pub(crate) fn mesh_module(set: &Gearset, mesh: MeshId) -> f64 {
-    set.mesh(mesh).pitch().map_or(MODULE_OF_NONE, crate::gearset::Pitch::module)
+    set.mesh(mesh).pitch().map_or(MODULE_OF_NONE, Pitch::module)
 }
 
 fn refuse_what_has_no_pin_circle(set: &Gearset, group: &PlanetGroup) -> Result<(), NotPlaced> {
@@ -156,7 +156,10 @@ fn refuse_what_has_no_pin_circle(set: &Gearset, group: &PlanetGroup) -> Result<(
             return Err(NotPlaced::Bevel(gear));
         }
         let meshes = group.meshes().iter().filter(|&&mesh| set.mesh(mesh).gears().both().contains(&&gear));
-        if meshes.map(|&mesh| mesh_module(set, mesh)).any(|other| (other - module(set, group, gear)).abs() > SAME) {
+        if meshes
+            .map(|&mesh| mesh_module(set, mesh))
+            .any(|other| (other - module(set, group, gear)).abs() > SAME_DISTANCE)
+        {
             return Err(NotPlaced::TwoPitches(gear));
         }
     }
@@ -167,7 +170,7 @@ fn distance(set: &Gearset, mesh: MeshId, count: Count<'_>) -> Result<Distance, N
     let on_pin = |member: &MemberId| set.carrier_of(*member).is_some();
     let members = members(set, mesh);
     let planet = if members.iter().all(on_pin) { None } else { members.into_iter().find(on_pin) };
-    let value = distance_with(set, mesh, count).filter(|distance| *distance > SAME);
+    let value = distance_with(set, mesh, count).filter(|distance| *distance > SAME_DISTANCE);
     Ok(Distance { mesh, planet, value: value.ok_or(NotPlaced::NoCenterDistance(mesh))? })
 }
 
@@ -206,6 +209,7 @@ fn angle_between(a: OnCircle, b: OnCircle, distance: Distance) -> Result<f64, No
     if cosine.abs() > 1.0 { Err(NotPlaced::NoTriangle(distance.mesh)) } else { Ok(cosine.acos()) }
 }
 
+/// The distance between two pins, by the law of cosines.
 fn apart(a: OnCircle, b: OnCircle) -> f64 {
     let angle = b.ahead - a.ahead;
     (a.radius.powi(2) + b.radius.powi(2) - 2.0 * a.radius * b.radius * angle.cos()).max(0.0).sqrt()

@@ -1,4 +1,7 @@
 //! `toothmark compare`: gearsets from files, or one with some of its tooth counts changed.
+//!
+//! Every gearset gets a letter, which heads its column and names its lines on the chart. A change of counts is checked
+//! like a description, so that what could not be described cannot be compared either.
 
 use std::fs;
 use std::path::PathBuf;

@@ -1,4 +1,7 @@
 //! `toothmark page`: gearsets that turn, as one page for a browser.
+//!
+//! The formulas and the worked solutions are those of the other subcommands, handed to the page as HTML. What
+//! could not be drawn is told beside the file and by the exit code.
 
 use std::path::PathBuf;
 

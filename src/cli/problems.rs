@@ -1,4 +1,7 @@
 //! `toothmark problems`: a sheet of practice problems and its key, into files or one after the other.
+//!
+//! A seed that nobody gave is drawn here and told, so that every sheet can be made again. No file is written before
+//! it is certain that none of them would be written over unasked.
 
 use std::fs;
 use std::hash::{BuildHasher, RandomState};

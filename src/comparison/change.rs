@@ -1,9 +1,9 @@
 //! Which parts have to be made or bought anew for another gearset?
 //!
 //! A body is changed by another tooth count, or another kind, of a gear on it, and a carrier by another number
-//! or place of pins. Planets count once for each pin.
+//! or place of pins. Planets count once for each pin. Bodies are the same where their names are.
 
-use crate::clearance::PinCircles;
+use crate::clearance::{PinCircles, SAME_DISTANCE};
 use crate::gearset::{Gear, Gearset, Member, MemberId, Place, PlanetGroup};
 
 /// A part that differs between two gearsets.
@@ -55,9 +55,6 @@ pub struct TeethChange {
     pub after: Option<u16>,
 }
 
-/// Radii nearer than this, in millimetres, are one.
-const SAME_RADIUS: f64 = 2e-3;
-
 /// The parts that differ between two gearsets, in the order of the first; what is new comes last.
 ///
 /// # Examples
@@ -66,8 +63,10 @@ const SAME_RADIUS: f64 = 2e-3;
 /// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
 /// let gears = ["L", "l"].map(|name| set.gear_named(name).unwrap());
 /// let changed = set.with_tooth_counts(gears.into_iter().zip([21, 36])).unwrap();
-/// let [PartChange::Teeth { member, pieces: 1, .. }, PartChange::Teeth { pieces: 3, .. }] = &changes(&set, &changed)[..]
-/// else { panic!("the low drum and three clusters") };
+/// let parts = changes(&set, &changed);
+/// let [PartChange::Teeth { member, pieces: 1, .. }, PartChange::Teeth { pieces: 3, .. }] = &parts[..] else {
+///     panic!("the low drum and three clusters")
+/// };
 /// assert_eq!(member, "low drum");
 /// ```
 pub fn changes(before: &Gearset, after: &Gearset) -> Vec<PartChange> {
@@ -130,7 +129,7 @@ fn changed_pins(sets: [&Gearset; 2], ids: [MemberId; 2]) -> Option<PartChange> {
         [Some(before), Some(after)] => Some([before, after]),
         _ => None,
     };
-    let moved = before != after || radius.is_some_and(|[before, after]| (before - after).abs() > SAME_RADIUS);
+    let moved = before != after || radius.is_some_and(|[before, after]| (before - after).abs() > SAME_DISTANCE);
     moved.then(|| PartChange::Pins {
         carrier: sets[1].member(*carrier).name().to_owned(),
         planet: sets[1].member(ids[1]).name().to_owned(),

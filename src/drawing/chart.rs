@@ -97,41 +97,81 @@ fn multiples(step: f64, [least, greatest]: [f64; 2]) -> Vec<f64> {
     found
 }
 
+/// The plot of speeds: from speeds to places on the sheet.
+struct Plot {
+    scale: ChartScale,
+    /// The least and the greatest speed of an output; 0 lies between.
+    span: [f64; 2],
+}
+
+impl Plot {
+    fn new(lines: &[Line<'_>], scale: ChartScale) -> Self {
+        let mut plot = Self { scale, span: [0.0, f64::MIN_POSITIVE] };
+        let speeds = || lines.iter().map(|line| plot.speed(line));
+        let least = speeds().fold(0.0, f64::min);
+        let greatest = speeds().fold(f64::MIN_POSITIVE, f64::max).max(least.abs() * 0.1);
+        plot.span = [least, greatest];
+        plot
+    }
+
+    /// The speed of an output where the input is fastest, in rpm or in km/h.
+    fn speed(&self, line: &Line<'_>) -> f64 {
+        const MINUTES_PER_HOUR: f64 = 60.0;
+        const METRES_PER_KILOMETRE: f64 = 1000.0;
+        let factor = self.scale.travel.map_or(1.0, |travel| travel * MINUTES_PER_HOUR / METRES_PER_KILOMETRE);
+        line.output * self.scale.input_rpm * factor
+    }
+
+    fn x(&self, rpm: f64) -> f64 {
+        let [left, right, _, _] = PLOT;
+        left + (right - left) * rpm / self.scale.input_rpm
+    }
+
+    fn y(&self, speed: f64) -> f64 {
+        let [_, _, top, bottom] = PLOT;
+        let [least, greatest] = self.span;
+        bottom - (bottom - top) * (speed - least) / (greatest - least)
+    }
+}
+
 fn plot(sheet: &mut Sheet, sets: &[Charted<'_>], lines: &[Line<'_>], scale: ChartScale) {
-    const MINUTES: f64 = 60.0;
-    const METRES: f64 = 1000.0;
-    let factor = scale.travel.map_or(1.0, |travel| travel * MINUTES / METRES);
-    let speed = |line: &Line<'_>| line.output * scale.input_rpm * factor;
-    let least = lines.iter().map(speed).fold(0.0, f64::min);
-    let greatest = lines.iter().map(speed).fold(f64::MIN_POSITIVE, f64::max).max(least.abs() * 0.1);
-    let [left, right, top, bottom] = PLOT;
-    let x = |rpm: f64| left + (right - left) * rpm / scale.input_rpm;
-    let y = |value: f64| bottom - (bottom - top) * (value - least) / (greatest - least);
-    for rpm in multiples(tick(scale.input_rpm), [0.0, scale.input_rpm]) {
-        sheet.line([x(rpm), top], [x(rpm), bottom], Pen::Thin);
-        sheet.words([x(rpm), bottom + STEP], TEXT, Anchor::Middle, short(rpm, 3));
-    }
-    for value in multiples(tick(greatest - least), [least, greatest]) {
-        sheet.line([left, y(value)], [right, y(value)], Pen::Thin);
-        sheet.words([left - 1.5, y(value) + 1.2], TEXT, Anchor::End, short(value, 3));
-    }
-    let unit = if scale.travel.is_some() { "speed in km/h" } else { "output in rpm" };
-    sheet.bold([left, top - 6.0], TEXT, Anchor::Start, unit);
-    sheet.bold([f64::midpoint(left, right), bottom + 2.4 * STEP], TEXT, Anchor::Middle, "input in rpm");
+    let plot = Plot::new(lines, scale);
+    grid(sheet, &plot);
+    let right = PLOT[1];
     let mut names: Vec<(f64, String)> = Vec::new();
     for line in lines {
-        sheet.line([x(0.0), y(0.0)], [right, y(speed(line))], Pen::Plane(line.set));
+        let end = plot.y(plot.speed(line));
+        sheet.line([plot.x(0.0), plot.y(0.0)], [right, end], Pen::Plane(line.set));
         let is_same = |other: &&Line<'_>| other.state == line.state && other.output.total_cmp(&line.output).is_eq();
         let same: Vec<&Line<'_>> = lines.iter().filter(is_same).collect();
         if same[0].set == line.set {
             let letters: Vec<&str> = same.iter().map(|line| sets[line.set].name).collect();
-            names.push((y(speed(line)), format!("{}: {}", letters.join(", "), line.state)));
+            names.push((end, format!("{}: {}", letters.join(", "), line.state)));
         }
     }
     for name in spread(names) {
         sheet.line([right, name.beside], [right + 4.0, name.height - 1.2], Pen::Thin);
         sheet.words([right + 5.0, name.height], TEXT, Anchor::Start, shortened(&name.words, TEXT, 48.0));
     }
+}
+
+/// The lines of round speeds, with their numbers, and what is measured along both sides.
+fn grid(sheet: &mut Sheet, plot: &Plot) {
+    let [left, right, top, bottom] = PLOT;
+    let (fastest, [least, greatest]) = (plot.scale.input_rpm, plot.span);
+    for rpm in multiples(tick(fastest), [0.0, fastest]) {
+        let x = plot.x(rpm);
+        sheet.line([x, top], [x, bottom], Pen::Thin);
+        sheet.words([x, bottom + STEP], TEXT, Anchor::Middle, short(rpm, 3));
+    }
+    for speed in multiples(tick(greatest - least), plot.span) {
+        let y = plot.y(speed);
+        sheet.line([left, y], [right, y], Pen::Thin);
+        sheet.words([left - 1.5, y + 1.2], TEXT, Anchor::End, short(speed, 3));
+    }
+    let unit = if plot.scale.travel.is_some() { "speed in km/h" } else { "output in rpm" };
+    sheet.bold([left, top - 6.0], TEXT, Anchor::Start, unit);
+    sheet.bold([f64::midpoint(left, right), bottom + 2.4 * STEP], TEXT, Anchor::Middle, "input in rpm");
 }
 
 /// A name beside what it names.

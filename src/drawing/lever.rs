@@ -9,8 +9,7 @@ use super::sheet::{shortened, width_of};
 use super::svg::{Svg, number};
 use crate::exact::{Fraction, decimal, to_float};
 use crate::gearset::{Gearset, MemberId};
-use crate::kinematics::{LeverNode, Speed, StateMotion, merged_levers};
-use crate::lesson::bodies_in_state;
+use crate::kinematics::{LeverNode, StateMotion, bodies_in_state, merged_levers};
 
 /// Width of the picture, in millimetres.
 const WIDTH: f64 = 160.0;
@@ -112,7 +111,7 @@ fn placed(set: &Gearset, motion: &StateMotion, bodies: &[MemberId], nodes: &[Lev
     let mut ends: Vec<f64> = Vec::new();
     let mut placed = Vec::new();
     for node in nodes {
-        let speed = speed(motion, node.member);
+        let speed = motion.speed(node.member);
         let body = bodies.get(node.member.index()).copied().unwrap_or(node.member);
         let name = set.member(node.member).name().to_owned();
         let told = match &speed {
@@ -138,17 +137,6 @@ fn placed(set: &Gearset, motion: &StateMotion, bodies: &[MemberId], nodes: &[Lev
 /// Where the middle of words stands so that they stay on the picture.
 fn middle(x: f64, half: f64) -> f64 {
     x.max(half + 1.0).min((WIDTH - half - 1.0).max(half + 1.0))
-}
-
-fn speed(motion: &StateMotion, member: MemberId) -> Option<Fraction> {
-    if member == MemberId::CASE {
-        return Some(Fraction::default());
-    }
-    let found = motion.members.iter().find(|found| found.member == member)?;
-    match &found.speed {
-        Speed::Determined(speed) => Some(speed.clone()),
-        Speed::Free | Speed::Locked | Speed::WithoutMeaning => None,
-    }
 }
 
 /// Broken lines between the nodes of bodies that stand on two levers, one after the other.

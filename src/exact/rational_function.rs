@@ -65,6 +65,15 @@ impl RationalFunction {
     }
 
     /// One divided by it; `None` for 0.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::exact::{Polynomial, RationalFunction};
+    /// let [sun, ring] = [0, 1].map(Polynomial::unknown);
+    /// let reciprocal = RationalFunction::new(&sun, &ring).reciprocal();
+    /// assert_eq!(reciprocal, Some(RationalFunction::new(&ring, &sun)));
+    /// assert_eq!(RationalFunction::constant(0).reciprocal(), None);
+    /// ```
     pub fn reciprocal(&self) -> Option<Self> {
         (!self.is_zero()).then(|| Self::new(&self.denominator, &self.numerator))
     }

@@ -47,6 +47,18 @@ pub fn factored(formula: &RationalFunction) -> Expression {
 }
 
 /// A formula as one plus or minus a quotient of products, or as one divided by that; `None` where it is neither.
+///
+/// # Examples
+/// ```
+/// use num_bigint::BigInt;
+/// use toothmark::exact::{Polynomial, RationalFunction};
+/// use toothmark::formula::{Expression, one_plus};
+/// let [sun, ring] = [0, 1].map(Polynomial::unknown);
+/// let ratio = RationalFunction::new(&(&sun + &ring), &sun);
+/// // 1 + ring/sun
+/// let rest = Expression::Quotient(Box::new(Expression::Unknown(1)), Box::new(Expression::Unknown(0)));
+/// assert_eq!(one_plus(&ratio), Some(Expression::Sum(vec![Expression::Number(BigInt::from(1)), rest])));
+/// ```
 pub fn one_plus(formula: &RationalFunction) -> Option<Expression> {
     let (numerator, denominator) = (formula.numerator(), formula.denominator());
     match (numerator.terms().len(), denominator.terms().len()) {
@@ -68,7 +80,18 @@ fn one_and_rest(sum: &Polynomial, term: &Polynomial) -> Option<Expression> {
     Some(Expression::Sum(vec![Expression::Number(BigInt::one()), factored(&RationalFunction::new(&rest, term))]))
 }
 
-/// A sum of products as it stands.
+/// A sum of products as it stands, the terms in the order of [`Polynomial::terms`].
+///
+/// # Examples
+/// ```
+/// use toothmark::exact::Polynomial;
+/// use toothmark::formula::{Expression, expanded};
+/// let [a, b] = [0, 1].map(Polynomial::unknown);
+/// // a^2 - b
+/// let square = Expression::Power(Box::new(Expression::Unknown(0)), 2);
+/// let minus = Expression::Negative(Box::new(Expression::Unknown(1)));
+/// assert_eq!(expanded(&(&(&a * &a) - &b)), Expression::Sum(vec![square, minus]));
+/// ```
 pub fn expanded(polynomial: &Polynomial) -> Expression {
     let term = |(monomial, coefficient): (&Monomial, &BigInt)| {
         let mut factors = Vec::new();

@@ -7,34 +7,23 @@
 use std::collections::BTreeMap;
 
 use crate::exact::Polynomial;
-use crate::gearset::{Action, GearId, Gearset, MemberId, Pair, Restraint, State};
+use crate::gearset::{GearId, Gearset, MemberId, Pair, Restraint, State};
+use crate::kinematics::bodies_in_state;
 
 /// A row: its polynomials that are not zero, by their columns.
 pub(super) type Row = BTreeMap<usize, Polynomial>;
 
-/// The rows of a gearset in a state; the columns are bodies, each by its lowest member.
+/// The rows of a gearset in a state; the columns are bodies, each by its first member.
 pub(super) struct Rows {
     /// Every row.
     pub(super) rows: Vec<Row>,
-    /// For each member the number of its body; 0 is the case.
-    body: Vec<usize>,
+    /// The body of each member, by its first member.
+    body: Vec<MemberId>,
 }
 
 impl Rows {
     pub(super) fn new(set: &Gearset, state: &State) -> Self {
-        let mut found = Self { rows: Vec::new(), body: (0..set.members().len()).collect() };
-        set.joins().iter().for_each(|&pair| found.join(pair));
-        for restraint in &state.restraints {
-            match *restraint {
-                Restraint::Held(member) => found.hold(member),
-                Restraint::Joined(pair) => found.join(pair),
-                Restraint::Control(control) => match set.control(control).action() {
-                    Action::Band(member) => found.hold(member),
-                    Action::Clutch(pair) | Action::OneWayClutch(pair, _) => found.join(pair),
-                },
-                Restraint::Turning(..) => {}
-            }
-        }
+        let mut found = Self { rows: Vec::new(), body: bodies_in_state(set, state) };
         found.rows = set.meshes().iter().map(|mesh| found.mesh(set, mesh.gears(), mesh.carrier())).collect();
         for restraint in &state.restraints {
             if let Restraint::Turning(member, speed) = *restraint {
@@ -49,7 +38,7 @@ impl Rows {
 
     /// The column of a member; 0 for the case and what is one with it.
     pub(super) fn column(&self, member: MemberId) -> usize {
-        self.body[member.index()]
+        self.body[member.index()].index()
     }
 
     /// Adds the speed of a planet against its carrier as an unknown, and gives its column.
@@ -59,15 +48,6 @@ impl Rows {
         row.insert(column, Polynomial::constant(1));
         self.rows.push(row);
         column
-    }
-
-    fn hold(&mut self, member: MemberId) {
-        self.join(Pair { first: member, second: MemberId::CASE });
-    }
-
-    fn join(&mut self, pair: Pair<MemberId>) {
-        let [one, two] = pair.both().map(|member| self.column(*member));
-        self.body.iter_mut().filter(|body| **body == one.max(two)).for_each(|body| *body = one.min(two));
     }
 
     fn mesh(&self, set: &Gearset, gears: Pair<GearId>, carrier: MemberId) -> Row {

@@ -112,7 +112,7 @@ impl SpeedFormula {
     }
 }
 
-/// The tooth counts of a gearset, as the formulas take them.
+/// The tooth counts of a gearset, as the formulas take them: positive, in the order of the gears.
 pub fn counts(set: &Gearset) -> Vec<BigInt> {
     set.gears().iter().map(|gear| gear.tooth_count().get().into()).collect()
 }
@@ -133,9 +133,8 @@ pub fn ratios(set: &Gearset) -> Vec<RatioFormula> {
     let formula = |(state, motion): (&State, StateMotion)| {
         let rows = Rows::new(set, state);
         let output = rows.column(state.output);
-        let known = motion.members.into_iter().find(|found| found.member == state.output);
-        let known = known.map_or(Speed::Free, |found| found.speed);
-        let Derived { speed, conditions, otherwise } = derive(rows, state, output, &counts, &known);
+        let known = motion.member(state.output).map_or(&Speed::Free, |found| &found.speed);
+        let Derived { speed, conditions, otherwise } = derive(rows, state, output, &counts, known);
         RatioFormula {
             state: state.name.clone(),
             input: state.input,
@@ -162,8 +161,8 @@ pub fn ratios(set: &Gearset) -> Vec<RatioFormula> {
 pub fn speeds(set: &Gearset, members: &[MemberId]) -> Vec<Vec<MemberFormula>> {
     let counts = counts(set);
     let of_state = |(state, motion): (&State, StateMotion)| {
-        let known = |member: &&MemberId| motion.members.iter().find(|found| found.member == **member);
-        members.iter().filter_map(|member| Some(member_formula(set, state, known(&member)?, &counts))).collect()
+        let known = members.iter().filter_map(|&member| motion.member(member));
+        known.map(|known| member_formula(set, state, known, &counts)).collect()
     };
     set.states().iter().zip(motions(set)).map(of_state).collect()
 }

@@ -11,6 +11,7 @@ use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::{One, Signed, Zero};
 
+use super::bodies::Bodies;
 use super::mesh_coefficients;
 use crate::exact::Fraction;
 use crate::gearset::{Gearset, MemberId, Mesh, MeshId};
@@ -55,7 +56,17 @@ impl Lever {
         self.nodes.iter().chain(&self.planets).find(|node| node.has(member))
     }
 
-    /// How far a member stands from the carrier: its speed against the carrier is this times the slope.
+    /// How far a member stands from the carrier, positive to the right: its speed against the carrier is this times
+    /// the slope.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, kinematics::levers};
+    /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    /// // With a sun of 24 and a ring of 60 they stand as 60 to 24, one on either side.
+    /// let arms = ["sun", "ring"].map(|name| levers(&set)[0].arm(set.member_named(name).unwrap()).to_string());
+    /// assert_eq!(arms, ["-5", "2"]);
+    /// ```
     ///
     /// # Panics
     /// If the member is not on the lever.
@@ -68,8 +79,8 @@ impl Lever {
 /// Levers that share two bodies with one another, as one.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct MergedLever {
-    /// The levers, by their places in the list of [`levers`].
-    pub of: Vec<usize>,
+    /// The levers that it is made of, by their places in the list of [`levers`].
+    pub merged: Vec<usize>,
     /// The nodes, from left to right.
     pub nodes: Vec<LeverNode>,
 }
@@ -89,7 +100,7 @@ pub struct MergedLever {
 /// assert_eq!(nodes, ["sun 0", "carrier 5", "ring 7"]);
 /// ```
 pub fn levers(set: &Gearset) -> Vec<Lever> {
-    let bodies = Bodies::new(set);
+    let bodies = Bodies::for_good(set);
     let mut found: Vec<Lever> = Vec::new();
     for mesh in set.mesh_ids() {
         if found.iter().all(|lever| !lever.meshes.contains(&mesh)) {
@@ -111,20 +122,20 @@ pub fn levers(set: &Gearset) -> Vec<Lever> {
 /// assert_eq!(merged_levers(&set)[0].nodes.len(), 4);
 /// ```
 pub fn merged_levers(set: &Gearset) -> Vec<MergedLever> {
-    let bodies = Bodies::new(set);
+    let bodies = Bodies::for_good(set);
     let mut merged: Vec<MergedLever> = Vec::new();
     let mut stiff = Vec::new();
     for (index, lever) in levers(set).into_iter().enumerate() {
         let list = if lever.is_stiff { &mut stiff } else { &mut merged };
-        list.push(MergedLever { of: vec![index], nodes: lever.nodes });
+        list.push(MergedLever { merged: vec![index], nodes: lever.nodes });
     }
     while let Some((kept, taken, nodes)) = first_merger(&bodies, &merged) {
         let gone = merged.remove(taken);
-        merged[kept].of.extend(gone.of);
+        merged[kept].merged.extend(gone.merged);
         merged[kept].nodes = nodes;
     }
     merged.extend(stiff);
-    merged.sort_by_key(|lever| lever.of[0]);
+    merged.sort_by_key(|lever| lever.merged[0]);
     merged
 }
 
@@ -163,29 +174,6 @@ fn together(bodies: &Bodies, first: &[LeverNode], second: &[LeverNode]) -> Optio
     let left = nodes[0].member;
     arrange(&mut nodes, &mut [], left);
     Some(nodes)
-}
-
-/// Which members are one body for good.
-struct Bodies(Vec<MemberId>);
-
-impl Bodies {
-    fn new(set: &Gearset) -> Self {
-        let mut of: Vec<MemberId> = set.member_ids().collect();
-        for pair in set.joins() {
-            let [one, other] = [of[pair.first.index()], of[pair.second.index()]];
-            let (kept, gone) = (one.min(other), one.max(other));
-            of.iter_mut().filter(|body| **body == gone).for_each(|body| *body = kept);
-        }
-        Self(of)
-    }
-
-    fn of(&self, member: MemberId) -> MemberId {
-        self.0[member.index()]
-    }
-
-    fn same(&self, one: MemberId, other: MemberId) -> bool {
-        self.of(one) == self.of(other)
-    }
 }
 
 /// The bodies that meshes on one carrier connect, with their speeds against it.

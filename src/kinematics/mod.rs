@@ -7,6 +7,7 @@
 //! further rows; they are solved exactly for one turn of the input.
 //! Source of the law: Willis (1841), "Principles of Mechanism", on epicyclic trains.
 
+mod bodies;
 mod exploration;
 mod lever;
 mod motion;
@@ -16,6 +17,8 @@ mod settled;
 mod steps;
 mod train;
 
+pub(crate) use bodies::Bodies;
+pub use bodies::bodies_in_state;
 pub use exploration::{
     CannotExplore, Choice, Exploration, FoundRatio, MOST_BODIES, MOST_TRIED, Standing, Use, Wanted, explore,
 };

@@ -30,6 +30,32 @@ pub struct StateMotion {
     pub one_way_conflicts: Vec<OneWayConflict>,
 }
 
+impl StateMotion {
+    /// The motion of a member; `None` for the case, which has none.
+    pub fn member(&self, member: MemberId) -> Option<&MemberMotion> {
+        self.members.iter().find(|found| found.member == member)
+    }
+
+    /// The speed of a member as seen from the case, in turns per turn of the input, positive in its sense; 0 for the
+    /// case, `None` where there is no one value.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, gearset::MemberId, kinematics::motions};
+    /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    /// let ring_held = &motions(&set)[0];
+    /// let carrier = set.member_named("carrier").unwrap();
+    /// let told = [carrier, MemberId::CASE].map(|member| ring_held.speed(member).unwrap().to_string());
+    /// assert_eq!(told, ["2/7", "0"]);
+    /// ```
+    pub fn speed(&self, member: MemberId) -> Option<Fraction> {
+        match member {
+            MemberId::CASE => Some(Fraction::zero()),
+            _ => self.member(member)?.speed.value().cloned(),
+        }
+    }
+}
+
 /// What a state does to the output.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum Verdict {

@@ -38,7 +38,7 @@ pub fn overspeeds(set: &Gearset, motions: &[StateMotion]) -> Vec<Overspeed> {
 
 fn fastest(member: MemberId, motions: &[StateMotion]) -> Option<Overspeed> {
     let speed_in = |motion: &StateMotion| {
-        let found = motion.members.iter().find(|found| found.member == member && motion.output != member)?;
+        let found = motion.member(member).filter(|_| motion.output != member)?;
         Some(Overspeed { member, speed: found.speed.value()?.clone(), state: motion.state.clone() })
     };
     let faster = |fast: Overspeed, next: Overspeed| if next.speed.abs() > fast.speed.abs() { next } else { fast };

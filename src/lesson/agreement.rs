@@ -5,9 +5,10 @@
 
 use num_traits::Zero;
 
-use super::{ArmTable, Column, ColumnKind, Expression, Lesson, Step, Symbol, Worked, bodies_in_state};
+use super::{ArmTable, Column, ColumnKind, Expression, Lesson, Step, Symbol, Worked};
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{Gearset, MemberId};
+use crate::gearset::Gearset;
+use crate::kinematics::bodies_in_state;
 
 /// A way of working out a state.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -48,16 +49,12 @@ impl Lesson {
 
     /// The speed of a member, or of a bevel planet against its carrier; `None` where it is open.
     fn speed(&self, symbol: Symbol) -> Option<Fraction> {
-        let (Symbol::Speed(member) | Symbol::Relative(member)) = symbol else { return None };
-        if member == MemberId::CASE {
-            return Some(Fraction::zero());
-        }
-        let found = self.motion.members.iter().find(|found| found.member == member)?;
         let speed = match symbol {
-            Symbol::Relative(_) => found.relative_to_carrier.as_ref()?,
-            Symbol::Speed(_) | Symbol::Together(_) | Symbol::First(_) => &found.speed,
+            Symbol::Speed(member) => self.motion.speed(member)?,
+            Symbol::Relative(member) => self.motion.member(member)?.relative_to_carrier.as_ref()?.value()?.clone(),
+            Symbol::Together(_) | Symbol::First(_) => return None,
         };
-        speed.value().map(|speed| speed * &self.input_speed)
+        Some(speed * &self.input_speed)
     }
 
     fn tells_the_speeds(&self, worked: &Worked) -> bool {

@@ -9,7 +9,7 @@ use num_traits::{One, Zero};
 
 use super::expression::{Expression, Symbol};
 use crate::exact::Fraction;
-use crate::gearset::{GearId, GearKind, Gearset, MemberId, Side};
+use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, Side};
 use crate::kinematics::{Lever, LeverNode};
 
 /// A basic set in a lesson.
@@ -72,6 +72,14 @@ pub enum MeshSense {
     BevelOutput,
 }
 
+/// A mesh by which a member that has a column drives one that has none.
+struct Drive {
+    mesh: MeshId,
+    /// The column of the member that drives, by its place.
+    driver: usize,
+    step: MeshStep,
+}
+
 impl MeshStep {
     /// The signed quotient of the counts as it is written.
     pub fn factor(&self, set: &Gearset) -> Expression {
@@ -122,39 +130,48 @@ impl ArmTable {
         let all: Vec<&LeverNode> = lever.nodes.iter().filter(turning).chain(&lever.planets).collect();
         let first =
             all.iter().copied().min_by_key(|node| (preferred(node), node.member)).expect("a mesh has two gears");
-        let kind = |member| kind(set, member);
-        let arm = Column { member: lever.carrier, path: vec![], train_value: Fraction::zero(), kind: ColumnKind::Arm };
         let value = if lever.is_stiff { Fraction::zero() } else { Fraction::one() };
-        let mut columns =
-            vec![arm, Column { member: first.member, path: vec![], train_value: value, kind: kind(first.member) }];
-        // A gear joined to the arm for good leads nowhere, and what only it drives is driven by the arm.
-        let mut left: Vec<_> = lever.meshes.clone();
-        loop {
-            let place = |columns: &[Column], gear: GearId| {
-                let node = lever.node(set.gear(gear).member())?;
-                columns.iter().position(|column| node.has(column.member))
-            };
-            let step = left.iter().enumerate().find_map(|(at, &mesh)| {
-                let [a, b] = set.mesh(mesh).gears().both().map(|&gear| (gear, place(&columns, gear)));
-                match (a, b) {
-                    ((from, Some(driver)), (to, None)) | ((to, None), (from, Some(driver))) => {
-                        Some((at, driver, MeshStep { from, to, sense: sense(set, from, to) }))
-                    }
-                    _ => None,
-                }
-            });
-            let Some((at, driver, step)) = step else { break };
-            left.remove(at);
-            let member = lever.node(set.gear(step.to).member()).map_or(MemberId::CASE, |node| node.member);
-            let mut path = columns[driver].path.clone();
-            path.push(step);
-            let mut column = Column { member, path, train_value: Fraction::zero(), kind: kind(member) };
-            if !lever.is_stiff {
-                column.train_value = column.product(set).form().and_then(|form| form.value()).unwrap_or_default();
-            }
-            columns.push(column);
+        let column = |member, train_value, kind| Column { member, path: Vec::new(), train_value, kind };
+        let columns = vec![
+            column(lever.carrier, Fraction::zero(), ColumnKind::Arm),
+            column(first.member, value, kind(set, first.member)),
+        ];
+        let mut table = Self { lever, columns };
+        let mut left = table.lever.meshes.clone();
+        while let Some(Drive { mesh, driver, step }) = left.iter().find_map(|&mesh| table.drive(set, mesh)) {
+            left.retain(|&other| other != mesh);
+            let column = table.driven(set, driver, step);
+            table.columns.push(column);
         }
-        Self { lever, columns }
+        table
+    }
+
+    /// What a mesh does of whose gears one has a column and the other has none.
+    ///
+    /// A gear joined to the arm for good leads nowhere, and what only it drives is driven by the arm.
+    fn drive(&self, set: &Gearset, mesh: MeshId) -> Option<Drive> {
+        let place = |gear: GearId| {
+            let node = self.lever.node(set.gear(gear).member())?;
+            self.columns.iter().position(|column| node.has(column.member))
+        };
+        let [a, b] = set.mesh(mesh).gears().both().map(|&gear| gear);
+        let (driver, from, to) = match (place(a), place(b)) {
+            (Some(driver), None) => (driver, a, b),
+            (None, Some(driver)) => (driver, b, a),
+            (Some(_), Some(_)) | (None, None) => return None,
+        };
+        Some(Drive { mesh, driver, step: MeshStep { from, to, sense: sense(set, from, to) } })
+    }
+
+    /// The column of a gear that is driven from another column.
+    fn driven(&self, set: &Gearset, driver: usize, step: MeshStep) -> Column {
+        let member = self.lever.node(set.gear(step.to).member()).map_or(MemberId::CASE, |node| node.member);
+        let path = [&self.columns[driver].path[..], &[step]].concat();
+        let mut column = Column { member, path, train_value: Fraction::zero(), kind: kind(set, member) };
+        if !self.lever.is_stiff {
+            column.train_value = column.product(set).form().and_then(|form| form.value()).unwrap_or_default();
+        }
+        column
     }
 
     /// The gears of a column's member that are in mesh in this set.
@@ -169,16 +186,10 @@ impl ArmTable {
 }
 
 fn kind(set: &Gearset, member: MemberId) -> ColumnKind {
-    let is_bevel = |gear: &GearId| set.gear(*gear).kind() == GearKind::BevelPlanet;
     match set.carrier_of(member) {
-        Some(carrier) if carrier != MemberId::CASE => {
-            if set.member(member).gears().iter().any(is_bevel) {
-                ColumnKind::Tumbling
-            } else {
-                ColumnKind::Planet
-            }
-        }
-        _ => ColumnKind::Central,
+        None | Some(MemberId::CASE) => ColumnKind::Central,
+        Some(_) if set.is_bevel(member) => ColumnKind::Tumbling,
+        Some(_) => ColumnKind::Planet,
     }
 }
 

@@ -100,19 +100,43 @@ impl Worked {
         form(&condition.left).plus(&form(&condition.right), &-Fraction::one())
     }
 
+    /// Finds one unknown from an equation, and writes down how.
     fn use_up(&mut self, index: usize) {
-        let condition = &self.conditions[index];
-        let sides = [condition.left.inserted(&self.known), condition.right.inserted(&self.known)];
-        let changed = sides[0] != condition.left || sides[1] != condition.right;
         let difference = self.difference(index);
         let Some(symbol) = easiest(&difference) else {
+            let sides = self.inserted(index);
             self.push(Step::NothingNew(index + 1), sides.to_vec());
             return;
         };
-        let mut unknowns = Form { constant: Fraction::default(), ..difference.clone() };
-        let factor = unknowns.parts[&symbol].clone();
+        let mut others = Form { constant: Fraction::default(), ..difference.clone() };
+        let factor = others.parts.remove(&symbol).expect("it is an unknown of the difference");
         let number = Form::number(-difference.constant.clone());
-        let collected = [unknowns.expression(), number.expression()];
+        let solve = self.write_before_solving(index, &difference, &factor);
+        let found = number.clone().plus(&others, &-Fraction::one()).scaled(&factor.recip());
+        let mut chain = vec![Expression::Symbol(symbol)];
+        if others.parts.is_empty() && !factor.abs().is_one() {
+            chain.push(number.expression().over(Expression::Number(factor)));
+        }
+        chain.push(found.expression());
+        self.push(solve, chain);
+        self.update(symbol, &found);
+        self.known.insert(symbol, found);
+    }
+
+    /// The sides of an equation with what is known.
+    fn inserted(&self, index: usize) -> [Expression; 2] {
+        let Condition { left, right, .. } = &self.conditions[index];
+        [left, right].map(|side| side.inserted(&self.known))
+    }
+
+    /// The equation with what is known inserted, and its unknowns collected, each where it changes anything; gives the
+    /// step that solves what then stands there.
+    fn write_before_solving(&mut self, index: usize, difference: &Form, factor: &Fraction) -> Step {
+        let condition = &self.conditions[index];
+        let sides = self.inserted(index);
+        let changed = sides[0] != condition.left || sides[1] != condition.right;
+        let unknowns = Form { constant: Fraction::default(), ..difference.clone() };
+        let collected = [unknowns.expression(), Form::number(-difference.constant.clone()).expression()];
         let collects = difference.parts.len() == 1 && !factor.abs().is_one() && collected != sides;
         let is_open = |side: &Expression| side.form().is_some_and(|side| !side.parts.is_empty());
         let inserts = changed || collects || sides.iter().all(is_open) || difference.parts.len() > 1;
@@ -122,16 +146,7 @@ impl Worked {
         if collects {
             self.push(Step::Collect, collected.to_vec());
         }
-        unknowns.parts.remove(&symbol);
-        let found = number.clone().plus(&unknowns, &-Fraction::one()).scaled(&factor.recip());
-        let mut chain = vec![Expression::Symbol(symbol)];
-        if unknowns.parts.is_empty() && !factor.abs().is_one() {
-            chain.push(number.expression().over(Expression::Number(factor)));
-        }
-        chain.push(found.expression());
-        self.push(if inserts { Step::Solve } else { Step::SolveAtOnce(index + 1) }, chain);
-        self.update(symbol, &found);
-        self.known.insert(symbol, found);
+        if inserts { Step::Solve } else { Step::SolveAtOnce(index + 1) }
     }
 
     /// Brings what was told by an unknown up to date.

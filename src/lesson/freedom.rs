@@ -4,9 +4,8 @@
 //! equation between them: what is left over must be given. A plain set has four bodies and two
 //! meshes, and so asks for two speeds.
 
-use super::bodies::Bodies;
 use crate::gearset::{Gearset, State};
-use crate::kinematics::independent_meshes;
+use crate::kinematics::{Bodies, independent_meshes};
 
 /// The count of what is free and what is given.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -34,7 +33,15 @@ impl Freedom {
         }
     }
 
-    /// How many speeds must be given.
+    /// How many speeds must be given: members and dependent meshes, less joins and meshes.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::lesson::Freedom;
+    /// // Sun, ring, planet and carrier with two meshes: that of the input and one more.
+    /// let plain = Freedom { members: 4, joins: 0, meshes: 2, dependent: 0, given: 2 };
+    /// assert_eq!(plain.needed(), 2);
+    /// ```
     pub fn needed(&self) -> usize {
         (self.members + self.dependent).saturating_sub(self.joins + self.meshes)
     }

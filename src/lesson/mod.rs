@@ -9,23 +9,22 @@
 mod agreement;
 mod arm_table;
 mod assembly;
-mod bodies;
 mod elimination;
 mod expression;
 mod freedom;
+mod given_speeds;
 
 use num_traits::{One, Zero};
 
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{Gearset, MemberId, State};
-use crate::kinematics::{Lever, LeverNode, StateMotion, Verdict, levers, motions};
-use bodies::Bodies;
+use crate::kinematics::{Lever, LeverNode, StateMotion, Verdict, bodies_in_state, levers, motions};
 use elimination::solve;
+use given_speeds::GivenSpeeds;
 
 pub use agreement::WayOfWorking;
 pub use arm_table::{ArmTable, Column, ColumnKind, MeshSense, MeshStep};
 pub use assembly::{Assembly, AssemblySum, assemblies};
-pub use bodies::bodies_in_state;
 pub use elimination::{Condition, Line, Reason, Step, Worked};
 pub use expression::{Expression, Form, Symbol};
 pub use freedom::Freedom;
@@ -96,8 +95,8 @@ pub struct Formula {
 /// ```
 pub fn lesson(set: &Gearset, state: &str, options: &LessonOptions) -> Option<Lesson> {
     let (state, motion) = set.states().iter().zip(motions(set)).find(|(described, _)| described.name == state)?;
-    let bodies = Bodies::new(set, state, &options.input_speed);
-    let preferred = |node: &LeverNode| match bodies.speed(node.member) {
+    let given = GivenSpeeds::new(set, state, &options.input_speed);
+    let preferred = |node: &LeverNode| match given.speed(node.member) {
         _ if set.carrier_of(node.member).is_some_and(|carrier| carrier != MemberId::CASE) => 3,
         Some(speed) if !speed.is_zero() => 0,
         Some(_) => 1,
@@ -106,11 +105,11 @@ pub fn lesson(set: &Gearset, state: &str, options: &LessonOptions) -> Option<Les
     let tables: Vec<ArmTable> =
         levers(set).into_iter().map(|lever: Lever| ArmTable::new(set, lever, preferred)).collect();
     let solvable = matches!(motion.verdict, Verdict::Drives { .. } | Verdict::OutputHeld);
-    let by_table = solvable.then(|| table_method(&bodies, &tables));
+    let by_table = solvable.then(|| table_method(&given, &tables));
     Some(Lesson {
         state: state.clone(),
         formulas: formulas(set, &tables, by_table.as_ref()),
-        by_formula: solvable.then(|| formula_method(&bodies, &tables)),
+        by_formula: solvable.then(|| formula_method(&given, &tables)),
         short: by_table.as_ref().and_then(|_| from_held(set, state, &tables)),
         by_table,
         motion,
@@ -133,13 +132,13 @@ fn from_held(set: &Gearset, state: &State, tables: &[ArmTable]) -> Option<ArmTab
 }
 
 /// The totals of every table set equal to what is given, and to one another where members turn as one.
-fn table_method(bodies: &Bodies, tables: &[ArmTable]) -> Worked {
+fn table_method(given: &GivenSpeeds, tables: &[ArmTable]) -> Worked {
     let mut conditions = Vec::new();
     let mut earlier: Vec<(MemberId, Expression)> = Vec::new();
     for (index, table) in tables.iter().enumerate() {
         for member in table.lever.nodes.iter().map(|node| node.member) {
             let total = total_of(table, index, member);
-            if let Some(speed) = bodies.speed(member) {
+            if let Some(speed) = given.speed(member) {
                 let why = match (member, speed.is_zero()) {
                     _ if member == table.lever.carrier && member == MemberId::CASE => Reason::ArmIsCase,
                     (_, true) => Reason::Stands(member),
@@ -148,7 +147,7 @@ fn table_method(bodies: &Bodies, tables: &[ArmTable]) -> Worked {
                 conditions.push(Condition { why, left: total, right: Expression::Number(speed.clone()) });
                 continue;
             }
-            let before = earlier.iter().rev().find(|(other, _)| bodies.of(*other) == bodies.of(member));
+            let before = earlier.iter().rev().find(|(other, _)| given.of(*other) == given.of(member));
             if let Some((other, same)) = before.filter(|(_, same)| *same != total) {
                 let why = Reason::Together(*other, member);
                 conditions.push(Condition { why, left: same.clone(), right: total.clone() });
@@ -208,8 +207,8 @@ fn against_arm(column: &Column, arm: MemberId) -> Expression {
 }
 
 /// One equation for each central member after the first of its set.
-fn formula_method(bodies: &Bodies, tables: &[ArmTable]) -> Worked {
-    let told = Told(bodies);
+fn formula_method(given: &GivenSpeeds, tables: &[ArmTable]) -> Worked {
+    let told = Told(given);
     let mut worked = solve(tables.iter().flat_map(|table| told.conditions(table)).collect());
     for table in tables {
         for column in table.columns.iter().filter(|column| column.member != MemberId::CASE) {
@@ -220,7 +219,7 @@ fn formula_method(bodies: &Bodies, tables: &[ArmTable]) -> Worked {
 }
 
 /// Speeds as the formula writes them: those that are given as numbers, others by the sign of their body.
-struct Told<'a>(&'a Bodies);
+struct Told<'a>(&'a GivenSpeeds);
 
 impl Told<'_> {
     fn speed(&self, member: MemberId) -> Expression {

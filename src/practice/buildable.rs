@@ -1,9 +1,12 @@
 //! Could somebody build this gearset, and does its question have numbers that a person can work with?
+//!
+//! A draft is taken only if it breaks no rule, goes together at its pins, has teeth enough on every gear and leaves
+//! room between neighbours; a speed or torque only if every answer that follows from it is whole.
 
 use super::random::Dice;
 use crate::clearance::{NotPlaced, gaps};
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{Draft, DraftMesh, DraftState, GearKind, Gearset, Given, PlanetGroup};
+use crate::gearset::{Draft, DraftMesh, DraftState, GearKind, Gearset, Given, MeshId, PlanetGroup};
 use crate::timing::{GroupTiming, Method, timing};
 use num_bigint::BigInt;
 use num_integer::Integer;
@@ -36,7 +39,7 @@ fn clears(set: &Gearset, group: &PlanetGroup) -> bool {
     }
 }
 
-fn is_smaller_on_the_pin(set: &Gearset, mesh: crate::gearset::MeshId) -> bool {
+fn is_smaller_on_the_pin(set: &Gearset, mesh: MeshId) -> bool {
     let [a, b] = set.mesh(mesh).gears().both().map(|&gear| set.gear(gear));
     let (planet, side) = if a.kind() == GearKind::BevelPlanet { (a, b) } else { (b, a) };
     planet.tooth_count() < side.tooth_count()
@@ -47,7 +50,7 @@ pub(super) fn meshes(pairs: &[[&str; 2]]) -> Vec<DraftMesh> {
     pairs.iter().map(|[a, b]| DraftMesh::of(*a, *b)).collect()
 }
 
-/// A state with one member held.
+/// A state, named "asked", with these members held.
 pub(super) fn held_state(held: &[&str], input: &str, output: &str) -> DraftState {
     let given = Given {
         held: held.iter().map(|&name| name.to_owned()).collect(),

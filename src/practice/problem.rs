@@ -1,4 +1,7 @@
 //! A practice problem: a gearset that can be built, what is asked of it, the answer, and wrong answers.
+//!
+//! Numbers stand here without words: how a question reads, and how a mistake is explained, is for the report.
+//! Speeds are in rpm and torques in N m, positive counter-clockwise seen from the input side.
 
 use super::train_value::TrainValue;
 use crate::exact::Fraction;

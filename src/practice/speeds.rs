@@ -1,18 +1,32 @@
 //! What is asked about speeds, the answers, and the speeds that mistakes lead to.
+//!
+//! Answers are those of `kinematics`. A mistake is made on the same gearset: in the train value, and the speeds are
+//! solved again from the wrong one, or in the frame, where a speed against the carrier is taken for one against the
+//! case.
 
+use super::buildable::whole_scale;
 use super::problem::{Answer, Mistake, Part, Quantity, WrongAnswer};
 use super::random::Dice;
 use super::train_value::{Relation, TrainValue, factor, speed_by};
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{GearId, GearKind, Gearset, MemberId, Restraint, State};
-use crate::kinematics::{MemberMotion, StateMotion, motions};
+use crate::gearset::{GearId, GearKind, Gearset, MemberId, Pair, Restraint, State};
+use crate::kinematics::{StateMotion, motions};
 use num_traits::{One, Signed, Zero};
 
 /// The fewest and the most wrong answers of a question.
 const WRONG_ANSWERS: std::ops::RangeInclusive<usize> = 2..=5;
 
-/// A question: a state by its place, and what is asked there.
-pub(super) type Ask = (usize, Quantity);
+/// The fastest speed of any answer, in rpm.
+const FASTEST: i64 = 6000;
+
+/// A question.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Ask {
+    /// The state, by its place.
+    pub(super) state: usize,
+    /// What is asked there.
+    pub(super) quantity: Quantity,
+}
 
 /// The parts that ask this, with one speed of the input for all, such that every answer is a whole number of
 /// rpm; `None` where there is no such speed, or where a question has too few wrong answers.
@@ -24,43 +38,43 @@ pub(super) fn speed_parts(
     sense: Sense,
 ) -> Option<Vec<Part>> {
     let motions = motions(set);
-    let answers = asks.iter().map(|&(state, quantity)| asked(&motions[state], quantity)).collect::<Option<Vec<_>>>()?;
+    let answers = asks.iter().map(|ask| asked(&motions[ask.state], ask.quantity)).collect::<Option<Vec<_>>>()?;
+    let shares: Vec<Fraction> = answers.iter().cloned().chain(shown_beside(set, trains, asks, &motions)).collect();
+    let mut input = whole_scale(dice, &shares, 60, 1800)?;
+    if sense == Sense::Either && dice.toss() {
+        input = -input;
+    }
+    let parts = asks.iter().zip(answers).map(|(ask, share)| {
+        let speed = share * &input;
+        if speed.is_zero() || speed.abs() > fraction(FASTEST, 1) {
+            return None;
+        }
+        let Ask { state, quantity } = *ask;
+        let found = mistakes(set, trains, &motions[state], &set.states()[state], quantity);
+        let found = found.into_iter().map(|(mistake, share)| (mistake, as_answer(set, quantity, share * &input)));
+        let answer = as_answer(set, quantity, speed);
+        let wrong = different(&answer, found)?;
+        Some(Part { state, input: input.clone(), quantity, answer, wrong })
+    });
+    parts.collect()
+}
+
+/// Speeds per turn of the input that are told beside the answers, and so have to be whole as well.
+fn shown_beside(set: &Gearset, trains: &[TrainValue], asks: &[Ask], motions: &[StateMotion]) -> Vec<Fraction> {
     let given = set.states().iter().flat_map(|state| &state.restraints).filter_map(|restraint| match restraint {
         Restraint::Turning(_, speed) => Some(speed.value()),
         Restraint::Control(_) | Restraint::Held(_) | Restraint::Joined(_) => None,
     });
     // A carrier stands in the middle of every working.
     let carriers =
-        trains.iter().flat_map(|train| asks.iter().filter_map(|&(state, _)| speed(&motions[state], train.carrier)));
-    let shares: Vec<Fraction> = answers.iter().cloned().chain(given).chain(carriers).collect();
-    let mut input = super::buildable::whole_scale(dice, &shares, 60, 1800)?;
-    if sense == Sense::Either && dice.toss() {
-        input = -input;
-    }
-    let fastest = fraction(6000, 1);
-    let mut parts = Vec::new();
-    for (&(state, quantity), answer) in asks.iter().zip(&answers) {
-        let speed = answer * &input;
-        if speed.is_zero() || speed.abs() > fastest {
-            return None;
-        }
-        let found = mistakes(set, trains, &motions[state], &set.states()[state], quantity);
-        let found = found.into_iter().map(|(mistake, share)| (mistake, as_answer(set, quantity, share * &input)));
-        let answer = as_answer(set, quantity, speed);
-        let wrong = different(&answer, found)?;
-        parts.push(Part { state, input: input.clone(), quantity, answer, wrong });
-    }
-    Some(parts)
+        trains.iter().flat_map(|train| asks.iter().filter_map(|ask| motions[ask.state].speed(train.carrier)));
+    given.chain(carriers).collect()
 }
 
 /// A speed as it is answered: that of a bevel planet about its pin, which lies across, without its sense.
 fn as_answer(set: &Gearset, quantity: Quantity, speed: Fraction) -> Answer {
     match quantity {
-        Quantity::PlanetSpeed(planet)
-            if set.member(planet).gears().iter().any(|&gear| set.gear(gear).kind().is_bevel()) =>
-        {
-            Answer::Rate(speed.abs())
-        }
+        Quantity::PlanetSpeed(planet) if set.is_bevel(planet) => Answer::Rate(speed.abs()),
         Quantity::Speed(_)
         | Quantity::PlanetSpeed(_)
         | Quantity::Delivered(_)
@@ -97,18 +111,10 @@ pub(super) fn different(
 /// The answer per turn of the input.
 fn asked(motion: &StateMotion, quantity: Quantity) -> Option<Fraction> {
     match quantity {
-        Quantity::Speed(member) => of(motion, member)?.speed.value().cloned(),
-        Quantity::PlanetSpeed(planet) => of(motion, planet)?.relative_to_carrier.as_ref()?.value().cloned(),
+        Quantity::Speed(member) => motion.speed(member),
+        Quantity::PlanetSpeed(planet) => motion.member(planet)?.relative_to_carrier.as_ref()?.value().cloned(),
         Quantity::Delivered(_) | Quantity::Holding(_) | Quantity::Teeth(_) | Quantity::PinCounts => None,
     }
-}
-
-fn of(motion: &StateMotion, member: MemberId) -> Option<&MemberMotion> {
-    motion.members.iter().find(|motion| motion.member == member)
-}
-
-fn speed(motion: &StateMotion, member: MemberId) -> Option<Fraction> {
-    of(motion, member)?.speed.value().cloned()
 }
 
 /// Speeds per turn of the input that mistakes lead to, the commonest first.
@@ -135,14 +141,14 @@ enum Frame {
 }
 
 fn of_planet(set: &Gearset, motion: &StateMotion, planet: MemberId, frame: Frame) -> Vec<(Mistake, Fraction)> {
-    let carrier = set.carrier_of(planet).and_then(|carrier| speed(motion, carrier));
-    let relative = of(motion, planet).and_then(|motion| motion.relative_to_carrier.as_ref()?.value().cloned());
+    let carrier = set.carrier_of(planet).and_then(|carrier| motion.speed(carrier));
+    let relative = asked(motion, Quantity::PlanetSpeed(planet));
     let (Some(carrier), Some(relative), Some((own, central))) = (carrier, relative, mesh_with_central(set, planet))
     else {
         return Vec::new();
     };
     let seen = |relative: Fraction| if frame == Frame::Case { relative + &carrier } else { relative };
-    let tumbles = set.gear(own).kind().is_bevel();
+    let tumbles = set.is_bevel(planet);
     let count = |gear: GearId| fraction(set.gear(gear).tooth_count().get().into(), 1);
     let mut found = match frame {
         Frame::Case => vec![(Mistake::RelativeGiven, relative.clone())],
@@ -154,8 +160,8 @@ fn of_planet(set: &Gearset, motion: &StateMotion, planet: MemberId, frame: Frame
     }
     let (own_count, central_count) = (count(own), count(central));
     // The carrier's own turn forgotten: the mesh taken as a pair on fixed axes.
-    if let Some(of_central) = speed(motion, set.gear(central).member()) {
-        let fixed = of_central * factor(set, &crate::gearset::Pair { first: central, second: own });
+    if let Some(of_central) = motion.speed(set.gear(central).member()) {
+        let fixed = of_central * factor(set, &Pair { first: central, second: own });
         found.push((Mistake::CarrierIgnored, fixed));
     }
     let upside_down = &relative * (&own_count / &central_count) * (&own_count / &central_count);
@@ -183,7 +189,7 @@ fn of_central(
     state: &State,
     member: MemberId,
 ) -> Vec<(Mistake, Fraction)> {
-    let right = speed(motion, member);
+    let right = motion.speed(member);
     let values: Vec<[(Mistake, Option<Fraction>); 6]> = trains.iter().map(|train| wrong_values(set, train)).collect();
     let by = |at: usize| {
         let each = trains.iter().zip(&values);
@@ -214,9 +220,9 @@ fn of_frame(
         let equal: Vec<Relation> = trains.iter().map(|train| relation(set, train, fraction(-1, 1))).collect();
         found.push((Mistake::TakenAsEqual, speed_by(set, &equal, state, member)));
     }
-    let Some(right) = speed(motion, member) else { return found };
+    let Some(right) = motion.speed(member) else { return found };
     let [train] = trains else { return found };
-    let carrier = speed(motion, train.carrier);
+    let carrier = motion.speed(train.carrier);
     if member == train.carrier {
         // i = 1 / right is one more, or less, than the ratio with the carrier still.
         let less = right.recip() - Fraction::one();
@@ -262,7 +268,7 @@ fn second_held(state: &State) -> State {
 fn carrier_ignored(set: &Gearset, train: &TrainValue, motion: &StateMotion, member: MemberId) -> Option<Fraction> {
     let [first, last] = [train.first(), train.last()].map(|gear| set.gear(gear).member());
     let value = train.value(set);
-    let other = if member == last { speed(motion, first)? * value } else { speed(motion, last)? / value };
+    let other = if member == last { motion.speed(first)? * value } else { motion.speed(last)? / value };
     (!other.is_zero()).then_some(other)
 }
 

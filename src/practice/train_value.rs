@@ -42,7 +42,18 @@ impl TrainValue {
         self.meshes.last().expect("a way has a mesh").second
     }
 
-    /// t: turns of the last gear for one of the first, seen from the carrier.
+    /// t: turns of the last gear for one of the first, seen from the carrier; negative where they turn oppositely.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, exact::fraction, gearset::Pair, practice::TrainValue};
+    /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    /// let [sun, planet, ring] = ["S", "p", "R"].map(|name| set.gear_named(name).unwrap());
+    /// // The sun of 24 drives the planet, and that the ring of 60.
+    /// let meshes = vec![Pair { first: sun, second: planet }, Pair { first: planet, second: ring }];
+    /// let train = TrainValue { carrier: set.member_named("carrier").unwrap(), meshes };
+    /// assert_eq!(train.value(&set), fraction(-2, 5));
+    /// ```
     pub fn value(&self, set: &Gearset) -> Fraction {
         self.meshes.iter().fold(Fraction::one(), |product, mesh| product * factor(set, mesh))
     }

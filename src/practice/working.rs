@@ -48,8 +48,7 @@ pub fn carrier_tables(set: &Gearset, state: usize, input: &Fraction) -> Vec<Carr
 }
 
 fn table(set: &Gearset, motion: &StateMotion, carrier: MemberId, input: &Fraction) -> Option<CarrierTable> {
-    let speed = |member: MemberId| motion.members.iter().find(|motion| motion.member == member);
-    let seen = |member| speed(member).and_then(|motion| motion.speed.value().map(|share| share * input));
+    let seen = |member| motion.speed(member).map(|share| share * input);
     let added = seen(carrier)?;
     let mut members = Vec::new();
     for mesh in set.meshes().iter().filter(|mesh| mesh.carrier() == carrier) {
@@ -58,7 +57,7 @@ fn table(set: &Gearset, motion: &StateMotion, carrier: MemberId, input: &Fractio
     members.sort_by_key(|&member| (set.carrier_of(member).is_some(), member));
     members.dedup();
     let relative = |member: MemberId| match set.carrier_of(member) {
-        Some(_) => Some(speed(member)?.relative_to_carrier.as_ref()?.value()? * input),
+        Some(_) => Some(motion.member(member)?.relative_to_carrier.as_ref()?.value()? * input),
         None => Some(seen(member)? - &added),
     };
     let times = relative(*members.first()?)?;

@@ -11,7 +11,7 @@ use super::words::{counted, list, quoted, with_decimal};
 use crate::clearance::{Faces, Gap};
 use crate::comparison::{Answers, PartChange, TeethChange, changes};
 use crate::exact::{Fraction, decimal, fraction};
-use crate::gearset::{Gear, Gearset, MeshId, Restraint};
+use crate::gearset::{Gear, Gearset, MemberId, MeshId, Restraint};
 use crate::kinematics::Verdict;
 use crate::statics::StateLoads;
 use crate::timing::{Convention, Fit, GroupTiming, MarginSearch, Meeting};
@@ -39,8 +39,26 @@ pub struct Comparison<'a> {
 /// What stands in a column that has no such row.
 const ABSENT: &str = "-";
 
-/// A row before its cells are compared: what it is about, and a cell for each gearset.
-pub(super) type Row = (String, Vec<String>);
+/// What one table shows.
+pub(super) struct Question {
+    pub(super) caption: &'static str,
+    pub(super) rows: Vec<Row>,
+}
+
+/// A row before its cells are compared.
+pub(super) struct Row {
+    /// What it is about.
+    pub(super) name: String,
+    /// A cell for each gearset.
+    pub(super) cells: Vec<String>,
+}
+
+/// What one gearset has in a row.
+struct Cell {
+    /// What the row is about.
+    name: String,
+    answer: String,
+}
 
 impl Comparison<'_> {
     /// The answer for a person.
@@ -54,8 +72,8 @@ impl Comparison<'_> {
         };
         let mut blocks = vec![Block::Facts(self.sets.iter().map(source).collect())];
         blocks.extend(self.parts());
-        let full = self.tables().into_iter().filter(|(_, rows)| !rows.is_empty());
-        blocks.extend(full.map(|(caption, rows)| Block::Table(self.table(caption, rows))));
+        let full = self.questions().into_iter().filter(|question| !question.rows.is_empty());
+        blocks.extend(full.map(|question| Block::Table(self.table(question))));
         blocks.extend(self.warnings());
         blocks.push(Block::Note(
             "nothing here proves a gear strong enough; torques are without losses, and tips are taken as full".into(),
@@ -64,49 +82,54 @@ impl Comparison<'_> {
         Document { title, blocks }
     }
 
-    /// What is compared, with what each table shows.
-    pub(super) fn tables(&self) -> [(&'static str, Vec<Row>); 7] {
+    /// What is compared, a table each.
+    pub(super) fn questions(&self) -> [Question; 7] {
+        const RATIOS: &str = "Ratio of each state: input turns per output turn, negative: the output turns backward; \
+                              in brackets the change";
+        let question = |caption, of: &dyn Fn(&Compared) -> Vec<Cell>| Question { caption, rows: self.rows(of) };
         [
-            ("Teeth", self.rows(teeth)),
-            (
-                "Ratio of each state: input turns per output turn, negative: the output turns backward; in brackets the change",
-                self.rows(|compared| self.ratios(compared)),
-            ),
-            ("Steps between forward states", self.rows(steps)),
-            ("Going together", self.rows(timing)),
-            ("Room between gears that are not in mesh, tip to tip", self.rows(gaps)),
-            ("Turns of the first gear, seen from the carrier, until the same teeth meet", self.rows(meetings)),
-            ("What bands, clutches and holds take up, for a torque of 1 on the input", self.rows(torques)),
+            question("Teeth", &teeth),
+            question(RATIOS, &|compared| self.ratios(compared)),
+            question("Steps between forward states", &steps),
+            question("Going together", &timing),
+            question("Room between gears that are not in mesh, tip to tip", &gaps),
+            question("Turns of the first gear, seen from the carrier, until the same teeth meet", &meetings),
+            question("What bands, clutches and holds take up, for a torque of 1 on the input", &torques),
         ]
     }
 
     /// The rows of all gearsets, each name once, in the order in which they first appear.
-    fn rows(&self, of: impl Fn(&Compared) -> Vec<(String, String)>) -> Vec<Row> {
-        let columns: Vec<Vec<(String, String)>> = self.sets.iter().map(of).collect();
+    fn rows(&self, of: &dyn Fn(&Compared) -> Vec<Cell>) -> Vec<Row> {
+        let columns: Vec<Vec<Cell>> = self.sets.iter().map(of).collect();
         let mut names: Vec<&String> = Vec::new();
-        for (name, _) in columns.iter().flatten() {
-            if !names.contains(&name) {
-                names.push(name);
+        for cell in columns.iter().flatten() {
+            if !names.contains(&&cell.name) {
+                names.push(&cell.name);
             }
         }
-        let cell = |column: &Vec<(String, String)>, name: &String| {
-            column.iter().find(|(other, _)| other == name).map_or_else(|| ABSENT.to_owned(), |(_, cell)| cell.clone())
+        let answer = |column: &Vec<Cell>, name: &String| {
+            let cell = column.iter().find(|cell| cell.name == *name);
+            cell.map_or_else(|| ABSENT.to_owned(), |cell| cell.answer.clone())
         };
-        names.iter().map(|&name| (name.clone(), columns.iter().map(|column| cell(column, name)).collect())).collect()
+        let row = |&name: &&String| Row {
+            name: name.clone(),
+            cells: columns.iter().map(|column| answer(column, name)).collect(),
+        };
+        names.iter().map(row).collect()
     }
 
-    fn table(&self, caption: &str, rows: Vec<Row>) -> Table {
+    fn table(&self, Question { caption, rows }: Question) -> Table {
         let mut headings = vec![String::new()];
         headings.extend(self.sets.iter().map(|compared| compared.letter.clone()));
         headings.push("differs".into());
-        let row = |(name, cells): Row| {
+        let row = |Row { name, cells }: Row| {
             let same = if cells.iter().all(|cell| *cell == cells[0]) { "" } else { "yes" };
             [vec![name], cells, vec![same.to_owned()]].concat()
         };
         Table { caption: caption.to_owned(), headings, rows: rows.into_iter().map(row).collect() }
     }
 
-    fn ratios(&self, compared: &Compared) -> Vec<(String, String)> {
+    fn ratios(&self, compared: &Compared) -> Vec<Cell> {
         let row = |state: &StateLoads| {
             let answer = match &state.motion.verdict {
                 Verdict::Drives { ratio, .. } => {
@@ -116,7 +139,7 @@ impl Comparison<'_> {
                 Verdict::Neutral => "neutral".into(),
                 Verdict::OutputHeld => "output held".into(),
             };
-            (state.motion.state.clone(), answer)
+            Cell { name: state.motion.state.clone(), answer }
         };
         compared.answers.states.iter().map(row).collect()
     }
@@ -155,7 +178,7 @@ impl Comparison<'_> {
         let out: Vec<&Compared> = self.sets.iter().filter(refused).collect();
         if !out.is_empty() {
             blocks.push(Block::Warning(format!(
-                "{} cannot be put together as described: run timing on it to see why, and the ways out",
+                "{} cannot be put together as described: toothmark timing says why, and names the ways out",
                 letters(out)
             )));
         }
@@ -181,20 +204,25 @@ fn all_gaps(compared: &Compared) -> Vec<&Gap> {
     compared.answers.gaps.iter().flatten().flatten().collect()
 }
 
-fn teeth(compared: &Compared) -> Vec<(String, String)> {
+fn teeth(compared: &Compared) -> Vec<Cell> {
     let set = &compared.set;
     let row = |gear: &Gear| {
         let member = set.member(gear.member()).name();
-        (format!("{} on {member}", gear.name()), gear.tooth_count().get().to_string())
+        Cell { name: format!("{} on {member}", gear.name()), answer: gear.tooth_count().get().to_string() }
     };
     set.gears().iter().map(row).collect()
 }
 
-fn steps(compared: &Compared) -> Vec<(String, String)> {
+fn steps(compared: &Compared) -> Vec<Cell> {
     let mut rows = Vec::new();
     for steps in &compared.answers.steps {
-        rows.extend(steps.steps.iter().map(|step| (format!("{} to {}", step.from, step.to), with_decimal(&step.step))));
-        rows.push(("spread, slowest to fastest".into(), with_decimal(&steps.spread)));
+        rows.extend(
+            steps
+                .steps
+                .iter()
+                .map(|step| Cell { name: format!("{} to {}", step.from, step.to), answer: with_decimal(&step.step) }),
+        );
+        rows.push(Cell { name: "spread, slowest to fastest".into(), answer: with_decimal(&steps.spread) });
     }
     rows
 }
@@ -204,11 +232,11 @@ pub(super) fn group_name(set: &Gearset, group: &GroupTiming) -> String {
     list(&group.planets.iter().map(|&planet| set.member(planet).name().to_owned()).collect::<Vec<_>>())
 }
 
-fn timing(compared: &Compared) -> Vec<(String, String)> {
+fn timing(compared: &Compared) -> Vec<Cell> {
     let mut rows = Vec::new();
     for (group, marking) in compared.answers.timing.iter().zip(&compared.answers.marking) {
         let name = group_name(&compared.set, group);
-        let mut row = |what: &str, answer: String| rows.push((format!("{name}: {what}"), answer));
+        let mut row = |what: &str, answer: String| rows.push(Cell { name: format!("{name}: {what}"), answer });
         row("pins", group.pins.len().to_string());
         row("goes together", if group.goes_together() { "yes" } else { "NO" }.into());
         row("marks", marks(marking.convention).into());
@@ -251,26 +279,26 @@ fn unnoticed(group: &GroupTiming) -> &'static str {
     }
 }
 
-fn gaps(compared: &Compared) -> Vec<(String, String)> {
+fn gaps(compared: &Compared) -> Vec<Cell> {
     let set = &compared.set;
     let row = |gap: &&Gap| {
         let [first, second] = gap.gears.both().map(|&gear| set.gear(gear).name());
         let name = if first == second { format!("{first} to its neighbour") } else { format!("{first} to {second}") };
         let length = gap.millimetres.map(|length| format!(", {length:.3} mm")).unwrap_or_default();
         let word = room::word(gap.modules);
-        (name, format!("{:.3} modules{length}{word}", gap.modules))
+        Cell { name, answer: format!("{:.3} modules{length}{word}", gap.modules) }
     };
     all_gaps(compared).iter().map(row).collect()
 }
 
-fn meetings(compared: &Compared) -> Vec<(String, String)> {
+fn meetings(compared: &Compared) -> Vec<Cell> {
     let row = |meeting: &Meeting| {
         let kind = if meeting.common_factor == 1 {
             "hunting".to_owned()
         } else {
             format!("common factor {}", meeting.common_factor)
         };
-        (mesh_name(&compared.set, meeting.mesh), format!("{}, {kind}", meeting.turns.first))
+        Cell { name: mesh_name(&compared.set, meeting.mesh), answer: format!("{}, {kind}", meeting.turns.first) }
     };
     compared.answers.marking.iter().flat_map(|group| group.meetings.iter().map(row)).collect()
 }
@@ -281,23 +309,25 @@ pub(super) fn mesh_name(set: &Gearset, mesh: MeshId) -> String {
     format!("{first} with {second}")
 }
 
-fn torques(compared: &Compared) -> Vec<(String, String)> {
+fn torques(compared: &Compared) -> Vec<Cell> {
     let set = &compared.set;
     let torque = |torque: Option<&Fraction>| torque.map_or_else(|| "not determined".to_owned(), with_decimal);
     let mut rows = Vec::new();
+    let mut row = |state: &StateLoads, what: &str, answer: String| {
+        rows.push(Cell { name: format!("{}: {what}", state.motion.state), answer });
+    };
     for (state, described) in compared.answers.states.iter().zip(set.states()) {
         for control in state.controls.iter().filter(|control| control.applied) {
-            let name = set.control(control.control).name();
-            rows.push((format!("{}: {name}", state.motion.state), torque(control.torque.as_ref())));
+            row(state, set.control(control.control).name(), torque(control.torque.as_ref()));
         }
         for restraint in &described.restraints {
-            let Restraint::Held(member) = restraint else { continue };
-            let name = set.member(*member).name();
-            let load = state.members.iter().find(|load| load.member == *member);
-            rows.push((
-                format!("{}: {name} held", state.motion.state),
-                torque(load.and_then(|load| load.torque.as_ref())),
-            ));
+            // The case takes what is left; nothing has to hold it.
+            if let Restraint::Held(member) = *restraint
+                && member != MemberId::CASE
+            {
+                let held = format!("{} held", set.member(member).name());
+                row(state, &held, torque(state.member(member).torque.as_ref()));
+            }
         }
     }
     rows

@@ -12,7 +12,7 @@ use super::json::{Value, json};
 use super::ratios_data::verdict_key;
 use super::room::GapJson;
 use crate::comparison::{PartChange, changes};
-use crate::gearset::{ControlId, Gearset};
+use crate::gearset::{ControlId, Gear, Gearset};
 use crate::statics::{ControlLoad, StateLoads};
 use crate::timing::{Fit, GroupTiming, Meeting};
 
@@ -20,10 +20,11 @@ impl Comparison<'_> {
     /// The answer for other programs, one record a cell.
     pub fn records(&self) -> Records {
         let mut rows = Vec::new();
-        for (caption, table) in self.tables() {
-            for (name, cells) in table {
-                for (compared, cell) in self.sets.iter().zip(cells) {
-                    rows.push(vec![caption.to_owned(), csv_name(&name), compared.letter.clone(), csv_name(&cell)]);
+        for question in self.questions() {
+            for row in question.rows {
+                for (compared, cell) in self.sets.iter().zip(row.cells) {
+                    let [name, cell] = [&row.name, &cell].map(|text| csv_name(text));
+                    rows.push(vec![question.caption.to_owned(), name, compared.letter.clone(), cell]);
                 }
             }
         }
@@ -39,7 +40,7 @@ impl Comparison<'_> {
     fn set_json(&self, compared: &Compared) -> SetJson {
         let set = &compared.set;
         let answers = &compared.answers;
-        let gear = |gear: &crate::gearset::Gear| GearJson {
+        let gear = |gear: &Gear| GearJson {
             gear: gear.name().to_owned(),
             member: set.member(gear.member()).name().to_owned(),
             teeth: gear.tooth_count().get(),

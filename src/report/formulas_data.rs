@@ -3,12 +3,13 @@
 //! Beside each formula as written stand its numerator and denominator term by term, so that nobody has to read it
 //! apart. Coefficients are strings of any length; the keys are a promise, as everywhere.
 
+use num_bigint::BigInt;
 use serde::Serialize;
 
 use super::formulas::Formulas;
 use super::json::{Value, json};
 use super::notation::Notation;
-use crate::exact::{Polynomial, RationalFunction};
+use crate::exact::{Monomial, Polynomial, RationalFunction};
 use crate::formula::{Derived, FormulaVerdict, MemberFormula, RatioFormula, SpeedFormula, counts};
 use crate::gearset::MemberId;
 
@@ -75,7 +76,7 @@ impl Formulas<'_> {
 
     fn terms_json(&self, polynomial: &Polynomial) -> Vec<TermJson> {
         let gears = self.set.gears();
-        let term = |(monomial, coefficient): (&crate::exact::Monomial, &num_bigint::BigInt)| TermJson {
+        let term = |(monomial, coefficient): (&Monomial, &BigInt)| TermJson {
             coefficient: coefficient.to_string(),
             powers: monomial
                 .powers()

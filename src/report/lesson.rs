@@ -9,10 +9,10 @@ use super::document::{Block, Document, Fact, Picture, Table};
 use super::words::{gear, list, member, with_decimal};
 use crate::exact::Fraction;
 use crate::gearset::{Gearset, MemberId};
-use crate::kinematics::Speed;
+use crate::kinematics::{Speed, bodies_in_state};
 use crate::lesson::{
-    ArmTable, Assembly, Column, ColumnKind, Expression, Formula, Lesson, Line, MeshSense, MeshStep, Reason, Step,
-    Symbol, WayOfWorking, Worked, bodies_in_state,
+    ArmTable, Assembly, Column, ColumnKind, Condition, Expression, Formula, Lesson, Line, MeshSense, MeshStep, Reason,
+    Step, Symbol, WayOfWorking, Worked,
 };
 use crate::statics::StateLoads;
 use num_traits::Zero;
@@ -138,7 +138,7 @@ impl Explained<'_> {
     }
 
     fn conditions(&self, signs: &Signs, worked: &Worked, caption: &str) -> Block {
-        let row = |(at, condition): (usize, &crate::lesson::Condition)| {
+        let row = |(at, condition): (usize, &Condition)| {
             let line = signs.line(&[condition.left.clone(), condition.right.clone()]);
             [line, format!("({}) {}", at + 1, self.reason(condition.why))]
         };

@@ -8,7 +8,7 @@ use super::document::Block;
 use super::lesson::{Explained, lines_table};
 use super::words::{list, member, mesh};
 use crate::exact::Fraction;
-use crate::lesson::Assembly;
+use crate::lesson::{Assembly, AssemblySum};
 use num_traits::{Signed, Zero};
 
 impl Explained<'_> {
@@ -18,7 +18,7 @@ impl Explained<'_> {
             let verdict = if found.goes_together { "go together" } else { "do not go together" };
             blocks.push(Block::Heading(format!("Why {} pins of {} {verdict}", found.pins, list(&names))));
             blocks.push(Block::Paragraph(because(found, &names)));
-            let row = |sum: &crate::lesson::AssemblySum| {
+            let row = |sum: &AssemblySum| {
                 let meshes: Vec<String> = sum.meshes.iter().map(|&id| mesh(self.set, id)).collect();
                 [signs.line(&sum.chain), list(&meshes)]
             };

@@ -1,4 +1,7 @@
 //! The levers of a lesson: where members stand on them, why, and that the speeds lie on one line.
+//!
+//! Levers that share two members are told as one. That the line is straight is shown by its slope, taken from the
+//! first member to every other.
 
 use super::arithmetic::Signs;
 use super::document::Block;
@@ -21,7 +24,8 @@ const STIFF: &str = "There is no lever to draw: nothing can turn against the arm
 impl Explained<'_> {
     pub(super) fn levers(&self, signs: &Signs, blocks: &mut Vec<Block>) {
         let merged = merged_levers(self.set);
-        let is_stiff = |lever: &&MergedLever| lever.of.iter().any(|&index| self.lesson.tables[index].lever.is_stiff);
+        let is_stiff =
+            |lever: &&MergedLever| lever.merged.iter().any(|&index| self.lesson.tables[index].lever.is_stiff);
         let moving: Vec<&MergedLever> = merged.iter().filter(|lever| !is_stiff(lever)).collect();
         blocks.extend(moving.iter().map(|lever| Block::Paragraph(self.places(lever))));
         blocks.push(Block::Paragraph(if moving.is_empty() { STIFF } else { PLACES }.into()));
@@ -40,7 +44,7 @@ impl Explained<'_> {
             format!("{} at {}", list(&names), node.position)
         };
         let nodes: Vec<String> = lever.nodes.iter().map(place).collect();
-        let numbers: Vec<String> = lever.of.iter().map(|index| (index + 1).to_string()).collect();
+        let numbers: Vec<String> = lever.merged.iter().map(|index| (index + 1).to_string()).collect();
         match &numbers[..] {
             [only] => format!("Set {only}: {}.", list(&nodes)),
             _ => {
@@ -52,10 +56,7 @@ impl Explained<'_> {
     /// That the speeds of a lever lie on one line, where the state gives all of them and one does not stand where
     /// the first does.
     fn slope(&self, signs: &Signs, nodes: &[LeverNode]) -> Option<[String; 2]> {
-        let speed = |id: MemberId| match id {
-            MemberId::CASE => Some(Fraction::zero()),
-            _ => self.lesson.motion.members.iter().find(|found| found.member == id)?.speed.value().cloned(),
-        };
+        let speed = |id: MemberId| self.lesson.motion.speed(id);
         let sign = |id: MemberId| match id {
             MemberId::CASE => Expression::Number(Fraction::zero()),
             _ => Expression::Symbol(Symbol::Speed(id)),

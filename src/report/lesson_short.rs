@@ -1,11 +1,13 @@
-//! The short form of the table: everything turned once, then the held gear turned back with the arm
-//! fixed. The held member comes to nothing, and what the others come to is in proportion to their speeds.
+//! The short form of the table: everything turned once, then the held gear turned back with the arm fixed.
+//!
+//! The held member comes to nothing, and what the others come to is in proportion to their speeds.
 
 use super::arithmetic::Signs;
 use super::document::{Block, Table};
 use super::lesson::{Explained, lines_table};
 use super::words::member;
 use crate::exact::fraction;
+use crate::kinematics::bodies_in_state;
 use crate::lesson::{Column, ColumnKind, Expression};
 use num_traits::One;
 
@@ -70,7 +72,7 @@ impl Explained<'_> {
     }
 
     fn turns_as_input(&self, column: &Column) -> bool {
-        let bodies = crate::lesson::bodies_in_state(self.set, &self.lesson.state);
+        let bodies = bodies_in_state(self.set, &self.lesson.state);
         bodies[column.member.index()] == bodies[self.lesson.state.input.index()]
     }
 }

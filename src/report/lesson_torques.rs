@@ -8,7 +8,7 @@ use super::document::Block;
 use super::lesson::{Explained, balance, lines_table};
 use super::words::{list, member, mesh, quoted, with_decimal};
 use crate::exact::Fraction;
-use crate::gearset::{Action, MemberId, Restraint};
+use crate::gearset::{Action, MemberId, Pair, Restraint};
 use crate::kinematics::mesh_coefficients;
 use crate::lesson::Expression;
 use crate::statics::Balanced;
@@ -23,6 +23,14 @@ const SENSE: &str = "A torque is positive where it would turn its member in the 
 struct Torque {
     value: Fraction,
     from: String,
+}
+
+/// What makes two members turn as one.
+struct Coupling<'a> {
+    pair: Pair<MemberId>,
+    /// What it puts on the first, where that is determined; on the second it puts the opposite.
+    torque: Option<&'a Fraction>,
+    name: String,
 }
 
 impl Explained<'_> {
@@ -81,14 +89,13 @@ impl Explained<'_> {
         let times = |torque: &Fraction| format!("{} times the torque of the input", with_decimal(torque));
         let mut told = Vec::new();
         for restraint in &self.lesson.state.restraints {
-            let load = match restraint {
-                Restraint::Held(held) => self.loads.member(*held).torque.clone().map(|torque| (*held, torque)),
-                Restraint::Joined(_) | Restraint::Turning(..) | Restraint::Control(_) => None,
-            };
-            // A held input or output also takes what drives or is driven.
-            let ends = [self.lesson.state.input, self.lesson.state.output];
-            if let Some((held, torque)) = load.filter(|(held, _)| !ends.contains(held)) {
-                told.push(format!("To hold {} takes {}.", member(self.set, held), times(&torque)));
+            let Restraint::Held(held) = *restraint else { continue };
+            // A held input or output also takes what drives or is driven; the case takes what is left.
+            let others = [self.lesson.state.input, self.lesson.state.output, MemberId::CASE];
+            if !others.contains(&held)
+                && let Some(torque) = &self.loads.member(held).torque
+            {
+                told.push(format!("To hold {} takes {}.", member(self.set, held), times(torque)));
             }
         }
         for load in self.loads.controls.iter().filter(|load| load.applied) {
@@ -124,30 +131,33 @@ impl Explained<'_> {
                 }
             }
         }
-        let controls = self.loads.controls.iter().filter(|load| load.applied).filter_map(|load| {
-            match self.set.control(load.control).action() {
+        for coupling in self.couplings().filter(|coupling| !coupling.pair.both().contains(&&MemberId::CASE)) {
+            if coupling.pair.first == id {
+                add(coupling.torque.cloned(), coupling.name.clone());
+            }
+            if coupling.pair.second == id {
+                add(coupling.torque.map(|torque| -torque), coupling.name);
+            }
+        }
+        torques
+    }
+
+    /// Every clutch that is applied, and every join.
+    fn couplings(&self) -> impl Iterator<Item = Coupling<'_>> {
+        let clutches = self.loads.controls.iter().filter(|load| load.applied).filter_map(|load| {
+            let control = self.set.control(load.control);
+            match control.action() {
                 Action::Band(_) => None,
                 Action::Clutch(pair) | Action::OneWayClutch(pair, _) => {
-                    Some((pair, &load.torque, quoted(self.set.control(load.control).name())))
+                    Some(Coupling { pair, torque: load.torque.as_ref(), name: quoted(control.name()) })
                 }
             }
         });
         let joins = self.loads.joins.iter().map(|load| {
-            let both = load.members.both().map(|&member| self::member(self.set, member));
-            (load.members, &load.torque, format!("join of {}", list(&both)))
+            let both = load.members.both().map(|&id| member(self.set, id));
+            Coupling { pair: load.members, torque: load.torque.as_ref(), name: format!("join of {}", list(&both)) }
         });
-        for (pair, torque, name) in controls.chain(joins) {
-            if pair.both().contains(&&MemberId::CASE) {
-                continue;
-            }
-            if pair.first == id {
-                add(torque.clone(), name.clone());
-            }
-            if pair.second == id {
-                add(torque.as_ref().map(|torque| -torque), name);
-            }
-        }
-        torques
+        clutches.chain(joins)
     }
 
     /// What acts on the train from outside: on members, and from the case through its own pins.

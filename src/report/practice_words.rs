@@ -7,7 +7,7 @@ use num_traits::{Signed, Zero};
 
 use super::words::{list, mixed};
 use crate::exact::Fraction;
-use crate::gearset::{Action, GearId, GearKind, Gearset, MemberId, Place, PlanetGroup, Restraint, State};
+use crate::gearset::{Action, GearId, Gearset, MemberId, Place, PlanetGroup, Restraint, State};
 use crate::practice::{Answer, Mistake, Part, Problem, Quantity};
 
 /// What a problem tells before its questions, a sentence each.
@@ -187,7 +187,7 @@ fn asks(problem: &Problem, quantity: Quantity) -> String {
             format!("How fast, and in which sense, does {} turn, seen from the case?", member(set, id))
         }
         Quantity::Speed(id) => format!("How fast, and in which sense, does {} turn?", member(set, id)),
-        Quantity::PlanetSpeed(id) if is_bevel(set, id) => {
+        Quantity::PlanetSpeed(id) if set.is_bevel(id) => {
             let carrier = set.carrier_of(id).map(|carrier| member(set, carrier)).unwrap_or_default();
             format!("How fast does {} turn about its own pin, seen from {carrier}?", member(set, id))
         }
@@ -214,10 +214,6 @@ fn asks(problem: &Problem, quantity: Quantity) -> String {
             )
         }
     }
-}
-
-fn is_bevel(set: &Gearset, id: MemberId) -> bool {
-    set.member(id).gears().iter().any(|&gear| set.gear(gear).kind() == GearKind::BevelPlanet)
 }
 
 fn member_of_gear(set: &Gearset, gear: GearId) -> String {

@@ -106,9 +106,11 @@ fn by_formula(set: &Gearset, train: &TrainValue, tables: &[CarrierTable]) -> Opt
 
 /// Where the table tells how fast a planet turns about its own pin.
 fn own_speed(set: &Gearset, planet: MemberId) -> String {
-    let is_bevel = set.member(planet).gears().iter().any(|&gear| set.gear(gear).kind().is_bevel());
-    let lies =
-        if is_bevel { "; its pin lies across the main axis, so that it has neither a sum nor a sense" } else { "" };
+    let lies = if set.is_bevel(planet) {
+        "; its pin lies across the main axis, so that it has neither a sum nor a sense"
+    } else {
+        ""
+    };
     let carrier = set.carrier_of(planet).map(|carrier| member(set, carrier)).unwrap_or_default();
     format!("Seen from {carrier}, {} turns about its pin as the second row says{lies}.", member(set, planet))
 }
@@ -301,8 +303,8 @@ fn pin_counts(problem: &Problem, part: &Part) -> String {
     let divisor = divisor.unwrap_or_default();
     if train.meshes.len() == 3 {
         return format!(
-            "Pairs of plain planets go together where ring less sun is a multiple of their number: {z_last} - {z_first} \
-             = {divisor}. Of 2 to 8 divide it: {found}."
+            "Pairs of plain planets go together where ring less sun is a multiple of their number: {z_last} - \
+             {z_first} = {divisor}. Of 2 to 8 divide it: {found}."
         );
     }
     if to_planet.second == from_planet.first {

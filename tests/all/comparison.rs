@@ -132,3 +132,14 @@ fn a_name_that_is_markup_stays_text_on_the_chart() {
     assert!(!shown.stdout.contains("<script>"), "{}", shown.stdout);
     Document::parse(&shown.stdout).expect("it is well formed");
 }
+
+/// A state may name the case among what it holds, which changes nothing. Its torque was told as "not determined", though
+/// nothing has to hold the case.
+#[test]
+fn the_case_among_what_is_held_takes_no_row() {
+    let source = read_file("gearsets/millrace-winch.ron").replace("held: [\"ring\"]", "held: [\"ring\", \"case\"]");
+    let shown = run_with(command(&["compare", "-"]), source.as_bytes());
+    assert_eq!(shown.code, 0, "{}", shown.stderr);
+    assert!(shown.stdout.contains("ring held: ring held"), "{}", shown.stdout);
+    assert!(!shown.stdout.contains("case held"), "{}", shown.stdout);
+}

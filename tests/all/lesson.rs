@@ -20,7 +20,7 @@ use toothmark::report::{Block, Explained, StateChoice, Table};
 use toothmark::statics::{LoadOptions, loads};
 
 use crate::process::{command, run, run_with};
-use crate::sets::{member_motion, motion, read_example, read_set};
+use crate::sets::{member_motion, motion, read_example, read_file, read_set};
 use crate::trains::train;
 
 /// Reads `2/5 x - (1 + y) * 3` from left to right; a symbol or bracket after a factor multiplies.
@@ -474,4 +474,15 @@ fn lessons_as_a_class_sees_them() {
     shown("lock-keepers-astern-gear", &["--format=markdown"]);
     shown("cross-coupled-two-set", &[]);
     shown("cannot-be-trio", &["--state=neutral"]);
+}
+
+/// A state may name the case among what it holds, which changes nothing. The torques of the lesson asked for that of
+/// the case, which has none of its own, and the program broke down.
+#[test]
+fn the_case_among_what_is_held_is_worked_out() {
+    let source = read_file("gearsets/millrace-winch.ron").replace("held: [\"ring\"]", "held: [\"ring\", \"case\"]");
+    let shown = run_with(command(&["explain", "-"]), source.as_bytes());
+    assert_eq!(shown.code, 0, "{}", shown.stderr);
+    assert!(shown.stdout.contains("To hold \"ring\" takes"), "{}", shown.stdout);
+    assert!(!shown.stdout.contains("To hold the case"), "{}", shown.stdout);
 }

@@ -117,8 +117,7 @@ fn group_data(group: &GroupMarking, motions: &[StateMotion]) -> Value {
 
 /// How fast a planet turns against its carrier, whichever way.
 fn rolling_speed(motion: &StateMotion, planet: MemberId) -> Option<Fraction> {
-    let found = motion.members.iter().find(|member| member.member == planet)?;
-    let speed = found.relative_to_carrier.as_ref()?.value()?;
+    let speed = motion.member(planet)?.relative_to_carrier.as_ref()?.value()?;
     (!speed.is_zero()).then(|| speed.abs())
 }
 

@@ -51,7 +51,8 @@ impl Figure<'_> {
             self.mark(svg, plane, gear);
         }
         svg.close("g");
-        self.words(svg, reach);
+        self.pin_numbers(svg, reach);
+        self.gear_names(svg, reach);
         svg.close("svg");
     }
 
@@ -166,8 +167,8 @@ impl Figure<'_> {
         svg.close("g");
     }
 
-    /// The numbers of pins, and the names of the gears of each plane.
-    fn words(&self, svg: &mut Svg, reach: f64) {
+    /// The numbers of the pins, outside of the gears, turning with the carrier.
+    fn pin_numbers(&self, svg: &mut Svg, reach: f64) {
         let size = number(reach * 0.08);
         let carrier = self.group.timed.carrier.index().to_string();
         let first = self.layout.marks.first().map(|mark| mark.planet);
@@ -177,6 +178,11 @@ impl Figure<'_> {
             let attributes = upright("number", at, &size, Some(&carrier));
             svg.words("text", &attributes, &mark.pin.to_string());
         }
+    }
+
+    /// The names of the gears of each plane, which are shown with that plane alone.
+    fn gear_names(&self, svg: &mut Svg, reach: f64) {
+        let carrier = self.group.timed.carrier.index().to_string();
         for (plane, gears) in self.layout.gears.iter().enumerate() {
             svg.open(
                 "g",

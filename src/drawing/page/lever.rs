@@ -25,7 +25,7 @@ const LINES: usize = 3;
 /// Every lever that can move, with its heading.
 pub(super) fn diagrams(html: &mut Svg, set: &Gearset, id: &str) {
     let all = levers(set);
-    let moves = |lever: &&MergedLever| lever.of.iter().all(|&index| !all[index].is_stiff);
+    let moves = |lever: &&MergedLever| lever.merged.iter().all(|&index| !all[index].is_stiff);
     let merged = merged_levers(set);
     for (index, lever) in merged.iter().filter(moves).enumerate() {
         open_group(html, "further lever", &format!("lever diagram {}", index + 1));

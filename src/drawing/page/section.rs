@@ -10,7 +10,7 @@ use super::{Extra, Group, PageSet};
 use crate::drawing::layout::Layout;
 use crate::drawing::notes;
 use crate::drawing::svg::{Attributes, Svg};
-use crate::gearset::{Gearset, Place};
+use crate::gearset::{Gearset, MemberId, Place};
 
 /// What is said of the picture, and of what it does not show.
 const CAUTION: &str = "This is a picture of motion: it proves no gear strong enough. Before you turn real gears by \
@@ -205,26 +205,7 @@ fn table(html: &mut Svg, set: &Gearset) {
     html.close("thead");
     html.open("tbody", &[]);
     for member in set.member_ids().filter(|&member| *set.member(member).place() != Place::Case) {
-        html.open("tr", &[("data-member", member.index().to_string())]);
-        html.open("th", &[("scope", "row".into())]);
-        html.open(
-            "button",
-            &[
-                ("type", "button".into()),
-                ("class", "member".into()),
-                ("aria-pressed", "false".into()),
-                ("value", member.index().to_string()),
-                ("style", format!("--hue: {}", hue(member))),
-            ],
-        );
-        html.words("span", &[("class", "swatch".into()), ("aria-hidden", "true".into())], "");
-        html.words("span", &[], set.member(member).name());
-        html.close("button");
-        html.close("th");
-        for class in ["speed", "pace", "sense", "place", "torque"] {
-            html.words("td", &[("class", class.into())], "");
-        }
-        html.close("tr");
+        row(html, set, member);
     }
     html.close("tbody");
     html.close("table");
@@ -234,6 +215,30 @@ fn table(html: &mut Svg, set: &Gearset) {
 
 const LEGEND: &str = "Press a member to light it up. Stands at: degrees from where it stood as \
                        assembled, in the sense of the input. Torque: from outside, the input having 1, without losses.";
+
+/// The row of a member: a button that lights it up, and cells that the script fills in.
+fn row(html: &mut Svg, set: &Gearset, member: MemberId) {
+    html.open("tr", &[("data-member", member.index().to_string())]);
+    html.open("th", &[("scope", "row".into())]);
+    html.open(
+        "button",
+        &[
+            ("type", "button".into()),
+            ("class", "member".into()),
+            ("aria-pressed", "false".into()),
+            ("value", member.index().to_string()),
+            ("style", format!("--hue: {}", hue(member))),
+        ],
+    );
+    html.words("span", &[("class", "swatch".into()), ("aria-hidden", "true".into())], "");
+    html.words("span", &[], set.member(member).name());
+    html.close("button");
+    html.close("th");
+    for class in ["speed", "pace", "sense", "place", "torque"] {
+        html.words("td", &[("class", class.into())], "");
+    }
+    html.close("tr");
+}
 
 /// Opens at a click, and prints as it stands.
 fn further(html: &mut Svg, extra: &Extra) {

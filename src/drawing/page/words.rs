@@ -1,4 +1,6 @@
 //! What the page says of a state and of its members, in words.
+//!
+//! Where a picture has to choose what the state leaves open, the sentence says so: a choice is not an answer.
 
 use num_traits::Signed;
 

@@ -6,6 +6,7 @@
 use super::{CannotExplore, MOST_TRIED, Wanted};
 use crate::exact::{Mergers, count_mergers};
 use crate::gearset::{Action, ControlId, Gearset, MemberId, Pair, Place};
+use crate::kinematics::bodies;
 use crate::kinematics::train::Train;
 
 /// Whether a member turns on the main axis, where any two can be coupled.
@@ -23,18 +24,14 @@ pub(super) struct Bodies {
 
 impl Bodies {
     pub(super) fn new(set: &Gearset) -> Self {
-        let mut first: Vec<usize> = (0..set.members().len()).collect();
-        for join in set.joins() {
-            let [one, other] = join.both().map(|member| first[member.index()]);
-            first.iter_mut().filter(|body| **body == one.max(other)).for_each(|body| *body = one.min(other));
-        }
+        let for_good = bodies::Bodies::for_good(set);
         let mut watched = Vec::new();
-        let mut body = vec![None; first.len()];
+        let mut body = vec![None; set.members().len()];
         for member in set.member_ids().filter(|&member| is_body(set, member)) {
-            if first[member.index()] == member.index() {
+            if for_good.of(member) == member {
                 watched.push(member);
             }
-            body[member.index()] = watched.iter().position(|known| known.index() == first[member.index()]);
+            body[member.index()] = watched.iter().position(|&known| known == for_good.of(member));
         }
         // Of those joined for good the one that the description drives, or drives with, stands for them.
         for end in [&set.draft().output, &set.draft().input] {

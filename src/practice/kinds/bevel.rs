@@ -1,5 +1,7 @@
-//! Bevel planets between two side gears: equal side gears and plain planets where it is easy, stepped planets
-//! between unequal ones where it is hard. Two planets, on pins square to the main axis.
+//! Bevel planets between two side gears, two of them on pins square to the main axis.
+//!
+//! Plain planets between equal side gears where it is easy, stepped planets between unequal ones where it is hard.
+//! Every planet gear is smaller than its side gear, so that the two planets do not touch.
 
 use super::super::buildable::{machine, meshes};
 use super::super::problem::{Difficulty, Kind, Problem};

@@ -1,4 +1,7 @@
 //! Clusters of three gears on the pins of a flywheel, three suns, and bands on two of their drums.
+//!
+//! The flywheel carries the clusters and drives. Each band gives a state of its own: one drum held turns the driven
+//! one slowly forward, the other turns it backward.
 
 use super::super::buildable::{buildable, meshes};
 use super::super::problem::{Difficulty, Kind, Problem, Quantity};
@@ -17,11 +20,12 @@ pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
     let train_values = train_values(&set)?;
     let [output, low, reverse] =
         ["driven drum", "low drum", "reverse drum"].map(|name| set.member_named(name).map(Quantity::Speed));
-    let (one, other) = if dice.toss() { ((LOW, reverse?), LOW) } else { ((REVERSE, low?), REVERSE) };
-    let asks: Vec<Ask> = match difficulty {
-        Difficulty::Easy => vec![(other, output?)],
-        Difficulty::Medium => vec![(LOW, output?), (REVERSE, output?)],
-        Difficulty::Hard => vec![(LOW, output?), (REVERSE, output?), one],
+    let ask = |state, quantity: Option<Quantity>| Some(Ask { state, quantity: quantity? });
+    let (state, idle_drum) = if dice.toss() { (LOW, reverse) } else { (REVERSE, low) };
+    let asks = match difficulty {
+        Difficulty::Easy => vec![ask(state, output)?],
+        Difficulty::Medium => vec![ask(LOW, output)?, ask(REVERSE, output)?],
+        Difficulty::Hard => vec![ask(LOW, output)?, ask(REVERSE, output)?, ask(state, idle_drum)?],
     };
     let parts = speed_parts(&set, &train_values, &asks, dice, sense(difficulty))?;
     Some(Problem { kind: Kind::Cluster, difficulty, set, train_values, hidden: Vec::new(), parts })

@@ -5,7 +5,7 @@
 use super::super::buildable::{buildable, held_state};
 use super::super::problem::{Answer, Difficulty, Kind, Mistake, Part, Problem, Quantity};
 use super::super::random::Dice;
-use super::super::speeds::{Sense, different, speed_parts};
+use super::super::speeds::{Ask, Sense, different, speed_parts};
 use super::super::train_value::TrainValue;
 use super::{simple, stepped};
 use crate::exact::{Fraction, fraction};
@@ -50,7 +50,7 @@ fn one_of_simple(dice: &mut Dice) -> Option<Problem> {
         _ => ("P", vec![(Mistake::NotHalved, &r - &s), (Mistake::RingAdded, (&r + &s) / &two)]),
     };
     let train = TrainValue::through(&set, "carrier", &simple::WAY)?;
-    finished(set, train, (gear, wrong), Difficulty::Easy, dice)
+    finished(set, train, &Missing { gear, wrong }, Difficulty::Easy, dice)
 }
 
 /// One count of a stepped planet between sun and ring: S + P = R - Q. The speed of the output is asked as well.
@@ -67,21 +67,28 @@ fn one_of_stepped(dice: &mut Dice) -> Option<Problem> {
         _ => ("S", vec![(Mistake::RingAdded, &r + &q - &p), (Mistake::PlainRuleForStep, &r - &p - &p)]),
     };
     let train = TrainValue::through(&set, "carrier", &way)?;
-    finished(set, train, (gear, wrong), Difficulty::Medium, dice)
+    finished(set, train, &Missing { gear, wrong }, Difficulty::Medium, dice)
 }
 
+/// The gear whose count is asked, and the counts that mistakes lead to.
+struct Missing {
+    gear: &'static str,
+    wrong: Vec<(Mistake, Fraction)>,
+}
+
+/// The problem with a count to be found, and then the speed of the carrier.
 fn finished(
     set: Gearset,
     train: TrainValue,
-    (gear, wrong): (&str, Vec<(Mistake, Fraction)>),
+    missing: &Missing,
     difficulty: Difficulty,
     dice: &mut Dice,
 ) -> Option<Problem> {
-    let gear = set.gear_named(gear)?;
+    let gear = set.gear_named(missing.gear)?;
     let train_values = vec![train];
-    let asks = [(0, Quantity::Speed(set.member_named("carrier")?))];
+    let asks = [Ask { state: 0, quantity: Quantity::Speed(set.member_named("carrier")?) }];
     let speeds = speed_parts(&set, &train_values, &asks, dice, Sense::Positive)?;
-    let mut parts = vec![part(&set, gear, speeds[0].input.clone(), &wrong)?];
+    let mut parts = vec![part(&set, gear, speeds[0].input.clone(), &missing.wrong)?];
     parts.extend(speeds);
     Some(Problem { kind: Kind::Counts, difficulty, set, train_values, hidden: vec![gear], parts })
 }

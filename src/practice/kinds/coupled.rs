@@ -1,47 +1,49 @@
-//! Two sets of sun, ring and plain planets with members fast to one another: one behind the other with both
-//! rings held; with a common sun shaft; or coupled crosswise.
+//! Two sets of sun, ring and plain planets with members fast to one another.
+//!
+//! One behind the other with both rings held where it is easy, then with a common sun shaft, then coupled crosswise.
+//! Each set has a train value of its own; the members that are fast tie the two together.
 
 use super::super::buildable::{buildable, held_state, machine, meshes};
 use super::super::problem::{Difficulty, Kind, Problem, Quantity};
 use super::super::random::Dice;
-use super::super::speeds::speed_parts;
+use super::super::speeds::{Ask, speed_parts};
 use super::super::train_value::TrainValue;
 use super::sense;
-use crate::gearset::{Draft, DraftGear, DraftMember, DraftPins, DraftPlanet, DraftState, Pair};
+use crate::gearset::{Draft, DraftGear, DraftMember, DraftPins, DraftPlanet, Pair};
 
 pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
     let mut draft = draft(dice);
-    let (joins, state, output) = coupling(difficulty);
+    let Coupling { joins, held } = coupling(difficulty);
+    let output = "carrier 2";
     draft.joins = joins.iter().map(|&[a, b]| Pair::of(a, b)).collect();
-    draft.states.push(state);
+    draft.states.push(held_state(held, "sun S1", output));
     let set = buildable(draft)?;
     let train = |carrier, meshes: [[&str; 2]; 2]| TrainValue::through(&set, carrier, &meshes);
     let train_values =
         vec![train("carrier 1", [["S1", "P1"], ["P1", "R1"]])?, train("carrier 2", [["S2", "P2"], ["P2", "R2"]])?];
-    let mut asks = vec![(0, Quantity::Speed(set.member_named(output)?))];
+    let speed_of = |name| Some(Ask { state: 0, quantity: Quantity::Speed(set.member_named(name)?) });
+    let mut asks = vec![speed_of(output)?];
     if difficulty == Difficulty::Hard {
-        asks.push((0, Quantity::Speed(set.member_named("carrier 1")?)));
+        asks.push(speed_of("carrier 1")?);
     }
     let parts = speed_parts(&set, &train_values, &asks, dice, sense(difficulty))?;
     Some(Problem { kind: Kind::Coupled, difficulty, set, train_values, hidden: Vec::new(), parts })
 }
 
-/// What is fast to what, what is held and driven, and what comes out.
-fn coupling(difficulty: Difficulty) -> (&'static [[&'static str; 2]], DraftState, &'static str) {
+/// How two sets are coupled; sun S1 drives and carrier 2 is driven.
+struct Coupling {
+    /// What is fast to what.
+    joins: &'static [[&'static str; 2]],
+    held: &'static [&'static str],
+}
+
+fn coupling(difficulty: Difficulty) -> Coupling {
     match difficulty {
-        Difficulty::Easy => {
-            (&[["carrier 1", "sun S2"]], held_state(&["ring R1", "ring R2"], "sun S1", "carrier 2"), "carrier 2")
+        Difficulty::Easy => Coupling { joins: &[["carrier 1", "sun S2"]], held: &["ring R1", "ring R2"] },
+        Difficulty::Medium => Coupling { joins: &[["sun S1", "sun S2"], ["carrier 1", "ring R2"]], held: &["ring R1"] },
+        Difficulty::Hard => {
+            Coupling { joins: &[["carrier 1", "ring R2"], ["ring R1", "carrier 2"]], held: &["sun S2"] }
         }
-        Difficulty::Medium => (
-            &[["sun S1", "sun S2"], ["carrier 1", "ring R2"]],
-            held_state(&["ring R1"], "sun S1", "carrier 2"),
-            "carrier 2",
-        ),
-        Difficulty::Hard => (
-            &[["carrier 1", "ring R2"], ["ring R1", "carrier 2"]],
-            held_state(&["sun S2"], "sun S1", "carrier 2"),
-            "carrier 2",
-        ),
     }
 }
 

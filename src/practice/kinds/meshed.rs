@@ -1,4 +1,7 @@
 //! Planets in pairs: P meshes with the sun and with Q, Q meshes with the ring.
+//!
+//! The train value from sun to ring is positive, and neither planet is in it. Counts are free within what leaves the
+//! triangle of sun, P and Q its angles, so that the room between neighbours is tried on the gearset itself.
 
 use super::super::buildable::{machine, meshes};
 use super::super::problem::{Difficulty, Kind, Problem};

@@ -73,7 +73,7 @@ impl ThreeWay<'_> {
         let asks: Vec<Ask> = [Some(Quantity::Speed(set.member_named(&output)?)), of_planet]
             .into_iter()
             .flatten()
-            .map(|quantity| (0, quantity))
+            .map(|quantity| Ask { state: 0, quantity })
             .collect();
         let trains = vec![train];
         let parts = speed_parts(&set, &trains, &asks, dice, sense(difficulty))?;

@@ -1,4 +1,7 @@
 //! Sun, ring and plain planets: ring = sun + 2 planets, all of one module.
+//!
+//! Any of the three members is held, another drives; where it is hard two of them are driven. The same drafts
+//! serve the questions about tooth counts, torques and assembly.
 
 use super::super::buildable::{machine, meshes};
 use super::super::problem::{Difficulty, Kind, Problem};

@@ -1,11 +1,13 @@
-//! Stepped planets between a sun and a ring, or between two suns; all of one module, so that the two meshes
-//! have one distance between their axes.
+//! Stepped planets between a sun and a ring, or between two suns.
+//!
+//! All gears are of one module, so that both meshes have one distance between their axes: the last count follows
+//! from the other three.
 
 use super::super::buildable::{machine, meshes};
 use super::super::problem::{Difficulty, Kind, Problem};
 use super::super::random::Dice;
 use super::ThreeWay;
-use crate::gearset::{Draft, DraftGear, DraftMember, DraftPins, DraftPlanet};
+use crate::gearset::{Draft, DraftGear, DraftMember, DraftPins, DraftPlanet, GearKind};
 
 pub(super) const PLANET: &str = "stepped planet";
 
@@ -46,7 +48,7 @@ fn with_two_suns(dice: &mut Dice) -> Option<Stepped> {
 
 fn draft(dice: &mut Dice, [first, last]: [DraftGear; 2], [p, q]: [i64; 2]) -> Draft {
     let name = |gear: &DraftGear| {
-        let kind = if gear.kind == crate::gearset::GearKind::Internal { "ring" } else { "sun" };
+        let kind = if gear.kind == GearKind::Internal { "ring" } else { "sun" };
         format!("{kind} {}", gear.name)
     };
     let pins = DraftPins::Equal(dice.between(2, 4));

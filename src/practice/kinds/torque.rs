@@ -65,44 +65,53 @@ fn three_way(
     Some((set, vec![train]))
 }
 
+/// What is delivered and what holds, in parts of the input torque.
+struct Shares {
+    delivered: Fraction,
+    holding: Fraction,
+}
+
+/// For each question the delivered torque and that which holds; `None` where one of them is nothing.
 fn parts(set: &Gearset, trains: &[TrainValue], asked: &[Asked], dice: &mut Dice) -> Option<Vec<Part>> {
     let all = loads(set, &LoadOptions::default());
     let of = |asked: &Asked| {
-        let load = &all[asked.state];
-        Some((-torque(load, asked.output)?, torque(load, asked.held)?))
+        let torque = |member| all[asked.state].member(member).torque.clone().filter(|torque| !torque.is_zero());
+        Some(Shares { delivered: -torque(asked.output)?, holding: torque(asked.held)? })
     };
     let shares = asked.iter().map(of).collect::<Option<Vec<_>>>()?;
-    let all_shares: Vec<Fraction> = shares.iter().flat_map(|(a, b)| [a.clone(), b.clone()]).collect();
-    let input = whole_scale(dice, &all_shares, 10, 240)?;
+    let every: Vec<Fraction> =
+        shares.iter().flat_map(|shares| [shares.delivered.clone(), shares.holding.clone()]).collect();
+    let input = whole_scale(dice, &every, 10, 240)?;
     let mut parts = Vec::new();
-    for (asked, (delivered, holding)) in asked.iter().zip(&shares) {
-        if delivered.is_zero() || holding.is_zero() {
-            return None;
-        }
+    for (asked, shares) in asked.iter().zip(&shares) {
         let ratios = wrong_ratios(set, trains, &all[asked.state], asked);
-        let mut of_delivered: Vec<(Mistake, Fraction)> = vec![(Mistake::LoadForDelivered, -delivered)];
-        of_delivered.extend(ratios.iter().cloned());
-        let mut of_holding = vec![
-            (Mistake::HoldingSense, -holding),
-            (Mistake::HoldingAsDelivered, delivered.clone()),
-            (Mistake::HoldingSum, delivered + Fraction::one()),
-        ];
-        of_holding.extend(ratios.iter().map(|(mistake, ratio)| (*mistake, ratio - Fraction::one())));
-        let mut push = |quantity, share: &Fraction, found: Vec<(Mistake, Fraction)>| {
+        let part = |quantity, share: &Fraction, found: Vec<(Mistake, Fraction)>| {
             let answer = Answer::Torque(share * &input);
             let found = found.into_iter().filter(|(_, wrong)| !wrong.is_zero());
             let wrong = different(&answer, found.map(|(mistake, wrong)| (mistake, Answer::Torque(wrong * &input))))?;
-            parts.push(Part { state: asked.state, input: input.clone(), quantity, answer, wrong });
-            Some(())
+            Some(Part { state: asked.state, input: input.clone(), quantity, answer, wrong })
         };
-        push(Quantity::Delivered(asked.output), delivered, of_delivered)?;
-        push(Quantity::Holding(asked.held), holding, of_holding)?;
+        parts.push(part(Quantity::Delivered(asked.output), &shares.delivered, wrongly_delivered(shares, &ratios))?);
+        parts.push(part(Quantity::Holding(asked.held), &shares.holding, wrongly_holding(shares, &ratios))?);
     }
     Some(parts)
 }
 
-fn torque(load: &StateLoads, member: MemberId) -> Option<Fraction> {
-    load.members.iter().find(|load| load.member == member)?.torque.clone()
+/// Shares that mistakes lead to where the delivered torque is asked.
+fn wrongly_delivered(shares: &Shares, ratios: &[(Mistake, Fraction)]) -> Vec<(Mistake, Fraction)> {
+    let opposite = (Mistake::LoadForDelivered, -&shares.delivered);
+    std::iter::once(opposite).chain(ratios.iter().cloned()).collect()
+}
+
+/// Shares that mistakes lead to where the holding torque is asked.
+fn wrongly_holding(shares: &Shares, ratios: &[(Mistake, Fraction)]) -> Vec<(Mistake, Fraction)> {
+    let of_balance = [
+        (Mistake::HoldingSense, -&shares.holding),
+        (Mistake::HoldingAsDelivered, shares.delivered.clone()),
+        (Mistake::HoldingSum, &shares.delivered + Fraction::one()),
+    ];
+    let of_ratios = ratios.iter().map(|(mistake, ratio)| (*mistake, ratio - Fraction::one()));
+    of_balance.into_iter().chain(of_ratios).collect()
 }
 
 /// Ratios, input turns per output turn, that mistakes lead to; none beyond all measure.
