@@ -54,6 +54,7 @@ struct ResultJson {
     teeth: BTreeMap<String, i64>,
     pins: Value,
     measures: Vec<String>,
+    modules: BTreeMap<String, String>,
 }
 
 #[derive(Debug, Deserialize)]
@@ -233,5 +234,11 @@ fn found(plan: &TeethPlan<'_>, result: &ResultJson) -> Option<PartFound> {
         Some((planet, pins))
     });
     let measures = result.measures.iter().map(|measure| parse(measure)).collect::<Option<Vec<Fraction>>>()?;
-    Some(PartFound { teeth: teeth.collect::<Option<_>>()?, pins: pins.collect::<Option<_>>()?, measures })
+    let modules = result.modules.iter().map(|(name, module)| Some((set.mesh_named(name)?, parse(module)?)));
+    Some(PartFound {
+        teeth: teeth.collect::<Option<_>>()?,
+        pins: pins.collect::<Option<_>>()?,
+        modules: modules.collect::<Option<_>>()?,
+        measures,
+    })
 }

@@ -39,6 +39,9 @@ pub(super) struct SearchArguments {
     /// Other numbers of equal pins for a planet: cluster=3,4
     #[arg(long, value_name = "PLANET=N,...", conflicts_with = "request")]
     pub(super) pins: Vec<String>,
+    /// Other modules for a mesh, in millimetres: "D with d=2,2.5"; meshes that share a gear share it
+    #[arg(long, value_name = "MESH=MODULE,...", conflicts_with = "request")]
+    pub(super) modules: Vec<String>,
     /// Which marks are to serve
     #[arg(long, value_enum, conflicts_with = "request")]
     pub(super) marks: Option<MarksArgument>,
@@ -356,6 +359,17 @@ fn lists(arguments: &SearchArguments, text: &mut RequestText) -> Vec<WrongReadin
             None => wrong.push(WrongReading::new(
                 format!("{pins:?} is not a choice of pins"),
                 "write the planet and the numbers to try, such as --pins cluster=3,4",
+            )),
+        }
+    }
+    for modules in &arguments.modules {
+        match modules.rsplit_once('=') {
+            Some((mesh, modules)) => {
+                text.allow_modules(mesh.trim(), modules.split(',').map(|module| module.trim().to_owned()).collect());
+            }
+            None => wrong.push(WrongReading::new(
+                format!("{modules:?} is not a choice of modules"),
+                "write the mesh and the modules to try, such as --modules \"D with d=2,2.5\"",
             )),
         }
     }

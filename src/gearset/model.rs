@@ -395,6 +395,17 @@ impl Gearset {
         &self.meshes[mesh.0]
     }
 
+    /// A mesh by the names of its gears, which stay while their teeth change: `D with d`.
+    pub fn mesh_name(&self, mesh: MeshId) -> String {
+        let [first, second] = self.mesh(mesh).gears().both().map(|&gear| self.gear(gear).name());
+        format!("{first} with {second}")
+    }
+
+    /// The mesh of that name, if there is one.
+    pub fn mesh_named(&self, name: &str) -> Option<MeshId> {
+        self.mesh_ids().find(|&mesh| self.mesh_name(mesh) == name)
+    }
+
     /// The planets whose clusters have been measured one by one.
     pub fn measured(&self) -> &[Measured] {
         &self.measured

@@ -11,7 +11,7 @@ use super::words::{counted, list, quoted, with_decimal};
 use crate::clearance::{Faces, Gap};
 use crate::comparison::{Answers, PartChange, TeethChange, changes};
 use crate::exact::{Fraction, decimal, fraction};
-use crate::gearset::{Gear, Gearset, MemberId, MeshId, Restraint};
+use crate::gearset::{Gear, Gearset, MemberId, Restraint};
 use crate::kinematics::Verdict;
 use crate::statics::StateLoads;
 use crate::timing::{Convention, Fit, GroupTiming, MarginSearch, Meeting};
@@ -298,15 +298,9 @@ fn meetings(compared: &Compared) -> Vec<Cell> {
         } else {
             format!("common factor {}", meeting.common_factor)
         };
-        Cell { name: mesh_name(&compared.set, meeting.mesh), answer: format!("{}, {kind}", meeting.turns.first) }
+        Cell { name: compared.set.mesh_name(meeting.mesh), answer: format!("{}, {kind}", meeting.turns.first) }
     };
     compared.answers.marking.iter().flat_map(|group| group.meetings.iter().map(row)).collect()
-}
-
-/// A mesh by the names of its gears, which stay while their teeth change.
-pub(super) fn mesh_name(set: &Gearset, mesh: MeshId) -> String {
-    let [first, second] = set.mesh(mesh).gears().both().map(|&gear| set.gear(gear).name());
-    format!("{first} with {second}")
 }
 
 fn torques(compared: &Compared) -> Vec<Cell> {

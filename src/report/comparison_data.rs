@@ -5,7 +5,7 @@
 
 use serde::Serialize;
 
-use super::comparison::{Compared, Comparison, group_name, mesh_name};
+use super::comparison::{Compared, Comparison, group_name};
 use super::document::Records;
 use super::escape::csv_name;
 use super::json::{Value, json};
@@ -90,7 +90,7 @@ fn group_json(set: &Gearset, group: &GroupTiming) -> GroupJson {
 
 fn meeting_json(set: &Gearset, meeting: &Meeting) -> MeetingJson {
     MeetingJson {
-        mesh: mesh_name(set, meeting.mesh),
+        mesh: set.mesh_name(meeting.mesh),
         common_factor: meeting.common_factor,
         turns: meeting.turns.both().map(|&turns| turns),
     }

@@ -85,14 +85,18 @@ impl Searched<'_> {
         Table { caption: format!("Best first: {}", counted(self.answer.found.len(), "gearset")), headings, rows }
     }
 
-    /// The counts that could change, and the pins where they are not as described.
+    /// The counts and modules that could change, and the pins where they are not as described.
     fn teeth(&self, found: &TeethFound) -> String {
         let teeth = found.teeth.iter().map(|&(gear, teeth)| format!("{} {teeth}", self.set.gear(gear).name()));
         let pins = found.pins.iter().zip(self.set.planet_groups());
         let pins = pins.filter(|((_, pins), group)| *pins != group.places().len());
         let pins =
             pins.map(|((planet, pins), _)| format!("{} of {}", counted(*pins, "pin"), self.set.member(*planet).name()));
-        teeth.chain(pins).collect::<Vec<_>>().join(", ")
+        let modules = found
+            .modules
+            .iter()
+            .map(|(mesh, module)| format!("module {} of {}", rounded(module), self.set.mesh_name(*mesh)));
+        teeth.chain(pins).chain(modules).collect::<Vec<_>>().join(", ")
     }
 
     /// The ratios that are not what they were.

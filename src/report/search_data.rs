@@ -68,12 +68,14 @@ impl Searched<'_> {
     fn result(&self, found: &TeethFound) -> ResultJson {
         let teeth = |&(gear, teeth): &(_, u16)| (self.set.gear(gear).name().to_owned(), Number::from(teeth).into());
         let ratio = |(state, ratio): &(String, Fraction)| (state.clone(), ratio.to_string().into());
+        let module = |(mesh, module): &(_, Fraction)| (self.set.mesh_name(*mesh), module.to_string().into());
         ResultJson {
             teeth: found.teeth.iter().map(teeth).collect(),
             pins: self.pins(found),
             ratios: found.ratios.iter().map(ratio).collect(),
             objective: found.measures.first().map(Value::new),
             measures: found.measures.iter().map(ToString::to_string).collect(),
+            modules: found.modules.iter().map(module).collect(),
         }
     }
 }
@@ -119,6 +121,7 @@ struct ResultJson {
     ratios: serde_json::Map<String, serde_json::Value>,
     objective: Option<Value>,
     measures: Vec<String>,
+    modules: serde_json::Map<String, serde_json::Value>,
 }
 
 #[derive(Debug, Serialize)]

@@ -280,7 +280,7 @@ fn the_keys_of_the_json_are_as_promised() {
         "origin",
     ];
     assert_eq!(keys(&json), all);
-    assert_eq!(keys(&json["results"][0]), ["teeth", "pins", "ratios", "objective", "measures"]);
+    assert_eq!(keys(&json["results"][0]), ["teeth", "pins", "ratios", "objective", "measures", "modules"]);
     assert_eq!(keys(&json["results"][0]["objective"]), ["fraction", "decimal"]);
     assert_eq!(json["combinations"], 9 * 9 * 7 * 7);
     let csv = run_all(&with(&["--format", "csv", "--results", "1"])).stdout;

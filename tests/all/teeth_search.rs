@@ -11,12 +11,13 @@ use num_traits::{Signed, Zero};
 use proptest::prelude::*;
 use toothmark::clearance::{Faces, Gap, NotPlaced, gaps};
 use toothmark::comparison::{PartChange, changes};
+use toothmark::drawing::layout;
 use toothmark::exact::{Fraction, fraction, to_float};
 use toothmark::gearset::{DraftPins, Gear, GearId, GearKind, Gearset, MemberId, MeshId, Pair, Pitch, PlanetGroup};
 use toothmark::kinematics::motions;
 use toothmark::search::teeth::{
-    CenterDistances, CommonFactors, Counted, Goal, MarksWanted, RatioWish, TeethAnswer, TeethFault, TeethFound,
-    TeethPlan, TeethRange, TeethRequest, Wish,
+    CenterDistances, CommonFactors, Counted, Goal, MarksWanted, RatioWish, RequestText, TeethAnswer, TeethFault,
+    TeethFound, TeethPlan, TeethRange, TeethRequest, Wish,
 };
 use toothmark::search::{Options, Outcome, Wanted};
 use toothmark::timing::{Fit, GroupTiming, MarginSearch, Method, timing};
@@ -605,4 +606,78 @@ fn a_least_margin_is_that_of_the_timing() {
                 .is_none_or(|margin| margin.teeth >= fraction(5, 68) && margin.unnoticed != Some(Fit::WithinBacklash))
         );
     }
+}
+
+/// The railcar's low and driving meshes, with a module of their own each: every pair of counts and module is tried.
+#[test]
+fn a_mesh_may_have_another_module_if_its_planet_keeps_one_distance() {
+    let set = read_example("inspection-railcar");
+    let [low_sun, low_planet] = ["L", "l"].map(|name| set.gear_named(name).unwrap());
+    let mesh = set.mesh_named("L with l").unwrap();
+    let ranges = [low_sun, low_planet].map(|gear| TeethRange { gear, fewest: 12, most: 60 });
+    let choices = [fraction(2, 1), fraction(5, 2), fraction(5, 4)];
+    let mut request = TeethRequest::new(ranges);
+    request.modules.push((mesh, choices.to_vec()));
+    request.least_room = None;
+    let found = TeethPlan::new(&set, &request).unwrap().search(&Wanted::All, &Options::default()).unwrap();
+    let mut seen: Vec<(u16, u16, Fraction)> =
+        found.found.iter().map(|one| (one.teeth[0].1, one.teeth[1].1, one.modules[0].1.clone())).collect();
+    seen.sort();
+    // The other gears have 57 teeth of module 2.5 together: 142.5 mm. Three pins.
+    let mut meant = Vec::new();
+    for (sun, planet) in (12..=60_u16).flat_map(|sun| (12..=60_u16).map(move |planet| (sun, planet))) {
+        for module in &choices {
+            let sums = module * fraction(i64::from(sun + planet), 1) == fraction(285, 2);
+            let changed = set.with_tooth_counts([(low_sun, sun.into()), (low_planet, planet.into())]).unwrap();
+            if sums && timing(&changed, Method::Quickest)[0].goes_together() {
+                meant.push((sun, planet, module.clone()));
+            }
+        }
+    }
+    assert_eq!(seen, meant);
+    assert!(seen.iter().any(|(_, _, module)| *module != fraction(5, 2)), "another module serves: {seen:?}");
+    for one in &found.found {
+        assert_eq!(one.set.mesh(mesh).pitch(), Some(&Pitch::Module(one.modules[0].1.clone())));
+        let layout = PinRadius::of(&one.set);
+        assert!((layout.0 - 71.25).abs() < 1e-9, "the pins stay where they are");
+    }
+}
+
+/// The radius of the first planet's pin circle, laid out.
+struct PinRadius(f64);
+
+impl PinRadius {
+    fn of(set: &Gearset) -> Self {
+        let group = &set.planet_groups()[0];
+        let layout = layout(set, group, &timing(set, Method::Quickest)[0]).expect("it can be laid out");
+        assert!(layout.is_nominal, "every mesh has the distance of its planet");
+        let [x, y] = layout.marks[0].center;
+        Self(x.hypot(y))
+    }
+}
+
+#[test]
+fn modules_are_told_once_for_meshes_that_share_a_gear_and_written_as_numbers() {
+    let set = read_example("millrace-winch");
+    let ask = |modules: &[(&str, &[&str])]| {
+        let mut text = RequestText::default();
+        text.allow_teeth("S", 20, 30);
+        for (mesh, sizes) in modules {
+            text.allow_modules(mesh, sizes.iter().map(ToString::to_string).collect());
+        }
+        text
+    };
+    let twice = ask(&[("S with p", &["2", "3"]), ("R with p", &["2"])]).request(&set).unwrap();
+    assert!(matches!(TeethPlan::new(&set, &twice), Err(TeethFault::ModulesTwice(_))));
+    for sizes in [&[][..], &["0"]] {
+        let none = ask(&[("S with p", sizes)]).request(&set).unwrap();
+        assert!(matches!(TeethPlan::new(&set, &none), Err(TeethFault::NoModules(_))));
+    }
+    let wrong = ask(&[("S with q", &["2"]), ("S with p", &["two", "-1"])]).request(&set).unwrap_err();
+    assert_eq!(wrong.len(), 3, "{wrong:?}");
+    assert_eq!(wrong[0].to_string(), "there is no mesh \"S with q\"");
+    // One module for both meshes: the winch grows and shrinks with it, and nothing else changes.
+    let request = ask(&[("S with p", &["2", "3"])]).request(&set).unwrap();
+    let found = TeethPlan::new(&set, &request).unwrap().search(&Wanted::All, &Options::default()).unwrap();
+    assert!(found.found.iter().all(|one| one.modules.len() == 2 && one.modules[0].1 == one.modules[1].1));
 }

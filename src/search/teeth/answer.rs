@@ -3,7 +3,7 @@
 use super::gearset_of::gearset_of;
 use super::plan::{TeethFault, TeethPlan};
 use crate::exact::Fraction;
-use crate::gearset::{GearId, Gearset, MemberId};
+use crate::gearset::{GearId, Gearset, MemberId, MeshId};
 use crate::kinematics::motions;
 use crate::search::{Found, Miss, Options, Outcome};
 
@@ -38,6 +38,8 @@ pub struct TeethFound {
     pub teeth: Vec<(GearId, u16)>,
     /// The number of pins of the first planet of each group.
     pub pins: Vec<(MemberId, usize)>,
+    /// The module of every mesh that could have another, in millimetres.
+    pub modules: Vec<(MeshId, Fraction)>,
     /// The ratio of every state that drives, in the order of the description.
     pub ratios: Vec<(String, Fraction)>,
     /// The measure of every goal.
@@ -98,11 +100,14 @@ impl TeethAnswer {
 fn teeth_found(plan: &TeethPlan<'_>, found: &Found) -> Option<TeethFound> {
     let values: Vec<i64> = plan.all_unknowns().into_iter().map(|unknown| found.values[unknown.place()]).collect();
     let set = gearset_of(plan.set, &plan.unknowns, &values)?;
+    let modules = &plan.unknowns.modules;
+    let module = |mesh: MeshId| Some((mesh, modules.of_value(found.values[modules.unknown(mesh)?.place()])));
     let varied = plan.set.gear_ids().filter(|gear| plan.unknowns.teeth[gear.index()].is_some());
     let ratio = |motion: crate::kinematics::StateMotion| Some((motion.state.clone(), motion.verdict.ratio()?.clone()));
     Some(TeethFound {
         teeth: varied.map(|gear| (gear, set.gear(gear).tooth_count().get())).collect(),
         pins: set.planet_groups().iter().map(|group| (group.planets()[0], group.places().len())).collect(),
+        modules: plan.set.mesh_ids().filter_map(module).collect(),
         ratios: motions(&set).into_iter().filter_map(ratio).collect(),
         measures: found.measures.clone(),
         set,

@@ -11,17 +11,8 @@ use super::plan::TeethPlan;
 use super::request::CenterDistances;
 use super::rules::changes;
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, Pitch};
+use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId};
 use crate::search::Expression;
-
-/// The module of a mesh, exactly; 1 where no pitch is given.
-pub(super) fn module(set: &Gearset, mesh: MeshId) -> Fraction {
-    match set.mesh(mesh).pitch() {
-        None => fraction(1, 1),
-        Some(Pitch::Module(module)) => module.clone(),
-        Some(Pitch::Diametral(pitch)) => fraction(254, 10) / pitch,
-    }
-}
 
 /// Adds for every planet that its meshes with the main axis agree, and keep their distance if it is to be kept.
 pub(super) fn add(plan: &mut TeethPlan<'_>) {
@@ -48,42 +39,50 @@ fn is_with_main_axis(set: &Gearset, mesh: MeshId, planet: MemberId) -> bool {
 fn agree(plan: &mut TeethPlan<'_>, planet: MemberId, meshes: [MeshId; 2]) {
     let set = plan.set;
     let gears: Vec<GearId> = meshes.iter().flat_map(|&mesh| set.mesh(mesh).gears().both().map(|&gear| gear)).collect();
-    if !changes(plan, &gears) {
+    if !changes(plan, &gears) && !meshes.iter().any(|&mesh| plan.unknowns.modules.unknown(mesh).is_some()) {
         return;
     }
     let [(first, first_now), (second, second_now)] = meshes.map(|mesh| distance(plan, mesh));
-    let modules = meshes.map(|mesh| module(set, mesh));
-    let allowed = match &plan.request.center_distances {
-        CenterDistances::Within(teeth) => teeth.abs() * modules[0].clone().min(modules[1].clone()),
-        CenterDistances::Equal | CenterDistances::Kept | CenterDistances::Free => (first_now - second_now).abs(),
-    };
     let name = format!("{} keeps one centre distance", set.member(planet).name());
-    plan.problem.require(&name, (first - second).within(-allowed.clone(), allowed));
+    let apart = (first - second).absolute();
+    let requirement = match &plan.request.center_distances {
+        CenterDistances::Within(teeth) => {
+            let [one, other] = meshes.map(|mesh| plan.unknowns.modules.expression(mesh));
+            apart.at_most(one.smaller(other) * teeth.abs())
+        }
+        CenterDistances::Equal | CenterDistances::Kept | CenterDistances::Free => {
+            apart.at_most((first_now - second_now).abs())
+        }
+    };
+    plan.problem.require(&name, requirement);
 }
 
 fn keep(plan: &mut TeethPlan<'_>, planet: MemberId, mesh: MeshId) {
     let gears = plan.set.mesh(mesh).gears().both().map(|&gear| gear);
-    if changes(plan, &gears) {
+    if changes(plan, &gears) || plan.unknowns.modules.unknown(mesh).is_some() {
         let (distance, now) = distance(plan, mesh);
         let name = format!("{} stays on its pin circle", plan.set.member(planet).name());
         plan.problem.require(&name, distance.equals(now));
     }
 }
 
-/// How many teeth the sum of a planet's first mesh with the main axis is from what it is now: another sum is another
-/// circle for its pins. `None` where it cannot change.
+/// How far the centre distance of a planet's first mesh with the main axis is from what it is now: another distance is
+/// another circle for its pins. `None` where it cannot change.
 pub(super) fn circle_moves(plan: &TeethPlan<'_>, planet: MemberId) -> Option<Expression> {
     let set = plan.set;
     let first = set.mesh_ids().find(|&mesh| is_with_main_axis(set, mesh, planet))?;
-    let (sum, now) = sum(plan, first);
-    changes(plan, &set.mesh(first).gears().both().map(|&gear| gear)).then(|| sum.distance_to(now))
+    let (distance, now) = distance(plan, first);
+    let may_change = changes(plan, &set.mesh(first).gears().both().map(|&gear| gear))
+        || plan.unknowns.modules.unknown(first).is_some();
+    // A whole number: what is not nothing is at least 1.
+    may_change.then(|| plan.unknowns.modules.whole_multiple(distance - now).absolute())
 }
 
 /// Twice the centre distance without shift, and what it is now.
 fn distance(plan: &TeethPlan<'_>, mesh: MeshId) -> (Expression, Fraction) {
-    let module = module(plan.set, mesh);
+    let modules = &plan.unknowns.modules;
     let (sum, now) = sum(plan, mesh);
-    (module.clone() * sum, module * now)
+    (modules.expression(mesh) * sum, modules.now(mesh) * now)
 }
 
 /// The sum of the teeth of a mesh, their difference for a ring, and what it is now.

@@ -2,10 +2,12 @@
 
 use super::places::Places;
 use super::plan::Unknowns;
-use crate::gearset::{DraftPins, Gearset};
+use crate::exact::Fraction;
+use crate::gearset::{DraftPins, Gearset, Pitch};
+use crate::search::Variable;
 
 /// The gearset with the tooth counts and pins of a combination: the values of the unknowns for teeth in the order
-/// of the gears, then those for pins in the order of the groups. What was measured or found on the parts as
+/// of the gears, then those for pins in the order of the groups, then those for modules in the order of the meshes. What was measured or found on the parts as
 /// they are is left out. `None` where the counts make no gearset, such as a ring no larger than its gear.
 pub(super) fn gearset_of(set: &Gearset, unknowns: &Unknowns, values: &[i64]) -> Option<Gearset> {
     let mut values = values.iter().copied();
@@ -23,6 +25,19 @@ pub(super) fn gearset_of(set: &Gearset, unknowns: &Unknowns, values: &[i64]) -> 
         let names: Vec<&str> = group.planets().iter().map(|&planet| set.member(planet).name()).collect();
         for planet in draft.planets.iter_mut().filter(|planet| names.contains(&planet.name.as_str())) {
             planet.pins = DraftPins::Equal(pins);
+        }
+    }
+    let modules: Vec<(Variable, Fraction)> = unknowns
+        .modules
+        .unknowns()
+        .into_iter()
+        .zip(values)
+        .map(|(unknown, value)| (unknown, unknowns.modules.of_value(value)))
+        .collect();
+    for (mesh, drafted) in set.mesh_ids().zip(&mut draft.meshes) {
+        let unknown = unknowns.modules.unknown(mesh);
+        if let Some((_, module)) = modules.iter().find(|(other, _)| Some(*other) == unknown) {
+            drafted.pitch = Some(Pitch::Module(module.clone()));
         }
     }
     Gearset::new(draft).ok()

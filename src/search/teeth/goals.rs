@@ -4,7 +4,7 @@ use super::distances;
 use super::places::is_equal;
 use super::plan::TeethPlan;
 use super::request::{Goal, Wish};
-use crate::gearset::MemberId;
+use crate::gearset::{GearId, MemberId, MeshId};
 use crate::search::Expression;
 
 /// A goal, with what it is called and whether more is better.
@@ -74,6 +74,12 @@ pub(super) fn parts_changed(plan: &TeethPlan<'_>) -> Expression {
             let unknown = plan.unknowns.teeth[gear.index()]?;
             Some(Expression::from(unknown).distance_to(plan.unknowns.now[gear.index()]))
         });
+        let has = |mesh: &MeshId, gear: GearId| set.mesh(*mesh).gears().both().contains(&&gear);
+        let modules = set
+            .member(member)
+            .gears()
+            .iter()
+            .filter_map(|&gear| plan.unknowns.modules.change(set.mesh_ids().find(|mesh| has(mesh, gear))?));
         let pins = set.planet_groups().iter().zip(&plan.unknowns.places).filter_map(|(group, places)| {
             let unknown = places.unknown().filter(|_| group.carrier() == member)?;
             // Pins that are not equal now are none of the choices.
@@ -82,7 +88,7 @@ pub(super) fn parts_changed(plan: &TeethPlan<'_>) -> Expression {
         });
         let circles = set.member_ids().filter(|&planet| set.carrier_of(planet) == Some(member));
         let circles = circles.filter_map(|planet| distances::circle_moves(plan, planet));
-        gears.chain(pins).chain(circles).reduce(|sum, next| sum + next).map(|changes| changes.smaller(1))
+        gears.chain(modules).chain(pins).chain(circles).reduce(|sum, next| sum + next).map(|changes| changes.smaller(1))
     };
     set.member_ids().filter_map(of_member).reduce(|sum, next| sum + next).unwrap_or_else(|| 0.into())
 }

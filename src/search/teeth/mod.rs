@@ -8,6 +8,7 @@ mod answer;
 mod distances;
 mod gearset_of;
 mod goals;
+mod modules;
 mod places;
 mod plan;
 mod request;

@@ -2,12 +2,13 @@
 
 use super::answer::{Counted, TeethAnswer};
 use super::goals;
+use super::modules::Modules;
 use super::places::Places;
 use super::request::{TeethRange, TeethRequest, Wish};
 use super::rules;
 use crate::exact::{Fraction, Polynomial, fraction};
 use crate::formula::{FormulaVerdict, RatioFormula, ratios};
-use crate::gearset::{GearId, Gearset, MemberId};
+use crate::gearset::{GearId, Gearset, MemberId, MeshId};
 use crate::search::{Excluded, Expression, Fault, Found, Options, Outcome, Problem, Space, Variable, Wanted};
 
 /// So many choices of a value are made for all that serve, before the best are searched for by themselves: where few
@@ -33,6 +34,8 @@ pub(super) struct Unknowns {
     pub(super) now: Vec<i64>,
     /// The pins of every group of planets.
     pub(super) places: Vec<Places>,
+    /// The modules of the meshes.
+    pub(super) modules: Modules,
 }
 
 /// Why a request cannot be searched.
@@ -60,6 +63,12 @@ pub enum TeethFault {
     /// No pins to choose from.
     #[error("the planet {0:?} is to have no pins")]
     NoPins(String),
+    /// No modules to choose from.
+    #[error("the mesh of {0:?} is to have no module, or one of 0 or less")]
+    NoModules(String),
+    /// Two choices of modules for meshes that share a gear.
+    #[error("the module of {0:?} is given twice: meshes that share a gear share it")]
+    ModulesTwice(String),
     /// A state that is not there.
     #[error("there is no state {0:?}")]
     NoSuchState(String),
@@ -86,6 +95,8 @@ impl TeethFault {
             Self::EmptyRange { .. } => "write the fewest teeth first, from 1 on",
             Self::PinsTwice(_) => "name one planet of those that mesh with one another, with every number to try",
             Self::NoPins(_) => "write the numbers of pins to try, such as [3, 4]",
+            Self::NoModules(_) => "write modules in millimetres above 0, such as [\"2\", \"2.5\"]",
+            Self::ModulesTwice(_) => "name one of the meshes, with every module to try",
             Self::NoSuchState(_) | Self::NoRatio(_) => "wish for the ratio of a state that drives",
             Self::TooLong(_) => "leave this state out, or search a part of the train",
             Self::WrongWish(_) => "write a target other than 0, or a window from the lower to the higher ratio",
@@ -122,9 +133,10 @@ impl Unknowns {
                 places[group] = Places::Equal(pins);
             }
         }
-        let nothing = request.ranges.is_empty() && request.pins.is_empty();
+        let modules = Modules::new(set, &request.modules, space)?;
+        let nothing = request.ranges.is_empty() && request.pins.is_empty() && request.modules.is_empty();
         let now = set.gears().iter().map(|gear| i64::from(gear.tooth_count().get())).collect();
-        if nothing { Err(TeethFault::NothingMayChange) } else { Ok(Self { teeth, now, places }) }
+        if nothing { Err(TeethFault::NothingMayChange) } else { Ok(Self { teeth, now, places, modules }) }
     }
 
     /// The count of a gear: an unknown, or what is described.
@@ -306,6 +318,8 @@ pub struct PartFound {
     pub teeth: Vec<(GearId, i64)>,
     /// The pins of planets whose number could change.
     pub pins: Vec<(MemberId, i64)>,
+    /// The modules of meshes that could have another.
+    pub modules: Vec<(MeshId, Fraction)>,
     /// The measure of every goal.
     pub measures: Vec<Fraction>,
 }
@@ -324,6 +338,12 @@ impl TeethPlan<'_> {
             for (planet, pins) in &part.pins {
                 if let Some(unknown) = self.pins(*planet) {
                     values[unknown.place()] = *pins;
+                }
+            }
+            for (mesh, module) in &part.modules {
+                let modules = &self.unknowns.modules;
+                if let (Some(unknown), Some(value)) = (modules.unknown(*mesh), modules.value_of(module)) {
+                    values[unknown.place()] = value;
                 }
             }
             values

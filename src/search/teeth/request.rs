@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{GearId, MemberId};
+use crate::gearset::{GearId, MemberId, MeshId};
 
 /// Which gears may change, which ratios are wanted, and what must hold.
 ///
@@ -16,6 +16,9 @@ pub struct TeethRequest {
     pub ranges: Vec<TeethRange>,
     /// For planets that may have other numbers of equal pins: a planet, and the numbers to try.
     pub pins: Vec<(MemberId, Vec<u32>)>,
+    /// For meshes that may have other modules: a mesh, and the modules to try, in millimetres. Meshes that share a gear
+    /// share its module.
+    pub modules: Vec<(MeshId, Vec<Fraction>)>,
     /// What is wanted of the ratio of states.
     pub ratios: Vec<RatioWish>,
     /// What the meshes of a planet share.
@@ -133,6 +136,7 @@ impl TeethRequest {
         Self {
             ranges: ranges.into_iter().collect(),
             pins: Vec::new(),
+            modules: Vec::new(),
             ratios: Vec::new(),
             center_distances: CenterDistances::Equal,
             marks: MarksWanted::Any,

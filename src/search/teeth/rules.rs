@@ -1,13 +1,14 @@
 //! What must hold of other tooth counts, as requirements of the problem: the cheapest first.
 
 use super::gearset_of::gearset_of;
+use super::modules::Modules;
 use super::places::{Places, least_angle};
 use super::plan::{TeethPlan, WishedRatio};
 use super::request::{CenterDistances, CommonFactors, MarksWanted, Wish};
 use super::{distances, goals};
-use crate::clearance::{Faces, NotPlaced, Sizes, gaps, gaps_with};
+use crate::clearance::{Faces, Gap, NotPlaced, Sizes, gaps, gaps_with};
 use crate::exact::{Fraction, to_float};
-use crate::gearset::{GearId, GearKind, Gearset, MeshId, Pair, PlanetGroup};
+use crate::gearset::{GearId, GearKind, Gearset, Pair, PlanetGroup};
 use crate::kinematics::motions;
 use crate::search::{Expression, Requirement, Variable};
 use crate::timing::{Equation, equations, least_error_of_wrong, loops_close, rows_go_together};
@@ -211,6 +212,7 @@ impl Rows {
             return;
         }
         let least = plan.request.least_room.clone();
+        let other_modules = self.equations.iter().any(|row| plan.unknowns.modules.unknown(row.mesh).is_some());
         let by_group = self.planets > 1 || has_shift(plan.set, &plan.set.planet_groups()[self.group]);
         let name = match &least {
             Some(least) => format!("tips of {} stay {least} modules apart", self.name),
@@ -219,20 +221,35 @@ impl Rows {
         match least {
             Some(least) if !by_group => self.neighbours(plan, &name, &least),
             None if self.planets == 1 => {}
+            least if other_modules => {
+                self.room_of_set(plan, &name, least.map_or(f64::NEG_INFINITY, |least| to_float(&least)));
+            }
             least => self.room_of_group(plan, &name, least.map_or(f64::NEG_INFINITY, |least| to_float(&least))),
         }
+    }
+
+    /// As [`Rows::room_of_group`], where modules are open as well.
+    fn room_of_set(&self, plan: &mut TeethPlan<'_>, name: &str, least: f64) {
+        let (index, apart) = (self.group, self.apart(plan.set));
+        require_of_set(plan, name, move |set| {
+            let group = &set.planet_groups()[index];
+            let count = |gear| set.gear(gear).tooth_count().get();
+            clears(&Sizes { set, group, count: &count, places: group.places() }, &apart, least)
+        });
+    }
+
+    /// The gears that lie in different planes, as they have no room to lie in one.
+    fn apart(&self, set: &Gearset) -> Vec<Pair<GearId>> {
+        let now = gaps(set, &set.planet_groups()[self.group]).unwrap_or_default();
+        let lies_apart = |gap: &Gap| gap.faces == Faces::InOnePlane && gap.modules < 0.0;
+        now.into_iter().filter(lies_apart).map(|gap| gap.gears).collect()
     }
 
     /// Every pair of gears that lie side by side. Those that lie in one plane only if they have room, and have none
     /// now, are in different planes.
     fn room_of_group(&self, plan: &mut TeethPlan<'_>, name: &str, least: f64) {
         let (form, set, index) = (Form::new(plan, self.equations.clone(), &self.places), plan.set.clone(), self.group);
-        let apart: Vec<Pair<GearId>> = gaps(&set, &set.planet_groups()[index])
-            .unwrap_or_default()
-            .into_iter()
-            .filter(|gap| gap.faces == Faces::InOnePlane && gap.modules < 0.0)
-            .map(|gap| gap.gears)
-            .collect();
+        let apart = self.apart(&set);
         let needs = form.needs.clone();
         let clear = move |values: &[i64]| {
             let filled = form.filled(values);
@@ -249,21 +266,19 @@ impl Rows {
     /// planets with internal teeth, which go round the axis, only one has room.
     fn neighbours(&self, plan: &mut TeethPlan<'_>, name: &str, least: &Fraction) {
         let Some(first) = self.equations.iter().find(|row| row.central.is_some()) else { return };
-        let module = |mesh: MeshId| to_float(&distances::module(plan.set, mesh));
         for row in &self.equations {
             let is_hoop = plan.set.gear(row.terms[0].gear).kind() == GearKind::Internal;
-            let (form, least) = (Form::new(plan, vec![first.clone(), row.clone()], &self.places), to_float(least));
-            let needs = form.needs.clone();
-            let quotient = module(first.mesh) / module(row.mesh);
+            let form = Form::new(plan, vec![first.clone(), row.clone()], &self.places).with_modules();
+            let (needs, least) = (form.needs.clone(), to_float(least));
             let clear = move |values: &[i64]| {
-                let Filled { rows, spacings } = form.filled(values);
+                let Filled { rows, spacings, modules } = form.filled(values);
                 let Some(angle) = least_angle(&spacings) else { return true };
                 if is_hoop {
                     return false;
                 }
                 let (sum, count) =
                     (rows[0].place_coefficient + rows[0].terms[0].tooth_count, rows[1].terms[0].tooth_count);
-                let apart = whole(sum.abs()) * quotient * (angle * std::f64::consts::PI).sin();
+                let apart = whole(sum.abs()) * modules[0] / modules[1] * (angle * std::f64::consts::PI).sin();
                 apart - whole(count.abs()) - 2.0 >= least - ROUNDING
             };
             plan.problem.require(name, Requirement::code(needs, clear));
@@ -278,12 +293,15 @@ struct Form {
     needs: Vec<Variable>,
     teeth: Vec<Option<Variable>>,
     places: Places,
+    modules: Modules,
 }
 
 /// Rows with counts put in, and where the pins then are.
 struct Filled {
     rows: Vec<Equation>,
     spacings: Vec<Fraction>,
+    /// The module of each row, in millimetres.
+    modules: Vec<f64>,
 }
 
 impl Filled {
@@ -305,7 +323,18 @@ impl Form {
         needs.sort_unstable();
         needs.dedup();
         needs.extend(places.unknown());
-        Self { rows, needs, teeth: plan.unknowns.teeth.clone(), places: places.clone() }
+        let modules = plan.unknowns.modules.clone();
+        Self { rows, needs, teeth: plan.unknowns.teeth.clone(), places: places.clone(), modules }
+    }
+
+    /// The same with the modules of the rows open as well.
+    fn with_modules(mut self) -> Self {
+        for row in &self.rows {
+            if let Some(unknown) = self.modules.unknown(row.mesh).filter(|unknown| !self.needs.contains(unknown)) {
+                self.needs.push(unknown);
+            }
+        }
+        self
     }
 
     fn filled(&self, values: &[i64]) -> Filled {
@@ -321,7 +350,12 @@ impl Form {
                 row.place_coefficient = count(gear, row.place_coefficient);
             }
         }
-        Filled { rows, spacings: self.places.spacings(self.places.unknown().and_then(value)) }
+        let module = |row: &Equation| {
+            let chosen = self.modules.unknown(row.mesh).and_then(value).map(|value| self.modules.of_value(value));
+            to_float(chosen.as_ref().unwrap_or(self.modules.now(row.mesh)))
+        };
+        let modules = rows.iter().map(module).collect();
+        Filled { rows, spacings: self.places.spacings(self.places.unknown().and_then(value)), modules }
     }
 }
 
@@ -353,6 +387,7 @@ impl TeethPlan<'_> {
     /// Every unknown, in the order in which [`gearset_of`] takes them.
     pub(super) fn all_unknowns(&self) -> Vec<Variable> {
         let pins = self.unknowns.places.iter().filter_map(Places::unknown);
-        self.unknowns.teeth.iter().flatten().copied().chain(pins).collect()
+        let modules = self.unknowns.modules.unknowns();
+        self.unknowns.teeth.iter().flatten().copied().chain(pins).chain(modules).collect()
     }
 }

@@ -14,7 +14,7 @@ use serde::{Deserialize, Serialize};
 use super::request::{CenterDistances, CommonFactors, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, Wish};
 use crate::description::Ordered;
 use crate::exact::{Fraction, parse};
-use crate::gearset::{Gear, Gearset, MemberId, PlanetGroup, nearest_name};
+use crate::gearset::{Gear, Gearset, MemberId, MeshId, PlanetGroup, nearest_name};
 
 /// A request as it is written; numbers that need not be whole stand in quotes.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
@@ -25,6 +25,7 @@ pub struct RequestText {
     pub gearset: Option<String>,
     teeth: Ordered<String, (i64, i64)>,
     pins: Ordered<String, Vec<i64>>,
+    modules: Ordered<String, Vec<String>>,
     ratios: Ordered<String, WishText>,
     /// What the meshes of a planet share.
     pub center_distances: CenterDistancesText,
@@ -151,6 +152,11 @@ impl RequestText {
         self.teeth.0.push((gear.to_owned(), (fewest, most)));
     }
 
+    /// Lets a mesh, such as `D with d`, have one of these modules, in millimetres.
+    pub fn allow_modules(&mut self, mesh: &str, modules: Vec<String>) {
+        self.modules.0.push((mesh.to_owned(), modules));
+    }
+
     /// Lets a planet have these numbers of equal pins.
     ///
     /// # Examples
@@ -200,6 +206,7 @@ impl RequestText {
         let mut problems = self.doubled();
         let mut request = TeethRequest::new(self.ranges(set, &mut problems));
         request.pins = self.planets(set, &mut problems);
+        request.modules = self.mesh_modules(set, &mut problems);
         request.ratios = self.wishes(set, &mut problems);
         request.center_distances = self.center_distances.read(&mut problems);
         let mut part = |margin| positive(margin, "a part of a tooth", &mut problems);
@@ -225,7 +232,13 @@ impl RequestText {
             };
             again.map(problem).collect()
         }
-        [twice("gear", &self.teeth), twice("planet", &self.pins), twice("state", &self.ratios)].concat()
+        [
+            twice("gear", &self.teeth),
+            twice("planet", &self.pins),
+            twice("mesh", &self.modules),
+            twice("state", &self.ratios),
+        ]
+        .concat()
     }
 
     fn ranges(&self, set: &Gearset, problems: &mut Vec<RequestProblem>) -> Vec<TeethRange> {
@@ -241,6 +254,21 @@ impl RequestText {
             }
         }
         ranges
+    }
+
+    fn mesh_modules(&self, set: &Gearset, problems: &mut Vec<RequestProblem>) -> Vec<(MeshId, Vec<Fraction>)> {
+        let mut found = Vec::new();
+        for (name, modules) in &self.modules.0 {
+            let mesh = set.mesh_named(name);
+            if mesh.is_none() {
+                let known: Vec<String> = set.mesh_ids().map(|mesh| set.mesh_name(mesh)).collect();
+                problems.push(unknown("mesh", name, known.iter().map(String::as_str)));
+            }
+            let read = |module: &String| positive(module, "a module", problems);
+            let modules = modules.iter().map(read).collect();
+            found.extend(mesh.map(|mesh| (mesh, modules)));
+        }
+        found
     }
 
     fn planets(&self, set: &Gearset, problems: &mut Vec<RequestProblem>) -> Vec<(MemberId, Vec<u32>)> {
