@@ -5,17 +5,18 @@
 
 use std::path::PathBuf;
 
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+use super::common::{Format, ProseFormat, SourceArgument};
 use super::compare::CompareArguments;
 use super::explain::ExplainArguments;
 use super::explore::ExploreArguments;
 use super::formula::FormulaArguments;
-use super::motion::MotionArguments;
-use super::problems::ProblemsArguments;
-use clap::{Args, Parser, Subcommand, ValueEnum};
-
 use super::loads::LoadsArguments;
 use super::merge::MergeArguments;
+use super::motion::MotionArguments;
 use super::page::PageArguments;
+use super::problems::ProblemsArguments;
 use super::search::SearchArguments;
 
 /// Exact ratios and exact timing of planetary gearsets whose planets are clusters.
@@ -247,32 +248,4 @@ pub(super) enum SheetFormat {
 pub(super) struct ExamplesArguments {
     /// Print this one; without a name all are listed
     pub(super) name: Option<String>,
-}
-
-#[derive(Debug, Args)]
-pub(super) struct SourceArgument {
-    /// A description (RON); "-" reads standard input
-    pub(super) file: Option<PathBuf>,
-}
-
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
-pub(super) enum Format {
-    /// Tables for a terminal
-    #[default]
-    Text,
-    /// Markdown
-    Markdown,
-    /// One record a line
-    Csv,
-    /// JSON with stable keys
-    Json,
-}
-
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
-pub(super) enum ProseFormat {
-    /// Text for a terminal
-    #[default]
-    Text,
-    /// Markdown
-    Markdown,
 }

@@ -14,9 +14,10 @@ use toothmark::timing::{
 };
 
 use super::arguments::{
-    CheckArguments, ExamplesArguments, Format, FoundArguments, MarksArguments, MatchArguments, ProseFormat,
-    RatiosArguments, SheetArguments, SheetFormat, TimingArguments,
+    CheckArguments, ExamplesArguments, FoundArguments, MarksArguments, MatchArguments, RatiosArguments, SheetArguments,
+    SheetFormat, TimingArguments,
 };
+use super::common::{Format, ProseFormat};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
 use super::output::{show, write, write_markdown, write_text};

@@ -14,7 +14,7 @@ use toothmark::gearset::{GearId, Gearset, Length};
 use toothmark::kinematics::StateMotion;
 use toothmark::report::{Compared, Comparison};
 
-use super::arguments::Format;
+use super::common::Format;
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
 use super::output::show;

@@ -12,7 +12,7 @@ use toothmark::lesson::{LessonOptions, assemblies, lesson};
 use toothmark::report::{Document, Explained, Picture, StateChoice, html};
 use toothmark::statics::{LoadOptions, loads};
 
-use super::arguments::SourceArgument;
+use super::common::SourceArgument;
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
 use super::output::{write, write_markdown, write_text};

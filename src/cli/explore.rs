@@ -8,7 +8,7 @@ use toothmark::exact::{Fraction, parse};
 use toothmark::kinematics::{Wanted, explore as find};
 use toothmark::report::Explored;
 
-use super::arguments::{Format, SourceArgument};
+use super::common::{Format, SourceArgument};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
 use super::output::show;

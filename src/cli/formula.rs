@@ -7,7 +7,7 @@ use toothmark::formula::{ratios, speeds};
 use toothmark::gearset::{Gearset, MemberId};
 use toothmark::report::{Formulas, Notation};
 
-use super::arguments::SourceArgument;
+use super::common::SourceArgument;
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
 use super::output::{write, write_markdown, write_text};

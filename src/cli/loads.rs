@@ -8,7 +8,7 @@ use toothmark::gearset::Efficiency;
 use toothmark::report::Loads;
 use toothmark::statics::{LoadOptions, TorqueUnit, loads as work_out, losses};
 
-use super::arguments::{Format, SourceArgument};
+use super::common::{Format, SourceArgument};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
 use super::output::show;

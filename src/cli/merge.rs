@@ -16,7 +16,7 @@ use toothmark::report::SearchOrigin;
 use toothmark::search::teeth::{Counted, PartFound, RequestText, Tally, TeethPlan};
 use toothmark::search::{Excluded, Outcome};
 
-use super::arguments::Format;
+use super::common::Format;
 use super::exit::Exit;
 use super::input::{Trouble, WrongReading, whole_file};
 use super::search::{Asked, Beside, Shown, show_answer, wanted};

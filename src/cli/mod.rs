@@ -5,6 +5,7 @@
 
 mod arguments;
 mod commands;
+mod common;
 mod compare;
 mod draw;
 mod exit;

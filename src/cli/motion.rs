@@ -11,7 +11,7 @@ use toothmark::report::{Loaded, Running};
 use toothmark::running::{Limits, Listened, workings};
 use toothmark::statics::{LoadOptions, loads};
 
-use super::arguments::{Format, SourceArgument};
+use super::common::{Format, SourceArgument};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
 use super::output::show;

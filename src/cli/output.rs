@@ -8,7 +8,7 @@ use std::io::{self, IsTerminal, Write};
 
 use toothmark::report::{Document, Layout, Lines, Records, csv, markdown, text};
 
-use super::arguments::Format;
+use super::common::Format;
 use super::input::Trouble;
 
 /// The width for output that goes to no terminal.

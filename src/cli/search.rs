@@ -17,7 +17,7 @@ use toothmark::search::teeth::{
 };
 use toothmark::search::{Options, Part, Wanted};
 
-use super::arguments::Format;
+use super::common::Format;
 use super::exit::Exit;
 use super::input::{Trouble, WrongReading, gearset, source};
 use super::output::show;

@@ -57,7 +57,8 @@ pub struct Page {
 /// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
 /// let page = page(&[PageSet { set: &set, extras: Vec::new() }]);
 /// assert!(page.remarks.is_empty());
-/// assert!(page.html.contains("-310/171"));
+/// // What the band has to hold for a torque of 1 on the input.
+/// assert!(page.html.contains("310/171 = 1.81287"));
 /// ```
 pub fn page(sets: &[PageSet<'_>]) -> Page {
     let mut remarks = Vec::new();
