@@ -5,7 +5,7 @@
 //! hide what it says.
 
 use anstyle::{AnsiColor, Style};
-use comfy_table::{ContentArrangement, presets};
+use comfy_table::{ColumnConstraint, ContentArrangement, Width, presets};
 use textwrap::core::display_width;
 
 use super::document::{Block, Document, Fact, Table};
@@ -111,18 +111,28 @@ fn drawn(table: &Table, layout: Layout) -> String {
     for row in &table.rows {
         drawn.add_row(row.iter().map(|cell| visible(cell)));
     }
+    for (column, word) in drawn.column_iter_mut().zip(longest_words(table)) {
+        let width = u16::try_from(word + BLANKS).unwrap_or(u16::MAX);
+        column.set_constraint(ColumnConstraint::LowerBoundary(Width::Fixed(width)));
+    }
     drawn.to_string()
 }
 
-/// The width at which every column just holds its longest word.
+/// The width at which every column just holds its longest word, with the lines between.
 fn narrowest(table: &Table) -> usize {
+    longest_words(table).map(|word| word + BLANKS + 1).sum::<usize>() + 1
+}
+
+/// A blank on each side of a word.
+const BLANKS: usize = 2;
+
+/// The width of the longest word of each column.
+fn longest_words(table: &Table) -> impl Iterator<Item = usize> + '_ {
     let longest = |text: &String| visible(text).split_whitespace().map(display_width).max().unwrap_or(0);
-    let column = |at: usize| {
+    (0..table.headings.len()).map(move |at| {
         let cells = table.rows.iter().map(|row| &row[at]);
-        // A blank on each side of a word, and a line before it.
-        cells.chain([&table.headings[at]]).map(longest).max().unwrap_or(0) + 3
-    };
-    (0..table.headings.len()).map(column).sum::<usize>() + 1
+        cells.chain([&table.headings[at]]).map(longest).max().unwrap_or(0)
+    })
 }
 
 /// What a cell holds that has nothing to say.
@@ -141,4 +151,25 @@ fn items(table: &Table, layout: Layout) -> String {
         lines.collect::<Vec<_>>().join("\n")
     };
     table.rows.iter().map(item).collect::<Vec<_>>().join("\n")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A table that just fitted was laid out with a column narrower than its longest word, and a number was cut in
+    /// two: `0.0228` above `602`.
+    #[test]
+    fn no_word_is_cut_in_a_table_that_just_fits() {
+        let headings = ["a", "some words", "number", "words"].map(String::from).to_vec();
+        let cells = ["1", "as they were and are", "43/1881 = 0.0228602", "a word or two"].map(String::from).to_vec();
+        let table = Table { caption: String::new(), headings, rows: vec![cells] };
+        let least = narrowest(&table);
+        for width in least..least + 30 {
+            let layout = Layout { width: u16::try_from(width).unwrap(), lines: Lines::Ascii };
+            let shown = super::table(&table, layout);
+            assert!(shown.contains("0.0228602"), "{width}:\n{shown}");
+            assert!(shown.lines().all(|line| line.len() <= width), "{width}:\n{shown}");
+        }
+    }
 }
