@@ -392,6 +392,7 @@ fn wrong_requests() -> Vec<Wrong> {
         (whole("Search(teeth: 3)"), "line 1, column", "write it like"),
         (whole("Gearset()"), "line 1, column", "write it like"),
         (whole("  \n"), "the file is empty", "write a request"),
+        (whole("Gearset(title: \"winch\")"), "a request begins with Search(", "--gearset"),
         (vec![b'S', 0xff, 0xfe], "no text in UTF-8", "plain text"),
         (vec![b' '; LARGEST_FILE + 1], "too large for a request", "bytes"),
         (whole(&"(".repeat(100_000)), "line 1, column", "write it like"),

@@ -115,6 +115,13 @@ impl RequestText {
     pub fn read(source: &str) -> Result<Self, RequestProblem> {
         let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
         options.from_str(source).map_err(|error| {
+            if let ron::Error::ExpectedNamedStructLike(_) | ron::Error::ExpectedDifferentStructName { .. } = error.code
+            {
+                return RequestProblem::new(
+                    "a request begins with Search(",
+                    "name a description with --gearset, and say what may change with --teeth L=15..30",
+                );
+            }
             let place = error.span.start;
             RequestProblem::new(
                 format!("line {}, column {} of the request: {}", place.line, place.col, lower(&error.code.to_string())),
