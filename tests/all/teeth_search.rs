@@ -681,3 +681,31 @@ fn modules_are_told_once_for_meshes_that_share_a_gear_and_written_as_numbers() {
     let found = TeethPlan::new(&set, &request).unwrap().search(&Wanted::All, &Options::default()).unwrap();
     assert!(found.found.iter().all(|one| one.modules.len() == 2 && one.modules[0].1 == one.modules[1].1));
 }
+
+/// Ranges and windows that are upside down were told only after all names were right.
+#[test]
+fn every_problem_of_a_request_is_told_at_once() {
+    let text = RequestText::read(
+        r#"Search(
+            teeth: { "L": (30, 15), "Q": (3, 4) },
+            pins: { "clutter": [3], "cluster": [0] },
+            ratios: { "lo": Near("x"), "low": Between("3", "2"), "reverse": Near("0") },
+        )"#,
+    );
+    let problems = text.unwrap().request(&read_example("inspection-railcar")).unwrap_err();
+    let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
+    let begin = [
+        "gear \"L\" is to have from 30 to 15 teeth",
+        "there is no gear \"Q\"",
+        "there is no planet \"clutter\"",
+        "planet \"cluster\" cannot have [0] pins",
+        "there is no state \"lo\"",
+        "\"x\" is not a ratio",
+        "what is wanted of the ratio of state \"low\" cannot be",
+        "what is wanted of the ratio of state \"reverse\" cannot be",
+    ];
+    assert_eq!(told.len(), begin.len(), "{told:#?}");
+    for (told, begin) in told.iter().zip(begin) {
+        assert!(told.starts_with(begin), "{told:?} is not {begin:?}");
+    }
+}

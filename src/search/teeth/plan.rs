@@ -398,7 +398,8 @@ fn wishes(set: &Gearset, request: &TeethRequest, unknowns: &Unknowns) -> Result<
     request.ratios.iter().map(wish).collect()
 }
 
-fn can_be(wish: &Wish) -> bool {
+/// Whether a wish could be met by any ratio.
+pub(super) fn can_be(wish: &Wish) -> bool {
     match wish {
         Wish::Near(target) => *target != fraction(0, 1),
         Wish::Between(low, high) => low <= high,

@@ -11,6 +11,7 @@
 use num_traits::Signed;
 use serde::{Deserialize, Serialize};
 
+use super::plan::{TeethFault, can_be};
 use super::request::{CenterDistances, CommonFactors, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, Wish};
 use crate::description::Ordered;
 use crate::exact::{Fraction, parse};
@@ -96,6 +97,12 @@ pub struct RequestProblem {
 impl RequestProblem {
     fn new(sentence: impl Into<String>, hint: impl Into<String>) -> Self {
         Self { sentence: sentence.into(), hint: hint.into() }
+    }
+}
+
+impl From<TeethFault> for RequestProblem {
+    fn from(fault: TeethFault) -> Self {
+        Self::new(fault.to_string(), fault.hint())
     }
 }
 
@@ -257,6 +264,9 @@ impl RequestText {
             }
             let counts = [*fewest, *most].map(|teeth| count(teeth, problems));
             if let (Some(gear), [Some(fewest), Some(most)]) = (gear, counts) {
+                if fewest > most {
+                    problems.push(TeethFault::EmptyRange { gear: name.clone(), fewest, most }.into());
+                }
                 ranges.push(TeethRange { gear, fewest, most });
             }
         }
@@ -304,6 +314,7 @@ impl RequestText {
             if set.state_named(state).is_none() {
                 problems.push(unknown("state", state, set.states().iter().map(|state| state.name.as_str())));
             }
+            let told = problems.len();
             let mut ratio = |text: &str| number(text, "a ratio", problems).unwrap_or_default();
             let wish = match wish {
                 WishText::Near(target) => Wish::Near(ratio(target)),
@@ -311,6 +322,9 @@ impl RequestText {
                 WishText::Largest => Wish::Largest,
                 WishText::Smallest => Wish::Smallest,
             };
+            if problems.len() == told && !can_be(&wish) {
+                problems.push(TeethFault::WrongWish(state.clone()).into());
+            }
             wishes.push(RatioWish { state: state.clone(), wish });
         }
         wishes
