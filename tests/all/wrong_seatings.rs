@@ -68,8 +68,12 @@ fn check_table(set: &Gearset, within: &Fraction) {
     assert_eq!(mirrored, expected.iter().copied().collect(), "turning back mirrors turning on: {counts:?}");
     expected.retain(|&(u, value)| u < period / 2 && value <= small(within));
     expected.sort_by_key(|&(u, value)| (value, u));
-    let table: Vec<(Small, Small)> =
+    let mut table: Vec<(Small, Small)> =
         found.iter().map(|seating| (small(&seating.turns[0]), small(&seating.largest_error))).collect();
+    check_order(set, &found);
+    if !of_one_pitch(set) {
+        table.sort_by_key(|&(u, value)| (value, u));
+    }
     assert_eq!(table, expected, "the whole table of {counts:?} within {within}");
     for seating in &found {
         for (mesh, count) in seating.meshes.iter().zip(&counts) {
@@ -77,6 +81,18 @@ fn check_table(set: &Gearset, within: &Fraction) {
             assert_eq!(turned, &mesh.error + fraction(mesh.teeth, 1), "teeth and error: {mesh:?}");
         }
         largest_is_stated(seating);
+    }
+}
+
+/// Of one pitch the least wrong comes first, else what goes in with the least backlash.
+#[track_caller]
+fn check_order(set: &Gearset, found: &[WrongSeating]) {
+    if of_one_pitch(set) {
+        assert!(found.is_sorted_by_key(|seating| &seating.largest_error), "the least wrong first: {found:?}");
+    } else {
+        let needed = |seating: &WrongSeating| seating.goes_in_from.expect("every pitch is given");
+        let in_order = |pair: &[WrongSeating]| needed(&pair[0]) <= needed(&pair[1]) + 2e-9;
+        assert!(found.windows(2).all(in_order), "that with the least backlash first: {found:?}");
     }
 }
 
@@ -160,13 +176,7 @@ fn check_table_of_pair(set: &Gearset) {
         assert_eq!(before, None, "each class once: {seating:?} of {rows:?}");
     }
     assert_eq!(table, slow_classes(&rows), "the whole table of {rows:?}");
-    if of_one_pitch(set) {
-        assert!(found.is_sorted_by_key(|seating| &seating.largest_error), "the least wrong first: {rows:?}");
-    } else {
-        let needed = |seating: &WrongSeating| seating.goes_in_from.expect("every pitch is given");
-        let in_order = |pair: &[WrongSeating]| needed(&pair[0]) <= needed(&pair[1]) + 2e-9;
-        assert!(found.windows(2).all(in_order), "that with the least backlash first: {rows:?}");
-    }
+    check_order(set, &found);
     if let Some(middle) = found.get(found.len() / 2) {
         let within = listed(set, &middle.largest_error).expect("as before");
         let expected = found.iter().filter(|seating| seating.largest_error <= middle.largest_error);
