@@ -15,8 +15,8 @@ use std::time::Instant;
 use num_integer::Integer;
 use toothmark::description;
 use toothmark::exact::fraction;
-use toothmark::search::teeth::{RequestText, TeethPlan};
 use toothmark::search::{Expression, Options, Outcome, Problem, Requirement, Space, Variable, Wanted};
+use toothmark::tooth_search::{RequestText, TeethPlan};
 
 mod annealing;
 mod designs;

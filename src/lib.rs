@@ -32,6 +32,7 @@
 //! - [`tooth`]: the involute outlines beneath, on bare numbers.
 //! - [`search`]: which whole numbers meet all requirements, and which are the best, proven; a search that knows
 //!   nothing of gears.
+//! - [`tooth_search`]: which other tooth counts would serve a train, the best of them, proven.
 //! - [`exact`]: the numbers beneath: fractions, linear systems, Smith form, congruences.
 //! - `report` (with the feature `cli`): answers as text, Markdown, CSV and JSON.
 //!
@@ -69,3 +70,4 @@ pub mod search;
 pub mod statics;
 pub mod timing;
 pub mod tooth;
+pub mod tooth_search;

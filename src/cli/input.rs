@@ -86,7 +86,7 @@ pub(super) enum Trouble {
     #[error("{0}")]
     CannotMatch(MatchRefusal),
     #[error(transparent)]
-    CannotSearch(toothmark::search::teeth::TeethFault),
+    CannotSearch(toothmark::tooth_search::TeethFault),
     #[error("{text:?} is not a torque")]
     NotATorque { text: String },
     #[error("{text:?} is not the efficiency of a mesh")]

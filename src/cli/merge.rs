@@ -13,8 +13,8 @@ use serde_json::{Number, Value};
 use toothmark::description;
 use toothmark::exact::{Fraction, parse};
 use toothmark::report::SearchOrigin;
-use toothmark::search::teeth::{Counted, PartFound, RequestText, Tally, TeethPlan};
 use toothmark::search::{Excluded, Outcome};
+use toothmark::tooth_search::{Counted, PartFound, RequestText, Tally, TeethPlan};
 
 use super::common::Format;
 use super::exit::Exit;

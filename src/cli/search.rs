@@ -12,10 +12,10 @@ use toothmark::comparison::answers;
 use toothmark::description::{self, LARGEST_FILE};
 use toothmark::gearset::Gearset;
 use toothmark::report::{Block, Compared, Comparison, Document, SearchOrigin, Searched, visible};
-use toothmark::search::teeth::{
+use toothmark::search::{Options, Part, Wanted};
+use toothmark::tooth_search::{
     CenterDistancesText, CommonFactors, MarksWanted, NearMiss, RequestText, TeethAnswer, TeethPlan, TeethRequest,
 };
-use toothmark::search::{Options, Part, Wanted};
 
 use super::common::Format;
 use super::exit::Exit;

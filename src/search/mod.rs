@@ -59,7 +59,6 @@ mod propagate;
 mod requirement;
 mod space;
 mod stepping;
-pub mod teeth;
 mod walk;
 
 pub use expression::{Expression, Variable};

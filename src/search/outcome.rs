@@ -28,8 +28,8 @@ pub struct Outcome {
     pub undecided: u128,
     /// Whether nothing is left undecided.
     pub complete: bool,
-    pub(super) wanted: Wanted,
-    pub(super) larger_is_better: Vec<bool>,
+    pub(crate) wanted: Wanted,
+    pub(crate) larger_is_better: Vec<bool>,
 }
 
 /// A combination that was found.
@@ -81,7 +81,7 @@ impl Outcome {
 
     /// All combinations that meet the requirements, cut down to those that another question asks for.
     #[must_use]
-    pub(super) fn cut_down_to(mut self, wanted: &Wanted) -> Self {
+    pub(crate) fn cut_down_to(mut self, wanted: &Wanted) -> Self {
         self.wanted = wanted.clone();
         self.settle();
         self

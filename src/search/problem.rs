@@ -9,7 +9,7 @@ use std::sync::atomic::AtomicBool;
 use super::crew;
 use super::expression::Variable;
 use super::measure::{Cost, Measure};
-use super::outcome::Outcome;
+use super::outcome::{Found, Outcome};
 use super::plan::Plan;
 use super::program::Width;
 use super::requirement::Requirement;
@@ -173,11 +173,24 @@ impl Problem {
     ///
     /// # Errors
     /// As [`Problem::search`].
-    pub(super) fn all_in_few(&self, visits: u128, stop: Option<&AtomicBool>) -> Result<Option<Outcome>, Fault> {
+    pub(crate) fn all_in_few(&self, visits: u128, stop: Option<&AtomicBool>) -> Result<Option<Outcome>, Fault> {
         Ok(crew::in_few(&Plan::new(self, &Wanted::All)?, visits, stop))
     }
 
-    pub(super) fn check_goals(&self, wanted: &Wanted) -> Result<(), Fault> {
+    /// Whether a combination meets every requirement with the measures that are told of it, by a search of the space
+    /// that holds it alone.
+    pub(crate) fn confirms(&self, found: &Found) -> bool {
+        let mut alone = self.clone();
+        let searched = alone.space.narrow(&found.values).map(|()| alone.search(&Wanted::All, &Options::default()));
+        searched.is_some_and(|outcome| outcome.is_ok_and(|outcome| outcome.found == [found.clone()]))
+    }
+
+    /// For each goal whether it is the better the larger it is.
+    pub(crate) fn larger_is_better(&self) -> Vec<bool> {
+        self.goals.iter().map(|goal| goal.larger_is_better).collect()
+    }
+
+    pub(crate) fn check_goals(&self, wanted: &Wanted) -> Result<(), Fault> {
         let goals_suit = match wanted {
             Wanted::Best(_) | Wanted::Within(_) => self.goals.len() == 1,
             Wanted::Pareto => !self.goals.is_empty(),

@@ -56,6 +56,11 @@ impl Space {
         self.add(name, Choice::Free(values))
     }
 
+    /// How many unknowns and derived quantities there are.
+    pub(crate) fn len(&self) -> usize {
+        self.unknowns.len()
+    }
+
     /// Leaves one combination, that of these values; `None` where it is none of the space.
     pub(super) fn narrow(&mut self, values: &[i64]) -> Option<()> {
         for (unknown, value) in self.unknowns.iter_mut().zip(values) {

@@ -1,0 +1,93 @@
+//! An answer as a document: what is said, before it is known how it is shown.
+//!
+//! Blocks hold plain text, names from a file included; every renderer escapes what its
+//! own form of output could misread.
+
+/// A document.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Document {
+    /// What it is about.
+    pub title: String,
+    /// What it says.
+    pub blocks: Vec<Block>,
+}
+
+/// A part of a document.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Block {
+    /// Begins a section.
+    Heading(String),
+    /// Running text.
+    Paragraph(String),
+    /// Short answers, each with what it answers.
+    Facts(Vec<Fact>),
+    /// A table.
+    Table(Table),
+    /// Something that will go wrong if it is passed over.
+    Warning(String),
+    /// Something that is good to know.
+    Note(String),
+    /// Something to be copied as it stands: one line that whoever wrote it has escaped.
+    Source {
+        /// What it is written in.
+        language: &'static str,
+        /// The line.
+        text: String,
+    },
+    /// A picture, for forms of output that can show one.
+    Picture(Picture),
+}
+
+impl Block {
+    /// The note where an answer needs states and none are described.
+    pub(in crate::report) fn no_states(consequence: &str) -> Self {
+        Self::Note(format!(
+            "no states are described, so {consequence}; add states to the description, such as \"low\": Apply([\"low \
+             band\"])"
+        ))
+    }
+}
+
+/// A picture as an SVG element that is safe to show: whoever drew it has escaped its names.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Picture {
+    /// What it shows.
+    pub caption: String,
+    /// The element, from `<svg` to `</svg>`.
+    pub svg: String,
+}
+
+/// A short answer.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Fact {
+    /// What is answered.
+    pub subject: String,
+    /// The answer.
+    pub answer: String,
+}
+
+impl Fact {
+    pub(in crate::report) fn new(subject: &str, answer: impl Into<String>) -> Self {
+        Self { subject: subject.to_owned(), answer: answer.into() }
+    }
+}
+
+/// A table with one heading a column.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Table {
+    /// What the table shows; empty where the heading above it says so already.
+    pub caption: String,
+    /// The heading of each column.
+    pub headings: Vec<String>,
+    /// The cells, row by row, as many in each as there are headings.
+    pub rows: Vec<Vec<String>>,
+}
+
+/// A flat table for other programs to read: one kind of record, every row complete.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Records {
+    /// The name of each field.
+    pub fields: Vec<&'static str>,
+    /// The records.
+    pub rows: Vec<Vec<String>>,
+}

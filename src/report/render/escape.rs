@@ -1,0 +1,100 @@
+//! Text from a file, made safe for each place where it is shown.
+//!
+//! A name may hold anything: control characters that move a cursor, marks that turn the
+//! direction of writing, signs that Markdown or a table program takes for its own. Each
+//! place has its own rule, and nothing is dropped silently.
+
+use std::fmt::Write as _;
+
+/// Shows control characters, line breaks and marks of writing direction as escapes.
+///
+/// # Examples
+/// ```
+/// use toothmark::report::visible;
+/// assert_eq!(visible("sun\u{1b}[2J"), "sun\\u{1b}[2J");
+/// ```
+pub fn visible(text: &str) -> String {
+    let mut shown = String::with_capacity(text.len());
+    for letter in text.chars() {
+        if letter.is_control() || changes_direction(letter) {
+            // Writing to a String cannot fail.
+            let _ = write!(shown, "{}", letter.escape_unicode());
+        } else {
+            shown.push(letter);
+        }
+    }
+    shown
+}
+
+/// The marks that make a line read in another order than it is written.
+fn changes_direction(letter: char) -> bool {
+    matches!(letter, '\u{200e}' | '\u{200f}' | '\u{061c}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{2028}' | '\u{2029}')
+}
+
+/// Markdown with nothing left in it that Markdown or HTML would take for its own.
+pub(in crate::report) fn markdown(text: &str) -> String {
+    let mut shown = String::with_capacity(text.len());
+    for letter in visible(text).chars() {
+        match letter {
+            '<' => shown.push_str("&lt;"),
+            '>' => shown.push_str("&gt;"),
+            '&' => shown.push_str("&amp;"),
+            '\\' | '`' | '*' | '_' | '[' | ']' | '{' | '}' | '|' | '#' | '~' | '!' | '$' => {
+                shown.push('\\');
+                shown.push(letter);
+            }
+            _ => shown.push(letter),
+        }
+    }
+    shown
+}
+
+/// Text between the tags or in an attribute of HTML and SVG.
+///
+/// # Examples
+/// ```
+/// use toothmark::report::markup;
+/// assert_eq!(markup("<sun> & 'ring'"), "&lt;sun&gt; &amp; &#39;ring&#39;");
+/// ```
+pub fn markup(text: &str) -> String {
+    let mut shown = String::with_capacity(text.len());
+    for letter in visible(text).chars() {
+        match letter {
+            '<' => shown.push_str("&lt;"),
+            '>' => shown.push_str("&gt;"),
+            '&' => shown.push_str("&amp;"),
+            '"' => shown.push_str("&quot;"),
+            '\'' => shown.push_str("&#39;"),
+            _ => shown.push(letter),
+        }
+    }
+    shown
+}
+
+/// A name in a CSV cell that no spreadsheet takes for a formula.
+pub(in crate::report) fn csv_name(name: &str) -> String {
+    let name = visible(name);
+    if name.starts_with(['=', '+', '-', '@']) { format!("'{name}") } else { name }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn nothing_from_a_file_moves_the_cursor() {
+        assert_eq!(visible("a\u{1b}[2Jb\nc\u{202e}d"), "a\\u{1b}[2Jb\\u{a}c\\u{202e}d");
+        assert_eq!(visible("Kübel 1"), "Kübel 1");
+    }
+
+    #[test]
+    fn nothing_from_a_file_is_markup() {
+        assert_eq!(markdown("a|b<script>*c*"), "a\\|b&lt;script&gt;\\*c\\*");
+    }
+
+    #[test]
+    fn no_name_is_a_formula() {
+        assert_eq!(csv_name("=1+2"), "'=1+2");
+        assert_eq!(csv_name("sun"), "sun");
+    }
+}

@@ -1,0 +1,154 @@
+//! The job sheet: what lies beside the gearset on the bench, with columns to fill in.
+//!
+//! The conventions first, since a list read from the wrong side is a wrong list; then the
+//! parts to count, how every planet is set in both views, what to look out for, and empty
+//! columns for what was found and what was left.
+
+use crate::exact::part_of_turn;
+use crate::gearset::{Gearset, Length, MemberId, MeshId, Place};
+use crate::report::ratios::Ratios;
+use crate::report::render::document::{Block, Document, Fact, Picture, Table};
+use crate::report::timing::{Timing, View};
+use crate::report::words::{self, degrees, list, member, mesh};
+use crate::timing::{GroupTiming, PinTiming};
+
+/// What a job sheet is made of.
+#[derive(Debug, Clone)]
+pub struct Sheet<'a> {
+    /// How the planets go together.
+    pub timing: Timing<'a>,
+    /// The states and their ratios.
+    pub ratios: Ratios<'a>,
+    /// Pictures of the groups, as drawn.
+    pub pictures: &'a [Picture],
+}
+
+/// A table from its headings and rows.
+fn table(caption: &str, headings: &[&str], rows: Vec<Vec<String>>) -> Block {
+    let headings = headings.iter().map(|&heading| heading.to_owned()).collect();
+    Block::Table(Table { caption: caption.to_owned(), headings, rows })
+}
+
+/// A row that begins with these cells and is empty up to the width of its table.
+fn to_fill_in(cells: impl IntoIterator<Item = String>, width: usize) -> Vec<String> {
+    let mut row: Vec<String> = cells.into_iter().collect();
+    row.resize(width, String::new());
+    row
+}
+
+impl Sheet<'_> {
+    /// The sheet for a person with a pencil.
+    pub fn document(&self) -> Document {
+        let set = self.timing.set;
+        let mut blocks = vec![
+            table("", &["machine", "unit and its number", "date", "by"], vec![to_fill_in([], 4)]),
+            Block::Heading("Conventions".into()),
+            Block::Facts(conventions(set)),
+            Block::Heading("Parts".into()),
+            parts(set),
+        ];
+        for group in self.timing.groups {
+            self.group(group, &mut blocks);
+        }
+        blocks.extend(self.pictures.iter().cloned().map(Block::Picture));
+        if !self.ratios.motions.is_empty() {
+            blocks.push(Block::Heading("Ratios to turn by hand".into()));
+            blocks.push(Block::Table(self.ratios.overview()));
+        }
+        blocks.push(Block::Heading("Readings".into()));
+        blocks.push(readings(set));
+        blocks.push(Block::Heading("Cautions".into()));
+        blocks.extend(crate::report::timing::cautions(set));
+        Document { title: format!("Job sheet: {}", set.title()), blocks }
+    }
+
+    fn group(&self, group: &GroupTiming, blocks: &mut Vec<Block>) {
+        self.timing.findings(group, blocks);
+        if !group.pins_go_together() {
+            return;
+        }
+        let rows: Vec<Vec<String>> = group.pins.iter().flat_map(|pin| self.pin_rows(pin)).collect();
+        let headings = [
+            "pin",
+            "gear",
+            "at, input side",
+            "mark, input side",
+            "at, output side",
+            "mark, output side",
+            "as found",
+            "as left",
+        ];
+        blocks.push(table(
+            "Teeth from the line to the centre to the mark; places in degrees, counter-clockwise in each view",
+            &headings,
+            rows,
+        ));
+        if group.pins.len() > 1 {
+            blocks.push(Block::Table(self.timing.spacings(&group.central_spacings)));
+        }
+    }
+
+    fn pin_rows(&self, pin: &PinTiming) -> Vec<Vec<String>> {
+        let views = [View::InputSide, View::OutputSide];
+        let turns = pin.turns.iter().flatten();
+        turns
+            .flat_map(|planet| &planet.gears)
+            .map(|gear| {
+                let [input, output] = views.map(|view| {
+                    let teeth = self.timing.seen(view, gear, &gear.teeth);
+                    [degrees(&part_of_turn(&view.seen(&pin.place))), crate::report::timing::teeth_with_side(&teeth)]
+                });
+                let name = words::gear(self.timing.set, gear.gear);
+                to_fill_in([pin.pin.to_string(), name].into_iter().chain(input).chain(output), 8)
+            })
+            .collect()
+    }
+}
+
+fn conventions(set: &Gearset) -> Vec<Fact> {
+    let mut facts = vec![
+        Fact::new("input side", "you look at the side where the input comes in"),
+        Fact::new("output side", "you look from the other side: every sense is turned over"),
+        Fact::new("ccw", "counter-clockwise, in the view that the column names"),
+    ];
+    if !set.planet_groups().is_empty() {
+        facts.extend([
+            Fact::new("pins", "numbered in the order of the description; write the number beside each pin"),
+            Fact::new("mark", "the same tooth on every planet; on pin 1 it points to the centre"),
+        ]);
+    }
+    facts
+}
+
+/// Every gear with its count, to be counted again.
+fn parts(set: &Gearset) -> Block {
+    let rows = set.gear_ids().map(|id| {
+        let gear = set.gear(id);
+        let body = gear.member();
+        let count = match set.member(body).place() {
+            Place::Pin { pins, .. } => pins.len().to_string(),
+            Place::Case | Place::MainAxis => "1".into(),
+        };
+        to_fill_in(
+            [set.member(body).name().to_owned(), gear.name().to_owned(), count, gear.tooth_count().get().to_string()],
+            6,
+        )
+    });
+    table("", &["part", "gear", "how many", "teeth", "counted", "state and marks"], rows.collect())
+}
+
+/// What is measured before and after: backlash of every mesh, the fit of every pin, end float.
+fn readings(set: &Gearset) -> Block {
+    let backlash = |id: MeshId| {
+        let given = set.mesh(id).backlash().map(Length::millimetres).map(words::length);
+        to_fill_in([format!("backlash, {}", mesh(set, id)), given.unwrap_or_default()], 4)
+    };
+    let mut rows: Vec<Vec<String>> = set.mesh_ids().map(backlash).collect();
+    for group in set.planet_groups() {
+        let planets = list(&group.planets().iter().map(|&planet| member(set, planet)).collect::<Vec<_>>());
+        rows.extend((1..=group.places().len()).map(|pin| to_fill_in([format!("bush on pin {pin}, {planets}")], 4)));
+    }
+    let turning = set.member_ids().filter(|&id| id != MemberId::CASE && *set.member(id).place() == Place::MainAxis);
+    rows.extend(turning.map(|id| to_fill_in([format!("end float, {}", member(set, id))], 4)));
+    table("", &["reading", "wanted", "as found", "as left"], rows)
+}

@@ -1,0 +1,94 @@
+//! Numbers and lists in words, the same in every answer.
+//!
+//! Decimals have six significant digits, rounded from the exact value itself; lengths are
+//! given in millimetres with inches beside them, teeth as people say them: `9 1/3`.
+
+pub(super) mod arithmetic;
+pub(super) mod notation;
+
+pub(in crate::report) use crate::exact::mixed;
+use crate::exact::{Fraction, decimal, fraction};
+use crate::gearset::{GearId, Gearset, MemberId, MeshId};
+use crate::kinematics::{OneWayConflict, StateMotion};
+
+/// Significant digits of a decimal that a person reads.
+const DIGITS: u32 = 6;
+
+/// A decimal to read.
+pub(in crate::report) fn rounded(value: &Fraction) -> String {
+    decimal(value, DIGITS)
+}
+
+/// A fraction with its decimal, which is left out where the fraction is whole.
+pub(in crate::report) fn with_decimal(value: &Fraction) -> String {
+    if value.is_integer() { value.to_string() } else { format!("{value} = {}", rounded(value)) }
+}
+
+/// A turn in degrees.
+pub(in crate::report) fn degrees(turns: &Fraction) -> String {
+    rounded(&(turns * fraction(360, 1)))
+}
+
+/// `a`, `a and b`, `a, b and c`.
+pub(in crate::report) fn list(items: &[String]) -> String {
+    match items {
+        [] => "none".into(),
+        [only] => only.clone(),
+        [rest @ .., last] => format!("{} and {last}", rest.join(", ")),
+    }
+}
+
+/// The first few items, and how many more there are.
+pub(in crate::report) fn short_list(items: &[String]) -> String {
+    const MOST: usize = 6;
+    if items.len() <= MOST + 1 {
+        return list(items);
+    }
+    format!("{} and {} more", items[..MOST].join(", "), items.len() - MOST)
+}
+
+/// `1 pin`, `3 pins`.
+pub(in crate::report) fn counted(count: usize, thing: &str) -> String {
+    if count == 1 { format!("1 {thing}") } else { format!("{count} {thing}s") }
+}
+
+/// A member's name in quotes, or "the case".
+pub(in crate::report) fn member(set: &Gearset, member: MemberId) -> String {
+    if member == MemberId::CASE { "the case".into() } else { quoted(set.member(member).name()) }
+}
+
+/// One-way clutches that a state leaves out although they would hold in it, a sentence each.
+pub(in crate::report) fn one_way_conflicts(set: &Gearset, motion: &StateMotion) -> Vec<String> {
+    let conflict = |found: &OneWayConflict| {
+        format!(
+            "in state {} the one-way clutch {} is not listed, yet with these speeds it would hold: list it in the state \
+             if it carries there, or look at the sense that it stops",
+            quoted(&motion.state),
+            quoted(set.control(found.control).name())
+        )
+    };
+    motion.one_way_conflicts.iter().map(conflict).collect()
+}
+
+/// A name in quotes.
+pub(in crate::report) fn quoted(name: &str) -> String {
+    format!("\"{name}\"")
+}
+
+/// A mesh by its two gears with their counts: `D 26 with d 31`.
+pub(in crate::report) fn mesh(set: &Gearset, mesh: MeshId) -> String {
+    let [first, second] = set.mesh(mesh).gears().both().map(|&id| gear(set, id));
+    format!("{first} with {second}")
+}
+
+/// A gear with its tooth count: `D 26`.
+pub(in crate::report) fn gear(set: &Gearset, gear: GearId) -> String {
+    let gear = set.gear(gear);
+    format!("{} {}", gear.name(), gear.tooth_count().get())
+}
+
+/// Millimetres with inches beside.
+pub(in crate::report) fn length(millimetres: f64) -> String {
+    let inches = millimetres / crate::gearset::MILLIMETRES_PER_INCH;
+    format!("{millimetres:.3} mm ({inches:.4} in)")
+}

@@ -1,0 +1,198 @@
+//! Formulas written out: as plain text, as `TeX`, as `MathML`.
+//!
+//! Text uses signs that any keyboard has, so that a formula can be put into a calculator. `TeX` is for
+//! mathematics mode with amsmath's `\text`; `MathML` is presentation markup of the W3C (version 3, 2014). Names of
+//! gears are escaped by the rules of each.
+
+use num_bigint::BigInt;
+
+use crate::formula::Expression;
+use crate::report::render::escape::{markup, visible};
+
+/// How a formula is written.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum Notation {
+    /// Plain text.
+    #[default]
+    Text,
+    /// `TeX`, for mathematics mode.
+    Tex,
+    /// `MathML`.
+    MathMl,
+}
+
+/// What stands for an unknown.
+#[derive(Clone, Copy)]
+pub(in crate::report) enum Letters<'a> {
+    /// The name of its gear.
+    Names(&'a [String]),
+    /// Its tooth count.
+    Counts(&'a [BigInt]),
+}
+
+impl Notation {
+    /// Several expressions with signs of equality between them.
+    pub(in crate::report) fn equation(self, sides: &[String]) -> String {
+        match self {
+            Self::Text | Self::Tex => sides.join(" = "),
+            Self::MathMl => {
+                let sides = sides.join("<mo>=</mo>");
+                format!("<math xmlns=\"http://www.w3.org/1998/Math/MathML\" displaystyle=\"true\">{sides}</math>")
+            }
+        }
+    }
+
+    /// A number, whole or a fraction, as one side of an equation.
+    pub(in crate::report) fn number(self, value: &crate::exact::Fraction) -> String {
+        let minus = if *value < crate::exact::fraction(0, 1) { "-" } else { "" };
+        let (above, below) = (value.numer().magnitude(), value.denom());
+        match self {
+            Self::Text => value.to_string(),
+            Self::Tex if value.is_integer() => value.to_string(),
+            Self::Tex => format!("{minus}\\frac{{{above}}}{{{below}}}"),
+            Self::MathMl => {
+                let number = format!("<mn>{above}</mn>");
+                let number =
+                    if value.is_integer() { number } else { format!("<mfrac>{number}<mn>{below}</mn></mfrac>") };
+                if minus.is_empty() { number } else { format!("<mrow><mo>&#x2212;</mo>{number}</mrow>") }
+            }
+        }
+    }
+
+    /// An expression as one side of an equation.
+    pub(in crate::report) fn expression(self, expression: &Expression, letters: Letters<'_>) -> String {
+        match self {
+            Self::Text => text(expression, letters),
+            Self::Tex => tex(expression, letters),
+            Self::MathMl => mathml(expression, letters),
+        }
+    }
+}
+
+/// A quotient of at most so many letters is written without blanks.
+const SHORT: usize = 24;
+
+fn text(expression: &Expression, letters: Letters<'_>) -> String {
+    let inner = |part: &Expression| text(part, letters);
+    // Within a product or above a line only sums are put in brackets, below it products as well.
+    let factor = |part: &Expression| {
+        let is_open = is_signed(part) || is_quotient(part);
+        if is_open { format!("({})", inner(part)) } else { inner(part) }
+    };
+    match expression {
+        Expression::Number(number) => number.to_string(),
+        Expression::Unknown(unknown) => match letters {
+            Letters::Names(names) => plain_name(&names[*unknown]),
+            Letters::Counts(counts) => counts[*unknown].to_string(),
+        },
+        Expression::Power(base, exponent) => format!("{}^{exponent}", factor(base)),
+        Expression::Negative(part) => format!("-{}", if is_quotient(part) { inner(part) } else { factor(part) }),
+        Expression::Sum(terms) => sum(terms, " + ", " - ", inner),
+        Expression::Product(factors) => factors.iter().map(factor).collect::<Vec<_>>().join("*"),
+        Expression::Quotient(above, below) => {
+            let above = factor(above);
+            let below =
+                if let Expression::Product(_) = **below { format!("({})", inner(below)) } else { factor(below) };
+            let letters = above.chars().count() + below.chars().count();
+            let is_tight = letters <= SHORT && !above.contains(' ') && !below.contains(' ');
+            if is_tight { format!("{above}/{below}") } else { format!("{above} / {below}") }
+        }
+    }
+}
+
+/// Whether signs stand in it or before it.
+fn is_signed(expression: &Expression) -> bool {
+    matches!(expression, Expression::Sum(_) | Expression::Negative(_))
+}
+
+fn is_quotient(expression: &Expression) -> bool {
+    matches!(expression, Expression::Quotient(..))
+}
+
+/// Terms with the signs between them.
+fn sum(terms: &[Expression], plus: &str, minus: &str, term: impl Fn(&Expression) -> String) -> String {
+    let mut written = String::new();
+    for (place, part) in terms.iter().enumerate() {
+        if place == 0 {
+            written += &term(part);
+        } else if let Expression::Negative(part) = part {
+            written += minus;
+            written += &term(part);
+        } else {
+            written += plus;
+            written += &term(part);
+        }
+    }
+    written
+}
+
+/// A name that is a word stands as it is, any other in quotes.
+fn plain_name(name: &str) -> String {
+    let begins = name.chars().next().is_some_and(char::is_alphabetic);
+    if begins && name.chars().all(|letter| letter.is_alphanumeric() || letter == '_') {
+        return name.to_owned();
+    }
+    format!("\"{}\"", visible(&name.replace('\\', "\\\\").replace('"', "\\\"")))
+}
+
+fn tex(expression: &Expression, letters: Letters<'_>) -> String {
+    let inner = |part: &Expression| tex(part, letters);
+    let factor = |part: &Expression| {
+        if is_signed(part) { format!("\\left({}\\right)", inner(part)) } else { inner(part) }
+    };
+    match expression {
+        Expression::Number(number) => number.to_string(),
+        Expression::Unknown(unknown) => match letters {
+            Letters::Names(names) => tex_name(&names[*unknown]),
+            Letters::Counts(counts) => counts[*unknown].to_string(),
+        },
+        Expression::Power(base, exponent) => format!("{{{}}}^{{{exponent}}}", factor(base)),
+        Expression::Negative(part) => format!("-{}", factor(part)),
+        Expression::Sum(terms) => sum(terms, " + ", " - ", inner),
+        Expression::Product(factors) => factors.iter().map(factor).collect::<Vec<_>>().join(" \\cdot "),
+        Expression::Quotient(above, below) => format!("\\frac{{{}}}{{{}}}", inner(above), inner(below)),
+    }
+}
+
+/// A single letter stands as it is, any other name as text.
+fn tex_name(name: &str) -> String {
+    let mut letters = name.chars();
+    if letters.next().is_some_and(|letter| letter.is_ascii_alphabetic()) && letters.next().is_none() {
+        return name.to_owned();
+    }
+    let mut text = String::new();
+    for letter in visible(name).chars() {
+        match letter {
+            '\\' => text.push_str("\\textbackslash{}"),
+            '~' => text.push_str("\\textasciitilde{}"),
+            '^' => text.push_str("\\textasciicircum{}"),
+            '<' => text.push_str("\\textless{}"),
+            '>' => text.push_str("\\textgreater{}"),
+            '{' | '}' | '$' | '&' | '#' | '_' | '%' => text.extend(['\\', letter]),
+            _ => text.push(letter),
+        }
+    }
+    format!("\\text{{{text}}}")
+}
+
+fn mathml(expression: &Expression, letters: Letters<'_>) -> String {
+    let inner = |part: &Expression| mathml(part, letters);
+    let factor = |part: &Expression| {
+        if is_signed(part) { format!("<mrow><mo>(</mo>{}<mo>)</mo></mrow>", inner(part)) } else { inner(part) }
+    };
+    match expression {
+        Expression::Number(number) => format!("<mn>{number}</mn>"),
+        Expression::Unknown(unknown) => match letters {
+            Letters::Names(names) => format!("<mi>{}</mi>", markup(&names[*unknown])),
+            Letters::Counts(counts) => format!("<mn>{}</mn>", counts[*unknown]),
+        },
+        Expression::Power(base, exponent) => format!("<msup>{}<mn>{exponent}</mn></msup>", factor(base)),
+        Expression::Negative(part) => format!("<mrow><mo>&#x2212;</mo>{}</mrow>", factor(part)),
+        Expression::Sum(terms) => format!("<mrow>{}</mrow>", sum(terms, "<mo>+</mo>", "<mo>&#x2212;</mo>", inner)),
+        Expression::Product(factors) => {
+            let factors: Vec<String> = factors.iter().map(factor).collect();
+            format!("<mrow>{}</mrow>", factors.join("<mo>&#xB7;</mo>"))
+        }
+        Expression::Quotient(above, below) => format!("<mfrac>{}{}</mfrac>", inner(above), inner(below)),
+    }
+}

@@ -1,0 +1,21 @@
+//! Which other tooth counts would serve a train, the best of them, proven?
+//!
+//! A [`TeethRequest`] says which gears may change, which ratios are wanted and what must hold; it
+//! becomes a [`crate::search::Problem`] whose unknowns are tooth counts and numbers of pins, its ratios the
+//! formulas of [`crate::formula`]. Each answer is a whole gearset again, checked like any other.
+
+mod answer;
+mod distances;
+mod gearset_of;
+mod goals;
+mod modules;
+mod places;
+mod plan;
+mod request;
+mod rules;
+mod text;
+
+pub use answer::{Counted, NearMiss, TeethAnswer, TeethFound};
+pub use plan::{PartFound, Tally, TeethFault, TeethPlan};
+pub use request::{CenterDistances, CommonFactors, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, Wish};
+pub use text::{CenterDistancesText, RequestProblem, RequestText};

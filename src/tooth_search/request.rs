@@ -1,0 +1,151 @@
+//! What is asked of other tooth counts.
+
+use serde::{Deserialize, Serialize};
+
+use crate::exact::{Fraction, fraction};
+use crate::gearset::{GearId, MemberId, MeshId};
+
+/// Which gears may change, which ratios are wanted, and what must hold.
+///
+/// What is not asked for is taken as usual: the pins stay as described, planets have to go together
+/// at them, every planet keeps one centre distance in all its meshes, and tips of neighbours stay
+/// half a module apart.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TeethRequest {
+    /// The gears that may change; all others stay as they are.
+    pub ranges: Vec<TeethRange>,
+    /// For planets that may have other numbers of equal pins: a planet, and the numbers to try.
+    pub pins: Vec<(MemberId, Vec<u32>)>,
+    /// For meshes that may have other modules: a mesh, and the modules to try, in millimetres. Meshes that share a gear
+    /// share its module.
+    pub modules: Vec<(MeshId, Vec<Fraction>)>,
+    /// What is wanted of the ratio of states.
+    pub ratios: Vec<RatioWish>,
+    /// What the meshes of a planet share.
+    pub center_distances: CenterDistances,
+    /// Which marks are to serve.
+    pub marks: MarksWanted,
+    /// The nearest wrong seating is to be out by at least this part of a tooth.
+    pub least_margin: Option<Fraction>,
+    /// Tips of gears that are not in mesh are to stay at least so many modules apart; `None`: they may touch.
+    pub least_room: Option<Fraction>,
+    /// No gear with external teeth is to have fewer.
+    pub fewest_teeth: Option<u16>,
+    /// Whether teeth that meet may have a common factor.
+    pub common_factors: CommonFactors,
+    /// At most so many bodies are to change: a sun, a ring, the clusters of one kind.
+    pub most_parts: Option<u32>,
+    /// What is better, beside the ratios.
+    pub goals: Vec<Goal>,
+}
+
+/// The counts that a gear may have.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct TeethRange {
+    /// The gear.
+    pub gear: GearId,
+    /// The fewest teeth.
+    pub fewest: u16,
+    /// The most teeth.
+    pub most: u16,
+}
+
+/// What is wanted of the ratio of a state.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct RatioWish {
+    /// The state, by its name.
+    pub state: String,
+    /// The wish.
+    pub wish: Wish,
+}
+
+/// What is wanted of a ratio: input turns per output turn.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum Wish {
+    /// As near to this as can be, by `|ratio / target - 1|`; of several such wishes the worst counts.
+    Near(Fraction),
+    /// From the first to the second, both included.
+    Between(Fraction, Fraction),
+    /// As large as can be, whatever its sign.
+    Largest,
+    /// As small as can be, whatever its sign.
+    Smallest,
+}
+
+/// What the meshes of one planet with gears on the main axis share.
+///
+/// The sum of a mesh is that of both tooth counts, their difference for a ring; times the module it is twice the
+/// centre distance without profile shift.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum CenterDistances {
+    /// Equal sums; where they are not equal now, they may differ as far as they do.
+    Equal,
+    /// Sums that differ by so many teeth at most, which profile shift has to make up for.
+    Within(Fraction),
+    /// Equal as above, and the centre distance stays what it is: case and carrier are kept.
+    Kept,
+    /// Nothing.
+    Free,
+}
+
+/// Which marks are to serve.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum MarksWanted {
+    /// Any, a list of teeth included.
+    #[default]
+    Any,
+    /// Radial marks.
+    Radial,
+    /// Parallel marks.
+    Parallel,
+}
+
+/// Whether teeth that meet may have a common factor.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+pub enum CommonFactors {
+    /// They may.
+    #[default]
+    Allowed,
+    /// They may not: every mesh is to hunt.
+    Avoided,
+}
+
+/// What is better, beside the ratios.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+pub enum Goal {
+    /// As few parts changed as can be.
+    FewestParts,
+    /// As few teeth in all gears together as can be.
+    FewestTeeth,
+}
+
+impl TeethRequest {
+    /// A request in which only these gears may change.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, exact::fraction, tooth_search::{CenterDistances, TeethRange, TeethRequest}};
+    /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    /// let gear = set.gear_named("S").unwrap();
+    /// let mut request = TeethRequest::new([TeethRange { gear, fewest: 20, most: 28 }]);
+    /// assert_eq!((request.least_room, &request.center_distances), (Some(fraction(1, 2)), &CenterDistances::Equal));
+    /// // The case and the carrier are kept.
+    /// request.center_distances = CenterDistances::Kept;
+    /// ```
+    pub fn new(ranges: impl IntoIterator<Item = TeethRange>) -> Self {
+        Self {
+            ranges: ranges.into_iter().collect(),
+            pins: Vec::new(),
+            modules: Vec::new(),
+            ratios: Vec::new(),
+            center_distances: CenterDistances::Equal,
+            marks: MarksWanted::Any,
+            least_margin: None,
+            least_room: Some(fraction(1, 2)),
+            fewest_teeth: None,
+            common_factors: CommonFactors::Allowed,
+            most_parts: None,
+            goals: Vec::new(),
+        }
+    }
+}

@@ -1,0 +1,10 @@
+//! Descriptions: what is read, refused and written, and the facts of the built-in gearsets.
+
+/// Dial readings of backlash in a description.
+mod dial;
+/// Every file of `gearsets/` against its listed facts, and further vectors.
+mod gearset_facts;
+/// One tiny file a problem, with the message that it gets.
+mod rejected;
+/// Writing a description and reading it again.
+mod round_trip;

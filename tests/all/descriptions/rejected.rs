@@ -1,0 +1,150 @@
+//! Descriptions with something wrong: every message, and nothing that panics or hangs.
+//!
+//! One tiny file a problem in `tests/rejected/`, named after it, its message kept as a
+//! snapshot; what looks wrong and is legal in `tests/accepted/`.
+
+use std::collections::HashSet;
+
+use toothmark::description::{self, FaultKind};
+
+use crate::support::process::{command, package, run, run_with};
+
+/// The files of a folder of `tests`, by name, in order.
+fn files(folder: &str) -> Vec<String> {
+    let entries = std::fs::read_dir(package().join("tests").join(folder)).expect("the folder can be read");
+    let mut names: Vec<String> =
+        entries.map(|entry| entry.expect("an entry").file_name().into_string().expect("a plain name")).collect();
+    names.sort();
+    names
+}
+
+#[test]
+fn every_rejected_file_gets_its_message() {
+    let names = files("rejected");
+    assert!(names.len() >= 265, "only {} files", names.len());
+    for name in names {
+        let path = format!("rejected/{name}");
+        let answer = run(&["check", &path]);
+        assert_eq!((answer.code, answer.stdout.as_str()), (2, ""), "{name}");
+        assert!(answer.stderr.starts_with("error: "), "{name}: {}", answer.stderr);
+        assert!(answer.stderr.contains("hint: "), "{name}: {}", answer.stderr);
+        assert!(answer.stderr.contains(&format!("{path}:")), "{name}: {}", answer.stderr);
+        let harmless = |letter: char| letter == '\n' || !letter.is_control();
+        assert!(answer.stderr.chars().all(harmless), "{name}: {:?}", answer.stderr);
+        insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {
+            insta::assert_snapshot!(format!("rejected-{}", name.trim_end_matches(".ron")), answer.stderr);
+        });
+    }
+}
+
+#[test]
+fn every_accepted_file_is_sound() {
+    for name in files("accepted") {
+        let answer = run(&["check", &format!("accepted/{name}")]);
+        assert_eq!(answer.code, 0, "{name}: {}", answer.stderr);
+    }
+}
+
+#[test]
+fn every_rule_is_broken_by_some_file() {
+    let broken: HashSet<String> = files("rejected")
+        .iter()
+        .filter_map(|name| std::fs::read(package().join("tests/rejected").join(name)).ok())
+        .filter_map(|bytes| description::read_bytes(&bytes).err())
+        .flatten()
+        .filter_map(|fault| {
+            let FaultKind::Rule(rule) = fault.kind else { return None };
+            // Written as the theme with the rule in brackets.
+            format!("{rule:?}").split([' ', '(', ')']).nth(1).map(ToOwned::to_owned)
+        })
+        .collect();
+    let mut count = 0;
+    for theme in ["found", "index", "mesh", "name", "planet", "size", "usage"] {
+        let path = package().join(format!("src/gearset/rule/{theme}.rs"));
+        let rules = std::fs::read_to_string(path).expect("the rules");
+        let listed = rules.split("Rule {\n").nth(1).and_then(|rest| rest.split("\n}").next()).expect("the list");
+        for line in listed.lines().map(str::trim).filter(|line| line.starts_with(char::is_uppercase)) {
+            let name = line.split([' ', ',', '{']).next().expect("a name");
+            assert!(broken.contains(name), "no file in tests/rejected breaks the rule {name}");
+            count += 1;
+        }
+    }
+    assert!(count >= 54, "only {count} rules were found");
+}
+
+/// What is on standard input is refused, with this in the message.
+#[track_caller]
+fn refused(input: &[u8], expected: &str) {
+    let answer = run_with(command(&["check", "-"]), input);
+    assert_eq!(answer.code, 2, "{}", answer.stderr);
+    assert!(answer.stderr.contains(expected), "{}", answer.stderr);
+    assert!(answer.stderr.contains("hint: "), "{}", answer.stderr);
+}
+
+#[test]
+fn what_is_no_text_is_refused() {
+    refused(b"", "the file is empty");
+    refused(b" \n\t\n", "the file is empty");
+    refused(b"Gearset(title: \"a\xff\")", "not UTF-8");
+    refused(&[0xff, 0xfe, b'G', 0], "not UTF-8");
+    refused(&vec![b' '; 100 * 1024 * 1024], "larger than");
+}
+
+#[test]
+fn deep_nesting_is_refused() {
+    for bracket in ["[", "(", "{"] {
+        let deep = bracket.repeat(10_000);
+        refused(format!("Gearset(title: {deep}").as_bytes(), "error: ");
+        refused(format!("Gearset(title: \"t\", members: {{\"a\": [Sun(\"s\", {deep}").as_bytes(), "error: ");
+        refused(deep.as_bytes(), "error: ");
+    }
+}
+
+#[test]
+fn twenty_thousand_problems_are_all_reported() {
+    let meshes = (0..20_000).map(|index| format!("(\"a{index}\", \"b\"),\n")).collect::<Vec<_>>().concat();
+    let text = format!("Gearset(title: \"t\", members: {{\"c\": [Sun(\"b\", 20)]}}, meshes: [\n{meshes}])");
+    refused(text.as_bytes(), "20000 problems");
+}
+
+/// Whatever is wrong with a text, each fault has its place in it and says so in words of
+/// the trade, none of which are those of the reader of the file format.
+#[track_caller]
+fn told_in_plain_words(source: &str) {
+    const FOREIGN: [&str; 9] =
+        ["struct", "enum", "variant", "identifier", "Text", "char ", "parse", "literal", "extension"];
+    for fault in description::read(source).err().into_iter().flatten() {
+        let (told, place) = (format!("{fault}; {}", fault.hint()), fault.place);
+        assert!(source.get(place.clone()).is_some(), "{place:?} of {source:?}");
+        if let FaultKind::Shape { .. } = fault.kind {
+            let foreign = FOREIGN.iter().find(|word| told.contains(**word));
+            assert_eq!(foreign, None, "{told}: {source}");
+        }
+    }
+}
+
+#[test]
+fn every_slip_of_the_pen_is_told_in_plain_words() {
+    for name in ["bevel-differential", "hill-tramway-car"] {
+        let example = description::example(name).expect("an example");
+        let begin = example.find("Gearset(").expect("its beginning");
+        for (at, letter) in example.char_indices().skip(begin) {
+            let (before, after) = (&example[..at], &example[at + letter.len_utf8()..]);
+            told_in_plain_words(before);
+            told_in_plain_words(&format!("{before}{after}"));
+            for slip in ["(", "]", "}", "\"", "'", ",", ":", "/", "/*", "#", "-", "\\", "x", "7", " ", "é", "\0"] {
+                told_in_plain_words(&format!("{before}{slip}{letter}{after}"));
+            }
+        }
+    }
+}
+
+#[test]
+fn folders_and_missing_files_are_refused() {
+    let folder = run(&["check", "rejected"]);
+    assert_eq!(folder.code, 2);
+    assert!(folder.stderr.contains("is a folder"), "{}", folder.stderr);
+    let missing = run(&["check", "no-such-file.ron"]);
+    assert_eq!(missing.code, 2);
+    assert!(missing.stderr.contains("there is no such file"), "{}", missing.stderr);
+}

@@ -1,0 +1,10 @@
+//! Pictures, sheets and the page.
+
+/// Drawn pictures: their outlines fit, their sizes are right, their pages join, their names are escaped.
+mod drawings;
+/// The page with gearsets that turn, as text and in a real browser.
+mod page;
+/// The job sheet: well formed, complete in itself, safe from names.
+mod sheet;
+/// Outlines of teeth against the independent ones, and against rolling them.
+mod tooth_forms;

@@ -1,0 +1,16 @@
+//! What several tests need: gearsets from files, runs of the program, random trains, outlines, pictures, a browser.
+
+/// A real browser for the other tests.
+pub(crate) mod browser;
+/// Sets laid out seen along the main axis: which seatings overlap, and at what backlash one goes in.
+pub(crate) mod face_view;
+/// Involute outlines and their overlap, knowing nothing of the library.
+pub(crate) mod outlines;
+/// Pictures read back from their SVG, for the other tests.
+pub(crate) mod pictures;
+/// Runs the program for the other tests.
+pub(crate) mod process;
+/// Gearsets from the files of the project, and what is looked up in their answers, for the other tests.
+pub(crate) mod sets;
+/// Random trains for the other tests.
+pub(crate) mod trains;

@@ -1,0 +1,31 @@
+//! Whether and how planets go together, marks, margins, wrong seatings, matching.
+
+/// The room between gears that are not in mesh, against facts, a formula and layouts.
+mod clearance;
+/// Marks as they were found, against sets put together right and wrong by trying every tooth.
+mod found;
+/// Marks as found on bevel planets, against teeth laid out in space.
+mod found_bevel;
+/// Marks as found on planets that mesh with one another, against trying the teeth of all of them.
+mod found_group;
+/// Loops of meshes through planets of two kinds.
+mod loops;
+/// Margins and closest seatings against their definition.
+pub(crate) mod margin_twin;
+/// The command for marks as a process: keys, records, exit codes.
+mod marking_program;
+/// Marks against walking round the gears, and returns against trying.
+mod marking_twin;
+/// Measured clusters against the exact search, a comb and their properties; what a person sees of them.
+pub(crate) mod matching;
+mod matching_fixed;
+/// Computed seatings laid out as involute outlines: no overlap when right, overlap when wrong.
+pub(crate) mod outlined_timing;
+/// Timing against trying every tooth.
+pub(crate) mod timing_twin;
+/// Wrong seatings laid out as involute outlines.
+mod wrong_outlines;
+/// Every wrong seating against its definition, play, tight spots, dial readings.
+mod wrong_seatings;
+/// Wrong seatings as a person sees them, and requests that cannot be met.
+mod wrong_shown;

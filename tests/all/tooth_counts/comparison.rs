@@ -1,0 +1,145 @@
+//! What does one gearset do beside another?
+//!
+//! Every answer stands elsewhere and is tested there; here is what is told of the difference, what a
+//! person sees, and whether the lines of the chart rise as the ratios say.
+
+use roxmltree::Document;
+use toothmark::comparison::{PartChange, TeethChange, changes};
+use toothmark::gearset::DraftPins;
+
+use crate::support::process::{command, run, run_with};
+use crate::support::sets::{read_example, read_file, with_pins};
+
+#[test]
+fn a_gearset_does_not_differ_from_itself() {
+    for name in ["inspection-railcar", "village-bus-automatic", "bevel-differential"] {
+        assert_eq!(changes(&read_example(name), &read_example(name)), [], "{name}");
+    }
+}
+
+#[test]
+fn other_counts_change_the_parts_that_carry_them_and_the_pin_circle() {
+    let hub = read_example("quarry-wheel-hub");
+    let counts = [("S", 21), ("R", 77)].map(|(name, count)| (hub.gear_named(name).unwrap(), count));
+    let found = changes(&hub, &hub.with_tooth_counts(counts).unwrap());
+    let teeth =
+        |gear: &str, before, after| vec![TeethChange { gear: gear.into(), before: Some(before), after: Some(after) }];
+    assert_eq!(found[0], PartChange::Teeth { member: "sun".into(), pieces: 1, gears: teeth("S", 20, 21) });
+    assert_eq!(found[1], PartChange::Teeth { member: "ring".into(), pieces: 1, gears: teeth("R", 76, 77) });
+    // (20 + 40) / 2 and (21 + 40) / 2 modules.
+    let pins = PartChange::Pins {
+        carrier: "carrier".into(),
+        planet: "cluster".into(),
+        count: [3, 3],
+        radius: Some([30.0, 30.5]),
+    };
+    assert_eq!(found[2..], [pins]);
+}
+
+#[test]
+fn another_number_of_pins_is_a_change_of_the_carrier() {
+    let hub = read_example("quarry-wheel-hub");
+    let found = changes(&hub, &with_pins("hub", &hub, "cluster", &DraftPins::Equal(4)));
+    assert!(matches!(&found[..], [PartChange::Pins { count: [3, 4], .. }]), "{found:?}");
+}
+
+#[test]
+fn other_names_are_other_parts() {
+    let (hub, winch) = (read_example("quarry-wheel-hub"), read_example("spinning-mule-back-off"));
+    let found = changes(&hub, &winch);
+    assert!(found.contains(&PartChange::Gone { member: "ring".into() }), "{found:?}");
+    assert!(found.contains(&PartChange::New { member: "idler".into(), pieces: 3 }), "{found:?}");
+}
+
+#[test]
+fn a_person_sees_what_changes() {
+    let shown = run(&["compare", "../gearsets/quarry-wheel-hub.ron", "--with", "S=24,large=36"]);
+    assert_eq!(shown.code, 0, "{}", shown.stderr);
+    insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {
+        insta::assert_snapshot!("compare-quarry-wheel-hub", shown.stdout);
+    });
+}
+
+#[test]
+fn what_does_not_fit_is_said() {
+    let shown = run(&["compare", "../gearsets/spinning-mule-back-off.ron", "--with", "large=27,small=18,i=18"]);
+    assert!(shown.stdout.contains("in B gears are in one another's way unless"), "{}", shown.stdout);
+    let refused = run(&["compare", "../gearsets/cannot-be-trio.ron"]);
+    assert!(refused.stdout.contains("A cannot be put together as described"), "{}", refused.stdout);
+}
+
+#[test]
+fn json_has_every_set_in_order() {
+    let shown = run(&["compare", "--with", "L=21,l=36", "--format", "json"]);
+    let json: serde_json::Value = serde_json::from_str(&shown.stdout).expect("it is JSON");
+    assert_eq!(json["sets"][1]["column"], "B");
+    assert_eq!(json["sets"][1]["states"][0]["ratio"]["fraction"], "312/95");
+    assert_eq!(json["sets"][1]["parts_changed"], serde_json::json!(["low drum", "cluster"]));
+    assert_eq!(json["sets"][0]["parts_changed"], serde_json::json!([]));
+}
+
+#[test]
+fn the_lines_of_the_chart_rise_as_the_ratios_say() {
+    let shown = run(&["compare", "--chart", "-", "--rpm", "1000"]);
+    let document = Document::parse(&shown.stdout).expect("it is well formed");
+    let number = |node: roxmltree::Node<'_, '_>, key: &str| -> f64 {
+        node.attribute(key).and_then(|text| text.parse().ok()).expect("a number")
+    };
+    let lines: Vec<[f64; 4]> = document
+        .descendants()
+        .filter(|node| node.has_tag_name("line"))
+        .map(|node| ["x1", "y1", "x2", "y2"].map(|key| number(node, key)))
+        .collect();
+    // The first three slanting lines of full length are low, reverse and direct.
+    let slopes: Vec<f64> = lines
+        .iter()
+        .filter(|[x1, y1, x2, y2]| (x2 - x1).abs() > 50.0 && (y1 - y2).abs() > 1e-3)
+        .map(|[x1, y1, x2, y2]| (y1 - y2) / (x2 - x1))
+        .collect();
+    let [low, reverse, direct] = slopes[..] else { panic!("{slopes:?}") };
+    for (found, meant) in [(low / direct, 171.0 / 481.0), (reverse / direct, -285.0 / 676.0)] {
+        assert!((found - meant).abs() < 1e-4, "{found} is not {meant}");
+    }
+}
+
+#[test]
+fn wrong_requests_say_what_to_write() {
+    let cases = [
+        (vec!["compare", "--with", "L=0"], "gear \"L\" has no teeth"),
+        (vec!["compare", "--with", "L=many"], "is not a change of tooth counts"),
+        (vec!["compare", "--with", "X=20"], "the gears are D, L, R, d, l, r"),
+        (vec!["compare", "--with", "L=99999999999999999999"], "is not a change of tooth counts"),
+        (vec!["compare", "--chart", "-", "--rpm", "-3"], "is not a speed of the input"),
+        (vec!["compare", "--chart", "-", "--travel", "2"], "write a length above 0 with its unit"),
+        (vec!["compare", "--chart", "/no/such/folder/chart.svg"], "cannot write"),
+        (vec!["compare", "no-such-file.ron"], "there is no such file"),
+    ];
+    for (arguments, meant) in cases {
+        let wrong = run(&arguments);
+        assert_eq!(wrong.code, 2, "{arguments:?}: {}", wrong.stderr);
+        assert!(wrong.stderr.contains(meant), "{arguments:?}: {}", wrong.stderr);
+    }
+    let too_many = vec!["--with=L=21"; 26];
+    let wrong = run(&[vec!["compare"], too_many].concat());
+    assert!(wrong.stderr.contains("compare 26 gearsets at most"), "{}", wrong.stderr);
+}
+
+#[test]
+fn a_name_that_is_markup_stays_text_on_the_chart() {
+    let source = read_file("gearsets/quarry-wheel-hub.ron").replace("ring held", "<script>&\\\"");
+    let shown = run_with(command(&["compare", "-", "--chart", "-"]), source.as_bytes());
+    assert_eq!(shown.code, 0, "{}", shown.stderr);
+    assert!(!shown.stdout.contains("<script>"), "{}", shown.stdout);
+    Document::parse(&shown.stdout).expect("it is well formed");
+}
+
+/// A state may name the case among what it holds, which changes nothing. Its torque was told as "not determined", though
+/// nothing has to hold the case.
+#[test]
+fn the_case_among_what_is_held_takes_no_row() {
+    let source = read_file("gearsets/millrace-winch.ron").replace("held: [\"ring\"]", "held: [\"ring\", \"case\"]");
+    let shown = run_with(command(&["compare", "-"]), source.as_bytes());
+    assert_eq!(shown.code, 0, "{}", shown.stderr);
+    assert!(shown.stdout.contains("ring held: ring held"), "{}", shown.stdout);
+    assert!(!shown.stdout.contains("case held"), "{}", shown.stdout);
+}

@@ -1,0 +1,468 @@
+//! Does the program search as the library does: in parts, stopped, into files, in every format?
+//!
+//! What is wrong with a request is a table of cases. GNU parallel is Debian's `parallel`; where it is not
+//! there its test says so and does nothing, unless `TOOTHMARK_PARALLEL` is `required`, as it is in
+//! `.ci/run`.
+
+use std::fs;
+use std::io::Write as _;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+
+use serde_json::{Value, json};
+use toothmark::description::{self, LARGEST_FILE};
+use toothmark::kinematics::motions;
+use toothmark::tooth_search::{CenterDistancesText, Goal, MarksWanted, RequestText};
+
+use crate::support::process::{Run, command, run, run_with};
+use crate::support::sets::{read_example, read_file};
+
+/// Low near 11/4 and reverse in a window, with cluster gears and drums that may change.
+const ASKED: [&str; 12] = [
+    "search",
+    "--teeth",
+    "L=17..25",
+    "--teeth",
+    "l=32..40",
+    "--teeth",
+    "R=27..33",
+    "--teeth",
+    "r=24..30",
+    "--ratio",
+    "low=11/4",
+    "--ratio=reverse=-3..-2",
+];
+
+fn with(further: &[&str]) -> Vec<String> {
+    ASKED.iter().chain(further).map(ToString::to_string).collect()
+}
+
+fn run_all(arguments: &[String]) -> Run {
+    run(&arguments.iter().map(String::as_str).collect::<Vec<_>>())
+}
+
+/// An empty folder for a test.
+fn folder(name: &str) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("search-{name}"));
+    let _ = fs::remove_dir_all(&folder);
+    fs::create_dir_all(&folder).expect("the folder can be made");
+    folder
+}
+
+fn json_of(run: &Run) -> Value {
+    serde_json::from_str(&run.stdout).unwrap_or_else(|error| panic!("{error}: {} {}", run.stdout, run.stderr))
+}
+
+/// Writes the JSON of every part, and gives the paths.
+fn parts(folder: &Path, of: usize, further: &[&str]) -> Vec<String> {
+    let part = |index: usize| {
+        let part = format!("{index}/{of}");
+        let run = run_all(&with(&[&["--format", "json", "--part", &part], further].concat()));
+        assert_eq!(run.code, 0, "a part is done whatever it holds: {}", run.stderr);
+        let path = folder.join(format!("part-{index}.json"));
+        fs::write(&path, run.stdout).expect("it can be written");
+        path.display().to_string()
+    };
+    (1..=of).map(part).collect()
+}
+
+fn merge(paths: &[String]) -> Run {
+    run(&[&["merge", "--format", "json"], &paths.iter().map(String::as_str).collect::<Vec<_>>()[..]].concat())
+}
+
+#[track_caller]
+fn assert_alike(merged: &Value, whole: &Value) {
+    for key in ["complete", "combinations", "count", "results", "goals"] {
+        assert_eq!(merged[key], whole[key], "{key}");
+    }
+}
+
+#[test]
+fn parts_in_any_order_are_the_whole() {
+    let folder = folder("parts");
+    for further in [&["--results", "3"][..], &["--all"]] {
+        let whole = json_of(&run_all(&with(&[&["--format", "json"], further].concat())));
+        assert_eq!(whole["complete"], true);
+        assert!(whole["results"].as_array().is_some_and(|results| results.len() >= 3));
+        for of in 1..=4 {
+            let mut paths = parts(&folder, of, further);
+            assert_alike(&json_of(&merge(&paths)), &whole);
+            paths.reverse();
+            let merged = merge(&paths);
+            assert_eq!(merged.code, 0, "{}", merged.stderr);
+            assert_alike(&json_of(&merged), &whole);
+        }
+    }
+}
+
+#[test]
+fn parts_that_do_not_make_a_whole_are_told() {
+    let folder = folder("not-whole");
+    let paths = parts(&folder, 3, &[]);
+    let missing = merge(&[paths[2].clone(), paths[0].clone()]);
+    assert_eq!((missing.code, json_of(&missing)["complete"].clone()), (1, json!(false)));
+    assert!(missing.stderr.contains("part 2 is missing, so that nothing is proven"), "{}", missing.stderr);
+    let shown = run(&["merge", &paths[0]]);
+    assert!(shown.stdout.contains("NOT complete") && shown.stdout.contains("at least"), "{}", shown.stdout);
+
+    let sources = paths.iter().map(|path| fs::read_to_string(path).expect("it was written"));
+    let source = sources.into_iter().find(|source| source.contains("\"L\":")).expect("a part holds results");
+    let edited = |name: &str, edit: &dyn Fn(&mut Value)| {
+        let mut value: Value = serde_json::from_str(&source).expect("it is JSON");
+        edit(&mut value);
+        let path = folder.join(format!("{name}.json"));
+        fs::write(&path, value.to_string()).expect("it can be written");
+        path.display().to_string()
+    };
+    let written = |name: &str, text: &[u8]| {
+        let path = folder.join(name);
+        fs::write(&path, text).expect("it can be written");
+        path.display().to_string()
+    };
+    let other = folder.join("other");
+    fs::create_dir_all(&other).expect("the folder can be made");
+    let other = parts(&other, 3, &["--margin", "1/9"]);
+    let same = "are the same part";
+    let not_found = "does not hold what a search of its request finds";
+    let not_json = "is not the JSON of a search";
+    let cases = [
+        ("twice", vec![paths[0].clone(), paths[0].clone()], same),
+        ("another search", vec![paths[0].clone(), other[1].clone()], "is a part of another search"),
+        ("cut in two", vec![written("half.json", &source.as_bytes()[..source.len() / 2])], not_json),
+        ("no text", vec![written("bytes.json", &[0xff, 0xfe, 0])], not_json),
+        ("empty", vec![written("empty.json", b"")], not_json),
+        ("other JSON", vec![written("other.json", b"{\"a\": 1}")], not_json),
+        ("no such file", vec![folder.join("none.json").display().to_string()], "there is no such file"),
+        ("teeth", vec![edited("teeth", &|it| it["results"][0]["teeth"]["L"] = json!(18))], not_found),
+        ("no teeth", vec![edited("no-teeth", &|it| it["results"][0]["teeth"]["L"] = json!(0))], not_found),
+        ("measure", vec![edited("measure", &|it| it["results"][0]["measures"][0] = json!("0"))], not_found),
+        ("result gone", vec![edited("gone", &|it| drop(it["results"].as_array_mut().map(Vec::pop)))], not_found),
+        ("excluded", vec![edited("excluded", &|it| it["excluded"][0]["combinations"] = json!(7))], not_found),
+        ("beaten", vec![edited("beaten", &|it| it["beaten"] = json!(u64::MAX))], not_found),
+        ("count", vec![edited("count", &|it| it["count"] = json!(u64::MAX))], "do not hold a sound request"),
+        ("part", vec![edited("part", &|it| it["part"] = json!([9, 3]))], "says that it is part 9 of 3"),
+        ("request", vec![edited("request", &|it| it["origin"]["request"] = json!("Search("))], "sound request"),
+        ("gearset", vec![edited("gearset", &|it| it["origin"]["description"] = json!("Gearset("))], "sound request"),
+    ];
+    for (name, paths, meant) in cases {
+        let wrong = merge(&paths);
+        assert_eq!(wrong.code, 2, "{name}: {} {}", wrong.stdout, wrong.stderr);
+        assert!(wrong.stderr.contains(meant) && wrong.stderr.contains("hint: "), "{name}: {}", wrong.stderr);
+        assert_eq!(wrong.stdout, "", "{name}");
+    }
+    let renamed = edited("renamed", &|it| {
+        it["excluded"][0]["requirement"] = json!("other");
+        let other = it["part"][0] == json!(1);
+        it["part"] = if other { json!([2, 3]) } else { json!([1, 3]) };
+    });
+    let original = written("original.json", source.as_bytes());
+    let wrong = merge(&[original, renamed]);
+    assert!(wrong.code == 2 && wrong.stderr.contains(not_found), "{}", wrong.stderr);
+}
+
+#[test]
+fn gnu_parallel_searches_in_parts() {
+    let asked = Command::new("parallel").arg("--version").stdin(Stdio::null()).output();
+    if !asked.is_ok_and(|version| String::from_utf8_lossy(&version.stdout).starts_with("GNU parallel")) {
+        assert!(std::env::var("TOOTHMARK_PARALLEL").as_deref() != Ok("required"), "there is no GNU parallel");
+        // Not by a macro: what those print is kept back where a test succeeds.
+        writeln!(std::io::stderr(), "SKIPPED, no GNU parallel").expect("standard error is open");
+        return;
+    }
+    let folder = folder("parallel");
+    let request = folder.join("request.ron");
+    fs::write(&request, REQUEST).expect("it can be written");
+    let line = format!(
+        "{} search request.ron --part {{}}/2 --threads 1 --format json > part-{{}}.json",
+        env!("CARGO_BIN_EXE_toothmark")
+    );
+    let done =
+        Command::new("parallel").current_dir(&folder).args([&line, ":::", "1", "2"]).stdin(Stdio::null()).output();
+    let done = done.expect("it was there");
+    assert!(done.status.success(), "{}", String::from_utf8_lossy(&done.stderr));
+    let paths = [1, 2].map(|part| folder.join(format!("part-{part}.json")).display().to_string());
+    let whole = run(&["search", &request.display().to_string(), "--format", "json"]);
+    assert_alike(&json_of(&merge(&paths)), &json_of(&whole));
+}
+
+/// A small request: the quarry hub with another cluster.
+const REQUEST: &str = r#"Search(
+    gearset: "quarry-wheel-hub",
+    teeth: { "S": (18, 22), "large": (38, 42), "small": (14, 18), "R": (74, 78) },
+    ratios: { "ring held": Between("10", "11") },
+    room: "1/4",
+)
+"#;
+
+/// Whether a process takes care of SIGINT itself, as soon as it does (Linux).
+#[cfg(target_os = "linux")]
+fn catches_interrupts(process: u32) -> bool {
+    let status = fs::read_to_string(format!("/proc/{process}/status")).unwrap_or_default();
+    let mask = status.lines().find_map(|line| line.strip_prefix("SigCgt:")).unwrap_or("0").trim().to_owned();
+    u64::from_str_radix(&mask, 16).is_ok_and(|mask| mask & 0b10 != 0)
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn ctrl_c_ends_a_long_search_with_what_it_has() {
+    for format in ["json", "text"] {
+        let mut long = vec!["search".to_owned(), "--format".into(), format.into(), "--margin=1/40".into()];
+        for gear in ["D", "L", "R", "d", "l", "r"] {
+            long.push(format!("--teeth={gear}=12..400"));
+        }
+        long.extend(["--ratio=low=2.8139".to_owned(), "--sums-within=9".to_owned()]);
+        let mut child = command(&long.iter().map(String::as_str).collect::<Vec<_>>())
+            .stdout(Stdio::piped())
+            .stderr(Stdio::piped())
+            .spawn()
+            .expect("the program starts");
+        while !catches_interrupts(child.id()) {
+            assert!(child.try_wait().expect("it can be asked").is_none(), "it is still at work");
+            std::thread::yield_now();
+        }
+        let sent = Command::new("kill").args(["-INT", &child.id().to_string()]).status();
+        assert!(sent.expect("kill is there").success());
+        let output = child.wait_with_output().expect("it ends");
+        assert_eq!(output.status.code(), Some(1), "{}", String::from_utf8_lossy(&output.stderr));
+        let text = String::from_utf8(output.stdout).expect("it is UTF-8");
+        if format == "json" {
+            let json: Value = serde_json::from_str(&text).expect("it is whole");
+            assert_eq!(json["complete"], false);
+            assert_ne!(json["undecided"], 0);
+        } else {
+            assert!(text.contains("NOT complete") && text.contains("at least"), "{text}");
+            assert!(!text.contains("Near misses"), "{text}");
+        }
+    }
+}
+
+#[test]
+fn results_are_written_as_descriptions_that_give_the_listed_ratios() {
+    let folder = folder("write");
+    let results = folder.join("results");
+    let path = results.display().to_string();
+    let found = run_all(&with(&["--results", "4", "--format", "json", "--write", &path]));
+    assert_eq!(found.code, 0, "{}", found.stderr);
+    let listed = json_of(&found)["results"].as_array().expect("a list").clone();
+    assert!(listed.len() >= 4);
+    for (place, listed) in listed.iter().enumerate() {
+        let source = fs::read_to_string(results.join(format!("result-{}.ron", place + 1))).expect("it was written");
+        let set = description::read(&source).expect("it reads in again");
+        for (gear, teeth) in listed["teeth"].as_object().expect("names") {
+            let id = set.gear_named(gear).expect("it is there");
+            assert_eq!(json!(set.gear(id).tooth_count().get()), *teeth);
+        }
+        let motions = motions(&set);
+        for (state, ratio) in listed["ratios"].as_object().expect("names") {
+            let motion = motions.iter().find(|motion| motion.state == *state).expect("it is there");
+            assert_eq!(json!(motion.verdict.ratio().expect("it drives").to_string()), *ratio);
+        }
+    }
+    let again = run_all(&with(&["--results", "4", "--write", &path]));
+    assert!(again.code == 2 && again.stderr.contains("is there already"), "{}", again.stderr);
+}
+
+#[test]
+fn the_keys_of_the_json_are_as_promised() {
+    let json = json_of(&run_all(&with(&["--format", "json", "--results", "1"])));
+    let keys = |value: &Value| value.as_object().expect("an object").keys().cloned().collect::<Vec<_>>();
+    let all = [
+        "complete",
+        "combinations",
+        "visited",
+        "count",
+        "results",
+        "goals",
+        "beaten",
+        "undecided",
+        "excluded",
+        "part",
+        "origin",
+    ];
+    assert_eq!(keys(&json), all);
+    assert_eq!(keys(&json["results"][0]), ["teeth", "pins", "ratios", "objective", "measures", "modules"]);
+    assert_eq!(keys(&json["results"][0]["objective"]), ["fraction", "decimal"]);
+    assert_eq!(json["combinations"], 9 * 9 * 7 * 7);
+    let csv = run_all(&with(&["--format", "csv", "--results", "1"])).stdout;
+    assert!(csv.starts_with("result,gear,teeth,objective\n1,L,"), "{csv}");
+}
+
+#[test]
+fn the_number_of_threads_and_of_results_changes_no_answer() {
+    let more = |further: &[&str]| json_of(&run_all(&with(&[&["--sums-within=3", "--format=json"], further].concat())));
+    let one = more(&["--threads", "1"]);
+    assert_eq!(one, more(&["--threads", "3"]));
+    let all = more(&["--all"]);
+    let all = all["results"].as_array().expect("a list");
+    assert_eq!(json!(all.len()), one["count"]);
+    let ten = one["results"].as_array().expect("a list");
+    assert!(ten.len() >= 10 && ten.len() < all.len());
+    assert_eq!(ten[..], all[..ten.len()], "the best first");
+}
+
+fn shown(name: &str, columns: &str, arguments: &[&str]) {
+    let mut program = command(arguments);
+    program.env("COLUMNS", columns);
+    let answer = run_with(program, b"");
+    assert!(answer.code < 2, "{}", answer.stderr);
+    insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {
+        insta::assert_snapshot!(name, answer.stdout);
+    });
+}
+
+#[test]
+fn a_search_shows_the_best_the_proof_and_what_excluded_the_rest() {
+    let best = [&ASKED[..], &["--results", "3"]].concat();
+    shown("search-best", "100", &best);
+    shown("search-best-narrow", "48", &best);
+    let pair = ["search", "--teeth=L=15..30", "--teeth=l=27..42", "--ratio=low=2.5", "--keep-pin-circle"];
+    shown("search-compare", "100", &[&pair[..], &["--results", "1", "--compare"]].concat());
+    let near = ["search", "--teeth=L=19..21", "--teeth=l=33..38", "--ratio=low=2..2.75", "--margin=1/8"];
+    shown("search-near-misses", "100", &near);
+    let nothing = ["search", "--teeth=L=19..21", "--teeth=l=36..38", "--ratio=low=2.7..2.75", "--margin=1/4"];
+    shown("search-nothing", "100", &nothing);
+}
+
+#[test]
+fn a_request_written_out_reads_in_as_the_same() {
+    let mut text = RequestText::default();
+    assert_eq!(RequestText::read(&text.write()), Ok(text.clone()));
+    text.gearset = Some("say \"when\".ron".into());
+    text.allow_teeth("L", 15, 30);
+    text.allow_teeth("größer\n", 25, 45);
+    text.allow_pins("cluster", vec![3, 4]);
+    for (state, wish) in [("low", "11/4"), ("reverse", "-3..-2"), ("a", "largest"), ("b", "smallest")] {
+        text.wish_ratio(state, wish);
+    }
+    text.marks = MarksWanted::Parallel;
+    text.margin = Some("1/20".into());
+    text.room = Some("-0.5".into());
+    text.fewest_teeth = Some(17);
+    text.most_parts = Some(3);
+    text.goals = vec![Goal::FewestTeeth, Goal::FewestParts];
+    for shared in [
+        CenterDistancesText::Equal,
+        CenterDistancesText::Within("3/2".into()),
+        CenterDistancesText::Kept,
+        CenterDistancesText::Free,
+    ] {
+        text.center_distances = shared;
+        assert_eq!(RequestText::read(&text.write()), Ok(text.clone()), "{}", text.write());
+    }
+}
+
+/// A request that is wrong, a part of what is said, and a part of the hint.
+type Wrong = (Vec<u8>, &'static str, &'static str);
+
+fn wrong_requests() -> Vec<Wrong> {
+    let teeth = "teeth: { \"L\": (15, 30) }";
+    let within = |rest: &str| format!("Search({teeth}, {rest})").into_bytes();
+    let whole = |text: &str| text.as_bytes().to_vec();
+    vec![
+        (whole("Search(teeth: { \"LL\": (15, 30) })"), "there is no gear \"LL\"", "did you mean \"L\"?"),
+        (whole("Search(teeth: { \"zzzz\": (15, 30) })"), "there is no gear \"zzzz\"", "\"D\", \"L\", \"R\""),
+        (within("ratios: { \"loww\": Largest }"), "there is no state \"loww\"", "did you mean \"low\"?"),
+        (within("ratios: { \"neutral\": Largest }"), "in state \"neutral\" the output is not driven", "drives"),
+        (within("pins: { \"clusters\": [3] }"), "there is no planet \"clusters\"", "did you mean \"cluster\"?"),
+        (within("pins: { \"cluster\": [0, 3] }"), "cannot have [0, 3] pins", "from 1 on"),
+        (within("pins: { \"cluster\": [-3] }"), "cannot have [-3] pins", "from 1 on"),
+        (within("pins: { \"cluster\": [] }"), "is to have no pins", "[3, 4]"),
+        (whole("Search(teeth: { \"L\": (30, 15) })"), "from 30 to 15 teeth", "the fewest teeth first"),
+        (whole("Search(teeth: { \"L\": (0, 15) })"), "0 is not a number of teeth", "from 1 to"),
+        (whole("Search(teeth: { \"L\": (1, 99999999) })"), "99999999 is not a number of teeth", "from 1 to"),
+        (whole("Search(teeth: { \"L\": (15, 30), \"L\": (15, 20) })"), "gear \"L\" is named twice", "leave one"),
+        (within("ratios: { \"low\": Largest, \"low\": Smallest }"), "state \"low\" is named twice", "leave one"),
+        (within("teeth: {}"), "teeth", "write it like"),
+        (whole("Search()"), "no gear is named", "name gears"),
+        (
+            within("ratios: { \"low\": Near(\"0\") }"),
+            "what is wanted of the ratio of state \"low\" cannot be",
+            "other than 0",
+        ),
+        (within("ratios: { \"low\": Between(\"3\", \"2\") }"), "cannot be", "from the lower to the higher"),
+        (within("ratios: { \"low\": Near(2.75) }"), "line 1, column", "write it like"),
+        (within("ratios: { \"low\": Near(\"two\") }"), "\"two\" is not a ratio", "in quotes"),
+        (within("ratios: { \"low\": Near(\"1/0\") }"), "\"1/0\" is not a ratio", "in quotes"),
+        (within("margin: \"-1/4\""), "\"-1/4\" is below 0", "from 0 on"),
+        (within("center_distances: Within(\"-1\")"), "\"-1\" is below 0", "from 0 on"),
+        (within("center_distances: Within(\"x\")"), "\"x\" is not a number of teeth", "in quotes"),
+        (within("colour: 3"), "colour", "write it like"),
+        (within("goals: [Cheapest]"), "Cheapest", "write it like"),
+        (within("gearset: \"no-such-file.ron\""), "there is no such file", "name a file"),
+        (whole("Search(teeth: 3)"), "line 1, column", "write it like"),
+        (whole("Gearset()"), "a request begins with Search(", "--gearset"),
+        (whole("  \n"), "the file is empty", "write a request"),
+        (vec![b'S', 0xff, 0xfe], "no text in UTF-8", "plain text"),
+        (vec![b' '; LARGEST_FILE + 1], "too large for a request", "bytes"),
+        (whole(&"(".repeat(100_000)), "line 1, column", "write it like"),
+    ]
+}
+
+#[test]
+fn wrong_requests_say_what_is_wrong_and_what_to_write() {
+    let folder = folder("wrong");
+    let path = folder.join("request.ron");
+    let request = path.display().to_string();
+    for (text, meant, hint) in wrong_requests() {
+        fs::write(&path, &text).expect("it can be written");
+        let wrong = run(&["search", &request]);
+        let text = String::from_utf8_lossy(&text[..text.len().min(80)]).into_owned();
+        assert_eq!(wrong.code, 2, "{text}: {} {}", wrong.stdout, wrong.stderr);
+        let hinted = wrong.stderr.split_once("hint: ").unwrap_or_else(|| panic!("{text}: {}", wrong.stderr)).1;
+        assert!(wrong.stderr.contains(meant) && hinted.contains(hint), "{text}: {}", wrong.stderr);
+        assert_eq!(wrong.stdout, "", "{text}");
+    }
+}
+
+#[test]
+fn wrong_arguments_are_named() {
+    let arguments = [
+        (vec!["search", "no-such-request.ron"], "there is no such file"),
+        (vec!["search", "."], "is a folder"),
+        (vec!["search", "--teeth", "L"], "is not a range of teeth"),
+        (vec!["search", "--teeth", "L=15..20", "--ratio", "low"], "is not a wish for a ratio"),
+        (vec!["search", "--teeth", "L=15..20", "--teeth", "L=15..20"], "gear \"L\" is named twice"),
+        (vec!["search", "--pins", "cluster=3", "--pins", "cluster=4"], "planet \"cluster\" is named twice"),
+        (vec!["search", "--teeth", "L=15..20", "--pins", "cluster"], "is not a choice of pins"),
+        (vec!["search", "--teeth", "L=15..20", "--part", "3/2"], "is not a part"),
+        (vec!["search", "--teeth", "L=15..20", "--part", "0/2"], "is not a part"),
+        (vec!["search", "--teeth", "L=15..20", "--results", "0"], "--results"),
+        (vec!["search", "--teeth", "L=15..20", "--sums-within", "1", "--keep-pin-circle"], "--keep-pin-circle"),
+        (vec!["search", "--teeth", "L=15..20", "--compare", "--format", "json"], "a comparison is for people"),
+        (vec!["search"], "no gear is named"),
+    ];
+    for (arguments, meant) in arguments {
+        let wrong = run(&arguments);
+        assert_eq!(wrong.code, 2, "{arguments:?}: {}", wrong.stderr);
+        assert!(wrong.stderr.contains(meant), "{arguments:?}: {}", wrong.stderr);
+    }
+}
+
+#[test]
+fn the_request_of_the_readme_is_sound_and_serves() {
+    let readme = read_file("README.md");
+    let start = readme.find("\nSearch(").expect("it is there") + 1;
+    let text = &readme[start..start + readme[start..].find("\n)").expect("it ends") + 2];
+    let text = text.replace("mine.ron", "inspection-railcar").replace("Avoided", "Allowed");
+    let answer = run_with(command(&["search", "-", "--format", "json"]), text.as_bytes());
+    let json = json_of(&answer);
+    assert!(json["complete"] == true && json["count"] != 0, "{} {}", answer.stdout, answer.stderr);
+}
+
+#[test]
+fn a_request_names_a_gearset_beside_it_or_a_built_in_one() {
+    let folder = folder("beside");
+    let text = REQUEST.replace("quarry-wheel-hub", "mine.ron");
+    fs::write(folder.join("request.ron"), text).expect("it can be written");
+    fs::write(folder.join("mine.ron"), description::write(read_example("quarry-wheel-hub").draft()))
+        .expect("so can it");
+    fs::write(folder.join("built-in.ron"), REQUEST).expect("it can be written");
+    let [beside, built_in] = ["request.ron", "built-in.ron"].map(|name| {
+        let answer = run(&["search", &folder.join(name).display().to_string(), "--format", "json"]);
+        json_of(&answer)["results"].clone()
+    });
+    assert!(beside.as_array().is_some_and(|results| !results.is_empty()));
+    assert_eq!(beside, built_in);
+    let piped = run_with(command(&["search", "-", "--format", "json"]), REQUEST.as_bytes());
+    assert_eq!(json_of(&piped)["results"], built_in);
+}

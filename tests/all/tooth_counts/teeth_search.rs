@@ -1,0 +1,711 @@
+//! Does the search for other tooth counts find what trying every combination finds?
+//!
+//! Random requests on gearsets of every kind. The twin builds the gearset of every combination and asks
+//! the public analyses whether it serves: timing, clearance, motions, comparison; of the search it
+//! knows only the request. It lists what each combination breaks, so that near misses are checked as well.
+
+use std::collections::BTreeSet;
+
+use num_integer::Integer;
+use num_traits::{Signed, Zero};
+use proptest::prelude::*;
+use toothmark::clearance::{Faces, Gap, NotPlaced, gaps};
+use toothmark::comparison::{PartChange, changes};
+use toothmark::drawing::layout;
+use toothmark::exact::{Fraction, fraction, to_float};
+use toothmark::gearset::{DraftPins, Gear, GearId, GearKind, Gearset, MemberId, MeshId, Pair, Pitch, PlanetGroup};
+use toothmark::kinematics::motions;
+use toothmark::search::{Options, Outcome, Wanted};
+use toothmark::timing::{Fit, GroupTiming, MarginSearch, Method, timing};
+use toothmark::tooth_search::{
+    CenterDistances, CommonFactors, Counted, Goal, MarksWanted, RatioWish, RequestText, TeethAnswer, TeethFault,
+    TeethFound, TeethPlan, TeethRange, TeethRequest, Wish,
+};
+
+use crate::support::sets::{read_example, read_file, read_set};
+use crate::support::trains::{Tape, tape};
+
+/// All tooth counts and all numbers of pins of a gearset.
+type Counts = (Vec<u16>, Vec<usize>);
+
+fn counts(set: &Gearset) -> Counts {
+    let pins = set.planet_groups().iter().map(|group| group.places().len()).collect();
+    (set.gears().iter().map(|gear| gear.tooth_count().get()).collect(), pins)
+}
+
+/// The gearsets: one cluster of two or three gears, plain planets, planets in mesh, two carriers, bevel gears, an
+/// internal planet; with given unequal pins, profile shifts and two pitches.
+fn gearset(at: usize) -> Gearset {
+    const NAMES: [&str; 12] = [
+        "millrace-winch",
+        "inspection-railcar",
+        "slipway-screw",
+        "barn-hoist-three-centre",
+        "lock-keepers-astern-gear",
+        "double-stepped-hoist",
+        "cross-coupled-two-set",
+        "common-sun-two-set",
+        "bevel-reducer",
+        "hoop-reducer",
+        "profile-shift-swap",
+        "five-speed-hub-two-suns",
+    ];
+    if let Some(name) = NAMES.get(at) {
+        return read_example(name);
+    }
+    let changed = |name: &str, from: &str, to: &str| {
+        let source = read_file(&format!("gearsets/{name}.ron"));
+        assert!(source.contains(from), "{name}: {from}");
+        read_set(name, &source.replacen(from, to, 1))
+    };
+    match at - NAMES.len() {
+        0 => changed("millrace-winch", "pins: Equal(3)", "pins: Turns([0, \"1/4\", \"4/7\"])"),
+        1 => {
+            changed("inspection-railcar", "states: {", "profile_shifts: {\"l\": \"1/4\", \"L\": -0.25},\n    states: {")
+        }
+        2 => changed("inspection-railcar", "(\"L\", \"l\")", "(\"L\", \"l\", (pitch: Module(2.375)))"),
+        _ => {
+            changed("lock-keepers-astern-gear", "states: {", "profile_shifts: {\"i\": 0.3, \"o\": 0.3},\n    states: {")
+        }
+    }
+}
+const SETS: usize = 16;
+
+#[derive(Debug, Clone)]
+struct Case {
+    set: Gearset,
+    request: TeethRequest,
+}
+
+fn case() -> impl Strategy<Value = Case> {
+    tape(60).prop_map(|mut tape| {
+        let set = gearset(tape.below(SETS));
+        let request = request(&mut tape, &set);
+        Case { set, request }
+    })
+}
+
+fn request(tape: &mut Tape, set: &Gearset) -> TeethRequest {
+    let mut gears: Vec<GearId> = set.gear_ids().collect();
+    let mut ranges = Vec::new();
+    for _ in 0..2 + tape.below(2) {
+        let gear = gears.remove(tape.below(gears.len()));
+        let now = set.gear(gear).tooth_count().get();
+        let [fewer, more] = [tape.below(3), 1 + tape.below(2)].map(|count| u16::try_from(count).expect("it is small"));
+        ranges.push(TeethRange { gear, fewest: now.saturating_sub(fewer).max(1), most: now + more });
+    }
+    let mut request = TeethRequest::new(ranges);
+    if tape.once_in(3) {
+        let group = tape.pick(set.planet_groups());
+        request.pins.push((group.planets()[0], tape.pick(&[vec![3, 4], vec![1, 2, 5], vec![2, 3, 6]])));
+    }
+    request.ratios = wishes(tape, set);
+    request.center_distances = match tape.below(5) {
+        0 | 1 => CenterDistances::Free,
+        2 => CenterDistances::Equal,
+        3 => CenterDistances::Kept,
+        _ => CenterDistances::Within(tape.pick(&[fraction(1, 1), fraction(2, 1), fraction(1, 2)])),
+    };
+    request.marks = tape.pick(&[MarksWanted::Any, MarksWanted::Any, MarksWanted::Radial, MarksWanted::Parallel]);
+    request.least_margin = tape.once_in(4).then(|| tape.pick(&[fraction(1, 20), fraction(1, 8), fraction(1, 5)]));
+    request.least_room = tape.pick(&[None, Some(fraction(1, 2)), Some(fraction(-4, 1)), Some(fraction(0, 1))]);
+    request.fewest_teeth = tape.once_in(6).then(|| tape.pick(&[17, 24]));
+    if tape.once_in(5) {
+        request.common_factors = CommonFactors::Avoided;
+    }
+    request.most_parts = tape.once_in(4).then(|| tape.pick(&[0, 1, 2, 3]));
+    if tape.once_in(3) {
+        request.goals = tape.pick(&[vec![Goal::FewestTeeth], vec![Goal::FewestParts, Goal::FewestTeeth]]);
+    }
+    request
+}
+
+/// Wishes for states that drive, about the ratios as they are.
+fn wishes(tape: &mut Tape, set: &Gearset) -> Vec<RatioWish> {
+    let ratio = |motion: &toothmark::kinematics::StateMotion| motion.verdict.ratio().cloned();
+    let driving: Vec<(String, Fraction)> =
+        motions(set).iter().filter_map(|motion| Some((motion.state.clone(), ratio(motion)?))).collect();
+    let mut wishes: Vec<RatioWish> = Vec::new();
+    for _ in 0..tape.below(3) {
+        let (state, now) = tape.pick(&driving);
+        let off = now.abs() / fraction(tape.between(4, 60), 1);
+        let wish = match tape.below(5) {
+            0 | 1 => Wish::Between(&now - &off, &now + &off),
+            2 => Wish::Near(&now + off),
+            3 => Wish::Largest,
+            _ => Wish::Smallest,
+        };
+        if wishes.iter().all(|wished| wished.state != state) {
+            wishes.push(RatioWish { state, wish });
+        }
+    }
+    wishes
+}
+
+impl Case {
+    /// Every combination: as counts of the ranges and numbers of the pins.
+    fn combinations(&self) -> Vec<Vec<i64>> {
+        let ranges = self.request.ranges.iter().map(|range| (i64::from(range.fewest)..=range.most.into()).collect());
+        let pins = self.request.pins.iter().map(|(_, pins)| pins.iter().map(|&pins| i64::from(pins)).collect());
+        let choices: Vec<Vec<i64>> = ranges.chain(pins).collect();
+        choices.iter().fold(vec![Vec::new()], |combinations, choices| {
+            let with = |combination: &Vec<i64>| {
+                choices.iter().map(|&choice| [combination.as_slice(), &[choice]].concat()).collect::<Vec<_>>()
+            };
+            combinations.iter().flat_map(with).collect()
+        })
+    }
+
+    /// The gearset of a combination, if it is one.
+    fn built(&self, combination: &[i64]) -> Option<Gearset> {
+        let (teeth, pins) = combination.split_at(self.request.ranges.len());
+        let mut draft = self.set.draft().clone();
+        for (range, &count) in self.request.ranges.iter().zip(teeth) {
+            let name = self.set.gear(range.gear).name();
+            for gear in draft.gears_mut().filter(|gear| gear.name == name) {
+                gear.tooth_count = count;
+            }
+        }
+        for ((planet, _), &count) in self.request.pins.iter().zip(pins) {
+            let group = self.set.planet_groups().iter().find(|group| group.planets().contains(planet));
+            let names = group.expect("it is a planet").planets().iter().map(|&planet| self.set.member(planet).name());
+            let names: Vec<&str> = names.collect();
+            for planet in draft.planets.iter_mut().filter(|planet| names.contains(&planet.name.as_str())) {
+                planet.pins = DraftPins::Equal(count);
+            }
+        }
+        Gearset::new(draft).ok()
+    }
+
+    fn varies(&self, gear: GearId) -> bool {
+        self.request.ranges.iter().any(|range| range.gear == gear)
+    }
+
+    /// The kinds of requirements that a gearset breaks.
+    fn broken(&self, set: &Gearset) -> BTreeSet<&'static str> {
+        let mut broken = BTreeSet::new();
+        let mut hold = |kind, holds: bool| {
+            if !holds {
+                broken.insert(kind);
+            }
+        };
+        let groups = timing(set, Method::Quickest);
+        hold("together", groups.iter().all(GroupTiming::pins_go_together));
+        hold("loops", groups.iter().all(|group| !group.pins_go_together() || group.goes_together()));
+        hold("marks", groups.iter().all(|group| self.marks_serve(group)));
+        hold("margin", set.planet_groups().iter().zip(&groups).all(|(_, group)| self.is_far(group)));
+        hold("room", set.planet_groups().iter().all(|group| self.has_room(set, group)));
+        hold("ratio", self.request.ratios.iter().all(|wished| has_ratio(set, wished)));
+        hold("hunting", self.request.common_factors == CommonFactors::Allowed || all_hunt(set));
+        hold("few teeth", self.request.fewest_teeth.is_none_or(|fewest| self.all_have(set, fewest)));
+        hold("parts", self.request.most_parts.is_none_or(|most| parts_changed(&self.set, set) <= most));
+        hold("sums", self.sums_agree(set));
+        hold("circle", self.request.center_distances != CenterDistances::Kept || self.circles_stay(set));
+        broken
+    }
+
+    fn marks_serve(&self, group: &GroupTiming) -> bool {
+        match self.request.marks {
+            MarksWanted::Any => true,
+            MarksWanted::Radial => group.marks.radial.serves(),
+            MarksWanted::Parallel => group.marks.parallel.serves(),
+        }
+    }
+
+    /// A group that does not go together has no margin, and breaks another requirement anyway.
+    fn is_far(&self, group: &GroupTiming) -> bool {
+        let Some(least) = &self.request.least_margin else { return true };
+        group.margin_search == MarginSearch::Complete
+            && group.margin.as_ref().is_none_or(|margin| margin.teeth >= *least)
+    }
+
+    fn has_room(&self, set: &Gearset, group: &PlanetGroup) -> bool {
+        let least = self.request.least_room.as_ref().map(to_float);
+        match gaps(set, group) {
+            Ok(gaps) => {
+                let lies_apart = |gap: &Gap| gap.faces == Faces::InOnePlane && self.overlaps_now(gap.gears);
+                least.is_none_or(|least| gaps.iter().all(|gap| gap.modules >= least - 1e-9 || lies_apart(gap)))
+            }
+            Err(NotPlaced::Bevel(_) | NotPlaced::NoMesh | NotPlaced::NoDistance(_)) => true,
+            Err(_) => false,
+        }
+    }
+
+    /// Whether two gears are in one another's way as described: they cannot be in one plane then.
+    fn overlaps_now(&self, gears: Pair<GearId>) -> bool {
+        let now = self.set.planet_groups().iter().filter_map(|group| gaps(&self.set, group).ok()).flatten();
+        now.into_iter().any(|gap| gap.gears == gears && gap.modules < 0.0)
+    }
+
+    fn all_have(&self, set: &Gearset, fewest: u16) -> bool {
+        let is_asked = |&gear: &GearId| self.varies(gear) && set.gear(gear).kind() != GearKind::Internal;
+        set.gear_ids().filter(is_asked).all(|gear| set.gear(gear).tooth_count().get() >= fewest)
+    }
+
+    /// Whether the centre distances of every planet agree where one of them may change.
+    fn sums_agree(&self, set: &Gearset) -> bool {
+        set.member_ids().all(|planet| {
+            let meshes = central_meshes(set, planet);
+            let Some((&first, others)) = meshes.split_first() else { return true };
+            others.iter().all(|&other| {
+                let asked = [first, other]
+                    .iter()
+                    .any(|&mesh| set.mesh(mesh).gears().both().iter().any(|&&gear| self.varies(gear)));
+                let apart = |set: &Gearset| (distance(set, first) - distance(set, other)).abs();
+                match &self.request.center_distances {
+                    _ if !asked => true,
+                    CenterDistances::Free => true,
+                    CenterDistances::Equal | CenterDistances::Kept => apart(set) <= apart(&self.set),
+                    CenterDistances::Within(teeth) => {
+                        apart(set) <= teeth * module(set, first).min(module(set, other)) / fraction(2, 1)
+                    }
+                }
+            })
+        })
+    }
+
+    fn circles_stay(&self, set: &Gearset) -> bool {
+        set.member_ids().all(|planet| {
+            let first = central_meshes(set, planet).first().copied();
+            first.is_none_or(|mesh| distance(set, mesh) == distance(&self.set, mesh))
+        })
+    }
+
+    /// The measure of every goal, and whether more is better.
+    fn measures(&self, set: &Gearset) -> Vec<(Fraction, bool)> {
+        let mut measures = Vec::new();
+        let off = self.request.ratios.iter().filter_map(|wished| match &wished.wish {
+            Wish::Near(target) => Some((ratio(set, &wished.state)? / target - fraction(1, 1)).abs()),
+            Wish::Between(..) | Wish::Largest | Wish::Smallest => None,
+        });
+        measures.extend(off.max().map(|worst| (worst, false)));
+        for wished in &self.request.ratios {
+            let size = ratio(set, &wished.state).expect("it serves").abs();
+            match wished.wish {
+                Wish::Largest => measures.push((size, true)),
+                Wish::Smallest => measures.push((size, false)),
+                Wish::Near(_) | Wish::Between(..) => {}
+            }
+        }
+        let mut goals = self.request.goals.clone();
+        if measures.is_empty() && goals.is_empty() {
+            goals.push(Goal::FewestParts);
+        }
+        measures.extend(goals.iter().map(|goal| match goal {
+            Goal::FewestParts => (fraction(parts_changed(&self.set, set).into(), 1), false),
+            Goal::FewestTeeth => {
+                let teeth = set.gears().iter().map(|gear| i64::from(gear.tooth_count().get())).sum();
+                (fraction(teeth, 1), false)
+            }
+        }));
+        measures
+    }
+}
+
+fn ratio(set: &Gearset, state: &str) -> Option<Fraction> {
+    motions(set).iter().find(|motion| motion.state == state)?.verdict.ratio().cloned()
+}
+
+fn has_ratio(set: &Gearset, wished: &RatioWish) -> bool {
+    ratio(set, &wished.state).is_some_and(|ratio| match &wished.wish {
+        Wish::Between(low, high) => (low..=high).contains(&&ratio),
+        Wish::Near(_) | Wish::Largest | Wish::Smallest => true,
+    })
+}
+
+fn all_hunt(set: &Gearset) -> bool {
+    let count = |gear: GearId| set.gear(gear).tooth_count().get();
+    set.meshes().iter().all(|mesh| count(mesh.gears().first).gcd(&count(mesh.gears().second)) == 1)
+}
+
+/// Bodies whose gears or pins differ, each once.
+fn parts_changed(before: &Gearset, after: &Gearset) -> u32 {
+    let name = |change: PartChange| match change {
+        PartChange::Gone { member } | PartChange::New { member, .. } | PartChange::Teeth { member, .. } => member,
+        PartChange::Pins { carrier, .. } => carrier,
+    };
+    let names: BTreeSet<String> = changes(before, after).into_iter().map(name).collect();
+    u32::try_from(names.len()).expect("a few")
+}
+
+fn central_meshes(set: &Gearset, planet: MemberId) -> Vec<MeshId> {
+    if set.carrier_of(planet).is_none() {
+        return Vec::new();
+    }
+    let is_central = |mesh: &MeshId| {
+        let gears = set.mesh(*mesh).gears().both().map(|&gear| set.gear(gear));
+        gears.iter().any(|gear| gear.member() == planet)
+            && gears.iter().any(|gear| set.carrier_of(gear.member()).is_none())
+            && !gears[0].kind().is_bevel()
+    };
+    set.mesh_ids().filter(is_central).collect()
+}
+
+fn module(set: &Gearset, mesh: MeshId) -> Fraction {
+    match set.mesh(mesh).pitch() {
+        None => fraction(1, 1),
+        Some(Pitch::Module(module)) => module.clone(),
+        Some(Pitch::Diametral(pitch)) => fraction(127, 5) / pitch,
+    }
+}
+
+/// The centre distance without shift: half the signed sum of the counts.
+fn distance(set: &Gearset, mesh: MeshId) -> Fraction {
+    let [a, b] = set.mesh(mesh).gears().both().map(|&gear| set.gear(gear));
+    let signed = |gear: &Gear| {
+        let count = i64::from(gear.tooth_count().get());
+        if gear.kind() == GearKind::Internal { -count } else { count }
+    };
+    module(set, mesh) * fraction((signed(a) + signed(b)).abs(), 2)
+}
+
+/// What serves, in no order, with the measures.
+struct Serving {
+    counts: Counts,
+    measures: Vec<(Fraction, bool)>,
+}
+
+fn dominates(one: &Serving, other: &Serving) -> bool {
+    let pairs: Vec<_> = one.measures.iter().zip(&other.measures).collect();
+    let as_good = pairs.iter().all(|((a, larger), (b, _))| if *larger { a >= b } else { a <= b });
+    as_good && pairs.iter().any(|((a, _), (b, _))| a != b)
+}
+
+fn sorted<'a>(found: impl IntoIterator<Item = &'a TeethFound>) -> Vec<(Counts, Vec<Fraction>)> {
+    let mut found: Vec<_> = found.into_iter().map(|found| (counts(&found.set), found.measures.clone())).collect();
+    found.sort();
+    found
+}
+
+fn sorted_twin<'a>(serving: impl IntoIterator<Item = &'a Serving>) -> Vec<(Counts, Vec<Fraction>)> {
+    let plain = |one: &Serving| (one.counts.clone(), one.measures.iter().map(|(measure, _)| measure.clone()).collect());
+    let mut serving: Vec<_> = serving.into_iter().map(plain).collect();
+    serving.sort();
+    serving
+}
+
+#[track_caller]
+fn adds_up(outcome: &Outcome, combinations: usize) {
+    let excluded: u128 = outcome.excluded.iter().map(|one| one.combinations).sum();
+    assert!(outcome.complete, "nothing was left");
+    assert_eq!(outcome.combinations, u128::try_from(combinations).expect("it is small"), "the whole space");
+    assert_eq!(outcome.count + excluded + outcome.beaten, outcome.combinations, "everything is accounted for");
+}
+
+/// The kind of a requirement of the search.
+fn kind(name: &str) -> &'static str {
+    let kinds = [
+        ("keeps one centre distance", "sums"),
+        ("stays on its pin circle", "circle"),
+        ("hunt", "hunting"),
+        ("ratio of", "ratio"),
+        ("the output is driven in", "ratio"),
+        ("the train moves in", "ratio"),
+        ("parts changed", "parts"),
+        ("goes together", "together"),
+        ("go in side by side", "loops"),
+        ("marks serve on", "marks"),
+        ("stay", "room"),
+        ("reach one another", "room"),
+        ("a wrong seating of", "margin"),
+        ("teeth or more", "few teeth"),
+    ];
+    kinds.iter().find(|(part, _)| name.contains(part)).unwrap_or_else(|| panic!("{name}")).1
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(64))]
+
+    #[test]
+    fn other_tooth_counts_found_are_those_that_every_analysis_lets_pass(case in case()) {
+        let combinations = case.combinations();
+        let mut serving = Vec::new();
+        let mut breaking_one: Vec<(Counts, &'static str)> = Vec::new();
+        for set in combinations.iter().filter_map(|combination| case.built(combination)) {
+            let broken = case.broken(&set);
+            match (broken.len(), broken.first()) {
+                (0, _) => serving.push(Serving { counts: counts(&set), measures: case.measures(&set) }),
+                (1, Some(kind)) => breaking_one.push((counts(&set), *kind)),
+                _ => {}
+            }
+        }
+        let plan = TeethPlan::new(&case.set, &case.request).expect("the request is sound");
+        let search =
+            |wanted: &Wanted| -> TeethAnswer { plan.search(wanted, &Options::default()).expect("it is sound") };
+
+        let all = search(&Wanted::All);
+        adds_up(&all.outcome, combinations.len());
+        prop_assert_eq!(sorted(&all.found), sorted_twin(&serving));
+        prop_assert_eq!(all.serving, u128::try_from(serving.len()).expect("a few"));
+        prop_assert_eq!(all.counted, Counted::All);
+        for found in &all.found {
+            for (state, told) in &found.ratios {
+                prop_assert_eq!(Some(told.clone()), ratio(&found.set, state));
+            }
+        }
+
+        if let [_] = plan.goal_names()[..] {
+            let best = search(&Wanted::Best(2));
+            adds_up(&best.outcome, combinations.len());
+            let cost = |one: &Serving| {
+                let (measure, larger) = &one.measures[0];
+                if *larger { -measure.clone() } else { measure.clone() }
+            };
+            let mut costs: Vec<Fraction> = serving.iter().map(cost).collect();
+            costs.sort();
+            let last = costs.get(1).or(costs.last());
+            let meant = serving.iter().filter(|one| last.is_some_and(|last| cost(one) <= *last));
+            prop_assert_eq!(sorted(&best.found), sorted_twin(meant));
+            prop_assert_eq!(best.serving, all.serving);
+        }
+        let front = search(&Wanted::Pareto);
+        adds_up(&front.outcome, combinations.len());
+        let meant = serving.iter().filter(|one| !serving.iter().any(|other| dominates(other, one)));
+        prop_assert_eq!(sorted(&front.found), sorted_twin(meant));
+
+        if serving.is_empty() {
+            for miss in plan.near_misses(&Options::default()).expect("it is sound") {
+                let kind = kind(&miss.without);
+                let place = breaking_one.iter().find(|(counts_of, _)| *counts_of == counts(&miss.found.set));
+                prop_assert_eq!(place.map(|(_, kind)| *kind), Some(kind), "{}", miss.without);
+                let most = breaking_one.iter().filter(|(_, broken)| *broken == kind).count();
+                prop_assert!((1..=u128::try_from(most).expect("a few")).contains(&miss.count), "{}", miss.without);
+            }
+        }
+    }
+}
+
+/// The random requests are no test where nothing, or everything, serves.
+#[test]
+fn the_random_requests_have_some_answers_and_some_without() {
+    use proptest::strategy::ValueTree as _;
+    let mut runner = proptest::test_runner::TestRunner::deterministic();
+    let mut kinds = [0; 3];
+    for _ in 0..60 {
+        let case = case().new_tree(&mut runner).expect("there is one").current();
+        let plan = TeethPlan::new(&case.set, &case.request).expect("the request is sound");
+        let outcome = plan.problem().search(&Wanted::Count, &Options::default()).expect("it is sound");
+        let kind = match outcome.count {
+            0 => 0,
+            some if some < outcome.combinations => 1,
+            _ => 2,
+        };
+        kinds[kind] += 1;
+    }
+    assert!(kinds[0] >= 10 && kinds[1] >= 15, "none, some, all: {kinds:?}");
+}
+
+/// With A held and B driving, nothing turns where A and B mesh alike: B is held through the cluster. Numerator and
+/// denominator of the ratio had the factor that is zero there in common, and the formula still said 1.
+#[test]
+fn a_train_that_locks_at_special_counts_is_not_found_by_its_formula() {
+    let set = read_set(
+        "two suns",
+        r#"Gearset(title: "Two suns",
+            members: { "A": [Sun("A", 20)], "B": [Sun("B", 22)], "C": [], "out": [] },
+            planets: { "p": (carrier: "C", pins: Equal(1), gears: [Gear("a", 20), Gear("b", 20)]) },
+            meshes: [("A", "a"), ("B", "b")], joins: [("B", "out")],
+            states: { "s": Given(held: ["A"], input: "B", output: "out") })"#,
+    );
+    let gear = set.gear_named("B").expect("it is there");
+    let mut request = TeethRequest::new([TeethRange { gear, fewest: 19, most: 22 }]);
+    request.center_distances = CenterDistances::Free;
+    request.ratios.push(RatioWish { state: "s".into(), wish: Wish::Between(fraction(1, 1), fraction(1, 1)) });
+    let plan = TeethPlan::new(&set, &request).expect("the request is sound");
+    let answer = plan.search(&Wanted::All, &Options::default()).expect("it is sound");
+    let mut found: Vec<u16> = answer.found.iter().map(|found| found.teeth[0].1).collect();
+    found.sort_unstable();
+    assert_eq!(found, [19, 21, 22]);
+}
+
+/// The nearest miss without "R goes round p" was a ring inside of its planet, which is no gearset, and ended the
+/// program.
+#[test]
+fn a_ring_that_does_not_go_round_is_no_near_miss() {
+    let set = read_example("millrace-winch");
+    let [ring, planet] = ["R", "p"].map(|name| set.gear_named(name).expect("it is there"));
+    let mut request = TeethRequest::new([
+        TeethRange { gear: ring, fewest: 10, most: 12 },
+        TeethRange { gear: planet, fewest: 12, most: 13 },
+    ]);
+    request.center_distances = CenterDistances::Free;
+    request.least_room = None;
+    let plan = TeethPlan::new(&set, &request).expect("the request is sound");
+    assert_eq!(plan.problem().search(&Wanted::Count, &Options::default()).expect("it is sound").count, 0);
+    for miss in plan.near_misses(&Options::default()).expect("it is sound") {
+        assert!(!miss.without.contains("goes round"), "{}", miss.without);
+    }
+}
+
+/// Pins were asked for once for each of two planets that share them: one choice did nothing, and everything was counted
+/// as often as it had numbers.
+#[test]
+fn pins_of_planets_in_mesh_are_chosen_once() {
+    let set = read_example("lock-keepers-astern-gear");
+    let planets = set.planet_groups()[0].planets().to_vec();
+    let mut request = TeethRequest::new([]);
+    request.pins = planets.iter().map(|&planet| (planet, vec![3, 4])).collect();
+    let fault = TeethPlan::new(&set, &request).expect_err("they are one choice");
+    assert!(matches!(&fault, TeethFault::PinsTwice(name) if name == "outer planet"), "{fault}");
+    assert!(fault.hint().contains("one planet"), "{}", fault.hint());
+}
+
+/// The carrier is another one as soon as its pins stand elsewhere; it was not counted.
+#[test]
+fn another_pin_circle_is_another_carrier() {
+    let set = read_example("millrace-winch");
+    let ranges = [("S", 24, 26), ("p", 18, 20), ("R", 60, 66)].map(|(name, fewest, most)| TeethRange {
+        gear: set.gear_named(name).expect("it is there"),
+        fewest,
+        most,
+    });
+    let most = |parts: u32| {
+        let mut request = TeethRequest::new(ranges);
+        request.most_parts = Some(parts);
+        let plan = TeethPlan::new(&set, &request).expect("the request is sound");
+        plan.search(&Wanted::All, &Options::default()).expect("it is sound").found
+    };
+    // 24, 18, 60 as it is; any other with R = S + 2 p has another sum of S and p, or another S and p.
+    assert!(most(3).iter().all(|found| parts_changed(&set, &found.set) <= 3));
+    assert!(most(4).iter().any(|found| parts_changed(&set, &found.set) == 4));
+}
+
+/// A search that is stopped has not counted all, and does not say that it has.
+#[test]
+fn a_stopped_search_has_counted_some_only() {
+    let set = read_example("inspection-railcar");
+    let ranges: Vec<TeethRange> = set.gear_ids().map(|gear| TeethRange { gear, fewest: 15, most: 45 }).collect();
+    let request = TeethRequest::new(ranges);
+    let plan = TeethPlan::new(&set, &request).expect("the request is sound");
+    let stop = std::sync::atomic::AtomicBool::new(true);
+    let options = Options { stop: Some(&stop), ..Options::default() };
+    let answer = plan.search(&Wanted::Best(1), &options).expect("it is sound");
+    assert!(!answer.outcome.complete);
+    assert_eq!(answer.counted, Counted::AtLeast);
+    assert!(answer.serving >= answer.outcome.count);
+    assert!(!answer.outcome.undecided.is_zero());
+}
+
+/// Margins are those of a seating that is wrong, and the least is kept.
+#[test]
+fn a_least_margin_is_that_of_the_timing() {
+    let set = read_example("inspection-railcar");
+    let [small, large] = ["L", "l"].map(|name| set.gear_named(name).expect("it is there"));
+    let mut request = TeethRequest::new([
+        TeethRange { gear: small, fewest: 18, most: 24 },
+        TeethRange { gear: large, fewest: 33, most: 39 },
+    ]);
+    request.least_margin = Some(fraction(5, 68));
+    let plan = TeethPlan::new(&set, &request).expect("the request is sound");
+    let answer = plan.search(&Wanted::All, &Options::default()).expect("it is sound");
+    assert!(answer.found.iter().any(|found| counts(&found.set) == counts(&set)), "as it is it has 5/68");
+    for found in &answer.found {
+        let margin = timing(&found.set, Method::Quickest)[0].margin.clone();
+        assert!(
+            margin
+                .is_none_or(|margin| margin.teeth >= fraction(5, 68) && margin.unnoticed != Some(Fit::WithinBacklash))
+        );
+    }
+}
+
+/// The railcar's low and driving meshes, with a module of their own each: every pair of counts and module is tried.
+#[test]
+fn a_mesh_may_have_another_module_if_its_planet_keeps_one_distance() {
+    let set = read_example("inspection-railcar");
+    let [low_sun, low_planet] = ["L", "l"].map(|name| set.gear_named(name).unwrap());
+    let mesh = set.mesh_named("L with l").unwrap();
+    let ranges = [low_sun, low_planet].map(|gear| TeethRange { gear, fewest: 12, most: 60 });
+    let choices = [fraction(2, 1), fraction(5, 2), fraction(5, 4)];
+    let mut request = TeethRequest::new(ranges);
+    request.modules.push((mesh, choices.to_vec()));
+    request.least_room = None;
+    let found = TeethPlan::new(&set, &request).unwrap().search(&Wanted::All, &Options::default()).unwrap();
+    let mut seen: Vec<(u16, u16, Fraction)> =
+        found.found.iter().map(|one| (one.teeth[0].1, one.teeth[1].1, one.modules[0].1.clone())).collect();
+    seen.sort();
+    // The other gears have 57 teeth of module 2.5 together: 142.5 mm. Three pins.
+    let mut meant = Vec::new();
+    for (sun, planet) in (12..=60_u16).flat_map(|sun| (12..=60_u16).map(move |planet| (sun, planet))) {
+        for module in &choices {
+            let sums = module * fraction(i64::from(sun + planet), 1) == fraction(285, 2);
+            let changed = set.with_tooth_counts([(low_sun, sun.into()), (low_planet, planet.into())]).unwrap();
+            if sums && timing(&changed, Method::Quickest)[0].goes_together() {
+                meant.push((sun, planet, module.clone()));
+            }
+        }
+    }
+    assert_eq!(seen, meant);
+    assert!(seen.iter().any(|(_, _, module)| *module != fraction(5, 2)), "another module serves: {seen:?}");
+    for one in &found.found {
+        assert_eq!(one.set.mesh(mesh).pitch(), Some(&Pitch::Module(one.modules[0].1.clone())));
+        let layout = PinRadius::of(&one.set);
+        assert!((layout.0 - 71.25).abs() < 1e-9, "the pins stay where they are");
+    }
+}
+
+/// The radius of the first planet's pin circle, laid out.
+struct PinRadius(f64);
+
+impl PinRadius {
+    fn of(set: &Gearset) -> Self {
+        let group = &set.planet_groups()[0];
+        let layout = layout(set, group, &timing(set, Method::Quickest)[0]).expect("it can be laid out");
+        assert!(layout.is_nominal, "every mesh has the distance of its planet");
+        let [x, y] = layout.marks[0].center;
+        Self(x.hypot(y))
+    }
+}
+
+#[test]
+fn modules_are_told_once_for_meshes_that_share_a_gear_and_written_as_numbers() {
+    let set = read_example("millrace-winch");
+    let ask = |modules: &[(&str, &[&str])]| {
+        let mut text = RequestText::default();
+        text.allow_teeth("S", 20, 30);
+        for (mesh, sizes) in modules {
+            text.allow_modules(mesh, sizes.iter().map(ToString::to_string).collect());
+        }
+        text
+    };
+    let twice = ask(&[("S with p", &["2", "3"]), ("R with p", &["2"])]).request(&set).unwrap();
+    assert!(matches!(TeethPlan::new(&set, &twice), Err(TeethFault::ModulesTwice(_))));
+    for sizes in [&[][..], &["0"]] {
+        let none = ask(&[("S with p", sizes)]).request(&set).unwrap();
+        assert!(matches!(TeethPlan::new(&set, &none), Err(TeethFault::NoModules(_))));
+    }
+    let wrong = ask(&[("S with q", &["2"]), ("S with p", &["two", "-1"])]).request(&set).unwrap_err();
+    assert_eq!(wrong.len(), 3, "{wrong:?}");
+    assert_eq!(wrong[0].to_string(), "there is no mesh \"S with q\"");
+    // One module for both meshes: the winch grows and shrinks with it, and nothing else changes.
+    let request = ask(&[("S with p", &["2", "3"])]).request(&set).unwrap();
+    let found = TeethPlan::new(&set, &request).unwrap().search(&Wanted::All, &Options::default()).unwrap();
+    assert!(found.found.iter().all(|one| one.modules.len() == 2 && one.modules[0].1 == one.modules[1].1));
+}
+
+/// Ranges and windows that are upside down were told only after all names were right.
+#[test]
+fn every_problem_of_a_request_is_told_at_once() {
+    let text = RequestText::read(
+        r#"Search(
+            teeth: { "L": (30, 15), "Q": (3, 4) },
+            pins: { "clutter": [3], "cluster": [0] },
+            ratios: { "lo": Near("x"), "low": Between("3", "2"), "reverse": Near("0") },
+        )"#,
+    );
+    let problems = text.unwrap().request(&read_example("inspection-railcar")).unwrap_err();
+    let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
+    let begin = [
+        "gear \"L\" is to have from 30 to 15 teeth",
+        "there is no gear \"Q\"",
+        "there is no planet \"clutter\"",
+        "planet \"cluster\" cannot have [0] pins",
+        "there is no state \"lo\"",
+        "\"x\" is not a ratio",
+        "what is wanted of the ratio of state \"low\" cannot be",
+        "what is wanted of the ratio of state \"reverse\" cannot be",
+    ];
+    assert_eq!(told.len(), begin.len(), "{told:#?}");
+    for (told, begin) in told.iter().zip(begin) {
+        assert!(told.starts_with(begin), "{told:?} is not {begin:?}");
+    }
+}
