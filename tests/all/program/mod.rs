@@ -1,8 +1,8 @@
 //! The program as a process and what a person sees.
 
+/// The program as a process: arguments, streams, exit codes, formats and their keys.
+mod behaviour;
 /// The program in hard use: odd widths, endless and odd input, every verdict.
 mod hard_use;
-/// The program as a process: arguments, streams, exit codes, formats and their keys.
-mod program;
 /// What a person sees, as snapshots.
 mod snapshots;
