@@ -8,8 +8,8 @@
 use super::sheet::{shortened, width_of};
 use super::svg::{Svg, number};
 use crate::exact::{Fraction, decimal, to_float};
-use crate::gearset::{Gearset, MemberId};
-use crate::kinematics::{LeverNode, StateMotion, bodies_in_state, merged_levers};
+use crate::gearset::{Gearset, MemberId, bodies_in_state};
+use crate::kinematics::{LeverNode, StateMotion, merged_levers};
 
 /// Width of the picture, in millimetres.
 const WIDTH: f64 = 160.0;

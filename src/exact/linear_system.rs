@@ -60,6 +60,12 @@ impl FromIterator<Term> for Equation {
     }
 }
 
+impl Extend<Term> for Equation {
+    fn extend<I: IntoIterator<Item = Term>>(&mut self, terms: I) {
+        self.terms.extend(terms);
+    }
+}
+
 /// Two unknowns that are equal.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Equality {

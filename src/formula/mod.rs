@@ -1,6 +1,6 @@
 //! What is the ratio as a formula in the tooth counts, and what is the speed of any member?
 //!
-//! The rows are those of [`crate::kinematics`], with a tooth count as an unknown in place of each number; they are
+//! The rows are those of [`crate::gearset::MeshMatrix`], with a tooth count as an unknown in place of each number; they are
 //! solved by elimination over polynomials, every row kept free of common factors. A formula is a quotient of two
 //! polynomials in lowest terms: a gear whose count does not matter, such as an idler, is not in it. Counts are taken as
 //! people count them, positive; that a ring turns the sense round is a sign in the formula.

@@ -1,14 +1,12 @@
 //! The equations of a gearset in a state, tooth counts as unknowns.
 //!
-//! One row for each mesh: `z_a` at A, `z_b` at B, `-(z_a + z_b)` at the carrier, where z is the count, with a minus
-//! for internal gears and for central bevel gears on the output side. Members that are joined, held or clutched
-//! share a column; the case has none.
+//! The rows of the mesh matrix ([`crate::gearset::MeshMatrix`]) with an unknown for each count. Members that are joined,
+//! held or clutched share a column; the case has none.
 
 use std::collections::BTreeMap;
 
 use crate::exact::Polynomial;
-use crate::gearset::{GearId, Gearset, MemberId, Pair, Restraint, State};
-use crate::kinematics::bodies_in_state;
+use crate::gearset::{Gearset, MatrixEntry, MemberId, Restraint, SignedGear, State, bodies_in_state};
 
 /// A row: its polynomials that are not zero, by their columns.
 pub(super) type Row = BTreeMap<usize, Polynomial>;
@@ -24,12 +22,13 @@ pub(super) struct Rows {
 impl Rows {
     pub(super) fn new(set: &Gearset, state: &State) -> Self {
         let mut found = Self { rows: Vec::new(), body: bodies_in_state(set, state) };
-        found.rows = set.meshes().iter().map(|mesh| found.mesh(set, mesh.gears(), mesh.carrier())).collect();
+        found.rows = set.matrix().rows().iter().map(|row| found.row(row.terms_of(count))).collect();
         for restraint in &state.restraints {
             if let Restraint::Turning(member, speed) = *restraint {
-                let given = [(speed.denominator(), member), (-speed.numerator(), state.input)];
-                let row = found.row(given.map(|(factor, member)| (Polynomial::constant(factor), member)));
-                found.rows.push(row);
+                // d w_X - n w_input = 0
+                found.rows.push(
+                    found.row([constant(speed.denominator(), member), constant(-speed.numerator(), state.input)]),
+                );
             }
         }
         found.rows.retain(|row| !row.is_empty());
@@ -44,25 +43,20 @@ impl Rows {
     /// Adds the speed of a planet against its carrier as an unknown, and gives its column.
     pub(super) fn observe(&mut self, planet: MemberId, carrier: MemberId) -> usize {
         let column = self.body.len();
-        let mut row = self.row([(Polynomial::constant(-1), planet), (Polynomial::constant(1), carrier)]);
+        let mut row = self.row([constant(-1, planet), constant(1, carrier)]);
         row.insert(column, Polynomial::constant(1));
         self.rows.push(row);
         column
     }
 
-    fn mesh(&self, set: &Gearset, gears: Pair<GearId>, carrier: MemberId) -> Row {
-        let [(z_a, a), (z_b, b)] = gears.both().map(|&gear| (count(set, gear), set.gear(gear).member()));
-        let sum = -(&z_a + &z_b);
-        self.row([(z_a, a), (z_b, b), (sum, carrier)])
-    }
-
-    fn row<const N: usize>(&self, terms: [(Polynomial, MemberId); N]) -> Row {
+    /// The terms in the columns of their bodies, those of one body added.
+    fn row(&self, terms: impl IntoIterator<Item = MatrixEntry<Polynomial>>) -> Row {
         let mut row = Row::new();
-        for (factor, member) in terms {
-            let column = self.column(member);
+        for term in terms {
+            let column = self.column(term.member);
             if column != 0 {
                 let entry = row.entry(column).or_default();
-                *entry = &*entry + &factor;
+                *entry = &*entry + &term.coefficient;
             }
         }
         row.retain(|_, factor| !factor.is_zero());
@@ -70,8 +64,12 @@ impl Rows {
     }
 }
 
-/// The signed count of a gear, as a polynomial.
-fn count(set: &Gearset, gear: GearId) -> Polynomial {
-    let count = Polynomial::unknown(gear.index());
-    if set.gear(gear).signed_tooth_count() < 0 { -count } else { count }
+/// The signed count of a gear: the unknown is what people count, so that it is positive.
+fn count(gear: &SignedGear) -> Polynomial {
+    let count = Polynomial::unknown(gear.gear.index());
+    if gear.tooth_count < 0 { -count } else { count }
+}
+
+fn constant(value: i64, member: MemberId) -> MatrixEntry<Polynomial> {
+    MatrixEntry { coefficient: Polynomial::constant(value), member }
 }

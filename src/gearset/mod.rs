@@ -30,6 +30,7 @@
 //! ```
 
 mod bearing;
+mod bodies;
 mod check;
 mod control_sizes;
 mod dial;
@@ -40,6 +41,7 @@ mod gear;
 mod index;
 mod length;
 mod measured_pins;
+mod mesh_matrix;
 mod model;
 mod nearest;
 mod note;
@@ -49,6 +51,8 @@ mod problem;
 mod rule;
 
 pub use bearing::{Bearing, BearingSize, DraftBearing};
+pub(crate) use bodies::Bodies;
+pub use bodies::bodies_in_state;
 pub use control_sizes::{Angle, BandSizes, ControlSize, Force, NEWTONS_PER_POUND_FORCE, PlateSizes};
 pub use dial::{DialEntry, DraftDial, backlash_from_dial};
 pub use draft::{
@@ -63,6 +67,8 @@ pub use index::{
 };
 pub use length::{Length, MILLIMETRES_PER_INCH, Pitch};
 pub use measured_pins::{MeasuredPins, PinOff};
+pub(crate) use mesh_matrix::rolling_terms;
+pub use mesh_matrix::{MatrixEntry, MeshMatrix, MeshRow, PlanetTerm, SignedGear, TimingRow, TimingRows};
 pub use model::{
     Control, ControlId, GearId, Gearset, GivenSpeed, Member, MemberId, Mesh, MeshId, Place, Restraint, State,
 };

@@ -4,8 +4,8 @@
 //! sorted into groups. Fields are private; the only way in is [`Gearset::new`].
 
 use super::{
-    Action, BandSizes, Bearing, Draft, DraftGear, Efficiency, Found, Gear, Length, Measured, Pair, Pitch, PlanetGroup,
-    PlateSizes, Problems, check,
+    Action, BandSizes, Bearing, Draft, DraftGear, Efficiency, Found, Gear, Length, Measured, MeshMatrix, Pair, Pitch,
+    PlanetGroup, PlateSizes, Problems, check,
 };
 use crate::exact::{Fraction, fraction};
 use num_bigint::BigInt;
@@ -147,6 +147,14 @@ impl Control {
         self.action
     }
 
+    /// The two members that it makes one while it is applied: the second is the case for a band.
+    pub fn made_one(&self) -> Pair<MemberId> {
+        match self.action {
+            Action::Band(member) => Pair { first: member, second: MemberId::CASE },
+            Action::Clutch(pair) | Action::OneWayClutch(pair, _) => pair,
+        }
+    }
+
     /// The sizes of a band, where they are given.
     pub fn band_sizes(&self) -> Option<&BandSizes> {
         self.band.as_ref()
@@ -237,6 +245,7 @@ pub struct Gearset {
     pub(super) members: Vec<Member>,
     pub(super) gears: Vec<Gear>,
     pub(super) meshes: Vec<Mesh>,
+    pub(super) matrix: MeshMatrix,
     pub(super) joins: Vec<Pair<MemberId>>,
     pub(super) measured: Vec<Measured>,
     pub(super) controls: Vec<Control>,
@@ -287,14 +296,10 @@ impl Gearset {
     /// The two members that a restraint makes one: the second is the case for one that is held; `None` for a
     /// member that is only driven.
     pub fn made_one(&self, restraint: &Restraint) -> Option<Pair<MemberId>> {
-        let held = |member| Some(Pair { first: member, second: MemberId::CASE });
         match restraint {
-            Restraint::Held(member) => held(*member),
+            Restraint::Held(member) => Some(Pair { first: *member, second: MemberId::CASE }),
             Restraint::Joined(pair) => Some(*pair),
-            Restraint::Control(control) => match self.control(*control).action() {
-                Action::Band(member) => held(member),
-                Action::Clutch(pair) | Action::OneWayClutch(pair, _) => Some(pair),
-            },
+            Restraint::Control(control) => Some(self.control(*control).made_one()),
             Restraint::Turning(..) => None,
         }
     }
@@ -393,6 +398,11 @@ impl Gearset {
     /// One mesh.
     pub fn mesh(&self, mesh: MeshId) -> &Mesh {
         &self.meshes[mesh.0]
+    }
+
+    /// The matrix of all meshes, from which speeds, torques and timing are read.
+    pub fn matrix(&self) -> &MeshMatrix {
+        &self.matrix
     }
 
     /// A mesh by the names of its gears, which stay while their teeth change: `D with d`.

@@ -87,5 +87,5 @@ fn center_sum(set: &Gearset, planet: MemberId, mesh: MeshId) -> Option<i64> {
     let on_planet = gears.iter().any(|gear| gear.member() == planet);
     let central = gears.iter().any(|gear| set.carrier_of(gear.member()).is_none());
     let bevel = gears.iter().any(|gear| gear.kind().is_bevel());
-    (on_planet && central && !bevel).then(|| gears.iter().map(|gear| gear.signed_tooth_count()).sum::<i64>().abs())
+    (on_planet && central && !bevel).then(|| set.matrix().row(mesh).tooth_sum().abs())
 }

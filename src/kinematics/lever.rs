@@ -11,10 +11,8 @@ use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::{One, Signed, Zero};
 
-use super::bodies::Bodies;
-use super::mesh_coefficients;
 use crate::exact::Fraction;
-use crate::gearset::{Gearset, MemberId, Mesh, MeshId};
+use crate::gearset::{Bodies, Gearset, MemberId, MeshId};
 
 /// The lever of one basic set: one carrier, and the members that meshes on it connect.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -199,10 +197,10 @@ impl BasicSet {
         found.add(first, Fraction::one());
         let here = |mesh: &MeshId| bodies.same(set.mesh(*mesh).carrier(), carrier);
         let mut left: Vec<MeshId> = set.mesh_ids().filter(here).collect();
-        while let Some(at) = left.iter().position(|&mesh| found.touches(bodies, set, set.mesh(mesh))) {
+        while let Some(at) = left.iter().position(|&mesh| found.touches(bodies, set, mesh)) {
             let mesh = left.remove(at);
             found.meshes.push(mesh);
-            found.pass(set, bodies, set.mesh(mesh));
+            found.pass(set, bodies, mesh);
         }
         found.meshes.sort_unstable();
         found.is_stiff |= found.turning.iter().any(|turning| bodies.same(turning.member, carrier));
@@ -218,25 +216,25 @@ impl BasicSet {
         found.map(|turning| &turning.against_carrier)
     }
 
-    fn touches(&self, bodies: &Bodies, set: &Gearset, mesh: &Mesh) -> bool {
-        mesh.gears().both().iter().any(|&&gear| self.speed(bodies, set.gear(gear).member()).is_some())
+    fn touches(&self, bodies: &Bodies, set: &Gearset, mesh: MeshId) -> bool {
+        set.matrix().row(mesh).gears.iter().any(|gear| self.speed(bodies, gear.member).is_some())
     }
 
-    /// Takes in both members of a mesh of which one is known: `z_a k_a + z_b k_b = 0`.
-    fn pass(&mut self, set: &Gearset, bodies: &Bodies, mesh: &Mesh) {
-        let [a, b, _] = mesh_coefficients(set, mesh);
-        let other = |z: i64, k: &Fraction, by: i64| -k * BigInt::from(z) / BigInt::from(by);
-        let [known_a, known_b] = [a, b].map(|(_, member)| self.speed(bodies, member).cloned());
+    /// Takes in both members of a mesh of which one is known, by their speeds k against the carrier:
+    /// `z_a k_a + z_b k_b = 0`.
+    fn pass(&mut self, set: &Gearset, bodies: &Bodies, mesh: MeshId) {
+        let [a, b] = set.matrix().row(mesh).gears;
+        let [known_a, known_b] = [a, b].map(|gear| self.speed(bodies, gear.member).cloned());
         let (k_a, k_b) = match (known_a, known_b) {
             (Some(k_a), Some(k_b)) => {
-                self.is_stiff |= k_b != other(a.0, &k_a, b.0);
+                self.is_stiff |= k_b != &k_a * set.mesh_ratio(a.gear, b.gear);
                 (k_a, k_b)
             }
-            (Some(k_a), None) => (k_a.clone(), other(a.0, &k_a, b.0)),
-            (None, Some(k_b)) => (other(b.0, &k_b, a.0), k_b),
+            (Some(k_a), None) => (k_a.clone(), k_a * set.mesh_ratio(a.gear, b.gear)),
+            (None, Some(k_b)) => (&k_b * set.mesh_ratio(b.gear, a.gear), k_b),
             (None, None) => return,
         };
-        for (member, speed) in [(a.1, k_a), (b.1, k_b)] {
+        for (member, speed) in [(a.member, k_a), (b.member, k_b)] {
             if self.turning.iter().all(|turning| turning.member != member) {
                 self.add(member, speed);
             }

@@ -7,7 +7,6 @@
 //! further rows; they are solved exactly for one turn of the input.
 //! Source of the law: Willis (1841), "Principles of Mechanism", on epicyclic trains.
 
-mod bodies;
 mod exploration;
 mod lever;
 mod motion;
@@ -17,8 +16,6 @@ mod settled;
 mod steps;
 mod train;
 
-pub(crate) use bodies::Bodies;
-pub use bodies::bodies_in_state;
 pub use exploration::{
     CannotExplore, Choice, Exploration, FoundRatio, MOST_BODIES, MOST_TRIED, Standing, Use, Wanted, explore,
 };
@@ -28,5 +25,4 @@ pub use one_way::OneWayConflict;
 pub use overspeed::{Overspeed, overspeeds};
 pub use settled::{Settled, settled};
 pub use steps::{ForwardSteps, Step, forward_steps};
-pub(crate) use train::mesh_coefficients;
 pub use train::{dependent_meshes, independent_meshes};

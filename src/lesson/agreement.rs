@@ -7,8 +7,7 @@ use num_traits::Zero;
 
 use super::{ArmTable, Column, ColumnKind, Expression, Lesson, Step, Symbol, Worked};
 use crate::exact::{Fraction, fraction};
-use crate::gearset::Gearset;
-use crate::kinematics::bodies_in_state;
+use crate::gearset::{Gearset, bodies_in_state};
 
 /// A way of working out a state.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -4,8 +4,8 @@
 //! equation between them: what is left over must be given. A plain set has four bodies and two
 //! meshes, and so asks for two speeds.
 
-use crate::gearset::{Gearset, State};
-use crate::kinematics::{Bodies, independent_meshes};
+use crate::gearset::{Bodies, Gearset, State};
+use crate::kinematics::independent_meshes;
 
 /// The count of what is free and what is given.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

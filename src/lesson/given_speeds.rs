@@ -6,8 +6,7 @@
 use num_traits::Zero;
 
 use crate::exact::Fraction;
-use crate::gearset::{Gearset, MemberId, Restraint, State};
-use crate::kinematics::Bodies;
+use crate::gearset::{Bodies, Gearset, MemberId, Restraint, State};
 
 /// The bodies of a state, with the speeds that it gives.
 #[derive(Debug)]

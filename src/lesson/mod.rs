@@ -17,8 +17,8 @@ mod given_speeds;
 use num_traits::{One, Zero};
 
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{Gearset, MemberId, State};
-use crate::kinematics::{Lever, LeverNode, StateMotion, Verdict, bodies_in_state, levers, motions};
+use crate::gearset::{Gearset, MemberId, State, bodies_in_state};
+use crate::kinematics::{Lever, LeverNode, StateMotion, Verdict, levers, motions};
 use elimination::solve;
 use given_speeds::GivenSpeeds;
 

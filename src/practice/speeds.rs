@@ -7,9 +7,9 @@
 use super::buildable::whole_scale;
 use super::problem::{Answer, Mistake, Part, Quantity, WrongAnswer};
 use super::random::Dice;
-use super::train_value::{Relation, TrainValue, factor, speed_by};
+use super::train_value::{Relation, TrainValue, speed_by};
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{GearId, GearKind, Gearset, MemberId, Pair, Restraint, State};
+use crate::gearset::{GearId, GearKind, Gearset, MemberId, Restraint, State};
 use crate::kinematics::{StateMotion, motions};
 use num_traits::{One, Signed, Zero};
 
@@ -161,7 +161,7 @@ fn of_planet(set: &Gearset, motion: &StateMotion, planet: MemberId, frame: Frame
     let (own_count, central_count) = (count(own), count(central));
     // The carrier's own turn forgotten: the mesh taken as a pair on fixed axes.
     if let Some(of_central) = motion.speed(set.gear(central).member()) {
-        let fixed = of_central * factor(set, &Pair { first: central, second: own });
+        let fixed = of_central * set.mesh_ratio(central, own);
         found.push((Mistake::CarrierIgnored, fixed));
     }
     let upside_down = &relative * (&own_count / &central_count) * (&own_count / &central_count);

@@ -6,8 +6,8 @@
 //! come from `kinematics`; here speeds are solved from train values that somebody got wrong.
 //! Source: Willis (1841), "Principles of Mechanism", on epicyclic trains.
 
-use crate::exact::{Conditions, Equality, Equation, Fraction, LinearSystem, Term};
-use crate::gearset::{Action, GearId, Gearset, MemberId, Pair, Restraint, State};
+use crate::exact::{Equation, Fraction, LinearSystem};
+use crate::gearset::{GearId, Gearset, MatrixEntry, MemberId, Pair, State, rolling_terms};
 use num_traits::{One, ToPrimitive};
 
 /// The way from one central gear to another through the planets of one carrier.
@@ -55,14 +55,8 @@ impl TrainValue {
     /// assert_eq!(train.value(&set), fraction(-2, 5));
     /// ```
     pub fn value(&self, set: &Gearset) -> Fraction {
-        self.meshes.iter().fold(Fraction::one(), |product, mesh| product * factor(set, mesh))
+        self.meshes.iter().fold(Fraction::one(), |product, mesh| product * set.mesh_ratio(mesh.first, mesh.second))
     }
-}
-
-/// Turns of the driven gear of a mesh for one of the driver, seen from the carrier.
-pub(super) fn factor(set: &Gearset, mesh: &Pair<GearId>) -> Fraction {
-    let [driver, driven] = [mesh.first, mesh.second].map(|gear| set.gear(gear).signed_tooth_count());
-    -Fraction::new(driver.into(), driven.into())
 }
 
 /// A train value that somebody got, right or wrong.
@@ -77,40 +71,13 @@ pub(super) struct Relation {
 pub(super) fn speed_by(set: &Gearset, relations: &[Relation], state: &State, member: MemberId) -> Option<Fraction> {
     let equations = relations.iter().map(equation).collect::<Option<Vec<_>>>()?;
     let system = LinearSystem::new(set.members().len(), equations, &[]);
-    let mut conditions = Conditions::of(state.input.index(), set.joins().iter().map(equality).collect());
-    for restraint in &state.restraints {
-        restrain(set, state, restraint, &mut conditions);
-    }
-    system.solve(&conditions).values[member.index()].clone()
+    system.solve(&set.speed_conditions(state.input, &state.restraints)).values[member.index()].clone()
 }
 
-fn equality(pair: &Pair<MemberId>) -> Equality {
-    Equality::of(pair.first.index(), pair.second.index())
-}
-
-/// `d n_last - c n_first - (d - c) n_carrier = 0` for the train value c/d.
+/// The row of a pair with the train value c/d, as if it were a mesh: `d n_last - c n_first - (d - c) n_carrier = 0`.
 fn equation(relation: &Relation) -> Option<Equation> {
-    let [numerator, denominator] = [relation.value.numer().to_i64()?, relation.value.denom().to_i64()?];
-    let terms = [
-        Term::of(denominator, relation.last.index()),
-        Term::of(-numerator, relation.first.index()),
-        Term::of(numerator - denominator, relation.carrier.index()),
-    ];
-    Some(terms.into_iter().collect())
-}
-
-fn restrain(set: &Gearset, state: &State, restraint: &Restraint, conditions: &mut Conditions) {
-    match restraint {
-        Restraint::Held(member) => conditions.equalities.push(Equality::held(member.index())),
-        Restraint::Joined(pair) => conditions.equalities.push(equality(pair)),
-        Restraint::Control(control) => conditions.equalities.push(match set.control(*control).action() {
-            Action::Band(member) => Equality::held(member.index()),
-            Action::Clutch(pair) | Action::OneWayClutch(pair, _) => equality(&pair),
-        }),
-        Restraint::Turning(member, speed) => {
-            let terms =
-                [Term::of(speed.denominator(), member.index()), Term::of(-speed.numerator(), state.input.index())];
-            conditions.equations.push(terms.into_iter().collect());
-        }
-    }
+    let [c, d] = [relation.value.numer().to_i64()?, relation.value.denom().to_i64()?];
+    let last = MatrixEntry { coefficient: d, member: relation.last };
+    let first = MatrixEntry { coefficient: -c, member: relation.first };
+    Some(rolling_terms(last, first, relation.carrier).into_iter().collect())
 }

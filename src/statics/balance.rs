@@ -6,10 +6,7 @@
 //! they are eliminated once for the train; a state says of the others which of them are not zero.
 
 use crate::exact::{Conditions, Equality, Equation, Fraction, LinearSystem, Solution, Term};
-use crate::gearset::{Action, ControlId, Gearset, MemberId, MeshId, Pair, Restraint, State};
-
-/// The coefficients of each mesh: what its torque per tooth puts on two members and their carrier.
-pub(super) type MeshRow = [(i64, MemberId); 3];
+use crate::gearset::{ControlId, Gearset, MemberId, MeshId, MeshMatrix, Pair, Restraint, State};
 
 /// The equilibrium of a gearset.
 pub(super) struct Balance<'a> {
@@ -39,42 +36,29 @@ pub(super) struct Torques<'b> {
 }
 
 impl<'a> Balance<'a> {
-    pub(super) fn new(set: &'a Gearset, rows: &[MeshRow]) -> Self {
+    /// For each member `M^T f + what acts from outside + what controls and joins put on it = 0`.
+    pub(super) fn new(set: &'a Gearset, matrix: &MeshMatrix) -> Self {
         let numbers = Numbers::new(set);
-        let mut equations = vec![Equation::default(); set.members().len()];
-        let mut terms: Vec<Vec<Term>> = vec![Vec::new(); set.members().len()];
+        let mut equations = matrix.torques(numbers.meshes);
         let mut add = |coefficient: i64, member: MemberId, unknown: usize| {
-            terms[member.index()].push(Term::of(coefficient, unknown));
+            equations[member.index()].extend([Term::of(coefficient, unknown)]);
         };
         for member in set.member_ids().filter(|member| numbers.outside[member.index()] != 0) {
             add(1, member, numbers.outside[member.index()]);
         }
-        for (index, control) in set.controls().iter().enumerate() {
-            match control.action() {
-                Action::Band(member) => add(1, member, numbers.controls + index),
-                Action::Clutch(pair) | Action::OneWayClutch(pair, _) => {
-                    add(1, pair.first, numbers.controls + index);
-                    add(-1, pair.second, numbers.controls + index);
-                }
-            }
-        }
+        let controls = set.controls().iter().enumerate();
+        let controls = controls.map(|(index, control)| (control.made_one(), numbers.controls + index));
         let joined = set.states().iter().zip(&numbers.joined).flat_map(|(state, &first)| {
             joined_pairs(state).enumerate().map(move |(index, pair)| (pair, first + index))
         });
         let joins = set.joins().iter().enumerate().map(|(index, pair)| (*pair, numbers.joins + index));
-        for (pair, unknown) in joined.chain(joins) {
+        // What makes two members one puts a torque on the first and its opposite on the second.
+        for (pair, unknown) in controls.chain(joined).chain(joins) {
             add(1, pair.first, unknown);
             add(-1, pair.second, unknown);
         }
-        for (index, row) in rows.iter().enumerate() {
-            for &(coefficient, member) in row {
-                add(coefficient, member, numbers.meshes + index);
-            }
-        }
-        // What rests on the case needs no balance: the case takes what is left.
-        for (equation, terms) in equations.iter_mut().zip(terms).skip(1) {
-            *equation = terms.into_iter().collect();
-        }
+        // The case needs no balance: what it is bolted to takes what is left.
+        equations[MemberId::CASE.index()] = Equation::default();
         let inner: Vec<usize> = (numbers.joins..numbers.count).collect();
         Self { set, system: LinearSystem::new(numbers.count, equations, &inner), numbers }
     }

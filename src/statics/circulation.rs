@@ -12,8 +12,8 @@ use std::collections::{HashMap, HashSet};
 use super::loads::StateLoads;
 use super::power::unit_torque;
 use crate::exact::{Fraction, multiple};
-use crate::gearset::{Gearset, MemberId, State};
-use crate::kinematics::{Verdict, mesh_coefficients};
+use crate::gearset::{Bodies, Gearset, MatrixEntry, MemberId};
+use crate::kinematics::Verdict;
 use num_traits::{Signed, Zero};
 
 /// A flow of power between two nodes; positive.
@@ -38,7 +38,7 @@ pub fn circulating_power(set: &Gearset, state: &StateLoads) -> Option<Fraction> 
     if !drives || state.members.iter().any(|member| member.power.is_none()) {
         return None;
     }
-    let bodies = bodies(set, set.state_named(&state.motion.state)?);
+    let bodies = Bodies::in_state(set, set.state_named(&state.motion.state)?);
     let mut edges = edges(set, &bodies, state)?;
     let mut round = Fraction::zero();
     while let Some(circle) = circle(&edges) {
@@ -52,37 +52,22 @@ pub fn circulating_power(set: &Gearset, state: &StateLoads) -> Option<Fraction> 
     Some(round)
 }
 
-/// For each member the smallest of those that turn as one with it.
-fn bodies(set: &Gearset, state: &State) -> Vec<usize> {
-    let mut body: Vec<usize> = (0..set.members().len()).collect();
-    let made_one = state.restraints.iter().filter_map(|restraint| set.made_one(restraint));
-    for pair in set.joins().iter().copied().chain(made_one) {
-        let (one, other) = (body[pair.first.index()], body[pair.second.index()]);
-        for body in &mut body {
-            if *body == one.max(other) {
-                *body = one.min(other);
-            }
-        }
-    }
-    body
-}
-
 /// The net power between each body and each gearset; gearsets come after the members.
-fn edges(set: &Gearset, bodies: &[usize], state: &StateLoads) -> Option<Vec<Edge>> {
+fn edges(set: &Gearset, bodies: &Bodies, state: &StateLoads) -> Option<Vec<Edge>> {
     let count = set.members().len();
     let mut net: Vec<(usize, usize, Fraction)> = Vec::new();
     for load in &state.meshes {
         let carrier = set.mesh(load.mesh).carrier();
         let gearset = count + carrier.index();
         let per_tooth = unit_torque(state, load.mesh)?;
-        for (coefficient, member) in mesh_coefficients(set, set.mesh(load.mesh)) {
+        for MatrixEntry { coefficient, member } in set.matrix().row(load.mesh).terms() {
             let torque = multiple(&per_tooth, coefficient);
             let within = set.carrier_of(member).is_some() && set.carrier_of(member) == Some(carrier);
             if torque.is_zero() || member == MemberId::CASE || (within && carrier != MemberId::CASE) {
                 continue;
             }
             let speed = state.motion.members[member.index() - 1].speed.value()?;
-            let body = bodies[member.index()];
+            let body = bodies.of(member).index();
             let given = torque * speed;
             match net.iter_mut().find(|(one, other, _)| (*one, *other) == (body, gearset)) {
                 Some((.., sum)) => *sum += given,

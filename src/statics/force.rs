@@ -137,7 +137,7 @@ pub fn pin_force(set: &Gearset, state: &StateLoads, planet: MemberId, unit: Torq
         }
         let torque_per_tooth = to_float(load.torque_per_tooth.as_ref()?) * unit.newton_metres();
         let force = 2000.0 * torque_per_tooth / set.mesh(load.mesh).pitch()?.module();
-        let is_outside = gears[0].signed_tooth_count() + gears[1].signed_tooth_count() > 0;
+        let is_outside = set.matrix().row(load.mesh).tooth_sum() > 0;
         let sense = if is_outside { 1.0 } else { -1.0 };
         sum.tangential -= sense * force;
         sum.outward += sense * force.abs() * slope;

@@ -4,11 +4,11 @@
 //! and holds of the state take what they must, everything else none. Without losses the signs alone
 //! change where the output drives the input (overrun). See the module above for the law.
 
-use super::balance::{Balance, MeshRow, Torques, joined_pairs};
+use super::balance::{Balance, Torques, joined_pairs};
 use super::power::{MeshLoad, mesh_load};
 use crate::exact::{Fraction, fraction, multiple};
-use crate::gearset::{Action, ControlId, Gearset, MemberId, Pair, Restraint, State};
-use crate::kinematics::{MemberMotion, StateMotion, mesh_coefficients, motions};
+use crate::gearset::{ControlId, Gearset, MemberId, Pair, Restraint, State};
+use crate::kinematics::{MemberMotion, StateMotion, motions};
 use num_traits::{One, Zero};
 
 /// What is asked of the loads.
@@ -117,8 +117,7 @@ pub struct PinLoad {
 /// assert_eq!(band.torque.as_ref().unwrap().to_string(), "2");
 /// ```
 pub fn loads(set: &Gearset, options: &LoadOptions) -> Vec<StateLoads> {
-    let rows: Vec<MeshRow> = set.meshes().iter().map(|mesh| mesh_coefficients(set, mesh)).collect();
-    let balance = Balance::new(set, &rows);
+    let balance = Balance::new(set, set.matrix());
     let states = motions(set).into_iter().enumerate();
     states.map(|(index, motion)| state_loads(set, &balance.solve(index), index, motion, options)).collect()
 }
@@ -216,11 +215,7 @@ pub(super) fn members(set: &Gearset, torques: &Torques<'_>, state: &State, motio
     };
     for restraint in &state.restraints {
         let Restraint::Control(control) = restraint else { continue };
-        let pair = match set.control(*control).action() {
-            Action::Band(member) => Pair { first: member, second: MemberId::CASE },
-            Action::Clutch(pair) | Action::OneWayClutch(pair, _) => pair,
-        };
-        add_pair(pair, torques.control(*control));
+        add_pair(set.control(*control).made_one(), torques.control(*control));
     }
     for (index, pair) in joined_pairs(state).enumerate() {
         add_pair(pair, torques.joined(index));
@@ -274,9 +269,9 @@ fn pins(set: &Gearset, meshes: &[MeshLoad]) -> Vec<PinLoad> {
         carrier: planets.carrier(),
         pins: planets.places().len(),
         torque: planets.meshes().iter().try_fold(Fraction::zero(), |sum, &mesh| {
-            let [.., (coefficient, _)] = mesh_coefficients(set, set.mesh(mesh));
+            let [.., on_carrier] = set.matrix().row(mesh).terms();
             let torque = meshes[mesh.index()].torque_per_tooth.as_ref()?;
-            Some(if torque.is_zero() { sum } else { sum + multiple(torque, coefficient) })
+            Some(if torque.is_zero() { sum } else { sum + multiple(torque, on_carrier.coefficient) })
         }),
     };
     groups.map(load).collect()

@@ -8,12 +8,12 @@
 //! Losses of bearings, oil and idling meshes are left out: an estimate, on the high side.
 //! Source: the relative-power method, Radzimovsky (1956), Machine Design 28, on losses of planetary drives.
 
-use super::balance::{Balance, MeshRow, Torques};
+use super::balance::{Balance, Torques};
 use super::loads::{MemberLoad, members};
 use super::power::passing_teeth;
 use crate::exact::{Fraction, multiple};
-use crate::gearset::{Efficiency, Gearset, MeshId, Restraint, Sense, State};
-use crate::kinematics::{StateMotion, Verdict, mesh_coefficients, motions};
+use crate::gearset::{Efficiency, Gearset, MeshId, MeshMatrix, MeshRow, Restraint, Sense, State};
+use crate::kinematics::{StateMotion, Verdict, motions};
 use num_bigint::Sign;
 use num_traits::{One, Signed, Zero};
 
@@ -77,8 +77,7 @@ pub fn losses(set: &Gearset, every_mesh: Option<Efficiency>) -> Option<Vec<State
     }
     let efficiencies: Vec<Efficiency> =
         set.mesh_ids().map(|mesh| given(mesh).unwrap_or(Efficiency::WITHOUT_LOSS)).collect();
-    let rows: Vec<MeshRow> = set.meshes().iter().map(|mesh| mesh_coefficients(set, mesh)).collect();
-    let ideal = Balance::new(set, &rows);
+    let ideal = Balance::new(set, set.matrix());
     let states = motions(set).into_iter().enumerate();
     let found = states.map(|(index, motion)| {
         let passing = set.mesh_ids().map(|mesh| passing_teeth(set, mesh, &motion)).collect();
@@ -166,28 +165,25 @@ impl Case<'_> {
         self.set.mesh_ids().map(sign).collect()
     }
 
-    /// The coefficients of the meshes when the torques have these signs: with the efficiency p/q the
-    /// gear that drives has q, the one that is driven p.
-    fn rows(&self, senses: &Senses) -> Vec<MeshRow> {
-        let row = |(mesh, sense): (MeshId, &Sign)| {
-            let [(z_a, a), (z_b, b), (_, carrier)] = mesh_coefficients(self.set, self.set.mesh(mesh));
-            let efficiency = self.efficiencies[mesh.index()];
-            let (p, q) = (efficiency.numerator(), efficiency.denominator());
-            let (of_a, of_b) = if !self.loses(mesh.index()) {
-                (1, 1)
-            } else if self.passing[mesh.index()].as_ref().map(|teeth| teeth.numer().sign()) == Some(*sense) {
-                // The mesh gives power to the first gear.
-                (p, q)
+    /// The mesh matrix when the torques have these signs: with the efficiency p/q the gear that drives has q times
+    /// its count, the one that is driven p times.
+    fn matrix(&self, senses: &Senses) -> MeshMatrix {
+        self.set.matrix().weighted(|row: &MeshRow| {
+            let mesh = row.mesh.index();
+            let (p, q) = (self.efficiencies[mesh].numerator(), self.efficiencies[mesh].denominator());
+            if !self.loses(mesh) {
+                [1, 1]
+            } else if self.passing[mesh].as_ref().map(|teeth| teeth.numer().sign()) == Some(senses[mesh]) {
+                // f z_a (w_A - w_C) > 0: the mesh gives power to the first gear.
+                [p, q]
             } else {
-                (q, p)
-            };
-            [(of_a * z_a, a), (of_b * z_b, b), (-(of_a * z_a + of_b * z_b), carrier)]
-        };
-        self.set.mesh_ids().zip(senses).map(row).collect()
+                [q, p]
+            }
+        })
     }
 
     fn attempt(&self, senses: &Senses, power: Sense) -> Attempt {
-        let balance = Balance::new(self.set, &self.rows(senses));
+        let balance = Balance::new(self.set, &self.matrix(senses));
         let torques = balance.solve(self.index);
         if !torques.exist() {
             return Attempt::Fails;

@@ -6,8 +6,8 @@
 
 use super::loads::{StateLoads, power};
 use crate::exact::{Fraction, multiple};
-use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId};
-use crate::kinematics::{MemberMotion, StateMotion, mesh_coefficients};
+use crate::gearset::{GearId, GearKind, Gearset, MatrixEntry, MemberId, MeshId, SignedGear};
+use crate::kinematics::{MemberMotion, StateMotion};
 use num_traits::Zero;
 
 /// The torque and the power of one mesh.
@@ -27,9 +27,9 @@ impl MeshLoad {
     /// The torque of the mesh on the members of its first and second gear, and on the carrier: about the main axis,
     /// on a planet about its own pin.
     pub fn torques(&self, set: &Gearset) -> Option<[Fraction; 3]> {
-        let coefficients = lever_arms(set, self.mesh);
+        let arms = lever_arms(set, self.mesh);
         let per_tooth = self.torque_per_tooth.as_ref()?;
-        Some(coefficients.map(|(coefficient, _)| multiple(per_tooth, coefficient)))
+        Some(arms.map(|arm| multiple(per_tooth, arm.coefficient)))
     }
 
     /// The gear that drives the other and the gear that it drives, as seen from the carrier;
@@ -59,7 +59,7 @@ impl MeshLoad {
 pub fn power_given(set: &Gearset, state: &StateLoads, mesh: MeshId) -> [Option<Fraction>; 3] {
     let carrier = set.mesh(mesh).carrier();
     let per_tooth = unit_torque(state, mesh);
-    lever_arms(set, mesh).map(|(coefficient, member)| {
+    lever_arms(set, mesh).map(|MatrixEntry { coefficient, member }| {
         let speed = if member == MemberId::CASE && member == carrier {
             Some(Fraction::zero())
         } else {
@@ -73,15 +73,16 @@ pub fn power_given(set: &Gearset, state: &StateLoads, mesh: MeshId) -> [Option<F
 ///
 /// The pin of a planet lies along the main axis, so that what the teeth put on the planet about its pin is left over
 /// for the carrier. That of a bevel planet lies across it: the carrier takes the whole of what the central gear gives.
-fn lever_arms(set: &Gearset, mesh: MeshId) -> [(i64, MemberId); 3] {
-    let [first, second, (_, carrier)] = mesh_coefficients(set, set.mesh(mesh));
-    let is_bevel = |gear: &&GearId| set.gear(**gear).kind() == GearKind::BevelPlanet;
-    let on_carrier = match set.mesh(mesh).gears().both().iter().position(is_bevel) {
-        Some(0) => -second.0,
-        Some(_) => -first.0,
-        None => -first.0 - second.0,
-    };
-    [first, second, (on_carrier, carrier)]
+fn lever_arms(set: &Gearset, mesh: MeshId) -> [MatrixEntry; 3] {
+    let row = set.matrix().row(mesh);
+    let [first, second, mut on_carrier] = row.terms();
+    let is_bevel = |gear: &SignedGear| set.gear(gear.gear).kind() == GearKind::BevelPlanet;
+    match row.gears.iter().position(is_bevel) {
+        Some(0) => on_carrier.coefficient = -second.coefficient,
+        Some(_) => on_carrier.coefficient = -first.coefficient,
+        None => {}
+    }
+    [first, second, on_carrier]
 }
 
 /// The torque per tooth for the torque 1 on the input.
@@ -104,13 +105,11 @@ pub(super) fn mesh_load(
 /// `z_a (w_A - w_C)`: the teeth of the first gear that pass the mesh per turn of the input, from the
 /// speed of a planet against its carrier, as every mesh has a planet.
 pub(super) fn passing_teeth(set: &Gearset, mesh: MeshId, motion: &StateMotion) -> Option<Fraction> {
-    let gears = set.mesh(mesh).gears();
-    let of = |gear: GearId, sign: i64| {
-        let gear = set.gear(gear);
-        let relative = motion_of(motion, gear.member())?.relative_to_carrier.as_ref()?.value()?;
-        Some(multiple(relative, sign * gear.signed_tooth_count()))
-    };
-    of(gears.first, 1).or_else(|| of(gears.second, -1))
+    let [a, b] = set.matrix().row(mesh).gears;
+    let relative = |gear: SignedGear| motion_of(motion, gear.member)?.relative_to_carrier.as_ref()?.value();
+    // z_a (w_A - w_C) = -z_b (w_B - w_C)
+    let of_a = relative(a).map(|relative| multiple(relative, a.tooth_count));
+    of_a.or_else(|| relative(b).map(|relative| multiple(relative, -b.tooth_count)))
 }
 
 fn motion_of(motion: &StateMotion, member: MemberId) -> Option<&MemberMotion> {

@@ -17,8 +17,8 @@ use num_bigint::BigInt;
 use num_traits::{Signed, Zero};
 
 use crate::exact::{Congruences, Fraction, IntegerMatrix, distance_to_whole, fraction, multiple};
-use crate::gearset::{Gear, GearId, GearKind, Gearset, MemberId, MeshId, Place};
-use crate::kinematics::{dependent_meshes, mesh_coefficients};
+use crate::gearset::{Bodies, GearId, GearKind, Gearset, MeshId, Place, SignedGear};
+use crate::kinematics::dependent_meshes;
 
 /// Meshes that hang together in a loop, whatever the planets on the other pins do.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -88,31 +88,21 @@ fn closure(factors: &[BigInt], right: &[Fraction]) -> Closure {
 
 /// For each mesh the coefficients of the rotations, members joined for good being one.
 fn rotation_rows(set: &Gearset, meshes: &[MeshId]) -> Vec<Vec<i64>> {
-    let body = bodies(set);
+    let bodies = Bodies::for_good(set);
     let row = |&mesh: &MeshId| {
-        let mut row = vec![0; body.len()];
-        for (coefficient, member) in mesh_coefficients(set, set.mesh(mesh)) {
-            row[body[member.index()]] += coefficient;
+        let mut row = vec![0; set.members().len()];
+        for term in set.matrix().row(mesh).terms() {
+            row[bodies.of(term.member).index()] += term.coefficient;
         }
         row
     };
     meshes.iter().map(row).collect()
 }
 
-/// For each member the body that it is part of, by the number of one of its members.
-pub(super) fn bodies(set: &Gearset) -> Vec<usize> {
-    let mut body: Vec<usize> = set.member_ids().map(MemberId::index).collect();
-    for join in set.joins() {
-        let [kept, merged] = [body[join.first.index()], body[join.second.index()]];
-        body.iter_mut().filter(|body| **body == merged).for_each(|body| *body = kept);
-    }
-    body
-}
-
 /// For each mesh which unknown index or angle it involves, one column each.
 fn unknown_rows(set: &Gearset, meshes: &[MeshId]) -> Vec<Vec<i64>> {
-    let body = bodies(set);
-    let body_of = |gear: GearId| body[set.gear(gear).member().index()];
+    let bodies = Bodies::for_good(set);
+    let body_of = |gear: GearId| bodies.of(set.gear(gear).member());
     let pair = |&mesh: &MeshId| set.mesh(mesh).gears().both().map(|&gear| gear);
     let mut gears: Vec<GearId> = meshes.iter().flat_map(pair).collect();
     gears.sort();
@@ -130,12 +120,13 @@ fn unknown_rows(set: &Gearset, meshes: &[MeshId]) -> Vec<Vec<i64>> {
 
 /// The central gear and the external planet gear of a mesh; `None` for planets that mesh
 /// with one another, for bevel gears and for internal planets.
-fn centres(set: &Gearset, mesh: MeshId) -> Option<[&Gear; 2]> {
-    let [a, b] = set.mesh(mesh).gears().both().map(|&gear| set.gear(gear));
-    let on_pin = |gear: &Gear| set.carrier_of(gear.member()).is_some();
+fn centres(set: &Gearset, mesh: MeshId) -> Option<[SignedGear; 2]> {
+    let [a, b] = set.matrix().row(mesh).gears;
+    let on_pin = |gear: SignedGear| set.carrier_of(gear.member).is_some();
+    let is_external = |gear: SignedGear| set.gear(gear.gear).kind() == GearKind::External;
     match (on_pin(a), on_pin(b)) {
-        (false, true) if b.kind() == GearKind::External => Some([a, b]),
-        (true, false) if a.kind() == GearKind::External => Some([b, a]),
+        (false, true) if is_external(b) => Some([a, b]),
+        (true, false) if is_external(a) => Some([b, a]),
         _ => None,
     }
 }
@@ -143,10 +134,10 @@ fn centres(set: &Gearset, mesh: MeshId) -> Option<[&Gear; 2]> {
 /// The right side of a mesh on the first pin of its planets; 0 where an unknown angle takes it in.
 fn right_side(set: &Gearset, mesh: MeshId) -> Fraction {
     let Some([central, planet]) = centres(set, mesh) else { return Fraction::zero() };
-    let (z, p) = (central.signed_tooth_count(), planet.signed_tooth_count());
-    let half_turns = if central.kind() == GearKind::Internal { 0 } else { p };
-    let Place::Pin { pins, .. } = set.member(planet.member()).place() else {
+    let in_ring = set.gear(central.gear).kind() == GearKind::Internal;
+    let half_turns = if in_ring { 0 } else { planet.tooth_count };
+    let Place::Pin { pins, .. } = set.member(planet.member).place() else {
         unreachable!("the planet of a mesh stands on a pin");
     };
-    multiple(&pins[0], z + p) + fraction(half_turns - 1, 2)
+    multiple(&pins[0], set.matrix().row(mesh).tooth_sum()) + fraction(half_turns - 1, 2)
 }

@@ -17,8 +17,8 @@ mod teeth;
 mod uses;
 
 use super::draft::Draft;
-use super::model::{Gearset, Member, MemberId, Place};
-use super::{Gear, Problems, ToothCount};
+use super::model::{Gearset, Member, MemberId, Mesh, Place};
+use super::{Gear, MeshMatrix, Problems, ToothCount};
 use crate::exact::Fraction;
 use names::{Names, gears_of, member_of};
 
@@ -54,11 +54,15 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
     connected::check(draft, problems);
     let known = found::Known { names: &names, places: &places, gears: &gears, meshes: &meshes };
     let found = found::check(&known, draft, problems);
+    let members = members(draft, places)?;
+    let gears: Vec<Gear> = gears.into_iter().collect::<Option<_>>()?;
+    let meshes: Vec<Mesh> = meshes.into_iter().collect::<Option<_>>()?;
     Some(Gearset {
         draft: Draft::default(),
-        members: members(draft, places)?,
-        gears: gears.into_iter().collect::<Option<_>>()?,
-        meshes: meshes.into_iter().collect::<Option<_>>()?,
+        matrix: MeshMatrix::new(members.len(), &gears, &meshes),
+        members,
+        gears,
+        meshes,
         joins: joins.into_iter().collect::<Option<_>>()?,
         measured: measured.into_iter().collect::<Option<_>>()?,
         controls: controls.into_iter().collect::<Option<_>>()?,

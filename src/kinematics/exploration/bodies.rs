@@ -5,8 +5,7 @@
 
 use super::{CannotExplore, MOST_TRIED, Wanted};
 use crate::exact::{Mergers, count_mergers};
-use crate::gearset::{Action, ControlId, Gearset, MemberId, Pair, Place};
-use crate::kinematics::bodies;
+use crate::gearset::{Bodies, ControlId, Gearset, MemberId, Pair, Place};
 use crate::kinematics::train::Train;
 
 /// Whether a member turns on the main axis, where any two can be coupled.
@@ -15,16 +14,16 @@ pub(super) fn is_on_main_axis(set: &Gearset, member: MemberId) -> bool {
 }
 
 /// The bodies that can stand, drive and be driven; those joined for good are one.
-pub(super) struct Bodies {
+pub(super) struct DrivableBodies {
     /// One member for each body, the case first.
     pub(super) watched: Vec<MemberId>,
     /// For each member the place of its body among those; `None` for a planet.
     body: Vec<Option<usize>>,
 }
 
-impl Bodies {
+impl DrivableBodies {
     pub(super) fn new(set: &Gearset) -> Self {
-        let for_good = bodies::Bodies::for_good(set);
+        let for_good = Bodies::for_good(set);
         let mut watched = Vec::new();
         let mut body = vec![None; set.members().len()];
         for member in set.member_ids().filter(|&member| is_body(set, member)) {
@@ -69,7 +68,7 @@ pub(super) struct Ends {
 }
 
 impl Ends {
-    pub(super) fn new(set: &Gearset, bodies: &Bodies, wanted: &Wanted) -> Result<Self, CannotExplore> {
+    pub(super) fn new(set: &Gearset, bodies: &DrivableBodies, wanted: &Wanted) -> Result<Self, CannotExplore> {
         let name = |member: MemberId| set.member(member).name().to_owned();
         let body = |member: Option<MemberId>| match member.map(|member| (member, bodies.of(member))) {
             None => Ok(None),
@@ -91,14 +90,14 @@ impl Ends {
 }
 
 /// How much can be chosen at will with nothing applied.
-pub(super) fn freedom(train: &Train<'_>, bodies: &Bodies) -> usize {
+pub(super) fn freedom(train: &Train<'_>, bodies: &DrivableBodies) -> usize {
     train.merge(&bodies.watched, &Mergers::Of { pairs: Vec::new(), most: 0 }).mergers[0].freedom
 }
 
 /// How many are held or coupled at once.
 pub(super) fn at_once(
     set: &Gearset,
-    bodies: &Bodies,
+    bodies: &DrivableBodies,
     freedom: usize,
     wanted: Option<usize>,
 ) -> Result<usize, CannotExplore> {
@@ -132,13 +131,10 @@ pub(super) struct ControlPairs {
 }
 
 impl ControlPairs {
-    pub(super) fn new(set: &Gearset, bodies: &Bodies) -> Self {
+    pub(super) fn new(set: &Gearset, bodies: &DrivableBodies) -> Self {
         let mut found = Self { pairs: Vec::new(), controls: Vec::new() };
         for control in set.control_ids() {
-            let Pair { first, second } = match set.control(control).action() {
-                Action::Band(member) => Pair { first: member, second: MemberId::CASE },
-                Action::Clutch(pair) | Action::OneWayClutch(pair, _) => pair,
-            };
+            let Pair { first, second } = set.control(control).made_one();
             // What is joined for good already needs no control.
             if let (Some(first), Some(second)) = (bodies.of(first), bodies.of(second))
                 && first != second

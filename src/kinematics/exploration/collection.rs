@@ -5,7 +5,7 @@
 
 use std::collections::HashMap;
 
-use super::bodies::{Bodies, ControlPairs, Ends};
+use super::bodies::{ControlPairs, DrivableBodies, Ends};
 use super::{Choice, FoundRatio, Standing, Use, Wanted};
 use crate::exact::{FixedQuotient, Fraction, Merged, Merger};
 use crate::gearset::{ControlId, Gearset, MemberId, Restraint};
@@ -13,14 +13,14 @@ use crate::kinematics::StateMotion;
 
 /// The uses found so far, by ratio.
 pub(super) struct Collection<'a> {
-    bodies: &'a Bodies,
+    bodies: &'a DrivableBodies,
     ends: Ends,
     /// For each ratio its uses, and where each pair of input and output stands among them.
     by_ratio: HashMap<Fraction, Vec<Use>>,
 }
 
 impl<'a> Collection<'a> {
-    pub(super) fn new(bodies: &'a Bodies, ends: Ends) -> Self {
+    pub(super) fn new(bodies: &'a DrivableBodies, ends: Ends) -> Self {
         Self { bodies, ends, by_ratio: HashMap::new() }
     }
 
@@ -102,7 +102,7 @@ impl<'a> Collection<'a> {
 }
 
 /// A merger of bodies as what is held and what is coupled.
-pub(super) fn choice(bodies: &Bodies, merger: &Merger, freedom: usize) -> Choice {
+pub(super) fn choice(bodies: &DrivableBodies, merger: &Merger, freedom: usize) -> Choice {
     let mut held = Vec::new();
     let mut sets: Vec<(usize, Vec<MemberId>)> = Vec::new();
     for &[member, first] in &merger.pairs {
@@ -127,7 +127,7 @@ pub(super) fn choice(bodies: &Bodies, merger: &Merger, freedom: usize) -> Choice
 }
 
 /// What keeps each body from turning, besides being held itself.
-pub(super) fn standing(bodies: &Bodies, any: &Merged, choices: &[Choice]) -> Vec<Standing> {
+pub(super) fn standing(bodies: &DrivableBodies, any: &Merged, choices: &[Choice]) -> Vec<Standing> {
     let of_body = |body: usize| {
         let member = bodies.watched[body];
         let by_others = |place: &usize| !choices[*place].held.contains(&member);

@@ -13,7 +13,7 @@ use super::motion::motions;
 use super::train::Train;
 use crate::exact::{Fraction, Mergers};
 use crate::gearset::{ControlId, Gearset, MemberId};
-use bodies::{Bodies, ControlPairs, Ends, at_once, freedom, is_on_main_axis};
+use bodies::{ControlPairs, DrivableBodies, Ends, at_once, freedom, is_on_main_axis};
 use collection::{Collection, choice, standing};
 
 /// The work that is done at most: choices times pairs of members.
@@ -162,7 +162,7 @@ pub enum CannotExplore {
 /// assert_eq!(ratios, ["-5/2", "-2/5", "2/7", "5/7", "1", "7/5", "7/2"]);
 /// ```
 pub fn explore(set: &Gearset, wanted: &Wanted) -> Result<Exploration, CannotExplore> {
-    let bodies = Bodies::new(set);
+    let bodies = DrivableBodies::new(set);
     if bodies.watched.len() - 1 > MOST_BODIES {
         return Err(CannotExplore::TooLarge { bodies: bodies.watched.len() - 1 });
     }

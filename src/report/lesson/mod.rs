@@ -11,8 +11,8 @@ mod short;
 mod torques;
 
 use crate::exact::Fraction;
-use crate::gearset::{Gearset, MemberId};
-use crate::kinematics::{Speed, bodies_in_state};
+use crate::gearset::{Gearset, MemberId, bodies_in_state};
+use crate::kinematics::Speed;
 use crate::lesson::{
     ArmTable, Assembly, Column, ColumnKind, Condition, Expression, Formula, Lesson, Line, MeshSense, MeshStep, Reason,
     Step, Symbol, WayOfWorking, Worked,

@@ -4,7 +4,7 @@
 
 use super::{Explained, lines_table};
 use crate::exact::fraction;
-use crate::kinematics::bodies_in_state;
+use crate::gearset::bodies_in_state;
 use crate::lesson::{Column, ColumnKind, Expression};
 use crate::report::render::document::{Block, Table};
 use crate::report::words::arithmetic::Signs;

@@ -6,7 +6,6 @@
 use super::{Explained, balance, lines_table};
 use crate::exact::Fraction;
 use crate::gearset::{Action, MemberId, Pair, Restraint};
-use crate::kinematics::mesh_coefficients;
 use crate::lesson::Expression;
 use crate::report::render::document::Block;
 use crate::report::words::arithmetic::Signs;
@@ -123,8 +122,7 @@ impl Explained<'_> {
         };
         add(self.loads.member(id).torque.clone(), "from outside".into());
         for load in &self.loads.meshes {
-            let of = self.set.mesh(load.mesh);
-            let acts = mesh_coefficients(self.set, of).map(|(_, on)| on == id);
+            let acts = self.set.matrix().row(load.mesh).terms().map(|term| term.member == id);
             for (acts, value) in acts.into_iter().zip(load.torques(self.set).into_iter().flatten()) {
                 if acts {
                     add(Some(value), mesh(self.set, load.mesh));
@@ -173,10 +171,10 @@ impl Explained<'_> {
             .meshes
             .iter()
             .flat_map(|load| {
-                let rows = mesh_coefficients(self.set, self.set.mesh(load.mesh));
-                rows.into_iter().zip(load.torques(self.set).into_iter().flatten())
+                let terms = self.set.matrix().row(load.mesh).terms();
+                terms.into_iter().zip(load.torques(self.set).into_iter().flatten())
             })
-            .filter(|((_, on), _)| *on == MemberId::CASE)
+            .filter(|(term, _)| term.member == MemberId::CASE)
             .map(|(_, torque)| torque)
             .sum();
         let case = (!on_case.is_zero()).then(|| Torque { value: -on_case, from: "pins fast to the case".into() });

@@ -15,11 +15,11 @@ pub use tooth_marks::{GearMarks, ToothMark, UseAs};
 
 use num_integer::Integer;
 
-use crate::gearset::{GearId, Gearset, MemberId, PlanetGroup};
+use crate::gearset::{Bodies, GearId, Gearset, MemberId, PlanetGroup};
 use crate::kinematics::{StateMotion, motions};
 use crate::timing::equations::{Equation, equations};
 use crate::timing::group::{GroupTiming, timing};
-use crate::timing::loops::{Loop, bodies};
+use crate::timing::loops::Loop;
 use crate::timing::solver::Method;
 use mesh_phase::mesh_phases;
 use returns::{meetings, state_returns};
@@ -145,10 +145,10 @@ fn teeth_in_mesh(rows: &[Equation], planet: usize) -> impl Iterator<Item = i64> 
 
 /// Central gears on one body, members joined for good being one; a gear alone on its body is left out.
 fn solid(set: &Gearset, rows: &[Equation]) -> Vec<Vec<GearId>> {
-    let body = bodies(set);
+    let bodies = Bodies::for_good(set);
     let mut solid: Vec<Vec<GearId>> = Vec::new();
     for gear in rows.iter().filter_map(|row| row.central) {
-        let of = |gear: GearId| body[set.gear(gear).member().index()];
+        let of = |gear: GearId| bodies.of(set.gear(gear).member());
         match solid.iter_mut().find(|gears| of(gears[0]) == of(gear)) {
             Some(gears) if gears.contains(&gear) => {}
             Some(gears) => gears.push(gear),

@@ -14,9 +14,8 @@
 use super::matcher::central_count;
 use super::search::float;
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{GearId, GearKind, Gearset, Measured, PlanetGroup};
+use crate::gearset::{Bodies, GearId, GearKind, Gearset, Measured, PlanetGroup};
 use crate::timing::equations::Equation;
-use crate::timing::loops::bodies;
 
 /// Central gears in mesh with a cluster that are fixed to one another.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -78,8 +77,8 @@ struct Hung {
 
 impl CentralTies {
     pub(super) fn new(set: &Gearset, group: &PlanetGroup, equations: &[Equation], measured: &Measured) -> Self {
-        let body = bodies(set);
-        let body_of = |row: &Equation| body[set.gear(central(row)).member().index()];
+        let bodies = Bodies::for_good(set);
+        let body_of = |row: &Equation| bodies.of(set.gear(central(row)).member()).index();
         let mut ties = Self {
             phases: Vec::new(),
             bodies: equations.iter().map(body_of).collect(),
@@ -112,7 +111,7 @@ impl CentralTies {
             }
             if !seen.contains(&of) {
                 seen.push(of);
-                let while_fitting = if of == body[group.carrier().index()] { Body::Stands } else { Body::Turns };
+                let while_fitting = if of == bodies.of(group.carrier()).index() { Body::Stands } else { Body::Turns };
                 ties.fixed.extend(fixed(&hung, while_fitting));
             }
         }

@@ -3,14 +3,14 @@
 //! A body is named by its first member. What joins, clutches and restraints make one is merged pair by pair; what is
 //! held is one with the case. Meshes play no part: two members that happen to turn alike are still two bodies.
 
-use crate::gearset::{Action, Gearset, MemberId, Pair, Restraint, State};
+use super::{Gearset, MemberId, Pair, State};
 
 /// The body of each member in a state, by its first member: what joins, clutches and holds make one. Held
 /// members are one with the case.
 ///
 /// # Examples
 /// ```
-/// use toothmark::{description, gearset::MemberId, kinematics::bodies_in_state};
+/// use toothmark::{description, gearset::{MemberId, bodies_in_state}};
 /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
 /// let bodies = bodies_in_state(&set, set.state_named("ring held").unwrap());
 /// assert_eq!(bodies[set.member_named("ring").unwrap().index()], MemberId::CASE);
@@ -34,17 +34,7 @@ impl Bodies {
     /// The members as joins and the restraints of a state make them one.
     pub(crate) fn in_state(set: &Gearset, state: &State) -> Self {
         let mut bodies = Self::for_good(set);
-        for restraint in &state.restraints {
-            match *restraint {
-                Restraint::Held(member) => bodies.hold(member),
-                Restraint::Joined(pair) => bodies.join(pair),
-                Restraint::Control(control) => match set.control(control).action() {
-                    Action::Band(member) => bodies.hold(member),
-                    Action::Clutch(pair) | Action::OneWayClutch(pair, _) => bodies.join(pair),
-                },
-                Restraint::Turning(..) => {}
-            }
-        }
+        state.restraints.iter().filter_map(|restraint| set.made_one(restraint)).for_each(|pair| bodies.join(pair));
         bodies
     }
 
@@ -61,10 +51,6 @@ impl Bodies {
     /// How many bodies there are, the case among them.
     pub(crate) fn count(&self) -> usize {
         self.0.iter().enumerate().filter(|(member, body)| *member == body.index()).count()
-    }
-
-    fn hold(&mut self, member: MemberId) {
-        self.join(Pair { first: MemberId::CASE, second: member });
     }
 
     fn join(&mut self, pair: Pair<MemberId>) {
