@@ -7,8 +7,8 @@
 //! Econometrica 28, 497-520, for the principle; v, class and circuit as in `lattice_norm`.
 
 use super::circuits::{coordinates, last_row};
-use super::fraction::Fraction;
 use super::integer_matrix::dot;
+use super::rational::Fraction;
 use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::{One, Signed, Zero};

@@ -6,13 +6,10 @@
 //! person reads is [`decimal`], which rounds the exact value itself. Long division is all
 //! the method there is.
 
+use super::rational::Fraction;
 use num_bigint::BigInt;
 use num_integer::Integer;
-use num_rational::BigRational;
 use num_traits::{One, Signed, ToPrimitive, Zero};
-
-/// An exact ratio of two whole numbers, in lowest terms, the denominator positive.
-pub type Fraction = BigRational;
 
 /// The longest text that [`parse`] reads as a number, in characters.
 const LONGEST_TEXT: usize = 1000;

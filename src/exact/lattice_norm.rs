@@ -10,9 +10,9 @@
 
 use super::circuits::{circuits, staircase};
 use super::class_search::{ExactFit, Search, Target, TooManyClasses, layers};
-use super::fraction::Fraction;
 use super::hermite::TriangularLattice;
 use super::integer_matrix::{IntegerMatrix, dot};
+use super::rational::Fraction;
 use super::smith::SmithForm;
 use num_bigint::BigInt;
 use num_traits::{Signed, Zero};
@@ -151,7 +151,7 @@ impl Classes {
         let right: Vec<Fraction> = coordinates.iter().cloned().map(Fraction::from).collect();
         let separate: Vec<Fraction> = (0..coordinates.len()).map(|at| dot(self.form.left.row(at), &right)).collect();
         let some = (0..self.rows).map(|row| dot(self.form.right.row(row), &separate)).collect();
-        self.within.nearest_to_zero(some).iter().map(Fraction::to_integer).collect()
+        self.within.nearest_to_zero(some).iter().map(|coordinate| coordinate.to_integer()).collect()
     }
 }
 

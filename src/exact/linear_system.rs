@@ -8,8 +8,8 @@
 
 use std::sync::OnceLock;
 
+use super::rational::Fraction;
 use num_bigint::BigInt;
-use num_rational::BigRational;
 use smallvec::SmallVec;
 
 use super::dependency::{Dependencies, dependencies};
@@ -112,7 +112,7 @@ pub struct Solution {
     pub driver_can_turn: bool,
     /// One value for each unknown: what the unknown is in every solution whose driver
     /// is 1; `None` where such solutions differ, or if the driver cannot turn.
-    pub values: Vec<Option<BigRational>>,
+    pub values: Vec<Option<Fraction>>,
     /// The dimension of the space of solutions whose driver is zero: how many further
     /// values can be chosen at will once the driver's is given. An unknown that occurs
     /// nowhere counts one.

@@ -5,7 +5,7 @@
 //! `directions`). Of the choices that fix a quotient only those are named that rest on
 //! nothing needless: no smaller choice contained in one fixes it as well.
 
-use num_rational::BigRational;
+use super::rational::Fraction;
 
 use super::directions::Directions;
 use super::linear_system::Equality;
@@ -61,7 +61,7 @@ pub struct FixedQuotient {
     /// The two unknowns, the smaller first.
     pub pair: [usize; 2],
     /// The first divided by the second.
-    pub quotient: BigRational,
+    pub quotient: Fraction,
     /// The choices that fix it and rest on nothing needless, smallest first.
     pub mergers: Vec<usize>,
 }
@@ -241,7 +241,7 @@ impl<'a, T: Whole> Tally<'a, T> {
             let start = quotients.len();
             for run in fixed.by.chunk_by(|a, b| a.0 == b.0 && a.1 == b.1) {
                 let (numerator, denominator, _) = &run[0];
-                let quotient = BigRational::new_raw(numerator.clone().into(), denominator.clone().into());
+                let quotient = Fraction::new_raw(numerator.clone().into(), denominator.clone().into());
                 quotients.push(FixedQuotient { pair, quotient, mergers: run.iter().map(|by| by.2).collect() });
             }
             quotients[start..].sort_by(|a, b| a.quotient.cmp(&b.quotient));
@@ -310,6 +310,6 @@ mod tests {
         let found = system.merge(&watched, &Mergers::Of { pairs: vec![[2, 3]], most: 1 });
         let quotient = found.quotients.iter().find(|found| found.pair == [1, 2]).unwrap();
         let sum = BigInt::from(HUGE - 1) + BigInt::from(HUGE - 5);
-        assert_eq!(quotient.quotient, BigRational::new(-sum, HUGE.into()));
+        assert_eq!(quotient.quotient, Fraction::new(-sum, HUGE.into()));
     }
 }

@@ -21,6 +21,7 @@ mod merging;
 mod monomial;
 mod polynomial;
 mod polynomial_divisor;
+mod rational;
 mod rational_function;
 mod reduction;
 mod smith;
@@ -32,8 +33,8 @@ pub use class_search::{ExactFit, Target, TooManyClasses};
 pub use congruence::{Congruences, Refusal};
 pub use dependency::Dependencies;
 pub use fraction::{
-    Fraction, decimal, distance_to_whole, fraction, has_whole_multiple, mixed, multiple, nearest_whole, nearest_zero,
-    parse, part_of_turn, to_float,
+    decimal, distance_to_whole, fraction, has_whole_multiple, mixed, multiple, nearest_whole, nearest_zero, parse,
+    part_of_turn, to_float,
 };
 pub use hermite::TriangularLattice;
 pub use integer_matrix::IntegerMatrix;
@@ -42,5 +43,6 @@ pub use linear_system::{Conditions, Equality, Equation, LinearSystem, Solution, 
 pub use mergers::{FixedQuotient, Merged, Merger, Mergers, Watched, count_mergers};
 pub use monomial::{Monomial, Power};
 pub use polynomial::Polynomial;
+pub use rational::Fraction;
 pub use rational_function::RationalFunction;
 pub use smith::SmithForm;

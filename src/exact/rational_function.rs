@@ -3,8 +3,8 @@
 //! The form is unique: numerator and denominator have no common divisor, numbers included, and the leading
 //! coefficient of the denominator is positive.
 
-use super::fraction::Fraction;
 use super::polynomial::Polynomial;
+use super::rational::Fraction;
 use num_bigint::BigInt;
 use num_traits::Zero;
 

@@ -5,7 +5,7 @@
 //! the driver as parameter; the inner unknowns follow by substitution. How rows are
 //! eliminated is told in `elimination`, how unknowns are merged in `merging`.
 
-use num_rational::BigRational;
+use super::rational::Fraction;
 use num_traits::{One, Zero};
 
 use super::directions::Directions;
@@ -127,13 +127,13 @@ impl<T: Whole> Reduction<T> {
     }
 
     /// The value of every unknown for one turn of the driver.
-    fn values(&self, classes: &Classes, driver: usize, echelon: Echelon<T>) -> Option<Vec<Option<BigRational>>> {
+    fn values(&self, classes: &Classes, driver: usize, echelon: Echelon<T>) -> Option<Vec<Option<Fraction>>> {
         let known = echelon.expressions()?;
         let mut values = vec![None; self.unknowns];
         for &unknown in &self.outer {
             values[unknown] = match classes.of(unknown) {
-                Class::Fixed => Some(BigRational::zero()),
-                Class::Variable(column) if column == driver => Some(BigRational::one()),
+                Class::Fixed => Some(Fraction::zero()),
+                Class::Variable(column) if column == driver => Some(Fraction::one()),
                 Class::Variable(column) => known[column].as_ref().and_then(|x| value(x, driver)),
             };
         }
@@ -154,11 +154,11 @@ impl<T: Whole> Reduction<T> {
 }
 
 /// The value for one turn of the driver, if nothing but the driver determines it.
-fn value<T: Whole>(expression: &Expression<T>, driver: usize) -> Option<BigRational> {
+fn value<T: Whole>(expression: &Expression<T>, driver: usize) -> Option<Fraction> {
     match expression.terms.as_slice() {
-        [] => Some(BigRational::zero()),
+        [] => Some(Fraction::zero()),
         [term] if term.column == driver => {
-            Some(BigRational::new_raw(term.value.clone().into(), expression.denominator.clone().into()))
+            Some(Fraction::new_raw(term.value.clone().into(), expression.denominator.clone().into()))
         }
         _ => None,
     }

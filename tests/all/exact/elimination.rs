@@ -6,18 +6,18 @@
 //! coefficients at the ends of the machine word.
 
 use num_bigint::BigInt;
-use num_rational::BigRational;
 use num_traits::{One, Zero};
 use proptest::prelude::*;
 use proptest::sample::select;
+use toothmark::exact::Fraction;
 use toothmark::exact::{Conditions, Dependencies, Equality, Equation, LinearSystem, Solution, Term, fraction};
 
-pub(crate) type Matrix = Vec<Vec<BigRational>>;
+pub(crate) type Matrix = Vec<Vec<Fraction>>;
 
-fn dense_row(equation: &Equation, unknowns: usize) -> Vec<BigRational> {
-    let mut row = vec![BigRational::zero(); unknowns];
+fn dense_row(equation: &Equation, unknowns: usize) -> Vec<Fraction> {
+    let mut row = vec![Fraction::zero(); unknowns];
     for term in equation.terms() {
-        row[term.unknown] += BigRational::from(BigInt::from(term.coefficient));
+        row[term.unknown] += Fraction::from(BigInt::from(term.coefficient));
     }
     row
 }
@@ -66,8 +66,8 @@ pub(crate) fn kernel(mut matrix: Matrix, columns: usize) -> Matrix {
     let pivots = reduce(&mut matrix, columns);
     let free = (0..columns).filter(|column| !pivots.contains(column));
     free.map(|free| {
-        let mut vector = vec![BigRational::zero(); columns];
-        vector[free] = BigRational::one();
+        let mut vector = vec![Fraction::zero(); columns];
+        vector[free] = Fraction::one();
         for (row, &pivot) in pivots.iter().enumerate() {
             vector[pivot] = -matrix[row][free].clone();
         }
@@ -90,7 +90,7 @@ fn slow_solution(case: &Case) -> Solution {
     // An unknown is determined if it is the same multiple of the driver all over the kernel.
     let values = (0..unknowns).map(|unknown| {
         let multiple = &turning[unknown] / &turning[driver];
-        let holds = |vector: &Vec<BigRational>| vector[unknown] == &multiple * &vector[driver];
+        let holds = |vector: &Vec<Fraction>| vector[unknown] == &multiple * &vector[driver];
         basis.iter().all(holds).then_some(multiple)
     });
     Solution { driver_can_turn: true, values: values.collect(), freedom: basis.len() - 1 }
@@ -242,7 +242,7 @@ fn five_hundred_stages_in_series_have_the_product_of_their_ratios() {
     // Stage k: sun 4k+1, planet 4k+2, ring 4k+3 (held), carrier 4k+4, which drives the next sun.
     let stages: usize = 500;
     let (mut meshes, mut inner, mut equalities) = (vec![], vec![], vec![]);
-    let mut product = BigRational::one();
+    let mut product = Fraction::one();
     for stage in 0..stages {
         let [sun, planet, ring, carrier] = [1, 2, 3, 4].map(|part| 4 * stage + part);
         let odd = i64::try_from(stage % 17).unwrap();
@@ -277,7 +277,7 @@ fn each_width_of_numbers_is_reached_and_hands_over_to_the_next() {
         });
         let system = LinearSystem::new(length + 2, equations.collect(), &[]);
         let power = u32::try_from(length).unwrap();
-        let expected = BigRational::new(1.into(), BigInt::from(a).pow(power));
+        let expected = Fraction::new(1.into(), BigInt::from(a).pow(power));
         assert_eq!(system.solve(&held(1, &[])).values[length + 1], Some(expected), "{length} steps");
     }
 }

@@ -225,7 +225,7 @@ impl Case {
             combinations = combinations.iter().flat_map(longer).collect();
         }
         let derived = |mut one: Vec<i64>| {
-            let value = self.derived.value(&one).filter(Fraction::is_integer)?;
+            let value = self.derived.value(&one).filter(|value| value.is_integer())?;
             one.push(i64::try_from(value.to_integer()).ok()?);
             Some(one)
         };

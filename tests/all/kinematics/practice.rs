@@ -8,10 +8,10 @@ use std::fs;
 use std::sync::LazyLock;
 
 use num_bigint::BigInt;
-use num_rational::BigRational;
 use num_traits::{One, Signed, Zero};
 use roxmltree::ParsingOptions;
 use toothmark::clearance::gaps;
+use toothmark::exact::Fraction;
 use toothmark::practice::{
     Answer, CannotFill, Difficulty, Kind, Mistake, Part, Problem, Quantity, Sheet, SheetRequest, practice_sheet,
 };
@@ -44,14 +44,14 @@ fn parts() -> impl Iterator<Item = &'static Part> {
     problems().flat_map(|problem| &problem.parts)
 }
 
-fn number(value: i64) -> BigRational {
-    BigRational::from(BigInt::from(value))
+fn number(value: i64) -> Fraction {
+    Fraction::from(BigInt::from(value))
 }
 
 /// `3`, `3 3/5`, `1/2`.
 #[track_caller]
-fn read_number(text: &str) -> BigRational {
-    text.split(' ').map(|part| part.parse::<BigRational>().unwrap_or_else(|_| panic!("{text:?} is no number"))).sum()
+fn read_number(text: &str) -> Fraction {
+    text.split(' ').map(|part| part.parse::<Fraction>().unwrap_or_else(|_| panic!("{text:?} is no number"))).sum()
 }
 
 /// A gear as it was read: whose it is, and its teeth, signed as formulas want it.
@@ -71,9 +71,9 @@ struct Read {
     fast: Vec<(String, String)>,
     held: Vec<String>,
     bands: BTreeMap<String, String>,
-    turning: Vec<(String, BigRational)>,
-    torque: Option<(String, BigRational)>,
-    ratio: Option<BigRational>,
+    turning: Vec<(String, Fraction)>,
+    torque: Option<(String, Fraction)>,
+    ratio: Option<Fraction>,
 }
 
 /// Bodies are called the same with and without article, at the beginning of a sentence or within.
@@ -101,7 +101,7 @@ fn read_teeth(text: &str) -> Option<i64> {
 
 /// `340 rpm clockwise`.
 #[track_caller]
-fn read_sensed(text: &str, unit: &str) -> BigRational {
+fn read_sensed(text: &str, unit: &str) -> Fraction {
     let (magnitude, sense) = text.split_once(&format!(" {unit} ")).unwrap_or_else(|| panic!("{text:?} has no {unit}"));
     match sense {
         "counter-clockwise" => read_number(magnitude),
@@ -157,7 +157,7 @@ impl Read {
         } else if let Some((who, rest)) = sentence.split_once(" turns ") {
             let (times, other) = rest.split_once(" times for one turn of ").expect("a ratio");
             let other = other.strip_suffix(", in the same sense").expect("a sense");
-            self.turning = vec![(body(who), number(1)), (body(other), BigRational::one() / read_number(times))];
+            self.turning = vec![(body(who), number(1)), (body(other), Fraction::one() / read_number(times))];
             self.ratio = Some(read_number(times));
         } else if sentence.contains(" teeth") {
             for one in items(sentence) {
@@ -208,15 +208,15 @@ impl Read {
     }
 
     /// The speed of every body with this one held as well and these driven.
-    fn speeds(&self, held: Option<&str>, turning: &[(String, BigRational)]) -> BTreeMap<String, BigRational> {
+    fn speeds(&self, held: Option<&str>, turning: &[(String, Fraction)]) -> BTreeMap<String, Fraction> {
         let mut names: Vec<String> = self.gears.values().map(|gear| gear.body.clone()).collect();
         names.extend(self.carrier_of.values().cloned());
         names.sort();
         names.dedup();
         let at = |name: &str| names.iter().position(|other| other == name).unwrap_or_else(|| panic!("who is {name:?}"));
-        let mut rows: Vec<Vec<BigRational>> = Vec::new();
-        let mut row = |terms: &[(usize, i64)], value: BigRational| {
-            let mut row = vec![BigRational::zero(); names.len() + 1];
+        let mut rows: Vec<Vec<Fraction>> = Vec::new();
+        let mut row = |terms: &[(usize, i64)], value: Fraction| {
+            let mut row = vec![Fraction::zero(); names.len() + 1];
             for &(at, factor) in terms {
                 row[at] += number(factor);
             }
@@ -244,12 +244,12 @@ impl Read {
 }
 
 /// The only solution of rows `coefficients | value`.
-fn eliminated(mut rows: Vec<Vec<BigRational>>, unknowns: usize) -> Vec<BigRational> {
+fn eliminated(mut rows: Vec<Vec<Fraction>>, unknowns: usize) -> Vec<Fraction> {
     for column in 0..unknowns {
         let pivot = (column..rows.len()).find(|&at| !rows[at][column].is_zero()).expect("the question is determined");
         rows.swap(column, pivot);
         let scale = rows[column][column].clone();
-        let pivot: Vec<BigRational> = rows[column].iter().map(|value| value / &scale).collect();
+        let pivot: Vec<Fraction> = rows[column].iter().map(|value| value / &scale).collect();
         for (at, row) in rows.iter_mut().enumerate() {
             let factor = row[column].clone();
             for (value, of_pivot) in row.iter_mut().zip(&pivot) {
@@ -331,7 +331,7 @@ fn solved(read: &Read, question: &str) -> Answer {
 }
 
 /// By the power: what is brought in goes out.
-fn delivered(read: &Read, band: Option<&str>, output: &str) -> BigRational {
+fn delivered(read: &Read, band: Option<&str>, output: &str) -> Fraction {
     let (driven, torque) = read.torque.clone().expect("a torque");
     let speeds = read.speeds(band, &[(driven, number(1))]);
     torque / &speeds[output]
@@ -379,7 +379,7 @@ fn goes_together(read: &Read, count: u32) -> bool {
         let place = number(pin) / number(count);
         let bodies: HashSet<&String> = read.carrier_of.keys().collect();
         // Each planet has one central mesh; a stepped one has two, in which the first says which turns to try.
-        let of = |planet: &String| -> Vec<BigRational> {
+        let of = |planet: &String| -> Vec<Fraction> {
             let central = |(a, b): &(String, String)| -> Option<(i64, i64)> {
                 [(a, b), (b, a)].into_iter().find_map(|(own, other)| {
                     let is_own = read.gears[own].body == *planet && !bodies.contains(&read.gears[other].body);
@@ -389,12 +389,12 @@ fn goes_together(read: &Read, count: u32) -> bool {
             let central: Vec<(i64, i64)> = read.meshes.iter().filter_map(central).collect();
             let (own, other) = central[0];
             let turns = (0..own).map(|tooth| (number(tooth) + number(other) * &place) / number(own));
-            let fits = |turn: &BigRational| {
+            let fits = |turn: &Fraction| {
                 central.iter().all(|&(own, other)| (number(own) * turn - number(other) * &place).is_integer())
             };
             turns.filter(fits).collect()
         };
-        let turns: BTreeMap<&String, Vec<BigRational>> =
+        let turns: BTreeMap<&String, Vec<Fraction>> =
             read.carrier_of.keys().map(|planet| (planet, of(planet))).collect();
         let between =
             read.meshes.iter().find(|(a, b)| [a, b].iter().all(|gear| bodies.contains(&read.gears[*gear].body)));
