@@ -27,14 +27,14 @@
 //! - [`clearance`]: pin circles, axial planes, the room between gears that are not in mesh.
 //! - [`comparison`]: what one gearset does beside another, and which parts change.
 //! - [`practice`]: practice problems whose numbers could be built, with answers and wrong answers.
-//! - [`drawing`]: face views with involute teeth, cut into pages, and paper discs, as SVG; with the feature `cli`
+//! - [`drawing`]: face views with involute teeth, cut into pages, and paper discs, as SVG; with the feature `report`
 //!   a page on which the gears turn.
 //! - [`tooth`]: the involute outlines beneath, on bare numbers.
 //! - [`search`]: which whole numbers meet all requirements, and which are the best, proven; a search that knows
 //!   nothing of gears.
 //! - [`tooth_search`]: which other tooth counts would serve a train, the best of them, proven.
 //! - [`exact`]: the numbers beneath: fractions, linear systems, Smith form, congruences.
-//! - `report` (with the feature `cli`): answers as text, Markdown, CSV and JSON.
+//! - `report` (with the feature `report`): answers as text, Markdown, CSV and JSON.
 //!
 //! # Conventions
 //! - **Rotation**: whoever looks from the input side sees a positive one go counter-clockwise;
@@ -63,7 +63,7 @@ pub mod gearset;
 pub mod kinematics;
 pub mod lesson;
 pub mod practice;
-#[cfg(feature = "cli")]
+#[cfg(feature = "report")]
 pub mod report;
 pub mod running;
 pub mod search;

@@ -17,6 +17,7 @@ use super::merge::MergeArguments;
 use super::motion::MotionArguments;
 use super::page::PageArguments;
 use super::problems::ProblemsArguments;
+use super::schema::SchemaArguments;
 use super::search::SearchArguments;
 
 /// Exact ratios and exact timing of planetary gearsets whose planets are clusters.
@@ -71,6 +72,8 @@ pub(super) enum Command {
     Problems(ProblemsArguments),
     /// What a description says, in words, with every problem and everything worth a second look
     Check(CheckArguments),
+    /// The JSON Schema of a command's answer
+    Schema(SchemaArguments),
     /// The built-in gearsets: lists them, or prints one to start from
     Examples(ExamplesArguments),
 }

@@ -6,8 +6,8 @@
 use toothmark::description::{self, examples as built_in};
 use toothmark::drawing::overviews;
 use toothmark::gearset::Gearset;
-use toothmark::kinematics::{forward_steps, motions};
-use toothmark::report::{Found, FoundInGroup, Marking, Matches, Overview, Picture, Ratios, Sheet, Timing, html};
+use toothmark::kinematics::{self, RatiosQuestion};
+use toothmark::report::{Found, FoundInGroup, Marking, Matches, Overview, Picture, Sheet, Timing, html};
 use toothmark::timing::{
     Convention, GroupTiming, Matching, Method, Verdict, found as judge, found_in_group, marking, matching,
     timing as time,
@@ -20,22 +20,15 @@ use super::arguments::{
 use super::common::{Format, ProseFormat};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
-use super::output::{show, write, write_markdown, write_text};
+use super::output::{answer, show, write, write_markdown, write_text};
 use super::readings::with_readings;
 use super::request::{speed, state};
 
 pub(super) fn ratios(arguments: &RatiosArguments) -> Result<Exit, Trouble> {
     let input_rpm = arguments.rpm.as_deref().map(speed).transpose()?;
     let set = gearset(arguments.source.file.as_deref())?;
-    let mut all = motions(&set);
-    let forward_steps = if arguments.state.is_some() { Vec::new() } else { forward_steps(&all) };
-    let shown = match &arguments.state {
-        None => all,
-        Some(name) => vec![all.swap_remove(state(&set, name)?)],
-    };
-    let answer = Ratios { set: &set, motions: &shown, forward_steps: &forward_steps, input_rpm };
-    show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
-    Ok(Exit::Done)
+    let state = arguments.state.as_deref().map(|name| state(&set, name)).transpose()?;
+    answer(&set, &kinematics::ratios(&set, &RatiosQuestion { state, input_rpm }), arguments.format)
 }
 
 pub(super) fn timing(arguments: &TimingArguments) -> Result<Exit, Trouble> {
@@ -53,9 +46,9 @@ fn exit(groups: &[GroupTiming]) -> Exit {
 
 pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
-    let (groups, motions) = (time(&set, Method::Quickest), motions(&set));
+    let groups = time(&set, Method::Quickest);
     let timing = Timing { set: &set, groups: &groups };
-    let ratios = Ratios { set: &set, motions: &motions, forward_steps: &[], input_rpm: None };
+    let ratios = kinematics::ratios(&set, &RatiosQuestion::default());
     let pictures: Vec<Picture> = overviews(&set)
         .into_iter()
         .map(|drawn| {
@@ -63,7 +56,7 @@ pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
             Picture { caption, svg: drawn.svg }
         })
         .collect();
-    let document = Sheet { timing, ratios, pictures: &pictures }.document();
+    let document = Sheet { timing, ratios: &ratios, pictures: &pictures }.document();
     match arguments.format {
         SheetFormat::Html => write(&html(&document)),
         SheetFormat::Markdown => write_markdown(&document),

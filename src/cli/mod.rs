@@ -22,6 +22,7 @@ mod page;
 mod problems;
 mod readings;
 mod request;
+mod schema;
 mod search;
 mod wrong;
 
@@ -55,6 +56,7 @@ pub(crate) fn run() -> Exit {
         Command::Merge(arguments) => merge::merge(&arguments),
         Command::Problems(arguments) => problems::problems(&arguments),
         Command::Check(arguments) => commands::check(&arguments),
+        Command::Schema(arguments) => schema::schema(&arguments),
         Command::Examples(arguments) => commands::examples(&arguments),
     };
     outcome.unwrap_or_else(|trouble| {

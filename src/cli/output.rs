@@ -6,9 +6,11 @@
 
 use std::io::{self, IsTerminal, Write};
 
-use toothmark::report::{Document, Layout, Lines, Records, csv, markdown, text};
+use toothmark::gearset::Gearset;
+use toothmark::report::{Answer, Document, Layout, Lines, Outcome, Records, csv, markdown, text};
 
 use super::common::Format;
+use super::exit::Exit;
 use super::input::Trouble;
 
 /// The width for output that goes to no terminal.
@@ -16,6 +18,20 @@ const PIPED_WIDTH: u16 = 100;
 
 /// The narrowest width that tables are laid out for.
 const NARROWEST: u16 = 20;
+
+/// Writes an answer in the form asked for, and says how the program ends by it.
+pub(super) fn answer(set: &Gearset, answer: &impl Answer, format: Format) -> Result<Exit, Trouble> {
+    match format {
+        Format::Text => write_text(&answer.document(set)),
+        Format::Markdown => write_markdown(&answer.document(set)),
+        Format::Csv => write(&csv(&answer.records(set))),
+        Format::Json => write(&answer.json(set)),
+    }?;
+    Ok(match answer.outcome() {
+        Outcome::Yes => Exit::Done,
+        Outcome::No => Exit::AnswerIsNo,
+    })
+}
 
 /// Writes an answer in the form asked for; only that one is made.
 pub(super) fn show(

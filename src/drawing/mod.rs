@@ -13,7 +13,7 @@ mod lever;
 mod notes;
 mod numbers;
 mod overview;
-#[cfg(feature = "cli")]
+#[cfg(feature = "report")]
 pub mod page;
 mod pages;
 mod phases;

@@ -32,7 +32,7 @@ impl Svg {
     }
 
     /// Markup that is known to be sound.
-    #[cfg(feature = "cli")]
+    #[cfg(feature = "report")]
     pub(super) fn markup(&mut self, markup: &str) {
         self.text.push_str(markup);
     }

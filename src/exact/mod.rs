@@ -43,6 +43,6 @@ pub use linear_system::{Conditions, Equality, Equation, LinearSystem, Solution, 
 pub use mergers::{FixedQuotient, Merged, Merger, Mergers, Watched, count_mergers};
 pub use monomial::{Monomial, Power};
 pub use polynomial::Polynomial;
-pub use rational::Fraction;
+pub use rational::{Fraction, INTEGER_SERIALIZED_AS, serialize_integer, serialize_integer_or_none};
 pub use rational_function::RationalFunction;
 pub use smith::SmithForm;

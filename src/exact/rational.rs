@@ -298,3 +298,32 @@ impl Serialize for Fraction {
         serializer.serialize_newtype_struct(Self::SERIALIZED_AS, &self.to_string())
     }
 }
+
+/// The name under which [`serialize_integer`] hands over an integer.
+pub const INTEGER_SERIALIZED_AS: &str = "exact::Integer";
+
+/// Serialises an integer of any size as a newtype of the name [`INTEGER_SERIALIZED_AS`] around its digits, for
+/// `#[serde(serialize_with)]`.
+///
+/// # Errors
+/// Those of the serializer.
+pub fn serialize_integer<S: Serializer>(integer: &BigInt, serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.serialize_newtype_struct(INTEGER_SERIALIZED_AS, &integer.to_string())
+}
+
+/// As [`serialize_integer`] where there may be none.
+///
+/// # Errors
+/// Those of the serializer.
+pub fn serialize_integer_or_none<S: Serializer>(integer: &Option<BigInt>, serializer: S) -> Result<S::Ok, S::Error> {
+    /// An integer as a value to be serialised.
+    struct Within<'a>(&'a BigInt);
+
+    impl Serialize for Within<'_> {
+        fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+            serialize_integer(self.0, serializer)
+        }
+    }
+
+    integer.as_ref().map(Within).serialize(serializer)
+}

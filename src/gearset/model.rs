@@ -10,6 +10,7 @@ use super::{
 use crate::exact::{Fraction, fraction};
 use num_bigint::BigInt;
 use num_traits::ToPrimitive;
+use serde::{Serialize, Serializer};
 
 macro_rules! identity {
     ($(#[$doc:meta])* $name:ident) => {
@@ -18,9 +19,19 @@ macro_rules! identity {
         pub struct $name(pub(super) usize);
 
         impl $name {
+            /// The name under which an identity is handed to a serializer, as a newtype around its position.
+            pub const SERIALIZED_AS: &'static str = concat!("gearset::", stringify!($name));
+
             /// The position in the gearset's list, from 0.
             pub fn index(self) -> usize {
                 self.0
+            }
+        }
+
+        /// The position inside a newtype of the name `SERIALIZED_AS`, for a serializer that knows the gearset.
+        impl Serialize for $name {
+            fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+                serializer.serialize_newtype_struct(Self::SERIALIZED_AS, &self.0)
             }
         }
     };
@@ -301,6 +312,17 @@ impl Gearset {
             Restraint::Joined(pair) => Some(*pair),
             Restraint::Control(control) => Some(self.control(*control).made_one()),
             Restraint::Turning(..) => None,
+        }
+    }
+
+    /// What a restraint is called: a control by its name, "ring held", "sun joined to carrier".
+    pub fn restraint_name(&self, restraint: &Restraint) -> String {
+        let name = |member: &MemberId| self.member(*member).name();
+        match restraint {
+            Restraint::Control(control) => self.control(*control).name().to_owned(),
+            Restraint::Held(member) => format!("{} held", name(member)),
+            Restraint::Joined(pair) => format!("{} joined to {}", name(&pair.first), name(&pair.second)),
+            Restraint::Turning(member, _) => format!("the given speed of {}", name(member)),
         }
     }
 

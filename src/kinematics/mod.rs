@@ -12,6 +12,7 @@ mod lever;
 mod motion;
 mod one_way;
 mod overspeed;
+mod ratios;
 mod settled;
 mod steps;
 mod train;
@@ -20,9 +21,12 @@ pub use exploration::{
     CannotExplore, Choice, Exploration, FoundRatio, MOST_BODIES, MOST_TRIED, Standing, Use, Wanted, explore,
 };
 pub use lever::{Lever, LeverNode, MergedLever, levers, merged_levers};
-pub use motion::{Drive, MemberMotion, Observation, Speed, StateMotion, Verdict, motions, observe};
+pub use motion::{
+    Drive, MemberMotion, MotionKind, Observation, Speed, StateMotion, Verdict, VerdictKind, motions, observe,
+};
 pub use one_way::OneWayConflict;
 pub use overspeed::{Overspeed, overspeeds};
+pub use ratios::{MemberSpeed, RatioSpread, RatioStep, Ratios, RatiosQuestion, SpeedUnit, StateRatio, ratios};
 pub use settled::{Settled, settled};
 pub use steps::{ForwardSteps, Step, forward_steps};
 pub use train::{dependent_meshes, independent_meshes};

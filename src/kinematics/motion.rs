@@ -10,6 +10,7 @@ use super::train::Train;
 use crate::exact::{Fraction, Solution};
 use crate::gearset::{GearKind, Gearset, MemberId, Pair, Restraint, State};
 use num_traits::{One, Zero};
+use serde::Serialize;
 
 /// What happens in one state while the input turns once.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -88,12 +89,47 @@ pub enum Drive {
     Solid,
 }
 
+/// What becomes of the output of a state.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum VerdictKind {
+    /// The output turns.
+    Drives,
+    /// The input cannot turn.
+    Locked,
+    /// The input turns and does not determine the output.
+    Neutral,
+    /// The input turns and the output stands still.
+    #[serde(rename = "output held")]
+    OutputHeld,
+}
+
 impl Verdict {
     /// The ratio, where the state drives.
     pub fn ratio(&self) -> Option<&Fraction> {
         match self {
             Self::Drives { ratio, .. } => Some(ratio),
             Self::Locked { .. } | Self::Neutral | Self::OutputHeld => None,
+        }
+    }
+
+    /// Turns of the output for one turn of the input, where the output has one speed: 1 / ratio, or 0 if it is held.
+    pub fn output_per_input(&self) -> Option<Fraction> {
+        match self {
+            Self::Drives { ratio, .. } => Some(ratio.recip()),
+            Self::OutputHeld => Some(Fraction::zero()),
+            Self::Locked { .. } | Self::Neutral => None,
+        }
+    }
+
+    /// The verdict without what belongs to it.
+    pub fn kind(&self) -> VerdictKind {
+        match self {
+            Self::Drives { .. } => VerdictKind::Drives,
+            Self::Locked { .. } => VerdictKind::Locked,
+            Self::Neutral => VerdictKind::Neutral,
+            Self::OutputHeld => VerdictKind::OutputHeld,
         }
     }
 }
@@ -122,12 +158,37 @@ pub enum Speed {
     WithoutMeaning,
 }
 
+/// How a member moves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum MotionKind {
+    /// At a speed that the input determines.
+    Determined,
+    /// As it likes.
+    Free,
+    /// Not at all, since the input cannot turn.
+    Locked,
+    /// A bevel planet tumbles: no single number says how fast, except as seen from its carrier.
+    Tumbles,
+}
+
 impl Speed {
     /// The value, where there is one.
     pub fn value(&self) -> Option<&Fraction> {
         match self {
             Self::Determined(value) => Some(value),
             Self::Free | Self::Locked | Self::WithoutMeaning => None,
+        }
+    }
+
+    /// The speed without its value.
+    pub fn kind(&self) -> MotionKind {
+        match self {
+            Self::Determined(_) => MotionKind::Determined,
+            Self::Free => MotionKind::Free,
+            Self::Locked => MotionKind::Locked,
+            Self::WithoutMeaning => MotionKind::Tumbles,
         }
     }
 }

@@ -5,13 +5,16 @@
 //! on the pin is a matter of lubrication, not of bursting.
 
 use num_traits::{One, Signed};
+use serde::Serialize;
 
 use super::motion::StateMotion;
 use crate::exact::Fraction;
 use crate::gearset::{Gearset, MemberId, Place};
 
 /// A member of the main axis at its fastest, faster than the input.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
 pub struct Overspeed {
     /// The member.
     pub member: MemberId,

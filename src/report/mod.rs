@@ -3,6 +3,7 @@
 //! An answer becomes a [`Document`] for people, [`Records`] or JSON for programs; the
 //! renderers know nothing of gears. Nothing is printed here.
 
+mod answer;
 mod comparison;
 mod exploration;
 mod formulas;
@@ -22,6 +23,7 @@ mod timing;
 mod words;
 mod wrong;
 
+pub use answer::{Answer, Outcome};
 pub use comparison::{Compared, Comparison};
 pub use exploration::Explored;
 pub use formulas::Formulas;
@@ -33,7 +35,6 @@ pub use marking::Marking;
 pub use matching::Matches;
 pub use overview::Overview;
 pub use practice::{answer_key, question_sheet};
-pub use ratios::Ratios;
 pub use render::csv::csv;
 pub use render::document::{Block, Document, Fact, Picture, Records, Table};
 pub use render::escape::{markup, visible};

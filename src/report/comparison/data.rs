@@ -8,10 +8,9 @@ use serde::Serialize;
 use super::{Compared, Comparison, group_name};
 use crate::comparison::{PartChange, changes};
 use crate::gearset::{ControlId, Gear, Gearset};
-use crate::report::ratios::data::verdict_key;
 use crate::report::render::document::Records;
 use crate::report::render::escape::csv_name;
-use crate::report::render::json::{Value, json};
+use crate::report::render::values::{Value, json};
 use crate::report::timing::room::GapJson;
 use crate::statics::{ControlLoad, StateLoads};
 use crate::timing::{Fit, GroupTiming, Meeting};
@@ -70,7 +69,7 @@ fn state_json(set: &Gearset, state: &StateLoads) -> StateJson {
         |load: &ControlLoad| ControlJson { control: name(load.control), torque: load.torque.as_ref().map(Value::new) };
     StateJson {
         state: state.motion.state.clone(),
-        verdict: verdict_key(&state.motion.verdict),
+        verdict: state.motion.verdict.kind(),
         ratio: state.motion.verdict.ratio().map(Value::new),
         controls: state.controls.iter().filter(|load| load.applied).map(control).collect(),
     }
@@ -132,7 +131,7 @@ struct GearJson {
 #[derive(Debug, Serialize)]
 struct StateJson {
     state: String,
-    verdict: &'static str,
+    verdict: crate::kinematics::VerdictKind,
     ratio: Option<Value>,
     controls: Vec<ControlJson>,
 }

@@ -10,7 +10,7 @@ use crate::gearset::{ControlId, MemberId};
 use crate::kinematics::{Choice, FoundRatio, Standing, Use};
 use crate::report::render::document::Records;
 use crate::report::render::escape::csv_name;
-use crate::report::render::json::{Value, json};
+use crate::report::render::values::{Value, json};
 use crate::report::words::rounded;
 
 impl Explored<'_> {

@@ -10,7 +10,7 @@ use super::Formulas;
 use crate::exact::{Monomial, Polynomial, RationalFunction};
 use crate::formula::{Derived, FormulaVerdict, MemberFormula, RatioFormula, SpeedFormula, counts};
 use crate::gearset::MemberId;
-use crate::report::render::json::{Value, json};
+use crate::report::render::values::{Value, json};
 use crate::report::words::notation::Notation;
 
 impl Formulas<'_> {

@@ -10,7 +10,7 @@ use crate::exact::decimal;
 use crate::gearset::{MemberId, Side};
 use crate::report::render::document::Records;
 use crate::report::render::escape::csv_name;
-use crate::report::render::json::{Value, json};
+use crate::report::render::values::{Value, json};
 use crate::timing::{Explanation, Fit, NearSeating, PinFound, PinState, Reading, WayOfMarking};
 
 impl Found<'_> {

@@ -11,7 +11,7 @@ use crate::exact::decimal;
 use crate::gearset::{GearId, MemberId};
 use crate::report::render::document::Records;
 use crate::report::render::escape::csv_name;
-use crate::report::render::json::{Value, json};
+use crate::report::render::values::{Value, json};
 use crate::timing::{
     ByHand, GroupExplanation, GroupPin, GroupSeating, PinState, PlanetFound, PlanetRead, SeatingsKnown,
 };

@@ -9,10 +9,9 @@ use super::Loads;
 use super::control::{one_way_word, wants_word};
 use crate::exact::{Fraction, to_float};
 use crate::gearset::{MemberId, Sense};
-use crate::report::ratios::data::verdict_key;
 use crate::report::render::document::Records;
 use crate::report::render::escape::csv_name;
-use crate::report::render::json::{Value, json};
+use crate::report::render::values::{Value, json};
 use crate::report::words::rounded;
 use crate::statics::{
     Balanced, ControlLoad, MemberLoad, MeshLoad, PinLoad, Running, StateLoads, Wrapping, band_capacity, band_load,
@@ -28,7 +27,8 @@ impl Loads<'_> {
         let mut rows = Vec::new();
         for state in self.states {
             let mut add = |kind: &str, what: String, torque: Option<&Fraction>, power: Option<&Fraction>| {
-                let mut row = vec![csv_name(&state.motion.state), verdict_key(&state.motion.verdict).to_owned()];
+                let mut row =
+                    vec![csv_name(&state.motion.state), crate::report::words::key(&state.motion.verdict.kind())];
                 row.extend([balance_key(state.balanced).to_owned(), kind.to_owned(), what]);
                 row.extend([
                     torque.map_or_else(String::new, ToString::to_string),
@@ -77,7 +77,7 @@ impl Loads<'_> {
         let value = |torque: &Option<Fraction>| torque.as_ref().map(Value::new);
         StateJson {
             state: state.motion.state.clone(),
-            verdict: verdict_key(&state.motion.verdict),
+            verdict: state.motion.verdict.kind(),
             members: self.members_json(state),
             controls: self.controls_json(state),
             efficiency: of(losses.map(|losses| &losses.drive)),
@@ -206,7 +206,7 @@ struct LoadsJson {
 #[derive(Debug, Serialize)]
 struct StateJson {
     state: String,
-    verdict: &'static str,
+    verdict: crate::kinematics::VerdictKind,
     members: Vec<MemberJson>,
     controls: Vec<ControlJson>,
     efficiency: Option<Value>,

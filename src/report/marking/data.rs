@@ -11,7 +11,7 @@ use super::Marking;
 use crate::gearset::{GearId, MemberId, MeshId};
 use crate::report::render::document::Records;
 use crate::report::render::escape::csv_name;
-use crate::report::render::json::{Value, json};
+use crate::report::render::values::{Value, json};
 use crate::timing::{
     Convention, GearMarks, GroupMarking, Meeting, MeshPhase, PhaseOrder, Return, Rolling, StateReturn, ToothMark, UseAs,
 };

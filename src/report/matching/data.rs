@@ -9,7 +9,7 @@ use super::Matches;
 use crate::gearset::{GearId, MeshId, PinOff};
 use crate::report::render::document::Records;
 use crate::report::render::escape::csv_name;
-use crate::report::render::json::json;
+use crate::report::render::values::json;
 use crate::timing::{
     FirstContact, FixedGears, FixedRelation, FixedTurn, MatchSearch, Matching, Residual, Seated, SeatedPin, Verdict,
     Weighing,

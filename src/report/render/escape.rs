@@ -16,7 +16,7 @@ use std::fmt::Write as _;
 pub fn visible(text: &str) -> String {
     let mut shown = String::with_capacity(text.len());
     for letter in text.chars() {
-        if letter.is_control() || changes_direction(letter) {
+        if is_obeyed(letter) {
             // Writing to a String cannot fail.
             let _ = write!(shown, "{}", letter.escape_unicode());
         } else {
@@ -24,6 +24,11 @@ pub fn visible(text: &str) -> String {
         }
     }
     shown
+}
+
+/// Whether a terminal acts on a character in place of showing it.
+pub(super) fn is_obeyed(letter: char) -> bool {
+    letter.is_control() || changes_direction(letter)
 }
 
 /// The marks that make a line read in another order than it is written.

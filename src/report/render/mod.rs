@@ -9,4 +9,6 @@ pub(super) mod escape;
 pub(super) mod html;
 pub(super) mod json;
 pub(super) mod markdown;
+pub(super) mod schema;
 pub(super) mod text;
+pub(super) mod values;

@@ -12,7 +12,7 @@ use crate::gearset::MemberId;
 use crate::kinematics::Speed;
 use crate::report::render::document::Records;
 use crate::report::render::escape::csv_name;
-use crate::report::render::json::{Value, json};
+use crate::report::render::values::{Value, json};
 use crate::report::words::rounded;
 use crate::running::{Engagement, Finding, Judgement, RunsOn, StateWork, Suspect, bearings, engagements};
 

@@ -10,7 +10,7 @@ use super::Searched;
 use crate::exact::Fraction;
 use crate::report::render::document::Records;
 use crate::report::render::escape::csv_name;
-use crate::report::render::json::{Value, json};
+use crate::report::render::values::{Value, json};
 use crate::tooth_search::{Counted, TeethFound};
 
 /// What the JSON of a search says beside the answer, so that parts can be merged.

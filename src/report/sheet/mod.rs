@@ -6,7 +6,8 @@
 
 use crate::exact::part_of_turn;
 use crate::gearset::{Gearset, Length, MemberId, MeshId, Place};
-use crate::report::ratios::Ratios;
+use crate::kinematics::Ratios;
+use crate::report::ratios::overview;
 use crate::report::render::document::{Block, Document, Fact, Picture, Table};
 use crate::report::timing::{Timing, View};
 use crate::report::words::{self, degrees, list, member, mesh};
@@ -18,7 +19,7 @@ pub struct Sheet<'a> {
     /// How the planets go together.
     pub timing: Timing<'a>,
     /// The states and their ratios.
-    pub ratios: Ratios<'a>,
+    pub ratios: &'a Ratios,
     /// Pictures of the groups, as drawn.
     pub pictures: &'a [Picture],
 }
@@ -51,9 +52,9 @@ impl Sheet<'_> {
             self.group(group, &mut blocks);
         }
         blocks.extend(self.pictures.iter().cloned().map(Block::Picture));
-        if !self.ratios.motions.is_empty() {
+        if !self.ratios.states.is_empty() {
             blocks.push(Block::Heading("Ratios to turn by hand".into()));
-            blocks.push(Block::Table(self.ratios.overview()));
+            blocks.push(Block::Table(overview(self.ratios, set)));
         }
         blocks.push(Block::Heading("Readings".into()));
         blocks.push(readings(set));

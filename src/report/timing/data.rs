@@ -12,7 +12,7 @@ use crate::exact::decimal;
 use crate::gearset::MeshId;
 use crate::report::render::document::Records;
 use crate::report::render::escape::csv_name;
-use crate::report::render::json::{Value, json};
+use crate::report::render::values::{Value, json};
 use crate::timing::{
     CenterDistance, Closure, Fit, GroupTiming, Loop, NewCount, PinTiming, PlanetTurn, Refusal, ToothChange, WaysOut,
 };

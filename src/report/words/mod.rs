@@ -8,8 +8,9 @@ pub(super) mod notation;
 
 pub(in crate::report) use crate::exact::mixed;
 use crate::exact::{Fraction, decimal, fraction};
-use crate::gearset::{GearId, Gearset, MemberId, MeshId};
-use crate::kinematics::{OneWayConflict, StateMotion};
+use crate::gearset::{ControlId, GearId, Gearset, MemberId, MeshId};
+use crate::kinematics::StateMotion;
+use serde::Serialize;
 
 /// Significant digits of a decimal that a person reads.
 const DIGITS: u32 = 6;
@@ -58,16 +59,30 @@ pub(in crate::report) fn member(set: &Gearset, member: MemberId) -> String {
 }
 
 /// One-way clutches that a state leaves out although they would hold in it, a sentence each.
-pub(in crate::report) fn one_way_conflicts(set: &Gearset, motion: &StateMotion) -> Vec<String> {
-    let conflict = |found: &OneWayConflict| {
+pub(in crate::report) fn unlisted_one_way_clutches(set: &Gearset, state: &str, clutches: &[ControlId]) -> Vec<String> {
+    let conflict = |&clutch: &ControlId| {
         format!(
             "in state {} the one-way clutch {} is not listed, yet with these speeds it would hold: list it in the state \
              if it carries there, or look at the sense that it stops",
-            quoted(&motion.state),
-            quoted(set.control(found.control).name())
+            quoted(state),
+            quoted(set.control(clutch).name())
         )
     };
-    motion.one_way_conflicts.iter().map(conflict).collect()
+    clutches.iter().map(conflict).collect()
+}
+
+/// One-way clutches that a motion contradicts, a sentence each.
+pub(in crate::report) fn one_way_conflicts(set: &Gearset, motion: &StateMotion) -> Vec<String> {
+    let clutches: Vec<ControlId> = motion.one_way_conflicts.iter().map(|conflict| conflict.control).collect();
+    unlisted_one_way_clutches(set, &motion.state, &clutches)
+}
+
+/// The word that stands for a value in what other programs read.
+pub(in crate::report) fn key(value: &impl Serialize) -> String {
+    match serde_json::to_value(value) {
+        Ok(serde_json::Value::String(word)) => word,
+        _ => unreachable!("a value that has a word is serialised as one"),
+    }
 }
 
 /// A name in quotes.

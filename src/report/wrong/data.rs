@@ -11,7 +11,7 @@ use crate::exact::decimal;
 use crate::gearset::{Length, MemberId, MeshId};
 use crate::report::render::document::Records;
 use crate::report::render::escape::csv_name;
-use crate::report::render::json::{Value, json};
+use crate::report::render::values::{Value, json};
 use crate::timing::{ByHand, FoundSeatings, GroupSeatings, TightSpots, WrongMesh, WrongSeating};
 
 impl Wrong<'_> {

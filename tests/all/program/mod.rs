@@ -4,5 +4,7 @@
 mod behaviour;
 /// The program in hard use: odd widths, endless and odd input, every verdict.
 mod hard_use;
+/// Every JSON answer against the schema that the program prints.
+mod schemas;
 /// What a person sees, as snapshots.
 mod snapshots;

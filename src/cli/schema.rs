@@ -1,0 +1,32 @@
+//! `toothmark schema`: what the keys of an answer are.
+
+use clap::Args;
+use clap::builder::PossibleValuesParser;
+use toothmark::kinematics::Ratios;
+use toothmark::report::Answer;
+
+use super::exit::Exit;
+use super::input::Trouble;
+use super::output::write;
+
+/// The commands that answer in JSON, with the schema of the answer.
+const ANSWERS: &[DescribedAnswer] = &[DescribedAnswer { command: "ratios", schema: Ratios::schema }];
+
+/// The answer of a command.
+struct DescribedAnswer {
+    command: &'static str,
+    schema: fn() -> String,
+}
+
+#[derive(Debug, Args)]
+pub(super) struct SchemaArguments {
+    /// The command whose JSON is described
+    #[arg(value_parser = PossibleValuesParser::new(ANSWERS.iter().map(|answer| answer.command)))]
+    pub(super) command: String,
+}
+
+pub(super) fn schema(arguments: &SchemaArguments) -> Result<Exit, Trouble> {
+    let answer = ANSWERS.iter().find(|answer| answer.command == arguments.command);
+    write(&(answer.expect("the parser lets the commands of the table pass only").schema)())?;
+    Ok(Exit::Done)
+}
