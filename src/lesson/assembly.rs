@@ -9,8 +9,8 @@ use num_integer::Integer;
 
 use super::expression::Expression;
 use crate::exact::Fraction;
-use crate::gearset::{Gearset, MemberId, MeshId, PlanetGroup};
-use crate::timing::{Equation, Method, equations, timing};
+use crate::gearset::{Gearset, MemberId, MeshId, PlanetGroup, TimingRow};
+use crate::timing::{Method, timing};
 
 /// The reasons for one group of planets.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -61,7 +61,7 @@ pub fn assemblies(set: &Gearset) -> Vec<Assembly> {
             let refused = timed.pins.iter().position(|pin| pin.turns.is_none());
             let pin = refused.unwrap_or(1);
             let place = group.spacings()[pin].clone();
-            let rows = equations(set, group);
+            let rows = set.matrix().timing(group);
             let turns: Vec<Fraction> =
                 timed.pins[pin].turns.iter().flatten().map(|planet| planet.turn.clone()).collect();
             let sums = match refused {
@@ -93,7 +93,7 @@ fn chain(meshes: Vec<MeshId>, written: Expression) -> AssemblySum {
 }
 
 /// `P t - Z x` for a central gear, `P t + Q u` for two planets.
-fn sum(row: &Equation, turns: &[Fraction], place: &Fraction) -> AssemblySum {
+fn sum(row: &TimingRow, turns: &[Fraction], place: &Fraction) -> AssemblySum {
     let mut terms: Vec<Expression> =
         row.terms.iter().map(|term| times(term.tooth_count, &turns[term.planet])).collect();
     if row.central.is_some() {
@@ -104,12 +104,12 @@ fn sum(row: &Equation, turns: &[Fraction], place: &Fraction) -> AssemblySum {
 
 /// The pairs of gears of one planet that refuse one another at this place; for planets that mesh with
 /// one another there is no such short sum.
-fn refusals(group: &PlanetGroup, rows: &[Equation], place: &Fraction) -> Vec<AssemblySum> {
+fn refusals(group: &PlanetGroup, rows: &[TimingRow], place: &Fraction) -> Vec<AssemblySum> {
     if group.planets().len() > 1 {
         return Vec::new();
     }
     let pairs = rows.iter().enumerate().flat_map(|(at, a)| rows[at + 1..].iter().map(move |b| (a, b)));
-    let pair = |(a, b): (&Equation, &Equation)| {
+    let pair = |(a, b): (&TimingRow, &TimingRow)| {
         let [p, q] = [a, b].map(|row| row.terms[0].tooth_count);
         let written = |z: i64, by: i64| Expression::Product(vec![Expression::whole(z), Expression::whole(by)]);
         let difference = Expression::Sum(vec![written(a.place_coefficient, q), written(-b.place_coefficient, p)]);

@@ -15,8 +15,8 @@
 use num_bigint::BigInt;
 use num_integer::{ExtendedGcd, Integer};
 
-use super::equations::Equation;
 use crate::exact::{Fraction, has_whole_multiple, multiple, nearest_zero};
+use crate::gearset::TimingRow;
 
 /// A planet gear and the central gear that it meshes with, both counts signed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -38,10 +38,8 @@ pub(super) struct Cluster {
 }
 
 /// The gear pairs of a group of one planet.
-pub(super) fn gear_pairs(equations: &[Equation]) -> Vec<GearPair> {
-    let pair =
-        |equation: &Equation| GearPair { planet: equation.terms[0].tooth_count, central: equation.place_coefficient };
-    equations.iter().map(pair).collect()
+pub(super) fn gear_pairs(rows: &[TimingRow]) -> Vec<GearPair> {
+    rows.iter().map(|row| GearPair { planet: row.terms[0].tooth_count, central: row.place_coefficient }).collect()
 }
 
 impl Cluster {

@@ -7,7 +7,6 @@
 use num_bigint::BigInt;
 use num_traits::Zero;
 
-use super::equations::{Equation, equations};
 use super::loops::{Closure, Loop, loops};
 use super::margin::{Margin, MarginSearch, closest_seating, margin};
 use super::marks::{CentralSpacing, Marks, central_spacings, marks};
@@ -15,7 +14,7 @@ use super::refusal::{self, ClosestSeating, Refusal};
 use super::solver::{Method, Solver};
 use super::ways_out::{WaysOut, ways_out};
 use crate::exact::{ExactFit, Fraction, Target, TooManyClasses, multiple};
-use crate::gearset::{GearId, Gearset, MemberId, PlanetGroup};
+use crate::gearset::{GearId, Gearset, MemberId, PlanetGroup, TimingRow, TimingRows};
 
 /// The numbers of equal pins that are always tried.
 const PIN_COUNTS: std::ops::RangeInclusive<u32> = 2..=8;
@@ -134,9 +133,8 @@ pub fn timing(set: &Gearset, method: Method) -> Vec<GroupTiming> {
 }
 
 fn time_group(set: &Gearset, group: &PlanetGroup, method: Method, loops: &[Loop]) -> GroupTiming {
-    let equations = equations(set, group);
-    let planets = group.planets().len();
-    let solver = Solver::new(&equations, planets, method);
+    let rows = set.matrix().timing(group);
+    let solver = Solver::new(&rows, method);
     let spacings = group.spacings();
     let spacing_divisor = solver.spacing_divisor();
     let mut timing = GroupTiming {
@@ -144,9 +142,9 @@ fn time_group(set: &Gearset, group: &PlanetGroup, method: Method, loops: &[Loop]
         carrier: group.carrier(),
         equal_pin_counts: PIN_COUNTS.filter(|&count| (&spacing_divisor % count).is_zero()).collect(),
         equivalent_seatings: solver.equivalent_seatings(),
-        marks: marks(set, &equations, &spacings),
-        pins: pins(group, &equations, &solver, &spacings),
-        central_spacings: central_spacings(set, &equations, group.places()),
+        marks: marks(set, &rows, &spacings),
+        pins: pins(group, &rows, &solver, &spacings),
+        central_spacings: central_spacings(set, &rows, group.places()),
         margin: None,
         margin_search: MarginSearch::Complete,
         refusals: Vec::new(),
@@ -161,21 +159,21 @@ fn time_group(set: &Gearset, group: &PlanetGroup, method: Method, loops: &[Loop]
     };
     if timing.pins_go_together() {
         if spacings.len() > 1 {
-            match margin(set, &equations, planets) {
+            match margin(set, &rows) {
                 Ok(margin) => timing.margin = margin,
                 Err(TooManyClasses) => timing.margin_search = MarginSearch::GivenUp,
             }
         }
     } else {
-        timing.refusals = refusals(&solver, &equations, planets, &spacings);
-        timing.closest = closest(set, &equations, &timing, &spacings);
+        timing.refusals = refusals(&solver, &rows, &spacings);
+        timing.closest = closest(set, &rows, &timing, &spacings);
         timing.ways_out = Some(ways_out(set, group, &timing.spacing_divisor));
     }
     timing
 }
 
-fn pins(group: &PlanetGroup, equations: &[Equation], solver: &Solver, spacings: &[Fraction]) -> Vec<PinTiming> {
-    let gears = gears_in_mesh(equations, group.planets().len());
+fn pins(group: &PlanetGroup, rows: &[TimingRow], solver: &Solver, spacings: &[Fraction]) -> Vec<PinTiming> {
+    let gears = gears_in_mesh(rows, group.planets().len());
     let planet_turn = |planet: usize, turn: Fraction| PlanetTurn {
         planet: group.planets()[planet],
         gears: gears[planet].iter().map(|&(gear, count)| GearTurn { gear, teeth: multiple(&turn, count) }).collect(),
@@ -192,9 +190,9 @@ fn pins(group: &PlanetGroup, equations: &[Equation], solver: &Solver, spacings: 
 }
 
 /// For each planet of a group its gears in mesh with their tooth counts, each gear once.
-fn gears_in_mesh(equations: &[Equation], planets: usize) -> Vec<Vec<(GearId, i64)>> {
+fn gears_in_mesh(rows: &[TimingRow], planets: usize) -> Vec<Vec<(GearId, i64)>> {
     let mut gears: Vec<Vec<(GearId, i64)>> = vec![Vec::new(); planets];
-    for term in equations.iter().flat_map(|row| &row.terms) {
+    for term in rows.iter().flat_map(|row| &row.terms) {
         let of_planet = &mut gears[term.planet];
         if !of_planet.iter().any(|&(gear, _)| gear == term.gear) {
             of_planet.push((term.gear, term.tooth_count.abs()));
@@ -203,33 +201,25 @@ fn gears_in_mesh(equations: &[Equation], planets: usize) -> Vec<Vec<(GearId, i64
     gears
 }
 
-fn refusals(solver: &Solver, equations: &[Equation], planets: usize, spacings: &[Fraction]) -> Vec<Refusal> {
+fn refusals(solver: &Solver, rows: &TimingRows, spacings: &[Fraction]) -> Vec<Refusal> {
     match solver {
-        Solver::General { congruences, .. } if planets > 1 => {
-            refusal::of_meshed_planets(congruences.dependencies(), equations, spacings)
+        Solver::General { congruences, .. } if rows.planet_count() > 1 => {
+            refusal::of_meshed_planets(congruences.dependencies(), rows, spacings)
         }
-        Solver::General { .. } | Solver::Closed(_) => refusal::of_cluster(equations, spacings),
+        Solver::General { .. } | Solver::Closed(_) => refusal::of_cluster(rows, spacings),
     }
 }
 
 /// The seating of the refused pin that comes least close, at its closest; of several the first.
-fn closest(
-    set: &Gearset,
-    equations: &[Equation],
-    timing: &GroupTiming,
-    spacings: &[Fraction],
-) -> Option<ClosestSeating> {
+fn closest(set: &Gearset, rows: &TimingRows, timing: &GroupTiming, spacings: &[Fraction]) -> Option<ClosestSeating> {
     timing
         .pins
         .iter()
         .zip(spacings)
         .filter(|(pin, _)| pin.turns.is_none())
         .filter_map(|(pin, place)| {
-            let target = Target {
-                offset: equations.iter().map(|row| multiple(place, row.place_coefficient)).collect(),
-                ..Target::whole(equations.len())
-            };
-            let seating = closest_seating(set, equations, timing.planets.len(), &target, ExactFit::Counted).ok()??;
+            let target = Target { offset: rows.right_sides(place), ..Target::whole(rows.len()) };
+            let seating = closest_seating(set, rows, &target, ExactFit::Counted).ok()??;
             Some(ClosestSeating { pin: pin.pin, seating })
         })
         .reduce(|worst, next| if next.seating.teeth > worst.seating.teeth { next } else { worst })

@@ -7,10 +7,9 @@
 //! own backlash, a wrong planet goes in where none of its meshes is out by more than the
 //! backlash there.
 
-use super::equations::{Equation, matrix};
 use super::wrong_seating::{least_play_factor, nearest_wrong_seating};
 use crate::exact::{ExactFit, Fraction, Target, TooManyClasses, nearest_miss, to_float};
-use crate::gearset::{Gearset, MeshId};
+use crate::gearset::{Gearset, MeshId, TimingRow, TimingRows};
 
 /// How far a seating of a group's planets on one pin is from right: the nearest wrong
 /// seating, or the closest one of a pin where none is right.
@@ -83,19 +82,19 @@ pub enum MarginSearch {
 ///
 /// # Errors
 /// [`TooManyClasses`] for planets that mesh with one another in very many ways.
-pub(super) fn margin(set: &Gearset, equations: &[Equation], planets: usize) -> Result<Option<Margin>, TooManyClasses> {
-    if planets > 1 {
-        return closest_seating(set, equations, planets, &Target::whole(equations.len()), ExactFit::LeftOut);
+pub(super) fn margin(set: &Gearset, rows: &TimingRows) -> Result<Option<Margin>, TooManyClasses> {
+    if rows.planet_count() > 1 {
+        return closest_seating(set, rows, &Target::whole(rows.len()), ExactFit::LeftOut);
     }
-    let counts: Vec<i64> = equations.iter().map(|row| row.terms[0].tooth_count.abs()).collect();
+    let counts: Vec<i64> = rows.iter().map(|row| row.terms[0].tooth_count.abs()).collect();
     Ok(nearest_wrong_seating(&counts).map(|seating| {
-        let errors = errors(equations, seating.errors);
+        let errors = errors(rows, seating.errors);
         let largest_arc = largest_arc(set, &errors);
         Margin {
             teeth: seating.largest_error,
-            unnoticed: play(set, equations).map(|play| least_play_factor(&counts, &play, 1.0).is_some().into()),
+            unnoticed: play(set, rows).map(|play| least_play_factor(&counts, &play, 1.0).is_some().into()),
             least_backlash: largest_arc
-                .zip(teeth_per_millimetre(set, equations))
+                .zip(teeth_per_millimetre(set, rows))
                 .map(|(arc, play)| least_play_factor(&counts, &play, arc).unwrap_or(arc)),
             errors,
         }
@@ -106,12 +105,12 @@ pub(super) fn margin(set: &Gearset, equations: &[Equation], planets: usize) -> R
 ///
 /// # Errors
 /// [`TooManyClasses`] for planets that mesh with one another in very many ways.
-pub(crate) fn least_error_of_wrong(equations: &[Equation], planets: usize) -> Result<Option<Fraction>, TooManyClasses> {
-    if planets > 1 {
-        let target = Target::whole(equations.len());
-        return Ok(nearest_miss(&matrix(equations, planets), &target, ExactFit::LeftOut)?.map(|miss| miss.value));
+pub(crate) fn least_error_of_wrong(rows: &TimingRows) -> Result<Option<Fraction>, TooManyClasses> {
+    if rows.planet_count() > 1 {
+        let target = Target::whole(rows.len());
+        return Ok(nearest_miss(&rows.matrix(), &target, ExactFit::LeftOut)?.map(|miss| miss.value));
     }
-    let counts: Vec<i64> = equations.iter().map(|row| row.terms[0].tooth_count.abs()).collect();
+    let counts: Vec<i64> = rows.iter().map(|row| row.terms[0].tooth_count.abs()).collect();
     Ok(nearest_wrong_seating(&counts).map(|seating| seating.largest_error))
 }
 
@@ -122,12 +121,11 @@ pub(crate) fn least_error_of_wrong(equations: &[Equation], planets: usize) -> Re
 /// [`TooManyClasses`] where there are too many to look at.
 pub(super) fn closest_seating(
     set: &Gearset,
-    equations: &[Equation],
-    planets: usize,
+    rows: &TimingRows,
     target: &Target,
     exact_fit: ExactFit,
 ) -> Result<Option<Margin>, TooManyClasses> {
-    let matrix = matrix(equations, planets);
+    let matrix = rows.matrix();
     let Some(miss) = nearest_miss(&matrix, target, exact_fit)? else { return Ok(None) };
     let least_factor = |play: Option<Vec<f64>>| -> Result<Option<f64>, TooManyClasses> {
         let Some(play) = play else { return Ok(None) };
@@ -137,9 +135,9 @@ pub(super) fn closest_seating(
     };
     Ok(Some(Margin {
         teeth: miss.value,
-        errors: errors(equations, miss.errors),
-        unnoticed: least_factor(play(set, equations))?.map(|factor| (factor <= 1.0).into()),
-        least_backlash: least_factor(teeth_per_millimetre(set, equations))?.filter(|factor| factor.is_finite()),
+        errors: errors(rows, miss.errors),
+        unnoticed: least_factor(play(set, rows))?.map(|factor| (factor <= 1.0).into()),
+        least_backlash: least_factor(teeth_per_millimetre(set, rows))?.filter(|factor| factor.is_finite()),
     }))
 }
 
@@ -149,22 +147,22 @@ fn tolerance(play: f64) -> Fraction {
     Fraction::from_float(play.max(LEAST)).expect("pitch and backlash are finite")
 }
 
-fn errors(equations: &[Equation], teeth: Vec<Fraction>) -> Vec<MeshError> {
-    equations.iter().zip(teeth).map(|(row, teeth)| MeshError { mesh: row.mesh, teeth }).collect()
+fn errors(rows: &[TimingRow], teeth: Vec<Fraction>) -> Vec<MeshError> {
+    rows.iter().zip(teeth).map(|(row, teeth)| MeshError { mesh: row.mesh, teeth }).collect()
 }
 
 /// The backlash of every mesh in teeth, if pitch and backlash are given for all.
-pub(super) fn play(set: &Gearset, equations: &[Equation]) -> Option<Vec<f64>> {
+pub(super) fn play(set: &Gearset, rows: &[TimingRow]) -> Option<Vec<f64>> {
     // Beyond half a tooth the next seating begins.
     const MOST: f64 = 0.499;
-    let backlash = equations.iter().map(|row| Some(set.mesh(row.mesh).backlash()?.millimetres()));
-    let teeth = backlash.zip(teeth_per_millimetre(set, equations)?).map(|(arc, teeth)| Some((arc? * teeth).min(MOST)));
+    let backlash = rows.iter().map(|row| Some(set.mesh(row.mesh).backlash()?.millimetres()));
+    let teeth = backlash.zip(teeth_per_millimetre(set, rows)?).map(|(arc, teeth)| Some((arc? * teeth).min(MOST)));
     teeth.collect()
 }
 
 /// How many teeth of every mesh a millimetre at the pitch circle is, if every pitch is given.
-pub(super) fn teeth_per_millimetre(set: &Gearset, equations: &[Equation]) -> Option<Vec<f64>> {
-    equations.iter().map(|row| Some(1.0 / set.mesh(row.mesh).pitch()?.circular_pitch())).collect()
+pub(super) fn teeth_per_millimetre(set: &Gearset, rows: &[TimingRow]) -> Option<Vec<f64>> {
+    rows.iter().map(|row| Some(1.0 / set.mesh(row.mesh).pitch()?.circular_pitch())).collect()
 }
 
 /// The largest error as an arc at the pitch circle, in millimetres, if every pitch is given.

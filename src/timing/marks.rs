@@ -6,9 +6,8 @@
 //! gear with Z teeth shows `Z (x_2 - x_1)` pitches, and one unmarked tooth fewer where
 //! that is whole: 27 teeth and three equal pins show eight (common practice, no source).
 
-use super::equations::Equation;
 use crate::exact::{Fraction, fraction, has_whole_multiple, multiple};
-use crate::gearset::{GearId, Gearset};
+use crate::gearset::{GearId, Gearset, TimingRow};
 
 /// Which conventions of marks serve.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -51,30 +50,29 @@ pub struct CentralSpacing {
     pub pitches: Vec<Fraction>,
 }
 
-pub(super) fn marks(set: &Gearset, equations: &[Equation], spacings: &[Fraction]) -> Marks {
-    let whole_everywhere = |coefficient: &dyn Fn(&Equation) -> i64| {
-        equations.iter().all(|equation| {
-            let coefficient = coefficient(equation);
+pub(super) fn marks(set: &Gearset, rows: &[TimingRow], spacings: &[Fraction]) -> Marks {
+    let whole_everywhere = |coefficient: &dyn Fn(&TimingRow) -> i64| {
+        rows.iter().all(|row| {
+            let coefficient = coefficient(row);
             spacings.iter().all(|place| has_whole_multiple(place, coefficient))
         })
     };
     // Marks of bevel planets turn about different axes and have no common direction.
-    let bevel = equations.iter().flat_map(|row| &row.terms).any(|term| set.gear(term.gear).kind().is_bevel());
-    let in_space = |row: &Equation| row.place_coefficient + row.terms.iter().map(|term| term.tooth_count).sum::<i64>();
+    let bevel = rows.iter().flat_map(|row| &row.terms).any(|term| set.gear(term.gear).kind().is_bevel());
     Marks {
         radial: whole_everywhere(&|row| row.place_coefficient).into(),
-        parallel: (!bevel && whole_everywhere(&in_space)).into(),
+        parallel: (!bevel && whole_everywhere(&TimingRow::place_coefficient_in_space)).into(),
     }
 }
 
-pub(super) fn central_spacings(set: &Gearset, equations: &[Equation], places: &[Fraction]) -> Vec<CentralSpacing> {
+pub(super) fn central_spacings(set: &Gearset, rows: &[TimingRow], places: &[Fraction]) -> Vec<CentralSpacing> {
     let mut sorted = places.to_vec();
     sorted.sort();
     let first_again = sorted[0].clone() + fraction(1, 1);
     let next = sorted.iter().skip(1).chain([&first_again]);
     let gaps: Vec<Fraction> = sorted.iter().zip(next).map(|(place, next)| next - place).collect();
     let mut gears: Vec<GearId> = Vec::new();
-    for gear in equations.iter().filter_map(|row| row.central) {
+    for gear in rows.iter().filter_map(|row| row.central) {
         if !gears.contains(&gear) {
             gears.push(gear);
         }

@@ -1,13 +1,12 @@
 //! Will the planets go together, how is each one turned, and how else could it go in?
 //!
 //! The mathematics: each mesh of a group is one integer row, modulo one tooth
-//! ([`equations`]); one planet on a pin is solved in closed form, any other group by the
+//! ([`MeshMatrix::timing`](crate::gearset::MeshMatrix::timing)); one planet on a pin is solved in closed form, any other group by the
 //! Smith normal form. All answers are relative to the planet on the first pin, and hold
 //! for planets that are alike and central gears that can be turned while fitting. What to mark
 //! on a set without marks, and when marks line up again, is [`marking()`].
 
 mod cluster;
-mod equations;
 mod found;
 mod group;
 mod loops;
@@ -21,7 +20,6 @@ mod ways_out;
 mod wrong;
 mod wrong_seating;
 
-pub use equations::{Equation, Term, equations};
 pub use found::{
     Explanation, FoundGroup, FoundTiming, GroupExplanation, GroupPin, GroupSeating, NearSeating, NoFoundAnswer,
     PinFound, PinState, PlanetFound, PlanetRead, Reading, SeatingsKnown, WayOfMarking, found, found_in_group,

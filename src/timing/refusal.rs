@@ -8,10 +8,9 @@ use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::{Signed, Zero};
 
-use super::equations::Equation;
 use super::margin::Margin;
 use crate::exact::{Fraction, distance_to_whole};
-use crate::gearset::MeshId;
+use crate::gearset::{MeshId, TimingRow};
 
 /// Meshes that contradict one another at a pin.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -34,10 +33,10 @@ pub struct ClosestSeating {
 }
 
 /// The refusals of one cluster, pair by pair: two gears in mesh on one pin.
-pub(super) fn of_cluster(equations: &[Equation], spacings: &[Fraction]) -> Vec<Refusal> {
+pub(super) fn of_cluster(rows: &[TimingRow], spacings: &[Fraction]) -> Vec<Refusal> {
     let mut refusals = Vec::new();
-    for (later, b) in equations.iter().enumerate() {
-        for a in &equations[..later] {
+    for (later, b) in rows.iter().enumerate() {
+        for a in &rows[..later] {
             let (p, q) = (a.terms[0].tooth_count, b.terms[0].tooth_count);
             let common = p.gcd(&q);
             refusals.extend(refused(&[(a, (q / common).into()), (b, (-p / common).into())], spacings));
@@ -50,15 +49,15 @@ pub(super) fn of_cluster(equations: &[Equation], spacings: &[Fraction]) -> Vec<R
 /// dependency holds one factor a row.
 pub(super) fn of_meshed_planets(
     dependencies: &[Vec<BigInt>],
-    equations: &[Equation],
+    rows: &[TimingRow],
     spacings: &[Fraction],
 ) -> Vec<Refusal> {
-    let combination = |factors: &Vec<BigInt>| equations.iter().zip(factors.iter().cloned()).collect::<Vec<_>>();
+    let combination = |factors: &Vec<BigInt>| rows.iter().zip(factors.iter().cloned()).collect::<Vec<_>>();
     dependencies.iter().flat_map(|factors| refused(&combination(factors), spacings)).collect()
 }
 
 /// The pins at which a combination of rows, each with its factor, is not fulfilled.
-fn refused(combination: &[(&Equation, BigInt)], spacings: &[Fraction]) -> Vec<Refusal> {
+fn refused(combination: &[(&TimingRow, BigInt)], spacings: &[Fraction]) -> Vec<Refusal> {
     let number: BigInt = combination.iter().map(|(row, factor)| factor * row.place_coefficient).sum();
     let size: BigInt = combination.iter().map(|(_, factor)| factor.abs()).sum();
     let refusal = |(pin, place): (usize, &Fraction)| {

@@ -7,8 +7,8 @@
 use num_bigint::BigInt;
 
 use super::cluster::{Cluster, gear_pairs};
-use super::equations::{Equation, matrix};
 use crate::exact::{Congruences, Fraction};
+use crate::gearset::TimingRows;
 
 /// How a group is solved.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -20,8 +20,8 @@ pub enum Method {
 }
 
 /// Whether planets with these rows go together on every pin once they do on the first.
-pub(crate) fn rows_go_together(equations: &[Equation], planets: usize, spacings: &[Fraction]) -> bool {
-    let solver = Solver::new(equations, planets, Method::Quickest);
+pub(crate) fn rows_go_together(rows: &TimingRows, spacings: &[Fraction]) -> bool {
+    let solver = Solver::new(rows, Method::Quickest);
     spacings.iter().all(|place| solver.allows(place))
 }
 
@@ -33,13 +33,13 @@ pub(super) enum Solver {
 }
 
 impl Solver {
-    pub(super) fn new(equations: &[Equation], planets: usize, method: Method) -> Self {
-        if planets == 1 && method == Method::Quickest {
-            return Self::Closed(Cluster::new(&gear_pairs(equations)));
+    pub(super) fn new(rows: &TimingRows, method: Method) -> Self {
+        if rows.planet_count() == 1 && method == Method::Quickest {
+            return Self::Closed(Cluster::new(&gear_pairs(rows)));
         }
         Self::General {
-            congruences: Congruences::new(&matrix(equations, planets)),
-            place_coefficients: equations.iter().map(|row| row.place_coefficient.into()).collect(),
+            congruences: Congruences::new(&rows.matrix()),
+            place_coefficients: rows.iter().map(|row| row.place_coefficient.into()).collect(),
         }
     }
 

@@ -6,11 +6,10 @@
 
 use num_bigint::BigInt;
 
-use super::equations::equations;
 use super::loops::{Closure, Loop, loops};
 use super::solver::{Method, Solver};
 use crate::exact::{Fraction, nearest_whole};
-use crate::gearset::{GearId, Gearset, PlanetGroup};
+use crate::gearset::{GearId, Gearset, PlanetGroup, SignedGear};
 
 /// The largest change of a tooth count that is tried.
 const LARGEST_CHANGE: i64 = 3;
@@ -88,17 +87,16 @@ fn tooth_changes(set: &Gearset, group: &PlanetGroup) -> Vec<ToothChange> {
 /// Teeth moved between a planet gear and every central gear that it meshes with: each
 /// signed sum, and so the centre distance, stays.
 fn moved_teeth<'a>(set: &'a Gearset, group: &'a PlanetGroup, change: i64) -> impl Iterator<Item = ToothChange> + 'a {
-    let rows = equations(set, group);
+    let rows = set.matrix().timing(group);
     let planet_gears = group.planets().iter().flat_map(|&planet| set.member(planet).gears());
     planet_gears.filter(|&&gear| !set.gear(gear).kind().is_bevel()).filter_map(move |&gear| {
         let partners: Vec<_> = rows.iter().filter(|row| row.terms.iter().any(|term| term.gear == gear)).collect();
-        // The planet's own count grows by the change: for an internal planet its signed count falls.
-        let signed = if set.gear(gear).signed_tooth_count() < 0 { -change } else { change };
         let mut gears = vec![NewCount { gear, tooth_count: count(set, gear) + change }];
         for row in &partners {
+            // P + Z stays: where the signs of the two counts differ, both counts grow.
             let central = row.central?;
-            let sign = row.place_coefficient.signum();
-            gears.push(NewCount { gear: central, tooth_count: count(set, central) - sign * signed });
+            let sign = row.place_coefficient.signum() * row.terms[0].tooth_count.signum();
+            gears.push(NewCount { gear: central, tooth_count: count(set, central) - sign * change });
         }
         let kept = !partners.is_empty() && keeps_center_distances(set, &gears);
         kept.then_some(ToothChange { gears, center_distance: CenterDistance::Kept })
@@ -107,16 +105,16 @@ fn moved_teeth<'a>(set: &'a Gearset, group: &'a PlanetGroup, change: i64) -> imp
 
 /// Whether every mesh of the whole set keeps its signed sum of counts.
 fn keeps_center_distances(set: &Gearset, counts: &[NewCount]) -> bool {
-    let grows_by = |gear: GearId| {
-        let new = counts.iter().find(|new| new.gear == gear);
-        new.map_or(0, |new| (new.tooth_count - count(set, gear)) * set.gear(gear).signed_tooth_count().signum())
+    let grows_by = |gear: SignedGear| {
+        let new = counts.iter().find(|new| new.gear == gear.gear);
+        new.map_or(0, |new| (new.tooth_count - count(set, gear.gear)) * gear.tooth_count.signum())
     };
-    set.meshes().iter().all(|mesh| grows_by(mesh.gears().first) + grows_by(mesh.gears().second) == 0)
+    set.matrix().rows().iter().all(|row| row.gears.into_iter().map(grows_by).sum::<i64>() == 0)
 }
 
 /// One central spur gear with other teeth.
 fn single_gears<'a>(set: &'a Gearset, group: &'a PlanetGroup, change: i64) -> impl Iterator<Item = ToothChange> + 'a {
-    let rows = equations(set, group);
+    let rows = set.matrix().timing(group);
     let mut gears: Vec<GearId> = rows.iter().filter_map(|row| row.central).collect();
     gears.retain(|&gear| !set.gear(gear).kind().is_bevel());
     gears.dedup();
@@ -135,7 +133,7 @@ fn all_go_together(set: &Gearset, change: &ToothChange) -> bool {
     let counts = change.gears.iter().map(|new| (new.gear, new.tooth_count));
     let Ok(changed) = set.with_tooth_counts(counts) else { return false };
     let goes_together = |group: &PlanetGroup| {
-        let solver = Solver::new(&equations(&changed, group), group.planets().len(), Method::Quickest);
+        let solver = Solver::new(&changed.matrix().timing(group), Method::Quickest);
         group.spacings().iter().all(|place| solver.turns(place).is_some())
     };
     let closes = |closed: &Loop| !matches!(closed.closure, Closure::Misses(_));

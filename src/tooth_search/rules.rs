@@ -8,10 +8,10 @@ use super::request::{CenterDistances, CommonFactors, MarksWanted, Wish};
 use super::{distances, goals};
 use crate::clearance::{Faces, Gap, NotPlaced, Sizes, gaps, gaps_with};
 use crate::exact::{Fraction, to_float};
-use crate::gearset::{GearId, GearKind, Gearset, Pair, PlanetGroup};
+use crate::gearset::{GearId, GearKind, Gearset, Pair, PlanetGroup, TimingRow, TimingRows};
 use crate::kinematics::motions;
 use crate::search::{Expression, Requirement, Variable};
-use crate::timing::{Equation, equations, least_error_of_wrong, loops_close, rows_go_together};
+use crate::timing::{least_error_of_wrong, loops_close, rows_go_together};
 
 /// Room that is short by less is not short, in modules: sines are rounded, where tips just as far apart as asked are
 /// right.
@@ -34,11 +34,11 @@ pub(super) fn add(plan: &mut TeethPlan<'_>) {
         plan.problem.require(&format!("at most {most} parts changed"), changed.at_most(i64::from(most)));
     }
     for group in 0..plan.set.planet_groups().len() {
-        let rows = Rows::new(plan, group);
-        rows.marks(plan);
-        rows.go_together(plan);
-        rows.room(plan);
-        rows.margin(plan);
+        let group = GroupRequirements::new(plan, group);
+        group.marks(plan);
+        group.go_together(plan);
+        group.room(plan);
+        group.margin(plan);
     }
     if plan.set.planet_groups().len() > 1 {
         let name = "planets of different kinds go in side by side";
@@ -115,30 +115,28 @@ fn ratio(plan: &mut TeethPlan<'_>, wished: &WishedRatio) {
     }
 }
 
-/// The timing rows of one group, with the unknowns that their counts are.
-struct Rows {
+/// What has to hold of one group of planets, by its timing rows.
+struct GroupRequirements {
     group: usize,
     name: String,
-    equations: Vec<Equation>,
-    planets: usize,
+    rows: TimingRows,
     places: Places,
 }
 
-impl Rows {
+impl GroupRequirements {
     fn new(plan: &TeethPlan<'_>, index: usize) -> Self {
         let group = &plan.set.planet_groups()[index];
         let names: Vec<&str> = group.planets().iter().map(|&planet| plan.set.member(planet).name()).collect();
         Self {
             group: index,
             name: names.join(" and "),
-            equations: equations(plan.set, group),
-            planets: group.planets().len(),
+            rows: plan.set.matrix().timing(group),
             places: plan.unknowns.places[index].clone(),
         }
     }
 
     fn is_bevel(&self, set: &Gearset) -> bool {
-        self.equations.iter().any(|row| set.gear(row.terms[0].gear).kind().is_bevel())
+        self.rows.iter().any(|row| set.gear(row.terms[0].gear).kind().is_bevel())
     }
 
     /// Whether the marks that are wanted serve at every pin.
@@ -154,7 +152,7 @@ impl Rows {
             // Bevel planets turn about different axes: their marks have no common direction.
             return plan.problem.require(&name, Expression::from(1).equals(0));
         }
-        for row in &self.equations {
+        for row in self.rows.iter() {
             let central = row.central.map(|gear| signed(plan, gear, row.place_coefficient));
             let planets = row.terms.iter().map(|term| signed(plan, term.gear, term.tooth_count));
             let parts: Vec<Expression> = match wanted {
@@ -170,37 +168,36 @@ impl Rows {
     /// Two rows at a time where there is one planet on a pin, which is enough for it; all at once otherwise.
     fn go_together(&self, plan: &mut TeethPlan<'_>) {
         let name = format!("{} goes together", self.name);
-        if self.planets > 1 {
-            return self.require_of_rows(plan, &name, self.equations.clone());
+        if self.rows.planet_count() > 1 {
+            return self.require_of_rows(plan, &name, self.rows.clone());
         }
-        for (at, row) in self.equations.iter().enumerate() {
-            for other in &self.equations[..at] {
-                self.require_of_rows(plan, &name, vec![other.clone(), row.clone()]);
+        for later in 0..self.rows.len() {
+            for earlier in 0..later {
+                self.require_of_rows(plan, &name, self.rows.only(&[earlier, later]));
             }
         }
     }
 
-    fn require_of_rows(&self, plan: &mut TeethPlan<'_>, name: &str, rows: Vec<Equation>) {
-        let (form, planets) = (Form::new(plan, rows, &self.places), self.planets);
+    fn require_of_rows(&self, plan: &mut TeethPlan<'_>, name: &str, rows: TimingRows) {
+        let form = Form::new(plan, rows, &self.places);
         let needs = form.needs.clone();
         let fits = move |values: &[i64]| {
             let filled = form.filled(values);
-            rows_go_together(&filled.rows, planets, &filled.spacings)
+            rows_go_together(&filled.rows, &filled.spacings)
         };
         plan.problem.require(name, Requirement::code(needs, fits));
     }
 
     fn margin(&self, plan: &mut TeethPlan<'_>) {
         let Some(least) = plan.request.least_margin.clone() else { return };
-        let (form, planets) = (Form::new(plan, self.equations.clone(), &self.places), self.planets);
+        let form = Form::new(plan, self.rows.clone(), &self.places);
         let needs = form.needs.clone();
         let name = format!("a wrong seating of {} is out by {least} of a tooth or more", self.name);
         let far = move |values: &[i64]| {
             let filled = form.filled(values);
             // With one pin every seating is right.
             filled.spacings.len() < 2
-                || least_error_of_wrong(&filled.rows, planets)
-                    .is_ok_and(|error| error.is_none_or(|error| error >= least))
+                || least_error_of_wrong(&filled.rows).is_ok_and(|error| error.is_none_or(|error| error >= least))
         };
         plan.problem.require(&name, Requirement::code(needs, far));
     }
@@ -212,15 +209,15 @@ impl Rows {
             return;
         }
         let least = plan.request.least_room.clone();
-        let other_modules = self.equations.iter().any(|row| plan.unknowns.modules.unknown(row.mesh).is_some());
-        let by_group = self.planets > 1 || has_shift(plan.set, &plan.set.planet_groups()[self.group]);
+        let other_modules = self.rows.iter().any(|row| plan.unknowns.modules.unknown(row.mesh).is_some());
+        let by_group = self.rows.planet_count() > 1 || has_shift(plan.set, &plan.set.planet_groups()[self.group]);
         let name = match &least {
             Some(least) => format!("tips of {} stay {least} modules apart", self.name),
             None => format!("{} reach one another", self.name),
         };
         match least {
             Some(least) if !by_group => self.neighbours(plan, &name, &least),
-            None if self.planets == 1 => {}
+            None if self.rows.planet_count() == 1 => {}
             least if other_modules => {
                 self.room_of_set(plan, &name, least.map_or(f64::NEG_INFINITY, |least| to_float(&least)));
             }
@@ -228,7 +225,7 @@ impl Rows {
         }
     }
 
-    /// As [`Rows::room_of_group`], where modules are open as well.
+    /// As [`GroupRequirements::room_of_group`], where modules are open as well.
     fn room_of_set(&self, plan: &mut TeethPlan<'_>, name: &str, least: f64) {
         let (index, apart) = (self.group, self.apart(plan.set));
         require_of_set(plan, name, move |set| {
@@ -248,7 +245,7 @@ impl Rows {
     /// Every pair of gears that lie side by side. Those that lie in one plane only if they have room, and have none
     /// now, are in different planes.
     fn room_of_group(&self, plan: &mut TeethPlan<'_>, name: &str, least: f64) {
-        let (form, set, index) = (Form::new(plan, self.equations.clone(), &self.places), plan.set.clone(), self.group);
+        let (form, set, index) = (Form::new(plan, self.rows.clone(), &self.places), plan.set.clone(), self.group);
         let apart = self.apart(&set);
         let needs = form.needs.clone();
         let clear = move |values: &[i64]| {
@@ -265,10 +262,10 @@ impl Rows {
     /// first mesh, m its module, p the gear's own count, n its module and a the least angle between two pins. Of
     /// planets with internal teeth, which go round the axis, only one has room.
     fn neighbours(&self, plan: &mut TeethPlan<'_>, name: &str, least: &Fraction) {
-        let Some(first) = self.equations.iter().find(|row| row.central.is_some()) else { return };
-        for row in &self.equations {
+        let Some(first) = self.rows.iter().position(|row| row.central.is_some()) else { return };
+        for (at, row) in self.rows.iter().enumerate() {
             let is_hoop = plan.set.gear(row.terms[0].gear).kind() == GearKind::Internal;
-            let form = Form::new(plan, vec![first.clone(), row.clone()], &self.places).with_modules();
+            let form = Form::new(plan, self.rows.only(&[first, at]), &self.places).with_modules();
             let (needs, least) = (form.needs.clone(), to_float(least));
             let clear = move |values: &[i64]| {
                 let Filled { rows, spacings, modules } = form.filled(values);
@@ -276,8 +273,7 @@ impl Rows {
                 if is_hoop {
                     return false;
                 }
-                let (sum, count) =
-                    (rows[0].place_coefficient + rows[0].terms[0].tooth_count, rows[1].terms[0].tooth_count);
+                let (sum, count) = (rows[0].place_coefficient_in_space(), rows[1].terms[0].tooth_count);
                 let apart = whole(sum.abs()) * modules[0] / modules[1] * (angle * std::f64::consts::PI).sin();
                 apart - whole(count.abs()) - 2.0 >= least - ROUNDING
             };
@@ -288,7 +284,7 @@ impl Rows {
 
 /// Rows whose counts are open.
 struct Form {
-    rows: Vec<Equation>,
+    rows: TimingRows,
     /// The unknowns of the rows and of the pins.
     needs: Vec<Variable>,
     teeth: Vec<Option<Variable>>,
@@ -298,7 +294,7 @@ struct Form {
 
 /// Rows with counts put in, and where the pins then are.
 struct Filled {
-    rows: Vec<Equation>,
+    rows: TimingRows,
     spacings: Vec<Fraction>,
     /// The module of each row, in millimetres.
     modules: Vec<f64>,
@@ -307,7 +303,7 @@ struct Filled {
 impl Filled {
     /// The count of a gear of the rows.
     fn count(&self, gear: GearId) -> u16 {
-        let of_row = |row: &Equation| {
+        let of_row = |row: &TimingRow| {
             let planet = row.terms.iter().find(|term| term.gear == gear).map(|term| term.tooth_count);
             planet.or_else(|| (row.central == Some(gear)).then_some(row.place_coefficient))
         };
@@ -317,7 +313,7 @@ impl Filled {
 }
 
 impl Form {
-    fn new(plan: &TeethPlan<'_>, rows: Vec<Equation>, places: &Places) -> Self {
+    fn new(plan: &TeethPlan<'_>, rows: TimingRows, places: &Places) -> Self {
         let gears = rows.iter().flat_map(|row| row.terms.iter().map(|term| term.gear).chain(row.central));
         let mut needs: Vec<Variable> = gears.filter_map(|gear| plan.unknowns.teeth[gear.index()]).collect();
         needs.sort_unstable();
@@ -329,7 +325,7 @@ impl Form {
 
     /// The same with the modules of the rows open as well.
     fn with_modules(mut self) -> Self {
-        for row in &self.rows {
+        for row in self.rows.iter() {
             if let Some(unknown) = self.modules.unknown(row.mesh).filter(|unknown| !self.needs.contains(unknown)) {
                 self.needs.push(unknown);
             }
@@ -341,16 +337,8 @@ impl Form {
         let value = |unknown: Variable| self.needs.iter().position(|&other| other == unknown).map(|at| values[at]);
         let count =
             |gear: GearId, now: i64| self.teeth[gear.index()].and_then(value).map_or(now, |count| count * now.signum());
-        let mut rows = self.rows.clone();
-        for row in &mut rows {
-            for term in &mut row.terms {
-                term.tooth_count = count(term.gear, term.tooth_count);
-            }
-            if let Some(gear) = row.central {
-                row.place_coefficient = count(gear, row.place_coefficient);
-            }
-        }
-        let module = |row: &Equation| {
+        let rows = self.rows.with_counts(count);
+        let module = |row: &TimingRow| {
             let chosen = self.modules.unknown(row.mesh).and_then(value).map(|value| self.modules.of_value(value));
             to_float(chosen.as_ref().unwrap_or(self.modules.now(row.mesh)))
         };

@@ -14,6 +14,8 @@
 //!
 //! Bevel planets obey the same rows, with Z signed by its side. Worked out here.
 
+use std::ops::Deref;
+
 use super::{MeshMatrix, MeshRow, SignedGear};
 use crate::exact::{Fraction, IntegerMatrix, multiple};
 use crate::gearset::{GearId, MemberId, MeshId, PlanetGroup};
@@ -90,12 +92,16 @@ impl TimingRow {
     }
 }
 
-impl TimingRows {
-    /// Every row, in the order of the meshes.
-    pub fn rows(&self) -> &[TimingRow] {
+/// The rows themselves, in the order of the meshes.
+impl Deref for TimingRows {
+    type Target = [TimingRow];
+
+    fn deref(&self) -> &[TimingRow] {
         &self.rows
     }
+}
 
+impl TimingRows {
     /// How many planets the group has: one turn of each is asked for.
     pub fn planet_count(&self) -> usize {
         self.planet_count
@@ -114,5 +120,23 @@ impl TimingRows {
     /// The right sides for a pin at a place, in turns from the first pin: Z x for each row.
     pub fn right_sides(&self, place: &Fraction) -> Vec<Fraction> {
         self.rows.iter().map(|row| multiple(place, row.place_coefficient)).collect()
+    }
+
+    /// Some of the rows alone, by their numbers.
+    pub(crate) fn only(&self, rows: &[usize]) -> Self {
+        let rows = rows.iter().map(|&row| self.rows[row].clone()).collect();
+        Self { rows, planet_count: self.planet_count }
+    }
+
+    /// The same rows with other counts: what `count` says of a gear and the signed count that it has.
+    pub(crate) fn with_counts(&self, count: impl Fn(GearId, i64) -> i64) -> Self {
+        let mut changed = self.clone();
+        for row in &mut changed.rows {
+            for term in &mut row.terms {
+                term.tooth_count = count(term.gear, term.tooth_count);
+            }
+            row.place_coefficient = row.central.map_or(0, |gear| count(gear, row.place_coefficient));
+        }
+        changed
     }
 }

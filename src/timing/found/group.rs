@@ -19,8 +19,7 @@ use super::torus::{Shared, TooMuch, Torus, TurnBox};
 use super::way_of_marking::{WayOfMarking, may_be_parallel};
 use super::{NoFoundAnswer, PinState};
 use crate::exact::{Congruences, Fraction, fraction, multiple, nearest_zero};
-use crate::gearset::{Found, Gearset, MemberId, PlanetGroup};
-use crate::timing::equations::{Equation, equations, matrix};
+use crate::gearset::{Found, Gearset, MemberId, PlanetGroup, TimingRow, TimingRows};
 use crate::timing::marks::marks;
 use crate::timing::solver::{Method, Solver};
 use crate::timing::wrong::{FoundSeatings, SeatingQuestion, WrongSeating, of_group};
@@ -52,8 +51,8 @@ pub fn found_in_group(set: &Gearset) -> Result<FoundGroup, NoFoundAnswer> {
     if let Some(other) = stranger {
         return Err(NoFoundAnswer::OtherGroup { planet: name(found.planet), other: name(other) });
     }
-    let equations = equations(set, group);
-    let congruences = Congruences::new(&matrix(&equations, group.planets().len()));
+    let equations = set.matrix().timing(group);
+    let congruences = Congruences::new(&equations.matrix());
     let Some((period, count)) = congruences.period().zip(congruences.solutions_modulo_one()) else {
         return Err(NoFoundAnswer::TurnsFreely { planet: name(found.planet) });
     };
@@ -63,7 +62,7 @@ pub fn found_in_group(set: &Gearset) -> Result<FoundGroup, NoFoundAnswer> {
 
 /// The conditions of a group, and the right seatings by which their solutions differ.
 struct Solved {
-    equations: Vec<Equation>,
+    equations: TimingRows,
     basis: Vec<Vec<Fraction>>,
     equivalent_seatings: BigInt,
 }
@@ -105,10 +104,10 @@ fn analyse(set: &Gearset, group: &PlanetGroup, found: &Found, solved: Solved) ->
 }
 
 /// The rows with a gear of one planet, that gear first.
-fn rows_of(equations: &[Equation], planet: usize) -> Vec<Equation> {
-    let own = |row: &Equation| {
+fn rows_of(equations: &[TimingRow], planet: usize) -> Vec<TimingRow> {
+    let own = |row: &TimingRow| {
         let term = *row.terms.iter().find(|term| term.planet == planet)?;
-        Some(Equation { terms: vec![term], ..row.clone() })
+        Some(TimingRow { terms: vec![term], ..row.clone() })
     };
     equations.iter().filter_map(own).collect()
 }
@@ -142,11 +141,11 @@ fn mirrored(seating: &WrongSeating) -> WrongSeating {
 fn expected_turns(
     set: &Gearset,
     group: &PlanetGroup,
-    equations: &[Equation],
+    equations: &TimingRows,
     read: &[usize],
 ) -> Vec<(WayOfMarking, Vec<Vec<Fraction>>)> {
     let spacings = group.spacings();
-    let solver = Solver::new(equations, group.planets().len(), Method::Quickest);
+    let solver = Solver::new(equations, Method::Quickest);
     let listed: Option<Vec<Vec<Fraction>>> = spacings.iter().map(|place| solver.turns(place)).collect();
     let Some(listed) = listed else { return Vec::new() };
     let of_read = |turns: &Vec<Fraction>| read.iter().map(|&at| turns[at].clone()).collect();

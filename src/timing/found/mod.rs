@@ -20,11 +20,10 @@ mod way_of_marking;
 use num_traits::{Signed, Zero};
 
 use super::cluster::{Cluster, gear_pairs};
-use super::equations::{Equation, equations};
 use super::margin::Fit;
 use super::marks::{Marks, marks};
 use crate::exact::{Fraction, fraction, multiple, nearest_zero};
-use crate::gearset::{Found, GearId, Gearset, MemberId, PlanetGroup, Side};
+use crate::gearset::{Found, GearId, Gearset, MemberId, PlanetGroup, Side, TimingRow};
 
 use agreement::{Agreement, Beside};
 use effort::{MOST_STEPS, steps};
@@ -194,7 +193,7 @@ pub fn found(set: &Gearset) -> Result<FoundTiming, NoFoundAnswer> {
 }
 
 fn analyse(set: &Gearset, group: &PlanetGroup, found: &Found) -> Result<FoundTiming, NoFoundAnswer> {
-    let equations = equations(set, group);
+    let equations = set.matrix().timing(group);
     let spacings = group.spacings();
     let cluster = Cluster::new(&gear_pairs(&equations));
     let readings = readings(set, found, &spacings);
@@ -217,7 +216,7 @@ fn analyse(set: &Gearset, group: &PlanetGroup, found: &Found) -> Result<FoundTim
 /// What every convention is tried on.
 struct Judged<'a> {
     set: &'a Gearset,
-    equations: &'a [Equation],
+    equations: &'a [TimingRow],
     readings: &'a [Option<Reading>],
     cluster: &'a Cluster,
     gear: GearId,

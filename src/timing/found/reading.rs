@@ -13,8 +13,7 @@ use num_bigint::BigInt;
 use num_traits::Zero;
 
 use crate::exact::{Fraction, fraction, multiple, nearest_zero, part_of_turn};
-use crate::gearset::{Found, GearId, Gearset, Mark, Side};
-use crate::timing::equations::Equation;
+use crate::gearset::{Found, GearId, Gearset, Mark, MeshRow, Side, SignedGear, TimingRow};
 
 /// A reading as a turn of its cluster.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -66,8 +65,11 @@ fn count(set: &Gearset, gear: GearId) -> Fraction {
 /// The readings where teeth were counted from mark to mark: with one stretch left out the last
 /// follows, for all the way round they come back to the first.
 fn along_central_gear(set: &Gearset, found: &Found, gear: GearId, spacings: &[Fraction]) -> Vec<Option<Reading>> {
-    let central = set.gear(gear).signed_tooth_count();
-    let cluster = planet_gear(set, found, gear).map_or(1, |gear| set.gear(gear).signed_tooth_count());
+    let Some([SignedGear { tooth_count: central, .. }, SignedGear { tooth_count: cluster, .. }]) =
+        mesh_along(set, found, gear)
+    else {
+        return vec![None; found.marks.len()];
+    };
     let step = |(pin, mark): (usize, &Mark)| {
         let Mark::Along(_, teeth) = mark else { return None };
         let next = &spacings[(pin + 1) % spacings.len()];
@@ -87,22 +89,18 @@ fn along_central_gear(set: &Gearset, found: &Found, gear: GearId, spacings: &[Fr
     steps.into_iter().enumerate().map(reading).collect()
 }
 
-/// The gear of the planet that meshes with a central gear.
-fn planet_gear(set: &Gearset, found: &Found, central: GearId) -> Option<GearId> {
-    let both = |gears: [&GearId; 2]| {
-        let [first, second] = gears.map(|&gear| gear);
-        let other = if first == central { second } else { first };
-        let meshes = first == central || second == central;
-        (meshes && set.gear(other).member() == found.planet).then_some(other)
-    };
-    set.meshes().iter().find_map(|mesh| both(mesh.gears().both()))
+/// A central gear and the gear of the planet that meshes with it, in this order.
+fn mesh_along(set: &Gearset, found: &Found, central: GearId) -> Option<[SignedGear; 2]> {
+    let both_ways = |row: &MeshRow| [row.gears, [row.gears[1], row.gears[0]]];
+    let along = |[one, other]: &[SignedGear; 2]| one.gear == central && other.member == found.planet;
+    set.matrix().rows().iter().flat_map(both_ways).find(along)
 }
 
 /// The gear in whose teeth the answer is given.
-pub(super) fn gear_of_answer(set: &Gearset, found: &Found, equations: &[Equation]) -> GearId {
+pub(super) fn gear_of_answer(set: &Gearset, found: &Found, equations: &[TimingRow]) -> GearId {
     let read = found.marks.iter().find_map(|mark| match mark {
         Mark::Teeth(gear, _) => Some(*gear),
-        Mark::Along(gear, _) => planet_gear(set, found, *gear),
+        Mark::Along(gear, _) => mesh_along(set, found, *gear).map(|[_, own]| own.gear),
         Mark::Degrees(_) | Mark::Unread => None,
     });
     read.unwrap_or(equations[0].terms[0].gear)

@@ -14,8 +14,7 @@ use num_traits::{One, Signed, ToPrimitive};
 
 use super::agreement::Beside;
 use crate::exact::{Fraction, fraction, multiple, nearest_zero};
-use crate::gearset::Gearset;
-use crate::timing::equations::Equation;
+use crate::gearset::{Gearset, TimingRow};
 use crate::timing::margin::{Fit, MeshError, play, teeth_per_millimetre};
 use crate::timing::wrong_seating::{Seating, seating};
 
@@ -54,7 +53,7 @@ impl NearSeating {
 
 /// The wrong seatings whose best turn fits one of the ways to judge, the one that is least out
 /// first.
-pub(super) fn seatings_near(set: &Gearset, equations: &[Equation], near: &[Beside]) -> Vec<NearSeating> {
+pub(super) fn seatings_near(set: &Gearset, equations: &[TimingRow], near: &[Beside]) -> Vec<NearSeating> {
     let counts: Vec<i64> = equations.iter().map(|row| row.terms[0].tooth_count.abs()).collect();
     let mut found: Vec<NearSeating> = Vec::new();
     let mut seen = BTreeSet::new();
@@ -106,7 +105,7 @@ fn is_right(counts: &[i64], moved: &[i64]) -> bool {
     counts.iter().zip(moved).all(|(count, teeth)| count * moved[0] == counts[0] * teeth)
 }
 
-fn near_seating(set: &Gearset, equations: &[Equation], counts: &[i64], moved: Vec<i64>) -> NearSeating {
+fn near_seating(set: &Gearset, equations: &[TimingRow], counts: &[i64], moved: Vec<i64>) -> NearSeating {
     let Seating { largest_error, errors } = seating(counts, &moved);
     let factor = |play: Vec<f64>| play_factor(counts, &moved, &play);
     // Play that just suffices is enough, as for the margin.

@@ -6,9 +6,8 @@
 //! way again, whatever teeth they are on.
 
 use crate::exact::{Fraction, fraction};
-use crate::gearset::Gearset;
+use crate::gearset::{Gearset, TimingRow};
 use crate::timing::cluster::Cluster;
-use crate::timing::equations::Equation;
 
 /// How the marks were made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -23,7 +22,7 @@ pub enum WayOfMarking {
 
 /// Whether marks can all show the same way: those of bevel planets turn about different axes and
 /// have no common direction.
-pub(super) fn may_be_parallel(set: &Gearset, equations: &[Equation]) -> bool {
+pub(super) fn may_be_parallel(set: &Gearset, equations: &[TimingRow]) -> bool {
     !equations.iter().flat_map(|row| &row.terms).any(|term| set.gear(term.gear).kind().is_bevel())
 }
 
@@ -31,7 +30,7 @@ pub(super) fn may_be_parallel(set: &Gearset, equations: &[Equation]) -> bool {
 /// nothing where the set cannot go together, for then no set was ever right.
 pub(super) fn expected_turns(
     set: &Gearset,
-    equations: &[Equation],
+    equations: &[TimingRow],
     cluster: &Cluster,
     spacings: &[Fraction],
 ) -> Vec<(WayOfMarking, Vec<Fraction>)> {

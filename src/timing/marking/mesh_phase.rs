@@ -7,8 +7,7 @@
 use num_traits::Zero;
 
 use crate::exact::{Fraction, fraction, multiple, part_of_turn};
-use crate::gearset::{GearId, MeshId};
-use crate::timing::equations::Equation;
+use crate::gearset::{GearId, MeshId, TimingRow};
 
 /// The phases of the planets at one central gear.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -54,8 +53,8 @@ impl MeshPhase {
 }
 
 /// The phases at each mesh with a central gear, in the order of the meshes.
-pub(super) fn mesh_phases(rows: &[Equation], spacings: &[Fraction]) -> Vec<MeshPhase> {
-    let phase = |row: &Equation| {
+pub(super) fn mesh_phases(rows: &[TimingRow], spacings: &[Fraction]) -> Vec<MeshPhase> {
+    let phase = |row: &TimingRow| {
         let central = row.central?;
         let teeth = row.place_coefficient.abs();
         let pins: Vec<Fraction> = spacings.iter().map(|place| part_of_turn(&multiple(place, teeth))).collect();

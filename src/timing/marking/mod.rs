@@ -15,9 +15,8 @@ pub use tooth_marks::{GearMarks, ToothMark, UseAs};
 
 use num_integer::Integer;
 
-use crate::gearset::{Bodies, GearId, Gearset, MemberId, PlanetGroup};
+use crate::gearset::{Bodies, GearId, Gearset, MemberId, PlanetGroup, TimingRow};
 use crate::kinematics::{StateMotion, motions};
-use crate::timing::equations::{Equation, equations};
 use crate::timing::group::{GroupTiming, timing};
 use crate::timing::loops::Loop;
 use crate::timing::solver::Method;
@@ -87,7 +86,7 @@ pub fn marking(set: &Gearset) -> Vec<GroupMarking> {
 }
 
 fn mark_group(set: &Gearset, group: &PlanetGroup, timing: GroupTiming, motions: &[StateMotion]) -> GroupMarking {
-    let rows = equations(set, group);
+    let rows = set.matrix().timing(group);
     let spacings = group.spacings();
     let convention = convention(&rows, &timing);
     let gears = match convention {
@@ -110,7 +109,7 @@ fn mark_group(set: &Gearset, group: &PlanetGroup, timing: GroupTiming, motions: 
     }
 }
 
-fn convention(rows: &[Equation], timing: &GroupTiming) -> Convention {
+fn convention(rows: &[TimingRow], timing: &GroupTiming) -> Convention {
     if !timing.goes_together() {
         Convention::Refused
     } else if timing.pins.len() == 1 {
@@ -127,24 +126,24 @@ fn convention(rows: &[Equation], timing: &GroupTiming) -> Convention {
 }
 
 /// Whether a planet looks the same after a turn by one tooth: all its gears in mesh have one count.
-pub(super) fn any_tooth_will_do(rows: &[Equation], planet: usize) -> bool {
+pub(super) fn any_tooth_will_do(rows: &[TimingRow], planet: usize) -> bool {
     let alike = alike_teeth(rows, planet);
     teeth_in_mesh(rows, planet).all(|teeth| teeth == alike)
 }
 
 /// How many teeth of each gear of a planet cannot be told apart: the greatest common divisor of the counts
 /// of its gears in mesh.
-pub(super) fn alike_teeth(rows: &[Equation], planet: usize) -> i64 {
+pub(super) fn alike_teeth(rows: &[TimingRow], planet: usize) -> i64 {
     teeth_in_mesh(rows, planet).fold(0, |common, teeth| common.gcd(&teeth))
 }
 
-fn teeth_in_mesh(rows: &[Equation], planet: usize) -> impl Iterator<Item = i64> {
+fn teeth_in_mesh(rows: &[TimingRow], planet: usize) -> impl Iterator<Item = i64> {
     let terms = rows.iter().flat_map(|row| &row.terms).filter(move |term| term.planet == planet);
     terms.map(|term| term.tooth_count.abs())
 }
 
 /// Central gears on one body, members joined for good being one; a gear alone on its body is left out.
-fn solid(set: &Gearset, rows: &[Equation]) -> Vec<Vec<GearId>> {
+fn solid(set: &Gearset, rows: &[TimingRow]) -> Vec<Vec<GearId>> {
     let bodies = Bodies::for_good(set);
     let mut solid: Vec<Vec<GearId>> = Vec::new();
     for gear in rows.iter().filter_map(|row| row.central) {

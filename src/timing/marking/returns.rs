@@ -13,9 +13,8 @@ use num_traits::{One, Signed, Zero};
 
 use super::tooth_marks::{GearMarks, UseAs};
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{GearId, Gearset, MemberId, MeshId, Pair, PlanetGroup};
+use crate::gearset::{GearId, Gearset, MemberId, MeshId, Pair, PlanetGroup, TimingRow};
 use crate::kinematics::{Speed, StateMotion};
-use crate::timing::equations::Equation;
 
 /// When the same two teeth of a mesh meet again.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -84,8 +83,8 @@ pub struct BodyTurns {
     pub turns: BigInt,
 }
 
-pub(super) fn meetings(set: &Gearset, rows: &[Equation]) -> Vec<Meeting> {
-    let meeting = |row: &Equation| {
+pub(super) fn meetings(set: &Gearset, rows: &[TimingRow]) -> Vec<Meeting> {
+    let meeting = |row: &TimingRow| {
         let Pair { first, second } = set.mesh(row.mesh).gears();
         let [first, second] = [first, second].map(|gear| set.gear(gear).tooth_count().get());
         let common_factor = first.gcd(&second);
@@ -98,7 +97,7 @@ pub(super) fn meetings(set: &Gearset, rows: &[Equation]) -> Vec<Meeting> {
 pub(super) fn state_returns(
     set: &Gearset,
     group: &PlanetGroup,
-    rows: &[Equation],
+    rows: &[TimingRow],
     marks: &[GearMarks],
     motions: &[StateMotion],
 ) -> Vec<StateReturn> {
@@ -130,14 +129,14 @@ fn planet_speeds(group: &PlanetGroup, motion: &StateMotion) -> Result<Vec<Fracti
     group.planets().iter().map(speed).collect()
 }
 
-fn come_round(set: &Gearset, rows: &[Equation], marks: &[GearMarks], planets: &[Fraction]) -> Return {
+fn come_round(set: &Gearset, rows: &[TimingRow], marks: &[GearMarks], planets: &[Fraction]) -> Return {
     let bodies = body_speeds(rows, planets);
     let sense = planets[0].signum();
     let everything = least_multiple(bodies.iter().map(|(_, speed)| speed));
     let turns = bodies
         .iter()
         .map(|(gear, speed)| BodyTurns { gear: *gear, turns: (speed * &everything * &sense).to_integer() });
-    let meeting = |row: &Equation| {
+    let meeting = |row: &TimingRow| {
         let term = row.terms[0];
         let other = row.central.unwrap_or_else(|| row.terms[row.terms.len() - 1].gear);
         let [own, other] = [term.gear, other].map(|gear| i64::from(set.gear(gear).tooth_count().get()));
@@ -153,7 +152,7 @@ fn come_round(set: &Gearset, rows: &[Equation], marks: &[GearMarks], planets: &[
 
 /// The speed of each body as seen from the carrier: of each planet by its first gear in mesh,
 /// and of each central gear.
-fn body_speeds(rows: &[Equation], planets: &[Fraction]) -> Vec<(GearId, Fraction)> {
+fn body_speeds(rows: &[TimingRow], planets: &[Fraction]) -> Vec<(GearId, Fraction)> {
     let mut bodies: Vec<(GearId, Fraction)> = Vec::new();
     for (planet, speed) in planets.iter().enumerate() {
         let first = rows.iter().flat_map(|row| &row.terms).find(|term| term.planet == planet);

@@ -11,8 +11,7 @@ use num_traits::{Signed, ToPrimitive};
 
 use super::{alike_teeth, any_tooth_will_do};
 use crate::exact::{Fraction, fraction, multiple, nearest_whole};
-use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId};
-use crate::timing::equations::{Equation, Term};
+use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, PlanetTerm, TimingRow};
 use crate::timing::group::GroupTiming;
 
 /// The marks on one gear of a planet and on the central gear that it meets.
@@ -79,15 +78,15 @@ impl GearMarks {
 /// planet that meets none, those of its first gear.
 pub(super) fn gear_marks(
     set: &Gearset,
-    rows: &[Equation],
+    rows: &[TimingRow],
     timing: &GroupTiming,
     spacings: &[Fraction],
 ) -> Vec<GearMarks> {
     let mut all = Vec::new();
     for planet in (0..timing.planets.len()).filter(|&planet| !any_tooth_will_do(rows, planet)) {
-        let in_mesh = |row: &Equation| row.terms.iter().find(|term| term.planet == planet).copied();
+        let in_mesh = |row: &TimingRow| row.terms.iter().find(|term| term.planet == planet).copied();
         let with_central = rows.iter().filter(|row| row.central.is_some());
-        let mut pairs: Vec<(&Equation, Term)> =
+        let mut pairs: Vec<(&TimingRow, PlanetTerm)> =
             with_central.filter_map(|row| in_mesh(row).map(|term| (row, term))).collect();
         if pairs.is_empty() {
             pairs.extend(rows.iter().find_map(|row| in_mesh(row).map(|term| (row, term))));
@@ -114,7 +113,13 @@ fn choose(set: &Gearset, marks: &mut [GearMarks]) {
     }
 }
 
-fn marks_of(set: &Gearset, row: &Equation, term: Term, timing: &GroupTiming, spacings: &[Fraction]) -> GearMarks {
+fn marks_of(
+    set: &Gearset,
+    row: &TimingRow,
+    term: PlanetTerm,
+    timing: &GroupTiming,
+    spacings: &[Fraction],
+) -> GearMarks {
     let pins = timing.pins.iter().zip(spacings).filter_map(|(pin, place)| {
         let turn = &pin.turns.as_ref()?[term.planet].turn;
         let teeth = multiple(turn, term.tooth_count.abs());

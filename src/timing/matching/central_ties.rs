@@ -14,8 +14,7 @@
 use super::matcher::central_count;
 use super::search::float;
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{Bodies, GearId, GearKind, Gearset, Measured, PlanetGroup};
-use crate::timing::equations::Equation;
+use crate::gearset::{Bodies, GearId, GearKind, Gearset, Measured, PlanetGroup, TimingRow};
 
 /// Central gears in mesh with a cluster that are fixed to one another.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -76,9 +75,9 @@ struct Hung {
 }
 
 impl CentralTies {
-    pub(super) fn new(set: &Gearset, group: &PlanetGroup, equations: &[Equation], measured: &Measured) -> Self {
+    pub(super) fn new(set: &Gearset, group: &PlanetGroup, equations: &[TimingRow], measured: &Measured) -> Self {
         let bodies = Bodies::for_good(set);
-        let body_of = |row: &Equation| bodies.of(set.gear(central(row)).member()).index();
+        let body_of = |row: &TimingRow| bodies.of(set.gear(central(row)).member()).index();
         let mut ties = Self {
             phases: Vec::new(),
             bodies: equations.iter().map(body_of).collect(),
@@ -134,15 +133,15 @@ impl CentralTies {
     }
 }
 
-fn central(row: &Equation) -> GearId {
+fn central(row: &TimingRow) -> GearId {
     row.central.expect("without meshed planets every mesh has a central gear")
 }
 
-fn hang<'a>(on_body: impl Iterator<Item = (usize, &'a Equation)>, measured: &Measured) -> Vec<Hung> {
-    let rows: Vec<(usize, &Equation)> = on_body.collect();
+fn hang<'a>(on_body: impl Iterator<Item = (usize, &'a TimingRow)>, measured: &Measured) -> Vec<Hung> {
+    let rows: Vec<(usize, &TimingRow)> = on_body.collect();
     let first = rows.iter().map(|(_, row)| central(row)).min();
     let is_read = |gear: GearId| measured.central.iter().any(|reading| reading.gear == gear);
-    let hung = |&(number, row): &(usize, &Equation)| {
+    let hung = |&(number, row): &(usize, &TimingRow)| {
         let gear = central(row);
         let known_from = first.filter(|_| is_read(gear)).unwrap_or(gear);
         let ratio = fraction(central_count(row), row.terms[0].tooth_count.abs());
@@ -182,7 +181,7 @@ fn fixed(hung: &[Hung], while_fitting: Body) -> Option<FixedGears> {
 }
 
 /// The constant of the phase of a row, in teeth of the cluster's gear.
-fn offset(set: &Gearset, row: &Equation, measured: &Measured) -> f64 {
+fn offset(set: &Gearset, row: &TimingRow, measured: &Measured) -> f64 {
     let (planet, gear) = (set.gear(row.terms[0].gear), set.gear(central(row)));
     let half_turns = if planet.kind() == GearKind::Internal {
         gear.tooth_count().get()
@@ -198,7 +197,7 @@ fn offset(set: &Gearset, row: &Equation, measured: &Measured) -> f64 {
 }
 
 /// How much the index of a central gear may be off, in teeth.
-fn doubt(set: &Gearset, row: &Equation, measured: &Measured) -> f64 {
+fn doubt(set: &Gearset, row: &TimingRow, measured: &Measured) -> f64 {
     let (gear, uncertainty) = (central(row), measured.uncertainty.as_ref());
     let Some(reading) = measured.central.iter().find(|reading| reading.gear == gear) else { return 0.0 };
     let count = set.gear(gear).tooth_count().get();

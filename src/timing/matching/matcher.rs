@@ -12,8 +12,7 @@ use super::{
     Verdict, Weighing,
 };
 use crate::exact::{Fraction, multiple, part_of_turn, to_float};
-use crate::gearset::{GearId, GearKind, Gearset, Measured, Mesh, Offset, PinOff, PlanetGroup};
-use crate::timing::equations::{Equation, equations};
+use crate::gearset::{GearId, GearKind, Gearset, Measured, Mesh, Offset, PinOff, PlanetGroup, TimingRow, TimingRows};
 use crate::timing::solver::{Method, Solver};
 
 /// Everything about one set that the answer is made from.
@@ -21,7 +20,7 @@ pub(super) struct Matcher<'a> {
     set: &'a Gearset,
     measured: &'a Measured,
     group: &'a PlanetGroup,
-    equations: Vec<Equation>,
+    equations: TimingRows,
     weighing: Weighing,
     problem: Problem,
     ties: CentralTies,
@@ -40,7 +39,7 @@ impl<'a> Matcher<'a> {
             .iter()
             .find(|group| group.planets().contains(&measured.planet))
             .expect("every planet belongs to a group");
-        let equations = equations(set, group);
+        let equations = set.matrix().timing(group);
         check(set, group, &equations)?;
         let ties = CentralTies::new(set, group, &equations, measured);
         let weighing = weighing(set, &equations);
@@ -50,11 +49,11 @@ impl<'a> Matcher<'a> {
             tolerance: tolerance(set.mesh(row.mesh), weighing),
         });
         let pins = measured.pins.as_ref().and_then(|pins| pins.found(&spacings));
-        let place = |(pin, place): (usize, &Fraction), (row, offset): (&Equation, &f64)| {
+        let place = |(pin, place): (usize, &Fraction), (row, offset): (&TimingRow, &f64)| {
             let moved = pins.as_ref().map_or(0.0, |pins| pins[pin].turns);
             to_float(&part_of_turn(&multiple(place, central_count(row)))) + moved * float(central_count(row)) + offset
         };
-        let gear = |row: &Equation| (row.terms[0].gear, set.gear(row.terms[0].gear).tooth_count().get());
+        let gear = |row: &TimingRow| (row.terms[0].gear, set.gear(row.terms[0].gear).tooth_count().get());
         let problem = Problem {
             rows: rows.collect(),
             places: spacings
@@ -109,14 +108,14 @@ impl<'a> Matcher<'a> {
 
     /// The clusters as found, turned as equal ones would be.
     fn listed(&self) -> Option<Choice> {
-        let solver = Solver::new(&self.equations, 1, Method::Quickest);
+        let solver = Solver::new(&self.equations, Method::Quickest);
         let pin = |(pin, spacing): (usize, &Fraction)| -> Option<Vec<f64>> {
             let exact = to_float(&solver.turns(spacing)?[0]);
             let moved = self.pins.as_ref().map_or(0.0, |pins| pins[pin].turns);
-            let turn = |(index, equation): (&f64, &Equation)| {
+            let turn = |(index, equation): (&f64, &TimingRow)| {
                 exact + (moved * float(central_count(equation)) - index) / float(equation.terms[0].tooth_count.abs())
             };
-            Some(self.problem.index[pin].iter().zip(&self.equations).map(turn).collect())
+            Some(self.problem.index[pin].iter().zip(self.equations.iter()).map(turn).collect())
         };
         let alike: Vec<Vec<f64>> = self.group.spacings().iter().enumerate().map(pin).collect::<Option<_>>()?;
         // Fixed central gears leave open by which teeth the first cluster goes in; the others follow it.
@@ -319,12 +318,12 @@ fn are_equal(spacings: &[Fraction]) -> bool {
 }
 
 /// Whether this kind of set is matched at all.
-fn check(set: &Gearset, group: &PlanetGroup, equations: &[Equation]) -> Result<(), MatchRefusal> {
+fn check(set: &Gearset, group: &PlanetGroup, equations: &[TimingRow]) -> Result<(), MatchRefusal> {
     let planet = || set.member(group.planets()[0]).name().to_owned();
     if group.planets().len() > 1 {
         return Err(MatchRefusal::MeshedPlanets { planet: planet() });
     }
-    let is_bevel = |row: &Equation| set.gear(row.terms[0].gear).kind() == GearKind::BevelPlanet;
+    let is_bevel = |row: &TimingRow| set.gear(row.terms[0].gear).kind() == GearKind::BevelPlanet;
     if equations.iter().any(is_bevel) {
         return Err(MatchRefusal::Bevel { planet: planet() });
     }
@@ -332,7 +331,7 @@ fn check(set: &Gearset, group: &PlanetGroup, equations: &[Equation]) -> Result<(
 }
 
 /// Against backlash where every mesh has one and a pitch, as arcs where every mesh has a pitch.
-fn weighing(set: &Gearset, equations: &[Equation]) -> Weighing {
+fn weighing(set: &Gearset, equations: &[TimingRow]) -> Weighing {
     let all = |given: fn(&Mesh) -> bool| equations.iter().all(|row| given(set.mesh(row.mesh)));
     match (all(|mesh| mesh.pitch().is_some()), all(|mesh| mesh.backlash().is_some())) {
         (true, true) => Weighing::Backlash,
@@ -357,7 +356,7 @@ fn tolerance(mesh: &Mesh, weighing: Weighing) -> f64 {
 
 /// How much the index of a gear of a cluster may be off, in teeth: the mean of readings is no worse than
 /// the worst of them.
-fn doubt(set: &Gearset, measured: &Measured, cluster: usize, row: &Equation) -> f64 {
+fn doubt(set: &Gearset, measured: &Measured, cluster: usize, row: &TimingRow) -> f64 {
     let gear = row.terms[0].gear;
     let Some(uncertainty) = &measured.uncertainty else { return 0.0 };
     if set.member(measured.planet).gears().first() == Some(&gear) {
@@ -372,7 +371,7 @@ fn doubt(set: &Gearset, measured: &Measured, cluster: usize, row: &Equation) -> 
 }
 
 /// Z: the teeth of the central gear, the sign such that the cluster's count is positive.
-pub(super) fn central_count(row: &Equation) -> i64 {
+pub(super) fn central_count(row: &TimingRow) -> i64 {
     row.place_coefficient * row.terms[0].tooth_count.signum()
 }
 
@@ -380,12 +379,12 @@ pub(super) fn central_count(row: &Equation) -> i64 {
 ///
 /// A pin that is out by dx sets row i off by `Z_i dx / P_i` of a turn of the cluster; half-way between the least
 /// and the most of these the cluster settles.
-fn pin_doubts(equations: &[Equation], pins: Option<&[PinOff]>, count: usize) -> Vec<Vec<f64>> {
-    let planet = |row: &Equation| float(row.terms[0].tooth_count.abs());
-    let share = |row: &Equation| float(central_count(row)) / planet(row);
+fn pin_doubts(equations: &[TimingRow], pins: Option<&[PinOff]>, count: usize) -> Vec<Vec<f64>> {
+    let planet = |row: &TimingRow| float(row.terms[0].tooth_count.abs());
+    let share = |row: &TimingRow| float(central_count(row)) / planet(row);
     let most = equations.iter().map(share).fold(f64::NEG_INFINITY, f64::max);
     let least = equations.iter().map(share).fold(f64::INFINITY, f64::min);
-    let off = |pin: usize, row: &Equation| {
+    let off = |pin: usize, row: &TimingRow| {
         let uncertainty = pins.map_or(0.0, |pins| pins[pin].uncertainty);
         (share(row) - f64::midpoint(most, least)).abs() * uncertainty * planet(row)
     };

@@ -5,7 +5,7 @@
 //! `e = P t - Z x + index - phi (mod 1)`
 //!
 //! teeth off, where the central gear may be turned by any phi, the same for all pins; P, Z and x as in
-//! [`equations`](crate::timing::equations()). What all clusters have in common is taken in by phi, and turning the
+//! [`MeshMatrix::timing`](crate::gearset::MeshMatrix::timing). What all clusters have in common is taken in by phi, and turning the
 //! whole set changes nothing. Central gears that are fixed to one another share a phase
 //! ([`FixedGears`]), and then what the clusters have in common is felt. The best seating makes the largest quotient of
 //! an error to half the backlash as small as can be, then the largest of the others, and so on; without backlash errors

@@ -19,9 +19,8 @@ pub use tight_spots::{MeshRhythm, TightSpots, tight_spots};
 use num_traits::ToPrimitive;
 
 use crate::exact::{Congruences, Fraction, TooManyClasses, circuits, fraction, misses_within, multiple, to_float};
-use crate::gearset::{Gearset, MemberId, MeshId, PlanetGroup};
+use crate::gearset::{Gearset, MemberId, MeshId, PlanetGroup, TimingRow, TimingRows};
 use crate::kinematics::motions;
-use crate::timing::equations::{Equation, equations, matrix};
 use crate::timing::solver::{Method, Solver};
 use seating_sweep::seatings_within;
 use settling::{Room, Settling};
@@ -159,8 +158,8 @@ pub fn wrong_seatings(set: &Gearset, question: &SeatingQuestion) -> Vec<GroupSea
 /// The wrong seatings of one group, without its tight spots; [`FoundSeatings::TooMany`] also where there are
 /// more than `most`.
 pub(super) fn of_group(set: &Gearset, group: &PlanetGroup, question: &SeatingQuestion, most: usize) -> GroupSeatings {
-    let rows = equations(set, group);
-    let solver = Solver::new(&rows, group.planets().len(), Method::Quickest);
+    let rows = set.matrix().timing(group);
+    let solver = Solver::new(&rows, Method::Quickest);
     let sizes = Sizes::of(set, &rows);
     let found = if group.places().len() == 1 {
         FoundSeatings::OnePin
@@ -182,14 +181,14 @@ pub(super) fn of_group(set: &Gearset, group: &PlanetGroup, question: &SeatingQue
 
 fn every(
     group: &PlanetGroup,
-    rows: &[Equation],
+    rows: &TimingRows,
     question: &SeatingQuestion,
     sizes: &Sizes,
     most: usize,
 ) -> Result<Vec<WrongSeating>, TooManyClasses> {
     let mut placed = match group.planets() {
         [_] => of_cluster(rows, &question.within)?,
-        planets => of_meshed_planets(rows, planets.len(), &question.within)?,
+        _ => of_meshed_planets(rows, &question.within)?,
     };
     if placed.len() > most {
         return Err(TooManyClasses);
@@ -197,7 +196,7 @@ fn every(
     placed.sort_by(|a, b| (&a.largest_error, &a.turns).cmp(&(&b.largest_error, &b.turns)));
     let settling = match group.planets() {
         [_] => Settling::of_cluster(&rows.iter().map(|row| row.terms[0].tooth_count).collect::<Vec<_>>()),
-        planets => Settling::new(&circuits(&matrix(rows, planets.len()))),
+        _ => Settling::new(&circuits(&rows.matrix())),
     };
     let mut seatings: Vec<WrongSeating> =
         placed.into_iter().map(|placed| weighed(placed, rows, question, sizes, &settling)).collect();
@@ -223,11 +222,11 @@ struct Placed {
 
 /// What a row counts as positive while the planet of its first gear turns counter-clockwise: internal
 /// teeth have negative counts.
-fn sense(row: &Equation) -> i64 {
+fn sense(row: &TimingRow) -> i64 {
     row.terms[0].tooth_count.signum()
 }
 
-fn of_cluster(rows: &[Equation], within: &Fraction) -> Result<Vec<Placed>, TooManyClasses> {
+fn of_cluster(rows: &[TimingRow], within: &Fraction) -> Result<Vec<Placed>, TooManyClasses> {
     let counts: Vec<i64> = rows.iter().map(|row| row.terms[0].tooth_count.abs()).collect();
     let placed = seatings_within(&counts, within)?.into_iter().map(|met| Placed {
         turns: vec![(&met.seating.errors[0] + fraction(met.moved[0], 1)) / fraction(counts[0], 1)],
@@ -238,8 +237,8 @@ fn of_cluster(rows: &[Equation], within: &Fraction) -> Result<Vec<Placed>, TooMa
     Ok(placed.collect())
 }
 
-fn of_meshed_planets(rows: &[Equation], planets: usize, within: &Fraction) -> Result<Vec<Placed>, TooManyClasses> {
-    let matrix = matrix(rows, planets);
+fn of_meshed_planets(rows: &TimingRows, within: &Fraction) -> Result<Vec<Placed>, TooManyClasses> {
+    let matrix = rows.matrix();
     let congruences = Congruences::new(&matrix);
     let turns = |errors: &[Fraction]| congruences.solve(errors).expect("errors are those of some turns");
     let placed = misses_within(&matrix, within)?.into_iter().map(|miss| {
@@ -254,14 +253,14 @@ fn of_meshed_planets(rows: &[Equation], planets: usize, within: &Fraction) -> Re
 }
 
 /// The teeth that a mesh is on when the planets are turned so and it errs by so much.
-fn whole_teeth(row: &Equation, turns: &[Fraction], error: &Fraction) -> i64 {
+fn whole_teeth(row: &TimingRow, turns: &[Fraction], error: &Fraction) -> i64 {
     let turned: Fraction = row.terms.iter().map(|term| multiple(&turns[term.planet], term.tooth_count)).sum();
     (turned - error).to_integer().to_i64().expect("no planet is more than half a turn out")
 }
 
 fn weighed(
     placed: Placed,
-    rows: &[Equation],
+    rows: &[TimingRow],
     question: &SeatingQuestion,
     sizes: &Sizes,
     settling: &Settling,
@@ -305,7 +304,7 @@ struct Sizes {
 }
 
 impl Sizes {
-    fn of(set: &Gearset, rows: &[Equation]) -> Self {
+    fn of(set: &Gearset, rows: &[TimingRow]) -> Self {
         let meshes = || rows.iter().map(|row| set.mesh(row.mesh));
         Self {
             circular_pitch: meshes().map(|mesh| Some(mesh.pitch()?.circular_pitch())).collect(),

@@ -14,9 +14,8 @@ use num_integer::Integer;
 use num_traits::Signed;
 
 use crate::exact::{Fraction, fraction, multiple};
-use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
+use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup, TimingRow};
 use crate::kinematics::{Speed, StateMotion};
-use crate::timing::equations::{Equation, equations};
 
 /// How often the parts of one group of planets come round in one state.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -60,7 +59,7 @@ pub fn tight_spots(set: &Gearset, group: &PlanetGroup, motions: &[StateMotion]) 
 
 fn in_state(set: &Gearset, group: &PlanetGroup, motion: &StateMotion) -> TightSpots {
     let planets: Vec<Option<Fraction>> = group.planets().iter().map(|&planet| rolled(motion, planet)).collect();
-    let mesh = |row: Equation| {
+    let mesh = |row: &TimingRow| {
         let term = row.terms[0];
         let teeth_met = planets[term.planet].as_ref().map(|turns| multiple(turns, term.tooth_count.abs()));
         let [one, other] = set.mesh(row.mesh).gears().both().map(|&gear| teeth(set, gear));
@@ -72,7 +71,7 @@ fn in_state(set: &Gearset, group: &PlanetGroup, motion: &StateMotion) -> TightSp
             same_teeth: once_in(one.lcm(&other)),
         }
     };
-    let meshes = equations(set, group).into_iter().map(mesh).collect();
+    let meshes = set.matrix().timing(group).iter().map(mesh).collect();
     TightSpots { state: motion.state.clone(), input: motion.input, planets, meshes }
 }
 
