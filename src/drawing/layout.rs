@@ -143,7 +143,7 @@ impl Layout {
 pub fn layout(set: &Gearset, group: &PlanetGroup, timed: &GroupTiming) -> Result<Layout, NotDrawn> {
     let circles = PinCircles::new(set, group)?;
     let planes = join(set, group, &circles);
-    let turns = seatings(set, group, timed)?;
+    let turns = seatings(set, group, timed).map_err(NotDrawn::NoSeating)?;
     let mut marks = Vec::new();
     for (pin, (place, turns)) in group.places().iter().zip(&turns).enumerate() {
         for (&planet, turn) in group.planets().iter().zip(turns) {

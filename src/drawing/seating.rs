@@ -8,19 +8,16 @@ use crate::exact::{Congruences, ExactFit, Fraction, Target, nearest_miss};
 use crate::gearset::{Gearset, PlanetGroup, TimingRows};
 use crate::timing::GroupTiming;
 
-use super::layout::NotDrawn;
-
 /// For each pin the turn of each planet of the group relative to its own radius, in turns.
-pub(super) fn seatings(
-    set: &Gearset,
-    group: &PlanetGroup,
-    timed: &GroupTiming,
-) -> Result<Vec<Vec<Fraction>>, NotDrawn> {
+///
+/// # Errors
+/// The first pin, counted from 1, of which too many seatings would have to be looked at.
+pub(super) fn seatings(set: &Gearset, group: &PlanetGroup, timed: &GroupTiming) -> Result<Vec<Vec<Fraction>>, usize> {
     let rows = set.matrix().timing(group);
     let spacings = group.spacings();
     let seating = |(pin, place): (usize, &Fraction)| match &timed.pins[pin].turns {
         Some(turns) => Ok(turns.iter().map(|turn| turn.turn.clone()).collect()),
-        None => closest(&rows, place).ok_or(NotDrawn::NoSeating(pin + 1)),
+        None => closest(&rows, place).ok_or(pin + 1),
     };
     spacings.iter().enumerate().map(seating).collect()
 }

@@ -6,12 +6,8 @@
 use std::num::NonZeroUsize;
 use std::sync::atomic::AtomicBool;
 
-use super::crew;
 use super::expression::Variable;
 use super::measure::{Cost, Measure};
-use super::outcome::{Found, Outcome};
-use super::plan::Plan;
-use super::program::Width;
 use super::requirement::Requirement;
 use super::space::Space;
 use crate::exact::Fraction;
@@ -154,37 +150,6 @@ impl Problem {
         &self.space
     }
 
-    /// Finds what is wanted, exhaustively: whatever is not found is excluded, and the answer says by what.
-    ///
-    /// # Errors
-    /// A [`Fault`] if the problem or the question cannot be searched.
-    pub fn search(&self, wanted: &Wanted, options: &Options<'_>) -> Result<Outcome, Fault> {
-        let part = options.part.unwrap_or(Part { index: 0, of: 1 });
-        if part.index >= part.of {
-            return Err(Fault::Part { index: part.index, of: part.of });
-        }
-        self.check_goals(wanted)?;
-        let plan = Plan::new(self, wanted)?;
-        Ok(crew::run(&plan, part, options))
-    }
-
-    /// All that meet the requirements, where this takes so many choices of a value at most; `None` where it takes more
-    /// or is stopped.
-    ///
-    /// # Errors
-    /// As [`Problem::search`].
-    pub(crate) fn all_in_few(&self, visits: u128, stop: Option<&AtomicBool>) -> Result<Option<Outcome>, Fault> {
-        Ok(crew::in_few(&Plan::new(self, &Wanted::All)?, visits, stop))
-    }
-
-    /// Whether a combination meets every requirement with the measures that are told of it, by a search of the space
-    /// that holds it alone.
-    pub(crate) fn confirms(&self, found: &Found) -> bool {
-        let mut alone = self.clone();
-        let searched = alone.space.narrow(&found.values).map(|()| alone.search(&Wanted::All, &Options::default()));
-        searched.is_some_and(|outcome| outcome.is_ok_and(|outcome| outcome.found == [found.clone()]))
-    }
-
     /// For each goal whether it is the better the larger it is.
     pub(crate) fn larger_is_better(&self) -> Vec<bool> {
         self.goals.iter().map(|goal| goal.larger_is_better).collect()
@@ -197,13 +162,5 @@ impl Problem {
             Wanted::All | Wanted::Count => true,
         };
         if goals_suit { Ok(()) } else { Err(Fault::Goals) }
-    }
-
-    /// The widest arithmetic that any of the exact computations needs, by the proof that none overflows.
-    ///
-    /// # Errors
-    /// As [`Problem::search`].
-    pub fn width(&self) -> Result<Width, Fault> {
-        Ok(Plan::new(self, &Wanted::All)?.width())
     }
 }

@@ -3,7 +3,7 @@
 //! Each lever is a picture of its own: across stand its members at their places, upward their speeds,
 //! which the script sets; all lie on one straight line. A small dial on each turns as its member does.
 
-use super::section::open_group;
+use super::open_group;
 use crate::drawing::notes::quoted;
 use crate::drawing::sheet::shortened;
 use crate::drawing::svg::{Svg, number};

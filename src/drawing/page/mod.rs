@@ -105,3 +105,8 @@ impl Group {
         }
     }
 }
+
+/// The beginning of a part with a name of its own.
+fn open_group(html: &mut Svg, class: &str, label: &str) {
+    html.open("div", &[("class", class.into()), ("role", "group".into()), ("aria-label", label.into())]);
+}

@@ -6,7 +6,7 @@
 use super::data::data;
 use super::figure::{Figure, hue};
 use super::lever::diagrams;
-use super::{Extra, Group, PageSet};
+use super::{Extra, Group, PageSet, open_group};
 use crate::drawing::layout::Layout;
 use crate::drawing::notes;
 use crate::drawing::svg::{Attributes, Svg};
@@ -75,11 +75,6 @@ fn button(html: &mut Svg, class: &str, further: Attributes<'_>, words: &str) {
 /// A button that is pressed or not; the script presses those that are to begin with.
 fn switch(html: &mut Svg, class: &str, value: &str, words: &str) {
     button(html, class, &[("value", value.into()), ("aria-pressed", "false".into())], words);
-}
-
-/// The beginning of a part with a name of its own.
-pub(super) fn open_group(html: &mut Svg, class: &str, label: &str) {
-    html.open("div", &[("class", class.into()), ("role", "group".into()), ("aria-label", label.into())]);
 }
 
 fn states(html: &mut Svg, set: &Gearset) {

@@ -2,7 +2,13 @@
 
 /// The project's own documents: paths exist, descriptions are sound, every benchmark has its command.
 mod documents;
+/// How large the project is and how it is shaped.
+mod figures;
+/// Files that import one another in circles.
+mod imports;
 /// Modules use only modules of lower levels.
 mod levels;
 /// Printed values of published sources.
 mod published;
+/// The sources as words and signs, for the tests that read them.
+mod sources;

@@ -4,7 +4,7 @@
 //! this layer) the elementary row and column steps of which unimodular matrices are made.
 //! The method is the schoolbook one; there is no source to name.
 
-use super::rational::Fraction;
+use crate::exact::rational::Fraction;
 use num_bigint::BigInt;
 use num_traits::Zero;
 

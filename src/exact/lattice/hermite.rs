@@ -8,7 +8,7 @@
 //! J. reine angew. Math. 41, 191-216; Cohen (1993), "A Course in Computational Algebraic Number
 //! Theory", section 2.4. Which entries are nearest to zero, and the greedy reduction: worked out here.
 
-use super::rational::Fraction;
+use crate::exact::rational::Fraction;
 use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::{Signed, Zero};

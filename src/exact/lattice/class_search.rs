@@ -8,7 +8,7 @@
 
 use super::circuits::{coordinates, last_row};
 use super::integer_matrix::dot;
-use super::rational::Fraction;
+use crate::exact::rational::Fraction;
 use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::{One, Signed, Zero};
@@ -231,7 +231,7 @@ impl Constraint {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::exact::circuits::{circuits, staircase};
+    use crate::exact::lattice::circuits::{circuits, staircase};
     use crate::exact::{IntegerMatrix, fraction};
 
     /// Searches among the clusters of 31, 37 and 26 teeth with so many steps allowed.

@@ -12,8 +12,8 @@ use super::circuits::{circuits, staircase};
 use super::class_search::{ExactFit, Search, Target, TooManyClasses, layers};
 use super::hermite::TriangularLattice;
 use super::integer_matrix::{IntegerMatrix, dot};
-use super::rational::Fraction;
 use super::smith::SmithForm;
+use crate::exact::rational::Fraction;
 use num_bigint::BigInt;
 use num_traits::{Signed, Zero};
 

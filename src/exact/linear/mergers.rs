@@ -5,11 +5,11 @@
 //! `directions`). Of the choices that fix a quotient only those are named that rest on
 //! nothing needless: no smaller choice contained in one fixes it as well.
 
-use super::rational::Fraction;
+use crate::exact::rational::Fraction;
 
 use super::directions::Directions;
-use super::linear_system::Equality;
-use super::whole::Whole;
+use super::equations::Equality;
+use crate::exact::whole::Whole;
 
 /// The unknowns that are watched and what is always equal.
 #[derive(Debug, Clone, PartialEq, Eq)]

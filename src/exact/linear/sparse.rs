@@ -9,7 +9,7 @@ use std::cmp::Ordering;
 
 use smallvec::SmallVec;
 
-use super::whole::Whole;
+use crate::exact::whole::Whole;
 
 /// A non-zero number in a column.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -5,16 +5,16 @@
 //! the driver as parameter; the inner unknowns follow by substitution. How rows are
 //! eliminated is told in `elimination`, how unknowns are merged in `merging`.
 
-use super::rational::Fraction;
+use crate::exact::rational::Fraction;
 use num_traits::{One, Zero};
 
 use super::directions::Directions;
 use super::elimination::{Echelon, Expression, Sum, eliminate};
-use super::linear_system::{Conditions, Equation, Solution};
+use super::equations::{Conditions, Equation, Solution};
 use super::mergers::Watched;
 use super::merging::{Class, Classes};
 use super::sparse::{Entry, Row, divide_out, gather};
-use super::whole::Whole;
+use crate::exact::whole::Whole;
 
 /// A system whose inner unknowns are eliminated, in one width of numbers.
 #[derive(Debug, Clone)]

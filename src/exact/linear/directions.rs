@@ -7,7 +7,7 @@
 //! column in which the two differ pays for it, and no pivot of an earlier one is touched).
 
 use super::elimination::Expression;
-use super::whole::Whole;
+use crate::exact::whole::Whole;
 
 /// A space of solutions; every column has one entry for each watched unknown.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]

@@ -7,7 +7,7 @@
 //! pivot is expressed by the columns without pivot, last pivot first.
 
 use super::sparse::{Entry, Row, combine, divide_out};
-use super::whole::Whole;
+use crate::exact::whole::Whole;
 
 /// A row that has been used up to eliminate a column:
 /// `value * x[column] + others = 0`.
@@ -256,7 +256,7 @@ impl Stacks {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::exact::sparse::gather;
+    use crate::exact::linear::sparse::gather;
 
     fn rows(entries: &[&[(usize, i64)]]) -> Vec<Row<i64>> {
         let row = |row: &&[(usize, i64)]| gather(row.iter().map(|&(column, value)| Entry { column, value })).unwrap();

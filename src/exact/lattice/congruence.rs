@@ -8,11 +8,11 @@
 //! Source: Smith (1861), "On systems of linear indeterminate equations and congruences", Phil. Trans.
 //! Roy. Soc. 151, 293-326; the canonical choice among the solutions: worked out here.
 
-use super::fraction::nearest_zero;
 use super::hermite::{TriangularLattice, hermite_basis, leading};
 use super::integer_matrix::{IntegerMatrix, dot};
-use super::rational::Fraction;
 use super::smith::SmithForm;
+use crate::exact::fraction::nearest_zero;
+use crate::exact::rational::Fraction;
 use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::Zero;

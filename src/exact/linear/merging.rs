@@ -4,7 +4,7 @@
 //! 1984, p. 245). The smallest member stands for its set, so whatever is equal to
 //! unknown 0, which is always zero, is found with 0.
 
-use super::linear_system::Equality;
+use super::equations::Equality;
 
 /// What a set of equal unknowns is.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

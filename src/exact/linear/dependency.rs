@@ -6,10 +6,10 @@
 //! the schoolbook theorem that row rank is column rank).
 
 use super::elimination::eliminate;
-use super::linear_system::{Equality, Equation};
+use super::equations::{Equality, Equation};
 use super::merging::{Class, Classes};
 use super::sparse::{Entry, Row, divide_out, gather};
-use super::whole::Whole;
+use crate::exact::whole::Whole;
 
 /// The rank of the equations of a system, and which of them depend on others.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -4,7 +4,7 @@
 //! coefficient of the denominator is positive.
 
 use super::polynomial::Polynomial;
-use super::rational::Fraction;
+use crate::exact::rational::Fraction;
 use num_bigint::BigInt;
 use num_traits::Zero;
 

@@ -1,0 +1,9 @@
+//! Integer matrices and congruences: normal forms, solutions modulo one, and the integer vectors nearest to one.
+
+pub(super) mod circuits;
+pub(super) mod class_search;
+pub(super) mod congruence;
+pub(super) mod hermite;
+pub(super) mod integer_matrix;
+pub(super) mod lattice_norm;
+pub(super) mod smith;

@@ -1,0 +1,346 @@
+//! How does a problem become a plan?
+//!
+//! Expressions are compiled to exact programs and to nodes of the interval graph, unknowns put in an order, and for
+//! each level it is laid out what is decided, propagated and remembered there.
+
+use super::expression::Variable;
+use super::graph::{Derived, Graph, Node};
+use super::interval::{Interval, whole_above, whole_below};
+use super::measure::Cost;
+use super::order;
+use super::plan::{Context, Kind, Level, Plan, Test, bits};
+use super::problem::{Fault, Problem, Wanted};
+use super::program::Assembly;
+use super::propagate::{State, Sweep};
+use super::requirement::Rule;
+use super::space::Choice;
+use std::ops::RangeInclusive;
+
+/// Contexts of more than this many values are not worth a table.
+const LARGEST_CONTEXT: u128 = 1 << 40;
+
+impl<'a> Plan<'a> {
+    pub(super) fn new(problem: &'a Problem, wanted: &'a Wanted) -> Result<Self, Fault> {
+        let unknowns = problem.space.unknowns.len();
+        if unknowns > 64 {
+            return Err(Fault::TooManyUnknowns(unknowns));
+        }
+        let combinations = problem.space.combinations().ok_or(Fault::TooManyCombinations)?;
+        let mut plan = Self {
+            problem,
+            wanted,
+            graph: Graph::default(),
+            leaves: Vec::new(),
+            start: State::default(),
+            tests: Vec::new(),
+            first_derived: problem.requirements.len(),
+            first_goal: 0,
+            root_sweeps: Vec::new(),
+            levels: Vec::new(),
+            combinations,
+        };
+        let ranges = plan.place_unknowns()?;
+        plan.compile(&ranges)?;
+        plan.start = State::new(&plan.graph, &plan.start.intervals, unknowns);
+        plan.bound_measures();
+        plan.root_sweeps = plan.all_sweeps(0);
+        let order = order::choose(&plan)?;
+        plan.lay_out(&order);
+        plan.find_contexts(&ranges);
+        Ok(plan)
+    }
+
+    /// The leaves of the graph with the intervals of the free unknowns, and the range of every value.
+    fn place_unknowns(&mut self) -> Result<Vec<(i64, i64)>, Fault> {
+        let space = &self.problem.space;
+        let mut ranges = Vec::new();
+        for (place, unknown) in space.unknowns.iter().enumerate() {
+            let leaf = match &unknown.choice {
+                Choice::Free(_) => self.graph.add(&Variable(place).into(), Derived::Expanded(space)),
+                Choice::Derived(expression) => self.graph.add(expression, Derived::Expanded(space)),
+            };
+            let known = ones(ranges.len());
+            if matches!(unknown.choice, Choice::Derived(_)) && self.graph.below[leaf] & !known != 0 {
+                return Err(Fault::Unbounded(unknown.name.clone()));
+            }
+            self.leaves.push(leaf);
+            let given = match &unknown.choice {
+                Choice::Free(values) => Interval::whole(*values.first().unwrap_or(&0), *values.last().unwrap_or(&0)),
+                Choice::Derived(_) => Interval::ALL,
+            };
+            let mut intervals = std::mem::take(&mut self.start.intervals);
+            intervals.resize(self.graph.nodes.len(), Interval::ALL);
+            if matches!(unknown.choice, Choice::Free(_)) {
+                intervals[leaf] = given;
+            }
+            let full = State::new(&self.graph, &intervals, 0).intervals[leaf];
+            self.start.intervals = intervals;
+            let range = match &unknown.choice {
+                Choice::Free(values) => (*values.first().unwrap_or(&0), *values.last().unwrap_or(&0)),
+                Choice::Derived(_) => (whole_above(full.low), whole_below(full.high)),
+            };
+            if range.0 == i64::MIN || range.1 == i64::MAX {
+                return Err(Fault::Unbounded(unknown.name.clone()));
+            }
+            ranges.push(range);
+        }
+        Ok(ranges)
+    }
+
+    fn compile(&mut self, ranges: &[(i64, i64)]) -> Result<(), Fault> {
+        let (space, problem) = (&self.problem.space, self.problem);
+        let mut written = Graph::default();
+        for (name, requirement) in &problem.requirements {
+            let kind = self.requirement(&mut written, &requirement.0, name, ranges)?;
+            self.tests.push(kind);
+        }
+        for (place, unknown) in space.unknowns.iter().enumerate() {
+            if let Choice::Derived(expression) = &unknown.choice {
+                let root = written.add(expression, Derived::AsWritten);
+                let program = Assembly::new(&written, ranges).ratio(root);
+                let leaf = self.leaves[place];
+                let (scope, behind) = (written.below[root], self.graph.below[leaf]);
+                self.tests.push(Test { kind: Kind::Derived(program), root: None, scope, behind });
+            }
+        }
+        self.first_goal = self.tests.len();
+        let goals = if self.counts() { &[][..] } else { &problem.goals[..] };
+        for goal in goals {
+            let cost = match &goal.cost {
+                Cost::Expression(cost) => cost,
+                Cost::Code(code) => {
+                    let scope = scope_of(&code.needs);
+                    let mut test = self.unbounded(Kind::Measure(code.clone()), scope);
+                    test.root = Some((self.graph.add_measure(self.tests.len(), test.behind), Interval::ALL));
+                    self.tests.push(test);
+                    continue;
+                }
+            };
+            let root = written.add(cost, Derived::AsWritten);
+            let expanded = self.graph.add(cost, Derived::Expanded(space));
+            let program = Assembly::new(&written, ranges).ratio(root);
+            self.tests.push(Test {
+                kind: Kind::Goal(program),
+                root: Some((expanded, Interval::ALL)),
+                scope: written.below[root],
+                behind: self.graph.below[expanded],
+            });
+        }
+        self.start.intervals.resize(self.graph.nodes.len(), Interval::ALL);
+        Ok(())
+    }
+
+    fn requirement(
+        &mut self,
+        written: &mut Graph,
+        rule: &Rule,
+        name: &str,
+        ranges: &[(i64, i64)],
+    ) -> Result<Test, Fault> {
+        let space = &self.problem.space;
+        match rule {
+            Rule::Window { of, low, high } => {
+                let root = written.add(of, Derived::AsWritten);
+                let expanded = self.graph.add(of, Derived::Expanded(space));
+                let program = Assembly::new(written, ranges).window(root, low.as_ref(), high.as_ref());
+                let window = Interval::between(low.as_ref(), high.as_ref());
+                let (scope, behind) = (written.below[root], self.graph.below[expanded]);
+                Ok(Test { kind: Kind::Window(program), root: Some((expanded, window)), scope, behind })
+            }
+            Rule::Multiple { of, divisor } => {
+                let roots = [of, divisor].map(|one| written.add(one, Derived::AsWritten));
+                let program = Assembly::new(written, ranges).quotient(roots[0], roots[1]);
+                let scope = written.below[roots[0]] | written.below[roots[1]];
+                Ok(self.unbounded(Kind::Multiple(program), scope))
+            }
+            Rule::CommonDivisor { of, is } => {
+                let roots = [0, 1].map(|at| written.add(&of[at], Derived::AsWritten));
+                let is_whole = |&root: &usize| {
+                    let whole = |&at: &usize| {
+                        let node = &written.nodes[at];
+                        let is_part = matches!(node, Node::Constant(value) if !value.is_integer());
+                        !is_part && !matches!(node, Node::Quotient(..))
+                    };
+                    written.cone(root).iter().all(whole)
+                };
+                if !roots.iter().all(is_whole) {
+                    return Err(Fault::NotWhole(name.to_owned()));
+                }
+                let scope = written.below[roots[0]] | written.below[roots[1]];
+                let program = Assembly::new(written, ranges).pair(roots);
+                Ok(self.unbounded(Kind::CommonDivisor(program, *is), scope))
+            }
+            Rule::Code(code) => Ok(self.unbounded(Kind::Code(code.clone()), scope_of(&code.needs))),
+        }
+    }
+
+    /// A test without a root in the graph.
+    fn unbounded(&self, kind: Kind, scope: u64) -> Test {
+        let behind = bits(scope).fold(0, |bits, unknown| bits | self.graph.below[self.leaves[unknown]]);
+        Test { kind, root: None, scope, behind }
+    }
+
+    /// The levels in the order chosen.
+    fn lay_out(&mut self, order: &[usize]) {
+        let mut known = 0_u64;
+        let mut levels: Vec<Level> = Vec::new();
+        for &unknown in order {
+            let before = known;
+            known |= 1 << unknown;
+            let mut level = Level { unknown, known, ..Level::default() };
+            match &self.problem.space.unknowns[unknown].choice {
+                Choice::Free(values) => {
+                    level.values.clone_from(values);
+                    let steps = values.windows(2).all(|pair| pair[1] == pair[0] + 1);
+                    level.is_range = steps;
+                }
+                Choice::Derived(_) => level.derived = Some(self.derived_test(unknown)),
+            }
+            let complete = |test: &Test| test.scope & !known == 0 && test.scope & !before != 0;
+            let of_derived = self.first_derived..self.first_goal;
+            level.checks =
+                (0..self.tests.len()).filter(|at| !of_derived.contains(at) && complete(&self.tests[*at])).collect();
+            level.checks.sort_by_key(|&at| matches!(self.tests[at].kind, Kind::Code(_) | Kind::Measure(_)));
+            level.stepping = level.checks.iter().copied().find(|&at| self.steps(at, unknown));
+            level.sweeps = self.sweeps_of(unknown, known);
+            level.possible = (0..self.tests.len())
+                .filter(|&at| {
+                    let test = &self.tests[at];
+                    let open = test.scope & !known != 0 && test.scope & (1 << unknown) != 0;
+                    open && matches!(&test.kind, Kind::Code(code) if code.possible.is_some())
+                })
+                .collect();
+            level.measures = self.measures_of(unknown, known);
+            levels.push(level);
+        }
+        let mut after = 1_u128;
+        for level in levels.iter_mut().rev() {
+            level.after = after;
+            if level.derived.is_none() {
+                after *= u128::try_from(level.values.len()).expect("a length fits into 128 bits");
+            }
+        }
+        self.levels = levels;
+    }
+
+    fn derived_test(&self, unknown: usize) -> usize {
+        self.first_derived + (0..unknown).filter(|&before| !self.is_free(before)).count()
+    }
+
+    /// Whether the values of an unknown that pass a test for divisibility are equally spaced.
+    fn steps(&self, at: usize, unknown: usize) -> bool {
+        let Some((_, requirement)) = self.problem.requirements.get(at) else { return false };
+        let Rule::Multiple { of, divisor } = &requirement.0 else { return false };
+        let mut graph = Graph::default();
+        let of = graph.add(of, Derived::AsWritten);
+        let divisor = graph.add(divisor, Derived::AsWritten);
+        let whole = graph.nodes.iter().all(|node| !matches!(node, Node::Constant(value) if !value.is_integer()));
+        let no_quotient = graph.nodes.iter().all(|node| !matches!(node, Node::Quotient(..)));
+        whole && no_quotient && graph.below[divisor] & (1 << unknown) == 0 && graph.degree(of, unknown) == Some(1)
+    }
+
+    /// Goals in code that an unknown makes known while others stay open, or that have bounds.
+    fn measures_of(&self, unknown: usize, known: u64) -> Vec<usize> {
+        let all = bits(u64::MAX >> (64 - self.leaves.len().max(1))).all(|one| known & (1 << one) != 0);
+        let is_better_known = |&at: &usize| {
+            let test = &self.tests[at];
+            let Kind::Measure(code) = &test.kind else { return false };
+            test.scope & (1 << unknown) != 0 && !all && (test.scope & !known == 0 || code.has_bounds())
+        };
+        (self.first_goal..self.tests.len()).filter(is_better_known).collect()
+    }
+
+    /// Bounds goals in code before any choice.
+    fn bound_measures(&mut self) {
+        for test in &self.tests[self.first_goal..] {
+            let (Kind::Measure(code), Some((root, _))) = (&test.kind, test.root) else { continue };
+            let range = |needed: &Variable| {
+                let interval = self.start.intervals[self.leaves[needed.0]];
+                whole_above(interval.low)..=whole_below(interval.high)
+            };
+            let ranges: Vec<RangeInclusive<i64>> = code.needs.iter().map(range).collect();
+            if let Some(least) = code.least(&ranges) {
+                self.start.intervals[root] = Interval::between(Some(&least), None);
+            }
+        }
+    }
+
+    /// What is propagated once an unknown is known: all tests with a root that it bears on and that are still open.
+    fn sweeps_of(&self, unknown: usize, known: u64) -> Vec<Sweep> {
+        let leaf = self.leaves[unknown];
+        let touches = |test: &Test| {
+            if test.scope & (1 << unknown) != 0 {
+                return true;
+            }
+            // Where only derived quantities hang on it that come next, they are what is propagated.
+            let waits = |derived: usize| {
+                let behind = self.graph.below[self.leaves[derived]];
+                !self.is_free(derived) && behind & (1 << unknown) != 0 && behind & !known == 0
+            };
+            test.behind & (1 << unknown) != 0
+                && self.is_free(unknown)
+                && bits(test.scope).any(|one| self.graph.below[self.leaves[one]] & (1 << unknown) != 0 && !waits(one))
+        };
+        let mut sweeps = Vec::new();
+        for (at, test) in self.tests.iter().enumerate() {
+            let Some((root, window)) = test.root else { continue };
+            if matches!(test.kind, Kind::Measure(_)) {
+                continue;
+            }
+            if test.behind & !known != 0 && touches(test) {
+                let sweep = Sweep::new(&self.graph, (at, root, window), Some(leaf), known);
+                let one_is_open = (test.behind & !known).is_power_of_two();
+                let is_straight = one_is_open && *self.wanted != Wanted::Pareto;
+                sweeps.push(if is_straight { sweep.straight_back(&self.graph, known) } else { sweep });
+            }
+        }
+        sweeps
+    }
+
+    /// Sweeps of all tests that are open, through all of their expressions.
+    fn all_sweeps(&self, known: u64) -> Vec<Sweep> {
+        let open = self.tests.iter().enumerate().filter(|(_, test)| test.scope & !known != 0);
+        let sweep = |(at, test): (usize, &Test)| {
+            let (root, window) = test.root?;
+            Some(Sweep::new(&self.graph, (at, root, window), None, known))
+        };
+        open.filter_map(sweep).collect()
+    }
+
+    /// Where what remains depends on fewer earlier values than there are: the table that remembers counts.
+    fn find_contexts(&mut self, ranges: &[(i64, i64)]) {
+        if !self.counts() {
+            return;
+        }
+        let mut prefixes = 1_u128;
+        for depth in 0..self.levels.len() {
+            let known = if depth == 0 { 0 } else { self.levels[depth - 1].known };
+            let remaining = self.levels.len() - depth;
+            if depth > 0 && remaining > 1 && self.levels[depth].derived.is_none() {
+                let open = |test: &&Test| test.scope & !known != 0;
+                let bears = self.tests.iter().filter(open).fold(0, |bits, test| bits | test.scope) & known;
+                let of = |unknown: usize| {
+                    let (low, high) = ranges[unknown];
+                    (unknown, low, u128::try_from(i128::from(high) - i128::from(low) + 1).unwrap_or(1))
+                };
+                let unknowns: Vec<_> = bits(bears).map(of).collect();
+                let size = unknowns.iter().try_fold(1_u128, |size, unknown| size.checked_mul(unknown.2));
+                if let Some(size) = size.filter(|&size| size <= LARGEST_CONTEXT && size < prefixes / 4) {
+                    let context = Context { unknowns, size, sweeps: self.all_sweeps(known) };
+                    self.levels[depth].context = Some(context);
+                }
+            }
+            let values = self.levels[depth].values.len().max(1);
+            prefixes = prefixes.saturating_mul(u128::try_from(values).unwrap_or(u128::MAX));
+        }
+    }
+}
+
+/// The unknowns that code asks for, one bit each.
+fn scope_of(needs: &[Variable]) -> u64 {
+    needs.iter().fold(0, |bits, needed| bits | 1 << needed.0)
+}
+
+fn ones(count: usize) -> u64 {
+    if count == 0 { 0 } else { u64::MAX >> (64 - count) }
+}
