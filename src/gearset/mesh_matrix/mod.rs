@@ -54,8 +54,8 @@ pub struct MeshRow {
 }
 
 impl MeshRow {
-    /// The three terms of the row: `+z_a` at A, `+z_b` at B, `-(z_a + z_b)` at C. Two of them may stand at one member:
-    /// a gear of the carrier, or of the case where that is the carrier.
+    /// The three terms of the row: `+z_a` at A, `+z_b` at B, `-(z_a + z_b)` at C. They stand at three members, since no
+    /// gear meshes with one of its own body or of its carrier; where members turn as one their terms add.
     pub fn terms(&self) -> [MatrixEntry; 3] {
         self.terms_of(|gear| gear.tooth_count)
     }
@@ -149,7 +149,7 @@ impl MeshMatrix {
         self.member_count
     }
 
-    /// The entry of a mesh in the column of a member: its terms there, added.
+    /// The entry of a mesh in the column of a member; 0 for one that has no part in it.
     pub fn entry(&self, mesh: MeshId, member: MemberId) -> i64 {
         let terms = self.row(mesh).terms();
         terms.iter().filter(|term| term.member == member).map(|term| term.coefficient).sum()

@@ -65,11 +65,8 @@ fn count(set: &Gearset, gear: GearId) -> Fraction {
 /// The readings where teeth were counted from mark to mark: with one stretch left out the last
 /// follows, for all the way round they come back to the first.
 fn along_central_gear(set: &Gearset, found: &Found, gear: GearId, spacings: &[Fraction]) -> Vec<Option<Reading>> {
-    let Some([SignedGear { tooth_count: central, .. }, SignedGear { tooth_count: cluster, .. }]) =
-        mesh_along(set, found, gear)
-    else {
-        return vec![None; found.marks.len()];
-    };
+    let counts = mesh_along(set, found, gear).map(|gears| gears.map(|gear| gear.tooth_count));
+    let Some([central, cluster]) = counts else { return vec![None; found.marks.len()] };
     let step = |(pin, mark): (usize, &Mark)| {
         let Mark::Along(_, teeth) = mark else { return None };
         let next = &spacings[(pin + 1) % spacings.len()];

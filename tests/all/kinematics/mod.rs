@@ -10,6 +10,8 @@ mod formulas_shown;
 pub(crate) mod lesson;
 /// Levers of basic sets against speeds.
 mod levers;
+/// The matrix of the meshes against the rolling of pitch circles, and its three readings against one another.
+mod mesh_matrix;
 /// Practice problems, read back from the printed sheet and solved by other means.
 mod practice;
 /// Speeds and ratios of random trains: substitution, relabelling, inversion, scaling.

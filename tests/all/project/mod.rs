@@ -8,6 +8,8 @@ mod figures;
 mod imports;
 /// Modules use only modules of lower levels.
 mod levels;
+/// Rows of meshes are written in one place.
+mod mesh_rows;
 /// Printed values of published sources.
 mod published;
 /// The sources as words and signs, for the tests that read them.
