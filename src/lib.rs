@@ -1,5 +1,57 @@
 //! Exact ratios and exact timing of planetary gearsets whose planets are clusters.
 //!
+//! # One matrix, read three ways
+//! Each mesh is one row of integers over the members: with signed tooth counts z, `+z_a` and `+z_b` at the two members of
+//! its gears and `-(z_a + z_b)` at the carrier of the pin. A triple cluster on a flywheel, meshing with the suns of three
+//! drums, has three rows ([`gearset::MeshMatrix`]):
+//!
+//! ```text
+//!              flywheel  driven drum  low drum  reverse drum  cluster
+//! D with d        -57         26          0           0          31
+//! L with l        -57          0         20           0          37
+//! R with r        -57          0          0          31          26
+//! ```
+//!
+//! - **Speeds**, by rows: `M w = 0`. Low drum held and flywheel once round, the second row turns the cluster 57/37 times,
+//!   and with that the first the driven drum 171/481 times.
+//! - **Torques**, by columns: each mesh puts its entries, times one torque per tooth f, on its members, and every member is
+//!   in balance. For 1 on the flywheel f is 37/342, -31/342 and 0; the load is -481/171, and the low band holds 310/171.
+//! - **Timing**, modulo one tooth: a cluster whose pin stands x of a turn from the first one meshes as that does if it is
+//!   turned by t with `31 t = 26 x`, `37 t = 20 x` and `26 t = 31 x (mod 1)`. For x = 1/3 that is t = -1/3: all marks
+//!   point the same way.
+//!
+//! ```
+//! use toothmark::description;
+//! use toothmark::exact::{Conditions, Congruences, LinearSystem, Term, fraction};
+//!
+//! let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
+//! let columns = ["flywheel", "driven drum", "low drum", "reverse drum", "cluster"];
+//! let [flywheel, drum, low, reverse, cluster] = columns.map(|name| set.member_named(name).unwrap());
+//! let rows = set.mesh_ids().map(|mesh| [flywheel, drum, low, reverse, cluster].map(|it| set.matrix().entry(mesh, it)));
+//! assert_eq!(rows.collect::<Vec<_>>(), [[-57, 26, 0, 0, 31], [-57, 0, 20, 0, 37], [-57, 0, 0, 31, 26]]);
+//!
+//! // Speeds: the kernel under what the state holds. The case is member and unknown 0, and stands.
+//! let state = set.state_named("low").unwrap();
+//! let system = LinearSystem::new(set.members().len(), set.matrix().speeds(), &[]);
+//! let w = system.solve(&set.speed_conditions(flywheel, &state.restraints)).values;
+//! assert_eq!([&w[cluster.index()], &w[drum.index()]], [&Some(fraction(57, 37)), &Some(fraction(171, 481))]);
+//!
+//! // Torques: the transpose. Unknowns 1, 2 and 3 act on flywheel, driven drum and low drum from outside, 4 to 6 are f.
+//! let mut balance = set.matrix().torques(4);
+//! for (outside, member) in [(1, flywheel), (2, drum), (3, low)] {
+//!     balance[member.index()].extend([Term::of(1, outside)]);
+//! }
+//! let torques = LinearSystem::new(7, balance, &[]).solve(&Conditions::of(1, vec![])).values;
+//! let expected = [(-481, 171), (310, 171), (37, 342), (-31, 342), (0, 1)];
+//! assert_eq!(torques[2..], expected.map(|(numerator, denominator)| Some(fraction(numerator, denominator))));
+//!
+//! // Timing: modulo one tooth, on the pin a third of a turn on.
+//! let timing = set.matrix().timing(&set.planet_groups()[0]);
+//! let t = Congruences::new(&timing.matrix()).solve(&timing.right_sides(&fraction(1, 3)));
+//! assert_eq!(t, Ok(vec![fraction(-1, 3)]));
+//! ```
+//!
+//! # An answer in ten lines
 //! ```
 //! use toothmark::{description, kinematics::motions, timing::{Method, timing}};
 //!

@@ -2,7 +2,8 @@
 //!
 //! A [`Draft`] says what somebody wrote down; [`Gearset::new`] checks it against every
 //! [`Rule`] and gives a [`Gearset`] that cannot be wrong. [`notes`] says what is legal
-//! but worth a second look.
+//! but worth a second look. What turns how, what is under which torque and how planets go together is read from its
+//! [`MeshMatrix`].
 //!
 //! ```
 //! use toothmark::gearset::{Draft, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet, DraftState};

@@ -175,3 +175,16 @@ fn fenced_blocks_are_told_by_their_language() {
     let text = "a\n```ron\nGearset(\n```\n```text\nb\n```\n```ron\nc\n```\n";
     assert_eq!(blocks(text, "ron"), ["Gearset(\n", "c\n"]);
 }
+
+#[test]
+fn the_first_pages_show_one_matrix() {
+    let block =
+        |text: &str| text.split("```text\n").nth(1).and_then(|rest| rest.split("```").next()).map(str::to_owned);
+    let of_library = document("src/lib.rs")
+        .lines()
+        .map(|line| line.trim_start_matches("//!"))
+        .fold(String::new(), |text, line| text + line.strip_prefix(' ').unwrap_or(line) + "\n");
+    let shown = block(&of_library).expect("the first page of the library shows the matrix");
+    assert!(shown.lines().count() == 4, "three rows and the names of the columns:\n{shown}");
+    assert_eq!(block(&document("DEVELOPERS.md")), Some(shown));
+}

@@ -5,7 +5,7 @@
 //! only in the files listed here, which add to the rows what is not a mesh; and a negative sum stands in no module that
 //! works with meshes.
 
-use super::sources::{Source, sources, tokens};
+use super::sources::{Source, sources, tokens, tokens_outside_tests};
 
 /// Words, and where they may stand: folders and files below `src`.
 const RESERVED: &[(&[&str], &[&str])] = &[
@@ -30,7 +30,7 @@ const NEGATIVE_SUMS: &[&str] =
 /// Every row, or part of one, that a file writes itself.
 fn own_rows(source: &Source) -> Vec<String> {
     let path = source.path.display().to_string();
-    let tokens = tokens(source.text.split("#[cfg(test)]").next().unwrap_or_default());
+    let tokens = tokens_outside_tests(&source.text);
     let may = |places: &[&str]| places.iter().any(|place| path.starts_with(place));
     let has = |words: &[&str]| tokens.windows(words.len()).any(|window| window == words);
     let mut found: Vec<String> = RESERVED
