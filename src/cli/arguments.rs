@@ -16,6 +16,7 @@ use super::loads::LoadsArguments;
 use super::merge::MergeArguments;
 use super::motion::MotionArguments;
 use super::page::PageArguments;
+use super::place::ForceArgument;
 use super::problems::ProblemsArguments;
 use super::schema::SchemaArguments;
 use super::search::SearchArguments;
@@ -148,9 +149,8 @@ pub(super) struct DrawArguments {
     /// Only these pictures
     #[arg(long, value_enum)]
     pub(super) only: Option<PicturesArgument>,
-    /// Write over pictures that are there
-    #[arg(long)]
-    pub(super) force: bool,
+    #[command(flatten)]
+    pub(super) force: ForceArgument,
 }
 
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
@@ -236,6 +236,11 @@ pub(super) struct SheetArguments {
     /// The form of the sheet
     #[arg(long, value_enum, default_value_t)]
     pub(super) format: SheetFormat,
+    /// The file for the sheet; without it the sheet goes to standard output
+    #[arg(short, long, value_name = "FILE")]
+    pub(super) output: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) force: ForceArgument,
 }
 
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]

@@ -7,7 +7,7 @@ use toothmark::description::{self, examples as built_in};
 use toothmark::drawing::overviews;
 use toothmark::gearset::Gearset;
 use toothmark::kinematics::{self, RatiosQuestion};
-use toothmark::report::{Found, FoundInGroup, Marking, Matches, Overview, Picture, Sheet, Timing, html};
+use toothmark::report::{Found, FoundInGroup, Marking, Matches, Overview, Picture, Sheet, Timing, html, markdown};
 use toothmark::timing::{
     Convention, GroupTiming, Matching, Method, Verdict, found as judge, found_in_group, marking, matching,
     timing as time,
@@ -20,7 +20,8 @@ use super::arguments::{
 use super::common::{Format, ProseFormat};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
-use super::output::{answer, show, write, write_markdown, write_text};
+use super::output::{answer, show, write, write_lines, write_markdown, write_text};
+use super::place::Places;
 use super::readings::with_readings;
 use super::request::{speed, state};
 
@@ -45,6 +46,8 @@ fn exit(groups: &[GroupTiming]) -> Exit {
 }
 
 pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
+    let mut places = Places::new(arguments.force, arguments.source.file.as_deref());
+    arguments.output.as_deref().map(|path| places.check_file(path)).transpose()?;
     let set = gearset(arguments.source.file.as_deref())?;
     let groups = time(&set, Method::Quickest);
     let timing = Timing { set: &set, groups: &groups };
@@ -57,10 +60,17 @@ pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
         })
         .collect();
     let document = Sheet { timing, ratios: &ratios, pictures: &pictures }.document();
-    match arguments.format {
-        SheetFormat::Html => write(&html(&document)),
-        SheetFormat::Markdown => write_markdown(&document),
-    }?;
+    let sheet = match arguments.format {
+        SheetFormat::Html => html(&document),
+        SheetFormat::Markdown => markdown(&document),
+    };
+    match &arguments.output {
+        None => write(&sheet)?,
+        Some(path) => {
+            places.write(path, &sheet)?;
+            write_lines([path.display().to_string()])?;
+        }
+    }
     Ok(exit(&groups))
 }
 

@@ -3,8 +3,7 @@
 //! Every gearset gets a letter, which heads its column and names its lines on the chart. A change of counts is checked
 //! like a description, so that what could not be described cannot be compared either.
 
-use std::fs;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use toothmark::comparison::answers;
@@ -17,7 +16,8 @@ use toothmark::report::{Compared, Comparison};
 use super::common::Format;
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
-use super::output::show;
+use super::output::{show, write};
+use super::place::{ForceArgument, Places};
 
 #[derive(Debug, Args)]
 pub(super) struct CompareArguments {
@@ -35,6 +35,8 @@ pub(super) struct CompareArguments {
     /// How far one turn of the output carries: "1.9 m" or "75 in"; then the chart is in km/h
     #[arg(long, value_name = "LENGTH", requires = "chart", allow_hyphen_values = true)]
     pub(super) travel: Option<String>,
+    #[command(flatten)]
+    pub(super) force: ForceArgument,
     /// The form of the answer
     #[arg(long, value_enum, default_value_t)]
     pub(super) format: Format,
@@ -76,20 +78,17 @@ const MOST: usize = 26;
 
 pub(super) fn compare(arguments: &CompareArguments) -> Result<Exit, Trouble> {
     let scale = scale(arguments)?;
+    let file = arguments.chart.as_deref().filter(|path| *path != Path::new("-"));
+    let mut places = Places::new(arguments.force, arguments.files.iter().map(PathBuf::as_path));
+    file.map(|path| places.check_file(path)).transpose()?;
     let sets = sets(arguments)?;
-    let answer = Comparison { sets: &sets };
-    if let Some(path) = &arguments.chart {
-        let chart = drawn(&sets, scale);
-        if path.as_os_str() == "-" {
-            super::output::write(&chart)?;
-            return Ok(Exit::Done);
-        }
-        fs::write(path, chart).map_err(|error| Trouble::CannotWriteFile {
-            path: path.display().to_string(),
-            reason: super::draw::reason(&error),
-        })?;
+    if arguments.chart.is_some() && file.is_none() {
+        write(&drawn(&sets, scale))?;
+        return Ok(Exit::Done);
     }
+    let answer = Comparison { sets: &sets };
     show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
+    file.map(|path| places.write(path, &drawn(&sets, scale))).transpose()?;
     Ok(Exit::Done)
 }
 

@@ -69,10 +69,8 @@ pub(super) enum Trouble {
     Comparison(#[from] super::compare::WrongComparison),
     #[error(transparent)]
     Problems(#[from] super::problems::WrongSheet),
-    #[error("{path:?} is there already")]
-    IsThere { path: String },
-    #[error("cannot write {path:?}: {reason}")]
-    CannotWriteFile { path: String, reason: String },
+    #[error(transparent)]
+    Place(#[from] super::place::WrongPlace),
     #[error("the description says nothing of marks as they were found")]
     NothingFound,
     #[error("there is no planet {name:?}")]

@@ -19,6 +19,9 @@ use toothmark::tooth_search::{Counted, PartFound, RequestText, Tally, TeethPlan}
 use super::common::Format;
 use super::exit::Exit;
 use super::input::{Trouble, WrongReading, whole_file};
+use super::output::eprint_notes;
+use super::place::ForceArgument;
+use super::results::ResultFolder;
 use super::search::{Asked, Beside, Shown, show_answer, wanted};
 
 #[derive(Debug, Args)]
@@ -29,6 +32,8 @@ pub(super) struct MergeArguments {
     /// Write each result as a description into this folder; it is made where there is none
     #[arg(long, value_name = "DIR")]
     pub(super) write: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) force: ForceArgument,
     /// The form of the answer
     #[arg(long, value_enum, default_value_t)]
     pub(super) format: Format,
@@ -64,6 +69,10 @@ struct ExcludedJson {
 }
 
 pub(super) fn merge(arguments: &MergeArguments) -> Result<Exit, Trouble> {
+    let folder = arguments.write.as_deref();
+    let folder = folder
+        .map(|folder| ResultFolder::checked(folder, arguments.force, arguments.parts.iter().map(PathBuf::as_path)));
+    let folder = folder.transpose()?;
     let parts = arguments.parts.iter().map(|path| read(path)).collect::<Result<Vec<_>, _>>()?;
     let names: Vec<String> = arguments.parts.iter().map(|path| path.display().to_string()).collect();
     let missing = check(&names, &parts)?;
@@ -96,9 +105,9 @@ pub(super) fn merge(arguments: &MergeArguments) -> Result<Exit, Trouble> {
         stop: &stop,
         beside: Beside::Nothing,
     };
-    let exit = show_answer(&shown, arguments.format, arguments.write.as_deref())?;
+    let exit = show_answer(&shown, arguments.format, folder)?;
     if !missing.is_empty() {
-        eprint_note(&told(&missing));
+        eprint_notes([told(&missing)]);
     }
     Ok(exit)
 }
@@ -129,11 +138,6 @@ fn told(missing: &Missing) -> String {
         (number, listed) if number == listed => format!("parts {first} are missing, so that nothing is proven"),
         (number, _) => format!("{number} parts are missing, the first of them {first}, so that nothing is proven"),
     }
-}
-
-#[expect(clippy::print_stderr, reason = "a remark that is no part of the answer")]
-fn eprint_note(note: &str) {
-    eprintln!("note: {note}");
 }
 
 fn wrong(sentence: impl Into<String>, hint: &str) -> Trouble {

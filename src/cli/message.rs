@@ -70,9 +70,8 @@ fn hint(trouble: &Trouble) -> String {
         Trouble::Wrong(request) => request.hint(),
         Trouble::Comparison(wrong) => wrong.hint(),
         Trouble::Problems(wrong) => wrong.hint(),
-        Trouble::IsThere { .. } => "name another folder or file, or write over what is there with --force".into(),
+        Trouble::Place(wrong) => wrong.hint().into(),
         Trouble::CannotSearch(fault) => fault.hint().into(),
-        Trouble::CannotWriteFile { .. } => "name a place that you may write to".into(),
         Trouble::CannotMatch(refusal) => refusal.hint().into(),
         Trouble::NotATorque { .. } => {
             "write a number greater than zero with its unit, such as \"30 N m\" or \"22 lb ft\"".into()

@@ -7,7 +7,7 @@
 use std::io::{self, IsTerminal, Write};
 
 use toothmark::gearset::Gearset;
-use toothmark::report::{Answer, Document, Layout, Lines, Outcome, Records, csv, markdown, text};
+use toothmark::report::{Answer, Document, Layout, Lines, Outcome, Records, csv, markdown, text, visible};
 
 use super::common::Format;
 use super::exit::Exit;
@@ -65,6 +65,18 @@ pub(super) fn write(answer: &str) -> Result<(), Trouble> {
         Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(Trouble::CannotWrite(error)),
         _ => Ok(()),
     }
+}
+
+/// Writes a line each, such as the paths of what was written.
+pub(super) fn write_lines(lines: impl IntoIterator<Item = String>) -> Result<(), Trouble> {
+    write(&lines.into_iter().map(|line| visible(&line) + "\n").collect::<String>())
+}
+
+/// Remarks that are no part of the answer, on standard error.
+pub(super) fn eprint_notes(notes: impl IntoIterator<Item = String>) {
+    let lines = notes.into_iter().map(|note| format!("note: {}\n", visible(&note)));
+    // Nothing can be done where standard error itself is closed.
+    let _ = anstream::stderr().lock().write_all(lines.collect::<String>().as_bytes());
 }
 
 fn layout() -> Layout {

@@ -10,13 +10,13 @@ use toothmark::drawing::page::{Extra, PageSet, page as page_of};
 use toothmark::exact::fraction;
 use toothmark::formula::ratios;
 use toothmark::gearset::Gearset;
-use toothmark::report::{Formulas, Notation, StateChoice, html_fragment, visible};
+use toothmark::report::{Formulas, Notation, StateChoice, html_fragment};
 
-use super::draw::{IfThere, look_at, write_file};
 use super::exit::Exit;
 use super::explain::{Levers, worked_out};
 use super::input::{Trouble, gearset};
-use super::output::write;
+use super::output::{write, write_lines};
+use super::place::{ForceArgument, Places};
 
 #[derive(Debug, Args)]
 pub(super) struct PageArguments {
@@ -25,12 +25,13 @@ pub(super) struct PageArguments {
     /// The file for the page; without it the page goes to standard output
     #[arg(short, long, value_name = "FILE")]
     pub(super) output: Option<PathBuf>,
-    /// Write over a page that is there
-    #[arg(long, requires = "output")]
-    pub(super) force: bool,
+    #[command(flatten)]
+    pub(super) force: ForceArgument,
 }
 
 pub(super) fn page(arguments: &PageArguments) -> Result<Exit, Trouble> {
+    let mut places = Places::new(arguments.force, arguments.files.iter().map(PathBuf::as_path));
+    arguments.output.as_deref().map(|path| places.check_file(path)).transpose()?;
     let sets: Vec<Gearset> = match &arguments.files[..] {
         [] => vec![gearset(None)?],
         files => files.iter().map(|file| gearset(Some(file))).collect::<Result<_, _>>()?,
@@ -40,11 +41,9 @@ pub(super) fn page(arguments: &PageArguments) -> Result<Exit, Trouble> {
     match &arguments.output {
         None => write(&page.html)?,
         Some(path) => {
-            look_at(path, if arguments.force { IfThere::Replaced } else { IfThere::Kept })?;
-            write_file(path, &page.html)?;
+            places.write(path, &page.html)?;
             let notes = page.remarks.iter().map(|remark| format!("note: {remark}"));
-            let lines = std::iter::once(path.display().to_string()).chain(notes);
-            write(&lines.map(|line| visible(&line) + "\n").collect::<String>())?;
+            write_lines(std::iter::once(path.display().to_string()).chain(notes))?;
         }
     }
     Ok(if page.remarks.is_empty() { Exit::Done } else { Exit::AnswerIsNo })

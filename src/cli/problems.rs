@@ -3,19 +3,18 @@
 //! A seed that nobody gave is drawn here and told, so that every sheet can be made again. No file is written before
 //! it is certain that none of them would be written over unasked.
 
-use std::fs;
 use std::hash::{BuildHasher, RandomState};
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 use toothmark::description;
-use toothmark::practice::{CannotFill, Difficulty, Kind, MOST_PROBLEMS, Sheet, SheetRequest, practice_sheet};
-use toothmark::report::{Document, Layout, Lines, answer_key, html, markdown, question_sheet, text, visible};
+use toothmark::practice::{CannotFill, Difficulty, Kind, MOST_PROBLEMS, Problem, Sheet, SheetRequest, practice_sheet};
+use toothmark::report::{Document, Layout, Lines, answer_key, html, markdown, question_sheet, text};
 
-use super::draw::{IfThere, look_at, reason, write_file};
 use super::exit::Exit;
 use super::input::Trouble;
-use super::output::{write, write_markdown, write_text};
+use super::output::{write, write_lines, write_markdown, write_text};
+use super::place::{ForceArgument, NewFile, Places};
 
 #[derive(Debug, Args)]
 pub(super) struct ProblemsArguments {
@@ -40,9 +39,8 @@ pub(super) struct ProblemsArguments {
     /// Write the key to this file
     #[arg(long, value_name = "FILE")]
     pub(super) key: Option<PathBuf>,
-    /// Write over files that are there
-    #[arg(long)]
-    pub(super) force: bool,
+    #[command(flatten)]
+    pub(super) force: ForceArgument,
     /// The form of both
     #[arg(long, value_enum, default_value_t)]
     pub(super) format: ProblemsFormat,
@@ -106,8 +104,6 @@ pub(super) enum WrongSheet {
     CannotFill(#[from] CannotFill),
     #[error("a page for a browser holds questions or key, not both")]
     PageWithoutFile,
-    #[error("questions and key are to go to the same file {path:?}")]
-    OneFile { path: String },
 }
 
 impl WrongSheet {
@@ -122,7 +118,6 @@ impl WrongSheet {
                 "ask for fewer, for another difficulty, or for --kind mixed".into()
             }
             Self::PageWithoutFile => "name a folder with -o, or files with --questions and --key".into(),
-            Self::OneFile { .. } => "name two files, or a folder with -o".into(),
         }
     }
 }
@@ -130,28 +125,20 @@ impl WrongSheet {
 pub(super) fn problems(arguments: &ProblemsArguments) -> Result<Exit, Trouble> {
     let sheet = practice_sheet(&request(arguments)?).map_err(WrongSheet::from)?;
     let (questions, key) = (question_sheet(&sheet), answer_key(&sheet));
-    let files = files(arguments, &sheet, &questions, &key)?;
+    let files = files(arguments, &sheet, &questions, &key);
     if files.is_empty() {
         return print(arguments.format, &questions, &key);
     }
-    let if_there = if arguments.force { IfThere::Replaced } else { IfThere::Kept };
+    let mut places = Places::new(arguments.force, None);
     for file in &files {
-        look_at(&file.path, if_there)?;
+        places.check_folder(file.path.parent().unwrap_or(&file.path))?;
+        places.check_file(&file.path)?;
     }
-    let mut listed = String::new();
-    for file in &files {
-        make_folder(&file.path)?;
-        write_file(&file.path, &file.text)?;
-        listed += &(visible(&file.path.display().to_string()) + "\n");
-    }
-    write(&format!("{listed}seed {}\n", sheet.request.seed))?;
+    let (written, outcome) = places.write_all(&files);
+    let listed = files[..written].iter().map(|file| file.path.display().to_string());
+    write_lines(listed.chain([format!("seed {}", sheet.request.seed)]))?;
+    outcome?;
     Ok(Exit::Done)
-}
-
-/// A file to be written.
-struct Page {
-    path: PathBuf,
-    text: String,
 }
 
 fn request(arguments: &ProblemsArguments) -> Result<SheetRequest, WrongSheet> {
@@ -165,45 +152,26 @@ fn request(arguments: &ProblemsArguments) -> Result<SheetRequest, WrongSheet> {
 }
 
 /// What goes into which file; into a folder go the gearsets as well.
-fn files(
-    arguments: &ProblemsArguments,
-    sheet: &Sheet,
-    questions: &Document,
-    key: &Document,
-) -> Result<Vec<Page>, WrongSheet> {
-    let page = |path: PathBuf, document: &Document| Page { path, text: rendered(arguments.format, document) };
-    if let Some(folder) = &arguments.output {
-        let ending = match arguments.format {
-            ProblemsFormat::Text => "txt",
-            ProblemsFormat::Markdown => "md",
-            ProblemsFormat::Html => "html",
-        };
-        let mut pages = vec![
-            page(folder.join(format!("questions.{ending}")), questions),
-            page(folder.join(format!("key.{ending}")), key),
-        ];
-        pages.extend(sheet.problems.iter().enumerate().map(|(index, problem)| Page {
-            path: folder.join(format!("problem-{}.ron", index + 1)),
-            text: description::write(problem.set.draft()),
-        }));
-        return Ok(pages);
-    }
-    match (&arguments.questions, &arguments.key) {
-        (Some(first), Some(second)) if first == second => {
-            Err(WrongSheet::OneFile { path: first.display().to_string() })
-        }
-        (first, second) => {
-            let named = [(first, questions), (second, key)];
-            Ok(named.into_iter().filter_map(|(path, document)| Some(page(path.clone()?, document))).collect())
-        }
-    }
-}
-
-/// The folder of a file, where there is none yet.
-fn make_folder(path: &Path) -> Result<(), Trouble> {
-    let Some(folder) = path.parent().filter(|folder| !folder.as_os_str().is_empty()) else { return Ok(()) };
-    fs::create_dir_all(folder)
-        .map_err(|error| Trouble::CannotWriteFile { path: path.display().to_string(), reason: reason(&error) })
+fn files(arguments: &ProblemsArguments, sheet: &Sheet, questions: &Document, key: &Document) -> Vec<NewFile> {
+    let page = |path: PathBuf, document: &Document| NewFile { path, text: rendered(arguments.format, document) };
+    let Some(folder) = &arguments.output else {
+        let named = [(&arguments.questions, questions), (&arguments.key, key)];
+        return named.into_iter().filter_map(|(path, document)| Some(page(path.clone()?, document))).collect();
+    };
+    let ending = match arguments.format {
+        ProblemsFormat::Text => "txt",
+        ProblemsFormat::Markdown => "md",
+        ProblemsFormat::Html => "html",
+    };
+    let problem = |(index, problem): (usize, &Problem)| NewFile {
+        path: folder.join(format!("problem-{}.ron", index + 1)),
+        text: description::write(problem.set.draft()),
+    };
+    [(folder.join(format!("questions.{ending}")), questions), (folder.join(format!("key.{ending}")), key)]
+        .map(|(path, document)| page(path, document))
+        .into_iter()
+        .chain(sheet.problems.iter().enumerate().map(problem))
+        .collect()
 }
 
 /// Both, one after the other.

@@ -1,6 +1,5 @@
 //! `toothmark search`: what is asked, from a request or from arguments, and how the search is run.
 
-use std::fs;
 use std::num::NonZeroUsize;
 use std::path::{Path, PathBuf};
 use std::sync::Arc;
@@ -20,7 +19,9 @@ use toothmark::tooth_search::{
 use super::common::Format;
 use super::exit::Exit;
 use super::input::{Trouble, WrongReading, gearset, source};
-use super::output::show;
+use super::output::{eprint_notes, show};
+use super::place::ForceArgument;
+use super::results::ResultFolder;
 
 #[derive(Debug, Args)]
 #[expect(clippy::struct_excessive_bools, reason = "flags as typed, each by its name")]
@@ -84,6 +85,8 @@ pub(super) struct SearchArguments {
     /// Write each result as a description into this folder; it is made where there is none
     #[arg(long, value_name = "DIR")]
     pub(super) write: Option<PathBuf>,
+    #[command(flatten)]
+    pub(super) force: ForceArgument,
     /// The form of the answer
     #[arg(long, value_enum, default_value_t)]
     pub(super) format: Format,
@@ -133,6 +136,10 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     let beside = beside(arguments)?;
     let asked = asked(arguments)?;
     let plan = asked.plan()?;
+    let read = read(arguments, asked.text.gearset.as_deref());
+    let folder = arguments.write.as_deref();
+    let folder = folder.map(|folder| ResultFolder::checked(folder, arguments.force, read.iter().map(PathBuf::as_path)));
+    let folder = folder.transpose()?;
     let stop = Arc::new(AtomicBool::new(false));
     let heard = Arc::clone(&stop);
     // Where the signal cannot be caught, Ctrl-C ends the program as it does anywhere.
@@ -145,7 +152,13 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     bar.finish_and_clear();
     let part = part.map(|part| [part.index + 1, part.of]);
     let shown = Shown { asked: &asked, plan: &plan, answer: &answer, results, part, stop: &stop, beside };
-    show_answer(&shown, arguments.format, arguments.write.as_deref())
+    show_answer(&shown, arguments.format, folder)
+}
+
+/// The files that the search reads.
+fn read(arguments: &SearchArguments, named: Option<&str>) -> Vec<PathBuf> {
+    let beside = arguments.request.as_deref().zip(named).map(|(request, name)| request.with_file_name(name));
+    [&arguments.request, &arguments.gearset].into_iter().flatten().cloned().chain(beside).collect()
 }
 
 /// Whether the answer ends with a comparison.
@@ -179,7 +192,8 @@ pub(super) struct Shown<'a> {
     pub(super) beside: Beside,
 }
 
-pub(super) fn show_answer(shown: &Shown<'_>, format: Format, folder: Option<&Path>) -> Result<Exit, Trouble> {
+/// Prints the answer, then writes the results; what was found is printed also where it cannot be written.
+pub(super) fn show_answer(shown: &Shown<'_>, format: Format, folder: Option<ResultFolder>) -> Result<Exit, Trouble> {
     let near_misses = near_misses(shown)?;
     let goals = shown.plan.goal_names();
     let answer = Searched {
@@ -189,9 +203,6 @@ pub(super) fn show_answer(shown: &Shown<'_>, format: Format, folder: Option<&Pat
         goals: &goals,
         part: shown.part,
     };
-    if let Some(folder) = folder {
-        write_results(shown.answer, folder)?;
-    }
     let origin = SearchOrigin {
         description: description::write(shown.asked.set.draft()),
         request: shown.asked.text.write(),
@@ -201,7 +212,12 @@ pub(super) fn show_answer(shown: &Shown<'_>, format: Format, folder: Option<&Pat
         Beside::Nothing => answer.document(),
         Beside::TheBest => with_comparison(shown, answer.document()),
     };
-    show(format, document, || answer.records(), || answer.json(&origin))?;
+    let printed = show(format, document, || answer.records(), || answer.json(&origin));
+    if let Some(folder) = folder {
+        let left = folder.write(shown.answer.found.iter().map(|found| &found.set))?;
+        eprint_notes(left.iter().map(|path| format!("{} was left by an earlier search", path.display())));
+    }
+    printed?;
     // A part that holds nothing is no answer to the question, but done.
     let answered = shown.part.is_some() || !shown.answer.found.is_empty();
     let done = shown.answer.outcome.complete && answered;
@@ -241,28 +257,6 @@ fn near_misses(shown: &Shown<'_>) -> Result<Option<Vec<NearMiss>>, Trouble> {
     let found = shown.plan.near_misses(&options).map_err(Trouble::CannotSearch)?;
     // Where the search for them was stopped, what is missing among them means nothing.
     Ok((!shown.stop.load(Ordering::Relaxed)).then_some(found))
-}
-
-fn write_results(answer: &TeethAnswer, folder: &Path) -> Result<(), Trouble> {
-    let trouble = |path: &Path, error: &std::io::Error| Trouble::CannotWriteFile {
-        path: path.display().to_string(),
-        reason: super::draw::reason(error),
-    };
-    fs::create_dir_all(folder).map_err(|error| trouble(folder, &error))?;
-    for (place, found) in answer.found.iter().enumerate() {
-        let path = folder.join(format!("result-{}.ron", place + 1));
-        let file = fs::OpenOptions::new().write(true).create_new(true).open(&path);
-        let written = file.and_then(|mut file| {
-            std::io::Write::write_all(&mut file, description::write(found.set.draft()).as_bytes())
-        });
-        match written {
-            Err(error) if error.kind() == std::io::ErrorKind::AlreadyExists => {
-                return Err(Trouble::IsThere { path: path.display().to_string() });
-            }
-            other => other.map_err(|error| trouble(&path, &error))?,
-        }
-    }
-    Ok(())
 }
 
 fn asked(arguments: &SearchArguments) -> Result<Asked, Trouble> {

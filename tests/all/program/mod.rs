@@ -4,6 +4,8 @@
 mod behaviour;
 /// The program in hard use: odd widths, endless and odd input, every verdict.
 mod hard_use;
+/// Files that are written: none is lost, none takes the place of another.
+mod places;
 /// Every JSON answer against the schema that the program prints.
 mod schemas;
 /// What a person sees, as snapshots.

@@ -260,6 +260,8 @@ fn results_are_written_as_descriptions_that_give_the_listed_ratios() {
     }
     let again = run_all(&with(&["--results", "4", "--write", &path]));
     assert!(again.code == 2 && again.stderr.contains("is there already"), "{}", again.stderr);
+    let forced = run_all(&with(&["--results", "4", "--format", "json", "--write", &path, "--force"]));
+    assert_eq!((forced.code, forced.stdout), (0, found.stdout), "{}", forced.stderr);
 }
 
 #[test]
