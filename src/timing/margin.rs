@@ -7,6 +7,7 @@
 //! own backlash, a wrong planet goes in where none of its meshes is out by more than the
 //! backlash there.
 
+use super::by_hand::{ByHand, EASE_BY_FORCE, Room, Sizes, by_hand};
 use super::wrong_seating::{least_play_factor, nearest_wrong_seating};
 use crate::exact::{ExactFit, Fraction, Target, TooManyClasses, nearest_miss, to_float};
 use crate::gearset::{Gearset, MeshId, TimingRow, TimingRows};
@@ -19,29 +20,14 @@ pub struct Margin {
     pub teeth: Fraction,
     /// The error at each mesh.
     pub errors: Vec<MeshError>,
-    /// Whether a seating that is not right stays within the backlash of every mesh: this
+    /// What a hand notices at the seating that is not right and goes in most easily: this
     /// one, or one whose errors fall where the play is larger. `None` where a pitch or a
     /// backlash is not given.
-    pub unnoticed: Option<Fit>,
+    pub by_hand: Option<ByHand>,
     /// The least backlash, in millimetres at the pitch circle and the same at every mesh,
     /// with which a seating that is not right goes in: this one, or one whose errors fall
     /// on finer gears. `None` where a pitch is not given.
     pub least_backlash: Option<f64>,
-}
-
-/// Whether a wrong seating goes in within the backlash.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Fit {
-    /// It does: nobody will feel it.
-    WithinBacklash,
-    /// It does not.
-    BeyondBacklash,
-}
-
-impl From<bool> for Fit {
-    fn from(fits: bool) -> Self {
-        if fits { Self::WithinBacklash } else { Self::BeyondBacklash }
-    }
 }
 
 /// The error at one mesh of a wrong seating.
@@ -87,17 +73,21 @@ pub(super) fn margin(set: &Gearset, rows: &TimingRows) -> Result<Option<Margin>,
         return closest_seating(set, rows, &Target::whole(rows.len()), ExactFit::LeftOut);
     }
     let counts: Vec<i64> = rows.iter().map(|row| row.terms[0].tooth_count.abs()).collect();
-    Ok(nearest_wrong_seating(&counts).map(|seating| {
-        let errors = errors(rows, seating.errors);
-        let largest_arc = largest_arc(set, &errors);
-        Margin {
-            teeth: seating.largest_error,
-            unnoticed: play(set, rows).map(|play| least_play_factor(&counts, &play, 1.0).is_some().into()),
-            least_backlash: largest_arc
-                .zip(teeth_per_millimetre(set, rows))
-                .map(|(arc, play)| least_play_factor(&counts, &play, arc).unwrap_or(arc)),
-            errors,
-        }
+    let Some(seating) = nearest_wrong_seating(&counts) else { return Ok(None) };
+    let sizes = Sizes::of(set, rows);
+    let goes_in = |rooms: &[Room]| {
+        let play: Vec<f64> = rooms.iter().map(Room::play).collect();
+        Ok(least_play_factor(&counts, &play, 1.0).is_some())
+    };
+    let errors = errors(rows, seating.errors);
+    let largest_arc = largest_arc(set, &errors);
+    Ok(Some(Margin {
+        teeth: seating.largest_error,
+        by_hand: sizes.rooms().map(|rooms| by_hand(&rooms, EASE_BY_FORCE, goes_in)).transpose()?,
+        least_backlash: largest_arc
+            .zip(teeth_per_millimetre(&sizes))
+            .map(|(arc, play)| least_play_factor(&counts, &play, arc).unwrap_or(arc)),
+        errors,
     }))
 }
 
@@ -127,17 +117,21 @@ pub(super) fn closest_seating(
 ) -> Result<Option<Margin>, TooManyClasses> {
     let matrix = rows.matrix();
     let Some(miss) = nearest_miss(&matrix, target, exact_fit)? else { return Ok(None) };
-    let least_factor = |play: Option<Vec<f64>>| -> Result<Option<f64>, TooManyClasses> {
-        let Some(play) = play else { return Ok(None) };
+    // By what the play of every mesh, in teeth, has to be multiplied for some seating to go in.
+    let least_factor = |play: Vec<f64>| -> Result<Option<f64>, TooManyClasses> {
         let weighed = Target { tolerances: play.into_iter().map(tolerance).collect(), ..target.clone() };
-        let easiest = nearest_miss(&matrix, &weighed, exact_fit)?;
-        Ok(Some(easiest.map_or(f64::INFINITY, |easiest| to_float(&easiest.value))))
+        Ok(nearest_miss(&matrix, &weighed, exact_fit)?.map(|easiest| to_float(&easiest.value)))
     };
+    let goes_in = |rooms: &[Room]| {
+        let factor = least_factor(rooms.iter().map(Room::play).collect())?;
+        Ok(factor.is_some_and(|factor| factor <= 1.0))
+    };
+    let sizes = Sizes::of(set, rows);
     Ok(Some(Margin {
         teeth: miss.value,
         errors: errors(rows, miss.errors),
-        unnoticed: least_factor(play(set, rows))?.map(|factor| (factor <= 1.0).into()),
-        least_backlash: least_factor(teeth_per_millimetre(set, rows))?.filter(|factor| factor.is_finite()),
+        by_hand: sizes.rooms().map(|rooms| by_hand(&rooms, EASE_BY_FORCE, goes_in)).transpose()?,
+        least_backlash: teeth_per_millimetre(&sizes).map(least_factor).transpose()?.flatten(),
     }))
 }
 
@@ -151,18 +145,9 @@ fn errors(rows: &[TimingRow], teeth: Vec<Fraction>) -> Vec<MeshError> {
     rows.iter().zip(teeth).map(|(row, teeth)| MeshError { mesh: row.mesh, teeth }).collect()
 }
 
-/// The backlash of every mesh in teeth, if pitch and backlash are given for all.
-pub(super) fn play(set: &Gearset, rows: &[TimingRow]) -> Option<Vec<f64>> {
-    // Beyond half a tooth the next seating begins.
-    const MOST: f64 = 0.499;
-    let backlash = rows.iter().map(|row| Some(set.mesh(row.mesh).backlash()?.millimetres()));
-    let teeth = backlash.zip(teeth_per_millimetre(set, rows)?).map(|(arc, teeth)| Some((arc? * teeth).min(MOST)));
-    teeth.collect()
-}
-
 /// How many teeth of every mesh a millimetre at the pitch circle is, if every pitch is given.
-pub(super) fn teeth_per_millimetre(set: &Gearset, rows: &[TimingRow]) -> Option<Vec<f64>> {
-    rows.iter().map(|row| Some(1.0 / set.mesh(row.mesh).pitch()?.circular_pitch())).collect()
+fn teeth_per_millimetre(sizes: &Sizes) -> Option<Vec<f64>> {
+    sizes.circular_pitch.iter().map(|pitch| Some(1.0 / (*pitch)?)).collect()
 }
 
 /// The largest error as an arc at the pitch circle, in millimetres, if every pitch is given.

@@ -6,6 +6,7 @@
 //! for planets that are alike and central gears that can be turned while fitting. What to mark
 //! on a set without marks, and when marks line up again, is [`marking()`].
 
+mod by_hand;
 mod cluster;
 mod found;
 mod group;
@@ -20,6 +21,7 @@ mod ways_out;
 mod wrong;
 mod wrong_seating;
 
+pub use by_hand::{ByHand, EASE_BY_FORCE};
 pub use found::{
     Explanation, FoundGroup, FoundTiming, GroupExplanation, GroupPin, GroupSeating, NearSeating, NoFoundAnswer,
     PinFound, PinState, PlanetFound, PlanetRead, Reading, SeatingsKnown, WayOfMarking, found, found_in_group,
@@ -28,7 +30,7 @@ pub use group::{GearTurn, GroupTiming, PinTiming, PlanetTurn, timing};
 pub(crate) use loops::loops_close;
 pub use loops::{Closure, Loop};
 pub(crate) use margin::least_error_of_wrong;
-pub use margin::{Fit, Margin, MarginSearch, MeshError};
+pub use margin::{Margin, MarginSearch, MeshError};
 pub use marking::{
     BodyTurns, Convention, GearMarks, GroupMarking, Meeting, MeshPhase, PhaseOrder, Return, Rolling, StateReturn,
     ToothMark, UseAs, marking,
@@ -43,6 +45,6 @@ pub use solver::Method;
 pub(crate) use solver::rows_go_together;
 pub use ways_out::{CenterDistance, NewCount, ToothChange, WaysOut};
 pub use wrong::{
-    ByHand, DialReading, DialReadingProblem, EASE_BY_FORCE, FoundSeatings, GroupSeatings, MeshRhythm, SeatingQuestion,
-    TightSpots, WrongMesh, WrongSeating, backlash_at_pitch_circle, tight_spots, with_dial_readings, wrong_seatings,
+    DialReading, DialReadingProblem, FoundSeatings, GroupSeatings, MeshRhythm, SeatingQuestion, TightSpots, WrongMesh,
+    WrongSeating, backlash_at_pitch_circle, tight_spots, with_dial_readings, wrong_seatings,
 };

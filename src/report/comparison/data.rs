@@ -13,7 +13,7 @@ use crate::report::render::escape::csv_name;
 use crate::report::render::values::{Value, json};
 use crate::report::timing::room::GapJson;
 use crate::statics::{ControlLoad, StateLoads};
-use crate::timing::{Fit, GroupTiming, Meeting};
+use crate::timing::{ByHand, GroupTiming, Meeting};
 
 impl Comparison<'_> {
     /// The answer for other programs, one record a cell.
@@ -83,7 +83,7 @@ fn group_json(set: &Gearset, group: &GroupTiming) -> GroupJson {
         radial_marks: group.marks.radial.serves(),
         parallel_marks: group.marks.parallel.serves(),
         margin: group.margin.as_ref().map(|margin| Value::new(&margin.teeth)),
-        unnoticed: group.margin.as_ref().and_then(|margin| margin.unnoticed).map(|fit| fit == Fit::WithinBacklash),
+        unnoticed: group.margin.as_ref().and_then(|margin| margin.by_hand).map(|by_hand| by_hand == ByHand::Unnoticed),
     }
 }
 

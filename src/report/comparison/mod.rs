@@ -16,7 +16,7 @@ use crate::report::render::document::{Block, Document, Fact, Table};
 use crate::report::timing::room;
 use crate::report::words::{counted, list, quoted, with_decimal};
 use crate::statics::StateLoads;
-use crate::timing::{Convention, Fit, GroupTiming, MarginSearch, Meeting};
+use crate::timing::{ByHand, Convention, GroupTiming, MarginSearch, Meeting};
 
 /// A gearset that is compared.
 #[derive(Debug, Clone)]
@@ -273,11 +273,11 @@ fn margin(set: &Gearset, group: &GroupTiming) -> String {
 }
 
 fn unnoticed(group: &GroupTiming) -> &'static str {
-    match group.margin.as_ref().map(|margin| margin.unnoticed) {
+    match group.margin.as_ref().map(|margin| margin.by_hand) {
         None => ABSENT,
         Some(None) => "not known: no pitch or backlash",
-        Some(Some(Fit::WithinBacklash)) => "YES",
-        Some(Some(Fit::BeyondBacklash)) => "no",
+        Some(Some(ByHand::Unnoticed)) => "YES",
+        Some(Some(ByHand::WithForce | ByHand::WillNotEnter)) => "no",
     }
 }
 

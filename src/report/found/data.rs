@@ -11,7 +11,7 @@ use crate::gearset::{MemberId, Side};
 use crate::report::render::document::Records;
 use crate::report::render::escape::csv_name;
 use crate::report::render::values::{Value, json};
-use crate::timing::{Explanation, Fit, NearSeating, PinFound, PinState, Reading, WayOfMarking};
+use crate::timing::{ByHand, Explanation, NearSeating, PinFound, PinState, Reading, WayOfMarking};
 
 impl Found<'_> {
     /// One record for each pin that was read, under each convention.
@@ -100,7 +100,7 @@ impl Found<'_> {
         SeatingJson {
             turn: seating.turn.to_string(),
             largest_error: Value::new(&seating.largest_error),
-            within_backlash: seating.unnoticed.map(|fit| fit == Fit::WithinBacklash),
+            within_backlash: seating.by_hand.map(|by_hand| by_hand == ByHand::Unnoticed),
             least_backlash_mm: seating.least_backlash,
             meshes: meshes.collect(),
         }

@@ -5,13 +5,13 @@
 //! by how many teeth and which way, seen from the side that was looked from.
 
 use super::teeth::TeethSeen;
-use super::{MARKS_NOTE, OLD_MARKS_NOTE, TURNING_NOTE, name, number_of_teeth, readings, side};
+use super::{MARKS_NOTE, OLD_MARKS_NOTE, TURNING_NOTE, goes_in, name, number_of_teeth, readings, side};
 use crate::exact::{Fraction, fraction, multiple};
 use crate::gearset::{GearId, Gearset, Mark, MemberId};
 use crate::report::render::document::{Block, Document, Fact, Table};
 use crate::report::words::{self, counted, length, list, member, mesh, mixed};
 use crate::timing::{
-    ByHand, FoundGroup, GroupExplanation, GroupPin, GroupSeating, PinState, PlanetFound, SeatingsKnown, WayOfMarking,
+    FoundGroup, GroupExplanation, GroupPin, GroupSeating, PinState, PlanetFound, SeatingsKnown, WayOfMarking,
 };
 
 /// What the marks of planets that mesh with one another mean.
@@ -221,19 +221,12 @@ impl FoundInGroup<'_> {
         let wrong = &seating.seating;
         let worst = wrong.meshes.iter().try_fold(0.0, |worst, mesh| Some(f64::max(worst, mesh.arc?)));
         let part = format!("{} of a tooth", mixed(&wrong.largest_error));
-        let goes_in = match (wrong.by_hand, wrong.goes_in_from) {
-            (Some(ByHand::Unnoticed), _) => "YES, unnoticed".into(),
-            (Some(ByHand::WithForce), _) => "with force, and binds".into(),
-            (Some(ByHand::WillNotEnter), _) => "no, it would bind".into(),
-            (None, Some(backlash)) => format!("with a backlash of {} or more", length(backlash)),
-            (None, None) => "depends on the backlash".into(),
-        };
         vec![
             pin.to_string(),
             self.moved(seating),
             self.errors(seating),
             worst.map_or(part.clone(), |arc| format!("{part}, {}", length(arc))),
-            goes_in,
+            goes_in(wrong.by_hand, wrong.goes_in_from),
         ]
     }
 

@@ -15,7 +15,7 @@ use crate::gearset::{Gearset, Mark, Side};
 use crate::report::render::document::{Block, Document, Fact, Table};
 use crate::report::timing::sided;
 use crate::report::words::{self, counted, length, list, member, mesh, mixed, rounded};
-use crate::timing::{Explanation, Fit, FoundTiming, NearSeating, PinFound, PinState, WayOfMarking};
+use crate::timing::{ByHand, Explanation, FoundTiming, NearSeating, PinFound, PinState, WayOfMarking};
 use num_traits::Zero;
 
 /// What old marks are worth.
@@ -257,18 +257,12 @@ impl Found<'_> {
         let mut arcs = seating.errors.iter().map(|error| error.arc(self.set));
         let worst = arcs.try_fold(0.0, |worst, arc| Some(f64::max(worst, arc?)));
         let part = format!("{} of a tooth", mixed(&seating.largest_error));
-        let goes_in = match (seating.unnoticed, seating.least_backlash) {
-            (Some(Fit::WithinBacklash), _) => "YES, unnoticed".into(),
-            (Some(Fit::BeyondBacklash), _) => "no, it would bind".into(),
-            (None, Some(backlash)) => format!("with a backlash of {} or more", length(backlash)),
-            (None, None) => "depends on the backlash".into(),
-        };
         vec![
             pin.pin.to_string(),
             self.moved(seating),
             self.errors(seating),
             worst.map_or(part.clone(), |arc| format!("{part}, {}", length(arc))),
-            goes_in,
+            goes_in(seating.by_hand, seating.least_backlash),
         ]
     }
 
@@ -313,6 +307,17 @@ fn likely(pin: &PinFound) -> impl Iterator<Item = &NearSeating> {
     let shown =
         |&(index, seating): &(usize, &NearSeating)| seating.could_be() || (index == 0 && pin.state == PinState::Out);
     pin.seatings.iter().enumerate().filter(shown).map(|(_, seating)| seating).take(MOST)
+}
+
+/// Whether a seating goes in, or with which backlash it would.
+pub(super) fn goes_in(by_hand: Option<ByHand>, least_backlash: Option<f64>) -> String {
+    match (by_hand, least_backlash) {
+        (Some(ByHand::Unnoticed), _) => "YES, unnoticed".into(),
+        (Some(ByHand::WithForce), _) => "with force, tight all round".into(),
+        (Some(ByHand::WillNotEnter), _) => "no, it would bind".into(),
+        (None, Some(backlash)) => format!("with a backlash of {} or more", length(backlash)),
+        (None, None) => "depends on the backlash".into(),
+    }
 }
 
 /// What was read on each pin, in words.

@@ -14,7 +14,7 @@ use crate::report::render::document::Records;
 use crate::report::render::escape::csv_name;
 use crate::report::render::values::{Value, json};
 use crate::timing::{
-    CenterDistance, Closure, Fit, GroupTiming, Loop, NewCount, PinTiming, PlanetTurn, Refusal, ToothChange, WaysOut,
+    ByHand, CenterDistance, Closure, GroupTiming, Loop, NewCount, PinTiming, PlanetTurn, Refusal, ToothChange, WaysOut,
 };
 use num_bigint::BigInt;
 
@@ -113,8 +113,8 @@ impl Timing<'_> {
             within_backlash: group
                 .margin
                 .as_ref()
-                .and_then(|margin| margin.unnoticed)
-                .map(|fit| fit == Fit::WithinBacklash),
+                .and_then(|margin| margin.by_hand)
+                .map(|by_hand| by_hand == ByHand::Unnoticed),
             least_backlash_mm: group.margin.as_ref().and_then(|margin| margin.least_backlash),
             refusals: group.refusals.iter().map(|refusal| self.refusal_json(refusal)).collect(),
             loops: group.loops.iter().map(|closed| self.loop_json(closed)).collect(),

@@ -13,7 +13,7 @@ use crate::gearset::{Action, Gearset, MemberId, Mesh, MeshId};
 use crate::report::render::document::{Block, Document, Fact, Table};
 use crate::report::words::{self, counted, degrees, length, list, member, mesh, mixed, with_decimal};
 use crate::timing::{
-    CentralSpacing, Closure, Fit, GearTurn, GroupTiming, Loop, Margin, MarginSearch, MeshError, PinTiming,
+    ByHand, CentralSpacing, Closure, GearTurn, GroupTiming, Loop, Margin, MarginSearch, MeshError, PinTiming,
 };
 use num_bigint::BigInt;
 use num_traits::{One, Signed, Zero};
@@ -172,13 +172,13 @@ impl Timing<'_> {
 
     /// What the margin means for the one who closes the case.
     fn margin_warning(&self, group: &GroupTiming, margin: &Margin) -> Block {
-        match margin.unnoticed {
-            Some(Fit::WithinBacklash) => Block::Warning(
+        match margin.by_hand {
+            Some(ByHand::Unnoticed) => Block::Warning(
                 "a planet can be put in WRONG without anyone noticing: a wrong seating stays within the backlash. Set \
                  every planet by its marks or by the list, and turn the whole set by hand before closing the case"
                     .into(),
             ),
-            Some(Fit::BeyondBacklash) => Block::Note(
+            Some(ByHand::WithForce | ByHand::WillNotEnter) => Block::Note(
                 "no wrong seating fits within the backlash given; a planet that nearly drops in is wrong or dirty"
                     .into(),
             ),

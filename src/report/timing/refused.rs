@@ -7,7 +7,7 @@ use super::Timing;
 use crate::exact::{Fraction, part_of_turn};
 use crate::report::render::document::{Block, Fact, Table};
 use crate::report::words::{degrees, length, list, mesh, with_decimal};
-use crate::timing::{CenterDistance, Fit, GroupTiming, NewCount, PinTiming, Refusal, ToothChange, WaysOut};
+use crate::timing::{ByHand, CenterDistance, GroupTiming, NewCount, PinTiming, Refusal, ToothChange, WaysOut};
 use num_traits::{Signed, Zero};
 
 impl Timing<'_> {
@@ -20,7 +20,7 @@ impl Timing<'_> {
                 self.errors(&closest.seating.errors),
                 arc.unwrap_or_default()
             )));
-            if closest.seating.unnoticed == Some(Fit::WithinBacklash) {
+            if closest.seating.by_hand == Some(ByHand::Unnoticed) {
                 blocks.push(Block::Warning(
                     "that is within the backlash: it could be pushed together all the same, and would run with tight \
                      spots and no free play. Never force it"

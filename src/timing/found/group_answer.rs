@@ -13,8 +13,9 @@ use super::reading::Reading;
 use super::way_of_marking::WayOfMarking;
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{GearId, MemberId, Side};
+use crate::timing::by_hand::ByHand;
 use crate::timing::marks::Marks;
-use crate::timing::wrong::{ByHand, WrongSeating};
+use crate::timing::wrong::WrongSeating;
 
 /// What the marks of planets that mesh with one another mean.
 #[derive(Debug, Clone, PartialEq)]
@@ -142,13 +143,10 @@ pub struct GroupSeating {
 }
 
 impl GroupSeating {
-    /// Whether gears could be turned like that at all: within the backlash, or, where that or the pitch
-    /// is not given, with no error of more than a quarter of a tooth.
+    /// Whether gears could be turned like that at all: they [go in](ByHand::goes_in), or, where it is not known what a
+    /// hand notices, no error is more than a quarter of a tooth.
     pub fn could_be(&self) -> bool {
-        match self.seating.by_hand {
-            Some(by_hand) => by_hand == ByHand::Unnoticed,
-            None => self.seating.largest_error <= fraction(1, 4),
-        }
+        self.seating.by_hand.map_or_else(|| self.seating.largest_error <= fraction(1, 4), ByHand::goes_in)
     }
 }
 

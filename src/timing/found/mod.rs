@@ -19,8 +19,8 @@ mod way_of_marking;
 
 use num_traits::{Signed, Zero};
 
+use super::by_hand::ByHand;
 use super::cluster::{Cluster, gear_pairs};
-use super::margin::Fit;
 use super::marks::{Marks, marks};
 use crate::exact::{Fraction, fraction, multiple, nearest_zero};
 use crate::gearset::{Found, GearId, Gearset, MemberId, PlanetGroup, Side, TimingRow};
@@ -95,7 +95,7 @@ impl Explanation {
     /// The wrong seatings that fit what was read and go in within the backlash given.
     pub fn unnoticed(&self) -> impl Iterator<Item = (&PinFound, &NearSeating)> {
         let all = self.pins.iter().flat_map(|pin| pin.seatings.iter().map(move |seating| (pin, seating)));
-        all.filter(|(_, seating)| seating.unnoticed == Some(Fit::WithinBacklash))
+        all.filter(|(_, seating)| seating.by_hand == Some(ByHand::Unnoticed))
     }
 }
 

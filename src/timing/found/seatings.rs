@@ -8,6 +8,7 @@
 //! `P_j b_i + P_i b_j`, b the play in teeth (as in [`crate::timing::wrong_seating`]).
 
 use std::collections::BTreeSet;
+use std::convert::Infallible;
 
 use num_bigint::BigInt;
 use num_traits::{One, Signed, ToPrimitive};
@@ -15,7 +16,8 @@ use num_traits::{One, Signed, ToPrimitive};
 use super::agreement::Beside;
 use crate::exact::{Fraction, fraction, multiple, nearest_zero};
 use crate::gearset::{Gearset, TimingRow};
-use crate::timing::margin::{Fit, MeshError, play, teeth_per_millimetre};
+use crate::timing::by_hand::{ByHand, EASE_BY_FORCE, Room, Sizes, by_hand};
+use crate::timing::margin::MeshError;
 use crate::timing::wrong_seating::{Seating, seating};
 
 /// A wrong seating that fits what was read.
@@ -31,23 +33,18 @@ pub struct NearSeating {
     pub largest_error: Fraction,
     /// The error at each mesh, in the same order.
     pub errors: Vec<MeshError>,
-    /// Whether it goes in within the backlash of every mesh; `None` where a pitch or a backlash
-    /// is not given.
-    pub unnoticed: Option<Fit>,
+    /// What a hand notices; `None` where a pitch or a backlash is not given.
+    pub by_hand: Option<ByHand>,
     /// The least backlash, in millimetres and the same at every mesh, with which it goes in;
     /// `None` where a pitch is not given.
     pub least_backlash: Option<f64>,
 }
 
 impl NearSeating {
-    /// Whether gears could be turned like that at all: within the backlash, or, where that or the
-    /// pitch is not given, with no error of more than a quarter of a tooth. Play of a quarter of
-    /// the pitch is half a tooth worn away.
+    /// Whether gears could be turned like that at all: they [go in](ByHand::goes_in), or, where it is not known what a
+    /// hand notices, no error is more than a quarter of a tooth. Play of a quarter of the pitch is half a tooth worn away.
     pub fn could_be(&self) -> bool {
-        match self.unnoticed {
-            Some(fit) => fit == Fit::WithinBacklash,
-            None => self.largest_error <= fraction(1, 4),
-        }
+        self.by_hand.map_or_else(|| self.largest_error <= fraction(1, 4), ByHand::goes_in)
     }
 }
 
@@ -108,14 +105,19 @@ fn is_right(counts: &[i64], moved: &[i64]) -> bool {
 fn near_seating(set: &Gearset, equations: &[TimingRow], counts: &[i64], moved: Vec<i64>) -> NearSeating {
     let Seating { largest_error, errors } = seating(counts, &moved);
     let factor = |play: Vec<f64>| play_factor(counts, &moved, &play);
-    // Play that just suffices is enough, as for the margin.
-    let lets_in = |factor: f64| Fit::from(factor <= 1.0 + f64::EPSILON);
+    let goes_in = |rooms: &[Room]| Ok::<_, Infallible>(factor(rooms.iter().map(Room::play).collect()) <= 1.0);
+    let sizes = Sizes::of(set, equations);
+    let felt = |rooms: Vec<Room>| {
+        let Ok(felt) = by_hand(&rooms, EASE_BY_FORCE, goes_in);
+        felt
+    };
+    let per_millimetre: Option<Vec<f64>> = sizes.circular_pitch.iter().map(|pitch| Some(1.0 / (*pitch)?)).collect();
     NearSeating {
         turn: (&errors[0] + fraction(moved[0], 1)) / BigInt::from(counts[0]),
         largest_error,
         errors: equations.iter().zip(errors).map(|(row, teeth)| MeshError { mesh: row.mesh, teeth }).collect(),
-        unnoticed: play(set, equations).map(factor).map(lets_in),
-        least_backlash: teeth_per_millimetre(set, equations).map(factor),
+        by_hand: sizes.rooms().map(felt),
+        least_backlash: per_millimetre.map(factor),
         moved,
     }
 }

@@ -4,9 +4,7 @@
 //! at each mesh and what is left over, the error. One cluster is swept tooth by tooth
 //! ([`seating_sweep`]), planets in mesh with one another are searched class by class
 //! ([`misses_within`]). With a pitch an error is an arc; with a backlash as well it shows
-//! whether the planet goes in ([`settling`]).
-//!
-//! What a hand can force is an estimate: see [`EASE_BY_FORCE`].
+//! where the planet settles ([`settling`]) and whether it goes in ([`by_hand`](super::by_hand)).
 
 mod dial_reading;
 mod seating_sweep;
@@ -16,24 +14,17 @@ mod tight_spots;
 pub use dial_reading::{DialReading, DialReadingProblem, backlash_at_pitch_circle, with_dial_readings};
 pub use tight_spots::{MeshRhythm, TightSpots, tight_spots};
 
+use std::convert::Infallible;
+
 use num_traits::ToPrimitive;
 
 use crate::exact::{Congruences, Fraction, TooManyClasses, circuits, fraction, misses_within, multiple, to_float};
 use crate::gearset::{Gearset, MemberId, MeshId, PlanetGroup, TimingRow, TimingRows};
 use crate::kinematics::motions;
+use crate::timing::by_hand::{ByHand, EASE_BY_FORCE, LEAST, Room, Sizes, by_hand};
 use crate::timing::solver::{Method, Solver};
 use seating_sweep::seatings_within;
-use settling::{Room, Settling};
-
-/// How much a hand can take up by force where a mesh is short of play, in millimetres: an
-/// estimate, 0.05 mm (0.002 in).
-///
-/// Teeth of steel give next to nothing under a hand: with some 14 newtons for each
-/// micrometre and millimetre of face width (the usual figure of mesh stiffness, from memory),
-/// 1000 N on 20 mm press a mesh together by less than 0.004 mm. What does give way is the
-/// running clearance of pins and bushes, which is commonly 0.03 to 0.08 mm. It can be on the
-/// wrong side either way: a tight set gives less, a worn one more.
-pub const EASE_BY_FORCE: f64 = 0.05;
+use settling::Settling;
 
 /// What is asked of [`wrong_seatings`].
 #[derive(Debug, Clone, PartialEq)]
@@ -124,17 +115,6 @@ pub struct WrongMesh {
     pub play_left: Option<f64>,
 }
 
-/// What a hand feels that puts a planet in wrong.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub enum ByHand {
-    /// It goes in, and every mesh has play left: nobody notices.
-    Unnoticed,
-    /// It goes in with force (an estimate), and is tight all the way round.
-    WithForce,
-    /// It does not go in.
-    WillNotEnter,
-}
-
 /// Every wrong seating of every group of planets, in the order of the description.
 ///
 /// # Examples
@@ -209,9 +189,6 @@ fn every(
     Ok(seatings)
 }
 
-/// Lengths that differ by less, in millimetres, are the same, whatever the last digit of a float says.
-const LEAST: f64 = 1e-9;
-
 /// A wrong seating in teeth, before its play is looked at.
 struct Placed {
     largest_error: Fraction,
@@ -267,8 +244,8 @@ fn weighed(
 ) -> WrongSeating {
     let least = |play: &[f64]| play.iter().copied().fold(f64::INFINITY, f64::min);
     let moved: Vec<i64> = rows.iter().zip(&placed.teeth).map(|(row, teeth)| sense(row) * teeth).collect();
-    let play = sizes.rooms().map(|rooms| settling.play_left(&moved, &rooms));
-    let least_play = play.as_deref().map(least);
+    let rooms = sizes.rooms();
+    let play = rooms.as_ref().map(|rooms| settling.play_left(&moved, rooms));
     let meshes = rows.iter().zip(placed.errors).enumerate().map(|(at, (row, error))| WrongMesh {
         mesh: row.mesh,
         teeth: placed.teeth[at],
@@ -276,57 +253,17 @@ fn weighed(
         error,
         play_left: play.as_ref().map(|play| play[at]),
     });
+    let by_hand = rooms.map(|rooms| {
+        let goes_in = |rooms: &[Room]| Ok::<_, Infallible>(settling.goes_in(&moved, rooms));
+        let Ok(by_hand) = by_hand(&rooms, question.ease_by_force, goes_in);
+        by_hand
+    });
     WrongSeating {
         meshes: meshes.collect(),
         largest_error: placed.largest_error,
         turns: placed.turns,
         goes_in_from: sizes.without_backlash().map(|rooms| -least(&settling.play_left(&moved, &rooms))),
-        by_hand: least_play.map(|play| by_hand(play, question.ease_by_force)),
-        least_play,
-    }
-}
-
-fn by_hand(least_play: f64, ease_by_force: f64) -> ByHand {
-    // Play that just suffices is enough.
-    if least_play >= -LEAST {
-        ByHand::Unnoticed
-    } else if least_play >= -ease_by_force - LEAST {
-        ByHand::WithForce
-    } else {
-        ByHand::WillNotEnter
-    }
-}
-
-/// The sizes of a group's meshes, as far as they are given.
-struct Sizes {
-    circular_pitch: Vec<Option<f64>>,
-    backlash: Vec<Option<f64>>,
-}
-
-impl Sizes {
-    fn of(set: &Gearset, rows: &[TimingRow]) -> Self {
-        let meshes = || rows.iter().map(|row| set.mesh(row.mesh));
-        Self {
-            circular_pitch: meshes().map(|mesh| Some(mesh.pitch()?.circular_pitch())).collect(),
-            backlash: meshes().map(|mesh| Some(mesh.backlash()?.millimetres())).collect(),
-        }
-    }
-
-    /// Whether pitches are given for every mesh and are not all alike.
-    fn pitches_differ(&self) -> bool {
-        let given: Option<Vec<f64>> = self.circular_pitch.iter().copied().collect();
-        given.is_some_and(|pitches| pitches.iter().any(|pitch| (pitch - pitches[0]).abs() > LEAST))
-    }
-
-    /// Pitch and backlash, where both are given for every mesh.
-    fn rooms(&self) -> Option<Vec<Room>> {
-        let room = |(pitch, backlash): (&Option<f64>, &Option<f64>)| {
-            Some(Room { circular_pitch: (*pitch)?, backlash: (*backlash)? })
-        };
-        self.circular_pitch.iter().zip(&self.backlash).map(room).collect()
-    }
-
-    fn without_backlash(&self) -> Option<Vec<Room>> {
-        self.circular_pitch.iter().map(|pitch| Some(Room { circular_pitch: (*pitch)?, backlash: 0.0 })).collect()
+        least_play: play.as_deref().map(least),
+        by_hand,
     }
 }

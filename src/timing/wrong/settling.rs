@@ -13,15 +13,7 @@ use num_bigint::BigInt;
 use num_traits::Zero;
 
 use crate::exact::{Fraction, to_float};
-
-/// The sizes of a mesh, in millimetres.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Room {
-    /// The arc of one tooth at the pitch circle.
-    pub(super) circular_pitch: f64,
-    /// The backlash at the pitch circle.
-    pub(super) backlash: f64,
-}
+use crate::timing::by_hand::{LEAST, Room};
 
 /// The circuits of a group's rows.
 #[derive(Debug, Clone)]
@@ -70,27 +62,38 @@ impl Settling {
         errors.into_iter().zip(rooms).map(left).collect()
     }
 
+    /// Whether the planet goes in: no circuit of its rows is short of play.
+    pub(super) fn goes_in(&self, moved: &[i64], rooms: &[Room]) -> bool {
+        let moved: Vec<f64> = moved.iter().map(|&teeth| float(teeth)).collect();
+        let open = vec![None; rooms.len()];
+        let shortages = self.circuits.iter().filter_map(|circuit| shortage(circuit, &moved, rooms, &open));
+        shortages.map(|(shortage, _)| shortage).all(|shortage| shortage <= LEAST)
+    }
+
     /// What is tightest among the rows whose error is not yet known.
     fn tightest(&self, moved: &[f64], rooms: &[Room], errors: &[Option<f64>]) -> Option<Tightest<'_>> {
         let open = (0..rooms.len()).filter(|&row| errors[row].is_none());
         let rows = open.map(|row| Tightest { shortage: -rooms[row].backlash, what: What::Row(row) });
-        let circuit = |circuit: &Circuit| {
-            let (mut rest, mut play, mut weight) = (0.0, 0.0, 0.0);
-            for &(row, factor) in circuit {
-                rest -= factor * (moved[row] + errors[row].unwrap_or_default());
-                if errors[row].is_none() {
-                    play += factor.abs() * rooms[row].backlash / rooms[row].circular_pitch;
-                    weight += factor.abs() / rooms[row].circular_pitch;
-                }
-            }
-            (weight > 0.0).then(|| ((rest.abs() - play) / weight, rest.signum()))
-        };
         let circuits = self.circuits.iter().filter_map(|factors| {
-            let (shortage, sign) = circuit(factors)?;
+            let (shortage, sign) = shortage(factors, moved, rooms, errors)?;
             Some(Tightest { shortage, what: What::Circuit { factors, sign } })
         });
         rows.chain(circuits).max_by(|a, b| a.shortage.total_cmp(&b.shortage))
     }
+}
+
+/// `(|c.k| - sum |c_i| b_i / a_i) / (sum |c_i| / a_i)` over the rows whose error is not yet known, with what the others
+/// leave of c.k, and the sign of that; none where all are known.
+fn shortage(circuit: &Circuit, moved: &[f64], rooms: &[Room], errors: &[Option<f64>]) -> Option<(f64, f64)> {
+    let (mut remainder, mut play, mut weight) = (0.0, 0.0, 0.0);
+    for &(row, factor) in circuit {
+        remainder -= factor * (moved[row] + errors[row].unwrap_or_default());
+        if errors[row].is_none() {
+            play += factor.abs() * rooms[row].backlash / rooms[row].circular_pitch;
+            weight += factor.abs() / rooms[row].circular_pitch;
+        }
+    }
+    (weight > 0.0).then(|| ((remainder.abs() - play) / weight, remainder.signum()))
 }
 
 /// What leaves the least play, and how much it is short of.

@@ -14,7 +14,7 @@ use proptest::prelude::*;
 use toothmark::description;
 use toothmark::exact::{Fraction, fraction, nearest_zero};
 use toothmark::gearset::{DraftFound, DraftMark, DraftPins, Gearset, Side};
-use toothmark::timing::{Explanation, Fit, FoundTiming, Method, PinState, WayOfMarking, found, timing};
+use toothmark::timing::{ByHand, Explanation, FoundTiming, Method, PinState, WayOfMarking, found, timing};
 
 use crate::support::process::{command, run, run_with};
 use crate::support::sets::read_example;
@@ -329,7 +329,7 @@ fn of_three_equivalent_seatings_each_is_in_time() {
 fn a_wrong_seating_within_the_backlash_is_told_first() {
     let found = judged("trap-gear", Side::Input, teeth("a", &[0, -20, 21]));
     let (pin, seating) = found.explanations[0].unnoticed().next().expect("one goes in unnoticed");
-    assert_eq!((pin.pin, seating.moved.as_slice(), seating.unnoticed), (3, &[1, 1][..], Some(Fit::WithinBacklash)));
+    assert_eq!((pin.pin, seating.moved.as_slice(), seating.by_hand), (3, &[1, 1][..], Some(ByHand::Unnoticed)));
     let text = run(&[
         "found",
         "../gearsets/trap-gear.ron",

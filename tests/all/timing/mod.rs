@@ -1,5 +1,7 @@
 //! Whether and how planets go together, marks, margins, wrong seatings, matching.
 
+/// What a hand notices at a seating: the same in every answer.
+mod by_hand;
 /// The room between gears that are not in mesh, against facts, a formula and layouts.
 mod clearance;
 /// Marks as they were found, against sets put together right and wrong by trying every tooth.

@@ -16,7 +16,7 @@ use toothmark::exact::{Fraction, fraction, to_float};
 use toothmark::gearset::{DraftPins, Gear, GearId, GearKind, Gearset, MemberId, MeshId, Pair, Pitch, PlanetGroup};
 use toothmark::kinematics::motions;
 use toothmark::search::{Options, Outcome, Wanted};
-use toothmark::timing::{Fit, GroupTiming, MarginSearch, Method, timing};
+use toothmark::timing::{ByHand, GroupTiming, MarginSearch, Method, timing};
 use toothmark::tooth_search::{
     CenterDistances, CommonFactors, Counted, Goal, MarksWanted, RatioWish, RequestText, TeethAnswer, TeethFault,
     TeethFound, TeethPlan, TeethRange, TeethRequest, Wish,
@@ -602,8 +602,7 @@ fn a_least_margin_is_that_of_the_timing() {
     for found in &answer.found {
         let margin = timing(&found.set, Method::Quickest)[0].margin.clone();
         assert!(
-            margin
-                .is_none_or(|margin| margin.teeth >= fraction(5, 68) && margin.unnoticed != Some(Fit::WithinBacklash))
+            margin.is_none_or(|margin| margin.teeth >= fraction(5, 68) && margin.by_hand != Some(ByHand::Unnoticed))
         );
     }
 }
