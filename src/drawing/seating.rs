@@ -25,7 +25,7 @@ pub(super) fn seatings(set: &Gearset, group: &PlanetGroup, timed: &GroupTiming) 
 /// The turns of the closest seating at a place.
 fn closest(rows: &TimingRows, place: &Fraction) -> Option<Vec<Fraction>> {
     let matrix = rows.matrix();
-    let target = Target { offset: rows.right_sides(place), ..Target::whole(rows.len()) };
+    let target = Target { offset: rows.right_sides(place), ..Target::integers(rows.len()) };
     let miss = nearest_miss(&matrix, &target, ExactFit::Counted).ok()??;
     let right: Vec<Fraction> = target.offset.iter().zip(&miss.errors).map(|(offset, error)| offset + error).collect();
     Congruences::new(&matrix).solve(&right).ok()

@@ -1,6 +1,6 @@
 //! How is an exact fraction read, rounded and shown?
 //!
-//! A [`Fraction`] is a ratio of two whole numbers of any size, always in lowest
+//! A [`Fraction`] is a ratio of two integers of any size, always in lowest
 //! terms. Everything that this library calls exact is one. The only way from an
 //! exact value to a float is [`to_float`], and the only way to a decimal that a
 //! person reads is [`decimal`], which rounds the exact value itself. Long division is all
@@ -87,19 +87,19 @@ fn parse_digits(text: &str) -> Option<BigInt> {
     (!text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit())).then(|| text.parse().ok()).flatten()
 }
 
-/// The whole number nearest to a value; halfway between two, the one farther from zero.
+/// The integer nearest to a value; halfway between two, the one farther from zero.
 ///
 /// # Examples
 /// ```
-/// use toothmark::exact::{fraction, nearest_whole};
-/// assert_eq!(nearest_whole(&fraction(28, 3)), 9.into());
-/// assert_eq!(nearest_whole(&fraction(-1, 2)), (-1).into());
+/// use toothmark::exact::{fraction, nearest_integer};
+/// assert_eq!(nearest_integer(&fraction(28, 3)), 9.into());
+/// assert_eq!(nearest_integer(&fraction(-1, 2)), (-1).into());
 /// ```
-pub fn nearest_whole(value: &Fraction) -> BigInt {
+pub fn nearest_integer(value: &Fraction) -> BigInt {
     value.round().to_integer()
 }
 
-/// The value less the whole number that brings it nearest to zero: in (-1/2, 1/2].
+/// The value less the integer that brings it nearest to zero: in (-1/2, 1/2].
 ///
 /// # Examples
 /// ```
@@ -108,19 +108,20 @@ pub fn nearest_whole(value: &Fraction) -> BigInt {
 /// assert_eq!(nearest_zero(&fraction(-1, 2)), fraction(1, 2));
 /// ```
 pub fn nearest_zero(value: &Fraction) -> Fraction {
+    // value - floor(value), in [0, 1), and 1 less where that is above 1/2.
     let part = value.numer().mod_floor(value.denom());
     let beyond_half = &part + &part > *value.denom();
     in_lowest_terms(if beyond_half { part - value.denom() } else { part }, value)
 }
 
-/// How far a value is from the nearest whole number: in [0, 1/2].
+/// How far a value is from the nearest integer: in [0, 1/2].
 ///
 /// # Examples
 /// ```
-/// use toothmark::exact::{distance_to_whole, fraction};
-/// assert_eq!(distance_to_whole(&fraction(11, 4)), fraction(1, 4));
+/// use toothmark::exact::{distance_to_integer, fraction};
+/// assert_eq!(distance_to_integer(&fraction(11, 4)), fraction(1, 4));
 /// ```
-pub fn distance_to_whole(value: &Fraction) -> Fraction {
+pub fn distance_to_integer(value: &Fraction) -> Fraction {
     nearest_zero(value).abs()
 }
 
@@ -140,7 +141,7 @@ fn in_lowest_terms(numerator: BigInt, of: &Fraction) -> Fraction {
     Fraction::new_raw(numerator, of.denom().clone())
 }
 
-/// A value times a whole number.
+/// A value times an integer.
 ///
 /// # Examples
 /// ```
@@ -156,15 +157,15 @@ pub fn multiple(value: &Fraction, factor: i64) -> Fraction {
     }
 }
 
-/// Whether a value times a whole number is whole, which is so exactly if the denominator
+/// Whether a value times an integer is an integer, which is so exactly if the denominator
 /// divides that number.
 ///
 /// # Examples
 /// ```
-/// use toothmark::exact::{fraction, has_whole_multiple};
-/// assert!(has_whole_multiple(&fraction(1, 6), 12) && !has_whole_multiple(&fraction(1, 6), 4));
+/// use toothmark::exact::{fraction, multiple_is_integer};
+/// assert!(multiple_is_integer(&fraction(1, 6), 12) && !multiple_is_integer(&fraction(1, 6), 4));
 /// ```
-pub fn has_whole_multiple(value: &Fraction, factor: i64) -> bool {
+pub fn multiple_is_integer(value: &Fraction, factor: i64) -> bool {
     BigInt::from(factor).is_multiple_of(value.denom())
 }
 
@@ -227,6 +228,7 @@ pub fn decimal(value: &Fraction, digits: u32) -> String {
     let magnitude = value.abs();
     let mut exponent = decimal_exponent(&magnitude);
     let mut mantissa = scaled_round(&magnitude, i64::from(digits) - 1 - exponent);
+    // Rounding up may carry into one digit more, as 99.96 to 100.0.
     if mantissa == BigInt::from(10).pow(digits) {
         mantissa /= 10;
         exponent += 1;
@@ -243,6 +245,7 @@ pub fn decimal(value: &Fraction, digits: u32) -> String {
 /// The largest k with 10^k <= value, for a positive value.
 fn decimal_exponent(value: &Fraction) -> i64 {
     let length = |number: &BigInt| i64::try_from(number.to_string().len()).unwrap_or(i64::MAX);
+    // A quotient of numbers with m and n digits lies above 10^(m - n - 1) and below 10^(m - n + 1).
     let guess = length(value.numer()) - length(value.denom());
     let below = match u32::try_from(guess.unsigned_abs()) {
         Ok(power) if guess >= 0 => value < &Fraction::from(BigInt::from(10).pow(power)),
@@ -252,7 +255,7 @@ fn decimal_exponent(value: &Fraction) -> i64 {
     if below { guess - 1 } else { guess }
 }
 
-/// `value * 10^power`, rounded to the nearest whole number.
+/// `value * 10^power`, rounded to the nearest integer.
 fn scaled_round(value: &Fraction, power: i64) -> BigInt {
     let scale = BigInt::from(10).pow(u32::try_from(power.unsigned_abs()).unwrap_or(u32::MAX));
     let (numerator, denominator) = if power >= 0 {
@@ -260,6 +263,7 @@ fn scaled_round(value: &Fraction, power: i64) -> BigInt {
     } else {
         (value.numer().clone(), value.denom() * scale)
     };
+    // floor(n/d + 1/2)
     (numerator * BigInt::from(2) + &denominator).div_floor(&(denominator * BigInt::from(2)))
 }
 

@@ -1,30 +1,30 @@
-//! Which numbers follow exactly from others? Fractions, linear equations, whole matrices,
-//! congruences, and the whole vectors nearest to a solution.
+//! Which numbers follow exactly from others? Fractions, linear equations, integer matrices,
+//! congruences, and the integer vectors nearest to a solution.
 //!
 //! Nothing here has ever heard of gears. Every answer is exact and of any size; machine words are
 //! used where they suffice, with every overflow caught. The source of a method stands in the file
 //! that holds it.
 
 mod algebra;
+mod checked_integer;
 mod fraction;
 mod lattice;
 mod linear;
 mod rational;
-mod whole;
 
 pub use algebra::monomial::{Monomial, Power};
 pub use algebra::polynomial::Polynomial;
 pub use algebra::rational_function::RationalFunction;
 pub use fraction::{
-    decimal, distance_to_whole, fraction, has_whole_multiple, mixed, multiple, nearest_whole, nearest_zero, parse,
+    decimal, distance_to_integer, fraction, mixed, multiple, multiple_is_integer, nearest_integer, nearest_zero, parse,
     part_of_turn, to_float,
 };
 pub use lattice::circuits::circuits;
 pub use lattice::class_search::{ExactFit, Target, TooManyClasses};
-pub use lattice::congruence::{Congruences, Refusal};
+pub use lattice::congruence::{Congruences, Inconsistency};
 pub use lattice::hermite::TriangularLattice;
 pub use lattice::integer_matrix::IntegerMatrix;
-pub use lattice::lattice_norm::{Miss, misses_within, nearest_miss};
+pub use lattice::lattice_norm::{LatticeMiss, misses_within, nearest_miss};
 pub use lattice::smith::SmithForm;
 pub use linear::dependency::Dependencies;
 pub use linear::equations::{Conditions, Equality, Equation, Solution, Term};

@@ -15,7 +15,7 @@
 use num_bigint::BigInt;
 use num_integer::{ExtendedGcd, Integer};
 
-use crate::exact::{Fraction, has_whole_multiple, multiple, nearest_zero};
+use crate::exact::{Fraction, multiple, multiple_is_integer, nearest_zero};
 use crate::gearset::TimingRow;
 
 /// A planet gear and the central gear that it meshes with, both counts signed.
@@ -65,7 +65,7 @@ impl Cluster {
 
     /// Whether a place goes together with place 0.
     pub(super) fn allows(&self, place: &Fraction) -> bool {
-        has_whole_multiple(place, self.spacing_divisor)
+        multiple_is_integer(place, self.spacing_divisor)
     }
 
     /// The turn relative to the pin's own radius, the one nearest to zero modulo 1/g;

@@ -218,7 +218,7 @@ fn closest(set: &Gearset, rows: &TimingRows, timing: &GroupTiming, spacings: &[F
         .zip(spacings)
         .filter(|(pin, _)| pin.turns.is_none())
         .filter_map(|(pin, place)| {
-            let target = Target { offset: rows.right_sides(place), ..Target::whole(rows.len()) };
+            let target = Target { offset: rows.right_sides(place), ..Target::integers(rows.len()) };
             let seating = closest_seating(set, rows, &target, ExactFit::Counted).ok()??;
             Some(ClosestSeating { pin: pin.pin, seating })
         })

@@ -16,7 +16,7 @@
 use num_bigint::BigInt;
 use num_traits::{Signed, Zero};
 
-use crate::exact::{Congruences, Fraction, IntegerMatrix, distance_to_whole, fraction, multiple};
+use crate::exact::{Congruences, Fraction, IntegerMatrix, distance_to_integer, fraction, multiple};
 use crate::gearset::{Bodies, GearId, GearKind, Gearset, MeshId, Place, SignedGear};
 use crate::kinematics::dependent_meshes;
 
@@ -81,7 +81,7 @@ fn cancels(factors: &[BigInt], rows: &[Vec<i64>]) -> bool {
 
 fn closure(factors: &[BigInt], right: &[Fraction]) -> Closure {
     let sum: Fraction = factors.iter().zip(right).map(|(factor, right)| right * factor).sum();
-    let misfit = distance_to_whole(&sum);
+    let misfit = distance_to_integer(&sum);
     let size: BigInt = factors.iter().map(Signed::abs).sum();
     if misfit.is_zero() { Closure::Closes } else { Closure::Misses(misfit / size) }
 }

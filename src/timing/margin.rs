@@ -70,7 +70,7 @@ pub enum MarginSearch {
 /// [`TooManyClasses`] for planets that mesh with one another in very many ways.
 pub(super) fn margin(set: &Gearset, rows: &TimingRows) -> Result<Option<Margin>, TooManyClasses> {
     if rows.planet_count() > 1 {
-        return closest_seating(set, rows, &Target::whole(rows.len()), ExactFit::LeftOut);
+        return closest_seating(set, rows, &Target::integers(rows.len()), ExactFit::LeftOut);
     }
     let counts: Vec<i64> = rows.iter().map(|row| row.terms[0].tooth_count.abs()).collect();
     let Some(seating) = nearest_wrong_seating(&counts) else { return Ok(None) };
@@ -97,7 +97,7 @@ pub(super) fn margin(set: &Gearset, rows: &TimingRows) -> Result<Option<Margin>,
 /// [`TooManyClasses`] for planets that mesh with one another in very many ways.
 pub(crate) fn least_error_of_wrong(rows: &TimingRows) -> Result<Option<Fraction>, TooManyClasses> {
     if rows.planet_count() > 1 {
-        let target = Target::whole(rows.len());
+        let target = Target::integers(rows.len());
         return Ok(nearest_miss(&rows.matrix(), &target, ExactFit::LeftOut)?.map(|miss| miss.value));
     }
     let counts: Vec<i64> = rows.iter().map(|row| row.terms[0].tooth_count.abs()).collect();

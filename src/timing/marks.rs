@@ -6,7 +6,7 @@
 //! gear with Z teeth shows `Z (x_2 - x_1)` pitches, and one unmarked tooth fewer where
 //! that is whole: 27 teeth and three equal pins show eight (common practice, no source).
 
-use crate::exact::{Fraction, fraction, has_whole_multiple, multiple};
+use crate::exact::{Fraction, fraction, multiple, multiple_is_integer};
 use crate::gearset::{GearId, Gearset, TimingRow};
 
 /// Which conventions of marks serve.
@@ -54,7 +54,7 @@ pub(super) fn marks(set: &Gearset, rows: &[TimingRow], spacings: &[Fraction]) ->
     let whole_everywhere = |coefficient: &dyn Fn(&TimingRow) -> i64| {
         rows.iter().all(|row| {
             let coefficient = coefficient(row);
-            spacings.iter().all(|place| has_whole_multiple(place, coefficient))
+            spacings.iter().all(|place| multiple_is_integer(place, coefficient))
         })
     };
     // Marks of bevel planets turn about different axes and have no common direction.

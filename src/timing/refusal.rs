@@ -9,7 +9,7 @@ use num_integer::Integer;
 use num_traits::{Signed, Zero};
 
 use super::margin::Margin;
-use crate::exact::{Fraction, distance_to_whole};
+use crate::exact::{Fraction, distance_to_integer};
 use crate::gearset::{MeshId, TimingRow};
 
 /// Meshes that contradict one another at a pin.
@@ -61,7 +61,7 @@ fn refused(combination: &[(&TimingRow, BigInt)], spacings: &[Fraction]) -> Vec<R
     let number: BigInt = combination.iter().map(|(row, factor)| factor * row.place_coefficient).sum();
     let size: BigInt = combination.iter().map(|(_, factor)| factor.abs()).sum();
     let refusal = |(pin, place): (usize, &Fraction)| {
-        let misfit = distance_to_whole(&(place * &number));
+        let misfit = distance_to_integer(&(place * &number));
         misfit.is_positive().then(|| Refusal {
             pin: pin + 1,
             meshes: combination.iter().filter(|(_, factor)| !factor.is_zero()).map(|(row, _)| row.mesh).collect(),

@@ -8,7 +8,7 @@ use num_bigint::BigInt;
 
 use super::loops::{Closure, Loop, loops};
 use super::solver::{Method, Solver};
-use crate::exact::{Fraction, nearest_whole};
+use crate::exact::{Fraction, nearest_integer};
 use crate::gearset::{GearId, Gearset, PlanetGroup, SignedGear};
 
 /// The largest change of a tooth count that is tried.
@@ -58,7 +58,7 @@ pub(super) fn ways_out(set: &Gearset, group: &PlanetGroup, divisor: &BigInt) -> 
 /// The nearest allowed place for every pin, the first staying where it is.
 fn nearest_places(group: &PlanetGroup, divisor: &BigInt) -> Option<Vec<Fraction>> {
     let mut allowed: Vec<BigInt> =
-        group.spacings().iter().map(|place| nearest_whole(&(place * Fraction::from(divisor.clone())))).collect();
+        group.spacings().iter().map(|place| nearest_integer(&(place * Fraction::from(divisor.clone())))).collect();
     let places = allowed.iter().map(|step| &group.places()[0] + Fraction::new(step.clone(), divisor.clone())).collect();
     for step in &mut allowed {
         *step %= divisor;

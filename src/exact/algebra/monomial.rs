@@ -78,6 +78,7 @@ impl Monomial {
 impl Ord for Monomial {
     fn cmp(&self, other: &Self) -> Ordering {
         for (one, two) in self.0.iter().zip(&other.0) {
+            // An unknown that comes first weighs more; of one unknown the higher power does.
             let order = two.unknown.cmp(&one.unknown).then(one.exponent.cmp(&two.exponent));
             if order.is_ne() {
                 return order;

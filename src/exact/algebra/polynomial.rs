@@ -1,4 +1,4 @@
-//! Polynomials in several numbered unknowns with whole coefficients: sums, products, exact division.
+//! Polynomials in several numbered unknowns with integer coefficients: sums, products, exact division.
 //!
 //! Sparse: a map from monomials to coefficients that are not zero, of any size. Division is long division
 //! by the leading term. Greatest common divisors are in [`super::polynomial_divisor`], quotients
@@ -13,7 +13,7 @@ use num_traits::{One, Signed, Zero};
 
 use super::monomial::Monomial;
 
-/// A polynomial in the unknowns 0, 1, 2 ... with whole coefficients.
+/// A polynomial in the unknowns 0, 1, 2 ... with integer coefficients.
 ///
 /// # Examples
 /// ```
@@ -123,7 +123,7 @@ impl Polynomial {
         self.terms.last_key_value()
     }
 
-    /// The quotient where the division leaves nothing over, in whole coefficients; `None` where it does, and for
+    /// The quotient where the division leaves nothing over, in integer coefficients; `None` where it does, and for
     /// a divisor of 0.
     ///
     /// # Examples
@@ -136,16 +136,17 @@ impl Polynomial {
     /// ```
     pub fn divided_by(&self, divisor: &Self) -> Option<Self> {
         let (leading, coefficient) = divisor.leading_term()?;
-        let mut rest = self.clone();
+        let mut remainder = self.clone();
         let mut quotient = Self::default();
-        while let Some((monomial, value)) = rest.leading_term() {
+        // The leading term of a product is the product of the leading terms, so each step settles one of the quotient.
+        while let Some((monomial, value)) = remainder.leading_term() {
             let monomial = monomial.divided_by(leading)?;
             let (value, left) = value.div_rem(coefficient);
             if !left.is_zero() {
                 return None;
             }
             for (other, factor) in &divisor.terms {
-                rest.add_term(monomial.times(other), -(&value * factor));
+                remainder.add_term(monomial.times(other), -(&value * factor));
             }
             quotient.terms.insert(monomial, value);
         }

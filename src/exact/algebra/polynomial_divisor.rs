@@ -14,7 +14,7 @@ use super::polynomial::Polynomial;
 const PRIME: u64 = (1 << 61) - 1;
 
 impl Polynomial {
-    /// The greatest common divisor in whole coefficients: of all common divisors the one that every other divides;
+    /// The greatest common divisor in integer coefficients: of all common divisors the one that every other divides;
     /// its leading coefficient is positive. With 0 it is the other, made positive.
     ///
     /// # Examples
@@ -30,6 +30,8 @@ impl Polynomial {
             return (self + other).with_positive_lead();
         }
         let (content, other_content) = (self.term_content(), other.term_content());
+        // gcd(c p, d q) = gcd(c, d) gcd(p, q) for terms c, d and polynomials p, q whose terms have nothing in common
+        // (Gauss's lemma).
         let common = term_divisor(&content, &other_content);
         let (one, two) = (exact(self, &content), exact(other, &other_content));
         &primitive_divisor(one.with_positive_lead(), two.with_positive_lead()) * &common
@@ -56,6 +58,7 @@ impl Polynomial {
         let Some((monomial, number)) = content.leading_term() else { return vec![content] };
         let mut sums = Vec::new();
         sums_of(exact(self, &content), &mut sums);
+        // Sums are given with a positive lead; the signs they lose go into the number.
         let negative = sums.iter().filter(|sum| sum.leads_negative()).count() % 2 == 1;
         let number = Self::constant(if negative { -number } else { number.clone() });
         let powers = monomial.powers().iter();
@@ -79,16 +82,17 @@ impl Polynomial {
 }
 
 /// Takes a polynomial apart by the unknowns that occur in one factor only.
-fn sums_of(whole: Polynomial, found: &mut Vec<Polynomial>) {
-    for unknown in whole.unknowns() {
-        let content = whole.content_in(unknown);
+fn sums_of(product: Polynomial, found: &mut Vec<Polynomial>) {
+    for unknown in product.unknowns() {
+        // The content in an unknown is the product of all factors that are free of it.
+        let content = product.content_in(unknown);
         if content.as_constant().is_none() {
-            let rest = exact(&whole, &content);
+            let cofactor = exact(&product, &content);
             sums_of(content, found);
-            return sums_of(rest, found);
+            return sums_of(cofactor, found);
         }
     }
-    found.push(whole);
+    found.push(product);
 }
 
 fn exact(product: &Polynomial, factor: &Polynomial) -> Polynomial {
@@ -124,6 +128,7 @@ fn primitive_divisor(one: Polynomial, two: Polynomial) -> Polynomial {
         return one;
     }
     let unknowns: Vec<usize> = one.unknowns().union(&two.unknowns()).copied().collect();
+    // What is free of an unknown divides a polynomial exactly if it divides each coefficient of the unknown's powers.
     for &unknown in &unknowns {
         if cannot_occur(&one, &two, unknown) {
             let coefficients = one.coefficients(unknown).into_values().chain(two.coefficients(unknown).into_values());
@@ -142,31 +147,36 @@ fn primitive_divisor(one: Polynomial, two: Polynomial) -> Polynomial {
 /// The divisor by remainders in one unknown, each without factors that are free of it.
 fn by_remainders(one: &Polynomial, two: &Polynomial, unknown: usize) -> Polynomial {
     let (content, other_content) = (one.content_in(unknown), two.content_in(unknown));
+    // gcd(c p, d q) = gcd(c, d) gcd(p, q), c and d free of the unknown and p, q without such factors, and so is
+    // their divisor: what is taken out of a remainder is none of it.
     let common = content.common_divisor(&other_content);
     let (mut high, mut low) = (exact(one, &content), exact(two, &other_content));
     if high.degree_in(unknown) < low.degree_in(unknown) {
         std::mem::swap(&mut high, &mut low);
     }
     loop {
+        // Free of the unknown and without factors that are: 1.
         if low.degree_in(unknown) == 0 {
             return common;
         }
-        let rest = remainder(high, &low, unknown);
-        if rest.is_zero() {
+        let remainder = pseudo_remainder(high, &low, unknown);
+        if remainder.is_zero() {
             return &common * &low.with_positive_lead();
         }
-        let content = rest.content_in(unknown);
-        high = std::mem::replace(&mut low, exact(&rest, &content));
+        let content = remainder.content_in(unknown);
+        high = std::mem::replace(&mut low, exact(&remainder, &content));
     }
 }
 
-/// The remainder of a multiple of `high`.
-fn remainder(mut high: Polynomial, low: &Polynomial, unknown: usize) -> Polynomial {
+/// The remainder of a multiple of `high`: of `high` times a power of the leading coefficient of `low`, so that no
+/// fractions arise.
+fn pseudo_remainder(mut high: Polynomial, low: &Polynomial, unknown: usize) -> Polynomial {
     let degree = low.degree_in(unknown);
     let lead = low.coefficients(unknown).remove(&degree).expect("the leading coefficient is there");
     while !high.is_zero() && high.degree_in(unknown) >= degree {
         let own = high.degree_in(unknown);
         let own_lead = high.coefficients(unknown).remove(&own).expect("the leading coefficient is there");
+        // lead(low) high - lead(high) x^(n - d) low: the highest power of x cancels.
         let power = (degree..own).fold(own_lead, |power, _| &power * &Polynomial::unknown(unknown));
         high = &(&lead * &high) - &(&power * low);
     }
@@ -180,7 +190,8 @@ fn cannot_occur(one: &Polynomial, two: &Polynomial, unknown: usize) -> bool {
         return true;
     }
     let (one, two) = (image(one, unknown), image(two, unknown));
-    // A leading coefficient that has vanished makes the degree of the divisor no bound.
+    // The image of the divisor divides both images. Where the leading coefficients have not vanished, neither has its
+    // own, which is a factor of them, and it has kept its degree: coprime images leave it none.
     [&one, &two].iter().zip(degrees).all(|(image, degree)| image.len() == degree + 1) && are_coprime(one, two)
 }
 
@@ -205,6 +216,8 @@ fn image(polynomial: &Polynomial, unknown: usize) -> Vec<u64> {
 }
 
 /// The number that is put in for an unknown: any will do, as long as they have nothing to do with one another.
+///
+/// Steele, Lea and Flood (2014), "Fast splittable pseudorandom number generators", for the mixing.
 fn number_for(unknown: usize) -> u64 {
     let mut mixed = u64::try_from(unknown).unwrap_or(u64::MAX).wrapping_add(1).wrapping_mul(0x9e37_79b9_7f4a_7c15);
     mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
@@ -212,11 +225,13 @@ fn number_for(unknown: usize) -> u64 {
     (mixed ^ (mixed >> 31)) % PRIME
 }
 
+/// The product modulo the prime.
 fn times(one: u64, two: u64) -> u64 {
     let product = u128::from(one) * u128::from(two) % u128::from(PRIME);
     u64::try_from(product).expect("a remainder is below the prime")
 }
 
+/// Drops leading coefficients that are 0.
 fn trim(image: &mut Vec<u64>) {
     while image.last() == Some(&0) {
         image.pop();
@@ -228,6 +243,7 @@ fn are_coprime(mut high: Vec<u64>, mut low: Vec<u64>) -> bool {
     while low.len() > 1 {
         while high.len() >= low.len() {
             let (factor, lead) = (high[high.len() - 1], low[low.len() - 1]);
+            // lead(low) high - lead(high) x^shift low, modulo the prime.
             let shift = high.len() - low.len();
             for (place, value) in high.iter_mut().enumerate() {
                 let taken = place.checked_sub(shift).map_or(0, |place| times(factor, low[place]));
@@ -237,5 +253,6 @@ fn are_coprime(mut high: Vec<u64>, mut low: Vec<u64>) -> bool {
         }
         std::mem::swap(&mut high, &mut low);
     }
+    // A number is left over: coprime. Nothing is: the last divisor is common to both.
     low.len() == 1
 }

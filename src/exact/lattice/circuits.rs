@@ -2,7 +2,7 @@
 //!
 //! Method: every set of at most rank + 1 rows that contains no smaller dependent one is asked for its
 //! dependency. Beside the circuits stands a basis of all dependencies that grows row by row, in which
-//! every circuit has whole coordinates.
+//! every circuit has integer coordinates.
 //! Source: Rockafellar (1969), "The elementary vectors of a subspace of R^N", in Bose and Dowling,
 //! "Combinatorial Mathematics and its Applications", 104-127; the growing basis: worked out here.
 
@@ -28,16 +28,16 @@ use num_traits::Zero;
 pub fn circuits(matrix: &IntegerMatrix) -> Vec<Vec<BigInt>> {
     let mut found: Vec<Vec<BigInt>> = Vec::new();
     let rank = SmithForm::of(matrix).rank();
+    // Any rank + 1 rows are dependent, so a larger support contains a smaller one.
     for size in 1..=(rank + 1).min(matrix.row_count()) {
         for subset in subsets(matrix.row_count(), size) {
-            let within =
-                |circuit: &Vec<BigInt>| (0..circuit.len()).all(|row| circuit[row].is_zero() || subset.contains(&row));
-            if found.iter().any(within) {
+            if found.iter().any(|circuit| lies_within(circuit, &subset)) {
                 continue;
             }
             let entries = subset.iter().flat_map(|&row| matrix.row(row).iter().cloned());
             let part = IntegerMatrix::new(size, matrix.column_count(), entries);
-            // No smaller support lies within, so there is one dependency at most.
+            // No smaller support lies within, so there is one dependency at most: of two, a combination would vanish in
+            // one row more.
             if let Some(factors) = Congruences::new(&part).dependencies().first() {
                 let mut circuit = vec![BigInt::zero(); matrix.row_count()];
                 subset.iter().zip(factors).for_each(|(&row, factor)| circuit[row].clone_from(factor));
@@ -48,12 +48,18 @@ pub fn circuits(matrix: &IntegerMatrix) -> Vec<Vec<BigInt>> {
     found
 }
 
+/// Whether the support of a circuit is a part of these rows.
+fn lies_within(circuit: &[BigInt], rows: &[usize]) -> bool {
+    circuit.iter().enumerate().all(|(row, factor)| factor.is_zero() || rows.contains(&row))
+}
+
 /// All ways to choose `size` of the numbers below `count`, each ascending, in lexicographic order.
 fn subsets(count: usize, size: usize) -> Vec<Vec<usize>> {
     let mut chosen: Vec<Vec<usize>> = vec![Vec::new()];
     for taken in 0..size {
         let longer = |start: Vec<usize>| {
             let first = start.last().map_or(0, |last| last + 1);
+            // As many numbers have to follow as are still to be taken.
             (first..=count - (size - taken)).map(move |next| {
                 let mut subset = start.clone();
                 subset.push(next);
@@ -67,28 +73,32 @@ fn subsets(count: usize, size: usize) -> Vec<Vec<usize>> {
 
 /// A basis of `{c : c A = 0}` whose vectors end later and later.
 pub(super) fn staircase(matrix: &IntegerMatrix) -> Vec<Vec<BigInt>> {
-    let mirrored = |mut row: Vec<BigInt>| {
-        row.reverse();
-        row
-    };
+    // An echelon basis of the mirrored vectors begins later and later; mirrored back and in reverse order, each ends
+    // later than the one before.
     let kernel = Congruences::new(matrix).dependencies().to_vec();
     let basis = hermite_basis(kernel.into_iter().map(mirrored).collect());
     basis.into_iter().map(mirrored).rev().collect()
+}
+
+fn mirrored(mut row: Vec<BigInt>) -> Vec<BigInt> {
+    row.reverse();
+    row
 }
 
 pub(super) fn last_row(vector: &[BigInt]) -> Option<usize> {
     vector.iter().rposition(|entry| !entry.is_zero())
 }
 
-/// The coordinates of a vector of the kernel in its staircase basis; whole, because it is a basis of
-/// all whole vectors of the kernel.
+/// The coordinates of a vector of the kernel in its staircase basis; integers, because it is a basis of
+/// all integer vectors of the kernel.
 pub(super) fn coordinates(kernel: &[Vec<BigInt>], vector: &[BigInt]) -> Vec<BigInt> {
-    let mut rest = vector.to_vec();
+    // Only the last basis vector reaches the last row, so its coordinate is the quotient there; then the next.
+    let mut remainder = vector.to_vec();
     let mut coordinates = vec![BigInt::zero(); kernel.len()];
     for (coordinate, basis) in coordinates.iter_mut().zip(kernel).rev() {
         let Some(row) = last_row(basis) else { continue };
-        *coordinate = &rest[row] / &basis[row];
-        rest.iter_mut().zip(basis).for_each(|(entry, change)| *entry -= &*coordinate * change);
+        *coordinate = &remainder[row] / &basis[row];
+        remainder.iter_mut().zip(basis).for_each(|(entry, change)| *entry -= &*coordinate * change);
     }
     coordinates
 }
@@ -99,8 +109,8 @@ mod tests {
 
     #[track_caller]
     fn check(matrix: &IntegerMatrix, expected: &[&[i64]]) {
-        let whole = |row: &&[i64]| row.iter().map(|&entry| entry.into()).collect();
-        let expected: Vec<Vec<BigInt>> = expected.iter().map(whole).collect();
+        let vector = |row: &&[i64]| row.iter().map(|&entry| entry.into()).collect();
+        let expected: Vec<Vec<BigInt>> = expected.iter().map(vector).collect();
         assert_eq!(circuits(matrix), expected, "the circuits");
     }
 

@@ -1,4 +1,4 @@
-//! Which class of whole vectors has the smallest v, looked for without trying all?
+//! Which class of integer vectors has the smallest v, looked for without trying all?
 //!
 //! Method: branch and bound over the coordinates of a class in a basis of the dependencies that grows
 //! row by row. The circuits of the rows so far bound the next coordinate from both sides; a class that
@@ -18,30 +18,30 @@ use thiserror::Error;
 /// those of the first rows alone included.
 const CLASS_LIMIT: u32 = 200_000;
 
-/// Where the rows should meet whole numbers, and how much each may be off.
+/// Where the rows should meet integers, and how much each may be off.
 ///
 /// # Examples
 /// ```
 /// use toothmark::exact::Target;
-/// assert_eq!(Target::whole(3).tolerances.len(), 3);
+/// assert_eq!(Target::integers(3).tolerances.len(), 3);
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Target {
-    /// o: row i of `A u` should differ from `offset[i]` by a whole number.
+    /// o: row i of `A u` should differ from `offset[i]` by an integer.
     pub offset: Vec<Fraction>,
     /// s, all positive: the error of row i counts as `error / tolerances[i]`.
     pub tolerances: Vec<Fraction>,
 }
 
 impl Target {
-    /// Every one of `rows` rows should be whole, and all errors count alike: o = 0, s = 1.
+    /// Every one of `rows` rows should be an integer, and all errors count alike: o = 0, s = 1.
     ///
     /// # Examples
     /// ```
     /// use toothmark::exact::Target;
-    /// assert_eq!(Target::whole(1).offset, [toothmark::exact::fraction(0, 1)]);
+    /// assert_eq!(Target::integers(1).offset, [toothmark::exact::fraction(0, 1)]);
     /// ```
-    pub fn whole(rows: usize) -> Self {
+    pub fn integers(rows: usize) -> Self {
         Self { offset: vec![Fraction::zero(); rows], tolerances: vec![Fraction::one(); rows] }
     }
 }
@@ -53,7 +53,7 @@ impl Target {
 /// use num_traits::Zero;
 /// use toothmark::exact::{ExactFit, IntegerMatrix, Target, nearest_miss};
 /// let pair = IntegerMatrix::new(2, 1, [31, 29]);
-/// let fit = nearest_miss(&pair, &Target::whole(2), ExactFit::Counted)?;
+/// let fit = nearest_miss(&pair, &Target::integers(2), ExactFit::Counted)?;
 /// assert!(fit.is_some_and(|fit| fit.value.is_zero()));
 /// # Ok::<(), toothmark::exact::TooManyClasses>(())
 /// ```
@@ -90,7 +90,7 @@ pub(super) struct Constraint {
 /// first j coordinates are the classes of fewer rows, few as well, and v grows with every coordinate.
 /// Every layer has a circuit, because every vector of the kernel is a sum of circuits whose supports
 /// lie within its own.
-pub(super) struct Search<'a> {
+pub(super) struct ClassSearch<'a> {
     layers: &'a [Vec<Constraint>],
     /// `kernel o`.
     shift: Vec<Fraction>,
@@ -121,13 +121,14 @@ pub(super) fn layers(
         if factors[last].is_negative() {
             factors = factors.iter().map(|factor| -factor).collect();
         }
+        // v >= |c.(k + o)| / sum |c_i| s_i, and c.(k + o) = factors . y with the coordinates `factors` of c.
         let sizes: Vec<BigInt> = circuit.iter().map(Signed::abs).collect();
         layers[last].push(Constraint { factors, weight: dot(&sizes, tolerances) });
     }
     layers
 }
 
-impl<'a> Search<'a> {
+impl<'a> ClassSearch<'a> {
     pub(super) fn new(
         layers: &'a [Vec<Constraint>],
         kernel: &[Vec<BigInt>],
@@ -135,6 +136,7 @@ impl<'a> Search<'a> {
         exact_fit: ExactFit,
     ) -> Self {
         let shift = kernel.iter().map(|vector| dot(vector, &target.offset)).collect();
+        // v < 1 / (2 max s): below that every error is under half, and the classes are the local minima.
         let widest = target.tolerances.iter().max().cloned().unwrap_or_else(Fraction::one);
         let bound = (widest * BigInt::from(2)).recip();
         Self { layers, shift, exact_fit, left: CLASS_LIMIT, bound, found: None, every: None }
@@ -169,6 +171,7 @@ impl<'a> Search<'a> {
             if below != above && first <= below && below <= last {
                 self.try_next(chosen, value, &below)?;
             }
+            // A nearer class was found: the interval shrinks around the same middle.
             if self.bound < bound {
                 (first, last) = self.interval(layer, chosen);
             }
@@ -183,6 +186,7 @@ impl<'a> Search<'a> {
         candidate: &BigInt,
     ) -> Result<(), TooManyClasses> {
         self.left = self.left.checked_sub(1).ok_or(TooManyClasses)?;
+        // The v of the rows so far is the greatest quotient of all circuits that end here or earlier.
         let layer = &self.layers[chosen.len()];
         chosen.push(&self.shift[chosen.len()] + candidate);
         let levels = layer.iter().map(|constraint| constraint.level(chosen));
@@ -194,12 +198,13 @@ impl<'a> Search<'a> {
         Ok(())
     }
 
-    /// The first and the last whole w for which the next coordinate keeps every quotient of its layer
+    /// The first and the last integer w for which the next coordinate keeps every quotient of its layer
     /// below the bound; the first is the greater one when there is none.
     fn interval(&self, layer: &[Constraint], chosen: &[Fraction]) -> (BigInt, BigInt) {
         let shift = &self.shift[chosen.len()];
         let ranges = layer.iter().map(|constraint| {
             let (last, earlier) = (&constraint.factors[chosen.len()], &constraint.factors[..chosen.len()]);
+            // |earlier . y + last (w + shift)| < bound weight, solved for w; the ends are left out.
             let reach = &self.bound * &constraint.weight / last;
             let centre = -dot(earlier, chosen) / last - shift;
             let first = (&centre - &reach).floor().to_integer() + BigInt::one();
@@ -212,11 +217,11 @@ impl<'a> Search<'a> {
         if value.is_zero() && self.exact_fit == ExactFit::LeftOut {
             return;
         }
-        let whole = chosen.iter().zip(&self.shift).map(|(place, shift)| (place - shift).to_integer()).collect();
+        let coordinates = chosen.iter().zip(&self.shift).map(|(place, shift)| (place - shift).to_integer()).collect();
         if let Some(every) = &mut self.every {
-            every.push((value.clone(), whole));
+            every.push((value.clone(), coordinates));
         } else {
-            self.found = Some(whole);
+            self.found = Some(coordinates);
             self.bound = value.clone();
         }
     }
@@ -238,10 +243,10 @@ mod tests {
     #[track_caller]
     fn check(left: u32, expected: &Result<Fraction, TooManyClasses>) {
         let matrix = IntegerMatrix::new(3, 1, [31, 37, 26]);
-        let target = Target::whole(3);
+        let target = Target::integers(3);
         let kernel = staircase(&matrix);
         let layers = layers(&kernel, &circuits(&matrix), &target.tolerances);
-        let mut search = Search::new(&layers, &kernel, &target, ExactFit::LeftOut);
+        let mut search = ClassSearch::new(&layers, &kernel, &target, ExactFit::LeftOut);
         search.left = left;
         let end = search.extend(&mut Vec::new(), &Fraction::zero());
         assert_eq!(&end.map(|()| search.bound), expected, "with {left} steps");

@@ -2,8 +2,8 @@
 //! equations contradict each other?
 //!
 //! Method: with the Smith form `U A V = D` and `t = V s` the equations fall apart into
-//! `d_i s_i = (U b)_i (mod 1)`. Where `d_i` is zero the right-hand side has to be whole, elsewhere
-//! `s_i` may be read off. All solutions follow by adding the lattice `{t : A t whole}`, whose echelon
+//! `d_i s_i = (U b)_i (mod 1)`. Where `d_i` is zero the right-hand side has to be an integer, elsewhere
+//! `s_i` may be read off. All solutions follow by adding the lattice `{t : A t integer}`, whose echelon
 //! basis picks the canonical one.
 //! Source: Smith (1861), "On systems of linear indeterminate equations and congruences", Phil. Trans.
 //! Roy. Soc. 151, 293-326; the canonical choice among the solutions: worked out here.
@@ -31,10 +31,10 @@ use thiserror::Error;
 /// ```
 #[derive(Clone, Debug, PartialEq, Eq, Error)]
 #[error("the equations times ({}) cancel on the left and leave {fraction} on the right", listed(combination))]
-pub struct Refusal {
+pub struct Inconsistency {
     /// The integer factors c of the equations, one for each, with `c A = 0`.
     pub combination: Vec<BigInt>,
-    /// By how much `c b` misses the nearest whole number: above -1/2, at most 1/2, never zero.
+    /// By how much `c b` misses the nearest integer: above -1/2, at most 1/2, never zero.
     pub fraction: Fraction,
 }
 
@@ -60,7 +60,7 @@ pub struct Congruences {
     dependencies: Vec<Vec<BigInt>>,
     /// Echelon basis of the right kernel W of A: directions in which t is free.
     free: Vec<Vec<BigInt>>,
-    /// `{t : A t whole}` cut by W to zero wherever a vector of `free` has its pivot.
+    /// `{t : A t integer}` cut by W to zero wherever a vector of `free` has its pivot.
     period: TriangularLattice,
 }
 
@@ -77,13 +77,9 @@ impl Congruences {
         let smith = SmithForm::of(matrix);
         let rank = smith.rank();
         let unknowns = matrix.column_count();
+        // A v_i = 0 for the columns v_i of V beyond the rank, and they are a basis of the right kernel.
         let free = hermite_basis((rank..unknowns).map(|at| smith.right.column(at)).collect());
-        let generators: Vec<Vec<Fraction>> = (0..rank)
-            .map(|at| {
-                let over = |entry| Fraction::new(entry, smith.diagonal[at].clone());
-                without_free(&free, smith.right.column(at).into_iter().map(over).collect())
-            })
-            .collect();
+        let generators: Vec<Vec<Fraction>> = (0..rank).map(|at| without_free(&free, period_of(&smith, at))).collect();
         Self {
             dependencies: hermite_basis(smith.left_kernel()),
             free,
@@ -100,7 +96,7 @@ impl Congruences {
     /// components before it leave entirely free is 0.
     ///
     /// # Errors
-    /// A [`Refusal`] when there is no solution: of the violated [`Self::dependencies`] the one that
+    /// An [`Inconsistency`] when there is no solution: of the violated [`Self::dependencies`] the one that
     /// involves the fewest equations, of several the first.
     ///
     /// # Panics
@@ -114,10 +110,11 @@ impl Congruences {
     /// let system = Congruences::new(&IntegerMatrix::new(1, 2, [3, 3]));
     /// assert_eq!(system.solve(&[fraction(1, 2)]), Ok(vec![fraction(0, 1), fraction(1, 6)]));
     /// ```
-    pub fn solve(&self, right: &[Fraction]) -> Result<Vec<Fraction>, Refusal> {
+    pub fn solve(&self, right: &[Fraction]) -> Result<Vec<Fraction>, Inconsistency> {
         if let Some(refusal) = self.refusal(right) {
             return Err(refusal);
         }
+        // s_i = (U b)_i / d_i, then t = V s.
         let separate: Vec<Fraction> =
             (0..self.smith.rank()).map(|at| dot(self.smith.left.row(at), right) / &self.smith.diagonal[at]).collect();
         // Only as many unknowns s as the rank; the others stay 0, `dot` stops at the shorter side.
@@ -126,12 +123,12 @@ impl Congruences {
         Ok(self.period.nearest_to_zero(without_free(&self.free, solution)))
     }
 
-    fn refusal(&self, right: &[Fraction]) -> Option<Refusal> {
+    fn refusal(&self, right: &[Fraction]) -> Option<Inconsistency> {
         assert_eq!(right.len(), self.smith.left.row_count(), "one right-hand side for each equation");
         let violated = self.dependencies.iter().filter_map(|combination| {
             let value = dot(combination, right);
             let fraction = nearest_zero(&value);
-            (!fraction.is_zero()).then(|| Refusal { combination: combination.clone(), fraction })
+            (!fraction.is_zero()).then(|| Inconsistency { combination: combination.clone(), fraction })
         });
         violated.min_by_key(|refusal| refusal.combination.iter().filter(|factor| !factor.is_zero()).count())
     }
@@ -148,10 +145,11 @@ impl Congruences {
     /// assert_eq!(count(IntegerMatrix::new(1, 2, [27, 33])), None);
     /// ```
     pub fn solutions_modulo_one(&self) -> Option<BigInt> {
+        // V is unimodular, so t modulo 1 is s modulo 1, and d_i s_i = 0 (mod 1) has d_i solutions.
         self.free.is_empty().then(|| self.smith.diagonal.iter().product())
     }
 
-    /// The lattice `{t : A t whole}` by which solutions differ, with as many basis vectors as A has columns;
+    /// The lattice `{t : A t integer}` by which solutions differ, with as many basis vectors as A has columns;
     /// `None` when the columns of A are dependent, for then it is no lattice.
     ///
     /// # Examples
@@ -165,7 +163,7 @@ impl Congruences {
     }
 
     /// The divisor of a direction: the number `D >= 0` for which `A t = x direction (mod 1)` can be
-    /// solved, x rational, if and only if `D x` is whole; 0 when it can be solved for every x.
+    /// solved, x rational, if and only if `D x` is an integer; 0 when it can be solved for every x.
     ///
     /// # Panics
     /// When `direction` has not as many entries as there are equations.
@@ -178,9 +176,9 @@ impl Congruences {
     /// ```
     pub fn divisor(&self, direction: &[BigInt]) -> BigInt {
         assert_eq!(direction.len(), self.smith.left.row_count(), "one entry for each equation");
-        // Solvable means that x (c . direction) is whole for every c of a basis of the left kernel.
-        // If x D is whole for the greatest common divisor D of these numbers, so is x times each of
-        // them. Conversely D is a whole combination of them (Bezout), so if x times each is whole,
+        // Solvable means that x (c . direction) is an integer for every c of a basis of the left kernel.
+        // If x D is an integer for the greatest common divisor D of these numbers, so is x times each of
+        // them. Conversely D is an integer combination of them (Bezout), so if x times each is an integer,
         // x D is. The divisor is the same for every basis of the same lattice.
         let product = |combination: &Vec<BigInt>| -> BigInt {
             combination.iter().zip(direction).map(|(factor, entry)| factor * entry).sum()
@@ -189,7 +187,7 @@ impl Congruences {
     }
 
     /// A basis of `{c in Z^m : c A = 0}`: m minus rank vectors in echelon form, each primitive (its
-    /// entries have no common divisor), of which every whole c with `c A = 0` is a whole combination.
+    /// entries have no common divisor), of which every integer c with `c A = 0` is an integer combination.
     ///
     /// # Examples
     /// ```
@@ -201,6 +199,11 @@ impl Congruences {
         // Primitive, because a vector of the kernel divided by a common divisor is in the kernel too.
         &self.dependencies
     }
+}
+
+/// `v_i / d_i`, a generator of `{t : A t integer}`: `A v_i = d_i times column i of the inverse of U`, an integer vector.
+fn period_of(smith: &SmithForm, at: usize) -> Vec<Fraction> {
+    smith.right.column(at).into_iter().map(|entry| Fraction::new(entry, smith.diagonal[at].clone())).collect()
 }
 
 /// `point` moved along the free directions until it is zero at all their pivots.
@@ -253,10 +256,10 @@ mod tests {
     }
 
     #[test]
-    fn a_system_without_unknowns_asks_for_whole_right_hand_sides() {
+    fn a_system_without_unknowns_asks_for_integer_right_hand_sides() {
         check(&[], &[(5, 1)], &[]);
         let none = Congruences::new(&IntegerMatrix::new(1, 0, [0; 0]));
-        let refusal = none.solve(&[fraction(2, 3)]).expect_err("2/3 is not whole");
+        let refusal = none.solve(&[fraction(2, 3)]).expect_err("2/3 is not an integer");
         assert_eq!(refusal.fraction, fraction(-1, 3), "it misses 1 by a third");
     }
 }

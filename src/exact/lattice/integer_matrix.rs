@@ -1,4 +1,4 @@
-//! What is an integer matrix here? Rows, columns and whole entries without bound.
+//! What is an integer matrix here? Rows, columns and integer entries without bound.
 //!
 //! Only what the normal forms and their callers need: building, reading, multiplying, and (inside
 //! this layer) the elementary row and column steps of which unimodular matrices are made.

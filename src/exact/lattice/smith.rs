@@ -1,8 +1,8 @@
 //! Which integer combinations of the rows of an integer matrix vanish, and by what numbers are the
 //! others multiples? The Smith normal form `U A V = D` answers both.
 //!
-//! Method: the smallest entry left becomes the pivot, whole multiples of its row and column clear
-//! the others, a remainder becomes the next, smaller pivot; a pivot that does not divide the rest
+//! Method: the smallest entry left becomes the pivot, integer multiples of its row and column clear
+//! the others, a remainder becomes the next, smaller pivot; a pivot that does not divide what remains
 //! takes in the row that shows it. Every step is unimodular and is repeated on `U` and `V`.
 //! Source: Smith (1861), "On systems of linear indeterminate equations and congruences", Phil. Trans.
 //! Roy. Soc. 151, 293-326; the algorithm as in Cohen (1993), "A Course in Computational Algebraic
@@ -48,7 +48,7 @@ impl SmithForm {
     /// ```
     pub fn of(matrix: &IntegerMatrix) -> Self {
         let size = matrix.row_count().min(matrix.column_count());
-        let mut reduction = Reduction {
+        let mut reduction = Diagonalization {
             work: matrix.clone(),
             left: IntegerMatrix::identity(matrix.row_count()),
             right: IntegerMatrix::identity(matrix.column_count()),
@@ -72,20 +72,20 @@ impl SmithForm {
     }
 
     /// A basis of `{c : c A = 0}` over the integers: the rows of U beyond the rank. They are part of a
-    /// unimodular matrix, so every integer solution is a whole combination of them.
+    /// unimodular matrix, so every integer solution is an integer combination of them.
     pub(super) fn left_kernel(&self) -> Vec<Vec<BigInt>> {
         (self.rank()..self.left.row_count()).map(|row| self.left.row(row).to_vec()).collect()
     }
 }
 
 /// Invariant: `left * matrix * right = work`, with `left` and `right` unimodular.
-struct Reduction {
+struct Diagonalization {
     work: IntegerMatrix,
     left: IntegerMatrix,
     right: IntegerMatrix,
 }
 
-impl Reduction {
+impl Diagonalization {
     /// One round on the block from (`step`, `step`) on; true when its first entry is positive, divides
     /// the block and stands alone in its row and column, or when the block is zero.
     ///
@@ -107,6 +107,7 @@ impl Reduction {
         if !self.clear_cross(step) {
             return false;
         }
+        // The row brings an entry beside the pivot that it does not divide: the next round leaves a smaller remainder.
         if let Some(row) = self.undivided_row(step) {
             self.work.add_row(step, &BigInt::one(), row);
             self.left.add_row(step, &BigInt::one(), row);

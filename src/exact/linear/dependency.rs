@@ -7,9 +7,9 @@
 
 use super::elimination::eliminate;
 use super::equations::{Equality, Equation};
-use super::merging::{Class, Classes};
-use super::sparse::{Entry, Row, divide_out, gather};
-use crate::exact::whole::Whole;
+use super::merging::{Class, EqualUnknowns};
+use super::sparse::{RowEntry, SparseRow, divide_out, gather};
+use crate::exact::checked_integer::CheckedInteger;
 
 /// The rank of the equations of a system, and which of them depend on others.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,19 +23,20 @@ pub struct Dependencies {
 }
 
 /// Finds the dependencies, with numbers of one width.
-pub(super) fn dependencies<T: Whole>(
+pub(super) fn dependencies<T: CheckedInteger>(
     unknowns: usize,
     equations: &[Equation],
     equalities: &[Equality],
 ) -> Option<Dependencies> {
     let all: Vec<usize> = (0..unknowns).collect();
-    let classes = Classes::new(unknowns, &all, equalities, None);
-    let mut transposed = vec![Row::<T>::new(); classes.count];
+    let classes = EqualUnknowns::new(unknowns, &all, equalities, None);
+    // y A = 0 is A^T y = 0: one row for each class of unknowns, one column for each equation.
+    let mut transposed = vec![SparseRow::<T>::new(); classes.count];
     for (index, equation) in equations.iter().enumerate() {
         for term in equation.terms() {
             if let Class::Variable(class) = classes.of(term.unknown) {
                 let value = T::of(term.coefficient)?;
-                transposed[class].push(Entry { column: index, value });
+                transposed[class].push(RowEntry { column: index, value });
             }
         }
     }
@@ -48,6 +49,7 @@ pub(super) fn dependencies<T: Whole>(
     let echelon = eliminate(rows, equations.len())?;
     let rank = echelon.rank();
     let factors = echelon.expressions()?;
+    // y_i is 0 in every solution exactly if elimination expresses it by nothing.
     let can_differ_from_zero = |index: &usize| factors[*index].as_ref().is_none_or(|factor| !factor.terms.is_empty());
     let dependent = (0..equations.len()).filter(can_differ_from_zero).collect();
     Some(Dependencies { rank, dependent })

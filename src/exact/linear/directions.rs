@@ -6,8 +6,8 @@
 //! unknowns equal keeps the form and takes at most one column away (worked out here: the last
 //! column in which the two differ pays for it, and no pivot of an earlier one is touched).
 
-use super::elimination::Expression;
-use crate::exact::whole::Whole;
+use super::elimination::LinearForm;
+use crate::exact::checked_integer::CheckedInteger;
 
 /// A space of solutions; every column has one entry for each watched unknown.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
@@ -17,25 +17,26 @@ pub(super) struct Directions<T> {
 
 /// How a watched unknown moves: a multiple of one of several directions.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Share<T> {
+pub(super) struct DirectionShare<T> {
     /// The number of the direction; unknowns that share it have a fixed quotient.
     pub(super) direction: usize,
     /// How large a part of it, beside the others that share it; not zero.
     pub(super) part: T,
 }
 
-impl<T: Whole> Directions<T> {
+impl<T: CheckedInteger> Directions<T> {
     /// The space in which each watched unknown is given by an expression of free columns;
     /// `None` stands for an unknown that is zero.
-    pub(super) fn of(watched: &[Option<Expression<T>>], free: &[usize]) -> Option<Self> {
+    pub(super) fn of(watched: &[Option<LinearForm<T>>], free: &[usize]) -> Option<Self> {
         let mut columns = Vec::with_capacity(free.len());
         for &column in free {
-            let entry = |known: &Option<Expression<T>>| {
+            let entry = |known: &Option<LinearForm<T>>| {
                 let known = known.as_ref()?;
                 let term = known.terms.iter().find(|term| term.column == column)?;
                 Some((term.value.clone(), known.denominator.clone()))
             };
             let entries: Vec<Option<(T, T)>> = watched.iter().map(entry).collect();
+            // A direction may be scaled at will: by the least common multiple of its denominators it is integer.
             let mut common = T::one();
             for (_, denominator) in entries.iter().flatten() {
                 common = common.times(&(denominator.clone() / common.gcd(denominator)))?;
@@ -49,7 +50,8 @@ impl<T: Whole> Directions<T> {
         Self { columns }.reduced()
     }
 
-    /// The same space in reduced echelon form.
+    /// The same space in reduced echelon form: the pivot of a column is its first entry, all other columns are zero
+    /// there, and those of later columns lie in later rows.
     fn reduced(mut self) -> Option<Self> {
         let watched = self.columns.first().map_or(0, Vec::len);
         let mut done = 0;
@@ -84,12 +86,15 @@ impl<T: Whole> Directions<T> {
 
     /// What is left when two watched unknowns are equal; `other` may be that of one that is zero.
     pub(super) fn merged(&self, one: usize, other: usize) -> Option<Self> {
+        // x = sum a_j c_j has x_one = x_other exactly if sum a_j d_j = 0 for the differences d_j of the columns c_j:
+        // one condition on the factors, so c_j - (d_j / d_p) c_p for all j but the payer p span what is left.
         let difference = |column: &Vec<T>| column[one].plus(&-column[other].clone());
         let differences: Vec<T> = self.columns.iter().map(difference).collect::<Option<_>>()?;
         let Some(payer) = differences.iter().rposition(|difference| !difference.is_zero()) else {
             return Some(self.clone());
         };
         let mut left = self.clone();
+        // With p the last, only earlier columns change, and below their own pivots, since c_p begins after those.
         for column in 0..payer {
             if !differences[column].is_zero() {
                 left.subtract(column, &differences[payer], payer, &differences[column])?;
@@ -111,9 +116,10 @@ impl<T: Whole> Directions<T> {
     }
 
     /// How each watched unknown moves; `None` for one that is zero in every solution.
-    pub(super) fn shares(&self) -> Vec<Option<Share<T>>> {
+    pub(super) fn shares(&self) -> Vec<Option<DirectionShare<T>>> {
         let watched = self.columns.first().map_or(0, Vec::len);
         let mut directions: Vec<Vec<T>> = Vec::new();
+        // Two unknowns have a fixed quotient exactly if their rows over the directions are proportional.
         let share = |row: usize| {
             let mut along: Vec<T> = self.columns.iter().map(|column| column[row].clone()).collect();
             let part = tidy(&mut along)?;
@@ -122,7 +128,7 @@ impl<T: Whole> Directions<T> {
                 directions.push(along);
                 directions.len() - 1
             });
-            Some(Share { direction, part })
+            Some(DirectionShare { direction, part })
         };
         (0..watched).map(share).collect()
     }
@@ -130,7 +136,7 @@ impl<T: Whole> Directions<T> {
 
 /// Divides entries by their common divisor and makes the first that is not zero positive;
 /// returns what they were divided by, `None` where all are zero.
-fn tidy<T: Whole>(entries: &mut [T]) -> Option<T> {
+fn tidy<T: CheckedInteger>(entries: &mut [T]) -> Option<T> {
     let first = entries.iter().position(|entry| !entry.is_zero())?;
     let mut divisor = entries[first].abs();
     for entry in &entries[first + 1..] {

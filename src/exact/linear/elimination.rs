@@ -1,4 +1,4 @@
-//! How are sparse rows of whole numbers brought to echelon form, and solved?
+//! How are sparse rows of integers brought to echelon form, and solved?
 //!
 //! Gaussian elimination on rows without common divisor. The next pivot is taken from a
 //! row with the fewest entries, in its column with the fewest rows (after Markowitz,
@@ -6,8 +6,8 @@
 //! Columns from a limit on are parameters, on which nothing is pivoted. Then every
 //! pivot is expressed by the columns without pivot, last pivot first.
 
-use super::sparse::{Entry, Row, combine, divide_out};
-use crate::exact::whole::Whole;
+use super::sparse::{RowEntry, SparseRow, combine, divide_out};
+use crate::exact::checked_integer::CheckedInteger;
 
 /// A row that has been used up to eliminate a column:
 /// `value * x[column] + others = 0`.
@@ -15,7 +15,7 @@ use crate::exact::whole::Whole;
 struct Pivot<T> {
     column: usize,
     value: T,
-    others: Row<T>,
+    others: SparseRow<T>,
 }
 
 /// The rows in echelon form.
@@ -24,29 +24,29 @@ pub(super) struct Echelon<T> {
     limit: usize,
     pivots: Vec<Pivot<T>>,
     /// The non-zero rows that are left; they have parameters only.
-    pub(super) rest: Vec<Row<T>>,
+    pub(super) remainder: Vec<SparseRow<T>>,
 }
 
 /// `denominator * x = terms`; denominator positive, no common divisor.
 #[derive(Debug, Clone)]
-pub(super) struct Expression<T> {
+pub(super) struct LinearForm<T> {
     pub(super) denominator: T,
-    pub(super) terms: Row<T>,
+    pub(super) terms: SparseRow<T>,
 }
 
 /// Eliminates as many of the columns below `limit` as possible.
-pub(super) fn eliminate<T: Whole>(rows: Vec<Row<T>>, limit: usize) -> Option<Echelon<T>> {
-    let mut work = Elimination::new(rows, limit);
+pub(super) fn eliminate<T: CheckedInteger>(rows: Vec<SparseRow<T>>, limit: usize) -> Option<Echelon<T>> {
+    let mut work = SparseElimination::new(rows, limit);
     let mut pivots = Vec::with_capacity(limit.min(work.rows.len()));
     while let Some(index) = work.shortest_row() {
         pivots.push(work.eliminate_with(index)?);
     }
-    let mut rest = work.rows;
-    rest.retain(|row| !row.is_empty());
-    Some(Echelon { limit, pivots, rest })
+    let mut remainder = work.rows;
+    remainder.retain(|row| !row.is_empty());
+    Some(Echelon { limit, pivots, remainder })
 }
 
-impl<T: Whole> Echelon<T> {
+impl<T: CheckedInteger> Echelon<T> {
     /// How many columns below the limit could be eliminated.
     pub(super) fn rank(&self) -> usize {
         self.pivots.len()
@@ -54,9 +54,10 @@ impl<T: Whole> Echelon<T> {
 
     /// For every column below the limit, its expression by parameters and by columns
     /// without pivot; `None` for a column without pivot.
-    pub(super) fn expressions(self) -> Option<Vec<Option<Expression<T>>>> {
-        let mut known: Vec<Option<Expression<T>>> = Vec::new();
+    pub(super) fn expressions(self) -> Option<Vec<Option<LinearForm<T>>>> {
+        let mut known: Vec<Option<LinearForm<T>>> = Vec::new();
         known.resize_with(self.limit, || None);
+        // Back substitution: of `value x + others = 0` the others have no pivot or a later one, which is known by now.
         for pivot in self.pivots.into_iter().rev() {
             let mut sum = Sum::new();
             for entry in &pivot.others {
@@ -70,19 +71,19 @@ impl<T: Whole> Echelon<T> {
 
 /// A growing sum of expressions on a common denominator.
 #[derive(Debug)]
-pub(super) struct Sum<T>(Expression<T>);
+pub(super) struct Sum<T>(LinearForm<T>);
 
-impl<T: Whole> Sum<T> {
+impl<T: CheckedInteger> Sum<T> {
     /// Zero.
     pub(super) fn new() -> Self {
-        Self(Expression { denominator: T::one(), terms: Row::new() })
+        Self(LinearForm { denominator: T::one(), terms: SparseRow::new() })
     }
 
     /// Adds `factor * x[column]`, by its expression if there is one in `known`.
-    pub(super) fn add(&mut self, factor: &T, column: usize, known: Option<&Option<Expression<T>>>) -> Option<()> {
+    pub(super) fn add(&mut self, factor: &T, column: usize, known: Option<&Option<LinearForm<T>>>) -> Option<()> {
         let sum = &mut self.0;
         let Some(Some(known)) = known else {
-            let itself = [Entry { column, value: T::one() }];
+            let itself = [RowEntry { column, value: T::one() }];
             let factor = factor.times(&sum.denominator)?;
             sum.terms = combine(&T::one(), &sum.terms, &factor, &itself)?;
             return Some(());
@@ -90,6 +91,7 @@ impl<T: Whole> Sum<T> {
         if known.terms.is_empty() {
             return Some(());
         }
+        // s/d + f k/e = (s e/g + f k d/g) / (d e/g) with g = gcd(d, e).
         let common = sum.denominator.common_divisor(&known.denominator);
         let widening = known.denominator.clone() / common.clone();
         let factor = factor.times(&(sum.denominator.clone() / common))?;
@@ -99,8 +101,8 @@ impl<T: Whole> Sum<T> {
     }
 
     /// The sum divided by a number that is not zero, in lowest terms.
-    pub(super) fn divided_by(self, divisor: &T) -> Option<Expression<T>> {
-        let Expression { mut denominator, mut terms } = self.0;
+    pub(super) fn divided_by(self, divisor: &T) -> Option<LinearForm<T>> {
+        let LinearForm { mut denominator, mut terms } = self.0;
         denominator = denominator.times(divisor)?;
         if denominator.is_negative() {
             denominator = -denominator;
@@ -109,7 +111,7 @@ impl<T: Whole> Sum<T> {
             }
         }
         denominator = divide_out(&mut terms, denominator);
-        Some(Expression { denominator, terms })
+        Some(LinearForm { denominator, terms })
     }
 }
 
@@ -119,19 +121,19 @@ impl<T: Whole> Sum<T> {
 /// a column to eliminate lists every row it occurs in. Both lists may hold more rows
 /// than that, so whoever reads them looks at the row.
 #[derive(Debug)]
-struct Elimination<T> {
+struct SparseElimination<T> {
     limit: usize,
     /// A row that has become a pivot is left empty.
-    rows: Vec<Row<T>>,
+    rows: Vec<SparseRow<T>>,
     by_length: Stacks,
     by_column: Stacks,
 }
 
-/// Rows with this many columns to eliminate or more are not told apart by length.
+/// Rows with this many columns to eliminate or more are not told apart by length: long rows cost their fill-in anyway.
 const LONG: usize = 12;
 
-impl<T: Whole> Elimination<T> {
-    fn new(rows: Vec<Row<T>>, limit: usize) -> Self {
+impl<T: CheckedInteger> SparseElimination<T> {
+    fn new(rows: Vec<SparseRow<T>>, limit: usize) -> Self {
         let mut by_length = Stacks::new(LONG + 1, 4 * rows.len());
         let mut by_column = Stacks::new(limit, 6 * rows.len());
         for (index, row) in rows.iter().enumerate().rev() {
@@ -158,6 +160,8 @@ impl<T: Whole> Elimination<T> {
     /// Makes a row a pivot and eliminates its rarest column from all other rows.
     fn eliminate_with(&mut self, index: usize) -> Option<Pivot<T>> {
         let row = std::mem::take(&mut self.rows[index]);
+        // Markowitz: of the shortest row the rarest column, so that (row length - 1)(column depth - 1) new entries at
+        // most arise. The depth of a stack may count rows that no longer have the column: an upper bound.
         let place = (0..row.len())
             .take_while(|&place| row[place].column < self.limit)
             .min_by_key(|&place| self.by_column.depth(row[place].column))
@@ -172,7 +176,7 @@ impl<T: Whole> Elimination<T> {
     }
 
     /// Eliminates the column of `pivot[place]` from the row `target`, if it is there.
-    fn reduce(&mut self, target: usize, pivot: &Row<T>, place: usize) -> Option<()> {
+    fn reduce(&mut self, target: usize, pivot: &SparseRow<T>, place: usize) -> Option<()> {
         let row = &self.rows[target];
         let Some(found) = row.iter().position(|entry| entry.column == pivot[place].column) else {
             return Some(());
@@ -180,6 +184,7 @@ impl<T: Whole> Elimination<T> {
         if pivot.len() == 1 {
             self.rows[target].remove(found);
         } else {
+            // (p/g) row - (r/g) pivot, with p and r the two entries of the column and g = gcd(p, r): it vanishes there.
             let common = pivot[place].value.common_divisor(&row[found].value);
             let keep = pivot[place].value.clone() / common.clone();
             let add = -(row[found].value.clone() / common);
@@ -193,7 +198,7 @@ impl<T: Whole> Elimination<T> {
     }
 
     /// Lists the row `target` in the columns that `pivot` brings into it.
-    fn list_new_columns(&mut self, target: usize, pivot: &Row<T>) {
+    fn list_new_columns(&mut self, target: usize, pivot: &SparseRow<T>) {
         let mut old = self.rows[target].iter().peekable();
         for entry in pivot.iter().take_while(|entry| entry.column < self.limit) {
             while old.next_if(|old| old.column < entry.column).is_some() {}
@@ -205,7 +210,7 @@ impl<T: Whole> Elimination<T> {
 }
 
 /// How many columns of a row are below the limit; at most [`LONG`].
-fn length<T>(row: &Row<T>, limit: usize) -> usize {
+fn length<T>(row: &SparseRow<T>, limit: usize) -> usize {
     row.iter().take(LONG).take_while(|entry| entry.column < limit).count()
 }
 
@@ -213,7 +218,7 @@ fn length<T>(row: &Row<T>, limit: usize) -> usize {
 #[derive(Debug)]
 struct Stacks {
     tops: Vec<Top>,
-    links: Vec<Link>,
+    links: Vec<StackLink>,
 }
 
 #[derive(Debug, Clone, Copy)]
@@ -223,7 +228,7 @@ struct Top {
 }
 
 #[derive(Debug, Clone, Copy)]
-struct Link {
+struct StackLink {
     row: usize,
     below: usize,
 }
@@ -237,13 +242,13 @@ impl Stacks {
         let top = &mut self.tops[stack];
         let below = std::mem::replace(&mut top.link, self.links.len());
         top.depth += 1;
-        self.links.push(Link { row, below });
+        self.links.push(StackLink { row, below });
     }
 
     fn pop(&mut self, stack: usize) -> Option<usize> {
         let top = &mut self.tops[stack];
         top.depth = top.depth.checked_sub(1)?;
-        let Link { row, below } = self.links[top.link];
+        let StackLink { row, below } = self.links[top.link];
         top.link = below;
         Some(row)
     }
@@ -258,8 +263,9 @@ mod tests {
     use super::*;
     use crate::exact::linear::sparse::gather;
 
-    fn rows(entries: &[&[(usize, i64)]]) -> Vec<Row<i64>> {
-        let row = |row: &&[(usize, i64)]| gather(row.iter().map(|&(column, value)| Entry { column, value })).unwrap();
+    fn rows(entries: &[&[(usize, i64)]]) -> Vec<SparseRow<i64>> {
+        let row =
+            |row: &&[(usize, i64)]| gather(row.iter().map(|&(column, value)| RowEntry { column, value })).unwrap();
         entries.iter().map(row).collect()
     }
 
@@ -267,7 +273,7 @@ mod tests {
     fn pivots_are_expressed_by_what_has_none() {
         // x0 + x1 + x2 = 0, x0 - x1 + p = 0 with the parameter p = x3: one of three is free.
         let echelon = eliminate(rows(&[&[(0, 1), (1, 1), (2, 1)], &[(0, 1), (1, -1), (3, 1)]]), 3).unwrap();
-        assert_eq!((echelon.rank(), echelon.rest.len()), (2, 0));
+        assert_eq!((echelon.rank(), echelon.remainder.len()), (2, 0));
         let known = echelon.expressions().unwrap();
         assert_eq!(known.iter().filter(|expression| expression.is_none()).count(), 1);
     }
@@ -279,14 +285,14 @@ mod tests {
         let known = echelon.expressions().unwrap();
         let expression = known[2].as_ref().unwrap();
         assert_eq!(expression.denominator, 1);
-        assert_eq!(expression.terms.as_slice(), [Entry { column: 3, value: -1 }]);
+        assert_eq!(expression.terms.as_slice(), [RowEntry { column: 3, value: -1 }]);
     }
 
     #[test]
     fn a_row_left_with_parameters_only_is_handed_back() {
         let echelon = eliminate(rows(&[&[(0, 2), (1, 3)], &[(0, 4), (1, 5)]]), 1).unwrap();
         // Twice the first row taken from the second: 5 x1 - 6 x1 = 0.
-        assert_eq!((echelon.rank(), echelon.rest), (1, rows(&[&[(1, -1)]])));
+        assert_eq!((echelon.rank(), echelon.remainder), (1, rows(&[&[(1, -1)]])));
     }
 
     #[test]
@@ -294,7 +300,7 @@ mod tests {
         let long: Vec<(usize, i64)> = (0..40).map(|column| (column, 1)).collect();
         let other: Vec<(usize, i64)> = (0..40).map(|column| (column, 2 + i64::from(column == 7))).collect();
         let echelon = eliminate(rows(&[&long, &other, &long]), 40).unwrap();
-        assert_eq!((echelon.rank(), echelon.rest.len()), (2, 0));
+        assert_eq!((echelon.rank(), echelon.remainder.len()), (2, 0));
         let known = echelon.expressions().unwrap();
         assert!(known[7].as_ref().is_some_and(|seven| seven.terms.is_empty()), "x7 = 0");
     }

@@ -6,7 +6,7 @@ use smallvec::SmallVec;
 
 use crate::exact::rational::Fraction;
 
-/// A whole number times an unknown.
+/// An integer times an unknown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Term {
     /// The factor.

@@ -13,10 +13,10 @@ use num_bigint::BigInt;
 use super::dependency::{Dependencies, dependencies};
 use super::equations::{Conditions, Equality, Equation, Solution};
 use super::mergers::{Merged, Mergers, Watched, merge};
-use super::reduction::Reduction;
-use crate::exact::whole::in_widening_words;
+use super::reduction::ReducedSystem;
+use crate::exact::checked_integer::in_widening_words;
 
-/// Homogeneous linear equations with whole coefficients in numbered unknowns, of which
+/// Homogeneous linear equations with integer coefficients in numbered unknowns, of which
 /// unknown 0 is always zero.
 ///
 /// # Examples
@@ -41,7 +41,7 @@ pub struct LinearSystem {
     is_inner: Vec<bool>,
     reduced: Widths,
     /// With no unknown eliminated: for conditions that name an inner unknown.
-    whole: OnceLock<Widths>,
+    unreduced: OnceLock<Widths>,
 }
 
 /// The same system in numbers of three widths, the wider ones made when needed; `None`
@@ -49,9 +49,9 @@ pub struct LinearSystem {
 #[derive(Debug, Clone)]
 struct Widths {
     inner: Vec<usize>,
-    narrow: Option<Reduction<i64>>,
-    double: OnceLock<Option<Reduction<i128>>>,
-    unbounded: OnceLock<Option<Reduction<BigInt>>>,
+    narrow: Option<ReducedSystem<i64>>,
+    double: OnceLock<Option<ReducedSystem<i128>>>,
+    unbounded: OnceLock<Option<ReducedSystem<BigInt>>>,
 }
 
 impl LinearSystem {
@@ -76,7 +76,7 @@ impl LinearSystem {
         }
         let inner = (0..unknowns).filter(|&unknown| is_inner[unknown]).collect();
         let reduced = Widths::new(unknowns, &equations, inner);
-        Self { unknowns, equations, is_inner, reduced, whole: OnceLock::new() }
+        Self { unknowns, equations, is_inner, reduced, unreduced: OnceLock::new() }
     }
 
     /// What follows from the equations under the conditions.
@@ -98,7 +98,7 @@ impl LinearSystem {
     /// ```
     pub fn solve(&self, conditions: &Conditions) -> Solution {
         let system = if self.names_inner(conditions) {
-            self.whole.get_or_init(|| Widths::new(self.unknowns, &self.equations, Vec::new()))
+            self.unreduced.get_or_init(|| Widths::new(self.unknowns, &self.equations, Vec::new()))
         } else {
             &self.reduced
         };
@@ -197,16 +197,16 @@ impl LinearSystem {
 
 impl Widths {
     fn new(unknowns: usize, equations: &[Equation], inner: Vec<usize>) -> Self {
-        let narrow = Reduction::new(unknowns, equations, &inner);
+        let narrow = ReducedSystem::new(unknowns, equations, &inner);
         Self { inner, narrow, double: OnceLock::new(), unbounded: OnceLock::new() }
     }
 
-    fn double(&self, system: &LinearSystem) -> Option<&Reduction<i128>> {
-        self.double.get_or_init(|| Reduction::new(system.unknowns, &system.equations, &self.inner)).as_ref()
+    fn double(&self, system: &LinearSystem) -> Option<&ReducedSystem<i128>> {
+        self.double.get_or_init(|| ReducedSystem::new(system.unknowns, &system.equations, &self.inner)).as_ref()
     }
 
-    fn unbounded(&self, system: &LinearSystem) -> Option<&Reduction<BigInt>> {
-        self.unbounded.get_or_init(|| Reduction::new(system.unknowns, &system.equations, &self.inner)).as_ref()
+    fn unbounded(&self, system: &LinearSystem) -> Option<&ReducedSystem<BigInt>> {
+        self.unbounded.get_or_init(|| ReducedSystem::new(system.unknowns, &system.equations, &self.inner)).as_ref()
     }
 }
 

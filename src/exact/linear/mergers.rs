@@ -9,7 +9,7 @@ use crate::exact::rational::Fraction;
 
 use super::directions::Directions;
 use super::equations::Equality;
-use crate::exact::whole::Whole;
+use crate::exact::checked_integer::CheckedInteger;
 
 /// The unknowns that are watched and what is always equal.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -88,7 +88,8 @@ pub struct Merged {
 /// assert_eq!(count_mergers(3, 1, 1), 1 + 4 + 3);
 /// ```
 pub fn count_mergers(with_others: usize, alone: usize, most: usize) -> u64 {
-    // Of n things in a row the next one begins a set or joins one of those that are there.
+    // W(n + 1, k) = W(n, k) + (n + 1 - (k - 1)) W(n, k - 1): the next of n things begins a set, or joins one of those that
+    // the n and unknown 0 are in with k - 1 equalities (Stirling numbers of the second kind).
     let mut ways = vec![0_u64; most + 1];
     ways[0] = 1;
     for things in 0..with_others {
@@ -98,6 +99,7 @@ pub fn count_mergers(with_others: usize, alone: usize, most: usize) -> u64 {
             ways[equalities] = ways[equalities].saturating_add(joined);
         }
     }
+    // One that can only be zero: W(m + 1, k) = W(m, k) + W(m, k - 1).
     for _ in 0..alone {
         for equalities in (1..=most).rev() {
             ways[equalities] = ways[equalities].saturating_add(ways[equalities - 1]);
@@ -107,21 +109,21 @@ pub fn count_mergers(with_others: usize, alone: usize, most: usize) -> u64 {
 }
 
 /// A choice and what it leaves.
-struct Found<T> {
+struct TriedMerger<T> {
     merger: Merger,
     left: Directions<T>,
 }
 
 /// Tries every choice, with numbers of one width.
-pub(super) fn merge<T: Whole>(start: Directions<T>, watched: usize, mergers: &Mergers) -> Option<Merged> {
-    let mut search = Search { found: Vec::new(), pairs: Vec::new(), places: Vec::new() };
+pub(super) fn merge<T: CheckedInteger>(start: Directions<T>, watched: usize, mergers: &Mergers) -> Option<Merged> {
+    let mut search = MergerSearch { found: Vec::new(), pairs: Vec::new(), places: Vec::new() };
     match mergers {
         Mergers::Any { with_others, most } => search.part(start, with_others, 1, *most)?,
         Mergers::Of { pairs, most } => search.choose(start, pairs, 0, *most)?,
     }
     let mut found = search.found;
     found.sort_by_key(|found| found.merger.pairs.len());
-    let mut tally = Tally::new(watched, mergers);
+    let mut tally = QuotientTally::new(watched, mergers);
     for index in 0..found.len() {
         tally.add(&found, index);
     }
@@ -131,17 +133,17 @@ pub(super) fn merge<T: Whole>(start: Directions<T>, watched: usize, mergers: &Me
 }
 
 /// The search, with the equalities that hold at the moment.
-struct Search<T> {
-    found: Vec<Found<T>>,
+struct MergerSearch<T> {
+    found: Vec<TriedMerger<T>>,
     pairs: Vec<[usize; 2]>,
     places: Vec<usize>,
 }
 
-impl<T: Whole> Search<T> {
+impl<T: CheckedInteger> MergerSearch<T> {
     fn note(&mut self, left: Directions<T>) {
         let (pairs, places) = (self.pairs.clone(), self.places.clone());
         let merger = Merger { pairs, places, freedom: left.freedom(), all_alike: left.all_alike() };
-        self.found.push(Found { merger, left });
+        self.found.push(TriedMerger { merger, left });
     }
 
     /// Unknown `next` begins a set of its own or joins the first of an earlier one.
@@ -150,6 +152,7 @@ impl<T: Whole> Search<T> {
             self.note(left);
             return Some(());
         }
+        // Sets are named by their first members, so that every partition is met once (restricted growth).
         for earlier in 0..next {
             let is_first = self.pairs.iter().all(|pair| pair[0] != earlier);
             if is_first && (earlier == 0 || with_others[earlier] && with_others[next]) {
@@ -186,7 +189,7 @@ struct Fixed<T> {
 }
 
 /// Quotients and zeros as choice after choice is added, the smallest first.
-struct Tally<'a, T> {
+struct QuotientTally<'a, T> {
     mergers: &'a Mergers,
     size: usize,
     pairs: Vec<Fixed<T>>,
@@ -194,21 +197,22 @@ struct Tally<'a, T> {
     smaller_zeros: Vec<usize>,
 }
 
-impl<'a, T: Whole> Tally<'a, T> {
+impl<'a, T: CheckedInteger> QuotientTally<'a, T> {
     fn new(watched: usize, mergers: &'a Mergers) -> Self {
         let pairs = vec![Fixed { by: Vec::new(), smaller: 0 }; watched * watched];
         Self { mergers, size: 0, pairs, zeros: vec![Vec::new(); watched], smaller_zeros: vec![0; watched] }
     }
 
-    fn add(&mut self, found: &[Found<T>], index: usize) {
-        let Found { merger, left } = &found[index];
+    fn add(&mut self, found: &[TriedMerger<T>], index: usize) {
+        let TriedMerger { merger, left } = &found[index];
+        // Of two choices of one size neither is contained in the other: only smaller ones are compared with.
         if merger.pairs.len() > self.size {
             self.size = merger.pairs.len();
             self.pairs.iter_mut().for_each(|fixed| fixed.smaller = fixed.by.len());
             self.smaller_zeros = self.zeros.iter().map(Vec::len).collect();
         }
         let watched = self.zeros.len();
-        let within = Within::new(merger, watched, self.mergers);
+        let within = Containment::new(merger, watched, self.mergers);
         let shares = left.shares();
         for one in 1..watched {
             let Some(first) = shares.get(one).and_then(Option::as_ref) else {
@@ -225,6 +229,7 @@ impl<'a, T: Whole> Tally<'a, T> {
                 {
                     continue;
                 }
+                // x_one / x_other = a/b, in lowest terms and with b positive: equal quotients have equal parts.
                 let divisor = first.part.common_divisor(&second.part);
                 let divisor = if second.part.is_negative() { -divisor } else { divisor };
                 let part = |part: &T| part.clone() / divisor.clone();
@@ -251,14 +256,14 @@ impl<'a, T: Whole> Tally<'a, T> {
 }
 
 /// A choice, made ready to be asked which smaller choices it contains.
-enum Within<'a> {
+enum Containment<'a> {
     /// For each watched unknown the first of its set.
     Sets(Vec<usize>),
     /// The places of its pairs.
     Places(&'a [usize]),
 }
 
-impl<'a> Within<'a> {
+impl<'a> Containment<'a> {
     fn new(merger: &'a Merger, watched: usize, mergers: &Mergers) -> Self {
         if matches!(mergers, Mergers::Of { .. }) {
             return Self::Places(&merger.places);

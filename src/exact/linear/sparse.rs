@@ -1,4 +1,4 @@
-//! How is a short row of whole numbers kept, added to another, and kept small?
+//! How is a short row of integers kept, added to another, and kept small?
 //!
 //! A row holds its non-zero entries in rising order of their columns, the first few of
 //! them inline. Dividing out the common divisor of a row after every step keeps exact
@@ -9,22 +9,23 @@ use std::cmp::Ordering;
 
 use smallvec::SmallVec;
 
-use crate::exact::whole::Whole;
+use crate::exact::checked_integer::CheckedInteger;
 
 /// A non-zero number in a column.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Entry<T> {
+pub(super) struct RowEntry<T> {
     pub(super) column: usize,
     pub(super) value: T,
 }
 
 /// The non-zero entries of a row, each column once, in rising order.
-pub(super) type Row<T> = SmallVec<[Entry<T>; 4]>;
+pub(super) type SparseRow<T> = SmallVec<[RowEntry<T>; 4]>;
 
 /// A row from entries in any order; those on one column add, zeros vanish.
-pub(super) fn gather<T: Whole>(entries: impl Iterator<Item = Entry<T>>) -> Option<Row<T>> {
-    let mut row = Row::<T>::new();
+pub(super) fn gather<T: CheckedInteger>(entries: impl Iterator<Item = RowEntry<T>>) -> Option<SparseRow<T>> {
+    let mut row = SparseRow::<T>::new();
     for entry in entries {
+        // Insertion from the end: rows are short and mostly come in order.
         let place = row.iter().rposition(|kept| kept.column <= entry.column);
         match place {
             Some(place) if row[place].column == entry.column => {
@@ -38,8 +39,13 @@ pub(super) fn gather<T: Whole>(entries: impl Iterator<Item = Entry<T>>) -> Optio
 }
 
 /// The row `a * left + b * right`.
-pub(super) fn combine<T: Whole>(a: &T, left: &[Entry<T>], b: &T, right: &[Entry<T>]) -> Option<Row<T>> {
-    let mut sum = Row::<T>::new();
+pub(super) fn combine<T: CheckedInteger>(
+    a: &T,
+    left: &[RowEntry<T>],
+    b: &T,
+    right: &[RowEntry<T>],
+) -> Option<SparseRow<T>> {
+    let mut sum = SparseRow::<T>::new();
     let (mut i, mut j) = (0, 0);
     while i < left.len() && j < right.len() {
         let (one, other) = (&left[i], &right[j]);
@@ -55,7 +61,7 @@ pub(super) fn combine<T: Whole>(a: &T, left: &[Entry<T>], b: &T, right: &[Entry<
             Ordering::Equal => {
                 let value = one.value.times(a)?.plus(&other.value.times(b)?)?;
                 if !value.is_zero() {
-                    sum.push(Entry { column: one.column, value });
+                    sum.push(RowEntry { column: one.column, value });
                 }
                 i += 1;
                 j += 1;
@@ -71,13 +77,13 @@ pub(super) fn combine<T: Whole>(a: &T, left: &[Entry<T>], b: &T, right: &[Entry<
     Some(sum)
 }
 
-fn scaled<T: Whole>(entry: &Entry<T>, factor: &T) -> Option<Entry<T>> {
-    Some(Entry { column: entry.column, value: entry.value.times(factor)? })
+fn scaled<T: CheckedInteger>(entry: &RowEntry<T>, factor: &T) -> Option<RowEntry<T>> {
+    Some(RowEntry { column: entry.column, value: entry.value.times(factor)? })
 }
 
 /// Divides a row by the common divisor of its entries and `beside`; returns what is
 /// left of `beside`.
-pub(super) fn divide_out<T: Whole>(row: &mut Row<T>, beside: T) -> T {
+pub(super) fn divide_out<T: CheckedInteger>(row: &mut SparseRow<T>, beside: T) -> T {
     let mut divisor = beside.abs();
     for entry in row.iter() {
         if divisor.is_one() {
@@ -98,8 +104,8 @@ pub(super) fn divide_out<T: Whole>(row: &mut Row<T>, beside: T) -> T {
 mod tests {
     use super::*;
 
-    fn row(entries: &[(usize, i64)]) -> Row<i64> {
-        entries.iter().map(|&(column, value)| Entry { column, value }).collect()
+    fn row(entries: &[(usize, i64)]) -> SparseRow<i64> {
+        entries.iter().map(|&(column, value)| RowEntry { column, value }).collect()
     }
 
     #[test]

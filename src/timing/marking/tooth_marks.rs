@@ -10,7 +10,7 @@
 use num_traits::{Signed, ToPrimitive};
 
 use super::{alike_teeth, any_tooth_will_do};
-use crate::exact::{Fraction, fraction, multiple, nearest_whole};
+use crate::exact::{Fraction, fraction, multiple, nearest_integer};
 use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, PlanetTerm, TimingRow};
 use crate::timing::group::GroupTiming;
 
@@ -123,7 +123,7 @@ fn marks_of(
     let pins = timing.pins.iter().zip(spacings).filter_map(|(pin, place)| {
         let turn = &pin.turns.as_ref()?[term.planet].turn;
         let teeth = multiple(turn, term.tooth_count.abs());
-        let nearest = nearest_whole(&teeth);
+        let nearest = nearest_integer(&teeth);
         let off_line = teeth - &nearest;
         let space = row.central.map(|_| space(row.place_coefficient, term.tooth_count, place, &off_line));
         Some(ToothMark { pin: pin.pin, tooth: -nearest.to_i64().expect("less than a tooth count"), space, off_line })

@@ -313,7 +313,7 @@ fn nearest_zero(turn: f64, parts: f64) -> f64 {
 /// Whether pins stand one equal step after the other.
 fn are_equal(spacings: &[Fraction]) -> bool {
     let count = spacings.len();
-    spacings.iter().all(|place| crate::exact::has_whole_multiple(place, i64::try_from(count).unwrap_or(i64::MAX)))
+    spacings.iter().all(|place| crate::exact::multiple_is_integer(place, i64::try_from(count).unwrap_or(i64::MAX)))
         && (1..count).all(|pin| spacings[pin] == part_of_turn(&(&spacings[1] * Fraction::from_integer(pin.into()))))
 }
 

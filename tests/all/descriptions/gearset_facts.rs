@@ -10,7 +10,7 @@ use std::collections::BTreeSet;
 
 use serde::Deserialize;
 use toothmark::description::{self, examples};
-use toothmark::exact::{Fraction, distance_to_whole, fraction, nearest_whole};
+use toothmark::exact::{Fraction, distance_to_integer, fraction, nearest_integer};
 use toothmark::gearset::{Action, GearKind, Gearset, MemberId, Restraint, Side};
 use toothmark::kinematics::{MemberMotion, Speed, StateMotion, Verdict, motions};
 use toothmark::timing::{GroupTiming, PlanetTurn};
@@ -204,7 +204,7 @@ fn older_margin(case: &str, set: &Gearset, planets: &str) -> Fraction {
     let (first, others) = planet.gears.split_first().unwrap_or_else(|| panic!("{case}: no gears"));
     let error = |tooth: i64| {
         let errors =
-            others.iter().map(|gear| distance_to_whole(&fraction(gear.tooth_count * tooth, first.tooth_count)));
+            others.iter().map(|gear| distance_to_integer(&fraction(gear.tooth_count * tooth, first.tooth_count)));
         errors.max().unwrap_or_default()
     };
     let errors = (1..first.tooth_count).map(error).filter(|error| *error > Fraction::default());
@@ -302,5 +302,5 @@ fn with_counts(name: &str, set: &Gearset, counts: &[(String, i64)]) -> Gearset {
 /// A value rounded to the digits of a decimal as printed.
 fn rounded_as(value: &Fraction, printed: &str) -> Fraction {
     let unit = last_digit(printed);
-    Fraction::from(nearest_whole(&(value / &unit))) * unit
+    Fraction::from(nearest_integer(&(value / &unit))) * unit
 }

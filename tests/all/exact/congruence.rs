@@ -12,7 +12,7 @@ use num_traits::{One, Signed, Zero};
 use proptest::collection::vec;
 use proptest::prelude::*;
 use toothmark::exact::{
-    Congruences, ExactFit, Fraction, IntegerMatrix, Miss, SmithForm, Target, circuits, fraction, nearest_miss,
+    Congruences, ExactFit, Fraction, IntegerMatrix, LatticeMiss, SmithForm, Target, circuits, fraction, nearest_miss,
 };
 
 type Small = Ratio<i64>;
@@ -326,7 +326,7 @@ fn line() -> impl Strategy<Value = Line> {
 }
 
 /// The errors are reached by some u and are nowhere greater than v, and somewhere as great.
-fn errors_prove_the_value(matrix: &IntegerMatrix, target: &Target, miss: &Miss) -> Result<(), TestCaseError> {
+fn errors_prove_the_value(matrix: &IntegerMatrix, target: &Target, miss: &LatticeMiss) -> Result<(), TestCaseError> {
     let reached: Vec<Fraction> =
         (0..matrix.row_count()).map(|row| &target.offset[row] + &miss.class[row] + &miss.errors[row]).collect();
     for combination in Congruences::new(matrix).dependencies() {
@@ -394,7 +394,7 @@ proptest! {
         offset in vec(prop::sample::select(vec![(0i64, 1i64), (0, 1), (1, 2), (1, 3)]), 5),
     ) {
         let offset: Vec<Small> = offset[..rows.len()].iter().map(|&part| part.into()).collect();
-        let target = Target { offset: offset.iter().map(exact).collect(), ..Target::whole(rows.len()) };
+        let target = Target { offset: offset.iter().map(exact).collect(), ..Target::integers(rows.len()) };
         let matrix = plane(&rows);
         let miss = nearest_miss(&matrix, &target, ExactFit::LeftOut).expect("few classes");
         if let Some(miss) = &miss {

@@ -74,7 +74,7 @@ fn check_margin(set: &Gearset, found: Option<&Margin>) {
     found.into_iter().for_each(largest_error_is_the_margin);
     assert_eq!(found.map(|margin| small(&margin.teeth)), slow_margin(&counts), "margin of {counts:?}");
     let matrix = IntegerMatrix::new(counts.len(), 1, counts.iter().copied());
-    let miss = nearest_miss(&matrix, &Target::whole(counts.len()), ExactFit::LeftOut).expect("few classes");
+    let miss = nearest_miss(&matrix, &Target::integers(counts.len()), ExactFit::LeftOut).expect("few classes");
     assert_eq!(found.map(|margin| &margin.teeth), miss.as_ref().map(|miss| &miss.value), "of {counts:?}");
 }
 

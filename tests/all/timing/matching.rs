@@ -113,7 +113,7 @@ fn exact_level(set: &Set, order: &[usize]) -> Option<f64> {
         }
     }
     let matrix = IntegerMatrix::new(pins * gears, pins + gears, entries);
-    let target = Target { offset, ..Target::whole(pins * gears) };
+    let target = Target { offset, ..Target::integers(pins * gears) };
     let miss = nearest_miss(&matrix, &target, ExactFit::Counted).expect("few classes")?;
     miss.value.to_f64().filter(|&level| level < 0.25 - 1e-9)
 }

@@ -78,7 +78,7 @@ impl Fixed {
             }
         }
         let matrix = IntegerMatrix::new(pins * gears, pins + gears, entries);
-        let target = Target { offset, ..Target::whole(pins * gears) };
+        let target = Target { offset, ..Target::integers(pins * gears) };
         let miss = nearest_miss(&matrix, &target, ExactFit::Counted).ok()??;
         miss.value.to_f64().filter(|&level| level < 0.25 - 1e-9)
     }

@@ -1,7 +1,7 @@
-//! Which whole numbers does an exact computation run on?
+//! Which integers does an exact computation run on?
 //!
 //! Machine words of 64 bits where they suffice, then 128 bits, then numbers of any
-//! size. A computation is written once over [`Whole`]; it answers `None` as soon as a
+//! size. A computation is written once over [`CheckedInteger`]; it answers `None` as soon as a
 //! word overflows and is then run again in the next width, see [`in_widening_words`].
 
 use std::fmt::Debug;
@@ -10,11 +10,11 @@ use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::{CheckedAdd, CheckedMul, Signed};
 
-/// A whole number whose overflow is noticed.
+/// An integer whose overflow is noticed.
 ///
 /// Invariant: every value in use has a negative that fits too, so negation, absolute
 /// value, common divisors and exact quotients cannot overflow.
-pub(super) trait Whole:
+pub(super) trait CheckedInteger:
     Clone + Debug + Integer + Signed + CheckedAdd + CheckedMul + From<i64> + Into<BigInt>
 {
     /// The value itself, or `None` if its negative does not fit.
@@ -41,19 +41,19 @@ pub(super) trait Whole:
     }
 }
 
-impl Whole for i64 {
+impl CheckedInteger for i64 {
     fn symmetric(self) -> Option<Self> {
         (self != Self::MIN).then_some(self)
     }
 }
 
-impl Whole for i128 {
+impl CheckedInteger for i128 {
     fn symmetric(self) -> Option<Self> {
         (self != Self::MIN).then_some(self)
     }
 }
 
-impl Whole for BigInt {
+impl CheckedInteger for BigInt {
     fn symmetric(self) -> Option<Self> {
         Some(self)
     }
