@@ -8,7 +8,7 @@
 use num_bigint::BigInt;
 use num_traits::Zero;
 
-use super::rows::Row;
+use super::rows::PolynomialRow;
 use crate::exact::{Polynomial, RationalFunction};
 
 /// Products of two terms that one product of polynomials may take: beyond, the formula fills pages.
@@ -36,21 +36,22 @@ pub(super) enum Follows {
 
 /// A result, and what has to be 0 for it.
 #[derive(Debug)]
-pub(super) struct Outcome {
+pub(super) struct Derivation {
     pub(super) follows: Follows,
     pub(super) conditions: Vec<Polynomial>,
 }
 
 /// The speed in the column `target` when that in the column `driver` is 1; column 0 stands. `None` where the
 /// polynomials become too long.
-pub(super) fn follow(rows: Vec<Row>, driver: usize, target: usize, holds: Holds<'_>) -> Option<Outcome> {
+pub(super) fn follow(rows: Vec<PolynomialRow>, driver: usize, target: usize, holds: Holds<'_>) -> Option<Derivation> {
     if driver == 0 {
-        return Some(Outcome { follows: Follows::Contradiction, conditions: Vec::new() });
+        return Some(Derivation { follows: Follows::Contradiction, conditions: Vec::new() });
     }
-    let mut work = Elimination { rows, holds, conditions: Vec::new() };
+    let mut work = PolynomialElimination { rows, holds, conditions: Vec::new() };
     while let Some((row, column)) = work.next_pivot(|column| column != driver && column != target) {
         work.eliminate(row, column)?;
     }
+    // The remaining rows are in target and driver alone: one says a target + b driver = 0, others c driver = 0.
     let mut relation = None;
     if target != 0
         && target != driver
@@ -58,17 +59,18 @@ pub(super) fn follow(rows: Vec<Row>, driver: usize, target: usize, holds: Holds<
     {
         relation = Some(work.eliminate(row, column)?);
     }
+    // c driver = 0 with c not 0.
     if work.next_pivot(|column| column == driver).is_some() {
         return Some(work.result(Follows::Contradiction));
     }
-    work.rows.extend(relation.iter().map(|row| {
-        row.iter().filter(|(column, _)| ![driver, target].contains(column)).map(|(&at, it)| (at, it.clone())).collect()
-    }));
+    // Other columns of the relation have no pivot, so that their entries vanish at the counts: conditions, too.
+    work.rows.extend(relation.iter().map(|row| without(row, [driver, target])));
     let follows = match relation {
         _ if target == 0 => Follows::Value(RationalFunction::constant(0)),
         _ if target == driver => Follows::Value(RationalFunction::constant(1)),
         None => Follows::Nothing,
         Some(mut row) => {
+            // a target + b driver = 0 with driver = 1: target = -b/a.
             let denominator = row.remove(&target).expect("a pivot is in its row");
             Follows::Value(RationalFunction::new(&-row.remove(&driver).unwrap_or_default(), &denominator))
         }
@@ -76,19 +78,24 @@ pub(super) fn follow(rows: Vec<Row>, driver: usize, target: usize, holds: Holds<
     Some(work.result(follows))
 }
 
-struct Elimination<'a> {
-    rows: Vec<Row>,
+fn without(row: &PolynomialRow, columns: [usize; 2]) -> PolynomialRow {
+    row.iter().filter(|(column, _)| !columns.contains(column)).map(|(&at, factor)| (at, factor.clone())).collect()
+}
+
+struct PolynomialElimination<'a> {
+    rows: Vec<PolynomialRow>,
     holds: Holds<'a>,
     conditions: Vec<Polynomial>,
 }
 
-impl Elimination<'_> {
+impl PolynomialElimination<'_> {
     /// The row and the column of the pivot that spreads least, among some columns.
     fn next_pivot(&self, among: impl Fn(usize) -> bool) -> Option<(usize, usize)> {
         let mut best = None;
         for (place, row) in self.rows.iter().enumerate() {
             for (&column, factor) in row.iter().filter(|(column, factor)| among(**column) && self.is_pivot(factor)) {
                 let in_column = self.rows.iter().filter(|row| row.contains_key(&column)).count();
+                // Markowitz: as many new entries as there can be, then the length of the pivot itself.
                 let cost = ((row.len() - 1) * (in_column - 1), factor.terms().len());
                 if best.is_none_or(|(least, _)| cost < least) {
                     best = Some((cost, (place, column)));
@@ -106,7 +113,7 @@ impl Elimination<'_> {
     }
 
     /// Takes a row out and its column out of all others.
-    fn eliminate(&mut self, row: usize, column: usize) -> Option<Row> {
+    fn eliminate(&mut self, row: usize, column: usize) -> Option<PolynomialRow> {
         let pivot = self.rows.swap_remove(row);
         for row in std::mem::take(&mut self.rows) {
             let row = if row.contains_key(&column) { combine(&row, &pivot, column)? } else { row };
@@ -116,45 +123,46 @@ impl Elimination<'_> {
     }
 
     /// Keeps a row without its common factor.
-    fn keep(&mut self, mut row: Row) {
+    fn keep(&mut self, mut row: PolynomialRow) {
         if row.is_empty() {
             return;
         }
         let common = Polynomial::common_divisor_of(row.values());
+        // common (row') = 0: where the common factor vanishes the row says nothing, which is a condition of the result.
         if !self.is_pivot(&common) {
             self.conditions.push(common);
             return;
         }
         if !common.is_one() {
-            let divided = |factor: &Polynomial| factor.divided_by(&common).expect("a common divisor divides all");
             for factor in row.values_mut() {
-                *factor = divided(factor);
+                *factor = factor.divided_by(&common).expect("a common divisor divides all");
             }
         }
         self.rows.push(row);
     }
 
     /// The result; all that is left in the rows has to be 0 for it where it holds at given counts.
-    fn result(self, follows: Follows) -> Outcome {
-        let Holds::At(counts) = self.holds else { return Outcome { follows, conditions: Vec::new() } };
-        let left = self.rows.iter().flat_map(|row| row.values().cloned());
+    fn result(self, follows: Follows) -> Derivation {
+        let Holds::At(counts) = self.holds else { return Derivation { follows, conditions: Vec::new() } };
+        let remaining = self.rows.iter().flat_map(|row| row.values().cloned());
         let mut conditions: Vec<Polynomial> = Vec::new();
-        for condition in self.conditions.iter().cloned().chain(left) {
+        for condition in self.conditions.iter().cloned().chain(remaining) {
             // A product is 0 where one of its factors is.
             let zero = condition.factors().into_iter().find(|factor| factor.value(counts).is_zero());
             conditions.extend(zero.filter(|zero| !conditions.contains(zero)));
         }
-        Outcome { follows, conditions }
+        Derivation { follows, conditions }
     }
 }
 
 /// A row with a multiple of the pivot's taken from a multiple of it, so that the column vanishes.
-fn combine(row: &Row, pivot: &Row, column: usize) -> Option<Row> {
+fn combine(row: &PolynomialRow, pivot: &PolynomialRow, column: usize) -> Option<PolynomialRow> {
     let (own, others) = (&row[&column], &pivot[&column]);
+    // (q/g) row - (r/g) pivot, r and q being the entries of row and pivot in the column and g = gcd(r, q).
     let common = own.common_divisor(others);
     let reduced = |factor: &Polynomial| factor.divided_by(&common).expect("a common divisor divides both");
     let (keep, take) = (reduced(others), reduced(own));
-    let mut sum = Row::new();
+    let mut sum = PolynomialRow::new();
     for (&at, factor) in row.iter().filter(|(at, _)| **at != column) {
         sum.insert(at, product(&keep, factor)?);
     }

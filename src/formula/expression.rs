@@ -56,28 +56,29 @@ pub fn factored(formula: &RationalFunction) -> Expression {
 /// let [sun, ring] = [0, 1].map(Polynomial::unknown);
 /// let ratio = RationalFunction::new(&(&sun + &ring), &sun);
 /// // 1 + ring/sun
-/// let rest = Expression::Quotient(Box::new(Expression::Unknown(1)), Box::new(Expression::Unknown(0)));
-/// assert_eq!(one_plus(&ratio), Some(Expression::Sum(vec![Expression::Number(BigInt::from(1)), rest])));
+/// let quotient = Expression::Quotient(Box::new(Expression::Unknown(1)), Box::new(Expression::Unknown(0)));
+/// assert_eq!(one_plus(&ratio), Some(Expression::Sum(vec![Expression::Number(BigInt::from(1)), quotient])));
 /// ```
 pub fn one_plus(formula: &RationalFunction) -> Option<Expression> {
     let (numerator, denominator) = (formula.numerator(), formula.denominator());
     match (numerator.terms().len(), denominator.terms().len()) {
-        (2, 1) => one_and_rest(numerator, denominator),
+        (2, 1) => one_and_remainder(numerator, denominator),
+        // a / (a + b) = 1 / (1 + b/a)
         (1, 2) => {
-            let below = one_and_rest(denominator, numerator)?;
+            let below = one_and_remainder(denominator, numerator)?;
             Some(Expression::Quotient(Box::new(Expression::Number(BigInt::one())), Box::new(below)))
         }
         _ => None,
     }
 }
 
-/// `sum / term` as `1 + rest / term`, if one of the two terms of the sum is that term.
-fn one_and_rest(sum: &Polynomial, term: &Polynomial) -> Option<Expression> {
-    let rest = sum - term;
-    if rest.terms().len() != 1 {
+/// `sum / term` as `1 + (sum - term) / term`, if one of the two terms of the sum is that term.
+fn one_and_remainder(sum: &Polynomial, term: &Polynomial) -> Option<Expression> {
+    let remainder = sum - term;
+    if remainder.terms().len() != 1 {
         return None;
     }
-    Some(Expression::Sum(vec![Expression::Number(BigInt::one()), factored(&RationalFunction::new(&rest, term))]))
+    Some(Expression::Sum(vec![Expression::Number(BigInt::one()), factored(&RationalFunction::new(&remainder, term))]))
 }
 
 /// A sum of products as it stands, the terms in the order of [`Polynomial::terms`].

@@ -9,17 +9,17 @@ use crate::exact::Polynomial;
 use crate::gearset::{Gearset, MatrixEntry, MemberId, Restraint, SignedGear, State, bodies_in_state};
 
 /// A row: its polynomials that are not zero, by their columns.
-pub(super) type Row = BTreeMap<usize, Polynomial>;
+pub(super) type PolynomialRow = BTreeMap<usize, Polynomial>;
 
 /// The rows of a gearset in a state; the columns are bodies, each by its first member.
-pub(super) struct Rows {
+pub(super) struct StateRows {
     /// Every row.
-    pub(super) rows: Vec<Row>,
+    pub(super) rows: Vec<PolynomialRow>,
     /// The body of each member, by its first member.
     body: Vec<MemberId>,
 }
 
-impl Rows {
+impl StateRows {
     pub(super) fn new(set: &Gearset, state: &State) -> Self {
         let mut found = Self { rows: Vec::new(), body: bodies_in_state(set, state) };
         found.rows = set.matrix().rows().iter().map(|row| found.row(row.terms_of(count))).collect();
@@ -44,14 +44,15 @@ impl Rows {
     pub(super) fn observe(&mut self, planet: MemberId, carrier: MemberId) -> usize {
         let column = self.body.len();
         let mut row = self.row([constant(-1, planet), constant(1, carrier)]);
+        // speed - w_planet + w_carrier = 0
         row.insert(column, Polynomial::constant(1));
         self.rows.push(row);
         column
     }
 
     /// The terms in the columns of their bodies, those of one body added.
-    fn row(&self, terms: impl IntoIterator<Item = MatrixEntry<Polynomial>>) -> Row {
-        let mut row = Row::new();
+    fn row(&self, terms: impl IntoIterator<Item = MatrixEntry<Polynomial>>) -> PolynomialRow {
+        let mut row = PolynomialRow::new();
         for term in terms {
             let column = self.column(term.member);
             if column != 0 {

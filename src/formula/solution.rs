@@ -7,7 +7,7 @@
 use num_bigint::BigInt;
 
 use super::elimination::{Follows, Holds, follow};
-use super::rows::Rows;
+use super::rows::StateRows;
 use crate::exact::{Polynomial, RationalFunction};
 use crate::gearset::{Gearset, MemberId, State};
 use crate::kinematics::{MemberMotion, Speed, StateMotion, motions};
@@ -131,7 +131,7 @@ pub fn counts(set: &Gearset) -> Vec<BigInt> {
 pub fn ratios(set: &Gearset) -> Vec<RatioFormula> {
     let counts = counts(set);
     let formula = |(state, motion): (&State, StateMotion)| {
-        let rows = Rows::new(set, state);
+        let rows = StateRows::new(set, state);
         let output = rows.column(state.output);
         let known = motion.member(state.output).map_or(&Speed::Free, |found| &found.speed);
         let Derived { speed, conditions, otherwise } = derive(rows, state, output, &counts, known);
@@ -172,12 +172,12 @@ fn member_formula(set: &Gearset, state: &State, known: &MemberMotion, counts: &[
     let speed = if known.speed == Speed::WithoutMeaning {
         Derived { speed: SpeedFormula::WithoutMeaning, conditions: Vec::new(), otherwise: None }
     } else {
-        let rows = Rows::new(set, state);
+        let rows = StateRows::new(set, state);
         let column = rows.column(member);
         derive(rows, state, column, counts, &known.speed)
     };
     let against = |(carrier, known): (MemberId, &Speed)| {
-        let mut rows = Rows::new(set, state);
+        let mut rows = StateRows::new(set, state);
         let column = rows.observe(member, carrier);
         derive(rows, state, column, counts, known)
     };
@@ -186,7 +186,7 @@ fn member_formula(set: &Gearset, state: &State, known: &MemberMotion, counts: &[
 }
 
 /// The speed in a column, at large if that agrees with what is known at the counts.
-fn derive(rows: Rows, state: &State, column: usize, counts: &[BigInt], known: &Speed) -> Derived {
+fn derive(rows: StateRows, state: &State, column: usize, counts: &[BigInt], known: &Speed) -> Derived {
     let driver = rows.column(state.input);
     let at_large = speed(follow(rows.rows.clone(), driver, column, Holds::AtLarge).map(|result| result.follows));
     if at_large == SpeedFormula::TooLong || agrees(&at_large, known, counts) {

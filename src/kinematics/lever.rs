@@ -3,7 +3,7 @@
 //! Seen from the carrier all members of a basic set turn in fixed proportions, so
 //! `w = w_C + s (p - p_C)` with one slope s for the whole set: drawn against the positions p the
 //! speeds lie on one straight line, and the set acts like a rigid bar, its lever. Two levers that
-//! share two bodies are one lever. Positions are whole numbers without a common factor, the
+//! share two bodies are one lever. Positions are integers without a common factor, the
 //! leftmost 0.
 //! Source: Benford and Leising (1981), "The Lever Analogy", SAE paper 810102 (from memory).
 
@@ -151,6 +151,8 @@ fn together(bodies: &Bodies, first: &[LeverNode], second: &[LeverNode]) -> Optio
         second.iter().filter_map(|node| Some([&in_first(node)?.position, &node.position])).collect();
     let [from, was] = *shared.first()?;
     let apart = shared.iter().find(|[to, other]| *to != from && *other != was)?;
+    // Speeds lie on a straight line over either scale: one affine map, fixed by two bodies, takes the second to the
+    // first, and any further common body has to agree with it.
     let scale = (apart[0] - from) / (apart[1] - was);
     let moved = |position: &Fraction| from + (position - was) * &scale;
     if shared.iter().any(|[to, other]| **to != moved(other)) {
@@ -247,6 +249,7 @@ impl BasicSet {
         let mut planets = Vec::new();
         for turning in &self.turning {
             let is_planet = set.carrier_of(turning.member).is_some_and(|carrier| carrier != MemberId::CASE);
+            // With the slope s = 1 a position is the speed against the carrier, which stands at 0.
             let position = if self.is_stiff { Fraction::zero() } else { turning.against_carrier.clone() };
             let list = if is_planet { &mut planets } else { &mut nodes };
             match list.iter_mut().find(|node| bodies.same(node.member, turning.member)) {
@@ -262,13 +265,14 @@ impl BasicSet {
     }
 }
 
-/// Whole positions without a common factor, the leftmost 0, with one member left of the first node, which
+/// Integer positions without a common factor, the leftmost 0, with one member left of the first node, which
 /// stands at 0; the nodes in order. What a lever of its own shares with them is moved along.
 fn arrange(nodes: &mut [LeverNode], along: &mut [LeverNode], left: MemberId) {
+    // p -> (p - p_first) d / g, d the common denominator and g the greatest common divisor of what that gives.
     let denominators = nodes.iter().fold(BigInt::one(), |all, node| all.lcm(node.position.denom()));
     let first = nodes[0].position.clone();
-    let whole = |position: &Fraction| ((position - &first) * &denominators).to_integer();
-    let common = nodes.iter().fold(BigInt::zero(), |all, node| all.gcd(&whole(&node.position)));
+    let integer = |position: &Fraction| ((position - &first) * &denominators).to_integer();
+    let common = nodes.iter().fold(BigInt::zero(), |all, node| all.gcd(&integer(&node.position)));
     let common = if common.is_zero() { BigInt::one() } else { common };
     let is_right = nodes.iter().any(|node| node.member == left && (&node.position - &first).is_positive());
     let scale = Fraction::new(if is_right { -&denominators } else { denominators.clone() }, common);

@@ -282,13 +282,14 @@ fn drive(members: &[MemberMotion]) -> Drive {
 }
 
 /// Restraints that keep the input from turning, none of which can be spared among them: each in turn is left
-/// out if the rest still lock it.
+/// out if the others still lock it.
 fn lock(train: &Train<'_>, state: &State) -> Vec<Restraint> {
     let mut by = state.restraints.clone();
+    // Fewer restraints lock no more, so what could not be spared among many cannot be among fewer: one pass suffices.
     for restraint in &state.restraints {
-        let rest: Vec<Restraint> = by.iter().filter(|other| *other != restraint).cloned().collect();
-        if !train.solve(state.input, &rest).driver_can_turn {
-            by = rest;
+        let others: Vec<Restraint> = by.iter().filter(|other| *other != restraint).cloned().collect();
+        if !train.solve(state.input, &others).driver_can_turn {
+            by = others;
         }
     }
     by

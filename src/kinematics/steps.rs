@@ -60,6 +60,7 @@ fn steps(motions: &[StateMotion], input: MemberId, output: MemberId) -> Option<F
         .filter_map(|motion| Some((motion, motion.verdict.ratio()?)))
         .filter(|(_, ratio)| ratio.is_positive())
         .collect();
+    // The larger the ratio, the slower the output.
     forward.sort_by(|(_, a), (_, b)| b.cmp(a));
     let (slowest, fastest) = (forward.first()?.1, forward.last()?.1);
     let steps: Vec<Step> = forward

@@ -41,6 +41,7 @@ impl<'a> Collection<'a> {
 
     pub(super) fn add_choices(&mut self, any: &Merged) {
         for FixedQuotient { pair: [one, other], quotient, mergers } in &any.quotients {
+            // w_one / w_other is the ratio with `one` as input, and its reciprocal that with `other`.
             self.with_use(quotient.clone(), [*one, *other], |found| found.choices.clone_from(mergers));
             self.with_use(quotient.recip(), [*other, *one], |found| found.choices.clone_from(mergers));
         }
@@ -90,7 +91,7 @@ impl<'a> Collection<'a> {
             }
         }
         ratios.sort_by(|a, b| {
-            // Both denominators are positive.
+            // a/b < c/d exactly if a d < c b, as both denominators are positive.
             (a.ratio.numer() * b.ratio.denom()).cmp(&(b.ratio.numer() * a.ratio.denom()))
         });
         let size = |found: &Use| found.choices.first().map_or(usize::MAX, |&first| choices[first].at_once);
@@ -121,6 +122,7 @@ pub(super) fn choice(bodies: &DrivableBodies, merger: &Merger, freedom: usize) -
         coupled: sets.into_iter().map(|(_, set)| set).collect(),
         at_once,
         freedom: merger.freedom,
+        // Each restraint that does something takes one freedom away: f = F - k unless one is spare.
         has_spare: merger.freedom + at_once > freedom,
         solid: merger.all_alike,
     }
