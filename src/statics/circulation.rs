@@ -2,10 +2,10 @@
 //!
 //! Bodies (members that turn as one) and gearsets (the planets of one carrier with all that mesh
 //! with them) are the nodes of a graph, and the power that each body puts into each gearset flows
-//! along its edges. Power that enters at an input leaves at an output along a way; what is left when
-//! all ways are taken out goes round in loops. Loops are taken out one after the other, each by its
-//! weakest edge, the first found in the order of the members; their sum is the answer. With a
-//! single loop it is the power that everybody calls circulating. Worked out here.
+//! along its edges. Power that enters at an input leaves at an output along a path; what is left when
+//! all paths are taken out goes round in cycles (the flow decomposition theorem). Cycles are taken out
+//! one after the other, each by its weakest edge, the first found in the order of the members; their sum
+//! is the answer. With a single cycle it is the power that everybody calls circulating. Worked out here.
 
 use std::collections::{HashMap, HashSet};
 
@@ -23,7 +23,7 @@ struct Edge {
     power: Fraction,
 }
 
-/// How much power goes round in loops without being delivered, as a share of the input power; `None`
+/// How much power goes round in cycles without being delivered, as a share of the input power; `None`
 /// where power or torque is not known, or nothing is driven.
 ///
 /// # Examples
@@ -40,16 +40,17 @@ pub fn circulating_power(set: &Gearset, state: &StateLoads) -> Option<Fraction> 
     }
     let bodies = Bodies::in_state(set, set.state_named(&state.motion.state)?);
     let mut edges = edges(set, &bodies, state)?;
-    let mut round = Fraction::zero();
-    while let Some(circle) = circle(&edges) {
-        let least = circle.iter().map(|&edge| &edges[edge].power).min()?.clone();
-        for edge in circle {
+    let mut circulating = Fraction::zero();
+    // Each round removes at least one edge and changes the balance of no node.
+    while let Some(cycle) = first_cycle(&edges) {
+        let least = cycle.iter().map(|&edge| &edges[edge].power).min()?.clone();
+        for edge in cycle {
             edges[edge].power -= &least;
         }
         edges.retain(|edge| edge.power.is_positive());
-        round += least;
+        circulating += least;
     }
-    Some(round)
+    Some(circulating)
 }
 
 /// The net power between each body and each gearset; gearsets come after the members.
@@ -61,6 +62,7 @@ fn edges(set: &Gearset, bodies: &Bodies, state: &StateLoads) -> Option<Vec<Edge>
         let gearset = count + carrier.index();
         let per_tooth = unit_torque(state, load.mesh)?;
         for MatrixEntry { coefficient, member } in set.matrix().row(load.mesh).terms() {
+            // What a mesh gives to the planets of the gearset stays within its node; the planets pass it on.
             let torque = multiple(&per_tooth, coefficient);
             let within = set.carrier_of(member).is_some() && set.carrier_of(member) == Some(carrier);
             if torque.is_zero() || member == MemberId::CASE || (within && carrier != MemberId::CASE) {
@@ -76,34 +78,40 @@ fn edges(set: &Gearset, bodies: &Bodies, state: &StateLoads) -> Option<Vec<Edge>
         }
     }
     net.sort_by_key(|&(body, gearset, _)| (body, gearset));
-    let edge = |(body, gearset, given): (usize, usize, Fraction)| {
-        let (from, to) = if given.is_positive() { (gearset, body) } else { (body, gearset) };
-        Edge { from, to, power: given.abs() }
-    };
-    Some(net.into_iter().filter(|(.., given)| !given.is_zero()).map(edge).collect())
+    let flows = net.into_iter().filter(|(.., given)| !given.is_zero());
+    Some(flows.map(|(body, gearset, given)| Edge::of(body, gearset, &given)).collect())
 }
 
-/// The edges of the first loop that is found, in order.
-fn circle(edges: &[Edge]) -> Option<Vec<usize>> {
-    let mut leading: HashMap<usize, Vec<usize>> = HashMap::new();
-    for (edge, Edge { from, .. }) in edges.iter().enumerate() {
-        leading.entry(*from).or_default().push(edge);
+impl Edge {
+    /// The power that a gearset gives to a body, or takes from it where it is negative.
+    fn of(body: usize, gearset: usize, given: &Fraction) -> Self {
+        let (from, to) = if given.is_positive() { (gearset, body) } else { (body, gearset) };
+        Self { from, to, power: given.abs() }
     }
-    // Nodes from which nothing leads into a loop.
-    let mut done = HashSet::new();
+}
+
+/// The edges of the first cycle that depth-first search meets, in order.
+fn first_cycle(edges: &[Edge]) -> Option<Vec<usize>> {
+    let mut outgoing: HashMap<usize, Vec<usize>> = HashMap::new();
+    for (edge, Edge { from, .. }) in edges.iter().enumerate() {
+        outgoing.entry(*from).or_default().push(edge);
+    }
+    // Nodes from which no cycle can be reached.
+    let mut dead_ends = HashSet::new();
     for start in edges.iter().map(|edge| edge.from) {
-        let (mut way, mut at) = (Vec::<usize>::new(), start);
-        while !done.contains(&start) {
-            let onward = leading.get(&at).into_iter().flatten().find(|&&edge| !done.contains(&edges[edge].to));
+        let (mut path, mut at) = (Vec::<usize>::new(), start);
+        while !dead_ends.contains(&start) {
+            let onward = outgoing.get(&at).into_iter().flatten().find(|&&edge| !dead_ends.contains(&edges[edge].to));
             let Some(&edge) = onward else {
-                done.insert(at);
-                at = way.pop().map_or(start, |last| edges[last].from);
+                dead_ends.insert(at);
+                at = path.pop().map_or(start, |last| edges[last].from);
                 continue;
             };
-            way.push(edge);
+            path.push(edge);
             at = edges[edge].to;
-            if let Some(first) = way.iter().position(|&passed| edges[passed].from == at) {
-                return Some(way.split_off(first));
+            // The path has come back to a node of its own: from there on it is a cycle.
+            if let Some(first) = path.iter().position(|&passed| edges[passed].from == at) {
+                return Some(path.split_off(first));
             }
         }
     }

@@ -69,6 +69,7 @@ pub struct BandLoad {
 /// The pressure is tension over width and radius, as for any rope round a drum.
 pub fn band_load(sizes: &BandSizes, newton_metres: f64) -> Option<BandLoad> {
     let radius = sizes.radius.as_ref()?.millimetres();
+    // T = (t_1 - t_2) r and t_1 = e^(mu theta) t_2, so t_2 = T / r / (e^(mu theta) - 1).
     let slack = newton_metres.abs() * 1000.0 / radius / (tension_ratio(sizes)? - 1.0);
     let tight = slack * tension_ratio(sizes)?;
     let pressure = sizes.width.as_ref().map(|width| [tight, slack].map(|end| end / (radius * width.millimetres())));
@@ -80,6 +81,7 @@ pub fn band_load(sizes: &BandSizes, newton_metres: f64) -> Option<BandLoad> {
 pub fn band_capacity(sizes: &BandSizes, wrapping: Wrapping) -> Option<f64> {
     let (ratio, radius) = (tension_ratio(sizes)?, sizes.radius.as_ref()?.millimetres() / 1000.0);
     let pull = sizes.pull.as_ref()?.newtons();
+    // T = (t_1 - t_2) r, the end that is worked being the slack one where the band wraps on, the tight one otherwise.
     Some(match wrapping {
         Wrapping::WrapsOn => pull * (ratio - 1.0) * radius,
         Wrapping::Unwinds => pull * (1.0 - 1.0 / ratio) * radius,

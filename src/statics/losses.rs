@@ -115,6 +115,7 @@ impl Case<'_> {
         let Some(first) = self.senses(ideal, power).filter(|_| drives && ideal.exist()) else {
             return Running::NotTold;
         };
+        // Fixed-point iteration on the signs: finitely many, so that it ends in agreement or repeats itself.
         let mut tried: Vec<Senses> = Vec::new();
         let mut senses = first.clone();
         while !tried.contains(&senses) {
@@ -134,6 +135,7 @@ impl Case<'_> {
         if rolling.len() > MOST_TRIED {
             return Running::NotTold;
         }
+        // Bit i of the number says whether the sense of rolling mesh i is turned round.
         for turned in 0..1_usize << rolling.len() {
             // An idle mesh has no sense yet, and gets one.
             let with_sense = |sense: &Sign| if *sense == Sign::NoSign { Sign::Plus } else { *sense };
@@ -200,6 +202,7 @@ impl Case<'_> {
     /// The powers of torques that agree; `None` where one is not told.
     fn run(&self, torques: &Torques<'_>, members: &[MemberLoad], power: Sense) -> Option<Attempt> {
         let turn = |value: Fraction| if power == Sense::Forward { value } else { -value };
+        // Torque times speed of each member: what is positive is put in, what is negative delivered.
         let (mut put_in, mut delivered) = (Fraction::zero(), Fraction::zero());
         for load in members {
             let share = turn(load.power.clone()?);
@@ -230,6 +233,7 @@ impl Case<'_> {
         let efficiency = self.efficiencies[mesh.index()];
         // Short numbers first: with losses in many meshes torques and powers have thousands of digits.
         let teeth = self.passing[mesh.index()].as_ref()?.abs();
+        // |f z_a (w_A - w_C)| (q - p): the driving gear is weighted with q, the driven one with p.
         let lost_by_torque = multiple(&teeth, efficiency.denominator() - efficiency.numerator());
         let lost = torques.mesh(mesh)?.abs() * lost_by_torque;
         Some(if put_in.is_one() { lost } else { lost / put_in })

@@ -6,8 +6,7 @@
 
 use super::friction::drum_wants_to_turn;
 use super::loads::StateLoads;
-use crate::exact::Fraction;
-use crate::gearset::{Action, ControlId, Gearset, MemberId, Sense};
+use crate::gearset::{Action, ControlId, Gearset, Sense};
 use num_traits::{Signed, Zero};
 
 /// What a one-way clutch does.
@@ -42,11 +41,7 @@ pub fn one_way(set: &Gearset, state: &StateLoads, control: ControlId, power: Sen
             Some(_) => OneWay::LetsGo,
         });
     }
-    let speed = |member: MemberId| match member.index() {
-        0 => Some(Fraction::zero()),
-        index => state.motion.members[index - 1].speed.value().cloned(),
-    };
-    let difference = speed(pair.first)? - speed(pair.second)?;
+    let difference = state.motion.speed(pair.first)? - state.motion.speed(pair.second)?;
     Some(match (difference.is_zero(), difference.is_positive() == (stops == Sense::Forward)) {
         (true, _) => OneWay::Idle,
         (false, true) => OneWay::WouldHold,
