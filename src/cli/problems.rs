@@ -8,7 +8,9 @@ use std::path::PathBuf;
 
 use clap::{Args, ValueEnum};
 use toothmark::description;
-use toothmark::practice::{CannotFill, Difficulty, Kind, MOST_PROBLEMS, Problem, Sheet, SheetRequest, practice_sheet};
+use toothmark::practice::{
+    CannotFill, Difficulty, MOST_PROBLEMS, PracticeKind, PracticeProblem, PracticeSheet, SheetRequest, practice_sheet,
+};
 use toothmark::report::{Document, Layout, Lines, answer_key, html, markdown, question_sheet, text};
 
 use super::exit::Exit;
@@ -152,7 +154,7 @@ fn request(arguments: &ProblemsArguments) -> Result<SheetRequest, WrongSheet> {
 }
 
 /// What goes into which file; into a folder go the gearsets as well.
-fn files(arguments: &ProblemsArguments, sheet: &Sheet, questions: &Document, key: &Document) -> Vec<NewFile> {
+fn files(arguments: &ProblemsArguments, sheet: &PracticeSheet, questions: &Document, key: &Document) -> Vec<NewFile> {
     let page = |path: PathBuf, document: &Document| NewFile { path, text: rendered(arguments.format, document) };
     let Some(folder) = &arguments.output else {
         let named = [(&arguments.questions, questions), (&arguments.key, key)];
@@ -163,7 +165,7 @@ fn files(arguments: &ProblemsArguments, sheet: &Sheet, questions: &Document, key
         ProblemsFormat::Markdown => "md",
         ProblemsFormat::Html => "html",
     };
-    let problem = |(index, problem): (usize, &Problem)| NewFile {
+    let problem = |(index, problem): (usize, &PracticeProblem)| NewFile {
         path: folder.join(format!("problem-{}.ron", index + 1)),
         text: description::write(problem.set.draft()),
     };
@@ -200,18 +202,18 @@ fn rendered(format: ProblemsFormat, document: &Document) -> String {
 }
 
 impl KindArgument {
-    fn kind(self) -> Option<Kind> {
+    fn kind(self) -> Option<PracticeKind> {
         match self {
             Self::Mixed => None,
-            Self::Simple => Some(Kind::Simple),
-            Self::Stepped => Some(Kind::Stepped),
-            Self::Cluster => Some(Kind::Cluster),
-            Self::Meshed => Some(Kind::Meshed),
-            Self::Bevel => Some(Kind::Bevel),
-            Self::Coupled => Some(Kind::Coupled),
-            Self::Counts => Some(Kind::Counts),
-            Self::Torque => Some(Kind::Torque),
-            Self::Assembly => Some(Kind::Assembly),
+            Self::Simple => Some(PracticeKind::Simple),
+            Self::Stepped => Some(PracticeKind::Stepped),
+            Self::Cluster => Some(PracticeKind::Cluster),
+            Self::Meshed => Some(PracticeKind::Meshed),
+            Self::Bevel => Some(PracticeKind::Bevel),
+            Self::Coupled => Some(PracticeKind::Coupled),
+            Self::Counts => Some(PracticeKind::Counts),
+            Self::Torque => Some(PracticeKind::Torque),
+            Self::Assembly => Some(PracticeKind::Assembly),
         }
     }
 }

@@ -5,6 +5,7 @@
 //! gearset itself. Beside it stand wrong answers, each found by making its mistake on the same numbers.
 
 mod buildable;
+mod carrier_table;
 mod kinds;
 mod problem;
 mod random;
@@ -13,7 +14,13 @@ mod speeds;
 mod train_value;
 mod working;
 
-pub use problem::{Answer, Difficulty, Kind, Mistake, Part, Problem, Quantity, WrongAnswer};
-pub use sheet::{CannotFill, MOST_PROBLEMS, Sheet, SheetRequest, practice_sheet};
+pub use carrier_table::{CarrierTable, carrier_tables};
+pub use problem::{
+    Difficulty, Mistake, PracticeAnswer, PracticeKind, PracticeProblem, PracticeQuestion, Quantity, WrongAnswer,
+};
+pub use sheet::{CannotFill, MOST_PROBLEMS, PracticeSheet, SheetRequest, practice_sheet};
 pub use train_value::TrainValue;
-pub use working::{CarrierTable, carrier_tables};
+pub use working::{
+    AssemblyRule, CarrierTerm, FormulaCheck, GivenCondition, HoldingTorque, PinCountWorking, StateWorking,
+    TorqueWorking, WorkingStep,
+};

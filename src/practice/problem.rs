@@ -4,12 +4,13 @@
 //! Speeds are in rpm and torques in N m, positive counter-clockwise seen from the input side.
 
 use super::train_value::TrainValue;
+use super::working::WorkingStep;
 use crate::exact::Fraction;
 use crate::gearset::{GearId, Gearset, MemberId};
 
 /// What a problem is about.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Kind {
+pub enum PracticeKind {
     /// Sun, ring and plain planets on a carrier.
     Simple,
     /// Stepped planets between a sun and a ring, or between two suns.
@@ -30,7 +31,7 @@ pub enum Kind {
     Assembly,
 }
 
-impl Kind {
+impl PracticeKind {
     /// Every kind, in the order in which a mixed sheet takes them.
     pub const ALL: [Self; 9] = [
         Self::Simple,
@@ -58,9 +59,10 @@ pub enum Difficulty {
 
 /// A practice problem.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Problem {
+#[non_exhaustive]
+pub struct PracticeProblem {
     /// What it is about.
-    pub kind: Kind,
+    pub kind: PracticeKind,
     /// How hard it is.
     pub difficulty: Difficulty,
     /// The gearset; its title is the machine that it is in. It goes together, and its neighbours clear.
@@ -70,12 +72,15 @@ pub struct Problem {
     /// The gears whose tooth counts the question does not tell.
     pub hidden: Vec<GearId>,
     /// What is asked, in order.
-    pub parts: Vec<Part>,
+    pub parts: Vec<PracticeQuestion>,
+    /// How it is worked out, in the order of what is asked.
+    pub working: Vec<WorkingStep>,
 }
 
 /// One question of a problem, with its answer.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Part {
+#[non_exhaustive]
+pub struct PracticeQuestion {
     /// The state of the gearset that it is asked for, by its place in [`Gearset::states`].
     pub state: usize,
     /// What is given of the input of that state: its speed in rpm, or its torque in N m where a torque is
@@ -85,7 +90,7 @@ pub struct Part {
     /// What is asked.
     pub quantity: Quantity,
     /// The answer.
-    pub answer: Answer,
+    pub answer: PracticeAnswer,
     /// What is found by making a mistake; all different, and none is the answer.
     pub wrong: Vec<WrongAnswer>,
 }
@@ -109,7 +114,7 @@ pub enum Quantity {
 
 /// An answer, right or wrong.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
-pub enum Answer {
+pub enum PracticeAnswer {
     /// A speed in rpm, positive counter-clockwise seen from the input side.
     Speed(Fraction),
     /// A speed in rpm that has no sense to tell: that of a bevel planet about its pin.
@@ -124,11 +129,12 @@ pub enum Answer {
 
 /// What is found by making a mistake.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct WrongAnswer {
     /// The mistake.
     pub mistake: Mistake,
     /// What it leads to.
-    pub answer: Answer,
+    pub answer: PracticeAnswer,
 }
 
 /// A mistake that is commonly made.

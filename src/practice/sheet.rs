@@ -6,8 +6,9 @@
 use std::collections::HashSet;
 
 use super::kinds::draw;
-use super::problem::{Difficulty, Kind, Problem};
+use super::problem::{Difficulty, PracticeKind, PracticeProblem};
 use super::random::Dice;
+use super::working::working;
 
 /// The most problems on one sheet.
 pub const MOST_PROBLEMS: usize = 50;
@@ -19,7 +20,7 @@ const PATIENCE: usize = 6000;
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct SheetRequest {
     /// Their kind; `None` takes the kinds in turn.
-    pub kind: Option<Kind>,
+    pub kind: Option<PracticeKind>,
     /// How hard they are.
     pub difficulty: Difficulty,
     /// How many.
@@ -30,11 +31,12 @@ pub struct SheetRequest {
 
 /// The problems of a sheet, with the request that makes them again.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Sheet {
+#[non_exhaustive]
+pub struct PracticeSheet {
     /// What was asked for.
     pub request: SheetRequest,
     /// The problems, no two alike.
-    pub problems: Vec<Problem>,
+    pub problems: Vec<PracticeProblem>,
 }
 
 /// Why there is no such sheet.
@@ -50,7 +52,7 @@ pub enum CannotFill {
     #[error("of this kind and difficulty only {found} different problems were found")]
     UsedUp {
         /// The kind that came to its end.
-        kind: Kind,
+        kind: PracticeKind,
         /// How many of it stand on the sheet.
         found: usize,
     },
@@ -63,27 +65,27 @@ pub enum CannotFill {
 ///
 /// # Examples
 /// ```
-/// use toothmark::practice::{Answer, Difficulty, Kind, SheetRequest, practice_sheet};
-/// let request = SheetRequest { kind: Some(Kind::Simple), difficulty: Difficulty::Easy, count: 2, seed: 7 };
+/// use toothmark::practice::{PracticeAnswer, Difficulty, PracticeKind, SheetRequest, practice_sheet};
+/// let request = SheetRequest { kind: Some(PracticeKind::Simple), difficulty: Difficulty::Easy, count: 2, seed: 7 };
 /// let sheet = practice_sheet(&request).unwrap();
 /// let part = &sheet.problems[0].parts[0];
-/// assert!(matches!(&part.answer, Answer::Speed(speed) if speed.is_integer()));
+/// assert!(matches!(&part.answer, PracticeAnswer::Speed(speed) if speed.is_integer()));
 /// assert!(part.wrong.iter().all(|wrong| wrong.answer != part.answer));
 /// assert_eq!(practice_sheet(&request), Ok(sheet));
 /// ```
-pub fn practice_sheet(request: &SheetRequest) -> Result<Sheet, CannotFill> {
+pub fn practice_sheet(request: &SheetRequest) -> Result<PracticeSheet, CannotFill> {
     if !(1..=MOST_PROBLEMS).contains(&request.count) {
         return Err(CannotFill::Count { count: request.count });
     }
     filled(request, PATIENCE)
 }
 
-fn filled(request: &SheetRequest, patience: usize) -> Result<Sheet, CannotFill> {
+fn filled(request: &SheetRequest, patience: usize) -> Result<PracticeSheet, CannotFill> {
     let mut dice = Dice::new(request.seed);
-    let mut problems: Vec<Problem> = Vec::new();
+    let mut problems: Vec<PracticeProblem> = Vec::new();
     let mut seen = HashSet::new();
     while problems.len() < request.count {
-        let kind = request.kind.unwrap_or(Kind::ALL[problems.len() % Kind::ALL.len()]);
+        let kind = request.kind.unwrap_or(PracticeKind::ALL[problems.len() % PracticeKind::ALL.len()]);
         let drawn = (0..patience).find_map(|_| {
             let problem = draw(kind, request.difficulty, &mut dice)?;
             seen.insert(likeness(&problem)).then_some(problem)
@@ -92,13 +94,13 @@ fn filled(request: &SheetRequest, patience: usize) -> Result<Sheet, CannotFill> 
             let found = problems.iter().filter(|problem| problem.kind == kind).count();
             return Err(CannotFill::UsedUp { kind, found });
         };
-        problems.push(problem);
+        problems.push(PracticeProblem { working: working(&problem), ..problem });
     }
-    Ok(Sheet { request: *request, problems })
+    Ok(PracticeSheet { request: *request, problems })
 }
 
 /// What two problems have in common that are alike: kind, tooth counts, what is held, driven and asked.
-fn likeness(problem: &Problem) -> String {
+fn likeness(problem: &PracticeProblem) -> String {
     let counts: Vec<u16> = problem.set.gears().iter().map(|gear| gear.tooth_count().get()).collect();
     let asked: Vec<String> = problem
         .parts
@@ -118,7 +120,7 @@ mod tests {
 
     #[test]
     fn a_range_that_is_used_up_is_told_with_its_kind() {
-        let request = SheetRequest { kind: Some(Kind::Bevel), difficulty: Difficulty::Easy, count: 3, seed: 1 };
-        assert_eq!(filled(&request, 0), Err(CannotFill::UsedUp { kind: Kind::Bevel, found: 0 }));
+        let request = SheetRequest { kind: Some(PracticeKind::Bevel), difficulty: Difficulty::Easy, count: 3, seed: 1 };
+        assert_eq!(filled(&request, 0), Err(CannotFill::UsedUp { kind: PracticeKind::Bevel, found: 0 }));
     }
 }

@@ -5,7 +5,7 @@
 //! case.
 
 use super::buildable::whole_scale;
-use super::problem::{Answer, Mistake, Part, Quantity, WrongAnswer};
+use super::problem::{Mistake, PracticeAnswer, PracticeQuestion, Quantity, WrongAnswer};
 use super::random::Dice;
 use super::train_value::{Relation, TrainValue, speed_by};
 use crate::exact::{Fraction, fraction};
@@ -35,13 +35,13 @@ pub(super) fn speed_parts(
     trains: &[TrainValue],
     asks: &[Ask],
     dice: &mut Dice,
-    sense: Sense,
-) -> Option<Vec<Part>> {
+    sense: InputSense,
+) -> Option<Vec<PracticeQuestion>> {
     let motions = motions(set);
     let answers = asks.iter().map(|ask| asked(&motions[ask.state], ask.quantity)).collect::<Option<Vec<_>>>()?;
     let shares: Vec<Fraction> = answers.iter().cloned().chain(shown_beside(set, trains, asks, &motions)).collect();
     let mut input = whole_scale(dice, &shares, 60, 1800)?;
-    if sense == Sense::Either && dice.toss() {
+    if sense == InputSense::Either && dice.toss() {
         input = -input;
     }
     let parts = asks.iter().zip(answers).map(|(ask, share)| {
@@ -54,7 +54,7 @@ pub(super) fn speed_parts(
         let found = found.into_iter().map(|(mistake, share)| (mistake, as_answer(set, quantity, share * &input)));
         let answer = as_answer(set, quantity, speed);
         let wrong = different(&answer, found)?;
-        Some(Part { state, input: input.clone(), quantity, answer, wrong })
+        Some(PracticeQuestion { state, input: input.clone(), quantity, answer, wrong })
     });
     parts.collect()
 }
@@ -72,21 +72,21 @@ fn shown_beside(set: &Gearset, trains: &[TrainValue], asks: &[Ask], motions: &[S
 }
 
 /// A speed as it is answered: that of a bevel planet about its pin, which lies across, without its sense.
-fn as_answer(set: &Gearset, quantity: Quantity, speed: Fraction) -> Answer {
+fn as_answer(set: &Gearset, quantity: Quantity, speed: Fraction) -> PracticeAnswer {
     match quantity {
-        Quantity::PlanetSpeed(planet) if set.is_bevel(planet) => Answer::Rate(speed.abs()),
+        Quantity::PlanetSpeed(planet) if set.is_bevel(planet) => PracticeAnswer::Rate(speed.abs()),
         Quantity::Speed(_)
         | Quantity::PlanetSpeed(_)
         | Quantity::Delivered(_)
         | Quantity::Holding(_)
         | Quantity::Teeth(_)
-        | Quantity::PinCounts => Answer::Speed(speed),
+        | Quantity::PinCounts => PracticeAnswer::Speed(speed),
     }
 }
 
 /// In which sense an input may turn.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Sense {
+pub(super) enum InputSense {
     /// Counter-clockwise, seen from the input side.
     Positive,
     /// One or the other.
@@ -95,8 +95,8 @@ pub(super) enum Sense {
 
 /// The wrong answers that differ from the answer and from one another; `None` where these are too few.
 pub(super) fn different(
-    answer: &Answer,
-    found: impl IntoIterator<Item = (Mistake, Answer)>,
+    answer: &PracticeAnswer,
+    found: impl IntoIterator<Item = (Mistake, PracticeAnswer)>,
 ) -> Option<Vec<WrongAnswer>> {
     let mut wrong: Vec<WrongAnswer> = Vec::new();
     for (mistake, found) in found {

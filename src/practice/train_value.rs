@@ -42,6 +42,12 @@ impl TrainValue {
         self.meshes.last().expect("a way has a mesh").second
     }
 
+    /// The gears of the planets that mesh with the first and the last gear.
+    pub(crate) fn planet_gears(&self) -> [GearId; 2] {
+        let [first, last] = [self.meshes.first(), self.meshes.last()].map(|mesh| mesh.expect("a way has a mesh"));
+        [first.second, last.first]
+    }
+
     /// t: turns of the last gear for one of the first, seen from the carrier; negative where they turn oppositely.
     ///
     /// # Examples

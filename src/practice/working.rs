@@ -1,74 +1,278 @@
-//! How is a speed worked out, step by step?
+//! How is a problem worked out, step by step?
 //!
-//! By superposition, one table a carrier: with the carrier still the first gear turns once, and everything
-//! else by the train values; that is taken x times; then everything is turned y times as one, the carrier
-//! with it. x and y follow from what is given. The numbers are read off the solved gearset.
+//! Speeds by one table a carrier and the two conditions that fix x and y, then by the formula of relative speeds;
+//! torques from the ratio; counts from the distance between axes; planets that go together by the rule of their kind.
+//! Every number of the working is found here, once.
 
+use num_bigint::BigInt;
+use num_traits::{One, Zero};
+
+use super::carrier_table::{CarrierTable, carrier_tables};
+use super::problem::{PracticeAnswer, PracticeProblem, PracticeQuestion, Quantity};
+use super::train_value::TrainValue;
 use crate::exact::Fraction;
-use crate::gearset::{Gearset, MemberId, PlanetGroup};
-use crate::kinematics::{StateMotion, motions};
-use num_traits::Zero;
+use crate::gearset::{Action, Gearset, MemberId, Restraint, State};
+use crate::timing::{Method, timing};
 
-/// The motion of the members of one carrier in three rows; turns as seen from the input side.
+/// A step of the working.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct CarrierTable {
-    /// The carrier.
-    pub carrier: MemberId,
-    /// The members: central ones first, then planets, the carrier last.
-    pub members: Vec<MemberId>,
-    /// With the carrier still and the first member turning once.
-    pub carrier_still: Vec<Fraction>,
-    /// x: how fast the first member turns, seen from the carrier.
-    pub times: Fraction,
-    /// y: how fast the carrier turns, and everything with it.
-    pub added: Fraction,
-    /// The speeds as seen from the case; `None` for a bevel planet, which tumbles.
-    pub totals: Vec<Option<Fraction>>,
+#[non_exhaustive]
+pub enum WorkingStep {
+    /// The train values of the problem, before the first state that needs them.
+    TrainValues,
+    /// The speeds of a state.
+    Speeds(StateWorking),
+    /// The torques of a state.
+    Torques(TorqueWorking),
+    /// A tooth count from the others, for the question at this place.
+    Count(usize),
+    /// Which numbers of planets go together.
+    PinCounts(PinCountWorking),
 }
 
-/// The tables for a state of a gearset, a table for each carrier that moves anything; the input turns at this
-/// speed.
-///
-/// # Examples
-/// ```
-/// use toothmark::{description, exact::fraction, practice::carrier_tables};
-/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
-/// let table = &carrier_tables(&set, 0, &fraction(100, 1))[0];
-/// // Of every row the total is x times the first row, and y.
-/// for (share, total) in table.carrier_still.iter().zip(&table.totals) {
-///     assert_eq!(Some(&table.times * share + &table.added), *total);
-/// }
-/// ```
-pub fn carrier_tables(set: &Gearset, state: usize, input: &Fraction) -> Vec<CarrierTable> {
-    let all = motions(set);
-    let Some(motion) = all.get(state) else { return Vec::new() };
-    let mut carriers: Vec<MemberId> = set.planet_groups().iter().map(PlanetGroup::carrier).collect();
-    carriers.dedup();
-    carriers.into_iter().filter_map(|carrier| table(set, motion, carrier, input)).collect()
+/// The speeds of a state by superposition, and again by the formula.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct StateWorking {
+    /// The state, by its place.
+    pub state: usize,
+    /// What is given, in x and y of the tables, which follow from it.
+    pub given: Vec<GivenCondition>,
+    /// A table for each carrier that moves anything.
+    pub tables: Vec<CarrierTable>,
+    /// The same by the formula, for each train value whose speeds are all in one table.
+    pub checks: Vec<FormulaCheck>,
+    /// The planet whose speed about its own pin is asked.
+    pub planet: Option<MemberId>,
 }
 
-fn table(set: &Gearset, motion: &StateMotion, carrier: MemberId, input: &Fraction) -> Option<CarrierTable> {
-    let seen = |member| motion.speed(member).map(|share| share * input);
-    let added = seen(carrier)?;
-    let mut members = Vec::new();
-    for mesh in set.meshes().iter().filter(|mesh| mesh.carrier() == carrier) {
-        members.extend(mesh.gears().both().map(|&gear| set.gear(gear).member()));
+/// What fixes x and y.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum GivenCondition {
+    /// A member has this speed.
+    Speed {
+        /// The member.
+        member: MemberId,
+        /// Its speed in x and y.
+        term: CarrierTerm,
+        /// The speed that is given.
+        speed: Fraction,
+    },
+    /// Two members are fast to one another.
+    Joined {
+        /// The members.
+        members: [MemberId; 2],
+        /// The speed of each in x and y.
+        terms: [CarrierTerm; 2],
+    },
+}
+
+/// A speed in x and y of one table: `share x + y`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CarrierTerm {
+    /// The table, by its place.
+    pub table: usize,
+    /// The multiple of x.
+    pub share: Fraction,
+}
+
+/// The formula of relative speeds with the speeds put in: `(n_last - n_c) / (n_first - n_c) = value`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct FormulaCheck {
+    /// The train value, by its place in the problem.
+    pub train: usize,
+    /// The speed of the first gear.
+    pub first: Fraction,
+    /// The speed of the last gear.
+    pub last: Fraction,
+    /// The speed of the carrier.
+    pub carrier: Fraction,
+    /// What the quotient comes to.
+    pub value: Fraction,
+}
+
+/// The torques of a state from its ratio.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct TorqueWorking {
+    /// The member that drives.
+    pub input: MemberId,
+    /// The torque on it.
+    pub torque: Fraction,
+    /// The member that is driven.
+    pub output: MemberId,
+    /// Turns of the output for one turn of the input.
+    pub output_per_input: Fraction,
+    /// Turns of the input for one turn of the output.
+    pub ratio: Fraction,
+    /// The torque that the output delivers, the ratio times that of the input.
+    pub delivered: Fraction,
+    /// The torques that hold what is held.
+    pub holding: Vec<HoldingTorque>,
+}
+
+/// The torque that holds a member.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct HoldingTorque {
+    /// The member.
+    pub member: MemberId,
+    /// The torque; with that on the input and the load on the output it adds up to zero.
+    pub torque: Fraction,
+}
+
+/// Which numbers of planets go together, and why.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
+pub struct PinCountWorking {
+    /// The question, by its place.
+    pub question: usize,
+    /// The rule.
+    pub rule: AssemblyRule,
+    /// D: a number of equally spaced planets goes together if it divides this.
+    pub spacing_divisor: BigInt,
+}
+
+/// The textbook rule of a kind of planets for the spacing divisor D.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum AssemblyRule {
+    /// Plain planets between sun S and ring R: D = S + R.
+    Plain,
+    /// Pairs of planets in mesh: D = R - S.
+    Pairs,
+    /// Stepped planets with P and Q between central gears A and B:
+    /// D = (A Q - B P) / gcd(P, Q), a ring counted negative.
+    Stepped,
+}
+
+/// The steps of a problem, in the order of what is asked.
+pub(super) fn working(problem: &PracticeProblem) -> Vec<WorkingStep> {
+    let mut steps = Vec::new();
+    let mut shown: Vec<usize> = Vec::new();
+    for (place, part) in problem.parts.iter().enumerate() {
+        if is_of_motion(part.quantity) && shown.is_empty() {
+            steps.push(WorkingStep::TrainValues);
+        }
+        match part.quantity {
+            Quantity::Speed(_) | Quantity::PlanetSpeed(_) if shown.contains(&part.state) => {}
+            Quantity::Speed(_) | Quantity::PlanetSpeed(_) => {
+                shown.push(part.state);
+                steps.push(WorkingStep::Speeds(speeds(problem, part.state, &part.input)));
+            }
+            Quantity::Delivered(output) => {
+                shown.push(part.state);
+                // The ratio is that of the speeds for one turn of the input.
+                steps.push(WorkingStep::Speeds(speeds(problem, part.state, &Fraction::one())));
+                steps.extend(torques(problem, part, output).map(WorkingStep::Torques));
+            }
+            Quantity::Holding(_) => {}
+            Quantity::Teeth(_) => steps.push(WorkingStep::Count(place)),
+            Quantity::PinCounts => steps.extend(pin_counts(problem, place).map(WorkingStep::PinCounts)),
+        }
     }
-    members.sort_by_key(|&member| (set.carrier_of(member).is_some(), member));
-    members.dedup();
-    let relative = |member: MemberId| match set.carrier_of(member) {
-        Some(_) => Some(motion.member(member)?.relative_to_carrier.as_ref()?.value()? * input),
-        None => Some(seen(member)? - &added),
+    steps
+}
+
+/// Whether a question needs the speeds of its state.
+fn is_of_motion(quantity: Quantity) -> bool {
+    match quantity {
+        Quantity::Speed(_) | Quantity::PlanetSpeed(_) | Quantity::Delivered(_) => true,
+        Quantity::Holding(_) | Quantity::Teeth(_) | Quantity::PinCounts => false,
+    }
+}
+
+fn speeds(problem: &PracticeProblem, state: usize, input: &Fraction) -> StateWorking {
+    let set = &problem.set;
+    let tables = carrier_tables(set, state, input);
+    let planet = problem.parts.iter().find_map(|part| match part.quantity {
+        Quantity::PlanetSpeed(planet) => Some(planet),
+        Quantity::Speed(_)
+        | Quantity::Delivered(_)
+        | Quantity::Holding(_)
+        | Quantity::Teeth(_)
+        | Quantity::PinCounts => None,
+    });
+    let trains = problem.train_values.iter().enumerate();
+    StateWorking {
+        state,
+        given: given(set, &set.states()[state], &tables, input),
+        checks: trains.filter_map(|(place, train)| check(set, place, train, &tables)).collect(),
+        tables,
+        planet,
+    }
+}
+
+/// What the state holds and drives, then what is fast to one another.
+fn given(set: &Gearset, state: &State, tables: &[CarrierTable], input: &Fraction) -> Vec<GivenCondition> {
+    let held = state.restraints.iter().filter_map(|restraint| match restraint {
+        Restraint::Held(member) => Some((*member, Fraction::zero())),
+        Restraint::Turning(member, speed) => Some((*member, speed.value() * input)),
+        Restraint::Control(control) => match set.control(*control).action() {
+            Action::Band(member) => Some((member, Fraction::zero())),
+            Action::Clutch(_) | Action::OneWayClutch(..) => None,
+        },
+        Restraint::Joined(_) => None,
+    });
+    let speeds = held.chain([(state.input, input.clone())]);
+    let speeds =
+        speeds.filter_map(|(member, speed)| Some(GivenCondition::Speed { member, term: term(tables, member)?, speed }));
+    let joined = set.joins().iter().filter_map(|join| {
+        let members = [join.first, join.second];
+        let [first, second] = members.map(|member| term(tables, member));
+        Some(GivenCondition::Joined { members, terms: [first?, second?] })
+    });
+    speeds.chain(joined).collect()
+}
+
+/// The speed of a member in x and y of the first table that it stands in.
+fn term(tables: &[CarrierTable], member: MemberId) -> Option<CarrierTerm> {
+    tables.iter().enumerate().find_map(|(table, of)| {
+        let column = of.members.iter().position(|&other| other == member)?;
+        Some(CarrierTerm { table, share: of.carrier_still[column].clone() })
+    })
+}
+
+fn check(set: &Gearset, train: usize, value: &TrainValue, tables: &[CarrierTable]) -> Option<FormulaCheck> {
+    let table = tables.iter().find(|table| table.carrier == value.carrier)?;
+    let speed = |gear| {
+        let member = set.gear(gear).member();
+        table.totals[table.members.iter().position(|&other| other == member)?].clone()
     };
-    let times = relative(*members.first()?)?;
-    if times.is_zero() {
-        return None;
-    }
-    let mut carrier_still =
-        members.iter().map(|&member| Some(relative(member)? / &times)).collect::<Option<Vec<Fraction>>>()?;
-    let mut totals: Vec<Option<Fraction>> = members.iter().map(|&member| seen(member)).collect();
-    members.push(carrier);
-    carrier_still.push(Fraction::zero());
-    totals.push(Some(added.clone()));
-    Some(CarrierTable { carrier, members, carrier_still, times, added, totals })
+    let (first, last, carrier) = (speed(value.first())?, speed(value.last())?, table.added.clone());
+    let value = (&last - &carrier) / (&first - &carrier);
+    Some(FormulaCheck { train, first, last, carrier, value })
+}
+
+/// Power out is power in, so that the torque delivered is to that of the input as the speeds are inversely.
+fn torques(problem: &PracticeProblem, part: &PracticeQuestion, output: MemberId) -> Option<TorqueWorking> {
+    let PracticeAnswer::Torque(delivered) = &part.answer else { return None };
+    let ratio = delivered / &part.input;
+    let holding = problem.parts.iter().filter(|other| other.state == part.state);
+    let holding = holding.filter_map(|other| match (other.quantity, &other.answer) {
+        (Quantity::Holding(member), PracticeAnswer::Torque(torque)) => {
+            Some(HoldingTorque { member, torque: torque.clone() })
+        }
+        _ => None,
+    });
+    Some(TorqueWorking {
+        input: problem.set.states()[part.state].input,
+        torque: part.input.clone(),
+        output,
+        output_per_input: ratio.recip(),
+        ratio,
+        delivered: delivered.clone(),
+        holding: holding.collect(),
+    })
+}
+
+fn pin_counts(problem: &PracticeProblem, question: usize) -> Option<PinCountWorking> {
+    let [train] = &problem.train_values[..] else { return None };
+    let [first, last] = train.planet_gears();
+    let rule = match train.meshes.len() {
+        3 => AssemblyRule::Pairs,
+        _ if first == last => AssemblyRule::Plain,
+        _ => AssemblyRule::Stepped,
+    };
+    let group = timing(&problem.set, Method::Quickest).into_iter().next()?;
+    Some(PinCountWorking { question, rule, spacing_divisor: group.spacing_divisor })
 }

@@ -4,7 +4,9 @@
 //! number, for pairs ring - sun, and for stepped planets the spacing divisor.
 
 use super::super::buildable::{buildable, held_state};
-use super::super::problem::{Answer, Difficulty, Kind, Mistake, Part, Problem, Quantity};
+use super::super::problem::{
+    Difficulty, Mistake, PracticeAnswer, PracticeKind, PracticeProblem, PracticeQuestion, Quantity,
+};
 use super::super::random::Dice;
 use super::super::speeds::different;
 use super::super::train_value::TrainValue;
@@ -14,7 +16,7 @@ use crate::gearset::{Draft, Gearset};
 use crate::timing::{Method, timing};
 use num_traits::Zero;
 
-pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
+pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<PracticeProblem> {
     match difficulty {
         Difficulty::Easy => problem(simple::draft(dice), simple::MEMBERS, &simple::WAY, difficulty),
         Difficulty::Medium => problem(meshed::draft(dice)?, meshed::MEMBERS, &meshed::WAY, difficulty),
@@ -25,28 +27,30 @@ pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
     }
 }
 
-fn problem(mut draft: Draft, members: [&str; 3], way: &[[&str; 2]], difficulty: Difficulty) -> Option<Problem> {
+fn problem(mut draft: Draft, members: [&str; 3], way: &[[&str; 2]], difficulty: Difficulty) -> Option<PracticeProblem> {
     draft.states.push(held_state(&[members[1]], members[0], members[2]));
     let set = buildable(draft)?;
     let train = TrainValue::through(&set, members[2], way)?;
     let counts = timing(&set, Method::Quickest).into_iter().next()?.equal_pin_counts;
-    let answer = Answer::PinCounts(counts);
+    let answer = PracticeAnswer::PinCounts(counts);
     let wrong = different(&answer, mistakes(&set, &train))?;
-    let part = Part { state: 0, input: Fraction::zero(), quantity: Quantity::PinCounts, answer, wrong };
-    Some(Problem {
-        kind: Kind::Assembly,
+    let part = PracticeQuestion { state: 0, input: Fraction::zero(), quantity: Quantity::PinCounts, answer, wrong };
+    Some(PracticeProblem {
+        kind: PracticeKind::Assembly,
         difficulty,
         set,
         train_values: vec![train],
         hidden: Vec::new(),
         parts: vec![part],
+        working: Vec::new(),
     })
 }
 
-fn mistakes(set: &Gearset, train: &TrainValue) -> Vec<(Mistake, Answer)> {
+fn mistakes(set: &Gearset, train: &TrainValue) -> Vec<(Mistake, PracticeAnswer)> {
     let count = |gear| u32::from(set.gear(gear).tooth_count().get());
     let [first, last] = [count(train.first()), count(train.last())];
-    let numbers = |goes: &dyn Fn(u32) -> bool| Answer::PinCounts((2..=8).filter(|&number| goes(number)).collect());
+    let numbers =
+        |goes: &dyn Fn(u32) -> bool| PracticeAnswer::PinCounts((2..=8).filter(|&number| goes(number)).collect());
     vec![
         (Mistake::SumRule, numbers(&|number| (first + last) % number == 0)),
         (Mistake::DifferenceRule, numbers(&|number| first.abs_diff(last) % number == 0)),

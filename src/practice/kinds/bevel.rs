@@ -4,12 +4,12 @@
 //! Every planet gear is smaller than its side gear, so that the two planets do not touch.
 
 use super::super::buildable::{machine, meshes};
-use super::super::problem::{Difficulty, Kind, Problem};
+use super::super::problem::{Difficulty, PracticeKind, PracticeProblem};
 use super::super::random::Dice;
 use super::ThreeWay;
 use crate::gearset::{Draft, DraftGear, DraftMember, DraftPins, DraftPlanet, Side};
 
-pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
+pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<PracticeProblem> {
     let side = dice.between(20, 48);
     let planet = dice.between(13, side - 3);
     let is_stepped = difficulty == Difficulty::Hard || (difficulty == Difficulty::Medium && dice.toss());
@@ -17,7 +17,11 @@ pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
     if !is_stepped {
         let draft = draft(dice, [side, side], vec![DraftGear::bevel_planet("P", planet)]);
         let way = [["A", "P"], ["P", "B"]];
-        return ThreeWay { draft, members, way: &way, planet: "planet P" }.problem(Kind::Bevel, difficulty, dice);
+        return ThreeWay { draft, members, way: &way, planet: "planet P" }.problem(
+            PracticeKind::Bevel,
+            difficulty,
+            dice,
+        );
     }
     let other_side = dice.between(20, 48);
     let small = dice.between(13, other_side - 3);
@@ -27,7 +31,7 @@ pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
     let gears = vec![DraftGear::bevel_planet("P", planet), DraftGear::bevel_planet("Q", small)];
     let draft = draft(dice, [side, other_side], gears);
     let way = [["A", "P"], ["Q", "B"]];
-    ThreeWay { draft, members, way: &way, planet: "stepped planet" }.problem(Kind::Bevel, difficulty, dice)
+    ThreeWay { draft, members, way: &way, planet: "stepped planet" }.problem(PracticeKind::Bevel, difficulty, dice)
 }
 
 fn draft(dice: &mut Dice, sides: [i64; 2], gears: Vec<DraftGear>) -> Draft {

@@ -4,7 +4,7 @@
 //! one slowly forward, the other turns it backward.
 
 use super::super::buildable::{buildable, meshes};
-use super::super::problem::{Difficulty, Kind, Problem, Quantity};
+use super::super::problem::{Difficulty, PracticeKind, PracticeProblem, Quantity};
 use super::super::random::Dice;
 use super::super::speeds::{Ask, speed_parts};
 use super::super::train_value::TrainValue;
@@ -15,7 +15,7 @@ use crate::gearset::{Draft, DraftControl, DraftGear, DraftMember, DraftPins, Dra
 pub(super) const LOW: usize = 0;
 pub(super) const REVERSE: usize = 1;
 
-pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
+pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<PracticeProblem> {
     let set = buildable(draft(dice))?;
     let train_values = train_values(&set)?;
     let [output, low, reverse] =
@@ -28,7 +28,15 @@ pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
         Difficulty::Hard => vec![ask(LOW, output)?, ask(REVERSE, output)?, ask(state, idle_drum)?],
     };
     let parts = speed_parts(&set, &train_values, &asks, dice, sense(difficulty))?;
-    Some(Problem { kind: Kind::Cluster, difficulty, set, train_values, hidden: Vec::new(), parts })
+    Some(PracticeProblem {
+        kind: PracticeKind::Cluster,
+        difficulty,
+        set,
+        train_values,
+        hidden: Vec::new(),
+        parts,
+        working: Vec::new(),
+    })
 }
 
 /// From the driven drum to that of either band.

@@ -3,9 +3,11 @@
 //! All gears are of one module and have no profile shift, so that lengths are as tooth counts.
 
 use super::super::buildable::{buildable, held_state};
-use super::super::problem::{Answer, Difficulty, Kind, Mistake, Part, Problem, Quantity};
+use super::super::problem::{
+    Difficulty, Mistake, PracticeAnswer, PracticeKind, PracticeProblem, PracticeQuestion, Quantity,
+};
 use super::super::random::Dice;
-use super::super::speeds::{Ask, Sense, different, speed_parts};
+use super::super::speeds::{Ask, InputSense, different, speed_parts};
 use super::super::train_value::TrainValue;
 use super::{simple, stepped};
 use crate::exact::{Fraction, fraction};
@@ -13,7 +15,7 @@ use crate::gearset::{GearId, Gearset};
 use crate::kinematics::motions;
 use num_traits::{One, Signed};
 
-pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
+pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<PracticeProblem> {
     match difficulty {
         Difficulty::Easy => one_of_simple(dice),
         Difficulty::Medium => one_of_stepped(dice),
@@ -22,11 +24,11 @@ pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
 }
 
 /// A part that asks for a count; wrong ones that are not above zero are left out.
-fn part(set: &Gearset, gear: GearId, input: Fraction, wrong: &[(Mistake, Fraction)]) -> Option<Part> {
-    let answer = Answer::Teeth(count(set, gear));
+fn part(set: &Gearset, gear: GearId, input: Fraction, wrong: &[(Mistake, Fraction)]) -> Option<PracticeQuestion> {
+    let answer = PracticeAnswer::Teeth(count(set, gear));
     let sensible = wrong.iter().filter(|(_, count)| count.is_positive());
-    let wrong = different(&answer, sensible.map(|(mistake, count)| (*mistake, Answer::Teeth(count.clone()))))?;
-    Some(Part { state: 0, input, quantity: Quantity::Teeth(gear), answer, wrong })
+    let wrong = different(&answer, sensible.map(|(mistake, count)| (*mistake, PracticeAnswer::Teeth(count.clone()))))?;
+    Some(PracticeQuestion { state: 0, input, quantity: Quantity::Teeth(gear), answer, wrong })
 }
 
 fn count(set: &Gearset, gear: GearId) -> Fraction {
@@ -38,7 +40,7 @@ fn named(set: &Gearset, gear: &str) -> Option<Fraction> {
 }
 
 /// Sun, planet or ring of a plain set: R = S + 2 P. The speed of the output is asked as well.
-fn one_of_simple(dice: &mut Dice) -> Option<Problem> {
+fn one_of_simple(dice: &mut Dice) -> Option<PracticeProblem> {
     let mut draft = simple::draft(dice);
     draft.states.push(held_state(&["ring R"], "sun S", "carrier"));
     let set = buildable(draft)?;
@@ -50,11 +52,11 @@ fn one_of_simple(dice: &mut Dice) -> Option<Problem> {
         _ => ("P", vec![(Mistake::NotHalved, &r - &s), (Mistake::RingAdded, (&r + &s) / &two)]),
     };
     let train = TrainValue::through(&set, "carrier", &simple::WAY)?;
-    finished(set, train, &Missing { gear, wrong }, Difficulty::Easy, dice)
+    finished(set, train, &MissingCount { gear, wrong }, Difficulty::Easy, dice)
 }
 
 /// One count of a stepped planet between sun and ring: S + P = R - Q. The speed of the output is asked as well.
-fn one_of_stepped(dice: &mut Dice) -> Option<Problem> {
+fn one_of_stepped(dice: &mut Dice) -> Option<PracticeProblem> {
     let stepped::Stepped { mut draft, way, .. } = stepped::with_ring(dice)?;
     draft.states.push(held_state(&["ring R"], "sun S", "carrier"));
     let set = buildable(draft)?;
@@ -67,11 +69,11 @@ fn one_of_stepped(dice: &mut Dice) -> Option<Problem> {
         _ => ("S", vec![(Mistake::RingAdded, &r + &q - &p), (Mistake::PlainRuleForStep, &r - &p - &p)]),
     };
     let train = TrainValue::through(&set, "carrier", &way)?;
-    finished(set, train, &Missing { gear, wrong }, Difficulty::Medium, dice)
+    finished(set, train, &MissingCount { gear, wrong }, Difficulty::Medium, dice)
 }
 
 /// The gear whose count is asked, and the counts that mistakes lead to.
-struct Missing {
+struct MissingCount {
     gear: &'static str,
     wrong: Vec<(Mistake, Fraction)>,
 }
@@ -80,21 +82,29 @@ struct Missing {
 fn finished(
     set: Gearset,
     train: TrainValue,
-    missing: &Missing,
+    missing: &MissingCount,
     difficulty: Difficulty,
     dice: &mut Dice,
-) -> Option<Problem> {
+) -> Option<PracticeProblem> {
     let gear = set.gear_named(missing.gear)?;
     let train_values = vec![train];
     let asks = [Ask { state: 0, quantity: Quantity::Speed(set.member_named("carrier")?) }];
-    let speeds = speed_parts(&set, &train_values, &asks, dice, Sense::Positive)?;
+    let speeds = speed_parts(&set, &train_values, &asks, dice, InputSense::Positive)?;
     let mut parts = vec![part(&set, gear, speeds[0].input.clone(), &missing.wrong)?];
     parts.extend(speeds);
-    Some(Problem { kind: Kind::Counts, difficulty, set, train_values, hidden: vec![gear], parts })
+    Some(PracticeProblem {
+        kind: PracticeKind::Counts,
+        difficulty,
+        set,
+        train_values,
+        hidden: vec![gear],
+        parts,
+        working: Vec::new(),
+    })
 }
 
 /// Sun and planet from the ring and the ratio with the ring held: i = 1 + R / S, then P = (R - S) / 2.
-fn from_ratio(dice: &mut Dice) -> Option<Problem> {
+fn from_ratio(dice: &mut Dice) -> Option<PracticeProblem> {
     let mut draft = simple::draft(dice);
     draft.states.push(held_state(&["ring R"], "sun S", "carrier"));
     let set = buildable(draft)?;
@@ -116,5 +126,13 @@ fn from_ratio(dice: &mut Dice) -> Option<Problem> {
     let parts = vec![part(&set, gears[0]?, ratio.clone(), &of_sun)?, part(&set, gears[1]?, ratio, &of_planet)?];
     let train_values = vec![TrainValue::through(&set, "carrier", &simple::WAY)?];
     let hidden = gears.into_iter().flatten().collect();
-    Some(Problem { kind: Kind::Counts, difficulty: Difficulty::Hard, set, train_values, hidden, parts })
+    Some(PracticeProblem {
+        kind: PracticeKind::Counts,
+        difficulty: Difficulty::Hard,
+        set,
+        train_values,
+        hidden,
+        parts,
+        working: Vec::new(),
+    })
 }

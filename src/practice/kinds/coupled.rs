@@ -4,14 +4,14 @@
 //! Each set has a train value of its own; the members that are fast tie the two together.
 
 use super::super::buildable::{buildable, held_state, machine, meshes};
-use super::super::problem::{Difficulty, Kind, Problem, Quantity};
+use super::super::problem::{Difficulty, PracticeKind, PracticeProblem, Quantity};
 use super::super::random::Dice;
 use super::super::speeds::{Ask, speed_parts};
 use super::super::train_value::TrainValue;
 use super::sense;
 use crate::gearset::{Draft, DraftGear, DraftMember, DraftPins, DraftPlanet, Pair};
 
-pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
+pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<PracticeProblem> {
     let mut draft = draft(dice);
     let Coupling { joins, held } = coupling(difficulty);
     let output = "carrier 2";
@@ -27,7 +27,15 @@ pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
         asks.push(speed_of("carrier 1")?);
     }
     let parts = speed_parts(&set, &train_values, &asks, dice, sense(difficulty))?;
-    Some(Problem { kind: Kind::Coupled, difficulty, set, train_values, hidden: Vec::new(), parts })
+    Some(PracticeProblem {
+        kind: PracticeKind::Coupled,
+        difficulty,
+        set,
+        train_values,
+        hidden: Vec::new(),
+        parts,
+        working: Vec::new(),
+    })
 }
 
 /// How two sets are coupled; sun S1 drives and carrier 2 is driven.

@@ -4,7 +4,7 @@
 //! triangle of sun, P and Q its angles, so that the room between neighbours is tried on the gearset itself.
 
 use super::super::buildable::{machine, meshes};
-use super::super::problem::{Difficulty, Kind, Problem};
+use super::super::problem::{Difficulty, PracticeKind, PracticeProblem};
 use super::super::random::Dice;
 use super::ThreeWay;
 use crate::gearset::{Draft, DraftGear, DraftMember, DraftPins, DraftPlanet};
@@ -12,9 +12,9 @@ use crate::gearset::{Draft, DraftGear, DraftMember, DraftPins, DraftPlanet};
 pub(super) const MEMBERS: [&str; 3] = ["sun S", "ring R", "carrier"];
 pub(super) const WAY: [[&str; 2]; 3] = [["S", "P"], ["P", "Q"], ["Q", "R"]];
 
-pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
+pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<PracticeProblem> {
     let draft = draft(dice)?;
-    ThreeWay { draft, members: MEMBERS, way: &WAY, planet: "planet P" }.problem(Kind::Meshed, difficulty, dice)
+    ThreeWay { draft, members: MEMBERS, way: &WAY, planet: "planet P" }.problem(PracticeKind::Meshed, difficulty, dice)
 }
 
 /// A gearset without states whose pairs go together by the rule that ring less sun is a multiple of their

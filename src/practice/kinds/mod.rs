@@ -14,25 +14,25 @@ mod stepped;
 mod torque;
 
 use super::buildable::{buildable, held_state};
-use super::problem::{Difficulty, Kind, Problem, Quantity};
+use super::problem::{Difficulty, PracticeKind, PracticeProblem, Quantity};
 use super::random::Dice;
-use super::speeds::{Ask, Sense, speed_parts};
+use super::speeds::{Ask, InputSense, speed_parts};
 use super::train_value::TrainValue;
 use crate::exact::fraction;
 use crate::gearset::{Draft, DraftState, DraftTurning, Given};
 
 /// One draw of a problem of a kind.
-pub(super) fn draw(kind: Kind, difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
+pub(super) fn draw(kind: PracticeKind, difficulty: Difficulty, dice: &mut Dice) -> Option<PracticeProblem> {
     match kind {
-        Kind::Simple => simple::draw(difficulty, dice),
-        Kind::Stepped => stepped::draw(difficulty, dice),
-        Kind::Cluster => cluster::draw(difficulty, dice),
-        Kind::Meshed => meshed::draw(difficulty, dice),
-        Kind::Bevel => bevel::draw(difficulty, dice),
-        Kind::Coupled => coupled::draw(difficulty, dice),
-        Kind::Counts => counts::draw(difficulty, dice),
-        Kind::Torque => torque::draw(difficulty, dice),
-        Kind::Assembly => assembly::draw(difficulty, dice),
+        PracticeKind::Simple => simple::draw(difficulty, dice),
+        PracticeKind::Stepped => stepped::draw(difficulty, dice),
+        PracticeKind::Cluster => cluster::draw(difficulty, dice),
+        PracticeKind::Meshed => meshed::draw(difficulty, dice),
+        PracticeKind::Bevel => bevel::draw(difficulty, dice),
+        PracticeKind::Coupled => coupled::draw(difficulty, dice),
+        PracticeKind::Counts => counts::draw(difficulty, dice),
+        PracticeKind::Torque => torque::draw(difficulty, dice),
+        PracticeKind::Assembly => assembly::draw(difficulty, dice),
     }
 }
 
@@ -55,7 +55,7 @@ impl ThreeWay<'_> {
     }
 
     /// A question about speeds: one member held, or, where it is hard, a second one driven.
-    fn problem(mut self, kind: Kind, difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
+    fn problem(mut self, kind: PracticeKind, difficulty: Difficulty, dice: &mut Dice) -> Option<PracticeProblem> {
         let [second, input, output] = self.roles(dice)?.map(str::to_owned);
         self.draft.states.push(if difficulty == Difficulty::Hard {
             driven_twice(dice, &second, &input, &output)?
@@ -67,7 +67,7 @@ impl ThreeWay<'_> {
         let planet = set.member_named(self.planet)?;
         let of_planet = match difficulty {
             Difficulty::Easy => None,
-            Difficulty::Hard if kind != Kind::Bevel => Some(Quantity::Speed(planet)),
+            Difficulty::Hard if kind != PracticeKind::Bevel => Some(Quantity::Speed(planet)),
             Difficulty::Medium | Difficulty::Hard => Some(Quantity::PlanetSpeed(planet)),
         };
         let asks: Vec<Ask> = [Some(Quantity::Speed(set.member_named(&output)?)), of_planet]
@@ -77,13 +77,21 @@ impl ThreeWay<'_> {
             .collect();
         let trains = vec![train];
         let parts = speed_parts(&set, &trains, &asks, dice, sense(difficulty))?;
-        Some(Problem { kind, difficulty, set, train_values: trains, hidden: Vec::new(), parts })
+        Some(PracticeProblem {
+            kind,
+            difficulty,
+            set,
+            train_values: trains,
+            hidden: Vec::new(),
+            parts,
+            working: Vec::new(),
+        })
     }
 }
 
 /// What is easy turns counter-clockwise.
-fn sense(difficulty: Difficulty) -> Sense {
-    if difficulty == Difficulty::Easy { Sense::Positive } else { Sense::Either }
+fn sense(difficulty: Difficulty) -> InputSense {
+    if difficulty == Difficulty::Easy { InputSense::Positive } else { InputSense::Either }
 }
 
 /// A state in which two members are driven, the second at a part of the speed of the first.

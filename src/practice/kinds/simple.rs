@@ -4,7 +4,7 @@
 //! serve the questions about tooth counts, torques and assembly.
 
 use super::super::buildable::{machine, meshes};
-use super::super::problem::{Difficulty, Kind, Problem};
+use super::super::problem::{Difficulty, PracticeKind, PracticeProblem};
 use super::super::random::Dice;
 use super::ThreeWay;
 use crate::gearset::{Draft, DraftGear, DraftMember, DraftPins, DraftPlanet};
@@ -12,9 +12,9 @@ use crate::gearset::{Draft, DraftGear, DraftMember, DraftPins, DraftPlanet};
 pub(super) const MEMBERS: [&str; 3] = ["sun S", "ring R", "carrier"];
 pub(super) const WAY: [[&str; 2]; 2] = [["S", "P"], ["P", "R"]];
 
-pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
+pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<PracticeProblem> {
     let draft = draft(dice);
-    ThreeWay { draft, members: MEMBERS, way: &WAY, planet: "planet P" }.problem(Kind::Simple, difficulty, dice)
+    ThreeWay { draft, members: MEMBERS, way: &WAY, planet: "planet P" }.problem(PracticeKind::Simple, difficulty, dice)
 }
 
 /// A gearset without states; whether its planets go together is left open.

@@ -4,7 +4,7 @@
 //! from the other three.
 
 use super::super::buildable::{machine, meshes};
-use super::super::problem::{Difficulty, Kind, Problem};
+use super::super::problem::{Difficulty, PracticeKind, PracticeProblem};
 use super::super::random::Dice;
 use super::ThreeWay;
 use crate::gearset::{Draft, DraftGear, DraftMember, DraftPins, DraftPlanet, GearKind};
@@ -18,9 +18,9 @@ pub(super) struct Stepped {
     pub(super) way: [[&'static str; 2]; 2],
 }
 
-pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
+pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<PracticeProblem> {
     let Stepped { draft, members, way } = either(dice)?;
-    ThreeWay { draft, members, way: &way, planet: PLANET }.problem(Kind::Stepped, difficulty, dice)
+    ThreeWay { draft, members, way: &way, planet: PLANET }.problem(PracticeKind::Stepped, difficulty, dice)
 }
 
 /// One or the other.

@@ -4,7 +4,9 @@
 //! i times the input torque delivered, and to i - 1 times the input torque that holds.
 
 use super::super::buildable::{buildable, held_state, whole_scale};
-use super::super::problem::{Answer, Difficulty, Kind, Mistake, Part, Problem, Quantity};
+use super::super::problem::{
+    Difficulty, Mistake, PracticeAnswer, PracticeKind, PracticeProblem, PracticeQuestion, Quantity,
+};
 use super::super::random::Dice;
 use super::super::speeds::{different, mistakes};
 use super::super::train_value::TrainValue;
@@ -15,13 +17,13 @@ use crate::statics::{LoadOptions, StateLoads, loads};
 use num_traits::{One, Zero};
 
 /// A question: the state, what is held there, and what is driven.
-struct Asked {
+struct HeldAndDriven {
     state: usize,
     held: MemberId,
     output: MemberId,
 }
 
-pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
+pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<PracticeProblem> {
     let (set, train_values) = match difficulty {
         Difficulty::Easy => three_way(simple::draft(dice), simple::MEMBERS, &simple::WAY, dice)?,
         Difficulty::Medium => {
@@ -34,20 +36,30 @@ pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<Problem> {
             (set, trains)
         }
     };
-    let asked: Vec<Asked> = if difficulty == Difficulty::Hard {
+    let asked: Vec<HeldAndDriven> = if difficulty == Difficulty::Hard {
         let output = set.member_named("driven drum")?;
         let held = [(cluster::LOW, "low drum"), (cluster::REVERSE, "reverse drum")];
-        held.iter().filter_map(|&(state, name)| Some(Asked { state, held: set.member_named(name)?, output })).collect()
+        held.iter()
+            .filter_map(|&(state, name)| Some(HeldAndDriven { state, held: set.member_named(name)?, output }))
+            .collect()
     } else {
         let state = &set.states()[0];
         let held = state.restraints.iter().find_map(|restraint| match restraint {
             Restraint::Held(member) => Some(*member),
             Restraint::Control(_) | Restraint::Joined(_) | Restraint::Turning(..) => None,
         })?;
-        vec![Asked { state: 0, held, output: state.output }]
+        vec![HeldAndDriven { state: 0, held, output: state.output }]
     };
     let parts = parts(&set, &train_values, &asked, dice)?;
-    Some(Problem { kind: Kind::Torque, difficulty, set, train_values, hidden: Vec::new(), parts })
+    Some(PracticeProblem {
+        kind: PracticeKind::Torque,
+        difficulty,
+        set,
+        train_values,
+        hidden: Vec::new(),
+        parts,
+        working: Vec::new(),
+    })
 }
 
 /// One central member held, the other or the carrier driving.
@@ -72,9 +84,14 @@ struct Shares {
 }
 
 /// For each question the delivered torque and that which holds; `None` where one of them is nothing.
-fn parts(set: &Gearset, trains: &[TrainValue], asked: &[Asked], dice: &mut Dice) -> Option<Vec<Part>> {
+fn parts(
+    set: &Gearset,
+    trains: &[TrainValue],
+    asked: &[HeldAndDriven],
+    dice: &mut Dice,
+) -> Option<Vec<PracticeQuestion>> {
     let all = loads(set, &LoadOptions::default());
-    let of = |asked: &Asked| {
+    let of = |asked: &HeldAndDriven| {
         let torque = |member| all[asked.state].member(member).torque.clone().filter(|torque| !torque.is_zero());
         Some(Shares { delivered: -torque(asked.output)?, holding: torque(asked.held)? })
     };
@@ -86,10 +103,11 @@ fn parts(set: &Gearset, trains: &[TrainValue], asked: &[Asked], dice: &mut Dice)
     for (asked, shares) in asked.iter().zip(&shares) {
         let ratios = wrong_ratios(set, trains, &all[asked.state], asked);
         let part = |quantity, share: &Fraction, found: Vec<(Mistake, Fraction)>| {
-            let answer = Answer::Torque(share * &input);
+            let answer = PracticeAnswer::Torque(share * &input);
             let found = found.into_iter().filter(|(_, wrong)| !wrong.is_zero());
-            let wrong = different(&answer, found.map(|(mistake, wrong)| (mistake, Answer::Torque(wrong * &input))))?;
-            Some(Part { state: asked.state, input: input.clone(), quantity, answer, wrong })
+            let wrong =
+                different(&answer, found.map(|(mistake, wrong)| (mistake, PracticeAnswer::Torque(wrong * &input))))?;
+            Some(PracticeQuestion { state: asked.state, input: input.clone(), quantity, answer, wrong })
         };
         parts.push(part(Quantity::Delivered(asked.output), &shares.delivered, wrongly_delivered(shares, &ratios))?);
         parts.push(part(Quantity::Holding(asked.held), &shares.holding, wrongly_holding(shares, &ratios))?);
@@ -115,7 +133,12 @@ fn wrongly_holding(shares: &Shares, ratios: &[(Mistake, Fraction)]) -> Vec<(Mist
 }
 
 /// Ratios, input turns per output turn, that mistakes lead to; none beyond all measure.
-fn wrong_ratios(set: &Gearset, trains: &[TrainValue], load: &StateLoads, asked: &Asked) -> Vec<(Mistake, Fraction)> {
+fn wrong_ratios(
+    set: &Gearset,
+    trains: &[TrainValue],
+    load: &StateLoads,
+    asked: &HeldAndDriven,
+) -> Vec<(Mistake, Fraction)> {
     let state = &set.states()[asked.state];
     let most = fraction(60, 1);
     let speeds = mistakes(set, trains, &load.motion, state, Quantity::Speed(asked.output));

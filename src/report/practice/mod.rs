@@ -8,7 +8,7 @@ mod working;
 
 use self::words::{answer, mistake, question, statement};
 use self::working::working;
-use crate::practice::{Difficulty, Kind, Part, Problem, Sheet};
+use crate::practice::{Difficulty, PracticeKind, PracticeProblem, PracticeQuestion, PracticeSheet};
 use crate::report::render::document::{Block, Document, Fact, Table};
 
 /// The sheet of questions.
@@ -21,7 +21,7 @@ use crate::report::render::document::{Block, Document, Fact, Table};
 /// let sheet = practice_sheet(&request).unwrap();
 /// assert!(markdown(&question_sheet(&sheet)).contains("## Problem 3"));
 /// ```
-pub fn question_sheet(sheet: &Sheet) -> Document {
+pub fn question_sheet(sheet: &PracticeSheet) -> Document {
     let mut blocks = vec![Block::Paragraph(format!(
         "Show the working. Unless it is said otherwise, speeds are as seen from the case, and every sense is as seen \
          from the input side. Sheet {}.",
@@ -38,13 +38,13 @@ pub fn question_sheet(sheet: &Sheet) -> Document {
 ///
 /// # Examples
 /// ```
-/// use toothmark::practice::{Difficulty, Kind, SheetRequest, practice_sheet};
+/// use toothmark::practice::{Difficulty, PracticeKind, SheetRequest, practice_sheet};
 /// use toothmark::report::{answer_key, markdown};
-/// let request = SheetRequest { kind: Some(Kind::Torque), difficulty: Difficulty::Easy, count: 1, seed: 5 };
+/// let request = SheetRequest { kind: Some(PracticeKind::Torque), difficulty: Difficulty::Easy, count: 1, seed: 5 };
 /// let key = markdown(&answer_key(&practice_sheet(&request).unwrap()));
 /// assert!(key.contains("N m") && key.contains("--seed 5"));
 /// ```
-pub fn answer_key(sheet: &Sheet) -> Document {
+pub fn answer_key(sheet: &PracticeSheet) -> Document {
     let mut blocks = vec![
         Block::Facts(vec![
             Fact::new("problems", heading(sheet)),
@@ -77,7 +77,7 @@ pub fn answer_key(sheet: &Sheet) -> Document {
 }
 
 /// The problem as the class reads it.
-fn asked(problem: &Problem) -> Vec<Block> {
+fn asked(problem: &PracticeProblem) -> Vec<Block> {
     let mut blocks = vec![Block::Paragraph(statement(problem).join(" "))];
     blocks.extend(
         problem
@@ -90,20 +90,22 @@ fn asked(problem: &Problem) -> Vec<Block> {
 }
 
 /// `(a) `, where there are several parts.
-fn label(problem: &Problem, at: usize) -> String {
+fn label(problem: &PracticeProblem, at: usize) -> String {
     letter(problem, at).map_or_else(String::new, |letter| format!("({letter}) "))
 }
 
-fn letter(problem: &Problem, at: usize) -> Option<char> {
+fn letter(problem: &PracticeProblem, at: usize) -> Option<char> {
     ('a'..='z').nth(at).filter(|_| problem.parts.len() > 1)
 }
 
-fn answers(problem: &Problem) -> Vec<Fact> {
-    let fact = |(at, part): (usize, &Part)| Fact::new(&format!("{}answer", label(problem, at)), answer(&part.answer));
+fn answers(problem: &PracticeProblem) -> Vec<Fact> {
+    let fact = |(at, part): (usize, &PracticeQuestion)| {
+        Fact::new(&format!("{}answer", label(problem, at)), answer(&part.answer))
+    };
     problem.parts.iter().enumerate().map(fact).collect()
 }
 
-fn wrong_answers(problem: &Problem) -> Block {
+fn wrong_answers(problem: &PracticeProblem) -> Block {
     let rows = problem.parts.iter().enumerate().flat_map(|(at, part)| {
         part.wrong.iter().map(move |wrong| {
             let part = letter(problem, at).map(String::from);
@@ -116,12 +118,12 @@ fn wrong_answers(problem: &Problem) -> Block {
     Block::Table(Table { caption: "Wrong answers".into(), headings, rows })
 }
 
-fn heading(sheet: &Sheet) -> String {
+fn heading(sheet: &PracticeSheet) -> String {
     let request = &sheet.request;
     format!("{}, {}, {}", request.count, request.kind.map_or("mixed", kind), word(request.difficulty))
 }
 
-fn command(sheet: &Sheet) -> String {
+fn command(sheet: &PracticeSheet) -> String {
     let request = &sheet.request;
     format!(
         "toothmark problems --kind {} --difficulty {} --count {} --seed {}",
@@ -141,30 +143,30 @@ fn word(difficulty: Difficulty) -> &'static str {
 }
 
 /// A kind as an argument.
-fn option(kind: Kind) -> &'static str {
+fn option(kind: PracticeKind) -> &'static str {
     match kind {
-        Kind::Simple => "simple",
-        Kind::Stepped => "stepped",
-        Kind::Cluster => "cluster",
-        Kind::Meshed => "meshed",
-        Kind::Bevel => "bevel",
-        Kind::Coupled => "coupled",
-        Kind::Counts => "counts",
-        Kind::Torque => "torque",
-        Kind::Assembly => "assembly",
+        PracticeKind::Simple => "simple",
+        PracticeKind::Stepped => "stepped",
+        PracticeKind::Cluster => "cluster",
+        PracticeKind::Meshed => "meshed",
+        PracticeKind::Bevel => "bevel",
+        PracticeKind::Coupled => "coupled",
+        PracticeKind::Counts => "counts",
+        PracticeKind::Torque => "torque",
+        PracticeKind::Assembly => "assembly",
     }
 }
 
-fn kind(kind: Kind) -> &'static str {
+fn kind(kind: PracticeKind) -> &'static str {
     match kind {
-        Kind::Simple => "sun, ring and planets",
-        Kind::Stepped => "stepped planets",
-        Kind::Cluster => "clusters and bands",
-        Kind::Meshed => "planets in mesh",
-        Kind::Bevel => "bevel planets",
-        Kind::Coupled => "two coupled sets",
-        Kind::Counts => "missing tooth counts",
-        Kind::Torque => "torques",
-        Kind::Assembly => "planets that go together",
+        PracticeKind::Simple => "sun, ring and planets",
+        PracticeKind::Stepped => "stepped planets",
+        PracticeKind::Cluster => "clusters and bands",
+        PracticeKind::Meshed => "planets in mesh",
+        PracticeKind::Bevel => "bevel planets",
+        PracticeKind::Coupled => "two coupled sets",
+        PracticeKind::Counts => "missing tooth counts",
+        PracticeKind::Torque => "torques",
+        PracticeKind::Assembly => "planets that go together",
     }
 }

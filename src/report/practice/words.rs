@@ -7,11 +7,11 @@ use num_traits::{Signed, Zero};
 
 use crate::exact::Fraction;
 use crate::gearset::{Action, GearId, Gearset, MemberId, Place, PlanetGroup, Restraint, State};
-use crate::practice::{Answer, Mistake, Part, Problem, Quantity};
+use crate::practice::{Mistake, PracticeAnswer, PracticeProblem, PracticeQuestion, Quantity};
 use crate::report::words::{list, mixed};
 
 /// What a problem tells before its questions, a sentence each.
-pub(super) fn statement(problem: &Problem) -> Vec<String> {
+pub(super) fn statement(problem: &PracticeProblem) -> Vec<String> {
     let set = &problem.set;
     let mut sentences = vec![format!("{} has this gearset.", set.title()), centrals(problem)];
     sentences.extend(set.planet_groups().iter().map(|group| planets(problem, group)));
@@ -32,7 +32,7 @@ pub(super) fn statement(problem: &Problem) -> Vec<String> {
 }
 
 /// The central gears with their counts.
-fn centrals(problem: &Problem) -> String {
+fn centrals(problem: &PracticeProblem) -> String {
     let set = &problem.set;
     let ids = set.member_ids().filter(|&id| *set.member(id).place() == Place::MainAxis);
     let phrases: Vec<String> = ids
@@ -49,7 +49,7 @@ fn centrals(problem: &Problem) -> String {
     capital(&format!("{}.", list(&phrases)))
 }
 
-fn teeth(problem: &Problem, gear: GearId) -> String {
+fn teeth(problem: &PracticeProblem, gear: GearId) -> String {
     if problem.hidden.contains(&gear) {
         "a number of teeth that is to be found".into()
     } else {
@@ -58,7 +58,7 @@ fn teeth(problem: &Problem, gear: GearId) -> String {
 }
 
 /// The planets of one carrier.
-fn planets(problem: &Problem, group: &PlanetGroup) -> String {
+fn planets(problem: &PracticeProblem, group: &PlanetGroup) -> String {
     let set = &problem.set;
     let (carrier, pins) = (capital(&member(set, group.carrier())), group.places().len());
     let gear = |id: GearId| format!("{} with {}", set.gear(id).name(), teeth(problem, id));
@@ -100,7 +100,7 @@ fn meshes(set: &Gearset) -> String {
 }
 
 /// What holds for all questions of a problem.
-fn given(problem: &Problem) -> Vec<String> {
+fn given(problem: &PracticeProblem) -> Vec<String> {
     let set = &problem.set;
     let Some(part) = problem.parts.last() else { return Vec::new() };
     let state = &set.states()[part.state];
@@ -170,7 +170,7 @@ fn turning(set: &Gearset, state: &State, input: &Fraction) -> String {
 }
 
 /// A question, with the band that is applied for it.
-pub(super) fn question(problem: &Problem, part: &Part) -> String {
+pub(super) fn question(problem: &PracticeProblem, part: &PracticeQuestion) -> String {
     let set = &problem.set;
     let state = &set.states()[part.state];
     let applied = state.restraints.iter().filter_map(|restraint| match restraint {
@@ -180,7 +180,7 @@ pub(super) fn question(problem: &Problem, part: &Part) -> String {
     applied.collect::<String>() + &asks(problem, part.quantity)
 }
 
-fn asks(problem: &Problem, quantity: Quantity) -> String {
+fn asks(problem: &PracticeProblem, quantity: Quantity) -> String {
     let set = &problem.set;
     match quantity {
         Quantity::Speed(id) if set.carrier_of(id).is_some() => {
@@ -222,16 +222,16 @@ fn member_of_gear(set: &Gearset, gear: GearId) -> String {
 }
 
 /// An answer in words.
-pub(super) fn answer(answer: &Answer) -> String {
+pub(super) fn answer(answer: &PracticeAnswer) -> String {
     match answer {
-        Answer::Speed(speed) if speed.is_zero() => "0, it stands still".into(),
-        Answer::Speed(speed) => with_sense(speed, "rpm"),
-        Answer::Rate(speed) => format!("{} rpm", mixed(speed)),
-        Answer::Torque(torque) => with_sense(torque, "N m"),
-        Answer::Teeth(count) if count.is_integer() => format!("{count} teeth"),
-        Answer::Teeth(count) => format!("{}, which is no whole number of teeth", mixed(count)),
-        Answer::PinCounts(counts) if counts.is_empty() => "none of them".into(),
-        Answer::PinCounts(counts) => list(&counts.iter().map(ToString::to_string).collect::<Vec<_>>()),
+        PracticeAnswer::Speed(speed) if speed.is_zero() => "0, it stands still".into(),
+        PracticeAnswer::Speed(speed) => with_sense(speed, "rpm"),
+        PracticeAnswer::Rate(speed) => format!("{} rpm", mixed(speed)),
+        PracticeAnswer::Torque(torque) => with_sense(torque, "N m"),
+        PracticeAnswer::Teeth(count) if count.is_integer() => format!("{count} teeth"),
+        PracticeAnswer::Teeth(count) => format!("{}, which is no whole number of teeth", mixed(count)),
+        PracticeAnswer::PinCounts(counts) if counts.is_empty() => "none of them".into(),
+        PracticeAnswer::PinCounts(counts) => list(&counts.iter().map(ToString::to_string).collect::<Vec<_>>()),
     }
 }
 

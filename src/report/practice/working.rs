@@ -1,49 +1,34 @@
 //! The working of a practice problem, as it would be written on a board.
 //!
-//! Speeds by one table a carrier and the two conditions that fix x and y, then by the formula of relative speeds;
-//! torques from the ratio; counts from the distance between axes; planets that go together by the rule of
-//! their kind. Every number is one of the problem.
-
-use num_traits::{One, Signed, Zero};
+//! Each step is laid out as it was found: tables, conditions, the formula, torques, counts, rules of assembly.
 
 use super::words::{answer, member};
 use crate::exact::Fraction;
-use crate::gearset::{Action, GearKind, Gearset, MemberId, Restraint, State};
-use crate::practice::{Answer, CarrierTable, Part, Problem, Quantity, TrainValue, carrier_tables};
+use crate::gearset::{GearKind, Gearset, MemberId};
+use crate::practice::{
+    AssemblyRule, CarrierTable, CarrierTerm, FormulaCheck, GivenCondition, HoldingTorque, PinCountWorking,
+    PracticeProblem, PracticeQuestion, Quantity, StateWorking, TorqueWorking, TrainValue, WorkingStep,
+};
 use crate::report::render::document::{Block, Table};
-use crate::timing::{Method, timing};
+use num_traits::{One, Signed, Zero};
 
 /// The working, in the order of what is asked.
-pub(super) fn working(problem: &Problem) -> Vec<Block> {
-    let mut blocks = Vec::new();
-    let mut shown: Vec<usize> = Vec::new();
-    for part in &problem.parts {
-        match part.quantity {
-            Quantity::Speed(_) | Quantity::PlanetSpeed(_) if shown.contains(&part.state) => {}
-            Quantity::Speed(_) | Quantity::PlanetSpeed(_) => {
-                blocks.extend(values_once(problem, &shown));
-                shown.push(part.state);
-                blocks.extend(speeds(problem, part, &part.input));
-            }
-            Quantity::Delivered(_) => {
-                blocks.extend(values_once(problem, &shown));
-                shown.push(part.state);
-                blocks.extend(speeds(problem, part, &Fraction::one()));
-                blocks.push(Block::Paragraph(torques(problem, part)));
-            }
-            Quantity::Holding(_) => {}
-            Quantity::Teeth(_) => blocks.push(Block::Paragraph(counts(problem, part))),
-            Quantity::PinCounts => blocks.push(Block::Paragraph(pin_counts(problem, part))),
-        }
-    }
-    blocks
+pub(super) fn working(problem: &PracticeProblem) -> Vec<Block> {
+    problem.working.iter().flat_map(|step| step_blocks(problem, step)).collect()
 }
 
-/// The train values, before the first state that needs them.
-fn values_once(problem: &Problem, shown: &[usize]) -> Vec<Block> {
-    if !shown.is_empty() {
-        return Vec::new();
+fn step_blocks(problem: &PracticeProblem, step: &WorkingStep) -> Vec<Block> {
+    match step {
+        WorkingStep::TrainValues => train_values(problem),
+        WorkingStep::Speeds(working) => speeds(problem, working),
+        WorkingStep::Torques(working) => vec![Block::Paragraph(torques(&problem.set, working))],
+        WorkingStep::Count(place) => vec![Block::Paragraph(counts(problem, &problem.parts[*place]))],
+        WorkingStep::PinCounts(working) => vec![Block::Paragraph(pin_counts(problem, working))],
     }
+}
+
+/// The train values, and why their signs are as they are.
+fn train_values(problem: &PracticeProblem) -> Vec<Block> {
     let set = &problem.set;
     let is_bevel = set.gears().iter().any(|gear| gear.kind().is_bevel());
     let why = "An external mesh turns the sense over, an internal one does not; n_c is the speed of the carrier.";
@@ -53,55 +38,40 @@ fn values_once(problem: &Problem, shown: &[usize]) -> Vec<Block> {
 }
 
 /// What fixes x and y, the table of each carrier, and where a planet's own speed stands in it.
-fn speeds(problem: &Problem, part: &Part, input: &Fraction) -> Vec<Block> {
+fn speeds(problem: &PracticeProblem, working: &StateWorking) -> Vec<Block> {
     let set = &problem.set;
-    let state = &set.states()[part.state];
-    let tables = carrier_tables(set, part.state, input);
-    let mut blocks = Vec::new();
-    let symbols: Vec<[String; 2]> = (1..=tables.len())
-        .map(|at| ["x", "y"].map(|letter| if tables.len() > 1 { format!("{letter}{at}") } else { letter.to_owned() }))
-        .collect();
-    blocks.push(Block::Paragraph(conditions(set, state, &tables, &symbols, input)));
-    let applied = set.states().len() > 1;
-    for (carrier_table, symbols) in tables.iter().zip(&symbols) {
-        let of_state = if applied { format!(", {}", state.name) } else { String::new() };
-        blocks.push(table(set, carrier_table, symbols, &of_state));
-    }
-    let checks = problem.train_values.iter().filter_map(|train| by_formula(set, train, &tables));
-    blocks.extend(checks.map(Block::Paragraph));
-    let planet = problem.parts.iter().find_map(|part| match part.quantity {
-        Quantity::PlanetSpeed(planet) => Some(planet),
-        Quantity::Speed(_)
-        | Quantity::Delivered(_)
-        | Quantity::Holding(_)
-        | Quantity::Teeth(_)
-        | Quantity::PinCounts => None,
-    });
-    blocks.extend(planet.map(|planet| Block::Paragraph(own_speed(set, planet))));
+    let symbols = symbols(working.tables.len());
+    let of_state = match set.states() {
+        [_] => String::new(),
+        states => format!(", {}", states[working.state].name),
+    };
+    let mut blocks = vec![Block::Paragraph(conditions(set, working, &symbols))];
+    blocks.extend(working.tables.iter().zip(&symbols).map(|(of, symbols)| table(set, of, symbols, &of_state)));
+    blocks.extend(working.checks.iter().map(|check| Block::Paragraph(by_formula(problem, check))));
+    blocks.extend(working.planet.map(|planet| Block::Paragraph(own_speed(set, planet))));
     blocks
 }
 
+/// x and y of each table, numbered where there are several.
+fn symbols(tables: usize) -> Vec<[String; 2]> {
+    let numbered = |table: usize, letter: &str| if tables > 1 { format!("{letter}{table}") } else { letter.to_owned() };
+    (1..=tables).map(|table| ["x", "y"].map(|letter| numbered(table, letter))).collect()
+}
+
 /// The other method, with the speeds put in: both sides come to the train value.
-fn by_formula(set: &Gearset, train: &TrainValue, tables: &[CarrierTable]) -> Option<String> {
-    let table = tables.iter().find(|table| table.carrier == train.carrier)?;
-    let total = |gear| {
-        let member = set.gear(gear).member();
-        table.totals[table.members.iter().position(|&other| other == member)?].clone()
-    };
-    let (first, last) = (total(train.first())?, total(train.last())?);
+fn by_formula(problem: &PracticeProblem, check: &FormulaCheck) -> String {
+    let train = &problem.train_values[check.train];
+    let [first, last] = [train.first(), train.last()].map(|gear| problem.set.gear(gear).name());
     let less = |speed: &Fraction| {
-        let sign = if table.added.is_negative() { "+" } else { "-" };
-        format!("{speed} {sign} {}", table.added.abs())
+        let sign = if check.carrier.is_negative() { "+" } else { "-" };
+        format!("{speed} {sign} {}", check.carrier.abs())
     };
-    let name = |gear| set.gear(gear).name();
-    Some(format!(
-        "By the formula: (n_{last_name} - n_c) / (n_{first_name} - n_c) = ({}) / ({}) = {}, the train value.",
-        less(&last),
-        less(&first),
-        (&last - &table.added) / (&first - &table.added),
-        last_name = name(train.last()),
-        first_name = name(train.first()),
-    ))
+    format!(
+        "By the formula: (n_{last} - n_c) / (n_{first} - n_c) = ({}) / ({}) = {}, the train value.",
+        less(&check.last),
+        less(&check.first),
+        check.value
+    )
 }
 
 /// Where the table tells how fast a planet turns about its own pin.
@@ -146,7 +116,9 @@ fn train_value(set: &Gearset, train: &TrainValue) -> String {
 }
 
 /// The speed of a member by x and y: `-4/11 x + y`.
-fn by_symbols(share: &Fraction, [x, y]: &[String; 2]) -> String {
+fn by_symbols(term: &CarrierTerm, symbols: &[[String; 2]]) -> String {
+    let [x, y] = &symbols[term.table];
+    let share = &term.share;
     if share.is_zero() {
         y.clone()
     } else if share.is_one() {
@@ -159,47 +131,21 @@ fn by_symbols(share: &Fraction, [x, y]: &[String; 2]) -> String {
 }
 
 /// What is given, in x and y, and what follows.
-fn conditions(
-    set: &Gearset,
-    state: &State,
-    tables: &[CarrierTable],
-    symbols: &[[String; 2]],
-    input: &Fraction,
-) -> String {
-    let by = |id: MemberId| {
-        tables.iter().zip(symbols).find_map(|(table, symbols)| {
-            let at = table.members.iter().position(|&member| member == id)?;
-            Some(by_symbols(&table.carrier_still[at], symbols))
-        })
-    };
-    let mut lines = Vec::new();
-    let mut fixed = |id: MemberId, speed: &Fraction| {
-        lines.extend(by(id).map(|sum| format!("{}: {sum} = {speed}", member(set, id))));
-    };
-    for restraint in &state.restraints {
-        match restraint {
-            Restraint::Held(id) => fixed(*id, &Fraction::zero()),
-            Restraint::Turning(id, speed) => fixed(*id, &(speed.value() * input)),
-            Restraint::Control(control) => {
-                if let Action::Band(id) = set.control(*control).action() {
-                    fixed(id, &Fraction::zero());
-                }
-            }
-            Restraint::Joined(_) => {}
+fn conditions(set: &Gearset, working: &StateWorking, symbols: &[[String; 2]]) -> String {
+    let line = |given: &GivenCondition| match given {
+        GivenCondition::Speed { member: id, term, speed } => {
+            format!("{}: {} = {speed}", member(set, *id), by_symbols(term, symbols))
         }
-    }
-    fixed(state.input, input);
-    for join in set.joins() {
-        let [a, b] = join.both().map(|&id| id);
-        if let (Some(of_a), Some(of_b)) = (by(a), by(b)) {
-            lines.push(format!("{} with {}: {of_a} = {of_b}", member(set, a), member(set, b)));
+        GivenCondition::Joined { members, terms } => {
+            let [a, b] = members.map(|id| member(set, id));
+            let [of_a, of_b] = [0, 1].map(|at| by_symbols(&terms[at], symbols));
+            format!("{a} with {b}: {of_a} = {of_b}")
         }
-    }
-    let found: Vec<String> = tables
-        .iter()
-        .zip(symbols)
-        .map(|(table, [x, y])| format!("{x} = {}, {y} = {}", table.times, table.added))
-        .collect();
+    };
+    let lines: Vec<String> = working.given.iter().map(line).collect();
+    let tables = working.tables.iter().zip(symbols);
+    let found: Vec<String> =
+        tables.map(|(table, [x, y])| format!("{x} = {}, {y} = {}", table.times, table.added)).collect();
     format!("Given, counter-clockwise positive: {}. So {}.", lines.join("; "), found.join(", "))
 }
 
@@ -207,58 +153,45 @@ fn table(set: &Gearset, table: &CarrierTable, [x, y]: &[String; 2], of_state: &s
     let first = table.members.first().map(|&id| member(set, id)).unwrap_or_default();
     let names = table.members.iter().map(|&id| set.member(id).name().to_owned());
     let row = |name: String, cells: Vec<String>| [name].into_iter().chain(cells).collect();
-    let each = |value: &dyn Fn(&Fraction) -> String| table.carrier_still.iter().map(value).collect::<Vec<_>>();
-    let totals = table.totals.iter().map(|total| total.as_ref().map_or("-".into(), ToString::to_string));
+    let all = |values: &[Fraction]| values.iter().map(ToString::to_string).collect();
+    // A bevel planet, which tumbles, has no total and so nothing that is added.
+    let of_totals = |cell: &dyn Fn(&Fraction) -> String| -> Vec<String> {
+        table.totals.iter().map(|total| total.as_ref().map_or("-".into(), cell)).collect()
+    };
     Block::Table(Table {
         caption: format!("Tabular method: {}{of_state}", member(set, table.carrier)),
         headings: [String::new()].into_iter().chain(names).collect(),
         rows: vec![
-            row(format!("{} still, {first} +1", member(set, table.carrier)), each(&ToString::to_string)),
-            row(format!("that {x} = {} times", table.times), each(&|share| (share * &table.times).to_string())),
-            row(
-                format!("all turned as one, {y} = {}", table.added),
-                table
-                    .totals
-                    .iter()
-                    .map(|total| total.as_ref().map_or("-".into(), |_| table.added.to_string()))
-                    .collect(),
-            ),
-            row("sum".into(), totals.collect()),
+            row(format!("{} still, {first} +1", member(set, table.carrier)), all(&table.carrier_still)),
+            row(format!("that {x} = {} times", table.times), all(&table.x_times)),
+            row(format!("all turned as one, {y} = {}", table.added), of_totals(&|_| table.added.to_string())),
+            row("sum".into(), of_totals(&ToString::to_string)),
         ],
     })
 }
 
 /// Delivered and holding torque of one state.
-fn torques(problem: &Problem, part: &Part) -> String {
-    let set = &problem.set;
-    let state = &set.states()[part.state];
-    let Quantity::Delivered(output) = part.quantity else { return String::new() };
-    let Answer::Torque(delivered) = &part.answer else { return String::new() };
-    let ratio = delivered / &part.input;
-    let beside = problem.parts.iter().filter(|other| other.state == part.state);
-    let holding = beside.filter_map(|other| match (other.quantity, &other.answer) {
-        (Quantity::Holding(held), Answer::Torque(torque)) => Some(format!(
-            " From outside act {} on {}, {} on {} and {torque} on {}; they add up to zero.",
-            part.input,
-            member(set, state.input),
+fn torques(set: &Gearset, working: &TorqueWorking) -> String {
+    let TorqueWorking { input, torque, output, output_per_input, ratio, delivered, holding, .. } = working;
+    let output = member(set, *output);
+    let held = |held: &HoldingTorque| {
+        format!(
+            " From outside act {torque} on {}, {} on {output} and {} on {}; they add up to zero.",
+            member(set, *input),
             -delivered,
-            member(set, output),
-            member(set, held)
-        )),
-        _ => None,
-    });
+            held.torque,
+            member(set, held.member)
+        )
+    };
     format!(
-        "The ratio is 1 / ({}) = {ratio}, input turns for one turn of the output. Power out is power in, so {} \
-         delivers {ratio} times {} N m = {delivered} N m.{}",
-        ratio.recip(),
-        member(set, output),
-        part.input,
-        holding.collect::<String>()
+        "The ratio is 1 / ({output_per_input}) = {ratio}, input turns for one turn of the output. Power out is power \
+         in, so {output} delivers {ratio} times {torque} N m = {delivered} N m.{}",
+        holding.iter().map(held).collect::<String>()
     )
 }
 
 /// A tooth count from the others.
-fn counts(problem: &Problem, part: &Part) -> String {
+fn counts(problem: &PracticeProblem, part: &PracticeQuestion) -> String {
     let set = &problem.set;
     let Quantity::Teeth(asked) = part.quantity else { return String::new() };
     let (gear, found) = (set.gear(asked).name(), answer(&part.answer));
@@ -292,32 +225,29 @@ fn counts(problem: &Problem, part: &Part) -> String {
 }
 
 /// By which rule planets go together.
-fn pin_counts(problem: &Problem, part: &Part) -> String {
+fn pin_counts(problem: &PracticeProblem, working: &PinCountWorking) -> String {
     let set = &problem.set;
     let [train] = &problem.train_values[..] else { return String::new() };
     let named = |gear| (set.gear(gear).name().to_owned(), set.gear(gear).tooth_count().get());
     let [(first, z_first), (last, z_last)] = [train.first(), train.last()].map(named);
-    let found = answer(&part.answer);
-    let [to_planet, .., from_planet] = &train.meshes[..] else { return String::new() };
-    let divisor = timing(set, Method::Quickest).into_iter().next().map(|group| group.spacing_divisor.to_string());
-    let divisor = divisor.unwrap_or_default();
-    if train.meshes.len() == 3 {
-        return format!(
+    let (found, divisor) = (answer(&problem.parts[working.question].answer), &working.spacing_divisor);
+    match working.rule {
+        AssemblyRule::Pairs => format!(
             "Pairs of plain planets go together where ring less sun is a multiple of their number: {z_last} - \
              {z_first} = {divisor}. Of 2 to 8 divide it: {found}."
-        );
-    }
-    if to_planet.second == from_planet.first {
-        return format!(
+        ),
+        AssemblyRule::Plain => format!(
             "Plain planets between sun and ring go together where the sum of both is a multiple of their number: \
              {z_first} + {z_last} = {divisor}. Of 2 to 8 divide it: {found}."
-        );
+        ),
+        AssemblyRule::Stepped => {
+            let [(p, z_p), (q, z_q)] = train.planet_gears().map(named);
+            let sign = if set.gear(train.last()).kind() == GearKind::Internal { "+" } else { "-" };
+            format!(
+                "A stepped planet has to meet both central gears in one setting. Its places are 1/D of a turn apart, \
+                 with D = ({first} {q} {sign} {last} {p}) / (greatest common divisor of {p} and {q}), without its \
+                 sign: ({z_first} x {z_q} {sign} {z_last} x {z_p}) gives D = {divisor}. Of 2 to 8 divide it: {found}."
+            )
+        }
     }
-    let [(p, z_p), (q, z_q)] = [to_planet.second, from_planet.first].map(named);
-    let sign = if set.gear(train.last()).kind() == GearKind::Internal { "+" } else { "-" };
-    format!(
-        "A stepped planet has to meet both central gears in one setting. Its places are 1/D of a turn apart, with D = \
-         ({first} {q} {sign} {last} {p}) / (greatest common divisor of {p} and {q}), without its sign: \
-         ({z_first} x {z_q} {sign} {z_last} x {z_p}) gives D = {divisor}. Of 2 to 8 divide it: {found}."
-    )
 }

@@ -13,7 +13,8 @@ use roxmltree::ParsingOptions;
 use toothmark::clearance::gaps;
 use toothmark::exact::Fraction;
 use toothmark::practice::{
-    Answer, CannotFill, Difficulty, Kind, Mistake, Part, Problem, Quantity, Sheet, SheetRequest, practice_sheet,
+    CannotFill, Difficulty, Mistake, PracticeAnswer, PracticeKind, PracticeProblem, PracticeQuestion, PracticeSheet,
+    Quantity, SheetRequest, practice_sheet,
 };
 use toothmark::report::{Block, Document, answer_key, markdown, question_sheet};
 use toothmark::timing::{GroupTiming, Method, timing};
@@ -24,23 +25,23 @@ use crate::support::sets::read_set;
 const DIFFICULTIES: [Difficulty; 3] = [Difficulty::Easy, Difficulty::Medium, Difficulty::Hard];
 
 #[track_caller]
-fn sheet(kind: Option<Kind>, difficulty: Difficulty, count: usize, seed: u64) -> Sheet {
+fn sheet(kind: Option<PracticeKind>, difficulty: Difficulty, count: usize, seed: u64) -> PracticeSheet {
     practice_sheet(&SheetRequest { kind, difficulty, count, seed })
         .unwrap_or_else(|error| panic!("{kind:?} {difficulty:?} seed {seed}: {error}"))
 }
 
 /// Sheets of every kind and difficulty, made once.
-static SHEETS: LazyLock<Vec<Sheet>> = LazyLock::new(|| {
+static SHEETS: LazyLock<Vec<PracticeSheet>> = LazyLock::new(|| {
     let of = |kind, difficulty| (1..=3).map(move |seed| sheet(Some(kind), difficulty, 5, seed * 7919));
-    let all = Kind::ALL.into_iter().flat_map(|kind| DIFFICULTIES.map(|difficulty| (kind, difficulty)));
+    let all = PracticeKind::ALL.into_iter().flat_map(|kind| DIFFICULTIES.map(|difficulty| (kind, difficulty)));
     all.flat_map(|(kind, difficulty)| of(kind, difficulty)).collect()
 });
 
-fn problems() -> impl Iterator<Item = &'static Problem> {
+fn problems() -> impl Iterator<Item = &'static PracticeProblem> {
     SHEETS.iter().flat_map(|sheet| &sheet.problems)
 }
 
-fn parts() -> impl Iterator<Item = &'static Part> {
+fn parts() -> impl Iterator<Item = &'static PracticeQuestion> {
     problems().flat_map(|problem| &problem.parts)
 }
 
@@ -285,24 +286,24 @@ fn printed(document: &Document) -> Vec<Vec<String>> {
 
 /// The answer to a question.
 #[track_caller]
-fn solved(read: &Read, question: &str) -> Answer {
+fn solved(read: &Read, question: &str) -> PracticeAnswer {
     let question = question.strip_prefix('(').and_then(|rest| rest.split_once(") ")).map_or(question, |(_, rest)| rest);
     let (band, question) = match question.split_once(" is applied. ") {
         Some((band, rest)) => (Some(read.bands[&body(band)].as_str()), rest),
         None => (None, question),
     };
     if let Some(who) = question.strip_prefix("How many teeth has ").and_then(|rest| rest.strip_suffix('?')) {
-        return Answer::Teeth(number(count_by_trying(read, who.rsplit(' ').next().expect("a gear"))));
+        return PracticeAnswer::Teeth(number(count_by_trying(read, who.rsplit(' ').next().expect("a gear"))));
     }
     if question.starts_with("Which numbers of ") {
         assert!(question.contains("from 2 to 8"), "{question}");
-        return Answer::PinCounts((2..=8).filter(|&count| goes_together(read, count)).collect());
+        return PracticeAnswer::PinCounts((2..=8).filter(|&count| goes_together(read, count)).collect());
     }
     let known = with_counts_found(read);
     if let Some(who) =
         question.strip_prefix("What torque does ").and_then(|rest| rest.strip_suffix(" deliver, and in which sense?"))
     {
-        return Answer::Torque(delivered(&known, band, &body(who)));
+        return PracticeAnswer::Torque(delivered(&known, band, &body(who)));
     }
     if let Some(rest) = question.strip_prefix("What torque must be put on ") {
         let held = body(rest.strip_suffix(" to hold it, and in which sense?").expect("a holding torque"));
@@ -314,20 +315,20 @@ fn solved(read: &Read, question: &str) -> Answer {
             .filter(|name| !read.carrier_of.contains_key(*name) && **name != driven && **name != held)
             .find(|name| !drums.contains(name))
             .expect("an output");
-        return Answer::Torque(delivered(&known, band, output) - torque);
+        return PracticeAnswer::Torque(delivered(&known, band, output) - torque);
     }
     let speeds = known.speeds(band, &known.turning);
     if let Some((who, frame)) = question.split_once(" turn about its own pin, seen from ") {
         let carrier = &speeds[&body(frame.trim_end_matches('?'))];
         if let Some(who) = who.strip_prefix("How fast does ") {
-            return Answer::Rate((&speeds[&body(who)] - carrier).abs());
+            return PracticeAnswer::Rate((&speeds[&body(who)] - carrier).abs());
         }
         let who = who.strip_prefix("How fast, and in which sense, does ").expect("who");
-        return Answer::Speed(&speeds[&body(who)] - carrier);
+        return PracticeAnswer::Speed(&speeds[&body(who)] - carrier);
     }
     let who = question.strip_prefix("How fast, and in which sense, does ").expect("a question");
     let who = who.strip_suffix(" turn?").or_else(|| who.strip_suffix(" turn, seen from the case?")).expect("turn");
-    Answer::Speed(speeds[&body(who)].clone())
+    PracticeAnswer::Speed(speeds[&body(who)].clone())
 }
 
 /// By the power: what is brought in goes out.
@@ -430,7 +431,7 @@ fn every_answer_is_that_of_the_printed_question() {
 #[test]
 fn no_wrong_answer_is_right_and_no_two_are_one() {
     for part in parts() {
-        let mut seen: HashSet<&Answer> = HashSet::from([&part.answer]);
+        let mut seen: HashSet<&PracticeAnswer> = HashSet::from([&part.answer]);
         assert!(part.wrong.len() >= 2, "{part:?}");
         assert!(part.wrong.iter().all(|wrong| seen.insert(&wrong.answer)), "{part:?}");
         let mistakes: HashSet<_> = part.wrong.iter().map(|wrong| wrong.mistake).collect();
@@ -496,7 +497,13 @@ fn wrong_answers_are_those_of_the_question_misread() {
     for sheet in SHEETS.iter() {
         for (text, problem) in printed(&question_sheet(sheet)).iter().zip(&sheet.problems) {
             let read = Read::statement(&text[0]);
-            let three_way = [Kind::Simple, Kind::Stepped, Kind::Meshed, Kind::Bevel, Kind::Coupled];
+            let three_way = [
+                PracticeKind::Simple,
+                PracticeKind::Stepped,
+                PracticeKind::Meshed,
+                PracticeKind::Bevel,
+                PracticeKind::Coupled,
+            ];
             for (question, part) in text[1..].iter().zip(&problem.parts) {
                 let of_central = matches!(part.quantity, Quantity::Speed(id) if problem.set.carrier_of(id).is_none());
                 if !three_way.contains(&problem.kind) || !of_central {
@@ -529,7 +536,7 @@ fn every_gearset_could_be_built() {
         for group in set.planet_groups() {
             match gaps(set, group) {
                 Ok(gaps) => assert!(gaps.iter().all(|gap| gap.modules > 0.25), "{:?}", set.draft()),
-                Err(_) => assert_eq!(problem.kind, Kind::Bevel),
+                Err(_) => assert_eq!(problem.kind, PracticeKind::Bevel),
             }
         }
         assert!(set.gears().iter().all(|gear| (13..=170).contains(&gear.tooth_count().get())), "{:?}", set.draft());
@@ -540,17 +547,20 @@ fn every_gearset_could_be_built() {
 fn answers_are_whole_numbers() {
     for part in parts() {
         match &part.answer {
-            Answer::Speed(value) | Answer::Rate(value) | Answer::Torque(value) | Answer::Teeth(value) => {
+            PracticeAnswer::Speed(value)
+            | PracticeAnswer::Rate(value)
+            | PracticeAnswer::Torque(value)
+            | PracticeAnswer::Teeth(value) => {
                 assert!(value.is_integer() && !value.is_zero(), "{part:?}");
             }
-            Answer::PinCounts(counts) => assert!(!counts.is_empty(), "{part:?}"),
+            PracticeAnswer::PinCounts(counts) => assert!(!counts.is_empty(), "{part:?}"),
         }
     }
 }
 
 #[test]
 fn no_two_problems_of_a_sheet_are_alike() {
-    for (kind, count) in Kind::ALL.map(|kind| (Some(kind), 20)).into_iter().chain([(None, 50)]) {
+    for (kind, count) in PracticeKind::ALL.map(|kind| (Some(kind), 20)).into_iter().chain([(None, 50)]) {
         let sheet = sheet(kind, Difficulty::Medium, count, 11);
         let without_given = |text: &str| {
             let text: String = text.split_once(" has this gearset.").expect("a machine").1.into();
@@ -576,14 +586,15 @@ fn the_same_seed_makes_the_same_sheet_and_another_seed_another() {
 
 #[test]
 fn a_mixed_sheet_has_every_kind_in_turn() {
-    let kinds: Vec<Kind> = sheet(None, Difficulty::Hard, 18, 3).problems.iter().map(|problem| problem.kind).collect();
-    assert_eq!(kinds[..9], Kind::ALL);
-    assert_eq!(kinds[9..], Kind::ALL);
+    let kinds: Vec<PracticeKind> =
+        sheet(None, Difficulty::Hard, 18, 3).problems.iter().map(|problem| problem.kind).collect();
+    assert_eq!(kinds[..9], PracticeKind::ALL);
+    assert_eq!(kinds[9..], PracticeKind::ALL);
 }
 
 #[test]
 fn what_is_hard_asks_more_than_what_is_easy() {
-    for kind in Kind::ALL {
+    for kind in PracticeKind::ALL {
         let parts =
             |difficulty| sheet(Some(kind), difficulty, 6, 2).problems.iter().map(|it| it.parts.len()).sum::<usize>();
         let given_twice = sheet(Some(kind), Difficulty::Hard, 1, 2).problems[0].set.states()[0].restraints.len();
@@ -665,6 +676,6 @@ fn the_sheet_and_the_key_as_people_see_them() {
     insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {
         insta::assert_snapshot!("problems-mixed-medium", shown.stdout);
     });
-    let hard = sheet(Some(Kind::Torque), Difficulty::Hard, 1, 12);
+    let hard = sheet(Some(PracticeKind::Torque), Difficulty::Hard, 1, 12);
     assert!(hard.problems[0].parts.iter().any(|part| matches!(part.quantity, Quantity::Holding(_))));
 }
