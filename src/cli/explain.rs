@@ -8,9 +8,8 @@ use toothmark::drawing::lever;
 use toothmark::exact::{Fraction, fraction, parse};
 use toothmark::gearset::Gearset;
 use toothmark::kinematics::motions;
-use toothmark::lesson::{LessonOptions, assemblies, lesson};
+use toothmark::lesson::{LessonOptions, lesson};
 use toothmark::report::{Document, Explained, Picture, StateChoice, html};
-use toothmark::statics::{LoadOptions, loads};
 
 use super::common::SourceArgument;
 use super::exit::Exit;
@@ -88,8 +87,6 @@ pub(super) fn worked_out(
     levers: Levers,
 ) -> Option<Document> {
     let lesson = lesson(set, state, &LessonOptions { input_speed })?;
-    let all = loads(set, &LoadOptions::default());
-    let loads = all.iter().find(|found| found.motion.state == state)?;
     let caption = match levers {
         Levers::Drawn => Some("the levers with the speeds as arrows, to scale"),
         Levers::Named => Some("the levers with the speeds as arrows, to scale: --format html draws them"),
@@ -97,8 +94,7 @@ pub(super) fn worked_out(
     };
     let picture = |caption: &str| Picture { caption: caption.to_owned(), svg: lever(set, &lesson.motion) };
     let pictures: Vec<Picture> = caption.map(picture).into_iter().collect();
-    let assembly = assemblies(set);
-    Some(Explained { set, lesson: &lesson, loads, assembly: &assembly, pictures: &pictures, chosen }.document())
+    Some(Explained { set, lesson: &lesson, pictures: &pictures, chosen }.document())
 }
 
 /// The first state that drives, or the first of all.

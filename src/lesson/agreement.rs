@@ -5,7 +5,7 @@
 
 use num_traits::Zero;
 
-use super::{ArmTable, Column, ColumnKind, Expression, Lesson, Step, Symbol, Worked};
+use super::{Arithmetic, ArmTable, BoardStep, Column, ColumnKind, Lesson, Symbol, Worked};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{Gearset, bodies_in_state};
 
@@ -34,7 +34,7 @@ impl Lesson {
     /// ```
     pub fn ways_that_agree(&self, set: &Gearset) -> Vec<WayOfWorking> {
         let agrees = |worked: &Option<Worked>| worked.as_ref().is_some_and(|worked| self.tells_the_speeds(worked));
-        let is_short = self.short.as_ref().is_some_and(|table| self.is_in_proportion(set, table));
+        let is_short = self.short.as_ref().is_some_and(|short| self.is_in_proportion(set, &short.table));
         let is_drawn = self.by_table.is_some() && self.tables.iter().any(|table| !table.lever.is_stiff);
         let is_lever = is_drawn && self.tables.iter().all(|table| self.is_on_one_line(table));
         let all = [
@@ -57,12 +57,12 @@ impl Lesson {
     }
 
     fn tells_the_speeds(&self, worked: &Worked) -> bool {
-        worked.lines.iter().filter(|line| matches!(line.step, Step::Total(_))).all(|line| {
+        worked.lines.iter().filter(|line| matches!(line.step, BoardStep::Total(_))).all(|line| {
             let told = match line.chain.last() {
-                Some(Expression::Number(value)) => Some(value.clone()),
+                Some(Arithmetic::Number(value)) => Some(value.clone()),
                 _ => None,
             };
-            matches!(line.chain[0], Expression::Symbol(symbol) if self.speed(symbol) == told)
+            matches!(line.chain[0], Arithmetic::Symbol(symbol) if self.speed(symbol) == told)
         })
     }
 

@@ -7,7 +7,7 @@
 
 use num_traits::{One, Zero};
 
-use super::expression::{Expression, Symbol};
+use super::expression::{Arithmetic, Symbol};
 use crate::exact::Fraction;
 use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, Side};
 use crate::kinematics::{Lever, LeverNode};
@@ -73,7 +73,7 @@ pub enum MeshSense {
 }
 
 /// A mesh by which a member that has a column drives one that has none.
-struct Drive {
+struct DrivingMesh {
     mesh: MeshId,
     /// The column of the member that drives, by its place.
     driver: usize,
@@ -82,43 +82,43 @@ struct Drive {
 
 impl MeshStep {
     /// The signed quotient of the counts as it is written.
-    pub fn factor(&self, set: &Gearset) -> Expression {
+    pub fn factor(&self, set: &Gearset) -> Arithmetic {
         let count = |gear| i64::from(set.gear(gear).tooth_count().get());
         let sign = if matches!(self.sense, MeshSense::External | MeshSense::BevelInput) { -1 } else { 1 };
-        Expression::whole(sign * count(self.from)).over(Expression::whole(count(self.to)))
+        Arithmetic::whole(sign * count(self.from)).over(Arithmetic::whole(count(self.to)))
     }
 }
 
 impl Column {
     /// The train value as it is written, mesh by mesh.
-    pub fn product(&self, set: &Gearset) -> Expression {
-        let mut factors: Vec<Expression> = self.path.iter().map(|step| step.factor(set)).collect();
+    pub fn product(&self, set: &Gearset) -> Arithmetic {
+        let mut factors: Vec<Arithmetic> = self.path.iter().map(|step| step.factor(set)).collect();
         match factors.len() {
-            0 => Expression::Number(self.train_value.clone()),
+            0 => Arithmetic::Number(self.train_value.clone()),
             1 => factors.swap_remove(0),
-            _ => Expression::Product(factors),
+            _ => Arithmetic::Product(factors),
         }
     }
 
     /// Its turns against the arm, for x turns of the first gear.
-    pub fn against(&self, table: usize) -> Expression {
-        let first = Expression::Symbol(Symbol::First(table));
+    pub fn against(&self, table: usize) -> Arithmetic {
+        let first = Arithmetic::Symbol(Symbol::First(table));
         if self.train_value.is_zero() {
-            Expression::whole(0)
+            Arithmetic::whole(0)
         } else if self.train_value.is_one() {
             first
         } else {
-            Expression::Product(vec![Expression::Number(self.train_value.clone()), first])
+            Arithmetic::Product(vec![Arithmetic::Number(self.train_value.clone()), first])
         }
     }
 
     /// Its turns in all: y with the arm, and those against it; of a bevel planet the latter alone.
-    pub fn total(&self, table: usize) -> Expression {
-        let together = Expression::Symbol(Symbol::Together(table));
+    pub fn total(&self, table: usize) -> Arithmetic {
+        let together = Arithmetic::Symbol(Symbol::Together(table));
         match (self.kind, self.train_value.is_zero()) {
             (ColumnKind::Tumbling, _) => self.against(table),
             (_, true) => together,
-            (_, false) => Expression::Sum(vec![together, self.against(table)]),
+            (_, false) => Arithmetic::Sum(vec![together, self.against(table)]),
         }
     }
 }
@@ -138,7 +138,7 @@ impl ArmTable {
         ];
         let mut table = Self { lever, columns };
         let mut left = table.lever.meshes.clone();
-        while let Some(Drive { mesh, driver, step }) = left.iter().find_map(|&mesh| table.drive(set, mesh)) {
+        while let Some(DrivingMesh { mesh, driver, step }) = left.iter().find_map(|&mesh| table.drive(set, mesh)) {
             left.retain(|&other| other != mesh);
             let column = table.driven(set, driver, step);
             table.columns.push(column);
@@ -149,7 +149,7 @@ impl ArmTable {
     /// What a mesh does of whose gears one has a column and the other has none.
     ///
     /// A gear joined to the arm for good leads nowhere, and what only it drives is driven by the arm.
-    fn drive(&self, set: &Gearset, mesh: MeshId) -> Option<Drive> {
+    fn drive(&self, set: &Gearset, mesh: MeshId) -> Option<DrivingMesh> {
         let place = |gear: GearId| {
             let node = self.lever.node(set.gear(gear).member())?;
             self.columns.iter().position(|column| node.has(column.member))
@@ -160,7 +160,7 @@ impl ArmTable {
             (None, Some(driver)) => (driver, b, a),
             (Some(_), Some(_)) | (None, None) => return None,
         };
-        Some(Drive { mesh, driver, step: MeshStep { from, to, sense: sense(set, from, to) } })
+        Some(DrivingMesh { mesh, driver, step: MeshStep { from, to, sense: sense(set, from, to) } })
     }
 
     /// The column of a gear that is driven from another column.

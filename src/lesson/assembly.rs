@@ -7,14 +7,14 @@
 
 use num_integer::Integer;
 
-use super::expression::Expression;
+use super::expression::Arithmetic;
 use crate::exact::Fraction;
 use crate::gearset::{Gearset, MemberId, MeshId, PlanetGroup, TimingRow};
 use crate::timing::{Method, timing};
 
 /// The reasons for one group of planets.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Assembly {
+pub struct LessonAssembly {
     /// The planets.
     pub planets: Vec<MemberId>,
     /// The carrier.
@@ -41,19 +41,11 @@ pub struct AssemblySum {
     /// The meshes it is about: one, or two that contradict one another.
     pub meshes: Vec<MeshId>,
     /// As it is written, and what it comes to.
-    pub chain: Vec<Expression>,
+    pub chain: Vec<Arithmetic>,
 }
 
 /// The reasons for every group with more than one pin.
-///
-/// # Examples
-/// ```
-/// use toothmark::{description, lesson::assemblies};
-/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
-/// // Between two of three pins lie 8 teeth of the sun of 24 and 20 of the ring of 60.
-/// assert!(assemblies(&set)[0].goes_together && assemblies(&set)[0].sums.len() == 2);
-/// ```
-pub fn assemblies(set: &Gearset) -> Vec<Assembly> {
+pub(super) fn assemblies(set: &Gearset) -> Vec<LessonAssembly> {
     let groups = set.planet_groups().iter().zip(timing(set, Method::Quickest));
     let several = groups.filter(|(group, _)| group.places().len() > 1);
     several
@@ -68,7 +60,7 @@ pub fn assemblies(set: &Gearset) -> Vec<Assembly> {
                 None => rows.iter().map(|row| sum(row, &turns, &place)).collect(),
                 Some(_) => refusals(group, &rows, &place),
             };
-            Assembly {
+            LessonAssembly {
                 planets: group.planets().to_vec(),
                 carrier: group.carrier(),
                 pins: group.places().len(),
@@ -83,23 +75,23 @@ pub fn assemblies(set: &Gearset) -> Vec<Assembly> {
         .collect()
 }
 
-fn times(count: i64, by: &Fraction) -> Expression {
-    Expression::Product(vec![Expression::whole(count), Expression::Number(by.clone())])
+fn times(count: i64, by: &Fraction) -> Arithmetic {
+    Arithmetic::Product(vec![Arithmetic::whole(count), Arithmetic::Number(by.clone())])
 }
 
-fn chain(meshes: Vec<MeshId>, written: Expression) -> AssemblySum {
+fn chain(meshes: Vec<MeshId>, written: Arithmetic) -> AssemblySum {
     let value = written.form().map_or_else(|| written.clone(), |form| form.expression());
     AssemblySum { meshes, chain: vec![written, value] }
 }
 
 /// `P t - Z x` for a central gear, `P t + Q u` for two planets.
 fn sum(row: &TimingRow, turns: &[Fraction], place: &Fraction) -> AssemblySum {
-    let mut terms: Vec<Expression> =
+    let mut terms: Vec<Arithmetic> =
         row.terms.iter().map(|term| times(term.tooth_count, &turns[term.planet])).collect();
     if row.central.is_some() {
         terms.push(times(-row.place_coefficient, place));
     }
-    chain(vec![row.mesh], Expression::Sum(terms))
+    chain(vec![row.mesh], Arithmetic::Sum(terms))
 }
 
 /// The pairs of gears of one planet that refuse one another at this place; for planets that mesh with
@@ -111,15 +103,15 @@ fn refusals(group: &PlanetGroup, rows: &[TimingRow], place: &Fraction) -> Vec<As
     let pairs = rows.iter().enumerate().flat_map(|(at, a)| rows[at + 1..].iter().map(move |b| (a, b)));
     let pair = |(a, b): (&TimingRow, &TimingRow)| {
         let [p, q] = [a, b].map(|row| row.terms[0].tooth_count);
-        let written = |z: i64, by: i64| Expression::Product(vec![Expression::whole(z), Expression::whole(by)]);
-        let difference = Expression::Sum(vec![written(a.place_coefficient, q), written(-b.place_coefficient, p)]);
-        let product = Expression::Product(vec![Expression::Number(place.clone()), difference]);
+        let written = |z: i64, by: i64| Arithmetic::Product(vec![Arithmetic::whole(z), Arithmetic::whole(by)]);
+        let difference = Arithmetic::Sum(vec![written(a.place_coefficient, q), written(-b.place_coefficient, p)]);
+        let product = Arithmetic::Product(vec![Arithmetic::Number(place.clone()), difference]);
         let common = p.gcd(&q);
-        let written = if common == 1 { product } else { product.over(Expression::whole(common)) };
+        let written = if common == 1 { product } else { product.over(Arithmetic::whole(common)) };
         chain(vec![a.mesh, b.mesh], written)
     };
     let all: Vec<AssemblySum> = pairs.map(pair).collect();
     all.into_iter()
-        .filter(|sum| !matches!(sum.chain.last(), Some(Expression::Number(value)) if value.is_integer()))
+        .filter(|sum| !matches!(sum.chain.last(), Some(Arithmetic::Number(value)) if value.is_integer()))
         .collect()
 }

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use num_traits::{One, Signed};
 
-use super::expression::{Expression, Form, Symbol};
+use super::expression::{Arithmetic, LinearForm, Symbol};
 use crate::exact::Fraction;
 use crate::gearset::MemberId;
 
@@ -16,16 +16,16 @@ use crate::gearset::MemberId;
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Condition {
     /// Why it holds.
-    pub why: Reason,
+    pub why: ConditionReason,
     /// One side.
-    pub left: Expression,
+    pub left: Arithmetic,
     /// The other.
-    pub right: Expression,
+    pub right: Arithmetic,
 }
 
 /// Why an equation holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Reason {
+pub enum ConditionReason {
     /// The arm is the fixed case.
     ArmIsCase,
     /// The member stands still.
@@ -42,16 +42,16 @@ pub enum Reason {
 
 /// A line on the board: expressions that are all equal.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Line {
+pub struct BoardLine {
     /// What is done in it.
-    pub step: Step,
+    pub step: BoardStep,
     /// The expressions, with signs of equality between them.
-    pub chain: Vec<Expression>,
+    pub chain: Vec<Arithmetic>,
 }
 
 /// What is done in a line.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Step {
+pub enum BoardStep {
     /// An equation with what is known inserted, by its number from 1.
     Insert(usize),
     /// The unknowns on one side, the numbers on the other.
@@ -74,9 +74,9 @@ pub struct Worked {
     /// The equations, numbered from 1 in this order.
     pub conditions: Vec<Condition>,
     /// The steps.
-    pub lines: Vec<Line>,
+    pub lines: Vec<BoardLine>,
     /// What each unknown comes to; a form with unknowns left for one that is not determined.
-    pub known: BTreeMap<Symbol, Form>,
+    pub known: BTreeMap<Symbol, LinearForm>,
 }
 
 /// Solves equations that do not contradict one another.
@@ -94,9 +94,9 @@ pub(super) fn solve(conditions: Vec<Condition>) -> Worked {
 
 impl Worked {
     /// Left side less right side, with what is known.
-    fn difference(&self, index: usize) -> Form {
+    fn difference(&self, index: usize) -> LinearForm {
         let condition = &self.conditions[index];
-        let form = |side: &Expression| side.form().expect("equations of a lesson are linear").with(&self.known);
+        let form = |side: &Arithmetic| side.form().expect("equations of a lesson are linear").with(&self.known);
         form(&condition.left).plus(&form(&condition.right), &-Fraction::one())
     }
 
@@ -105,17 +105,17 @@ impl Worked {
         let difference = self.difference(index);
         let Some(symbol) = easiest(&difference) else {
             let sides = self.inserted(index);
-            self.push(Step::NothingNew(index + 1), sides.to_vec());
+            self.push(BoardStep::NothingNew(index + 1), sides.to_vec());
             return;
         };
-        let mut others = Form { constant: Fraction::default(), ..difference.clone() };
+        let mut others = LinearForm { constant: Fraction::default(), ..difference.clone() };
         let factor = others.parts.remove(&symbol).expect("it is an unknown of the difference");
-        let number = Form::number(-difference.constant.clone());
+        let number = LinearForm::number(-difference.constant.clone());
         let solve = self.write_before_solving(index, &difference, &factor);
         let found = number.clone().plus(&others, &-Fraction::one()).scaled(&factor.recip());
-        let mut chain = vec![Expression::Symbol(symbol)];
+        let mut chain = vec![Arithmetic::Symbol(symbol)];
         if others.parts.is_empty() && !factor.abs().is_one() {
-            chain.push(number.expression().over(Expression::Number(factor)));
+            chain.push(number.expression().over(Arithmetic::Number(factor)));
         }
         chain.push(found.expression());
         self.push(solve, chain);
@@ -124,33 +124,33 @@ impl Worked {
     }
 
     /// The sides of an equation with what is known.
-    fn inserted(&self, index: usize) -> [Expression; 2] {
+    fn inserted(&self, index: usize) -> [Arithmetic; 2] {
         let Condition { left, right, .. } = &self.conditions[index];
         [left, right].map(|side| side.inserted(&self.known))
     }
 
     /// The equation with what is known inserted, and its unknowns collected, each where it changes anything; gives the
     /// step that solves what then stands there.
-    fn write_before_solving(&mut self, index: usize, difference: &Form, factor: &Fraction) -> Step {
+    fn write_before_solving(&mut self, index: usize, difference: &LinearForm, factor: &Fraction) -> BoardStep {
         let condition = &self.conditions[index];
         let sides = self.inserted(index);
         let changed = sides[0] != condition.left || sides[1] != condition.right;
-        let unknowns = Form { constant: Fraction::default(), ..difference.clone() };
-        let collected = [unknowns.expression(), Form::number(-difference.constant.clone()).expression()];
+        let unknowns = LinearForm { constant: Fraction::default(), ..difference.clone() };
+        let collected = [unknowns.expression(), LinearForm::number(-difference.constant.clone()).expression()];
         let collects = difference.parts.len() == 1 && !factor.abs().is_one() && collected != sides;
-        let is_open = |side: &Expression| side.form().is_some_and(|side| !side.parts.is_empty());
+        let is_open = |side: &Arithmetic| side.form().is_some_and(|side| !side.parts.is_empty());
         let inserts = changed || collects || sides.iter().all(is_open) || difference.parts.len() > 1;
         if inserts {
-            self.push(Step::Insert(index + 1), sides.to_vec());
+            self.push(BoardStep::Insert(index + 1), sides.to_vec());
         }
         if collects {
-            self.push(Step::Collect, collected.to_vec());
+            self.push(BoardStep::Collect, collected.to_vec());
         }
-        if inserts { Step::Solve } else { Step::SolveAtOnce(index + 1) }
+        if inserts { BoardStep::Solve } else { BoardStep::SolveAtOnce(index + 1) }
     }
 
     /// Brings what was told by an unknown up to date.
-    fn update(&mut self, symbol: Symbol, found: &Form) {
+    fn update(&mut self, symbol: Symbol, found: &LinearForm) {
         let just = BTreeMap::from([(symbol, found.clone())]);
         let stale: Vec<Symbol> =
             self.known.iter().filter(|(_, form)| form.parts.contains_key(&symbol)).map(|(symbol, _)| *symbol).collect();
@@ -158,34 +158,34 @@ impl Worked {
             let was = self.known[&told].clone();
             let now = was.with(&just);
             let inserted = was.expression().inserted(&just);
-            let mut chain = vec![Expression::Symbol(told), inserted];
+            let mut chain = vec![Arithmetic::Symbol(told), inserted];
             if chain[1] != now.expression() {
                 chain.push(now.expression());
             }
-            self.push(Step::Update, chain);
+            self.push(BoardStep::Update, chain);
             self.known.insert(told, now);
         }
     }
 
     /// A line with the value of a member: the expression, with what is known, and what it comes to.
-    pub(super) fn total(&mut self, symbol: Symbol, member: MemberId, expression: &Expression) {
+    pub(super) fn total(&mut self, symbol: Symbol, member: MemberId, expression: &Arithmetic) {
         let value = expression.form().expect("speeds are linear").with(&self.known).expression();
-        let mut chain = vec![Expression::Symbol(symbol)];
+        let mut chain = vec![Arithmetic::Symbol(symbol)];
         for next in [expression.clone(), expression.inserted(&self.known), value] {
             if chain.last() != Some(&next) {
                 chain.push(next);
             }
         }
-        self.push(Step::Total(member), chain);
+        self.push(BoardStep::Total(member), chain);
     }
 
-    fn push(&mut self, step: Step, chain: Vec<Expression>) {
-        self.lines.push(Line { step, chain });
+    fn push(&mut self, step: BoardStep, chain: Vec<Arithmetic>) {
+        self.lines.push(BoardLine { step, chain });
     }
 }
 
 /// The unknown that is told by the others: one with the factor 1 or -1, or else the last.
-fn easiest(difference: &Form) -> Option<Symbol> {
+fn easiest(difference: &LinearForm) -> Option<Symbol> {
     let plain = difference.parts.iter().find(|(_, factor)| factor.abs().is_one());
     plain.or_else(|| difference.parts.iter().next_back()).map(|(symbol, _)| *symbol)
 }

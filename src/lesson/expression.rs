@@ -1,6 +1,6 @@
 //! Arithmetic as it stands on the board: expressions that are shown before they are worked out.
 //!
-//! An expression keeps the shape in which it is written; a [`Form`] is what it comes to, a number
+//! An expression keeps the shape in which it is written; a [`LinearForm`] is what it comes to, a number
 //! plus multiples of unknowns. Everything in a lesson is linear in its unknowns.
 
 use std::collections::BTreeMap;
@@ -25,20 +25,20 @@ pub enum Symbol {
 
 /// An expression as it is written.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Expression {
+pub enum Arithmetic {
     /// A number.
     Number(Fraction),
     /// An unknown.
     Symbol(Symbol),
     /// Terms that are added.
-    Sum(Vec<Expression>),
+    Sum(Vec<Arithmetic>),
     /// Factors that are multiplied.
-    Product(Vec<Expression>),
+    Product(Vec<Arithmetic>),
     /// The first over the second.
-    Quotient(Box<[Expression; 2]>),
+    Quotient(Box<[Arithmetic; 2]>),
 }
 
-impl Expression {
+impl Arithmetic {
     /// A whole number.
     pub(super) fn whole(value: i64) -> Self {
         Self::Number(fraction(value, 1))
@@ -49,8 +49,8 @@ impl Expression {
     /// # Examples
     /// ```
     /// use toothmark::exact::fraction;
-    /// use toothmark::lesson::Expression;
-    /// let third = Expression::Number(fraction(1, 1)).over(Expression::Number(fraction(3, 1)));
+    /// use toothmark::lesson::Arithmetic;
+    /// let third = Arithmetic::Number(fraction(1, 1)).over(Arithmetic::Number(fraction(3, 1)));
     /// assert_eq!(third.form().unwrap().value(), Some(fraction(1, 3)));
     /// ```
     #[must_use]
@@ -68,24 +68,24 @@ impl Expression {
     /// # Examples
     /// ```
     /// use toothmark::exact::fraction;
-    /// use toothmark::lesson::{Expression, Symbol};
-    /// let x = Expression::Symbol(Symbol::First(0));
-    /// let form = Expression::Product(vec![Expression::Number(fraction(2, 5)), x]).form().unwrap();
+    /// use toothmark::lesson::{Arithmetic, Symbol};
+    /// let x = Arithmetic::Symbol(Symbol::First(0));
+    /// let form = Arithmetic::Product(vec![Arithmetic::Number(fraction(2, 5)), x]).form().unwrap();
     /// assert_eq!(form.parts[&Symbol::First(0)], fraction(2, 5));
     /// ```
-    pub fn form(&self) -> Option<Form> {
+    pub fn form(&self) -> Option<LinearForm> {
         Some(match self {
-            Self::Number(value) => Form::number(value.clone()),
-            Self::Symbol(symbol) => Form::of(*symbol),
+            Self::Number(value) => LinearForm::number(value.clone()),
+            Self::Symbol(symbol) => LinearForm::of(*symbol),
             Self::Sum(terms) => {
-                let mut sum = Form::default();
+                let mut sum = LinearForm::default();
                 for term in terms {
                     sum = sum.plus(&term.form()?, &Fraction::one());
                 }
                 sum
             }
             Self::Product(factors) => {
-                let mut product = Form::number(Fraction::one());
+                let mut product = LinearForm::number(Fraction::one());
                 for factor in factors {
                     product = product.times(&factor.form()?)?;
                 }
@@ -99,11 +99,11 @@ impl Expression {
     }
 
     /// The expression with what is known written in the place of its symbols.
-    pub(super) fn inserted(&self, known: &BTreeMap<Symbol, Form>) -> Self {
+    pub(super) fn inserted(&self, known: &BTreeMap<Symbol, LinearForm>) -> Self {
         let all = |parts: &[Self]| parts.iter().map(|part| part.inserted(known)).collect::<Vec<_>>();
         match self {
             Self::Number(_) => self.clone(),
-            Self::Symbol(symbol) => known.get(symbol).map_or_else(|| self.clone(), Form::expression),
+            Self::Symbol(symbol) => known.get(symbol).map_or_else(|| self.clone(), LinearForm::expression),
             Self::Sum(terms) => Self::Sum(all(terms)),
             Self::Product(factors) => Self::Product(all(factors)),
             Self::Quotient(parts) => parts[0].inserted(known).over(parts[1].inserted(known)),
@@ -113,14 +113,14 @@ impl Expression {
 
 /// A number plus multiples of unknowns; no multiple is zero.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Form {
+pub struct LinearForm {
     /// The number.
     pub constant: Fraction,
     /// The multiples.
     pub parts: BTreeMap<Symbol, Fraction>,
 }
 
-impl Form {
+impl LinearForm {
     pub(super) fn number(constant: Fraction) -> Self {
         Self { constant, parts: BTreeMap::new() }
     }
@@ -164,16 +164,16 @@ impl Form {
     }
 
     /// As it is written: the unknowns first, then the number, which goes before a first unknown below zero.
-    pub(super) fn expression(&self) -> Expression {
+    pub(super) fn expression(&self) -> Arithmetic {
         let part = |(symbol, part): (&Symbol, &Fraction)| {
-            let symbol = Expression::Symbol(*symbol);
-            if part.is_one() { symbol } else { Expression::Product(vec![Expression::Number(part.clone()), symbol]) }
+            let symbol = Arithmetic::Symbol(*symbol);
+            if part.is_one() { symbol } else { Arithmetic::Product(vec![Arithmetic::Number(part.clone()), symbol]) }
         };
-        let mut terms: Vec<Expression> = self.parts.iter().map(part).collect();
+        let mut terms: Vec<Arithmetic> = self.parts.iter().map(part).collect();
         if terms.is_empty() || !self.constant.is_zero() {
             let is_first = self.parts.values().next().is_some_and(Signed::is_negative);
-            terms.insert(if is_first { 0 } else { terms.len() }, Expression::Number(self.constant.clone()));
+            terms.insert(if is_first { 0 } else { terms.len() }, Arithmetic::Number(self.constant.clone()));
         }
-        if terms.len() == 1 { terms.swap_remove(0) } else { Expression::Sum(terms) }
+        if terms.len() == 1 { terms.swap_remove(0) } else { Arithmetic::Sum(terms) }
     }
 }

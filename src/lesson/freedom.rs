@@ -4,6 +4,7 @@
 //! equation between them: what is left over must be given. A plain set has four bodies and two
 //! meshes, and so asks for two speeds.
 
+use super::Arithmetic;
 use crate::gearset::{Bodies, Gearset, State};
 use crate::kinematics::independent_meshes;
 
@@ -44,5 +45,16 @@ impl Freedom {
     /// ```
     pub fn needed(&self) -> usize {
         (self.members + self.dependent).saturating_sub(self.joins + self.meshes)
+    }
+
+    /// The same as it is written: members less joins less meshes plus dependent ones; what is none is left out.
+    pub fn written(&self) -> [Arithmetic; 2] {
+        let count = |number: usize| Arithmetic::whole(i64::try_from(number).unwrap_or(i64::MAX));
+        let less = |number: usize| Arithmetic::Product(vec![Arithmetic::whole(-1), count(number)]);
+        let mut terms = vec![count(self.members)];
+        terms.extend((self.joins > 0).then(|| less(self.joins)));
+        terms.push(less(self.meshes));
+        terms.extend((self.dependent > 0).then(|| count(self.dependent)));
+        [Arithmetic::Sum(terms), count(self.needed())]
     }
 }

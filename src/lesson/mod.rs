@@ -13,21 +13,31 @@ mod elimination;
 mod expression;
 mod freedom;
 mod given_speeds;
+mod levers;
+mod short;
+mod torques;
 
 use num_traits::{One, Zero};
 
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{Gearset, MemberId, State, bodies_in_state};
 use crate::kinematics::{Lever, LeverNode, StateMotion, Verdict, levers, motions};
+use crate::statics::{LoadOptions, loads};
+use assembly::assemblies;
 use elimination::solve;
 use given_speeds::GivenSpeeds;
+use levers::lesson_levers;
+use torques::Loaded;
 
 pub use agreement::WayOfWorking;
 pub use arm_table::{ArmTable, Column, ColumnKind, MeshSense, MeshStep};
-pub use assembly::{Assembly, AssemblySum, assemblies};
-pub use elimination::{Condition, Line, Reason, Step, Worked};
-pub use expression::{Expression, Form, Symbol};
+pub use assembly::{AssemblySum, LessonAssembly};
+pub use elimination::{BoardLine, BoardStep, Condition, ConditionReason, Worked};
+pub use expression::{Arithmetic, LinearForm, Symbol};
 pub use freedom::Freedom;
+pub use levers::LessonLever;
+pub use short::ShortTable;
+pub use torques::{HoldingTask, LessonTorques, MemberBalance, SourcedTorque, TorqueSource};
 
 /// What is asked of a lesson.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -44,6 +54,7 @@ impl Default for LessonOptions {
 
 /// The worked solution of one state.
 #[derive(Debug, Clone, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Lesson {
     /// The state as described.
     pub state: State,
@@ -53,21 +64,32 @@ pub struct Lesson {
     pub input_speed: Fraction,
     /// How many speeds must be given.
     pub freedom: Freedom,
+    /// The levers, those that share two members as one.
+    pub levers: Vec<LessonLever>,
     /// A table for each basic set.
     pub tables: Vec<ArmTable>,
     /// The table from the held gear, where there is one set, one of whose gears is held while its arm turns.
-    pub short: Option<ArmTable>,
+    pub short: Option<ShortTable>,
     /// The train values, mesh by mesh, and the equations that they give.
-    pub formulas: Vec<Formula>,
+    pub formulas: Vec<LessonFormula>,
+    /// Members that the formula gives the sign of another one with which they turn as one: the member, the other.
+    pub one_sign: Vec<[MemberId; 2]>,
     /// The tabular method; `None` where the state is locked or leaves the output undetermined.
     pub by_table: Option<Worked>,
     /// The formula method; `None` likewise.
     pub by_formula: Option<Worked>,
+    /// The ways that come to the speeds of the motion.
+    pub agreement: Vec<WayOfWorking>,
+    /// The torques, for 1 on the input; `None` where nothing was worked out.
+    pub torques: Option<LessonTorques>,
+    /// Why the planets go together, group by group.
+    pub assembly: Vec<LessonAssembly>,
 }
 
 /// The formula of relative speeds from the first member of a set to one of the others.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Formula {
+#[non_exhaustive]
+pub struct LessonFormula {
     /// The set, by its place among the tables.
     pub table: usize,
     /// The arm.
@@ -76,9 +98,11 @@ pub struct Formula {
     pub first: MemberId,
     /// The last member.
     pub last: MemberId,
+    /// The meshes on the way, each driving the next.
+    pub path: Vec<MeshStep>,
     /// As it is written: the quotient of relative speeds, the product of the meshes, its value. Where
     /// nothing turns against the arm, the quotient is left out.
-    pub chain: Vec<Expression>,
+    pub chain: Vec<Arithmetic>,
 }
 
 /// The worked solution of a state of the gearset, `None` if it has no state of this name.
@@ -106,50 +130,79 @@ pub fn lesson(set: &Gearset, state: &str, options: &LessonOptions) -> Option<Les
         levers(set).into_iter().map(|lever: Lever| ArmTable::new(set, lever, preferred)).collect();
     let solvable = matches!(motion.verdict, Verdict::Drives { .. } | Verdict::OutputHeld);
     let by_table = solvable.then(|| table_method(&given, &tables));
-    Some(Lesson {
+    let mut lesson = Lesson {
         state: state.clone(),
+        freedom: Freedom::new(set, state),
+        levers: lesson_levers(set, &tables, &motion, &options.input_speed),
         formulas: formulas(set, &tables, by_table.as_ref()),
+        one_sign: one_sign(set, state),
         by_formula: solvable.then(|| formula_method(&given, &tables)),
-        short: by_table.as_ref().and_then(|_| from_held(set, state, &tables)),
+        short: by_table.as_ref().and_then(|_| ShortTable::new(set, state, &tables, &options.input_speed)),
+        torques: by_table.as_ref().and_then(|_| torques(set, state, &motion, &options.input_speed)),
+        assembly: assemblies(set),
+        agreement: Vec::new(),
+        input_speed: options.input_speed.clone(),
         by_table,
         motion,
-        input_speed: options.input_speed.clone(),
-        freedom: Freedom::new(set, state),
         tables,
-    })
+    };
+    lesson.agreement = lesson.ways_that_agree(set);
+    Some(lesson)
 }
 
-/// The table of a single set from a held gear, if its arm is not held.
-fn from_held(set: &Gearset, state: &State, tables: &[ArmTable]) -> Option<ArmTable> {
-    let [table] = tables else { return None };
-    let bodies = bodies_in_state(set, state);
-    let stands = |member: MemberId| bodies[member.index()] == MemberId::CASE;
-    let is_held = |node: &LeverNode| stands(node.member) && node.member != MemberId::CASE;
-    if table.lever.is_stiff || stands(table.lever.carrier) || !table.lever.nodes.iter().any(is_held) {
-        return None;
+impl Lesson {
+    /// A speed per turn of the input at the speed of the input in the lesson.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, exact::fraction, lesson::{LessonOptions, lesson}};
+    /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    /// let lesson = lesson(&set, "ring held", &LessonOptions { input_speed: fraction(700, 1) }).unwrap();
+    /// assert_eq!(lesson.at_input_speed(&fraction(2, 7)), fraction(200, 1));
+    /// ```
+    pub fn at_input_speed(&self, speed: &Fraction) -> Fraction {
+        speed * &self.input_speed
     }
-    Some(ArmTable::new(set, table.lever.clone(), |node| usize::from(!is_held(node))))
+
+    /// How many of the speeds that the state gives follow from the others.
+    pub fn repeated_speeds(&self) -> usize {
+        (self.freedom.given + self.motion.freedom).saturating_sub(self.freedom.needed())
+    }
+}
+
+fn torques(set: &Gearset, state: &State, motion: &StateMotion, input_speed: &Fraction) -> Option<LessonTorques> {
+    let all = loads(set, &LoadOptions::default());
+    let loads = all.iter().find(|found| found.motion.state == state.name)?;
+    Some(Loaded { set, state, motion, loads }.torques(input_speed))
+}
+
+/// Members that turn as one with another before them, but not with case or input, whose speeds are numbers.
+fn one_sign(set: &Gearset, state: &State) -> Vec<[MemberId; 2]> {
+    let bodies = bodies_in_state(set, state);
+    let numbers = [MemberId::CASE, bodies[state.input.index()]];
+    let pairs = set.member_ids().map(|member| [member, bodies[member.index()]]);
+    pairs.filter(|[member, body]| member != body && !numbers.contains(body)).collect()
 }
 
 /// The totals of every table set equal to what is given, and to one another where members turn as one.
 fn table_method(given: &GivenSpeeds, tables: &[ArmTable]) -> Worked {
     let mut conditions = Vec::new();
-    let mut earlier: Vec<(MemberId, Expression)> = Vec::new();
+    let mut earlier: Vec<(MemberId, Arithmetic)> = Vec::new();
     for (index, table) in tables.iter().enumerate() {
         for member in table.lever.nodes.iter().map(|node| node.member) {
             let total = total_of(table, index, member);
             if let Some(speed) = given.speed(member) {
                 let why = match (member, speed.is_zero()) {
-                    _ if member == table.lever.carrier && member == MemberId::CASE => Reason::ArmIsCase,
-                    (_, true) => Reason::Stands(member),
-                    (_, false) => Reason::Given(member),
+                    _ if member == table.lever.carrier && member == MemberId::CASE => ConditionReason::ArmIsCase,
+                    (_, true) => ConditionReason::Stands(member),
+                    (_, false) => ConditionReason::Given(member),
                 };
-                conditions.push(Condition { why, left: total, right: Expression::Number(speed.clone()) });
+                conditions.push(Condition { why, left: total, right: Arithmetic::Number(speed.clone()) });
                 continue;
             }
             let before = earlier.iter().rev().find(|(other, _)| given.of(*other) == given.of(member));
             if let Some((other, same)) = before.filter(|(_, same)| *same != total) {
-                let why = Reason::Together(*other, member);
+                let why = ConditionReason::Together(*other, member);
                 conditions.push(Condition { why, left: same.clone(), right: total.clone() });
             }
             earlier.push((member, total));
@@ -164,46 +217,46 @@ fn table_method(given: &GivenSpeeds, tables: &[ArmTable]) -> Worked {
     worked
 }
 
-fn total_of(table: &ArmTable, index: usize, member: MemberId) -> Expression {
+fn total_of(table: &ArmTable, index: usize, member: MemberId) -> Arithmetic {
     let node = table.lever.node(member).expect("it is a node of the table");
     let column = table.columns.iter().find(|column| node.has(column.member)).expect("every node has a column");
     column.total(index)
 }
 
 /// The formula from the first member of each table to every other.
-fn formulas(set: &Gearset, tables: &[ArmTable], solved: Option<&Worked>) -> Vec<Formula> {
+fn formulas(set: &Gearset, tables: &[ArmTable], solved: Option<&Worked>) -> Vec<LessonFormula> {
     let mut found = Vec::new();
     for (table, of) in tables.iter().enumerate().filter(|(_, table)| !table.lever.is_stiff) {
-        let rolls = solved.and_then(|worked| worked.known.get(&Symbol::First(table))).and_then(Form::value);
+        let rolls = solved.and_then(|worked| worked.known.get(&Symbol::First(table))).and_then(LinearForm::value);
         let rolls = rolls.is_some_and(|turns| !turns.is_zero());
         let [arm, first] = [of.columns[0].member, of.columns[1].member];
         for column in &of.columns[2..] {
             let against = against_arm(column, arm);
             let mut chain = Vec::new();
-            if rolls && against_arm(&of.columns[1], arm) != Expression::whole(0) {
+            if rolls && against_arm(&of.columns[1], arm) != Arithmetic::whole(0) {
                 chain.push(against.over(against_arm(&of.columns[1], arm)));
             }
             chain.push(column.product(set));
-            let value = Expression::Number(column.train_value.clone());
+            let value = Arithmetic::Number(column.train_value.clone());
             if chain.last() != Some(&value) {
                 chain.push(value);
             }
-            found.push(Formula { table, arm, first, last: column.member, chain });
+            found.push(LessonFormula { table, arm, first, last: column.member, path: column.path.clone(), chain });
         }
     }
     found
 }
 
 /// `n - n_arm`, the speed of the fixed case being 0.
-fn against_arm(column: &Column, arm: MemberId) -> Expression {
+fn against_arm(column: &Column, arm: MemberId) -> Arithmetic {
     let speed = match column.member {
-        MemberId::CASE => Expression::whole(0),
-        _ => Expression::Symbol(column.sign()),
+        MemberId::CASE => Arithmetic::whole(0),
+        _ => Arithmetic::Symbol(column.sign()),
     };
     if column.kind == ColumnKind::Tumbling || arm == MemberId::CASE {
         return speed;
     }
-    speed.minus(Expression::Symbol(Symbol::Speed(arm)))
+    speed.minus(Arithmetic::Symbol(Symbol::Speed(arm)))
 }
 
 /// One equation for each central member after the first of its set.
@@ -222,10 +275,10 @@ fn formula_method(given: &GivenSpeeds, tables: &[ArmTable]) -> Worked {
 struct Told<'a>(&'a GivenSpeeds);
 
 impl Told<'_> {
-    fn speed(&self, member: MemberId) -> Expression {
+    fn speed(&self, member: MemberId) -> Arithmetic {
         match self.0.speed(member) {
-            Some(speed) => Expression::Number(speed.clone()),
-            None => Expression::Symbol(Symbol::Speed(self.0.of(member))),
+            Some(speed) => Arithmetic::Number(speed.clone()),
+            None => Arithmetic::Symbol(Symbol::Speed(self.0.of(member))),
         }
     }
 
@@ -233,18 +286,18 @@ impl Told<'_> {
         self.0.speed(member).is_some_and(Zero::is_zero)
     }
 
-    fn against(&self, member: MemberId, arm: MemberId) -> Expression {
+    fn against(&self, member: MemberId, arm: MemberId) -> Arithmetic {
         if self.stands(arm) { self.speed(member) } else { self.speed(member).minus(self.speed(arm)) }
     }
 
     /// `e (first - arm)`.
-    fn driven(&self, table: &ArmTable, column: &Column) -> Expression {
+    fn driven(&self, table: &ArmTable, column: &Column) -> Arithmetic {
         let [arm, first] = [table.columns[0].member, table.columns[1].member];
         let of = self.against(first, arm);
         if column.train_value.is_one() {
             return of;
         }
-        Expression::Product(vec![Expression::Number(column.train_value.clone()), of])
+        Arithmetic::Product(vec![Arithmetic::Number(column.train_value.clone()), of])
     }
 
     fn conditions(&self, table: &ArmTable) -> Vec<Condition> {
@@ -252,14 +305,14 @@ impl Told<'_> {
         let central = |column: &&Column| column.kind == ColumnKind::Central;
         if table.lever.is_stiff {
             let stiff = table.columns[1..].iter().filter(central).map(|column| Condition {
-                why: Reason::Stiff(arm),
+                why: ConditionReason::Stiff(arm),
                 left: self.speed(column.member),
                 right: self.speed(arm),
             });
             return stiff.collect();
         }
         let others = table.columns[2..].iter().filter(central).map(|column| Condition {
-            why: Reason::Formula(first, column.member),
+            why: ConditionReason::Formula(first, column.member),
             left: self.against(column.member, arm),
             right: self.driven(table, column),
         });
@@ -267,14 +320,14 @@ impl Told<'_> {
     }
 
     /// The speed of a member; of a planet what it makes against the arm, with the arm.
-    fn total(&self, table: &ArmTable, column: &Column) -> Expression {
+    fn total(&self, table: &ArmTable, column: &Column) -> Arithmetic {
         let arm = table.columns[0].member;
         let against = match column.kind {
             ColumnKind::Arm | ColumnKind::Central => return self.speed(column.member),
-            ColumnKind::Planet | ColumnKind::Tumbling if table.lever.is_stiff => Expression::whole(0),
+            ColumnKind::Planet | ColumnKind::Tumbling if table.lever.is_stiff => Arithmetic::whole(0),
             ColumnKind::Planet | ColumnKind::Tumbling => self.driven(table, column),
         };
         let is_carried = column.kind == ColumnKind::Planet && !self.stands(arm);
-        if is_carried { Expression::Sum(vec![self.speed(arm), against]) } else { against }
+        if is_carried { Arithmetic::Sum(vec![self.speed(arm), against]) } else { against }
     }
 }

@@ -77,6 +77,19 @@ pub struct PracticeProblem {
     pub working: Vec<WorkingStep>,
 }
 
+impl PracticeProblem {
+    /// A problem whose question tells all tooth counts, before it is worked out.
+    pub(super) fn drawn(
+        kind: PracticeKind,
+        difficulty: Difficulty,
+        set: Gearset,
+        train_values: Vec<TrainValue>,
+        parts: Vec<PracticeQuestion>,
+    ) -> Self {
+        Self { kind, difficulty, set, train_values, hidden: Vec::new(), parts, working: Vec::new() }
+    }
+}
+
 /// One question of a problem, with its answer.
 #[derive(Debug, Clone, PartialEq, Eq)]
 #[non_exhaustive]

@@ -35,15 +35,7 @@ fn problem(mut draft: Draft, members: [&str; 3], way: &[[&str; 2]], difficulty: 
     let answer = PracticeAnswer::PinCounts(counts);
     let wrong = different(&answer, mistakes(&set, &train))?;
     let part = PracticeQuestion { state: 0, input: Fraction::zero(), quantity: Quantity::PinCounts, answer, wrong };
-    Some(PracticeProblem {
-        kind: PracticeKind::Assembly,
-        difficulty,
-        set,
-        train_values: vec![train],
-        hidden: Vec::new(),
-        parts: vec![part],
-        working: Vec::new(),
-    })
+    Some(PracticeProblem::drawn(PracticeKind::Assembly, difficulty, set, vec![train], vec![part]))
 }
 
 fn mistakes(set: &Gearset, train: &TrainValue) -> Vec<(Mistake, PracticeAnswer)> {

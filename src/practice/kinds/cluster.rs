@@ -28,15 +28,7 @@ pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<PracticePr
         Difficulty::Hard => vec![ask(LOW, output)?, ask(REVERSE, output)?, ask(state, idle_drum)?],
     };
     let parts = speed_parts(&set, &train_values, &asks, dice, sense(difficulty))?;
-    Some(PracticeProblem {
-        kind: PracticeKind::Cluster,
-        difficulty,
-        set,
-        train_values,
-        hidden: Vec::new(),
-        parts,
-        working: Vec::new(),
-    })
+    Some(PracticeProblem::drawn(PracticeKind::Cluster, difficulty, set, train_values, parts))
 }
 
 /// From the driven drum to that of either band.

@@ -93,13 +93,8 @@ fn finished(
     let mut parts = vec![part(&set, gear, speeds[0].input.clone(), &missing.wrong)?];
     parts.extend(speeds);
     Some(PracticeProblem {
-        kind: PracticeKind::Counts,
-        difficulty,
-        set,
-        train_values,
         hidden: vec![gear],
-        parts,
-        working: Vec::new(),
+        ..PracticeProblem::drawn(PracticeKind::Counts, difficulty, set, train_values, parts)
     })
 }
 
@@ -127,12 +122,7 @@ fn from_ratio(dice: &mut Dice) -> Option<PracticeProblem> {
     let train_values = vec![TrainValue::through(&set, "carrier", &simple::WAY)?];
     let hidden = gears.into_iter().flatten().collect();
     Some(PracticeProblem {
-        kind: PracticeKind::Counts,
-        difficulty: Difficulty::Hard,
-        set,
-        train_values,
         hidden,
-        parts,
-        working: Vec::new(),
+        ..PracticeProblem::drawn(PracticeKind::Counts, Difficulty::Hard, set, train_values, parts)
     })
 }

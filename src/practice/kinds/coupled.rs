@@ -27,15 +27,7 @@ pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<PracticePr
         asks.push(speed_of("carrier 1")?);
     }
     let parts = speed_parts(&set, &train_values, &asks, dice, sense(difficulty))?;
-    Some(PracticeProblem {
-        kind: PracticeKind::Coupled,
-        difficulty,
-        set,
-        train_values,
-        hidden: Vec::new(),
-        parts,
-        working: Vec::new(),
-    })
+    Some(PracticeProblem::drawn(PracticeKind::Coupled, difficulty, set, train_values, parts))
 }
 
 /// How two sets are coupled; sun S1 drives and carrier 2 is driven.

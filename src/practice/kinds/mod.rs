@@ -77,15 +77,7 @@ impl ThreeWay<'_> {
             .collect();
         let trains = vec![train];
         let parts = speed_parts(&set, &trains, &asks, dice, sense(difficulty))?;
-        Some(PracticeProblem {
-            kind,
-            difficulty,
-            set,
-            train_values: trains,
-            hidden: Vec::new(),
-            parts,
-            working: Vec::new(),
-        })
+        Some(PracticeProblem::drawn(kind, difficulty, set, trains, parts))
     }
 }
 

@@ -51,15 +51,7 @@ pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<PracticePr
         vec![HeldAndDriven { state: 0, held, output: state.output }]
     };
     let parts = parts(&set, &train_values, &asked, dice)?;
-    Some(PracticeProblem {
-        kind: PracticeKind::Torque,
-        difficulty,
-        set,
-        train_values,
-        hidden: Vec::new(),
-        parts,
-        working: Vec::new(),
-    })
+    Some(PracticeProblem::drawn(PracticeKind::Torque, difficulty, set, train_values, parts))
 }
 
 /// One central member held, the other or the carrier driving.

@@ -5,7 +5,7 @@
 
 use super::{Explained, lines_table};
 use crate::exact::Fraction;
-use crate::lesson::{Assembly, AssemblySum};
+use crate::lesson::{AssemblySum, LessonAssembly};
 use crate::report::render::document::Block;
 use crate::report::words::arithmetic::Signs;
 use crate::report::words::{list, member, mesh};
@@ -13,7 +13,7 @@ use num_traits::{Signed, Zero};
 
 impl Explained<'_> {
     pub(super) fn reasons(&self, signs: &Signs, blocks: &mut Vec<Block>) {
-        for found in self.assembly {
+        for found in &self.lesson.assembly {
             let names: Vec<String> = found.planets.iter().map(|&id| member(self.set, id)).collect();
             let verdict = if found.goes_together { "go together" } else { "do not go together" };
             blocks.push(Block::Heading(format!("Why {} pins of {} {verdict}", found.pins, list(&names))));
@@ -37,7 +37,7 @@ impl Explained<'_> {
 }
 
 /// What the numbers below it mean.
-fn because(found: &Assembly, names: &[String]) -> String {
+fn because(found: &LessonAssembly, names: &[String]) -> String {
     let place = format!(
         "Seen from the input side, pin {} stands {} of a turn counter-clockwise from pin 1",
         found.pin, found.place

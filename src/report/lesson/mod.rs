@@ -11,16 +11,15 @@ mod short;
 mod torques;
 
 use crate::exact::Fraction;
-use crate::gearset::{Gearset, MemberId, bodies_in_state};
+use crate::gearset::{Gearset, MemberId};
 use crate::kinematics::Speed;
 use crate::lesson::{
-    ArmTable, Assembly, Column, ColumnKind, Condition, Expression, Formula, Lesson, Line, MeshSense, MeshStep, Reason,
-    Step, Symbol, WayOfWorking, Worked,
+    Arithmetic, ArmTable, BoardLine, BoardStep, Column, ColumnKind, Condition, ConditionReason, Lesson, LessonFormula,
+    MeshSense, MeshStep, Symbol, WayOfWorking, Worked,
 };
 use crate::report::render::document::{Block, Document, Fact, Picture, Table};
 use crate::report::words::arithmetic::Signs;
 use crate::report::words::{gear, list, member, with_decimal};
-use crate::statics::StateLoads;
 use num_traits::Zero;
 
 /// A lesson and what goes with it.
@@ -30,10 +29,6 @@ pub struct Explained<'a> {
     pub set: &'a Gearset,
     /// The worked solution.
     pub lesson: &'a Lesson,
-    /// The torques of the same state, for the torque 1 on its input.
-    pub loads: &'a StateLoads,
-    /// Why the planets go together, group by group.
-    pub assembly: &'a [Assembly],
     /// The drawn levers.
     pub pictures: &'a [Picture],
     /// Whether nobody chose the state.
@@ -105,7 +100,7 @@ impl Explained<'_> {
     }
 
     fn turns(&self, signs: &Signs, index: usize, table: &ArmTable) -> Table {
-        let [y, x] = [Symbol::Together(index), Symbol::First(index)].map(Expression::Symbol);
+        let [y, x] = [Symbol::Together(index), Symbol::First(index)].map(Arithmetic::Symbol);
         let first = self.column_name(table, &table.columns[1]);
         let mut rows = Vec::new();
         let mut row = |name: String, cell: &dyn Fn(&Column) -> String| {
@@ -113,7 +108,7 @@ impl Explained<'_> {
         };
         if !table.lever.is_stiff {
             row(format!("arm fixed, {first} turned once"), &|column| {
-                let value = Expression::Number(column.train_value.clone());
+                let value = Arithmetic::Number(column.train_value.clone());
                 let product = column.product(self.set);
                 if column.path.is_empty() { signs.expression(&value) } else { signs.line(&[product, value]) }
             });
@@ -151,29 +146,29 @@ impl Explained<'_> {
         lines_table(caption, worked.conditions.iter().enumerate().map(row).collect())
     }
 
-    fn reason(&self, reason: Reason) -> String {
+    fn reason(&self, reason: ConditionReason) -> String {
         let name = |id| member(self.set, id);
         match reason {
-            Reason::ArmIsCase => "the arm is the case and stands".into(),
-            Reason::Stands(still) => format!("{} stands still", name(still)),
-            Reason::Given(given) => format!("{} has the speed given", name(given)),
-            Reason::Together(one, same) if one == same => format!("{} is one member in both sets", name(one)),
-            Reason::Together(one, other) => format!("{} and {} turn as one", name(one), name(other)),
-            Reason::Stiff(arm) => format!("nothing turns against {}", name(arm)),
-            Reason::Formula(first, last) => format!("from {} to {}", name(first), name(last)),
+            ConditionReason::ArmIsCase => "the arm is the case and stands".into(),
+            ConditionReason::Stands(still) => format!("{} stands still", name(still)),
+            ConditionReason::Given(given) => format!("{} has the speed given", name(given)),
+            ConditionReason::Together(one, same) if one == same => format!("{} is one member in both sets", name(one)),
+            ConditionReason::Together(one, other) => format!("{} and {} turn as one", name(one), name(other)),
+            ConditionReason::Stiff(arm) => format!("nothing turns against {}", name(arm)),
+            ConditionReason::Formula(first, last) => format!("from {} to {}", name(first), name(last)),
         }
     }
 
     fn steps(&self, signs: &Signs, worked: &Worked) -> Block {
         let shown = worked.lines.iter().filter(|line| line.chain.len() > 1);
-        let row = |line: &Line| {
+        let row = |line: &BoardLine| {
             let step = match line.step {
-                Step::Insert(condition) | Step::SolveAtOnce(condition) => format!("({condition})"),
-                Step::Collect => "unknowns to one side".into(),
-                Step::Solve => "so".into(),
-                Step::Update => "with what was found".into(),
-                Step::NothingNew(condition) => format!("({condition}) says nothing new"),
-                Step::Total(of) => self.speed_of(of, &line.chain[0]),
+                BoardStep::Insert(condition) | BoardStep::SolveAtOnce(condition) => format!("({condition})"),
+                BoardStep::Collect => "unknowns to one side".into(),
+                BoardStep::Solve => "so".into(),
+                BoardStep::Update => "with what was found".into(),
+                BoardStep::NothingNew(condition) => format!("({condition}) says nothing new"),
+                BoardStep::Total(of) => self.speed_of(of, &line.chain[0]),
             };
             [signs.line(&line.chain), step]
         };
@@ -189,22 +184,16 @@ impl Explained<'_> {
 
     /// Which members turn as one with others, so that the formula writes one sign for both.
     fn same_signs(&self, signs: &Signs) -> Option<String> {
-        let bodies = bodies_in_state(self.set, &self.lesson.state);
-        let input = bodies[self.lesson.state.input.index()];
-        let others = self.set.member_ids().filter(|id| {
-            let body = bodies[id.index()];
-            body != *id && body != MemberId::CASE && body != input
-        });
-        let same = |id: MemberId| {
-            let [own, shared] = [id, bodies[id.index()]].map(|id| signs.symbol(Symbol::Speed(id)));
+        let same = |pair: &[MemberId; 2]| {
+            let [own, shared] = pair.map(|id| signs.symbol(Symbol::Speed(id)));
             format!("{shared} for {own}")
         };
-        let same: Vec<String> = others.map(same).collect();
+        let same: Vec<String> = self.lesson.one_sign.iter().map(same).collect();
         (!same.is_empty()).then(|| format!("Members that turn as one have one sign: {}.", list(&same)))
     }
 
-    fn speed_of(&self, of: MemberId, sign: &Expression) -> String {
-        let arm = self.set.carrier_of(of).filter(|_| matches!(sign, Expression::Symbol(Symbol::Relative(_))));
+    fn speed_of(&self, of: MemberId, sign: &Arithmetic) -> String {
+        let arm = self.set.carrier_of(of).filter(|_| matches!(sign, Arithmetic::Symbol(Symbol::Relative(_))));
         let against = arm.map(|arm| format!(" against {}", member(self.set, arm))).unwrap_or_default();
         format!("speed of {}{against}", member(self.set, of))
     }
@@ -237,14 +226,12 @@ impl Explained<'_> {
             WayOfWorking::Formula => "formula".to_owned(),
             WayOfWorking::Lever => "lever".to_owned(),
         };
-        let ways: Vec<String> = self.lesson.ways_that_agree(self.set).iter().map(name).collect();
+        let ways: Vec<String> = self.lesson.agreement.iter().map(name).collect();
         (ways.len() > 1).then(|| format!("All agree: {} come to these speeds.", list(&ways)))
     }
 
     /// Why a train value is what it is, mesh by mesh.
-    fn train_value(&self, formula: &Formula) -> String {
-        let table = &self.lesson.tables[formula.table];
-        let column = table.columns.iter().find(|column| column.member == formula.last);
+    fn train_value(&self, formula: &LessonFormula) -> String {
         let because = |step: &MeshStep| {
             let sign = match step.sense {
                 MeshSense::External => "both external, opposite senses: minus",
@@ -254,14 +241,14 @@ impl Explained<'_> {
             };
             format!("{} drives {}, {sign}", gear(self.set, step.from), gear(self.set, step.to))
         };
-        let why: Vec<String> = column.into_iter().flat_map(|column| &column.path).map(because).collect();
+        let why: Vec<String> = formula.path.iter().map(because).collect();
         let [first, last] = [formula.first, formula.last].map(|id| member(self.set, id));
         format!("e of set {} from {first} to {last}: {}", formula.table + 1, why.join("; "))
     }
 
     fn answer(&self, signs: &Signs) -> Vec<Fact> {
         let speed = |id: MemberId, speed: &Speed| match speed {
-            Speed::Determined(value) => with_decimal(&(value * &self.lesson.input_speed)),
+            Speed::Determined(value) => with_decimal(&self.lesson.at_input_speed(value)),
             Speed::Free => "free: not determined".into(),
             Speed::Locked => "locked".into(),
             Speed::WithoutMeaning => {
@@ -296,6 +283,6 @@ pub(super) fn lines_table(caption: &str, rows: Vec<[String; 2]>) -> Block {
 }
 
 /// A sum of numbers that comes to nothing.
-pub(super) fn balance(signs: &Signs, terms: Vec<Expression>) -> String {
-    signs.line(&[Expression::Sum(terms), Expression::Number(Fraction::zero())])
+pub(super) fn balance(signs: &Signs, terms: Vec<Arithmetic>) -> String {
+    signs.line(&[Arithmetic::Sum(terms), Arithmetic::Number(Fraction::zero())])
 }

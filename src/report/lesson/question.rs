@@ -3,14 +3,12 @@
 //! A hold, a clutch or a given speed is told with what does it; the count of freedom says why so many.
 
 use super::{Explained, lines_table};
-use crate::exact::Fraction;
 use crate::gearset::{Action, MemberId, Restraint};
 use crate::kinematics::Verdict;
-use crate::lesson::{Column, ColumnKind, Expression, Symbol};
+use crate::lesson::{Column, ColumnKind, Symbol};
 use crate::report::render::document::{Block, Fact};
 use crate::report::words::arithmetic::Signs;
 use crate::report::words::{counted, gear, list, member, quoted, with_decimal};
-use num_bigint::BigInt;
 
 impl Explained<'_> {
     pub(super) fn question(&self, signs: &Signs) -> Vec<Fact> {
@@ -55,7 +53,7 @@ impl Explained<'_> {
             Restraint::Held(held) => self.as_one(MemberId::CASE, *held),
             Restraint::Joined(pair) => self.as_one(pair.first, pair.second),
             Restraint::Turning(turning, speed) => {
-                let speed = speed.value() * &self.lesson.input_speed;
+                let speed = self.lesson.at_input_speed(&speed.value());
                 format!("{} turns at {}", member(self.set, *turning), with_decimal(&speed))
             }
             Restraint::Control(control) => {
@@ -71,30 +69,22 @@ impl Explained<'_> {
 
     pub(super) fn freedom(&self, signs: &Signs) -> Vec<Block> {
         let freedom = &self.lesson.freedom;
-        let count = |number: usize| Expression::Number(Fraction::from(BigInt::from(number)));
-        let minus =
-            |number| Expression::Product(vec![Expression::Number(-Fraction::from(BigInt::from(1))), count(number)]);
-        let mut terms = vec![count(freedom.members)];
         let mut reasons =
             vec![format!("{} that turn, planets counted once of each kind", counted(freedom.members, "member"))];
         if freedom.joins > 0 {
-            terms.push(minus(freedom.joins));
             reasons.push(format!("less {}", counted(freedom.joins, "join")));
         }
-        terms.push(minus(freedom.meshes));
         reasons.push(match freedom.meshes {
             1 => "less 1 mesh".into(),
             meshes => format!("less {meshes} meshes"),
         });
         if freedom.dependent > 0 {
-            terms.push(count(freedom.dependent));
             reasons.push(match freedom.dependent {
                 1 => "plus 1 of these that only repeats others".to_owned(),
                 several => format!("plus {several} of these that only repeat others"),
             });
         }
-        let needed = count(freedom.needed());
-        let line = signs.line(&[Expression::Sum(terms), needed]);
+        let line = signs.line(&freedom.written());
         let must = format!("{} must be given. {}", counted(freedom.needed(), "speed"), self.given());
         vec![lines_table("", vec![[line, reasons.join(", ")]]), Block::Paragraph(must)]
     }
@@ -102,7 +92,7 @@ impl Explained<'_> {
     /// How many speeds the state gives, and what comes of that.
     fn given(&self) -> String {
         let (given, left) = (self.lesson.freedom.given, self.lesson.motion.freedom);
-        let repeats = match (given + left).saturating_sub(self.lesson.freedom.needed()) {
+        let repeats = match self.lesson.repeated_speeds() {
             0 => String::new(),
             1 => ", 1 of which follows from the others".into(),
             several => format!(", {several} of which follow from the others"),

@@ -9,7 +9,7 @@ use num_traits::{One, Signed};
 
 use crate::exact::Fraction;
 use crate::gearset::{Gearset, MemberId};
-use crate::lesson::{Expression, Symbol};
+use crate::lesson::{Arithmetic, Symbol};
 
 /// The longest name that is its own sign.
 const LONGEST: usize = 8;
@@ -47,38 +47,38 @@ impl Signs {
     }
 
     /// Equal expressions as a line; of neighbours that look the same one is written.
-    pub(in crate::report) fn line(&self, chain: &[Expression]) -> String {
+    pub(in crate::report) fn line(&self, chain: &[Arithmetic]) -> String {
         let mut shown: Vec<String> = chain.iter().map(|expression| self.expression(expression)).collect();
         shown.dedup();
         shown.join(" = ")
     }
 
-    pub(in crate::report) fn expression(&self, expression: &Expression) -> String {
+    pub(in crate::report) fn expression(&self, expression: &Arithmetic) -> String {
         match expression {
-            Expression::Number(value) => value.to_string(),
-            Expression::Symbol(symbol) => self.symbol(*symbol),
-            Expression::Sum(terms) => self.sum(terms),
-            Expression::Product(factors) => {
+            Arithmetic::Number(value) => value.to_string(),
+            Arithmetic::Symbol(symbol) => self.symbol(*symbol),
+            Arithmetic::Sum(terms) => self.sum(terms),
+            Arithmetic::Product(factors) => {
                 let (sign, size) = self.signed(factors);
                 format!("{sign}{size}")
             }
-            Expression::Quotient(parts) => {
+            Arithmetic::Quotient(parts) => {
                 let [over, under] = [self.factor(&parts[0], Spot::First), self.divisor(&parts[1])];
-                let is_number = |part: &Expression| matches!(part, Expression::Number(value) if value.is_integer());
+                let is_number = |part: &Arithmetic| matches!(part, Arithmetic::Number(value) if value.is_integer());
                 let stroke = if parts.iter().all(is_number) { "/" } else { " / " };
                 format!("{over}{stroke}{under}")
             }
         }
     }
 
-    fn sum(&self, terms: &[Expression]) -> String {
+    fn sum(&self, terms: &[Arithmetic]) -> String {
         let mut shown = String::new();
         for term in terms {
             let (sign, size) = match term {
-                Expression::Product(factors) => self.signed(factors),
-                Expression::Number(value) => (minus(value), value.abs().to_string()),
-                Expression::Sum(_) => ("", format!("({})", self.expression(term))),
-                Expression::Symbol(_) | Expression::Quotient(_) => ("", self.factor(term, Spot::First)),
+                Arithmetic::Product(factors) => self.signed(factors),
+                Arithmetic::Number(value) => (minus(value), value.abs().to_string()),
+                Arithmetic::Sum(_) => ("", format!("({})", self.expression(term))),
+                Arithmetic::Symbol(_) | Arithmetic::Quotient(_) => ("", self.factor(term, Spot::First)),
             };
             match (shown.is_empty(), sign) {
                 (true, _) => shown = format!("{sign}{size}"),
@@ -90,9 +90,9 @@ impl Signs {
     }
 
     /// The sign of a product that begins with a number, and the rest of it.
-    fn signed(&self, factors: &[Expression]) -> (&'static str, String) {
+    fn signed(&self, factors: &[Arithmetic]) -> (&'static str, String) {
         let (sign, first) = match factors.first() {
-            Some(Expression::Number(value)) => (minus(value), Some(value.abs())),
+            Some(Arithmetic::Number(value)) => (minus(value), Some(value.abs())),
             _ => ("", None),
         };
         let rest = &factors[usize::from(first.is_some())..];
@@ -107,8 +107,8 @@ impl Signs {
             let next = self.factor(factor, spot);
             shown = match factor {
                 _ if shown.is_empty() => next,
-                Expression::Symbol(_) => format!("{shown} {next}"),
-                Expression::Number(_) | Expression::Sum(_) | Expression::Product(_) | Expression::Quotient(_) => {
+                Arithmetic::Symbol(_) => format!("{shown} {next}"),
+                Arithmetic::Number(_) | Arithmetic::Sum(_) | Arithmetic::Product(_) | Arithmetic::Quotient(_) => {
                     format!("{shown} * {next}")
                 }
             };
@@ -117,24 +117,24 @@ impl Signs {
     }
 
     /// A factor, in brackets where it needs them; a negative number may come first without.
-    fn factor(&self, expression: &Expression, spot: Spot) -> String {
+    fn factor(&self, expression: &Arithmetic, spot: Spot) -> String {
         let shown = self.expression(expression);
         match expression {
-            Expression::Symbol(_) => shown,
-            Expression::Number(value) if spot == Spot::First || !value.is_negative() => shown,
-            Expression::Quotient(parts) if is_plain(&parts[0]) => shown,
-            Expression::Number(_) | Expression::Sum(_) | Expression::Product(_) | Expression::Quotient(_) => {
+            Arithmetic::Symbol(_) => shown,
+            Arithmetic::Number(value) if spot == Spot::First || !value.is_negative() => shown,
+            Arithmetic::Quotient(parts) if is_plain(&parts[0]) => shown,
+            Arithmetic::Number(_) | Arithmetic::Sum(_) | Arithmetic::Product(_) | Arithmetic::Quotient(_) => {
                 format!("({shown})")
             }
         }
     }
 
-    fn divisor(&self, expression: &Expression) -> String {
+    fn divisor(&self, expression: &Arithmetic) -> String {
         let shown = self.expression(expression);
         match expression {
-            Expression::Number(value) if value.is_integer() && !value.is_negative() => shown,
-            Expression::Symbol(_) => shown,
-            Expression::Number(_) | Expression::Sum(_) | Expression::Product(_) | Expression::Quotient(_) => {
+            Arithmetic::Number(value) if value.is_integer() && !value.is_negative() => shown,
+            Arithmetic::Symbol(_) => shown,
+            Arithmetic::Number(_) | Arithmetic::Sum(_) | Arithmetic::Product(_) | Arithmetic::Quotient(_) => {
                 format!("({shown})")
             }
         }
@@ -142,8 +142,8 @@ impl Signs {
 }
 
 /// Whether the first of some factors is a number below zero.
-fn is_below_zero(factors: &[Expression]) -> bool {
-    matches!(factors.first(), Some(Expression::Number(value)) if value.is_negative())
+fn is_below_zero(factors: &[Arithmetic]) -> bool {
+    matches!(factors.first(), Some(Arithmetic::Number(value)) if value.is_negative())
 }
 
 /// Where a factor stands.
@@ -156,8 +156,8 @@ enum Spot {
 }
 
 /// Whether an expression is a number that is not negative.
-fn is_plain(expression: &Expression) -> bool {
-    matches!(expression, Expression::Number(value) if !value.is_negative())
+fn is_plain(expression: &Arithmetic) -> bool {
+    matches!(expression, Arithmetic::Number(value) if !value.is_negative())
 }
 
 fn minus(value: &Fraction) -> &'static str {

@@ -13,11 +13,9 @@ use toothmark::exact::{Fraction, fraction, parse, to_float};
 use toothmark::gearset::{Gearset, MemberId};
 use toothmark::kinematics::{Verdict, motions};
 use toothmark::lesson::{
-    Assembly, ColumnKind, Expression, Form, Lesson, LessonOptions, Step, Symbol, WayOfWorking, Worked, assemblies,
-    lesson,
+    Arithmetic, BoardStep, ColumnKind, Lesson, LessonOptions, LinearForm, Symbol, WayOfWorking, Worked, lesson,
 };
 use toothmark::report::{Block, Explained, StateChoice, Table};
-use toothmark::statics::{LoadOptions, loads};
 
 use crate::support::process::{command, run, run_with};
 use crate::support::sets::{member_motion, motion, read_example, read_file, read_set};
@@ -137,7 +135,7 @@ impl Motion<'_> {
         self.worked.known.get(&symbol).map_or(chosen, |form| self.form(form))
     }
 
-    fn form(&self, form: &Form) -> Fraction {
+    fn form(&self, form: &LinearForm) -> Fraction {
         form.parts.iter().map(|(symbol, part)| part * self.symbol(*symbol)).sum::<Fraction>() + &form.constant
     }
 
@@ -168,11 +166,9 @@ fn tables(blocks: &[Block]) -> impl Iterator<Item = &Table> {
 
 /// Checks every line of a state's lesson; gives how many there were.
 #[track_caller]
-pub(crate) fn lines_are_true(set: &Gearset, assembly: &[Assembly], state: &str, input_speed: &Fraction) -> usize {
+pub(crate) fn lines_are_true(set: &Gearset, state: &str, input_speed: &Fraction) -> usize {
     let lesson = lesson(set, state, &LessonOptions { input_speed: input_speed.clone() }).expect("the state is there");
-    let all = loads(set, &LoadOptions::default());
-    let loads = all.iter().find(|loads| loads.motion.state == state).expect("the state is there");
-    let shown = Explained { set, lesson: &lesson, loads, assembly, pictures: &[], chosen: StateChoice::Named };
+    let shown = Explained { set, lesson: &lesson, pictures: &[], chosen: StateChoice::Named };
     let document = shown.document();
     let Some(worked) = &lesson.by_table else { return 0 };
     let motion = Motion { lesson: &lesson, worked };
@@ -199,7 +195,7 @@ pub(crate) fn lines_are_true(set: &Gearset, assembly: &[Assembly], state: &str, 
     if lesson.short.is_some() {
         ways.insert(1, WayOfWorking::ShortTable);
     }
-    assert_eq!(lesson.ways_that_agree(set), ways, "{state}");
+    assert_eq!(lesson.agreement, ways, "{state}");
     for worked in [&lesson.by_table, &lesson.by_formula] {
         agree(&lesson, worked.as_ref().expect("it is solved"), input_speed);
     }
@@ -228,12 +224,12 @@ fn signs_are_introduced(blocks: &[Block], state: &str) {
 #[track_caller]
 fn agree(lesson: &Lesson, worked: &Worked, input_speed: &Fraction) {
     for line in &worked.lines {
-        let Step::Total(member) = line.step else { continue };
+        let BoardStep::Total(member) = line.step else { continue };
         let found = lesson.motion.members.iter().find(|found| found.member == member).expect("it turns");
-        let relative = matches!(line.chain[0], Expression::Symbol(Symbol::Relative(_)));
+        let relative = matches!(line.chain[0], Arithmetic::Symbol(Symbol::Relative(_)));
         let speed = if relative { found.relative_to_carrier.as_ref().expect("it is a planet") } else { &found.speed };
         let told = match line.chain.last() {
-            Some(Expression::Number(value)) => Some(value.clone()),
+            Some(Arithmetic::Number(value)) => Some(value.clone()),
             _ => None,
         };
         assert_eq!(told, speed.value().map(|value| value * input_speed), "{}: {line:?}", lesson.state.name);
@@ -245,10 +241,9 @@ fn every_line_of_every_example_is_true_and_all_methods_agree() {
     let mut count = 0;
     for example in examples() {
         let set = read_example(example.name);
-        let assembly = assemblies(&set);
         for state in set.states() {
-            count += lines_are_true(&set, &assembly, &state.name, &fraction(1, 1));
-            count += lines_are_true(&set, &[], &state.name, &fraction(-1500, 7));
+            count += lines_are_true(&set, &state.name, &fraction(1, 1));
+            count += lines_are_true(&set, &state.name, &fraction(-1500, 7));
         }
     }
     assert!(count > 5000, "{count} lines");
@@ -259,9 +254,8 @@ proptest! {
     #[test]
     fn every_line_of_a_random_train_is_true_and_all_methods_agree(draft in train()) {
         if let Ok(set) = Gearset::new(draft) {
-            let assembly = assemblies(&set);
             for state in set.states() {
-                lines_are_true(&set, &assembly, &state.name, &fraction(5, 3));
+                lines_are_true(&set, &state.name, &fraction(5, 3));
             }
         }
     }
@@ -297,10 +291,10 @@ fn a_way_that_comes_to_another_speed_is_not_said_to_agree() {
     let right = lesson(&set, "ring held", &LessonOptions::default()).expect("the state is there");
     let mut wrong = right.clone();
     let last = wrong.by_formula.as_mut().and_then(|worked| worked.lines.last_mut()).expect("it is solved");
-    *last.chain.last_mut().expect("a line says something") = Expression::Number(fraction(1, 9));
+    *last.chain.last_mut().expect("a line says something") = Arithmetic::Number(fraction(1, 9));
     assert_eq!(wrong.ways_that_agree(&set), [WayOfWorking::Table, WayOfWorking::ShortTable, WayOfWorking::Lever]);
     let mut wrong = right.clone();
-    wrong.short.as_mut().expect("the ring is held").columns[2].train_value = fraction(1, 2);
+    wrong.short.as_mut().expect("the ring is held").table.columns[2].train_value = fraction(1, 2);
     assert_eq!(wrong.ways_that_agree(&set), [WayOfWorking::Table, WayOfWorking::Formula, WayOfWorking::Lever]);
     let mut wrong = right;
     wrong.tables[0].lever.nodes[1].position = fraction(6, 1);
@@ -347,7 +341,7 @@ fn a_printed_example_is_worked_row_by_row() {
     let speeds = motions(&set);
     let sun = member_motion("13.6", &set, motion("13.6", &speeds, "ring held"), "sun");
     assert_eq!(sun.speed.value().unwrap() * fraction(18, 1), fraction(117, 2));
-    lines_are_true(&set, &assemblies(&set), "ring held", &fraction(18, 1));
+    lines_are_true(&set, "ring held", &fraction(18, 1));
 }
 
 #[test]
@@ -363,8 +357,8 @@ fn a_reverted_train_is_worked_row_by_row() {
     let lesson = lesson(&set, "on", &LessonOptions { input_speed: fraction(800, 1) }).unwrap();
     let driven = lesson.tables[0].columns.last().unwrap();
     assert_eq!(driven.train_value, fraction(26 * 82, 80 * 28));
-    let line = lesson.by_table.unwrap().lines.into_iter().rfind(|line| line.step == Step::Total(driven.member));
-    assert_eq!(line.unwrap().chain.last(), Some(&Expression::Number(fraction(270, 7))));
+    let line = lesson.by_table.unwrap().lines.into_iter().rfind(|line| line.step == BoardStep::Total(driven.member));
+    assert_eq!(line.unwrap().chain.last(), Some(&Arithmetic::Number(fraction(270, 7))));
 }
 
 /// Arrows of a drawn lever: member, exact speed, length upward.

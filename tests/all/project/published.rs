@@ -182,7 +182,7 @@ fn check_value(name: &str, set: &Gearset, motions: &[StateMotion], check: &Check
             let value = exact(name, value);
             assert_eq!(speed(state, member, input_speed), Some(value.clone()), "{name}");
             check_printed(name, &value, printed, wider.as_ref());
-            let lines = lines_are_true(set, &[], state, &exact(name, input_speed));
+            let lines = lines_are_true(set, state, &exact(name, input_speed));
             assert!(lines > 0, "{name}: it is worked out on the board");
         }
         Check::WrongAsPrinted { state, input_speed, member, printed, exact: value, cause } => {
