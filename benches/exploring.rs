@@ -11,7 +11,7 @@ use std::time::Instant;
 
 use toothmark::description;
 use toothmark::gearset::Gearset;
-use toothmark::kinematics::{Wanted, explore};
+use toothmark::kinematics::{ExplorationQuestion, explore};
 
 const ROUNDS: usize = 51;
 
@@ -54,11 +54,11 @@ fn four_gearsets(joins: &[&str]) -> Gearset {
 
 #[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
 fn measure(set: &Gearset) {
-    let found = explore(set, &Wanted::default()).expect("it is within bounds");
+    let found = explore(set, &ExplorationQuestion::default()).expect("it is within bounds");
     let mut milliseconds: Vec<f64> = (0..ROUNDS)
         .map(|_| {
             let start = Instant::now();
-            black_box(explore(black_box(set), &Wanted::default())).expect("it is within bounds");
+            black_box(explore(black_box(set), &ExplorationQuestion::default())).expect("it is within bounds");
             start.elapsed().as_secs_f64() * 1e3
         })
         .collect();

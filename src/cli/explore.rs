@@ -5,13 +5,12 @@
 
 use clap::Args;
 use toothmark::exact::{Fraction, parse};
-use toothmark::kinematics::{Wanted, explore as find};
-use toothmark::report::Explored;
+use toothmark::kinematics::{self, ExplorationQuestion};
 
 use super::common::{Format, SourceArgument};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
-use super::output::show;
+use super::output::answer;
 use super::request::member;
 
 #[derive(Debug, Args)]
@@ -44,11 +43,9 @@ pub(super) fn explore(arguments: &ExploreArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
     let input = arguments.input.as_deref().map(|name| member(&set, name)).transpose()?;
     let output = arguments.output.as_deref().map(|name| member(&set, name)).transpose()?;
-    let wanted = Wanted { at_once: arguments.at_once, input, output, from, to };
-    let found = find(&set, &wanted).map_err(Trouble::CannotExplore)?;
-    let answer = Explored { set: &set, wanted: &wanted, found: &found };
-    show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
-    Ok(if answer.has_ratios() { Exit::Done } else { Exit::AnswerIsNo })
+    let wanted = ExplorationQuestion { at_once: arguments.at_once, input, output, from, to };
+    let found = kinematics::explore(&set, &wanted).map_err(Trouble::CannotExplore)?;
+    answer(&set, &found, arguments.format)
 }
 
 fn ratio(text: &str) -> Result<Fraction, Trouble> {

@@ -2,7 +2,7 @@
 
 use clap::Args;
 use clap::builder::PossibleValuesParser;
-use toothmark::kinematics::Ratios;
+use toothmark::kinematics::{Exploration, Ratios};
 use toothmark::report::Answer;
 
 use super::exit::Exit;
@@ -10,7 +10,10 @@ use super::input::Trouble;
 use super::output::write;
 
 /// The commands that answer in JSON, with the schema of the answer.
-const ANSWERS: &[DescribedAnswer] = &[DescribedAnswer { command: "ratios", schema: Ratios::schema }];
+const ANSWERS: &[DescribedAnswer] = &[
+    DescribedAnswer { command: "ratios", schema: Ratios::schema },
+    DescribedAnswer { command: "explore", schema: Exploration::schema },
+];
 
 /// The answer of a command.
 struct DescribedAnswer {

@@ -18,11 +18,12 @@ mod steps;
 mod train;
 
 pub use exploration::{
-    CannotExplore, Choice, Exploration, FoundRatio, MOST_BODIES, MOST_TRIED, Standing, Use, Wanted, explore,
+    CannotExplore, ChoiceTally, Exploration, ExplorationQuestion, FoundRatio, MOST_BODIES, MOST_TRIED, RestraintChoice,
+    Standing, Use, explore,
 };
 pub use lever::{Lever, LeverNode, MergedLever, levers, merged_levers};
 pub use motion::{
-    Drive, MemberMotion, MotionKind, Observation, Speed, StateMotion, Verdict, VerdictKind, motions, observe,
+    Drive, MemberMotion, MotionKind, Observation, Speed, StateMotion, Verdict, VerdictKind, motion_of, motions, observe,
 };
 pub use one_way::OneWayConflict;
 pub use overspeed::{Overspeed, overspeeds};

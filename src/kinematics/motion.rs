@@ -34,7 +34,8 @@ pub struct StateMotion {
 impl StateMotion {
     /// The motion of a member; `None` for the case, which has none.
     pub fn member(&self, member: MemberId) -> Option<&MemberMotion> {
-        self.members.iter().find(|found| found.member == member)
+        // Every member but the case is listed, in order.
+        self.members.get(member.index().checked_sub(1)?)
     }
 
     /// The speed of a member as seen from the case, in turns per turn of the input, positive in its sense; 0 for the
@@ -205,6 +206,21 @@ impl Speed {
 pub fn motions(set: &Gearset) -> Vec<StateMotion> {
     let train = Train::new(set);
     set.states().iter().map(|state| state_motion(set, &train, state)).collect()
+}
+
+/// The motion in one state, by its place in [`Gearset::states`].
+///
+/// # Panics
+/// If it is that of no state.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, kinematics::{motion_of, motions}};
+/// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
+/// assert_eq!(motion_of(&set, 1), motions(&set)[1]);
+/// ```
+pub fn motion_of(set: &Gearset, state: usize) -> StateMotion {
+    state_motion(set, &Train::new(set), &set.states()[state])
 }
 
 /// What happens in a state, and between pairs of members.

@@ -3,7 +3,7 @@
 //! The motions of the states ([`motions`]), the steps between them, and what outruns the input, put into the one
 //! structure that every form of the answer shows.
 
-use super::motion::{Drive, MemberMotion, MotionKind, Speed, StateMotion, Verdict, VerdictKind, motions};
+use super::motion::{Drive, MemberMotion, MotionKind, Speed, StateMotion, Verdict, VerdictKind, motion_of, motions};
 use super::overspeed::{Overspeed, overspeeds};
 use super::steps::{ForwardSteps, forward_steps};
 use crate::exact::Fraction;
@@ -144,11 +144,8 @@ pub struct RatioSpread {
 /// assert_eq!(answer.steps[0].from, "low");
 /// ```
 pub fn ratios(set: &Gearset, question: &RatiosQuestion) -> Ratios {
-    let mut motions = motions(set);
+    let motions = question.state.map_or_else(|| motions(set), |state| vec![motion_of(set, state)]);
     let steps = if question.state.is_some() { Vec::new() } else { forward_steps(&motions) };
-    if let Some(state) = question.state {
-        motions = vec![motions.swap_remove(state)];
-    }
     let rpm = question.input_rpm.as_ref();
     Ratios {
         gearset: set.title().to_owned(),

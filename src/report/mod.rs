@@ -25,7 +25,6 @@ mod wrong;
 
 pub use answer::{Answer, Outcome};
 pub use comparison::{Compared, Comparison};
-pub use exploration::Explored;
 pub use formulas::Formulas;
 pub use found::Found;
 pub use found::group::FoundInGroup;

@@ -3,7 +3,7 @@
 //! Members joined for good are one body. A planet neither is held nor drives, unless it is a single
 //! shaft on a fixed axis.
 
-use super::{CannotExplore, MOST_TRIED, Wanted};
+use super::{CannotExplore, ExplorationQuestion, MOST_TRIED};
 use crate::exact::{Mergers, count_mergers};
 use crate::gearset::{Bodies, ControlId, Gearset, MemberId, Pair, Place};
 use crate::kinematics::train::Train;
@@ -68,7 +68,11 @@ pub(super) struct Ends {
 }
 
 impl Ends {
-    pub(super) fn new(set: &Gearset, bodies: &DrivableBodies, wanted: &Wanted) -> Result<Self, CannotExplore> {
+    pub(super) fn new(
+        set: &Gearset,
+        bodies: &DrivableBodies,
+        wanted: &ExplorationQuestion,
+    ) -> Result<Self, CannotExplore> {
         let name = |member: MemberId| set.member(member).name().to_owned();
         let body = |member: Option<MemberId>| match member.map(|member| (member, bodies.of(member))) {
             None => Ok(None),

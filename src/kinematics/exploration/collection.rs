@@ -6,7 +6,7 @@
 use std::collections::HashMap;
 
 use super::bodies::{ControlPairs, DrivableBodies, Ends};
-use super::{Choice, FoundRatio, Standing, Use, Wanted};
+use super::{ExplorationQuestion, FoundRatio, RestraintChoice, Standing, Use};
 use crate::exact::{FixedQuotient, Fraction, Merged, Merger};
 use crate::gearset::{ControlId, Gearset, MemberId, Restraint};
 use crate::kinematics::StateMotion;
@@ -33,7 +33,14 @@ impl<'a> Collection<'a> {
         let uses = self.by_ratio.entry(ratio).or_default();
         let place = uses.iter().position(|known| known.input == input && known.output == output);
         let place = place.unwrap_or_else(|| {
-            uses.push(Use { input, output, choices: Vec::new(), controls: Vec::new(), states: Vec::new() });
+            uses.push(Use {
+                input,
+                output,
+                choices: Vec::new(),
+                controls: Vec::new(),
+                states: Vec::new(),
+                solid: false,
+            });
             uses.len() - 1
         });
         change(&mut uses[place]);
@@ -72,7 +79,11 @@ impl<'a> Collection<'a> {
     }
 
     /// All that is wanted, rising, and the nearest on both sides of it.
-    pub(super) fn ratios(self, choices: &[Choice], wanted: &Wanted) -> (Vec<FoundRatio>, [Option<Fraction>; 2]) {
+    pub(super) fn ratios(
+        self,
+        choices: &[RestraintChoice],
+        wanted: &ExplorationQuestion,
+    ) -> (Vec<FoundRatio>, [Option<Fraction>; 2]) {
         let (from, to) = match (&wanted.from, &wanted.to) {
             (Some(from), Some(to)) if from > to => (Some(to), Some(from)),
             (from, to) => (from.as_ref(), to.as_ref()),
@@ -95,6 +106,9 @@ impl<'a> Collection<'a> {
             (a.ratio.numer() * b.ratio.denom()).cmp(&(b.ratio.numer() * a.ratio.denom()))
         });
         let size = |found: &Use| found.choices.first().map_or(usize::MAX, |&first| choices[first].at_once);
+        for found in ratios.iter_mut().flat_map(|found| &mut found.uses) {
+            found.solid = found.choices.iter().all(|&choice| choices[choice].solid);
+        }
         for found in &mut ratios {
             found.uses.sort_by_key(|found| (size(found), found.controls.is_empty(), found.input, found.output));
         }
@@ -103,7 +117,7 @@ impl<'a> Collection<'a> {
 }
 
 /// A merger of bodies as what is held and what is coupled.
-pub(super) fn choice(bodies: &DrivableBodies, merger: &Merger, freedom: usize) -> Choice {
+pub(super) fn choice(bodies: &DrivableBodies, merger: &Merger, freedom: usize) -> RestraintChoice {
     let mut held = Vec::new();
     let mut sets: Vec<(usize, Vec<MemberId>)> = Vec::new();
     for &[member, first] in &merger.pairs {
@@ -117,7 +131,7 @@ pub(super) fn choice(bodies: &DrivableBodies, merger: &Merger, freedom: usize) -
         }
     }
     let at_once = merger.pairs.len();
-    Choice {
+    RestraintChoice {
         held,
         coupled: sets.into_iter().map(|(_, set)| set).collect(),
         at_once,
@@ -129,7 +143,7 @@ pub(super) fn choice(bodies: &DrivableBodies, merger: &Merger, freedom: usize) -
 }
 
 /// What keeps each body from turning, besides being held itself.
-pub(super) fn standing(bodies: &DrivableBodies, any: &Merged, choices: &[Choice]) -> Vec<Standing> {
+pub(super) fn standing(bodies: &DrivableBodies, any: &Merged, choices: &[RestraintChoice]) -> Vec<Standing> {
     let of_body = |body: usize| {
         let member = bodies.watched[body];
         let by_others = |place: &usize| !choices[*place].held.contains(&member);

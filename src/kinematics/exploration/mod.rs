@@ -15,6 +15,7 @@ use crate::exact::{Fraction, Mergers};
 use crate::gearset::{ControlId, Gearset, MemberId};
 use bodies::{ControlPairs, DrivableBodies, Ends, at_once, freedom, is_on_main_axis};
 use collection::{Collection, choice, standing};
+use serde::Serialize;
 
 /// The work that is done at most: choices times pairs of members.
 pub const MOST_TRIED: u64 = 4_000_000;
@@ -23,8 +24,9 @@ pub const MOST_TRIED: u64 = 4_000_000;
 pub const MOST_BODIES: usize = 300;
 
 /// What is looked for; by default everything that leaves one way of turning or more.
-#[derive(Debug, Clone, Default, PartialEq, Eq)]
-pub struct Wanted {
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+pub struct ExplorationQuestion {
     /// How many may be held or coupled at once; by default as many as leave one freedom, fewer
     /// where there would be too many choices.
     pub at_once: Option<usize>,
@@ -39,8 +41,12 @@ pub struct Wanted {
 }
 
 /// Every way to use a train, as far as it was wanted.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
 pub struct Exploration {
+    /// The title of the gearset.
+    pub gearset: String,
     /// How many speeds can be chosen at will with nothing held and nothing coupled.
     pub freedom: usize,
     /// How many were held or coupled at once at most.
@@ -48,7 +54,7 @@ pub struct Exploration {
     /// What may stand, drive and be driven, one for all that are joined for good.
     pub members: Vec<MemberId>,
     /// Every choice, by the number of its restraints; the first is to apply nothing.
-    pub choices: Vec<Choice>,
+    pub choices: Vec<RestraintChoice>,
     /// Every ratio that is wanted, rising.
     pub ratios: Vec<FoundRatio>,
     /// For each member what keeps it from turning, apart from holding itself.
@@ -57,11 +63,34 @@ pub struct Exploration {
     pub next_below: Option<Fraction>,
     /// The nearest ratio above those that are wanted.
     pub next_above: Option<Fraction>,
+    /// What was asked.
+    pub wanted: ExplorationQuestion,
+    /// Whether fewer restraints at once were tried than leave one freedom, as there would be too many choices.
+    pub cut_short: bool,
+    /// How much freedom the choices leave, by the number of their restraints, from none on.
+    pub tally: Vec<ChoiceTally>,
+}
+
+/// How many choices of so many restraints there are, and what they leave.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct ChoiceTally {
+    /// So many are held or coupled at once.
+    pub at_once: usize,
+    /// How many such choices there are.
+    pub choices: usize,
+    /// How many of them leave a freedom of 0, 1, 2 and so on.
+    pub by_freedom: Vec<usize>,
+    /// How many have a restraint to spare.
+    pub with_spare: usize,
 }
 
 /// What is held and what is coupled.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Choice {
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct RestraintChoice {
     /// Members held to the case.
     pub held: Vec<MemberId>,
     /// Members that turn as one, set by set.
@@ -78,7 +107,9 @@ pub struct Choice {
 }
 
 /// A ratio and the uses that give it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
 pub struct FoundRatio {
     /// Input turns per output turn.
     pub ratio: Fraction,
@@ -88,7 +119,9 @@ pub struct FoundRatio {
 }
 
 /// What drives, what is driven, and what has to be done for it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
 pub struct Use {
     /// The member that drives.
     pub input: MemberId,
@@ -101,10 +134,14 @@ pub struct Use {
     pub controls: Vec<Vec<ControlId>>,
     /// The states of the description that are this use.
     pub states: Vec<String>,
+    /// Whether everything turns as one.
+    pub solid: bool,
 }
 
 /// What keeps a member from turning.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
 pub struct Standing {
     /// The member.
     pub member: MemberId,
@@ -155,13 +192,13 @@ pub enum CannotExplore {
 ///
 /// # Examples
 /// ```
-/// use toothmark::{description, kinematics::{Wanted, explore}};
+/// use toothmark::{description, kinematics::{ExplorationQuestion, explore}};
 /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
-/// let found = explore(&set, &Wanted::default()).unwrap();
+/// let found = explore(&set, &ExplorationQuestion::default()).unwrap();
 /// let ratios: Vec<String> = found.ratios.iter().map(|found| found.ratio.to_string()).collect();
 /// assert_eq!(ratios, ["-5/2", "-2/5", "2/7", "5/7", "1", "7/5", "7/2"]);
 /// ```
-pub fn explore(set: &Gearset, wanted: &Wanted) -> Result<Exploration, CannotExplore> {
+pub fn explore(set: &Gearset, wanted: &ExplorationQuestion) -> Result<Exploration, CannotExplore> {
     let bodies = DrivableBodies::new(set);
     if bodies.watched.len() - 1 > MOST_BODIES {
         return Err(CannotExplore::TooLarge { bodies: bodies.watched.len() - 1 });
@@ -180,9 +217,35 @@ pub fn explore(set: &Gearset, wanted: &Wanted) -> Result<Exploration, CannotExpl
     for motion in &motions(set) {
         found.add_state(set, motion);
     }
-    let choices: Vec<Choice> = any.mergers.iter().map(|merger| choice(&bodies, merger, freedom)).collect();
+    let choices: Vec<RestraintChoice> = any.mergers.iter().map(|merger| choice(&bodies, merger, freedom)).collect();
     let (ratios, [next_below, next_above]) = found.ratios(&choices, wanted);
-    let standing = standing(&bodies, &any, &choices);
-    let members = bodies.watched[1..].to_vec();
-    Ok(Exploration { freedom, at_once, members, choices, ratios, standing, next_below, next_above })
+    Ok(Exploration {
+        gearset: set.title().to_owned(),
+        freedom,
+        at_once,
+        members: bodies.watched[1..].to_vec(),
+        ratios,
+        standing: standing(&bodies, &any, &choices),
+        next_below,
+        next_above,
+        wanted: wanted.clone(),
+        // n - 1 independent restraints leave one of n freedoms.
+        cut_short: wanted.at_once.is_none() && at_once + 1 < freedom,
+        tally: tally(&choices, at_once),
+        choices,
+    })
+}
+
+fn tally(choices: &[RestraintChoice], most_at_once: usize) -> Vec<ChoiceTally> {
+    let most_free = choices.iter().map(|choice| choice.freedom).max().unwrap_or(0);
+    let empty = |at_once| ChoiceTally { at_once, choices: 0, by_freedom: vec![0; most_free + 1], with_spare: 0 };
+    let mut tally: Vec<ChoiceTally> = (0..=most_at_once).map(empty).collect();
+    for choice in choices {
+        // No choice has more restraints than were tried at once.
+        let row = &mut tally[choice.at_once];
+        row.choices += 1;
+        row.by_freedom[choice.freedom] += 1;
+        row.with_spare += usize::from(choice.has_spare);
+    }
+    tally
 }

@@ -13,7 +13,7 @@ use serde_json::Value;
 use toothmark::description::{example, examples, read};
 use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::{Action, Gearset, MemberId, Place, Restraint};
-use toothmark::kinematics::{CannotExplore, Choice, Exploration, Wanted, explore, motions};
+use toothmark::kinematics::{CannotExplore, Exploration, ExplorationQuestion, RestraintChoice, explore, motions};
 
 use crate::exact::elimination::{Matrix, kernel, reduce};
 use crate::support::process::{Run, command, run, run_with};
@@ -157,7 +157,7 @@ fn place(found: &Exploration, member: MemberId) -> usize {
     1 + found.members.iter().position(|&known| known == member).expect("a body")
 }
 
-fn parts_of(found: &Exploration, choice: &Choice) -> Parts {
+fn parts_of(found: &Exploration, choice: &RestraintChoice) -> Parts {
     let places = |members: &[MemberId]| members.iter().map(|&member| place(found, member)).collect::<BTreeSet<usize>>();
     let mut held = places(&choice.held);
     held.insert(0);
@@ -259,7 +259,7 @@ proptest! {
     #[test]
     fn every_use_of_a_random_train_is_found_and_nothing_else(draft in small_train(), at_once in 0_usize..4) {
         let Ok(set) = Gearset::new(draft) else { return Ok(()) };
-        let wanted = Wanted { at_once: Some(at_once), ..Wanted::default() };
+        let wanted = ExplorationQuestion { at_once: Some(at_once), ..ExplorationQuestion::default() };
         let found = explore(&set, &wanted).expect("a small train is within bounds");
         // The twin tries every parting of the bodies: 203 of five and the case.
         prop_assume!(found.members.len() <= 5);
@@ -272,7 +272,7 @@ fn every_use_of_small_built_in_gearsets_is_found() {
     for name in ["inspection-railcar", "millrace-winch", "loom-differential", "bevel-differential"] {
         let set = read_example(name);
         for at_once in [None, Some(3)] {
-            let found = explore(&set, &Wanted { at_once, ..Wanted::default() }).unwrap();
+            let found = explore(&set, &ExplorationQuestion { at_once, ..ExplorationQuestion::default() }).unwrap();
             compare(&set, &found).unwrap_or_else(|error| panic!("{name}: {error}"));
         }
     }
@@ -283,7 +283,7 @@ fn every_state_that_drives_by_what_it_holds_is_among_the_uses() {
     let mut states = 0;
     for example in examples() {
         let set = read(example.text).unwrap();
-        let found = explore(&set, &Wanted::default()).unwrap();
+        let found = explore(&set, &ExplorationQuestion::default()).unwrap();
         for (motion, state) in motions(&set).iter().zip(set.states()) {
             let given = state.restraints.iter().any(|restraint| matches!(restraint, Restraint::Turning(..)));
             let Some(ratio) = motion.verdict.ratio().filter(|_| !given && found.at_once + 1 >= found.freedom) else {
@@ -303,14 +303,14 @@ fn every_state_that_drives_by_what_it_holds_is_among_the_uses() {
 #[test]
 fn two_held_lock_a_simple_set_and_none_leaves_it_free() {
     let set = read_example("millrace-winch");
-    let found = explore(&set, &Wanted { at_once: Some(2), ..Wanted::default() }).unwrap();
+    let found = explore(&set, &ExplorationQuestion { at_once: Some(2), ..ExplorationQuestion::default() }).unwrap();
     let freedom = |held: usize| {
         let of_size = found.choices.iter().filter(move |choice| choice.held.len() == held && choice.coupled.is_empty());
         of_size.map(|choice| choice.freedom).collect::<BTreeSet<usize>>()
     };
     assert_eq!([freedom(0), freedom(1), freedom(2)], [[2].into(), [1].into(), [0].into()]);
     // All three coupled is one coupling more than needed.
-    let solid: Vec<&Choice> = found.choices.iter().filter(|choice| choice.solid).collect();
+    let solid: Vec<&RestraintChoice> = found.choices.iter().filter(|choice| choice.solid).collect();
     assert_eq!(solid.iter().map(|choice| choice.has_spare).collect::<Vec<bool>>(), [false, false, false, true]);
 }
 
@@ -318,18 +318,18 @@ fn two_held_lock_a_simple_set_and_none_leaves_it_free() {
 fn a_range_and_ends_leave_only_what_was_asked_for() {
     let set = read_example("inspection-railcar");
     let member = |name: &str| set.member_named(name);
-    let wanted = Wanted {
+    let wanted = ExplorationQuestion {
         input: member("flywheel"),
         output: member("driven drum"),
         from: Some(fraction(3, 1)),
         to: Some(fraction(2, 1)),
-        ..Wanted::default()
+        ..ExplorationQuestion::default()
     };
     let found = explore(&set, &wanted).unwrap();
     let shown: Vec<String> = found.ratios.iter().map(|found| found.ratio.to_string()).collect();
     assert_eq!(shown, ["481/171"], "bounds in either order");
     assert_eq!((found.next_below, found.next_above), (Some(Fraction::one()), None));
-    let nothing = explore(&set, &Wanted { from: Some(fraction(3, 1)), to: None, ..wanted }).unwrap();
+    let nothing = explore(&set, &ExplorationQuestion { from: Some(fraction(3, 1)), to: None, ..wanted }).unwrap();
     assert_eq!((nothing.ratios, nothing.next_below), (vec![], Some(fraction(481, 171))));
 }
 
@@ -337,12 +337,16 @@ fn a_range_and_ends_leave_only_what_was_asked_for() {
 fn what_cannot_drive_is_refused() {
     let set = read_example("town-bus-pre-selector");
     let member = |name: &str| set.member_named(name);
-    let refused = |wanted: Wanted| explore(&set, &wanted).unwrap_err();
-    let planet = refused(Wanted { input: member("first planet"), ..Wanted::default() });
+    let refused = |wanted: ExplorationQuestion| explore(&set, &wanted).unwrap_err();
+    let planet = refused(ExplorationQuestion { input: member("first planet"), ..ExplorationQuestion::default() });
     assert_eq!(planet, CannotExplore::NotUsable { name: "first planet".into() });
-    let case = refused(Wanted { output: Some(MemberId::CASE), ..Wanted::default() });
+    let case = refused(ExplorationQuestion { output: Some(MemberId::CASE), ..ExplorationQuestion::default() });
     assert_eq!(case, CannotExplore::NotUsable { name: "case".into() });
-    let ends = Wanted { input: member("second carrier"), output: member("first drum"), ..Wanted::default() };
+    let ends = ExplorationQuestion {
+        input: member("second carrier"),
+        output: member("first drum"),
+        ..ExplorationQuestion::default()
+    };
     assert!(matches!(refused(ends), CannotExplore::OneBody { .. }), "they are joined for good");
 }
 
@@ -359,9 +363,10 @@ fn apart(sets: usize) -> Gearset {
 #[test]
 fn many_bodies_are_explored_as_far_as_bounds_go_and_more_is_refused() {
     let set = apart(12);
-    let found = explore(&set, &Wanted::default()).unwrap();
+    let found = explore(&set, &ExplorationQuestion::default()).unwrap();
     assert_eq!((found.freedom, found.at_once), (24, 1));
-    let refused = explore(&set, &Wanted { at_once: Some(23), ..Wanted::default() }).unwrap_err();
+    let refused =
+        explore(&set, &ExplorationQuestion { at_once: Some(23), ..ExplorationQuestion::default() }).unwrap_err();
     assert!(
         matches!(refused, CannotExplore::TooMany { largest: Some(1), choices, .. } if choices > 1 << 60),
         "{refused:?}"
@@ -370,8 +375,11 @@ fn many_bodies_are_explored_as_far_as_bounds_go_and_more_is_refused() {
 
 #[test]
 fn a_train_of_very_many_bodies_is_refused() {
-    assert!(matches!(explore(&apart(101), &Wanted::default()), Err(CannotExplore::TooLarge { bodies: 303 })));
-    let found = explore(&apart(100), &Wanted::default()).unwrap();
+    assert!(matches!(
+        explore(&apart(101), &ExplorationQuestion::default()),
+        Err(CannotExplore::TooLarge { bodies: 303 })
+    ));
+    let found = explore(&apart(100), &ExplorationQuestion::default()).unwrap();
     assert_eq!((found.at_once, found.ratios.len()), (0, 0), "nothing applied, nothing fixed");
 }
 
@@ -412,13 +420,13 @@ fn json_has_its_keys_and_places_that_exist() {
         let keys: Vec<&String> = json.as_object().unwrap().keys().collect();
         let promised =
             ["gearset", "freedom", "at_once", "members", "choices", "ratios", "standing", "next_below", "next_above"];
-        assert_eq!(keys, promised, "{}", example.name);
+        assert_eq!(keys, [&promised[..], &["wanted", "cut_short", "tally"]].concat(), "{}", example.name);
         let choices = json["choices"].as_array().unwrap().len();
         for ratio in json["ratios"].as_array().unwrap() {
             assert!(ratio["ratio"]["fraction"].is_string() && ratio["ratio"]["decimal"].is_number(), "{ratio}");
             for used in ratio["uses"].as_array().unwrap() {
                 let keys: Vec<&String> = used.as_object().unwrap().keys().collect();
-                assert_eq!(keys, ["input", "output", "choices", "controls", "states"]);
+                assert_eq!(keys, ["input", "output", "choices", "controls", "states", "solid"]);
                 let places = used["choices"].as_array().unwrap().iter().map(|place| place.as_u64().unwrap());
                 assert!(places.clone().count() > 0 && places.clone().all(|place| place < choices as u64), "{used}");
             }

@@ -37,8 +37,10 @@ fn answers_that_meet_it(arguments: &[&str]) -> usize {
 
 #[test]
 fn every_answer_meets_the_schema_of_its_command() {
-    for arguments in [vec!["ratios"], vec!["ratios", "--rpm", "1500"]] {
-        assert_eq!(answers_that_meet_it(&arguments), examples().len(), "{arguments:?}");
+    for arguments in
+        [&["ratios"][..], &["ratios", "--rpm", "1500"], &["explore"], &["explore", "--from", "2", "--to", "5/2"]]
+    {
+        assert_eq!(answers_that_meet_it(arguments), examples().len(), "{arguments:?}");
     }
 }
 
