@@ -3,15 +3,14 @@
 //! How a state and a torque are read is said in [`super::request`].
 
 use clap::Args;
-use toothmark::exact::{fraction, parse};
+use toothmark::exact::parse;
 use toothmark::gearset::Efficiency;
-use toothmark::report::Loads;
-use toothmark::statics::{LoadOptions, TorqueUnit, loads as work_out, losses};
+use toothmark::statics::{LoadsQuestion, survey_loads};
 
 use super::common::{Format, SourceArgument};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
-use super::output::show;
+use super::output::answer;
 use super::request::{state, torque};
 
 #[derive(Debug, Args)]
@@ -33,23 +32,12 @@ pub(super) struct LoadsArguments {
 }
 
 pub(super) fn loads(arguments: &LoadsArguments) -> Result<Exit, Trouble> {
-    let (torque, unit) = match arguments.torque.as_deref() {
-        None => (fraction(1, 1), TorqueUnit::NewtonMetres),
-        Some(text) => torque(text)?,
-    };
+    let torque = arguments.torque.as_deref().map(torque).transpose()?.unwrap_or_default();
     let mesh_efficiency = arguments.mesh_efficiency.as_deref().map(efficiency).transpose()?;
     let set = gearset(arguments.source.file.as_deref())?;
-    let options = LoadOptions { torque: torque.clone() };
-    let mut states = work_out(&set, &options);
-    let mut lossy = losses(&set, mesh_efficiency).unwrap_or_default();
-    if let Some(name) = &arguments.state {
-        let only = state(&set, name)?;
-        states = vec![states.swap_remove(only)];
-        lossy = lossy.into_iter().skip(only).take(1).collect();
-    }
-    let answer = Loads { set: &set, states: &states, torque, unit, losses: &lossy, mesh_efficiency };
-    show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
-    Ok(Exit::Done)
+    let state = arguments.state.as_deref().map(|name| state(&set, name)).transpose()?;
+    let question = LoadsQuestion { state, torque, mesh_efficiency };
+    answer(&set, &survey_loads(&set, &question), arguments.format)
 }
 
 fn efficiency(text: &str) -> Result<Efficiency, Trouble> {

@@ -56,9 +56,9 @@ pub(super) fn motion(arguments: &MotionArguments) -> Result<Exit, Trouble> {
     let limits = limits(&set, &arguments.limit)?;
     let listened = listened(&set, arguments)?;
     let states = workings(&set);
-    let loaded = given_torque.map(|(torque, unit)| {
-        let states = loads(&set, &LoadOptions { torque: torque.clone() });
-        Loaded { states, torque, unit }
+    let loaded = given_torque.map(|torque| {
+        let states = loads(&set, &LoadOptions { torque: torque.amount.clone() });
+        Loaded { states, torque: torque.amount, unit: torque.unit }
     });
     let answer = Running { set: &set, states: &states, only, input_rpm, limits, listened, loaded };
     show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;

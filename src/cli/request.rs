@@ -2,9 +2,10 @@
 //!
 //! Each is read here once, so that it is taken and refused in the same words everywhere.
 
-use toothmark::exact::{Fraction, fraction, parse};
+use num_traits::Signed;
+use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::{Gearset, MemberId};
-use toothmark::statics::TorqueUnit;
+use toothmark::statics::{InputTorque, TorqueUnit};
 
 use super::input::Trouble;
 
@@ -39,11 +40,11 @@ pub(super) fn speed(text: &str) -> Result<Fraction, Trouble> {
 
 /// A torque with its unit, N m where none is named; greater than zero: on overrun all signs turn, and that
 /// is said anyhow.
-pub(super) fn torque(text: &str) -> Result<(Fraction, TorqueUnit), Trouble> {
+pub(super) fn torque(text: &str) -> Result<InputTorque, Trouble> {
     torque_of(text).ok_or_else(|| Trouble::NotATorque { text: text.to_owned() })
 }
 
-fn torque_of(text: &str) -> Option<(Fraction, TorqueUnit)> {
+fn torque_of(text: &str) -> Option<InputTorque> {
     let start = text.find(|letter: char| letter.is_alphabetic()).unwrap_or(text.len());
     let (number, unit) = text.split_at(start);
     let letters: String = unit.chars().filter(|letter| letter.is_alphabetic()).collect::<String>().to_lowercase();
@@ -52,21 +53,22 @@ fn torque_of(text: &str) -> Option<(Fraction, TorqueUnit)> {
         "lbft" | "lbfft" | "ftlb" | "ftlbf" => TorqueUnit::PoundFeet,
         _ => return None,
     };
-    parse(number).filter(|torque| *torque > fraction(0, 1)).map(|torque| (torque, unit))
+    parse(number).filter(Signed::is_positive).map(|amount| InputTorque { amount, unit })
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use toothmark::exact::fraction;
 
     #[test]
     fn a_torque_is_read_with_its_unit() {
-        let newtons = |number| Some((fraction(number, 1), TorqueUnit::NewtonMetres));
+        let told = |number, unit| Some(InputTorque { amount: fraction(number, 1), unit });
         for text in ["30", "30 N m", "30Nm", "30 N·m"] {
-            assert_eq!(torque_of(text), newtons(30), "{text}");
+            assert_eq!(torque_of(text), told(30, TorqueUnit::NewtonMetres), "{text}");
         }
         for text in ["22 lb ft", "22lbft", "22 ft-lb", "22 lbf ft"] {
-            assert_eq!(torque_of(text), Some((fraction(22, 1), TorqueUnit::PoundFeet)), "{text}");
+            assert_eq!(torque_of(text), told(22, TorqueUnit::PoundFeet), "{text}");
         }
         for text in ["", "0", "-5", "N m", "30 kg", "30 lb", "1e3", "3 4"] {
             assert_eq!(torque_of(text), None, "{text}");

@@ -4,6 +4,7 @@ use clap::Args;
 use clap::builder::PossibleValuesParser;
 use toothmark::kinematics::{Exploration, Ratios};
 use toothmark::report::Answer;
+use toothmark::statics::LoadSurvey;
 
 use super::exit::Exit;
 use super::input::Trouble;
@@ -13,6 +14,7 @@ use super::output::write;
 const ANSWERS: &[DescribedAnswer] = &[
     DescribedAnswer { command: "ratios", schema: Ratios::schema },
     DescribedAnswer { command: "explore", schema: Exploration::schema },
+    DescribedAnswer { command: "loads", schema: LoadSurvey::schema },
 ];
 
 /// The answer of a command.

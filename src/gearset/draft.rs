@@ -8,6 +8,7 @@
 use super::control_sizes::ControlSizes;
 use super::{BandSizes, DraftBearing, DraftDial, DraftFound, DraftMeasured, GearKind, Length, Pitch, PlateSizes, Side};
 use crate::exact::{Fraction, fraction};
+use serde::Serialize;
 
 /// The name of the fixed housing, wherever the name of a member is expected.
 pub const CASE: &str = "case";
@@ -213,13 +214,21 @@ impl DraftMesh {
     }
 }
 
-/// Two things that belong together, in the order in which they were named.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+/// Two things that belong together, in the order in which they were named; serialised as a list of the two.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema), schemars(with = "[T; 2]"))]
+#[serde(into = "[T; 2]", bound = "T: Clone + Serialize")]
 pub struct Pair<T> {
     /// The first named.
     pub first: T,
     /// The second named.
     pub second: T,
+}
+
+impl<T> From<Pair<T>> for [T; 2] {
+    fn from(pair: Pair<T>) -> Self {
+        [pair.first, pair.second]
+    }
 }
 
 impl<T> Pair<T> {
@@ -326,7 +335,9 @@ impl<M> Action<M> {
 }
 
 /// A sense of rotation.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
 pub enum Sense {
     /// The sense in which the input turns.
     Forward,

@@ -29,7 +29,6 @@ pub use formulas::Formulas;
 pub use found::Found;
 pub use found::group::FoundInGroup;
 pub use lesson::{Explained, StateChoice};
-pub use loads::Loads;
 pub use marking::Marking;
 pub use matching::Matches;
 pub use overview::Overview;

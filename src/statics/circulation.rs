@@ -68,7 +68,7 @@ fn edges(set: &Gearset, bodies: &Bodies, state: &StateLoads) -> Option<Vec<Edge>
             if torque.is_zero() || member == MemberId::CASE || (within && carrier != MemberId::CASE) {
                 continue;
             }
-            let speed = state.motion.members[member.index() - 1].speed.value()?;
+            let speed = state.motion.speed(member)?;
             let body = bodies.of(member).index();
             let given = torque * speed;
             match net.iter_mut().find(|(one, other, _)| (*one, *other) == (body, gearset)) {

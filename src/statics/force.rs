@@ -7,16 +7,44 @@
 
 use super::loads::StateLoads;
 use super::power::MeshLoad;
-use crate::exact::to_float;
-use crate::gearset::{Gear, Gearset, MemberId, NEWTONS_PER_POUND_FORCE, Place};
+use crate::exact::{Fraction, to_float};
+use crate::gearset::{Gear, Gearset, MemberId, MeshId, NEWTONS_PER_POUND_FORCE, Place};
+use num_traits::One;
+use serde::Serialize;
 
-/// A unit of torque.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// A unit of torque; serialised as people write it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
 pub enum TorqueUnit {
     /// Newton metres.
+    #[serde(rename = "N m")]
     NewtonMetres,
     /// Pounds force times feet.
+    #[serde(rename = "lb ft")]
     PoundFeet,
+}
+
+/// A torque on the input, with its unit; the torques that follow from it are in the same.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct InputTorque {
+    /// So many of the unit.
+    pub amount: Fraction,
+    /// The unit.
+    pub unit: TorqueUnit,
+}
+
+impl InputTorque {
+    /// A torque of the same unit in newton metres.
+    pub(super) fn in_newton_metres(&self, torque: &Fraction) -> f64 {
+        to_float(torque) * self.unit.newton_metres()
+    }
+}
+
+/// One newton metre.
+impl Default for InputTorque {
+    fn default() -> Self {
+        Self { amount: Fraction::one(), unit: TorqueUnit::NewtonMetres }
+    }
 }
 
 /// Newton metres in a pound-foot: 0.45359237 kg times 9.80665 m/s2 times 0.3048 m, all by definition.
@@ -26,14 +54,6 @@ const NEWTON_METRES_PER_POUND_FOOT: f64 = NEWTONS_PER_POUND_FORCE * 0.304_8;
 pub const PSI: f64 = 25.4 * 25.4 / NEWTONS_PER_POUND_FORCE;
 
 impl TorqueUnit {
-    /// How people write it.
-    pub fn symbol(self) -> &'static str {
-        match self {
-            Self::NewtonMetres => "N m",
-            Self::PoundFeet => "lb ft",
-        }
-    }
-
     /// One of the unit in newton metres.
     ///
     /// # Examples
@@ -75,7 +95,7 @@ pub fn mesh_force(set: &Gearset, load: &MeshLoad, unit: TorqueUnit) -> Option<Me
     let module = set.mesh(load.mesh).pitch()?.module();
     let torque_per_tooth = to_float(load.torque_per_tooth.as_ref()?) * unit.newton_metres();
     let all_pins = (2.0 * torque_per_tooth * 1000.0 / module).abs();
-    let pins = pins_of(set, load);
+    let pins = pins_of(set, load.mesh);
     Some(MeshForce { all_pins, per_pin: all_pins / float_of(pins), pins })
 }
 
@@ -150,9 +170,9 @@ fn float_of(count: usize) -> f64 {
 }
 
 /// How many pins share a mesh.
-pub(super) fn pins_of(set: &Gearset, load: &MeshLoad) -> usize {
+pub(super) fn pins_of(set: &Gearset, mesh: MeshId) -> usize {
     let member = |gear| set.gear(gear).member();
-    let [first, second] = set.mesh(load.mesh).gears().both().map(|&gear| member(gear));
+    let [first, second] = set.mesh(mesh).gears().both().map(|&gear| member(gear));
     let pins = |member: MemberId| match set.member(member).place() {
         Place::Pin { pins, .. } => Some(pins.len()),
         Place::Case | Place::MainAxis => None,

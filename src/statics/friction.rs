@@ -64,7 +64,7 @@ pub struct BandLoad {
 }
 
 /// The tensions in a band that just holds a torque in newton metres; `None` where wrap, friction
-/// or radius is not given.
+/// or radius is not given, or friction next to nothing.
 ///
 /// The pressure is tension over width and radius, as for any rope round a drum.
 pub fn band_load(sizes: &BandSizes, newton_metres: f64) -> Option<BandLoad> {
@@ -72,6 +72,10 @@ pub fn band_load(sizes: &BandSizes, newton_metres: f64) -> Option<BandLoad> {
     // T = (t_1 - t_2) r and t_1 = e^(mu theta) t_2, so t_2 = T / r / (e^(mu theta) - 1).
     let slack = newton_metres.abs() * 1000.0 / radius / (tension_ratio(sizes)? - 1.0);
     let tight = slack * tension_ratio(sizes)?;
+    // Friction or wrap next to nothing would take a pull that no number tells.
+    if !tight.is_finite() {
+        return None;
+    }
     let pressure = sizes.width.as_ref().map(|width| [tight, slack].map(|end| end / (radius * width.millimetres())));
     Some(BandLoad { tight, slack, pressure })
 }

@@ -8,8 +8,9 @@ use super::balance::{Balance, Torques, joined_pairs};
 use super::power::{MeshLoad, mesh_load};
 use crate::exact::{Fraction, fraction, multiple};
 use crate::gearset::{ControlId, Gearset, MemberId, Pair, Restraint, State};
-use crate::kinematics::{MemberMotion, StateMotion, motions};
+use crate::kinematics::{MemberMotion, StateMotion, motion_of, motions};
 use num_traits::{One, Zero};
+use serde::Serialize;
 
 /// What is asked of the loads.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -49,18 +50,23 @@ pub struct StateLoads {
 }
 
 /// Whether the torques of a state can be told.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
 pub enum Balanced {
     /// Every torque follows from that on the input.
     Determined,
     /// Equilibrium leaves some torques open: they are `None`, the others hold whatever those are.
     Indeterminate,
     /// Nothing takes up a torque on the input, so that no member has one to tell.
+    #[serde(rename = "without torque")]
     WithoutTorque,
 }
 
 /// The torque on one member from outside the train.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
 pub struct MemberLoad {
     /// The member.
     pub member: MemberId,
@@ -85,7 +91,9 @@ pub struct ControlLoad {
 }
 
 /// The torque of one join.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
 pub struct JoinLoad {
     /// The members that turn as one.
     pub members: Pair<MemberId>,
@@ -120,6 +128,23 @@ pub fn loads(set: &Gearset, options: &LoadOptions) -> Vec<StateLoads> {
     let balance = Balance::new(set, set.matrix());
     let states = motions(set).into_iter().enumerate();
     states.map(|(index, motion)| state_loads(set, &balance.solve(index), index, motion, options)).collect()
+}
+
+/// The torques in one state, by its place in [`Gearset::states`].
+///
+/// # Panics
+/// If it is that of no state.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, statics::{LoadOptions, loads, loads_of}};
+/// let set = description::read(description::example("hill-tramway-car").unwrap()).unwrap();
+/// let options = LoadOptions::default();
+/// assert_eq!(loads_of(&set, 1, &options), loads(&set, &options)[1]);
+/// ```
+pub fn loads_of(set: &Gearset, state: usize, options: &LoadOptions) -> StateLoads {
+    let balance = Balance::new(set, set.matrix());
+    state_loads(set, &balance.solve(state), state, motion_of(set, state), options)
 }
 
 fn state_loads(

@@ -13,7 +13,7 @@ use super::loads::{MemberLoad, members};
 use super::power::passing_teeth;
 use crate::exact::{Fraction, multiple};
 use crate::gearset::{Efficiency, Gearset, MeshId, MeshMatrix, MeshRow, Restraint, Sense, State};
-use crate::kinematics::{StateMotion, Verdict, motions};
+use crate::kinematics::{StateMotion, Verdict, motion_of, motions};
 use num_bigint::Sign;
 use num_traits::{One, Signed, Zero};
 
@@ -26,14 +26,14 @@ pub struct StateLosses {
     /// The state's name.
     pub state: String,
     /// The input drives with the torque 1.
-    pub drive: Running,
+    pub drive: PowerFlow,
     /// The output drives, and the input takes the torque 1 out (overrun).
-    pub overrun: Running,
+    pub overrun: PowerFlow,
 }
 
 /// Whether a state passes power on in one direction.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Running {
+pub enum PowerFlow {
     /// It does.
     Runs(Box<Run>),
     /// It locks itself: friction takes more than comes in.
@@ -41,6 +41,16 @@ pub enum Running {
     /// It passes no power on even without losses, its torques are indeterminate, or more meshes roll
     /// under load than there are combinations to try.
     NotTold,
+}
+
+impl PowerFlow {
+    /// The power and the torques, where power is passed on.
+    pub fn run(&self) -> Option<&Run> {
+        match self {
+            Self::Runs(run) => Some(run),
+            Self::SelfLocking | Self::NotTold => None,
+        }
+    }
 }
 
 /// The power and the torques of a state with losses.
@@ -63,33 +73,52 @@ pub struct Run {
 ///
 /// # Examples
 /// ```
-/// use toothmark::{description, exact::fraction, gearset::Efficiency, statics::{Running, losses}};
+/// use toothmark::{description, exact::fraction, gearset::Efficiency, statics::losses};
 /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
 /// let low = &losses(&set, Efficiency::new(&fraction(98, 100))).unwrap()[0];
 /// // Sun 24 in, ring 60 held: (1 + 5/2 e^2) / (1 + 5/2), with e^2 for the two meshes.
-/// let Running::Runs(run) = &low.drive else { panic!("it runs") };
+/// let run = low.drive.run().unwrap();
 /// assert_eq!(run.efficiency, (fraction(1, 1) + fraction(5, 2) * fraction(2401, 2500)) / fraction(7, 2));
 /// ```
 pub fn losses(set: &Gearset, every_mesh: Option<Efficiency>) -> Option<Vec<StateLosses>> {
-    let given = |mesh| every_mesh.or_else(|| set.mesh(mesh).efficiency());
-    if set.mesh_ids().all(|mesh| given(mesh).is_none()) {
-        return None;
-    }
-    let efficiencies: Vec<Efficiency> =
-        set.mesh_ids().map(|mesh| given(mesh).unwrap_or(Efficiency::WITHOUT_LOSS)).collect();
+    let efficiencies = efficiencies(set, every_mesh)?;
     let ideal = Balance::new(set, set.matrix());
     let states = motions(set).into_iter().enumerate();
-    let found = states.map(|(index, motion)| {
-        let passing = set.mesh_ids().map(|mesh| passing_teeth(set, mesh, &motion)).collect();
-        let case = Case { set, efficiencies: &efficiencies, index, motion: &motion, passing };
-        let torques = ideal.solve(index);
-        StateLosses {
-            state: motion.state.clone(),
-            drive: case.running(&torques, Sense::Forward),
-            overrun: case.running(&torques, Sense::Backward),
-        }
-    });
-    Some(found.collect())
+    Some(states.map(|(index, motion)| state_losses(set, &efficiencies, &ideal.solve(index), index, &motion)).collect())
+}
+
+/// What losses do in one state, by its place in [`Gearset::states`]; otherwise as in [`losses`].
+///
+/// # Panics
+/// If the place is that of no state.
+pub fn losses_of(set: &Gearset, state: usize, every_mesh: Option<Efficiency>) -> Option<StateLosses> {
+    let efficiencies = efficiencies(set, every_mesh)?;
+    let ideal = Balance::new(set, set.matrix());
+    Some(state_losses(set, &efficiencies, &ideal.solve(state), state, &motion_of(set, state)))
+}
+
+/// The efficiency of every mesh, `every_mesh` in place of those of the description; a mesh without one loses
+/// nothing. `None` where there is none at all.
+pub(super) fn efficiencies(set: &Gearset, every_mesh: Option<Efficiency>) -> Option<Vec<Efficiency>> {
+    let given = |mesh| every_mesh.or_else(|| set.mesh(mesh).efficiency());
+    let is_given = set.mesh_ids().any(|mesh| given(mesh).is_some());
+    is_given.then(|| set.mesh_ids().map(|mesh| given(mesh).unwrap_or(Efficiency::WITHOUT_LOSS)).collect())
+}
+
+fn state_losses(
+    set: &Gearset,
+    efficiencies: &[Efficiency],
+    ideal: &Torques<'_>,
+    index: usize,
+    motion: &StateMotion,
+) -> StateLosses {
+    let passing = set.mesh_ids().map(|mesh| passing_teeth(set, mesh, motion).value().cloned()).collect();
+    let case = Case { set, efficiencies, index, motion, passing };
+    StateLosses {
+        state: motion.state.clone(),
+        drive: case.power_flow(ideal, Sense::Forward),
+        overrun: case.power_flow(ideal, Sense::Backward),
+    }
 }
 
 /// One state whose losses are looked for.
@@ -110,30 +139,30 @@ impl Case<'_> {
         &self.set.states()[self.index]
     }
 
-    fn running(&self, ideal: &Torques<'_>, power: Sense) -> Running {
+    fn power_flow(&self, ideal: &Torques<'_>, power: Sense) -> PowerFlow {
         let drives = matches!(self.motion.verdict, Verdict::Drives { .. });
         let Some(first) = self.senses(ideal, power).filter(|_| drives && ideal.exist()) else {
-            return Running::NotTold;
+            return PowerFlow::NotTold;
         };
         // Fixed-point iteration on the signs: finitely many, so that it ends in agreement or repeats itself.
         let mut tried: Vec<Senses> = Vec::new();
         let mut senses = first.clone();
         while !tried.contains(&senses) {
             match self.attempt(&senses, power) {
-                Attempt::Agrees(Some(run)) => return Running::Runs(run),
+                Attempt::Agrees(Some(run)) => return PowerFlow::Runs(run),
                 Attempt::Leads(next) => tried.push(std::mem::replace(&mut senses, next)),
                 Attempt::Agrees(None) | Attempt::Fails => break,
-                Attempt::NotTold => return Running::NotTold,
+                Attempt::NotTold => return PowerFlow::NotTold,
             }
         }
         self.every_combination(&first, power)
     }
 
     /// The first combination, counted up from those without losses, that agrees and delivers power.
-    fn every_combination(&self, first: &Senses, power: Sense) -> Running {
+    fn every_combination(&self, first: &Senses, power: Sense) -> PowerFlow {
         let rolling: Vec<usize> = (0..first.len()).filter(|&mesh| self.loses(mesh)).collect();
         if rolling.len() > MOST_TRIED {
-            return Running::NotTold;
+            return PowerFlow::NotTold;
         }
         // Bit i of the number says whether the sense of rolling mesh i is turned round.
         for turned in 0..1_usize << rolling.len() {
@@ -146,10 +175,10 @@ impl Case<'_> {
                 }
             }
             if let Attempt::Agrees(Some(run)) = self.attempt(&senses, power) {
-                return Running::Runs(run);
+                return PowerFlow::Runs(run);
             }
         }
-        Running::SelfLocking
+        PowerFlow::SelfLocking
     }
 
     /// Whether a mesh rolls with losses.
@@ -250,12 +279,4 @@ enum Attempt {
     Fails,
     /// A torque or a power is not told.
     NotTold,
-}
-
-/// The efficiency, where the state passes power on; one that locks itself has none.
-pub fn efficiency(running: &Running) -> Option<Fraction> {
-    match running {
-        Running::Runs(run) => Some(run.efficiency.clone()),
-        Running::SelfLocking | Running::NotTold => None,
-    }
 }

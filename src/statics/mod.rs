@@ -10,6 +10,7 @@
 //! part 1, section 2, for virtual work.
 
 mod balance;
+mod capacity;
 mod circulation;
 mod force;
 mod friction;
@@ -17,14 +18,19 @@ mod loads;
 mod losses;
 mod one_way;
 mod power;
+mod survey;
 
+pub use capacity::{Capacity, CapacityVerdict, PowerSense};
 pub use circulation::circulating_power;
-pub use force::{MeshForce, PSI, PinForce, TorqueUnit, mesh_force, pin_force};
+pub use force::{InputTorque, MeshForce, PSI, PinForce, TorqueUnit, mesh_force, pin_force};
 pub use friction::{
     BandLoad, PlateCapacity, Wrapping, band_capacity, band_load, drum_wants_to_turn, plate_capacity, tension_ratio,
     wrapping,
 };
-pub use loads::{Balanced, ControlLoad, JoinLoad, LoadOptions, MemberLoad, PinLoad, StateLoads, loads};
-pub use losses::{Run, Running, StateLosses, efficiency, losses};
+pub use loads::{Balanced, ControlLoad, JoinLoad, LoadOptions, MemberLoad, PinLoad, StateLoads, loads, loads_of};
+pub use losses::{PowerFlow, Run, StateLosses, losses, losses_of};
 pub use one_way::{OneWay, one_way};
-pub use power::{MeshLoad, power_given};
+pub use power::{MeshLoad, MeshWork, mesh_work, power_given, teeth_per_turn};
+pub use survey::{
+    LoadSurvey, LoadedControl, LoadedMesh, LoadedPins, LoadedPlanet, LoadedState, LoadsQuestion, survey_loads,
+};

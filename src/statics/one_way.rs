@@ -7,20 +7,25 @@
 use super::friction::drum_wants_to_turn;
 use super::loads::StateLoads;
 use crate::gearset::{Action, ControlId, Gearset, Sense};
-use num_traits::{Signed, Zero};
+use serde::Serialize;
 
 /// What a one-way clutch does.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
 pub enum OneWay {
     /// It is listed in the state and carries its torque.
     Holds,
     /// It is listed in the state, but its torque pulls it open.
+    #[serde(rename = "lets go")]
     LetsGo,
     /// It runs free in the sense that it allows.
     Overruns,
     /// Nothing is on it, and its members do not turn against one another.
+    #[serde(rename = "carries nothing")]
     Idle,
     /// The state leaves it out, but its members turn against one another in the sense that it stops.
+    #[serde(rename = "would hold")]
     WouldHold,
 }
 
@@ -41,10 +46,12 @@ pub fn one_way(set: &Gearset, state: &StateLoads, control: ControlId, power: Sen
             Some(_) => OneWay::LetsGo,
         });
     }
-    let difference = state.motion.speed(pair.first)? - state.motion.speed(pair.second)?;
-    Some(match (difference.is_zero(), difference.is_positive() == (stops == Sense::Forward)) {
-        (true, _) => OneWay::Idle,
-        (false, true) => OneWay::WouldHold,
+    let motion = &state.motion;
+    let stands = motion.speed(pair.first)? == motion.speed(pair.second)?;
+    let would_hold = motion.one_way_conflicts.iter().any(|conflict| conflict.control == control);
+    Some(match (stands, would_hold) {
+        (_, true) => OneWay::WouldHold,
+        (true, false) => OneWay::Idle,
         (false, false) => OneWay::Overruns,
     })
 }

@@ -4,11 +4,12 @@
 //! `z_a f (w_A - w_C)`: what rolls from tooth to tooth, and what losses follow; what comes on top
 //! is carried round with the carrier and costs nothing. Both are exact shares of the input power.
 
-use super::loads::{StateLoads, power};
+use super::loads::{Balanced, StateLoads, power};
 use crate::exact::{Fraction, multiple};
 use crate::gearset::{GearId, GearKind, Gearset, MatrixEntry, MemberId, MeshId, SignedGear};
-use crate::kinematics::{MemberMotion, StateMotion};
-use num_traits::Zero;
+use crate::kinematics::{Speed, StateMotion};
+use num_traits::{Signed, Zero};
+use serde::Serialize;
 
 /// The torque and the power of one mesh.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -21,6 +22,24 @@ pub struct MeshLoad {
     /// What the mesh gives to the first gear as seen from the carrier, as a share of the input power; the
     /// second gives as much. `None` where torque or speed is not known.
     pub rolling_power: Option<Fraction>,
+}
+
+/// What a mesh does in a state.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum MeshWork {
+    /// It rolls and passes power.
+    Loaded,
+    /// It rolls and passes none.
+    Idle,
+    /// It rolls; how much power it passes statics alone do not say.
+    Rolls,
+    /// Its gears do not move against one another.
+    Dead,
+    /// The input does not determine how it rolls, or cannot turn.
+    #[serde(rename = "not determined")]
+    Unknown,
 }
 
 impl MeshLoad {
@@ -60,11 +79,8 @@ pub fn power_given(set: &Gearset, state: &StateLoads, mesh: MeshId) -> [Option<F
     let carrier = set.mesh(mesh).carrier();
     let per_tooth = unit_torque(state, mesh);
     lever_arms(set, mesh).map(|MatrixEntry { coefficient, member }| {
-        let speed = if member == MemberId::CASE && member == carrier {
-            Some(Fraction::zero())
-        } else {
-            motion_of(&state.motion, member).and_then(|found| found.speed.value().cloned())
-        };
+        // The case gives and takes no power as a carrier; as the body of a gear it is not told.
+        let speed = state.motion.speed(member).filter(|_| member != MemberId::CASE || member == carrier);
         power(&multiple(per_tooth.as_ref()?, coefficient), speed.as_ref())
     })
 }
@@ -97,21 +113,63 @@ pub(super) fn mesh_load(
     motion: &StateMotion,
 ) -> MeshLoad {
     let rolling_power = torque_per_tooth.and_then(|torque| {
-        if torque.is_zero() { Some(Fraction::zero()) } else { Some(torque * passing_teeth(set, mesh, motion)?) }
+        if torque.is_zero() { Some(Fraction::zero()) } else { Some(torque * passing_teeth(set, mesh, motion).value()?) }
     });
     MeshLoad { mesh, torque_per_tooth: torque_per_tooth.cloned(), rolling_power }
 }
 
-/// `z_a (w_A - w_C)`: the teeth of the first gear that pass the mesh per turn of the input, from the
-/// speed of a planet against its carrier, as every mesh has a planet.
-pub(super) fn passing_teeth(set: &Gearset, mesh: MeshId, motion: &StateMotion) -> Option<Fraction> {
-    let [a, b] = set.matrix().row(mesh).gears;
-    let relative = |gear: SignedGear| motion_of(motion, gear.member)?.relative_to_carrier.as_ref()?.value();
-    // z_a (w_A - w_C) = -z_b (w_B - w_C)
-    let of_a = relative(a).map(|relative| multiple(relative, a.tooth_count));
-    of_a.or_else(|| relative(b).map(|relative| multiple(relative, -b.tooth_count)))
+/// What a mesh does in a state, by the teeth that pass it and by its torque.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, statics::{LoadOptions, MeshWork, loads_of, mesh_work}};
+/// let set = description::read(description::example("hill-tramway-car").unwrap()).unwrap();
+/// let low = loads_of(&set, 0, &LoadOptions::default());
+/// let work: Vec<MeshWork> = set.mesh_ids().map(|mesh| mesh_work(&set, &low, mesh)).collect();
+/// assert_eq!(work, [MeshWork::Loaded, MeshWork::Loaded, MeshWork::Idle]);
+/// ```
+pub fn mesh_work(set: &Gearset, state: &StateLoads, mesh: MeshId) -> MeshWork {
+    match (passing_teeth(set, mesh, &state.motion), &state.meshes[mesh.index()].torque_per_tooth) {
+        (Speed::Free | Speed::Locked | Speed::WithoutMeaning, _) => MeshWork::Unknown,
+        (Speed::Determined(teeth), _) if teeth.is_zero() => MeshWork::Dead,
+        _ if state.balanced == Balanced::WithoutTorque => MeshWork::Idle,
+        (_, Some(torque)) if torque.is_zero() => MeshWork::Idle,
+        (_, Some(_)) => MeshWork::Loaded,
+        (_, None) => MeshWork::Rolls,
+    }
 }
 
-fn motion_of(motion: &StateMotion, member: MemberId) -> Option<&MemberMotion> {
-    motion.members.get(member.index().checked_sub(1)?)
+/// How many teeth of either gear pass the contact of a mesh in one turn of the input, without a sign.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, kinematics::motion_of, statics::teeth_per_turn};
+/// let set = description::read(description::example("hill-tramway-car").unwrap()).unwrap();
+/// // The cluster turns 2/3 against the flywheel: 20 of its 30 teeth pass.
+/// let teeth = teeth_per_turn(&set, set.mesh_ids().next().unwrap(), &motion_of(&set, 0));
+/// assert_eq!(teeth.value().unwrap().to_string(), "20");
+/// ```
+pub fn teeth_per_turn(set: &Gearset, mesh: MeshId, motion: &StateMotion) -> Speed {
+    match passing_teeth(set, mesh, motion) {
+        Speed::Determined(teeth) => Speed::Determined(teeth.abs()),
+        other @ (Speed::Free | Speed::Locked | Speed::WithoutMeaning) => other,
+    }
+}
+
+/// `z_a (w_A - w_C)`: the teeth of the first gear that pass the mesh per turn of the input, from the
+/// speed of a planet against its carrier, as every mesh has a planet.
+pub(super) fn passing_teeth(set: &Gearset, mesh: MeshId, motion: &StateMotion) -> Speed {
+    let [a, b] = set.matrix().row(mesh).gears;
+    // z_a (w_A - w_C) = -z_b (w_B - w_C), so that where both are planets either will do.
+    let of_a = passing_teeth_of(a.member, a.tooth_count, motion);
+    let passing = of_a.or_else(|| passing_teeth_of(b.member, -b.tooth_count, motion));
+    passing.expect("one of two gears in mesh is a planet's")
+}
+
+/// `z (w - w_C)` of a planet; `None` for a member that is none.
+fn passing_teeth_of(planet: MemberId, tooth_count: i64, motion: &StateMotion) -> Option<Speed> {
+    Some(match motion.member(planet)?.relative_to_carrier.as_ref()? {
+        Speed::Determined(relative) => Speed::Determined(multiple(relative, tooth_count)),
+        other @ (Speed::Free | Speed::Locked | Speed::WithoutMeaning) => other.clone(),
+    })
 }

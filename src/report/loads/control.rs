@@ -3,259 +3,152 @@
 //! In drive the input has the given torque; on overrun every torque has the other sign. What is
 //! said of friction rests on the sizes in the description, and is an estimate.
 
-use super::{Loads, digits, newtons};
-use crate::exact::{Fraction, to_float};
-use crate::gearset::{Action, BandSizes, ControlId, PlateSizes, Sense};
+use super::{digits, newtons};
+use crate::gearset::{Action, Control, Gearset, Sense};
 use crate::report::render::document::{Block, Fact};
-use crate::report::words::quoted;
-use crate::statics::{
-    ControlLoad, OneWay, PSI, Running, StateLoads, Wrapping, band_capacity, band_load, drum_wants_to_turn, one_way,
-    plate_capacity, tension_ratio, wrapping,
-};
-use num_traits::Signed;
+use crate::report::words::{key, quoted};
+use crate::statics::{Capacity, CapacityVerdict, LoadSurvey, LoadedControl, LoadedState, OneWay, PSI, PowerSense};
 
-impl Loads<'_> {
-    /// What an applied control does, in drive and on overrun.
-    pub(super) fn what_it_does(&self, state: &StateLoads, load: &ControlLoad) -> String {
-        let Some(torque) = &load.torque else { return "not told".into() };
-        match (self.set.control(load.control).action(), drum_wants_to_turn(torque)) {
-            (Action::OneWayClutch(..), _) => self.one_way(state, load),
-            (_, None) => "carries nothing".into(),
-            (Action::Band(_), Some(wants)) => {
-                format!("drum wants to turn {}; {}", sense(wants), sense(wants.other()))
-            }
-            (Action::Clutch(_), Some(_)) => "carries the torque in both".into(),
+/// What an applied control does, in drive and on overrun.
+pub(super) fn what_it_does(set: &Gearset, state: &LoadedState, load: &LoadedControl) -> String {
+    if load.torque.is_none() {
+        return "not told".into();
+    }
+    match (set.control(load.control).action(), load.wants_to_turn) {
+        (Action::OneWayClutch(..), _) => one_way(state, load),
+        (_, None) => "carries nothing".into(),
+        (Action::Band(_), Some(wants)) => format!("drum wants to turn {}; {}", key(&wants), key(&wants.other())),
+        (Action::Clutch(_), Some(_)) => "carries the torque in both".into(),
+    }
+}
+
+/// Whether a one-way clutch holds or overruns.
+fn one_way(state: &LoadedState, load: &LoadedControl) -> String {
+    let [drive, overrun] = [load.one_way, load.one_way_on_overrun].map(|does| match does {
+        Some(does) => key(&does),
+        None => "not told".into(),
+    });
+    let brakes = if state.lets_go_on_overrun && load.applied { ": nothing brakes the output" } else { "" };
+    if drive == overrun { drive } else { format!("{drive}; {overrun}{brakes}") }
+}
+
+/// One-way clutches that cannot do what the state wants of them in drive.
+pub(super) fn one_way_warnings(set: &Gearset, state: &LoadedState) -> Vec<Block> {
+    let warning = |load: &LoadedControl| {
+        let name = quoted(set.control(load.control).name());
+        match load.one_way? {
+            OneWay::LetsGo => Some(Block::Warning(format!(
+                "the one-way clutch {name} is pulled open by this torque and lets go: the state does not drive so; \
+                 look at the sense that it stops"
+            ))),
+            OneWay::WouldHold => Some(Block::Warning(format!(
+                "the one-way clutch {name} is not listed in this state but would hold in it: list it, or look at the \
+                 sense that it stops"
+            ))),
+            OneWay::Holds | OneWay::Overruns | OneWay::Idle => None,
         }
-    }
+    };
+    state.controls.iter().filter_map(warning).collect()
+}
 
-    /// Whether a one-way clutch holds or overruns.
-    fn one_way(&self, state: &StateLoads, load: &ControlLoad) -> String {
-        let does = |power| one_way(self.set, state, load.control, power).map_or("not told", one_way_word);
-        let words = [Sense::Forward, Sense::Backward].map(does);
-        let brakes = if self.lets_go_on_overrun(state) && load.applied { ": nothing brakes the output" } else { "" };
-        if words[0] == words[1] { words[0].to_owned() } else { words.join("; ") + brakes }
-    }
-
-    /// Whether a one-way clutch that the state lists lets go when the output drives.
-    pub(super) fn lets_go_on_overrun(&self, state: &StateLoads) -> bool {
-        let lets_go =
-            |load: &ControlLoad| one_way(self.set, state, load.control, Sense::Backward) == Some(OneWay::LetsGo);
-        state.controls.iter().any(lets_go)
-    }
-
-    /// One-way clutches that cannot do what the state wants of them in drive.
-    pub(super) fn one_way_warnings(&self, state: &StateLoads) -> Vec<Block> {
-        let warning = |load: &ControlLoad| {
-            let name = quoted(self.set.control(load.control).name());
-            match one_way(self.set, state, load.control, Sense::Forward)? {
-                OneWay::LetsGo => Some(Block::Warning(format!(
-                    "the one-way clutch {name} is pulled open by this torque and lets go: the state does not drive so; \
-                     look at the sense that it stops"
-                ))),
-                OneWay::WouldHold => Some(Block::Warning(format!(
-                    "the one-way clutch {name} is not listed in this state but would hold in it: list it, or look at the \
-                     sense that it stops"
-                ))),
-                OneWay::Holds | OneWay::Overruns | OneWay::Idle => None,
-            }
+/// How bands and clutches of the state cope, each in its own words.
+pub(super) fn friction(answer: &LoadSurvey, set: &Gearset, state: &LoadedState) -> Vec<Block> {
+    let (mut facts, mut warnings) = (Vec::new(), Vec::new());
+    for load in &state.controls {
+        let Some(wants) = load.wants_to_turn else { continue };
+        let control = set.control(load.control);
+        let capacity = load.capacity.as_ref();
+        let mut told = match control.action() {
+            Action::Band(_) => band(control, capacity, wants),
+            Action::Clutch(_) => capacity.map_or_else(Vec::new, |capacity| plates(answer, control, capacity)),
+            Action::OneWayClutch(..) => continue,
         };
-        state.controls.iter().filter_map(warning).collect()
-    }
-
-    /// How bands and clutches of the state cope, each in its own words.
-    pub(super) fn friction(&self, state: &StateLoads) -> Vec<Block> {
-        let mut blocks = Vec::new();
-        let mut facts = Vec::new();
-        for load in state.controls.iter().filter(|load| load.applied) {
-            let control = self.set.control(load.control);
-            let Some(torque) = load.torque.as_ref() else { continue };
-            let demand = self.demand(state, load.control, torque);
-            let mut says = Says { name: control.name(), facts: &mut facts, blocks: &mut blocks };
-            match (control.action(), drum_wants_to_turn(torque)) {
-                (Action::Band(_), Some(wants)) => self.band(control.band_sizes(), demand, wants, &mut says),
-                (Action::Clutch(_), Some(_)) => self.plates(control.plate_sizes(), demand, &mut says),
-                _ => {}
+        for verdict in capacity.map_or(&[][..], |capacity| &capacity.verdicts) {
+            let subject = match verdict.when {
+                PowerSense::Either => "capacity, worn in, by uniform wear".to_owned(),
+                PowerSense::Drive | PowerSense::Overrun => format!("capacity {}", key(&verdict.when)),
+            };
+            told.push(Fact::new(&format!("- {subject}"), enough(answer, verdict)));
+            if !verdict.holds {
+                warnings.push(slips(control, &subject));
             }
         }
-        if !facts.is_empty() {
-            blocks.insert(0, Block::Facts(facts));
-        }
-        blocks
+        facts.extend(told);
     }
+    let facts = if facts.is_empty() { None } else { Some(Block::Facts(facts)) };
+    facts.into_iter().chain(warnings).collect()
+}
 
-    /// What a control has to hold: without losses, and where they are known and make it more, with them.
-    fn demand(&self, state: &StateLoads, control: ControlId, torque: &Fraction) -> Demand {
-        let newton_metres = |torque: &Fraction| to_float(&torque.abs()) * self.unit.newton_metres();
-        let ideal = newton_metres(torque);
-        let with_losses = |running: &Running| match running {
-            Running::Runs(run) => {
-                run.controls[control.index()].as_ref().map(|held| newton_metres(&(held * &self.torque)))
-            }
-            Running::SelfLocking | Running::NotTold => None,
-        };
-        let lossy = self.losses.iter().find(|losses| losses.state == state.motion.state);
-        let more = |way: Option<&Running>| way.and_then(with_losses).map_or(ideal, |held| held.max(ideal));
-        let overrun = lossy.map(|lossy| &lossy.overrun).filter(|_| !self.lets_go_on_overrun(state));
-        Demand { ideal, drive: more(lossy.map(|lossy| &lossy.drive)), overrun: more(overrun) }
-    }
+/// A capacity beside the demand.
+fn enough(answer: &LoadSurvey, verdict: &CapacityVerdict) -> String {
+    format!(
+        "{}, enough for {} on the input: {}, by this estimate",
+        in_unit(answer, verdict.capacity_newton_metres),
+        in_unit(answer, verdict.enough_for_newton_metres),
+        if verdict.holds { "holds" } else { "SLIPS" }
+    )
+}
 
-    fn band(&self, sizes: Option<&BandSizes>, demand: Demand, wants: Sense, says: &mut Says<'_>) {
-        let Some(from_anchor) = sizes.and_then(|sizes| sizes.from_anchor) else {
-            says.fact(
-                "",
-                format!(
-                    "wraps itself on in drive if it leads {} from its anchor to the end that is pulled, unwinds if it leads \
-                     {}; on overrun the other way round",
-                    sense(wants),
-                    sense(wants.other())
-                ),
-            );
-            return self.band_tensions(sizes, demand, None, says);
-        };
-        let [drive, overrun] = [wants, wants.other()].map(|wants| wrapping(from_anchor, wants));
-        says.fact(
-            "",
-            format!(
-                "leads {} from its anchor: {} in drive, {} on overrun",
-                sense(from_anchor),
-                wrapping_word(drive),
-                wrapping_word(overrun)
-            ),
-        );
-        self.band_tensions(sizes, demand, Some([drive, overrun]), says);
-    }
+fn slips(control: &Control, subject: &str) -> Block {
+    Block::Warning(format!(
+        "{}, {subject}: less than the demand by this estimate. What slips burns its lining; look at lining, oil and \
+         sizes before more force is put on it",
+        quoted(control.name())
+    ))
+}
 
-    fn band_tensions(
-        &self,
-        sizes: Option<&BandSizes>,
-        demand: Demand,
-        wrapping: Option<[Wrapping; 2]>,
-        says: &mut Says<'_>,
-    ) {
-        let Some((sizes, ratio)) = sizes.and_then(|sizes| Some((sizes, tension_ratio(sizes)?))) else { return };
-        says.fact("tension ratio", format!("{} by friction and wrap, an estimate", digits(ratio)));
-        let Some(found) = band_load(sizes, demand.ideal) else { return };
-        let worked = wrapping.map(|both| {
-            both.map(|wrapping| match wrapping {
-                Wrapping::WrapsOn => found.slack,
-                Wrapping::Unwinds => found.tight,
-            })
-        });
-        let pull = worked.map_or_else(String::new, |[drive, overrun]| {
+/// How a band lies on its drum, with which tensions it holds, and with which pressure.
+fn band(control: &Control, capacity: Option<&Capacity>, wants: Sense) -> Vec<Fact> {
+    let mut facts = vec![Fact::new(control.name(), wrapping(control, capacity, wants))];
+    let Some(capacity) = capacity else { return facts };
+    let Some(ratio) = capacity.tension_ratio else { return facts };
+    facts.push(Fact::new("- tension ratio", format!("{} by friction and wrap, an estimate", digits(ratio))));
+    if let Some((tight, slack)) = capacity.tight_end_newtons.zip(capacity.slack_end_newtons) {
+        let pull = capacity.least_pull_newtons.map_or_else(String::new, |[drive, overrun]| {
             format!("; pull with at least {} in drive, {} on overrun", newtons(drive), newtons(overrun))
         });
-        says.fact("ends", format!("tight {}, slack {}{pull}", newtons(found.tight), newtons(found.slack)));
-        if let Some([tight, slack]) = found.pressure {
-            let [tight, slack] = [tight, slack].map(pressure_in_words);
-            says.fact("lining pressure", format!("{tight} at the tight end, {slack} at the slack end"));
+        facts.push(Fact::new("- ends", format!("tight {}, slack {}{pull}", newtons(tight), newtons(slack))));
+    }
+    if let Some(ends) = capacity.lining_pressure_newtons_per_mm2 {
+        let [tight, slack] = ends.map(pressure_in_words);
+        facts.push(Fact::new("- lining pressure", format!("{tight} at the tight end, {slack} at the slack end")));
+    }
+    facts
+}
+
+fn wrapping(control: &Control, capacity: Option<&Capacity>, wants: Sense) -> String {
+    let from_anchor = control.band_sizes().and_then(|sizes| sizes.from_anchor);
+    match from_anchor.zip(capacity.and_then(|capacity| capacity.wraps_on)) {
+        Some((from_anchor, ways)) => {
+            let [drive, overrun] = ways.map(|wraps_on| if wraps_on { "wraps itself on" } else { "unwinds" });
+            format!("leads {} from its anchor: {drive} in drive, {overrun} on overrun", key(&from_anchor))
         }
-        let ways = [("in drive", demand.drive), ("on overrun", demand.overrun)];
-        for ((when, demand), wrapping) in ways.into_iter().zip(wrapping.into_iter().flatten()) {
-            if let Some(capacity) = band_capacity(sizes, wrapping) {
-                says.capacity(&format!("capacity {when}"), &self.capacity(capacity, demand));
-            }
-        }
-    }
-
-    fn plates(&self, sizes: Option<&PlateSizes>, demand: Demand, says: &mut Says<'_>) {
-        let Some(capacity) = sizes.and_then(plate_capacity) else { return };
-        let demand = demand.drive.max(demand.overrun);
-        says.fact("", format!("has {} to carry", self.in_unit(demand)));
-        let pressure = capacity.uniform_pressure;
-        says.fact("capacity, new plates", format!("{} by uniform pressure, an estimate", self.in_unit(pressure)));
-        says.capacity("capacity, worn in, by uniform wear", &self.capacity(capacity.uniform_wear, demand));
-    }
-
-    /// What a capacity is worth when the torque on the input is as given.
-    fn capacity(&self, capacity: f64, demand: f64) -> Capacity {
-        let share = capacity / demand;
-        let enough_for = self.in_unit(share * to_float(&self.torque) * self.unit.newton_metres());
-        Capacity { told: self.in_unit(capacity), enough_for, share }
-    }
-
-    /// A torque in newton metres in the unit of the answer.
-    fn in_unit(&self, newton_metres: f64) -> String {
-        format!("{} {}", digits(newton_metres / self.unit.newton_metres()), self.unit.symbol())
+        None => format!(
+            "wraps itself on in drive if it leads {} from its anchor to the end that is pulled, unwinds if it leads {}; \
+             on overrun the other way round",
+            key(&wants),
+            key(&wants.other())
+        ),
     }
 }
 
-/// What a control has to hold, in newton metres.
-#[derive(Debug, Clone, Copy)]
-struct Demand {
-    /// Without losses.
-    ideal: f64,
-    /// In drive; with losses where they make it more.
-    drive: f64,
-    /// On overrun, likewise.
-    overrun: f64,
+fn plates(answer: &LoadSurvey, control: &Control, capacity: &Capacity) -> Vec<Fact> {
+    let demands = capacity.verdicts.iter().map(|verdict| {
+        Fact::new(control.name(), format!("has {} to carry", in_unit(answer, verdict.demand_newton_metres)))
+    });
+    let new = capacity.plates_new_newton_metres.map(|new| {
+        Fact::new("- capacity, new plates", format!("{} by uniform pressure, an estimate", in_unit(answer, new)))
+    });
+    demands.chain(new).collect()
 }
 
-/// A capacity in words, and how many times the demand it is.
-struct Capacity {
-    told: String,
-    enough_for: String,
-    share: f64,
-}
-
-/// Where what is said of one control goes.
-struct Says<'a> {
-    name: &'a str,
-    facts: &'a mut Vec<Fact>,
-    blocks: &'a mut Vec<Block>,
-}
-
-impl Says<'_> {
-    fn fact(&mut self, subject: &str, answer: String) {
-        let subject = if subject.is_empty() { self.name.to_owned() } else { format!("- {subject}") };
-        self.facts.push(Fact::new(&subject, answer));
-    }
-
-    /// A capacity beside the demand, and a warning where it is not enough.
-    fn capacity(&mut self, subject: &str, found: &Capacity) {
-        let Capacity { told, enough_for, share } = found;
-        let verdict = if *share < 1.0 { "SLIPS" } else { "holds" };
-        self.fact(subject, format!("{told}, enough for {enough_for} on the input: {verdict}, by this estimate"));
-        if *share < 1.0 {
-            self.blocks.push(Block::Warning(format!(
-                "{}, {subject}: less than the demand by this estimate. What slips burns its lining; look at lining, oil and \
-                 sizes before more force is put on it",
-                quoted(self.name)
-            )));
-        }
-    }
+/// A torque in newton metres in the unit of the answer.
+fn in_unit(answer: &LoadSurvey, newton_metres: f64) -> String {
+    let unit = answer.torque_unit;
+    format!("{} {}", digits(newton_metres / unit.newton_metres()), key(&unit))
 }
 
 /// A pressure in newtons per square millimetre with pounds per square inch beside.
 pub(in crate::report) fn pressure_in_words(pressure: f64) -> String {
     format!("{} N/mm2 ({} psi)", digits(pressure), digits(pressure * PSI))
-}
-
-/// The word for what a one-way clutch does.
-pub(super) fn one_way_word(does: OneWay) -> &'static str {
-    match does {
-        OneWay::Holds => "holds",
-        OneWay::LetsGo => "lets go",
-        OneWay::Overruns => "overruns",
-        OneWay::Idle => "carries nothing",
-        OneWay::WouldHold => "would hold",
-    }
-}
-
-/// The sense in which a drum that is held with this torque wants to turn.
-pub(super) fn wants_word(torque: &Fraction) -> Option<&'static str> {
-    drum_wants_to_turn(torque).map(sense)
-}
-
-fn sense(sense: Sense) -> &'static str {
-    match sense {
-        Sense::Forward => "forward",
-        Sense::Backward => "backward",
-    }
-}
-
-fn wrapping_word(wrapping: Wrapping) -> &'static str {
-    match wrapping {
-        Wrapping::WrapsOn => "wraps itself on",
-        Wrapping::Unwinds => "unwinds",
-    }
 }

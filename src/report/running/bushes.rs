@@ -11,7 +11,7 @@ use crate::kinematics::Speed;
 use crate::report::loads::control::pressure_in_words;
 use crate::report::loads::{digits, each_of};
 use crate::report::render::document::{Block, Table};
-use crate::report::words::with_decimal;
+use crate::report::words::{key, with_decimal};
 use crate::running::{RunsOn, StateWork, bearings};
 use crate::statics::{PSI, PinForce, StateLoads, TorqueUnit, pin_force};
 
@@ -74,7 +74,7 @@ impl Running<'_> {
                 caption: format!(
                     "Planets on their pins with {} {} on the input, an estimate",
                     with_decimal(&loaded.torque),
-                    loaded.unit.symbol()
+                    key(&loaded.unit)
                 ),
                 headings: headings.into_iter().map(String::from).collect(),
                 rows,

@@ -13,7 +13,7 @@ use crate::kinematics::Speed;
 use crate::report::render::document::Records;
 use crate::report::render::escape::csv_name;
 use crate::report::render::values::{Value, json};
-use crate::report::words::rounded;
+use crate::report::words::{key, rounded};
 use crate::running::{Engagement, Finding, Judgement, RunsOn, StateWork, Suspect, bearings, engagements};
 
 impl Running<'_> {
@@ -72,7 +72,7 @@ impl Running<'_> {
                 self.findings().iter().map(|found| self.noise_json(&all, found)).collect()
             }),
             torque: self.loaded.as_ref().map(|loaded| Value::new(&loaded.torque)),
-            torque_unit: self.loaded.as_ref().map(|loaded| loaded.unit.symbol()),
+            torque_unit: self.loaded.as_ref().map(|loaded| key(&loaded.unit)),
         })
     }
 
@@ -160,7 +160,7 @@ struct RunningJson {
     beyond_limit: Vec<BeyondJson>,
     noise: Option<Vec<NoiseJson>>,
     torque: Option<Value>,
-    torque_unit: Option<&'static str>,
+    torque_unit: Option<String>,
 }
 
 #[derive(Debug, Serialize)]

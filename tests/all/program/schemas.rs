@@ -37,9 +37,14 @@ fn answers_that_meet_it(arguments: &[&str]) -> usize {
 
 #[test]
 fn every_answer_meets_the_schema_of_its_command() {
-    for arguments in
-        [&["ratios"][..], &["ratios", "--rpm", "1500"], &["explore"], &["explore", "--from", "2", "--to", "5/2"]]
-    {
+    for arguments in [
+        &["ratios"][..],
+        &["ratios", "--rpm", "1500"],
+        &["explore"],
+        &["explore", "--from", "2", "--to", "5/2"],
+        &["loads"],
+        &["loads", "--torque", "30 lb ft", "--mesh-efficiency", "0.98"],
+    ] {
         assert_eq!(answers_that_meet_it(arguments), examples().len(), "{arguments:?}");
     }
 }

@@ -14,7 +14,7 @@ use serde::Deserialize;
 use toothmark::exact::{Fraction, fraction, nearest_zero};
 use toothmark::gearset::{Efficiency, Gearset};
 use toothmark::kinematics::{StateMotion, motions};
-use toothmark::statics::{LoadOptions, MeshLoad, Running, TorqueUnit, loads, losses, mesh_force};
+use toothmark::statics::{LoadOptions, MeshLoad, PowerFlow, TorqueUnit, loads, losses, mesh_force};
 
 use crate::kinematics::lesson::lines_are_true;
 use crate::support::sets::{
@@ -257,8 +257,8 @@ fn held_with_losses(name: &str, set: &Gearset, [state, member]: [&str; 2], effic
         let all = losses(set, Efficiency::new(&fraction(thousandths, 1000))).expect("an efficiency is given");
         match &all.iter().find(|found| found.state == state).expect("every state has one").drive {
             // Input, output and what is held add up to nothing.
-            Running::Runs(run) => (run.efficiency.clone(), -fraction(1, 1) - &run.output_torque),
-            Running::SelfLocking | Running::NotTold => panic!("{name}: it does not run"),
+            PowerFlow::Runs(run) => (run.efficiency.clone(), -fraction(1, 1) - &run.output_torque),
+            PowerFlow::SelfLocking | PowerFlow::NotTold => panic!("{name}: it does not run"),
         }
     };
     let above = (700..1000).find(|&thousandths| run(thousandths).0 >= *efficiency).expect("some mesh is good enough");

@@ -6,9 +6,10 @@
 use proptest::prelude::*;
 use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::{Gearset, Sense};
-use toothmark::report::{Block, Loads};
+use toothmark::report::{Answer, Block};
 use toothmark::statics::{
-    Balanced, LoadOptions, OneWay, StateLoads, TorqueUnit, circulating_power, loads, losses, one_way,
+    Balanced, InputTorque, LoadOptions, LoadsQuestion, OneWay, StateLoads, TorqueUnit, circulating_power, loads,
+    one_way, survey_loads,
 };
 
 use crate::support::sets::{exact, file_stems, read_example, read_set};
@@ -171,20 +172,17 @@ proptest! {
     #[test]
     fn the_loads_of_every_random_train_can_be_shown_in_every_form(draft in train(), torque in 1_i64..2000) {
         let Ok(set) = Gearset::new(draft) else { return Ok(()) };
-        let torque = fraction(torque, 9);
-        let states = loads(&set, &LoadOptions { torque: torque.clone() });
-        let lossy = losses(&set, None).unwrap_or_default();
-        let unit = TorqueUnit::PoundFeet;
-        let answer = Loads { set: &set, states: &states, torque, unit, losses: &lossy, mesh_efficiency: None };
-        let document = answer.document();
+        let torque = InputTorque { amount: fraction(torque, 9), unit: TorqueUnit::PoundFeet };
+        let answer = survey_loads(&set, &LoadsQuestion { torque, ..LoadsQuestion::default() });
+        let document = answer.document(&set);
         for block in &document.blocks {
             if let Block::Table(table) = block {
                 prop_assert!(table.rows.iter().all(|row| row.len() == table.headings.len()), "{:?}", table);
             }
         }
-        let records = answer.records();
+        let records = answer.records(&set);
         prop_assert!(records.rows.iter().all(|row| row.len() == records.fields.len()));
-        let json: serde_json::Value = serde_json::from_str(&answer.json()).expect("it is JSON");
+        let json: serde_json::Value = serde_json::from_str(&answer.json(&set)).expect("it is JSON");
         prop_assert_eq!(json["states"].as_array().map(Vec::len), Some(set.states().len()));
     }
 }

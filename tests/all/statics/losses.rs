@@ -9,7 +9,7 @@ use proptest::prelude::*;
 use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::{Efficiency, Gearset, MeshId, Restraint, State};
 use toothmark::kinematics::{StateMotion, Verdict, motions};
-use toothmark::statics::{Running, StateLosses, losses};
+use toothmark::statics::{PowerFlow, StateLosses, losses};
 
 use crate::statics::loads_twin::{dense_with, outside};
 use crate::support::sets::{file_stems, read_example, read_set};
@@ -21,8 +21,8 @@ fn percent(value: i64) -> Option<Efficiency> {
 
 /// The efficiency in drive or on overrun, where power is passed on.
 #[track_caller]
-fn told(running: &Running) -> Fraction {
-    toothmark::statics::efficiency(running).expect("it is told")
+fn told(flow: &PowerFlow) -> Fraction {
+    flow.run().expect("it is told").efficiency.clone()
 }
 
 fn simple_set(state: &str) -> String {
@@ -63,11 +63,11 @@ fn a_single_set_has_the_efficiencies_of_the_closed_formulas() {
 
 /// What is told of drive, as it is on the overrun of the set driven from its other end, where the
 /// torque of 1 is taken out at what was the output.
-fn mirrored(other: &StateLosses) -> Running {
-    let Running::Runs(run) = &other.drive else { return other.drive.clone() };
+fn mirrored(other: &StateLosses) -> PowerFlow {
+    let PowerFlow::Runs(run) = &other.drive else { return other.drive.clone() };
     let mut run = run.clone();
     run.output_torque = -run.output_torque.recip();
-    Running::Runs(run)
+    PowerFlow::Runs(run)
 }
 
 const TWO_RINGS: &str = r#"Gearset(title: "Two rings", members: {"one": [Ring("R", 90)], "two": [Ring("Q", 87)], "carrier": []},
@@ -100,7 +100,7 @@ fn great_reductions_lose_more_than_their_meshes_suggest() {
 fn a_great_reduction_locks_itself_on_overrun() {
     let set = read_example("trap-gear");
     let all = losses(&set, percent(98)).expect("an efficiency is given");
-    assert!(all.iter().any(|state| state.overrun == Running::SelfLocking), "{all:?}");
+    assert!(all.iter().any(|state| state.overrun == PowerFlow::SelfLocking), "{all:?}");
 }
 
 #[test]
@@ -181,12 +181,12 @@ fn agrees_with_the_twin(case: &str, set: &Gearset) -> [usize; 3] {
         let case = format!("{case}, {:?}", state.name);
         for (running, sign) in [(&found.drive, 1), (&found.overrun, -1)] {
             if !matches!(motion.verdict, Verdict::Drives { .. }) {
-                assert_eq!(running, &Running::NotTold, "{case}");
+                assert_eq!(running, &PowerFlow::NotTold, "{case}");
                 continue;
             }
             let Some(expected) = twin(set, state, &motion, sign) else { continue };
             match running {
-                Running::Runs(run) => {
+                PowerFlow::Runs(run) => {
                     assert!(expected.contains(&run.efficiency), "{case}: {} of {expected:?}", run.efficiency);
                     assert!(
                         expected.iter().all(|one| *one == run.efficiency),
@@ -196,11 +196,11 @@ fn agrees_with_the_twin(case: &str, set: &Gearset) -> [usize; 3] {
                     assert_eq!(&run.efficiency + lost, Fraction::one(), "{case}: power is made or lost");
                     seen[0] += 1;
                 }
-                Running::SelfLocking => {
+                PowerFlow::SelfLocking => {
                     assert!(expected.is_empty(), "{case}: {sign}, {expected:?}");
                     seen[1] += 1;
                 }
-                Running::NotTold => seen[2] += 1,
+                PowerFlow::NotTold => seen[2] += 1,
             }
         }
     }
