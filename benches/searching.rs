@@ -136,8 +136,8 @@ fn measure_railcar() {
     for gear in ["D", "L", "R", "d", "l", "r"] {
         text.allow_teeth(gear, LEAST, MOST);
     }
-    text.wish_ratio("low", "2.7..2.9");
-    text.wish_ratio("reverse", "-2.6..-2.3");
+    text.wish_ratio("low", "2.7..2.9").expect("two numbers");
+    text.wish_ratio("reverse", "-2.6..-2.3").expect("two numbers");
     let request = text.request(&set).expect("every name is there");
     let with = |threads: usize| {
         let options = Options { threads: NonZeroUsize::new(threads), ..Options::default() };

@@ -120,6 +120,7 @@ pub mod report;
 pub mod running;
 pub mod search;
 pub mod statics;
+mod syntax;
 pub mod timing;
 pub mod tooth;
 pub mod tooth_search;

@@ -7,7 +7,7 @@ use std::io::Write;
 use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
-use toothmark::description::{DEFAULT_EXAMPLE, Fault, FaultKind, LineIndex};
+use toothmark::description::{DEFAULT_EXAMPLE, Fault, FaultKind, Flaw, LineIndex};
 use toothmark::gearset::nearest_name;
 use toothmark::kinematics::CannotExplore;
 use toothmark::report::visible;
@@ -17,6 +17,10 @@ use toothmark::timing::NoFoundAnswer;
 
 /// The hint for a text that is no description at all.
 const EXAMPLES: &str = "toothmark examples prints complete descriptions to start from";
+
+/// The same for a text that is no request.
+const REQUEST_BY_ARGUMENTS: &str =
+    "without a request, name a description with --gearset, and say what may change with --teeth L=15..30";
 
 /// A line of more bytes than this is shown only round the place.
 const LONGEST_LINE: usize = 400;
@@ -164,9 +168,17 @@ fn fault_message(source: &Source, lines: &LineIndex<'_>, fault: &Fault) -> Strin
         title.element(snippet)
     };
     let group = group.element(hint);
-    let example = matches!(fault.kind, FaultKind::Empty | FaultKind::NoBeginning { .. });
-    let example = example.then(|| Level::HELP.with_name("hint").message(EXAMPLES));
-    Renderer::styled().render(&[example.into_iter().fold(group, Group::element)])
+    let further = further_hint(&fault.kind).map(|hint| Level::HELP.with_name("hint").message(hint));
+    Renderer::styled().render(&[further.into_iter().fold(group, Group::element)])
+}
+
+/// What the program itself can do to help with a text that is something else.
+fn further_hint(kind: &FaultKind) -> Option<&'static str> {
+    let FaultKind::Text(Flaw::Empty { example } | Flaw::NoBeginning { example, .. }) = kind else { return None };
+    if kind.to_string().contains("not with the character ") {
+        return None;
+    }
+    Some(if example.starts_with("Gearset(") { EXAMPLES } else { REQUEST_BY_ARGUMENTS })
 }
 
 /// What stands round a place in a long line, cut sides marked, and the place in it.

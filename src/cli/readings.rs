@@ -23,7 +23,7 @@ pub(super) fn with_readings(set: Gearset, arguments: &FoundArguments) -> Result<
     }
     let mut wrong = unknown_gears(&set, arguments);
     let mut read = by_planet(&set, arguments, &mut wrong)?.into_iter().map(|(planet, texts)| DraftMarks {
-        planet: set.member(planet).name().to_owned(),
+        planet: set.member(planet).name().into(),
         marks: marks(&set, planet, arguments, &texts, &mut wrong),
     });
     let first = read.next();
@@ -34,7 +34,7 @@ pub(super) fn with_readings(set: Gearset, arguments: &FoundArguments) -> Result<
         })
     });
     let seen = arguments.seen.unwrap_or_default().side();
-    let within = within.and_then(Result::ok);
+    let within = within.and_then(Result::ok).map(Into::into);
     let Some(DraftMarks { planet, marks }) = first.filter(|_| wrong.is_empty()) else {
         return Err(Trouble::WrongReadings(wrong));
     };
@@ -45,12 +45,12 @@ pub(super) fn with_readings(set: Gearset, arguments: &FoundArguments) -> Result<
         .map_err(|problems| Trouble::WrongReadings(problems.iter().map(|it| wrong_reading(&set, it)).collect()))
 }
 
-/// A broken rule; one that does not tell of pins itself with its pin.
+/// A broken rule with its hint.
 fn wrong_reading(set: &Gearset, problem: &Problem) -> WrongReading {
     if let Rule::Found(rule) = &problem.rule {
         return WrongReading::new(problem.to_string(), hint(set, rule));
     }
-    WrongReading::new(format!("{}: {problem}", problem.part), problem.rule.hint())
+    WrongReading::new(problem.to_string(), problem.rule.hint())
 }
 
 /// What to write instead, with the pins and gears that there are.
@@ -243,11 +243,11 @@ fn one(
     let pin: usize = pin.trim().parse().ok().filter(|pin| (1..=MOST_PINS).contains(pin)).ok_or_else(not_a_reading)?;
     let value = value.trim();
     if let Some(degrees) = value.strip_suffix("deg") {
-        return Ok((pin, DraftMark::Degrees(parse(degrees.trim_end()).ok_or_else(not_a_reading)?)));
+        return Ok((pin, DraftMark::degrees(parse(degrees.trim_end()).ok_or_else(not_a_reading)?)));
     }
     let teeth = parse(value).ok_or_else(not_a_reading)?;
     if let Some(gear) = &arguments.along {
-        return Ok((pin, DraftMark::Along(gear.clone(), whole(&teeth).ok_or_else(|| not_whole(text))?)));
+        return Ok((pin, DraftMark::along(gear.as_str(), whole(&teeth).ok_or_else(|| not_whole(text))?)));
     }
     let own = |name: &&String| set.member(planet).gears().iter().any(|&gear| set.gear(gear).name() == **name);
     let gear = match (arguments.gear.iter().find(own), arguments.gear.as_slice()) {
@@ -256,7 +256,7 @@ fn one(
         (None, [other]) if gear_is_of_none(set, arguments, other) => other.clone(),
         (None, _) => only_gear(set, planet).ok_or_else(|| which_gear(set, planet, text))?,
     };
-    Ok((pin, DraftMark::Teeth(gear, teeth)))
+    Ok((pin, DraftMark::teeth(gear, teeth)))
 }
 
 fn whole(teeth: &Fraction) -> Option<i64> {

@@ -8,17 +8,19 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use clap::{Args, ValueEnum};
 use indicatif::{ProgressBar, ProgressStyle};
 use toothmark::comparison::answers;
-use toothmark::description::{self, LARGEST_FILE};
+use toothmark::description::{self, Faults};
+use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
 use toothmark::report::{Block, Compared, Comparison, Document, SearchOrigin, Searched, visible};
 use toothmark::search::{Options, Part, Wanted};
 use toothmark::tooth_search::{
-    CenterDistancesText, CommonFactors, MarksWanted, NearMiss, RequestText, TeethAnswer, TeethPlan, TeethRequest,
+    CenterDistances, CommonFactors, MarksWanted, NearMiss, RequestSource, RequestText, TeethAnswer, TeethFault,
+    TeethPlan, TeethRequest,
 };
 
 use super::common::Format;
 use super::exit::Exit;
-use super::input::{Trouble, WrongReading, gearset, source};
+use super::input::{Source, Trouble, WrongReading, gearset, source};
 use super::output::{eprint_notes, show};
 use super::place::ForceArgument;
 use super::results::ResultFolder;
@@ -107,6 +109,21 @@ pub(super) struct Asked {
     pub(super) set: Gearset,
     pub(super) text: RequestText,
     pub(super) request: TeethRequest,
+    /// The file that it was read from, if it was.
+    file: Option<RequestFile>,
+}
+
+/// A request that was read from a file.
+struct RequestFile {
+    name: String,
+    bytes: Vec<u8>,
+    read: RequestSource,
+}
+
+impl RequestFile {
+    fn trouble(&self, faults: Faults) -> Trouble {
+        Trouble::Faults { text: Source { name: self.name.clone(), bytes: self.bytes.clone() }, faults }
+    }
 }
 
 impl Asked {
@@ -114,11 +131,24 @@ impl Asked {
         let request = text.request(&set).map_err(|problems| {
             Trouble::WrongReadings(problems.into_iter().map(|it| WrongReading::new(it.sentence, it.hint)).collect())
         })?;
-        Ok(Self { set, text, request })
+        Ok(Self { set, text, request, file: None })
+    }
+
+    /// A request from a file, with every fault at its place in it.
+    fn of_file(set: Gearset, file: RequestFile) -> Result<Self, Trouble> {
+        let request = file.read.request(&set).map_err(|faults| file.trouble(faults))?;
+        Ok(Self { set, text: file.read.text().clone(), request, file: Some(file) })
     }
 
     pub(super) fn plan(&self) -> Result<TeethPlan<'_>, Trouble> {
-        TeethPlan::new(&self.set, &self.request).map_err(Trouble::CannotSearch)
+        TeethPlan::new(&self.set, &self.request).map_err(|fault| self.cannot_search(fault))
+    }
+
+    fn cannot_search(&self, fault: TeethFault) -> Trouble {
+        match &self.file {
+            Some(file) => file.trouble(file.read.cannot_search(&fault)),
+            None => Trouble::CannotSearch(fault),
+        }
     }
 }
 
@@ -136,7 +166,7 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     let beside = beside(arguments)?;
     let asked = asked(arguments)?;
     let plan = asked.plan()?;
-    let read = read(arguments, asked.text.gearset.as_deref());
+    let read = read(arguments, asked.text.gearset.as_ref().map(|name| name.as_str()));
     let folder = arguments.write.as_deref();
     let folder = folder.map(|folder| ResultFolder::checked(folder, arguments.force, read.iter().map(PathBuf::as_path)));
     let folder = folder.transpose()?;
@@ -148,7 +178,7 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     let progress = |share: f64| bar.set_position(thousandths(share));
     let options = Options { threads: arguments.threads, part, stop: Some(&stop), progress: Some(&progress) };
     let results = (!arguments.all).then_some(arguments.results.get());
-    let answer = plan.search(&wanted(&plan, results), &options).map_err(Trouble::CannotSearch)?;
+    let answer = plan.search(&wanted(&plan, results), &options).map_err(|fault| asked.cannot_search(fault))?;
     bar.finish_and_clear();
     let part = part.map(|part| [part.index + 1, part.of]);
     let shown = Shown { asked: &asked, plan: &plan, answer: &answer, results, part, stop: &stop, beside };
@@ -254,7 +284,7 @@ fn near_misses(shown: &Shown<'_>) -> Result<Option<Vec<NearMiss>>, Trouble> {
         return Ok(None);
     }
     let options = Options { stop: Some(shown.stop), ..Options::default() };
-    let found = shown.plan.near_misses(&options).map_err(Trouble::CannotSearch)?;
+    let found = shown.plan.near_misses(&options).map_err(|fault| shown.asked.cannot_search(fault))?;
     // Where the search for them was stopped, what is missing among them means nothing.
     Ok((!shown.stop.load(Ordering::Relaxed)).then_some(found))
 }
@@ -263,32 +293,21 @@ fn asked(arguments: &SearchArguments) -> Result<Asked, Trouble> {
     let Some(path) = &arguments.request else {
         return Asked::new(gearset(arguments.gearset.as_deref())?, of_arguments(arguments)?);
     };
-    let text = request(path)?;
-    let set = match &text.gearset {
+    let file = request(path)?;
+    let set = match &file.read.text().gearset {
         None => gearset(None)?,
         Some(name) => named_gearset(path, name)?,
     };
-    Asked::new(set, text)
+    Asked::of_file(set, file)
 }
 
 /// The request that a file holds; "-" is standard input.
-fn request(path: &Path) -> Result<RequestText, Trouble> {
-    let source = source(Some(path))?;
-    let wrong = |sentence: &str, hint: String| {
-        Trouble::WrongReadings(vec![WrongReading::new(format!("{}: {sentence}", source.name), hint)])
-    };
-    if source.bytes.len() > LARGEST_FILE {
-        return Err(wrong(
-            "the file is too large for a request",
-            format!("a request has at most {LARGEST_FILE} bytes"),
-        ));
+fn request(path: &Path) -> Result<RequestFile, Trouble> {
+    let Source { name, bytes } = source(Some(path))?;
+    match RequestSource::read_bytes(&bytes) {
+        Ok(read) => Ok(RequestFile { name, bytes, read }),
+        Err(faults) => Err(Trouble::Faults { text: Source { name, bytes }, faults }),
     }
-    let text = std::str::from_utf8(&source.bytes)
-        .map_err(|_| wrong("the file is no text in UTF-8", "write the request as plain text".into()))?;
-    if text.trim().is_empty() {
-        return Err(wrong("the file is empty", "write a request such as Search(teeth: { \"L\": (15, 30) })".into()));
-    }
-    RequestText::read(text).map_err(|it| wrong(&it.sentence, it.hint))
 }
 
 /// A built-in gearset of this name, or the description beside the request.
@@ -302,24 +321,26 @@ fn named_gearset(request: &Path, name: &str) -> Result<Gearset, Trouble> {
 
 fn of_arguments(arguments: &SearchArguments) -> Result<RequestText, Trouble> {
     let mut text = RequestText::default();
-    let wrong = lists(arguments, &mut text);
+    let mut wrong = lists(arguments, &mut text);
+    text.margin = number(arguments.margin.as_ref(), "a part of a tooth", &mut wrong).map(Into::into);
+    text.room = number(arguments.room.as_ref(), "a number of modules", &mut wrong).map(Into::into);
+    let sums_within = number(arguments.sums_within.as_ref(), "a number of teeth", &mut wrong);
     if !wrong.is_empty() {
         return Err(Trouble::WrongReadings(wrong));
     }
-    text.margin.clone_from(&arguments.margin);
-    text.room.clone_from(&arguments.room);
-    text.fewest_teeth = arguments.fewest_teeth;
-    text.most_parts = arguments.most_parts;
+    text.fewest_teeth = arguments.fewest_teeth.map(Into::into);
+    text.most_parts = arguments.most_parts.map(|most| i64::from(most).into());
     text.marks = match arguments.marks {
         None | Some(MarksArgument::Any) => MarksWanted::Any,
         Some(MarksArgument::Radial) => MarksWanted::Radial,
         Some(MarksArgument::Parallel) => MarksWanted::Parallel,
     };
-    text.center_distances = match &arguments.sums_within {
-        Some(teeth) => CenterDistancesText::Within(teeth.clone()),
-        None if arguments.keep_pin_circle => CenterDistancesText::Kept,
-        None => CenterDistancesText::Equal,
+    let shared = match sums_within {
+        Some(teeth) => CenterDistances::Within(teeth),
+        None if arguments.keep_pin_circle => CenterDistances::Kept,
+        None => CenterDistances::Equal,
     };
+    text.center_distances = shared.into();
     if arguments.hunting {
         text.common_factors = CommonFactors::Avoided;
     }
@@ -340,7 +361,10 @@ fn lists(arguments: &SearchArguments, text: &mut RequestText) -> Vec<WrongReadin
     }
     for ratio in &arguments.ratio {
         match ratio.rsplit_once('=') {
-            Some((state, wish)) => text.wish_ratio(state.trim(), wish.trim()),
+            Some((state, wish)) => {
+                let read = text.wish_ratio(state.trim(), wish.trim());
+                wrong.extend(read.err().map(|text| not_a_number(&text, "a ratio")));
+            }
             None => wrong.push(WrongReading::new(
                 format!("{ratio:?} is not a wish for a ratio"),
                 "write the state and the wish, such as --ratio low=2.75, low=2.5..3, low=largest",
@@ -359,7 +383,9 @@ fn lists(arguments: &SearchArguments, text: &mut RequestText) -> Vec<WrongReadin
     for modules in &arguments.modules {
         match modules.rsplit_once('=') {
             Some((mesh, modules)) => {
-                text.allow_modules(mesh.trim(), modules.split(',').map(|module| module.trim().to_owned()).collect());
+                let modules: Vec<String> = modules.split(',').map(ToOwned::to_owned).collect();
+                let read = modules.iter().filter_map(|module| number(Some(module), "a module", &mut wrong)).collect();
+                text.allow_modules(mesh.trim(), read);
             }
             None => wrong.push(WrongReading::new(
                 format!("{modules:?} is not a choice of modules"),
@@ -368,6 +394,16 @@ fn lists(arguments: &SearchArguments, text: &mut RequestText) -> Vec<WrongReadin
         }
     }
     wrong
+}
+
+/// A number as typed; one that is none is told.
+fn number(text: Option<&String>, what: &str, wrong: &mut Vec<WrongReading>) -> Option<Fraction> {
+    let read = text.map(|text| parse(text.trim()).ok_or_else(|| not_a_number(text, what)))?;
+    read.map_err(|reading| wrong.push(reading)).ok()
+}
+
+fn not_a_number(text: &str, what: &str) -> WrongReading {
+    WrongReading::new(format!("{text:?} is not {what}"), "write a number such as 2.75, 11/4 or -4")
 }
 
 fn range(text: &str) -> Option<(&str, i64, i64)> {

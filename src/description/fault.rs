@@ -1,14 +1,13 @@
-//! What is wrong with a description, and where.
+//! What is wrong with a description or request, and where.
 //!
-//! A [`Fault`] covers a stretch of the source. Its kind is either a broken rule of the
-//! gearset or something that kept the text from being read at all.
+//! A [`Fault`] covers a stretch of the source. Its kind is either a broken rule or something
+//! that kept the text from being read at all.
 
 use std::borrow::Cow;
 use std::ops::Range;
 
-use super::grammar::FILE;
-use super::line_index::LineAndColumn;
 use crate::gearset::Rule;
+use crate::syntax::{Flaw, LineAndColumn};
 
 /// One thing that is wrong, with its place in the source.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -22,7 +21,7 @@ pub struct Fault {
     pub kind: FaultKind,
 }
 
-/// What can be wrong with a description.
+/// What can be wrong with a description or request.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[non_exhaustive]
 pub enum FaultKind {
@@ -38,57 +37,25 @@ pub enum FaultKind {
         /// The first byte that does not fit.
         byte: u8,
     },
-    /// There is nothing but white space and comments.
-    #[error("the file is empty")]
-    Empty,
-    /// What stands first does not begin a description.
-    #[error("a description begins with Gearset(, not with {found}")]
-    NoBeginning {
-        /// What stands there.
-        found: String,
-    },
-    /// The text does not have the shape of a description.
-    #[error("{message}")]
-    Shape {
-        /// What is wrong with it.
-        message: String,
-        /// What to write instead.
-        hint: String,
-    },
-    /// A name was expected.
-    #[error("a name in quotes belongs here, not {found}")]
-    NotAName {
-        /// What stands there.
-        found: String,
-    },
-    /// A whole number was expected.
-    #[error("a whole number belongs here, not {found}")]
-    NotAWholeNumber {
-        /// What stands there.
-        found: String,
-    },
-    /// A number was expected.
-    #[error("a number belongs here, not {found}")]
-    NotANumber {
-        /// What stands there.
-        found: String,
-    },
-    /// A count has more digits than a machine word holds.
-    #[error("{written} is out of all proportion as a count")]
-    AbsurdCount {
-        /// The count as it stands in the source.
-        written: String,
-        /// The rule that it breaks; its own count is the nearest that a machine word holds.
-        rule: Rule,
-    },
+    /// The text cannot be read.
+    #[error("{0}")]
+    Text(Flaw),
     /// The description can be read but breaks a rule.
     #[error("{0}")]
     Rule(Rule),
+    /// The request can be read but cannot be asked of its gearset.
+    #[error("{sentence}")]
+    Request {
+        /// What is wrong with it.
+        sentence: String,
+        /// What to write instead.
+        hint: String,
+    },
 }
 
 impl Fault {
     /// A fault whose line and column are still to be found.
-    pub(super) fn new(place: Range<usize>, kind: FaultKind) -> Self {
+    pub(crate) fn new(place: Range<usize>, kind: FaultKind) -> Self {
         Self { place, start: LineAndColumn::BEGINNING, kind }
     }
 
@@ -99,25 +66,9 @@ impl Fault {
                 "name a description of a gearset; the longest have a few thousand lines".into()
             }
             FaultKind::NotText { .. } => "save the file as plain text in UTF-8".into(),
-            FaultKind::Empty | FaultKind::NoBeginning { .. } => format!("write {}", FILE.write).into(),
-            FaultKind::Shape { hint, .. } => hint.into(),
-            FaultKind::NotAName { found } => quoted(found),
-            FaultKind::NotAWholeNumber { .. } => "write digits only, such as 26".into(),
-            FaultKind::NotANumber { .. } => {
-                "write a number such as 2.5, or a fraction in quotes such as \"640/7\"".into()
-            }
-            FaultKind::AbsurdCount { rule, .. } | FaultKind::Rule(rule) => rule.hint(),
+            FaultKind::Text(flaw) => flaw.hint(),
+            FaultKind::Rule(rule) => rule.hint(),
+            FaultKind::Request { hint, .. } => hint.into(),
         }
-    }
-}
-
-/// The hint for a name that lacks its quotes.
-fn quoted(found: &str) -> Cow<'static, str> {
-    let name = found.trim_matches('\'');
-    let is_bare = name.chars().all(|letter| letter.is_alphanumeric() || letter == '_' || letter == '-');
-    if is_bare && !name.is_empty() {
-        format!("write {name:?}").into()
-    } else {
-        "write the name between double quotes".into()
     }
 }

@@ -8,7 +8,7 @@ use std::fmt::{self, Debug, Display, Formatter};
 use std::ops::Deref;
 
 use super::fault::Fault;
-use super::line_index::LineAndColumn;
+use crate::syntax::LineAndColumn;
 
 /// Everything that is wrong with a description, at least one fault, in the order of the source.
 ///
@@ -30,7 +30,7 @@ pub struct Faults(Vec<Fault>);
 
 impl Faults {
     /// The faults of a source, sorted, each with its line and column.
-    pub(super) fn of(source: &str, mut faults: Vec<Fault>) -> Self {
+    pub(crate) fn of(source: &str, mut faults: Vec<Fault>) -> Self {
         faults.sort_by_key(|fault| (fault.place.start, fault.place.end));
         let (mut passed, mut at) = (0, LineAndColumn::BEGINNING);
         for fault in &mut faults {
@@ -95,13 +95,14 @@ impl Error for Faults {}
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::description::{FaultKind, LineIndex};
+    use crate::description::{FaultKind, Flaw, LineIndex};
 
     #[test]
     fn lines_and_columns_are_those_that_the_index_of_lines_gives() {
         let source = "é\r\n\nab\u{1f600}c\n";
         let ends: Vec<usize> = source.char_indices().map(|(index, _)| index).chain([source.len()]).collect();
-        let faults = ends.iter().rev().map(|&end| Fault::new(end..end, FaultKind::Empty)).collect();
+        let faults =
+            ends.iter().rev().map(|&end| Fault::new(end..end, FaultKind::Text(Flaw::Empty { example: "" }))).collect();
         let index = LineIndex::new(source);
         for (fault, end) in Faults::of(source, faults).iter().zip(ends) {
             assert_eq!((fault.place.start, fault.start), (end, index.place(end)), "{source:?}");
@@ -111,7 +112,7 @@ mod tests {
     #[test]
     fn nothing_from_a_source_moves_the_cursor() {
         let found = "\u{1b}[2J".to_owned();
-        let faults = Faults::of("\u{1b}[2J", vec![Fault::new(0..4, FaultKind::NotANumber { found })]);
+        let faults = Faults::of("\u{1b}[2J", vec![Fault::new(0..4, FaultKind::Text(Flaw::NotANumber { found }))]);
         assert!(faults.to_string().starts_with("1:1: a number belongs here, not \u{fffd}[2J\n"), "{faults}");
     }
 }

@@ -1,9 +1,10 @@
 //! The description of a gearset: RON text to a checked [`Gearset`](crate::gearset::Gearset)
 //! and back, every fault with its place.
 //!
-//! Reading goes in three steps: the shape (serde, leaves left as written), the draft
-//! (leaves read, places remembered), the gearset (rules checked). The built-in examples
-//! are the files of `gearsets/`.
+//! Reading goes in three steps: the tree of values, the draft (leaves read, each with its
+//! place), the gearset (rules checked). The shape of a draft is told once, beside its
+//! structures in `src/gearset/`; [`reference()`] is that shape for a manual. The built-in
+//! examples are the files of `gearsets/`.
 //!
 //! ```
 //! use toothmark::description;
@@ -15,25 +16,27 @@
 //! }
 //! ```
 
-mod convert;
 mod examples;
 mod fault;
 mod faults;
-mod grammar;
-mod line_index;
-mod ordered;
 mod read;
-mod schema;
-mod shape;
-mod surroundings;
-mod tokens;
-mod wording;
-mod write;
 
 pub use examples::{DEFAULT_EXAMPLE, Example, example, examples, nearest_example};
 pub use fault::{Fault, FaultKind};
 pub use faults::Faults;
-pub use line_index::{LineAndColumn, LineIndex};
-pub(crate) use ordered::Ordered;
-pub use read::{LARGEST_FILE, read, read_bytes};
-pub use write::write;
+pub use read::{LARGEST_FILE, read, read_bytes, write};
+pub(crate) use read::{read_shape, text_of};
+
+pub use crate::syntax::{Flaw, LineAndColumn, LineIndex, Reference};
+
+/// Every field and word of a description with what belongs there, for a manual.
+///
+/// # Examples
+/// ```
+/// use toothmark::description;
+/// let pins = description::reference().into_iter().find(|it| (it.of, it.word) == ("a planet", "pins")).unwrap();
+/// assert_eq!((pins.what, pins.example, pins.is_optional), ("the spacing of the pins", "Equal(3)", false));
+/// ```
+pub fn reference() -> Vec<Reference> {
+    crate::syntax::references(&read::ROOT.thing)
+}

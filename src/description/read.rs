@@ -1,29 +1,24 @@
 //! From text to a checked gearset, or to everything that is wrong with it.
 //!
-//! A rule that is broken by a part of the draft is shown where that part stands in the
-//! text; what rests on a part that could not be read is passed over.
+//! A leaf that cannot be read is one fault among several; a text of another shape is told all that is wrong with its
+//! shape, and the rules wait until it has the right one.
 
-use std::collections::{HashMap, HashSet};
-use std::ops::Range;
-
-use ron::extensions::Extensions;
-
-use super::convert::{Converted, convert};
 use super::fault::{Fault, FaultKind};
 use super::faults::Faults;
-use super::schema::GearsetText;
-use super::shape;
-use super::tokens::Tokens;
-use crate::gearset::{Gearset, Owner, Part, PlanetRule, Rule, SizeRule, Which};
+use crate::gearset::{Draft, Gearset};
+use crate::syntax::{self, Form, Root};
 
 /// The largest file that is read, in bytes: 4 MiB, a train of some ten thousand gearsets.
 pub const LARGEST_FILE: usize = 4 * 1024 * 1024;
 
+/// A whole description.
+pub(super) const ROOT: Root = Root { what: "a description", the: "the description", thing: Draft::THING };
+
 /// Reads a description.
 ///
 /// # Errors
-/// Every fault found, in the order of the source. A text that does not have the shape of
-/// a description has one fault, at the first place where it cannot be read on.
+/// Every fault found, in the order of the source. In a text that does not have the shape of a description these are the
+/// faults of its shape and of its leaves; what it describes is not looked at.
 ///
 /// # Examples
 /// ```
@@ -34,14 +29,16 @@ pub const LARGEST_FILE: usize = 4 * 1024 * 1024;
 /// assert_eq!(faults[1].to_string(), "gear \"S\" has no teeth");
 /// ```
 pub fn read(source: &str) -> Result<Gearset, Faults> {
-    check_size(source.len())?;
-    let one = |fault| Faults::of(source, vec![fault]);
-    if is_blank(source) {
-        return Err(one(Fault::new(0..0, FaultKind::Empty)));
+    let (draft, mut faults) = read_shape::<Draft>(source, &ROOT)?;
+    match Gearset::new(draft) {
+        Ok(set) if faults.is_empty() => return Ok(set),
+        Ok(_) => {}
+        Err(problems) => faults.extend(problems.into_iter().map(|problem| {
+            let place = problem.place.unwrap_or(0..0);
+            Fault::new(place, FaultKind::Rule(problem.rule))
+        })),
     }
-    let options = ron::Options::default().with_default_extension(Extensions::IMPLICIT_SOME);
-    let text: GearsetText<'_> = options.from_str(source).map_err(|error| one(shape::fault(source, &error)))?;
-    check(source, convert(source, &text)).map_err(|faults| Faults::of(source, faults))
+    Err(Faults::of(source, faults))
 }
 
 /// Reads a description from the bytes of a file.
@@ -55,15 +52,42 @@ pub fn read(source: &str) -> Result<Gearset, Faults> {
 /// assert_eq!(description::read_bytes(b"ab\xff").unwrap_err()[0].place, 2..2);
 /// ```
 pub fn read_bytes(bytes: &[u8]) -> Result<Gearset, Faults> {
+    read(text_of(bytes)?)
+}
+
+/// Writes a draft as a description: what is written reads in again as the same draft.
+///
+/// # Examples
+/// ```
+/// use toothmark::description;
+/// let text = description::example("millrace-winch").unwrap();
+/// let set = description::read(text).unwrap();
+/// let again = description::read(&description::write(set.draft())).unwrap();
+/// assert_eq!(set, again);
+/// ```
+pub fn write(draft: &Draft) -> String {
+    syntax::write::<Draft>(draft)
+}
+
+/// The bytes of a file as text, without the mark of their order.
+pub(crate) fn text_of(bytes: &[u8]) -> Result<&str, Faults> {
     check_size(bytes.len())?;
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
-    match std::str::from_utf8(bytes) {
-        Ok(source) => read(source),
-        Err(error) => {
-            let at = error.valid_up_to();
-            let fault = Fault::new(at..at, FaultKind::NotText { byte: bytes[at] });
-            Err(Faults::of(&String::from_utf8_lossy(&bytes[..at]), vec![fault]))
-        }
+    std::str::from_utf8(bytes).map_err(|error| {
+        let at = error.valid_up_to();
+        let fault = Fault::new(at..at, FaultKind::NotText { byte: bytes[at] });
+        Faults::of(&String::from_utf8_lossy(&bytes[..at]), vec![fault])
+    })
+}
+
+/// Reads a text of some shape: its value, in which leaves may be absent, with the faults of these.
+pub(crate) fn read_shape<F: Form>(source: &str, root: &Root) -> Result<(F::Value, Vec<Fault>), Faults> {
+    check_size(source.len())?;
+    let (value, flaws) = syntax::read::<F>(source, root).into_parts();
+    let faults: Vec<Fault> = flaws.into_iter().map(|(place, flaw)| Fault::new(place, FaultKind::Text(flaw))).collect();
+    match value {
+        Some(value) => Ok((value, faults)),
+        None => Err(Faults::of(source, faults)),
     }
 }
 
@@ -72,64 +96,74 @@ fn check_size(length: usize) -> Result<(), Faults> {
     if length > LARGEST_FILE { Err(Faults::of("", vec![fault()])) } else { Ok(()) }
 }
 
-/// Whether a source holds nothing but white space and comments.
-fn is_blank(source: &str) -> bool {
-    Tokens::of(source).all(|token| source[token.place].trim().is_empty())
-}
+#[cfg(test)]
+mod tests {
+    use super::ROOT;
+    use crate::syntax::{Inside, Kind, Node, NodeKind, Root, Thing, parse, references};
 
-fn check(source: &str, converted: Converted) -> Result<Gearset, Vec<Fault>> {
-    let Converted { draft, places, faults: unreadable } = converted;
-    let problems = match Gearset::new(draft) {
-        Ok(set) if unreadable.is_empty() => return Ok(set),
-        Ok(_) => None,
-        Err(problems) => Some(problems),
-    };
-    let not_read: HashSet<Part> = unreadable.iter().map(|&(part, _)| part).collect();
-    let mut faults: Vec<Fault> = problems
-        .into_iter()
-        .flatten()
-        .filter(|problem| !not_read.contains(&problem.part))
-        .map(|problem| {
-            let place = place_of(&places, problem.part);
-            let kind = kind_of(problem.rule, &source[place.clone()]);
-            Fault::new(place, kind)
-        })
-        .collect();
-    faults.extend(unreadable.into_iter().map(|(_, fault)| fault));
-    Err(faults)
-}
-
-/// A broken rule; where a count has more digits than a machine word holds, with the count
-/// as it is written.
-fn kind_of(rule: Rule, written: &str) -> FaultKind {
-    let is_out_of_range = matches!(
-        rule,
-        Rule::Size(SizeRule::AbsurdTeeth { count: i64::MAX, .. } | SizeRule::NegativeTeeth { count: i64::MIN, .. })
-            | Rule::Planet(
-                PlanetRule::TooManyPins { count: i64::MAX, .. } | PlanetRule::TooFewPins { count: i64::MIN, .. }
-            )
-    );
-    if is_out_of_range { FaultKind::AbsurdCount { written: written.to_owned(), rule } } else { FaultKind::Rule(rule) }
-}
-
-/// Where a part stands; a part that is missing or has no place of its own stands where
-/// what it belongs to stands.
-#[expect(clippy::wildcard_enum_match_arm, reason = "every other part has a place of its own, or belongs to the whole")]
-fn place_of(places: &HashMap<Part, Range<usize>>, part: Part) -> Range<usize> {
-    if let Some(place) = places.get(&part) {
-        return place.clone();
-    }
-    let between = |first: Part, last: Part| {
-        let (first, last) = (place_of(places, first), place_of(places, last));
-        first.start..last.end.max(first.end)
-    };
-    match part {
-        Part::Mesh { mesh } => {
-            between(Part::MeshGear { mesh, which: Which::First }, Part::MeshGear { mesh, which: Which::Second })
+    /// Whether a value has the shape of a thing, and all that is in it.
+    fn fits(source: &str, node: &Node, thing: &Thing) -> bool {
+        let items = |node: &Node| match &node.kind {
+            NodeKind::Group(group) => group.items.clone(),
+            NodeKind::Word | NodeKind::Text | NodeKind::Nothing | NodeKind::Told => Vec::new(),
+        };
+        let word = |node: &Node| node.word().map_or("", |place| &source[place]);
+        match thing.inside {
+            Inside::Nothing => !matches!(node.kind, NodeKind::Nothing | NodeKind::Told | NodeKind::Group(_)),
+            Inside::Kinds(kinds) => {
+                let kind = kinds.iter().find(|kind| kind.word == word(node));
+                kind.is_some_and(|kind| kind.is_bare() || fits(source, node, &kind.thing))
+            }
+            Inside::Fields(fields) => items(node).iter().all(|item| {
+                let key = item.key.as_ref().map_or("", |key| &source[key.place.clone()]);
+                fields.iter().any(|field| field.word == key && fits(source, item, &field.thing))
+            }),
+            Inside::Entries { needed, things } => {
+                let items = items(node);
+                items.len() >= needed
+                    && items.len() <= things.len()
+                    && items.iter().zip(things).all(|(item, thing)| fits(source, item, thing))
+            }
+            Inside::List(inner) => node.group('[').is_some() && items(node).iter().all(|it| fits(source, it, inner)),
+            Inside::Named(inner) => node.group('{').is_some() && items(node).iter().all(|it| fits(source, it, inner)),
         }
-        Part::Carrier { planet } | Part::Pins { planet } => place_of(places, Part::OwnerName(Owner::Planet(planet))),
-        Part::StateInput { state } | Part::StateOutput { state } => place_of(places, Part::StateName { state }),
-        Part::FoundMark { at, .. } | Part::FoundMarks { at } => place_of(places, Part::FoundPlanet { at }),
-        _ => places.get(&Part::Title).cloned().unwrap_or(0..0),
+    }
+
+    /// Checks the examples of a thing and of all that it consists of; counts them.
+    fn check(thing: &Thing) -> usize {
+        let root = Root { what: "an example", the: "the example", thing: *thing };
+        if !thing.example.contains("...") {
+            let (node, flaws) = parse(thing.example, &root);
+            assert!(flaws.is_empty() && fits(thing.example, &node, thing), "{}: {}", thing.name, thing.example);
+        }
+        1 + match thing.inside {
+            Inside::Nothing => 0,
+            Inside::List(inner) | Inside::Named(inner) => check(inner),
+            Inside::Fields(fields) => fields.iter().map(|field| check(&field.thing)).sum(),
+            Inside::Entries { things, .. } => things.iter().map(check).sum(),
+            Inside::Kinds(kinds) => kinds.iter().map(check_kind).sum(),
+        }
+    }
+
+    fn check_kind(kind: &Kind) -> usize {
+        assert!(kind.is_bare() || kind.thing.example.starts_with(kind.word), "{}", kind.thing.example);
+        if kind.is_bare() { 1 } else { check(&kind.thing) }
+    }
+
+    #[test]
+    fn every_example_has_the_shape_that_it_is_an_example_of() {
+        assert!(check(&ROOT.thing) > 150);
+    }
+
+    #[test]
+    fn every_field_and_word_is_explained_once() {
+        let found = references(&ROOT.thing);
+        for (at, entry) in found.iter().enumerate() {
+            assert!(!entry.what.is_empty() && !entry.example.is_empty(), "{entry:?}");
+            let again = found[..at].iter().filter(|it| (it.of, it.word) == (entry.of, entry.word));
+            assert_eq!(again.count(), 0, "{entry:?}");
+        }
+        let of_gearset = found.iter().filter(|it| it.of == "a gearset");
+        assert!(of_gearset.clone().count() >= 17 && of_gearset.clone().all(|it| !it.help.is_empty()));
     }
 }

@@ -4,6 +4,7 @@
 //! is known without being said; named with its carrier, a planet gets the sizes of its pin.
 
 use super::{Length, MemberId, Pair};
+use crate::syntax::{Maybe, Spanned, fields, tuple};
 
 /// A size of a bearing.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -27,17 +28,34 @@ impl std::fmt::Display for BearingSize {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DraftBearing {
     /// The names of the two members.
-    pub members: Pair<String>,
-    /// The diameter at which they rub.
-    pub diameter: Option<Length>,
-    /// How wide the surface is that bears, along the axis.
-    pub width: Option<Length>,
+    pub members: Pair<Spanned<String>>,
+    /// What is known of the bearing.
+    pub sizes: BearingSizes,
+}
+
+tuple! {
+    DraftBearing for DraftBearing: "a bearing", "(\"low drum\", \"sun\")";
+    first: Spanned<String> = "the name of a member in quotes", "\"low drum\"";
+    second: Spanned<String> = "the name of another member in quotes", "\"case\"";
+    sizes: Maybe<BearingSizes> = "the third entry of a bearing", "(diameter: Millimetres(40))"
+    => { DraftBearing { members: Pair { first, second }, sizes } }
+}
+
+fields! {
+    /// What is known of a bearing.
+    #[derive(Debug, Clone, PartialEq, Eq, Default)]
+    pub struct BearingSizes: "the third entry of a bearing", "(diameter: Millimetres(40))" {
+        /// The diameter at which they rub.
+        pub diameter: Option<Spanned<Length>> = "the diameter", "Millimetres(40)", "above 0";
+        /// How wide the surface is that bears, along the axis.
+        pub width: Option<Spanned<Length>> = "a length", "Millimetres(100)", "above 0";
+    }
 }
 
 impl DraftBearing {
     /// Two members that bear on one another, of sizes that are not known.
-    pub fn of(first: impl Into<String>, second: impl Into<String>) -> Self {
-        Self { members: Pair::of(first, second), diameter: None, width: None }
+    pub fn of(first: impl Into<Spanned<String>>, second: impl Into<Spanned<String>>) -> Self {
+        Self { members: Pair::of(first, second), sizes: BearingSizes::default() }
     }
 }
 

@@ -6,6 +6,7 @@
 
 use super::{Length, Sense};
 use crate::exact::{Fraction, fraction, to_float};
+use crate::syntax::{Mark, Spanned, fields, words};
 
 /// Newtons in a pound force: 0.45359237 kg times 9.80665 m/s2, both by definition.
 pub const NEWTONS_PER_POUND_FORCE: f64 = 0.453_592_37 * 9.806_65;
@@ -17,6 +18,13 @@ pub enum Angle {
     Degrees(Fraction),
     /// Parts of a turn.
     Turns(Fraction),
+}
+
+words! {
+    Angle for Angle: "an angle", "Degrees(330)" {
+        Degrees("Degrees(330)"; value: Fraction = "a number of degrees", "330") => { Angle::Degrees(value) }
+        Turns("Turns(\"11/12\")"; value: Fraction = "a part of a turn", "\"11/12\"") => { Angle::Turns(value) }
+    }
 }
 
 impl Angle {
@@ -45,6 +53,15 @@ pub enum Force {
     PoundsForce(Fraction),
 }
 
+words! {
+    Force for Force: "a force", "Newtons(500)" {
+        Newtons("Newtons(500)"; value: Fraction = "a number of newtons", "500") => { Force::Newtons(value) }
+        PoundsForce("PoundsForce(110)"; value: Fraction = "a number of pounds force", "110") => {
+            Force::PoundsForce(value)
+        }
+    }
+}
+
 impl Force {
     /// The number as given, in its own unit.
     pub fn value(&self) -> &Fraction {
@@ -68,44 +85,47 @@ impl Force {
     }
 }
 
-/// What is known of a band.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct BandSizes {
-    /// How far the lining lies round the drum.
-    pub wrap: Option<Angle>,
-    /// The coefficient of friction.
-    pub friction: Option<Fraction>,
-    /// The radius of the drum.
-    pub radius: Option<Length>,
-    /// The width of the lining.
-    pub width: Option<Length>,
-    /// The sense in which one goes round the drum along the band, from its anchored end to the end
-    /// that is pulled.
-    pub from_anchor: Option<Sense>,
-    /// The force at the end that is pulled.
-    pub pull: Option<Force>,
+fields! {
+    /// What is known of a band.
+    #[derive(Debug, Clone, PartialEq, Eq, Default)]
+    pub struct BandSizes:
+        "a bracket with the sizes of the band", "(wrap: Degrees(330), friction: \"0.12\", radius: Millimetres(100))"
+    {
+        /// How far the lining lies round the drum.
+        pub wrap: Option<Spanned<Angle>> = "how far the lining lies round the drum", "Degrees(330)", "up to 10 turns";
+        /// The coefficient of friction.
+        pub friction: Option<Spanned<Fraction>> = "the coefficient of friction", "\"0.12\"", "above 0 and up to 2";
+        /// The radius of the drum.
+        pub radius: Option<Spanned<Length>> = "a length", "Millimetres(100)", "above 0";
+        /// The width of the lining.
+        pub width: Option<Spanned<Length>> = "a length", "Millimetres(100)", "above 0";
+        /// The sense in which one goes round the drum along the band, from its anchored end to the end
+        /// that is pulled.
+        pub from_anchor: Option<Sense> =
+            "the sense from the anchor of the band to the end that is pulled", "Forward";
+        /// The force at the end that is pulled.
+        pub pull: Option<Spanned<Force>> = "a force", "Newtons(500)", "above 0";
+    }
 }
 
-/// What is known of the plates of a clutch.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct PlateSizes {
-    /// How many faces rub.
-    pub faces: Option<Fraction>,
-    /// The coefficient of friction.
-    pub friction: Option<Fraction>,
-    /// The outer radius of the faces.
-    pub outer_radius: Option<Length>,
-    /// The inner radius of the faces.
-    pub inner_radius: Option<Length>,
-    /// The force that presses the plates together.
-    pub force: Option<Force>,
-}
-
-/// The sizes of one control.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) enum ControlSizes {
-    Band(Box<BandSizes>),
-    Plates(Box<PlateSizes>),
+fields! {
+    /// What is known of the plates of a clutch.
+    #[derive(Debug, Clone, PartialEq, Eq, Default)]
+    pub struct PlateSizes:
+        "a bracket with the sizes of the plates",
+        "(faces: 8, friction: \"0.1\", outer_radius: Millimetres(60), inner_radius: Millimetres(45), force: Newtons(1500))"
+    {
+        /// How many faces rub.
+        pub faces: Option<Spanned<Fraction>> = "the number of faces that rub", "8", "from 1 to 1000";
+        /// The coefficient of friction.
+        pub friction: Option<Spanned<Fraction>> = "the coefficient of friction", "\"0.12\"", "above 0 and up to 2";
+        /// The outer radius of the faces.
+        pub outer_radius: Option<Spanned<Length>> = "a length", "Millimetres(100)", "above 0";
+        /// The inner radius of the faces.
+        pub inner_radius: Option<Spanned<Length>> = "a length", "Millimetres(100)", "above 0";
+        /// The force that presses the plates together.
+        pub force: Option<Spanned<Force>> = "a force", "Newtons(500)", "above 0";
+    }
 }
 
 /// A size of a control.
@@ -158,30 +178,33 @@ impl std::fmt::Display for ControlSize {
     }
 }
 
+/// A number that is given, with its place.
+pub(super) type GivenSize<'a> = (ControlSize, &'a Fraction, &'a Mark);
+
 impl BandSizes {
     /// Every number that is given.
-    pub(super) fn numbers(&self) -> Vec<(ControlSize, &Fraction)> {
+    pub(super) fn numbers(&self) -> Vec<GivenSize<'_>> {
         let all = [
-            (ControlSize::Wrap, self.wrap.as_ref().map(Angle::value)),
-            (ControlSize::Friction, self.friction.as_ref()),
-            (ControlSize::Radius, self.radius.as_ref().map(Length::value)),
-            (ControlSize::Width, self.width.as_ref().map(Length::value)),
-            (ControlSize::Pull, self.pull.as_ref().map(Force::value)),
+            self.wrap.as_ref().map(|wrap| (ControlSize::Wrap, wrap.value(), wrap.mark())),
+            self.friction.as_ref().map(|friction| (ControlSize::Friction, &**friction, friction.mark())),
+            self.radius.as_ref().map(|radius| (ControlSize::Radius, radius.value(), radius.mark())),
+            self.width.as_ref().map(|width| (ControlSize::Width, width.value(), width.mark())),
+            self.pull.as_ref().map(|pull| (ControlSize::Pull, pull.value(), pull.mark())),
         ];
-        all.into_iter().filter_map(|(size, value)| Some((size, value?))).collect()
+        all.into_iter().flatten().collect()
     }
 }
 
 impl PlateSizes {
     /// Every number that is given.
-    pub(super) fn numbers(&self) -> Vec<(ControlSize, &Fraction)> {
+    pub(super) fn numbers(&self) -> Vec<GivenSize<'_>> {
         let all = [
-            (ControlSize::Faces, self.faces.as_ref()),
-            (ControlSize::Friction, self.friction.as_ref()),
-            (ControlSize::OuterRadius, self.outer_radius.as_ref().map(Length::value)),
-            (ControlSize::InnerRadius, self.inner_radius.as_ref().map(Length::value)),
-            (ControlSize::Force, self.force.as_ref().map(Force::value)),
+            self.faces.as_ref().map(|faces| (ControlSize::Faces, &**faces, faces.mark())),
+            self.friction.as_ref().map(|friction| (ControlSize::Friction, &**friction, friction.mark())),
+            self.outer_radius.as_ref().map(|radius| (ControlSize::OuterRadius, radius.value(), radius.mark())),
+            self.inner_radius.as_ref().map(|radius| (ControlSize::InnerRadius, radius.value(), radius.mark())),
+            self.force.as_ref().map(|force| (ControlSize::Force, force.value(), force.mark())),
         ];
-        all.into_iter().filter_map(|(size, value)| Some((size, value?))).collect()
+        all.into_iter().flatten().collect()
     }
 }

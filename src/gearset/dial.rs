@@ -6,37 +6,17 @@
 
 use super::{Length, Pitch};
 use crate::exact::{Fraction, fraction};
+use crate::syntax::Spanned;
 
 /// A dial reading of the play of a mesh, as it was taken on one of its gears.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DraftDial {
     /// The name of the gear that was rocked, its mate held.
-    pub gear: String,
+    pub gear: Spanned<String>,
     /// What the dial showed from stop to stop.
-    pub reading: Length,
+    pub reading: Spanned<Length>,
     /// How far from the axis of the gear the indicator stood.
-    pub radius: Length,
-}
-
-/// An entry of a dial reading, in the order in which they are written.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-pub enum DialEntry {
-    /// The gear that was rocked.
-    Gear,
-    /// What the dial showed.
-    Reading,
-    /// Where it stood.
-    Radius,
-}
-
-impl std::fmt::Display for DialEntry {
-    fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        formatter.write_str(match self {
-            Self::Gear => "gear under the dial",
-            Self::Reading => "dial reading",
-            Self::Radius => "radius of the dial",
-        })
-    }
+    pub radius: Spanned<Length>,
 }
 
 /// The backlash at the pitch circle of a gear with so many teeth, in millimetres, from what a dial showed at a radius

@@ -1,55 +1,71 @@
 //! A gearset as somebody writes it down: names and numbers, nothing checked yet.
 //!
 //! A [`Draft`] is what a description file says, and what code fills in that builds a
-//! gearset itself. [`Gearset::new`](super::Gearset::new) checks it. Every place in a
-//! draft has a [`Part`](super::Part), by which a problem is reported and found again.
+//! gearset itself. [`Gearset::new`](super::Gearset::new) checks it. What can be wrong is
+//! [`Spanned`]: where it was read from a text, a problem shows it there. How it is written
+//! stands beside it: the word, what belongs there, an example.
 //! What is the same in nearly every draft has a short constructor here.
 
-use super::control_sizes::ControlSizes;
 use super::{BandSizes, DraftBearing, DraftDial, DraftFound, DraftMeasured, GearKind, Length, Pitch, PlateSizes, Side};
 use crate::exact::{Fraction, fraction};
+use crate::syntax::{Lines, Map, Maybe, Needed, Spanned, entry, fields, tuple, words};
 use serde::Serialize;
 
 /// The name of the fixed housing, wherever the name of a member is expected.
 pub const CASE: &str = "case";
 
-/// Everything that a description says.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Draft {
-    /// What the gearset is, for people.
-    pub title: String,
-    /// The member that drives, unless a state names its own.
-    pub input: Option<String>,
-    /// The member that is driven, unless a state names its own.
-    pub output: Option<String>,
-    /// The pitch of every mesh that does not give its own.
-    pub pitch: Option<Pitch>,
-    /// The backlash of every mesh that does not give its own.
-    pub backlash: Option<Length>,
-    /// The pressure angle of all spur gears, in degrees; 20 where none is given.
-    pub pressure_angle: Option<Fraction>,
-    /// The profile shifts of spur gears; 0 where none is given.
-    pub profile_shifts: Vec<DraftShift>,
-    /// The efficiency of every mesh that does not give its own.
-    pub efficiency: Option<Fraction>,
-    /// What turns on the main axis.
-    pub members: Vec<DraftMember>,
-    /// What turns on pins of a carrier, or on a fixed axis beside the main one.
-    pub planets: Vec<DraftPlanet>,
-    /// Which gears mesh.
-    pub meshes: Vec<DraftMesh>,
-    /// Members fixed to one another for good.
-    pub joins: Vec<Pair<String>>,
-    /// Clusters that were measured one by one.
-    pub measured: Vec<DraftMeasured>,
-    /// Bands, clutches and one-way clutches.
-    pub controls: Vec<DraftControl>,
-    /// What bears on what, apart from planets on their pins.
-    pub bearings: Vec<DraftBearing>,
-    /// The states in which the gearset is used.
-    pub states: Vec<DraftState>,
-    /// What the marks of a planet show now, where somebody read them.
-    pub found: Option<DraftFound>,
+fields! {
+    /// Everything that a description says.
+    #[derive(Debug, Clone, PartialEq, Eq, Default)]
+    pub struct Draft: "a gearset", "Gearset(title: \"...\", members: {...}, ...)" {
+        /// What the gearset is, for people.
+        pub title: String = "the title in quotes", "\"Winch\"";
+        /// The member that drives, unless a state names its own.
+        pub input: Option<Spanned<String>> = "the name of a member in quotes", "\"low drum\"";
+        /// The member that is driven, unless a state names its own.
+        pub output: Option<Spanned<String>> = "the name of a member in quotes", "\"low drum\"";
+        /// The pitch of every mesh that does not give its own.
+        pub pitch: Option<Spanned<Pitch>> = "the pitch", "Module(2.5)", "above 0";
+        /// The backlash of every mesh that does not give its own.
+        pub backlash: Option<Spanned<Length>> = "the backlash", "Millimetres(0.1)", "from 0 on";
+        /// The pressure angle of all spur gears, in degrees; 20 where none is given.
+        pub pressure_angle: Option<Spanned<Fraction>> = "the pressure angle in degrees", "20", "from 10 to 35";
+        /// The profile shifts of spur gears; 0 where none is given.
+        pub profile_shifts: Vec<DraftShift> as Map<DraftShift> =
+            "the list of profile shifts in braces", "{\"S\": 0.25}", "from -2 to 2";
+        /// The efficiency of every mesh that does not give its own.
+        pub efficiency: Option<Spanned<Fraction>> =
+            "the part of the power that a mesh passes on", "\"0.98\"", "above 0 and up to 1";
+        /// What turns on the main axis.
+        pub members: Vec<DraftMember> as Needed<Lines<Map<DraftMember>>> =
+            "the list of members in braces", "{\"sun\": [Sun(\"S\", 24)]}";
+        /// What turns on pins of a carrier, or on a fixed axis beside the main one.
+        pub planets: Vec<DraftPlanet> as Lines<Map<DraftPlanet>> =
+            "the list of planets in braces",
+            "{\"planet\": (carrier: \"carrier\", pins: Equal(3), gears: [Gear(\"p\", 18)])}";
+        /// Which gears mesh.
+        pub meshes: Vec<DraftMesh> as Lines<Vec<DraftMesh>> =
+            "the list of meshes in square brackets", "[(\"S\", \"p\")]";
+        /// Members fixed to one another for good.
+        pub joins: Vec<Pair<Spanned<String>>> as Lines<Vec<MemberPair>> =
+            "the list of joins in square brackets", "[(\"low drum\", \"sun\")]";
+        /// Clusters that were measured one by one.
+        pub measured: Vec<DraftMeasured> as Lines<Map<DraftMeasured>> =
+            "the list of measured planets in braces",
+            "{\"cluster\": (clusters: {\"one\": Index([]), \"two\": Index([Teeth(\"l\", 0.02)])})}";
+        /// Bands, clutches and one-way clutches.
+        pub controls: Vec<DraftControl> as Lines<Map<DraftControl>> =
+            "the list of controls in braces", "{\"low\": Band(\"low drum\")}";
+        /// What bears on what, apart from planets on their pins.
+        pub bearings: Vec<DraftBearing> as Lines<Vec<DraftBearing>> =
+            "the list of bearings in square brackets", "[(\"low drum\", \"sun\")]";
+        /// The states in which the gearset is used.
+        pub states: Vec<DraftState> as Lines<Map<DraftState>> =
+            "the list of states in braces", "{\"low\": Apply([\"low band\"])}";
+        /// What the marks of a planet show now, where somebody read them.
+        pub found: Option<DraftFound> =
+            "the marks as found", "(seen: InputSide, planet: \"planet\", marks: [Teeth(\"p\", 0), Teeth(\"p\", -6)])";
+    }
 }
 
 impl Draft {
@@ -60,8 +76,8 @@ impl Draft {
     /// use toothmark::gearset::{Draft, DraftGear, DraftMember};
     /// let mut draft = Draft::default();
     /// draft.members.push(DraftMember::new("sun", [DraftGear::sun("S", 24)]));
-    /// draft.gears_mut().for_each(|gear| gear.tooth_count += 1);
-    /// assert_eq!(draft.members[0].gears[0].tooth_count, 25);
+    /// draft.gears_mut().for_each(|gear| *gear.tooth_count += 1);
+    /// assert_eq!(*draft.members[0].gears[0].tooth_count, 25);
     /// ```
     pub fn gears_mut(&mut self) -> impl Iterator<Item = &mut DraftGear> {
         let of_members = self.members.iter_mut().flat_map(|member| &mut member.gears);
@@ -69,53 +85,62 @@ impl Draft {
     }
 }
 
-/// The profile shift of a gear.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct DraftShift {
-    /// The gear.
-    pub gear: String,
-    /// How far the teeth stand farther out from the axis than usual, in modules; for a ring as well.
-    pub modules: Fraction,
+entry! {
+    /// The profile shift of a gear.
+    #[derive(Debug, Clone, PartialEq, Eq)]
+    pub struct DraftShift {
+        /// The gear.
+        pub gear;
+        /// How far the teeth stand farther out from the axis than usual, in modules; for a ring as well.
+        pub modules: Spanned<Fraction> = "the profile shift of the gear in modules", "0.25", "from -2 to 2";
+    }
 }
 
-/// A member on the main axis, with the gears solid with it.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct DraftMember {
-    /// The member's name.
-    pub name: String,
-    /// Its gears.
-    pub gears: Vec<DraftGear>,
+entry! {
+    /// A member on the main axis, with the gears solid with it.
+    #[derive(Debug, Clone, PartialEq, Eq)]
+    pub struct DraftMember {
+        /// The member's name.
+        pub name;
+        /// Its gears.
+        pub gears: Vec<DraftGear> as Vec<CentralGear> =
+            "the list of the member's gears in square brackets", "[Sun(\"S\", 24)]";
+    }
 }
 
 impl DraftMember {
     /// A member with its gears; a carrier may have none.
-    pub fn new(name: impl Into<String>, gears: impl IntoIterator<Item = DraftGear>) -> Self {
+    pub fn new(name: impl Into<Spanned<String>>, gears: impl IntoIterator<Item = DraftGear>) -> Self {
         Self { name: name.into(), gears: gears.into_iter().collect() }
     }
 }
 
-/// One kind of planet: the gears on one pin, solid with one another.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct DraftPlanet {
-    /// The name of the planet or cluster.
-    pub name: String,
-    /// The member that holds its pins, or [`CASE`].
-    pub carrier: String,
-    /// How many pins there are, and where.
-    pub pins: DraftPins,
-    /// The gears of one planet.
-    pub gears: Vec<DraftGear>,
+fields! {
+    /// One kind of planet: the gears on one pin, solid with one another.
+    #[derive(Debug, Clone, PartialEq, Eq)]
+    pub struct DraftPlanet of {
+        /// The name of the planet or cluster.
+        pub name
+    }: "a planet", "(carrier: \"carrier\", pins: Equal(3), gears: [Gear(\"p\", 18)])" {
+        /// The member that holds its pins, or [`CASE`].
+        pub carrier: Spanned<String> = "the name of the carrier in quotes", "\"carrier\"";
+        /// How many pins there are, and where.
+        pub pins: Spanned<DraftPins> = "the spacing of the pins", "Equal(3)";
+        /// The gears of one planet.
+        pub gears: Vec<DraftGear> as Needed<Vec<PlanetGear>> =
+            "the list of the planet's gears in square brackets", "[Gear(\"p\", 18)]";
+    }
 }
 
 impl DraftPlanet {
     /// A planet or cluster with its gears.
     pub fn new(
-        name: impl Into<String>,
-        carrier: impl Into<String>,
-        pins: DraftPins,
+        name: impl Into<Spanned<String>>,
+        carrier: impl Into<Spanned<String>>,
+        pins: impl Into<Spanned<DraftPins>>,
         gears: impl IntoIterator<Item = DraftGear>,
     ) -> Self {
-        Self { name: name.into(), carrier: carrier.into(), pins, gears: gears.into_iter().collect() }
+        Self { name: name.into(), carrier: carrier.into(), pins: pins.into(), gears: gears.into_iter().collect() }
     }
 }
 
@@ -123,42 +148,94 @@ impl DraftPlanet {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DraftGear {
     /// The gear's name.
-    pub name: String,
+    pub name: Spanned<String>,
     /// The kind of teeth.
     pub kind: GearKind,
     /// The number of teeth as written.
-    pub tooth_count: i64,
+    pub tooth_count: Spanned<i64>,
+}
+
+/// A gear on the main axis, as it is written.
+pub(super) struct CentralGear;
+
+words! {
+    CentralGear for DraftGear: "a gear on the main axis", "Sun(\"S\", 24)" {
+        Sun(
+            "Sun(\"S\", 24)";
+            name: Spanned<String> = "the name of the gear in quotes", "\"S\"";
+            tooth_count: Spanned<i64> = "the number of teeth", "24", "from 1 to 10000"
+        ) => { DraftGear { name, kind: GearKind::External, tooth_count } }
+        Ring(
+            "Ring(\"R\", 60)";
+            name: Spanned<String> = "the name of the gear in quotes", "\"S\"";
+            tooth_count: Spanned<i64> = "the number of teeth", "24", "from 1 to 10000"
+        ) => { DraftGear { name, kind: GearKind::Internal, tooth_count } }
+        Bevel(
+            "Bevel(\"B\", 24, InputSide)";
+            name: Spanned<String> = "the name of the gear in quotes", "\"S\"";
+            tooth_count: Spanned<i64> = "the number of teeth", "24", "from 1 to 10000";
+            side: Side = "the side of the planets that the gear is on", "InputSide"
+        ) => { DraftGear { name, kind: GearKind::BevelCentral(side), tooth_count } }
+    }
+}
+
+/// A gear of a planet, as it is written.
+pub(super) struct PlanetGear;
+
+words! {
+    PlanetGear for DraftGear: "a gear of a planet", "Gear(\"p\", 18)" {
+        Gear(
+            "Gear(\"p\", 18)";
+            name: Spanned<String> = "the name of the gear in quotes", "\"S\"";
+            tooth_count: Spanned<i64> = "the number of teeth", "24", "from 1 to 10000"
+        ) => { DraftGear { name, kind: GearKind::External, tooth_count } }
+        Internal(
+            "Internal(\"p\", 60)";
+            name: Spanned<String> = "the name of the gear in quotes", "\"S\"";
+            tooth_count: Spanned<i64> = "the number of teeth", "24", "from 1 to 10000"
+        ) => { DraftGear { name, kind: GearKind::Internal, tooth_count } }
+        Bevel(
+            "Bevel on a planet", "Bevel(\"p\", 12)";
+            name: Spanned<String> = "the name of the gear in quotes", "\"S\"";
+            tooth_count: Spanned<i64> = "the number of teeth", "24", "from 1 to 10000"
+        ) => { DraftGear { name, kind: GearKind::BevelPlanet, tooth_count } }
+    }
 }
 
 impl DraftGear {
+    /// A gear of this kind.
+    pub fn new(name: impl Into<Spanned<String>>, kind: GearKind, tooth_count: i64) -> Self {
+        Self { name: name.into(), kind, tooth_count: tooth_count.into() }
+    }
+
     /// An external gear of a member.
-    pub fn sun(name: impl Into<String>, tooth_count: i64) -> Self {
-        Self { name: name.into(), kind: GearKind::External, tooth_count }
+    pub fn sun(name: impl Into<Spanned<String>>, tooth_count: i64) -> Self {
+        Self::new(name, GearKind::External, tooth_count)
     }
 
     /// An internal gear of a member.
-    pub fn ring(name: impl Into<String>, tooth_count: i64) -> Self {
-        Self { name: name.into(), kind: GearKind::Internal, tooth_count }
+    pub fn ring(name: impl Into<Spanned<String>>, tooth_count: i64) -> Self {
+        Self::new(name, GearKind::Internal, tooth_count)
     }
 
     /// A bevel gear of a member, at this side of the planet pins.
-    pub fn bevel(name: impl Into<String>, tooth_count: i64, side: Side) -> Self {
-        Self { name: name.into(), kind: GearKind::BevelCentral(side), tooth_count }
+    pub fn bevel(name: impl Into<Spanned<String>>, tooth_count: i64, side: Side) -> Self {
+        Self::new(name, GearKind::BevelCentral(side), tooth_count)
     }
 
     /// An external gear of a planet.
-    pub fn planet(name: impl Into<String>, tooth_count: i64) -> Self {
-        Self { name: name.into(), kind: GearKind::External, tooth_count }
+    pub fn planet(name: impl Into<Spanned<String>>, tooth_count: i64) -> Self {
+        Self::new(name, GearKind::External, tooth_count)
     }
 
     /// An internal gear of a planet.
-    pub fn internal_planet(name: impl Into<String>, tooth_count: i64) -> Self {
-        Self { name: name.into(), kind: GearKind::Internal, tooth_count }
+    pub fn internal_planet(name: impl Into<Spanned<String>>, tooth_count: i64) -> Self {
+        Self::new(name, GearKind::Internal, tooth_count)
     }
 
     /// A bevel gear of a planet.
-    pub fn bevel_planet(name: impl Into<String>, tooth_count: i64) -> Self {
-        Self { name: name.into(), kind: GearKind::BevelPlanet, tooth_count }
+    pub fn bevel_planet(name: impl Into<Spanned<String>>, tooth_count: i64) -> Self {
+        Self::new(name, GearKind::BevelPlanet, tooth_count)
     }
 }
 
@@ -168,12 +245,36 @@ pub enum DraftPins {
     /// So many pins, equally spaced.
     Equal(i64),
     /// The place of each pin, in turns, counter-clockwise seen from the input side.
-    Turns(Vec<Fraction>),
+    Turns(Vec<Spanned<Fraction>>),
     /// The place of each pin, in degrees, in the same sense.
-    Degrees(Vec<Fraction>),
+    Degrees(Vec<Spanned<Fraction>>),
+}
+
+words! {
+    DraftPins for DraftPins: "the spacing of the pins", "Equal(3)" {
+        Equal("Equal(3)"; count: i64 = "the number of pins", "3", "from 1 to 100") => { DraftPins::Equal(count) }
+        Turns(
+            "Turns([0, \"1/3\", \"2/3\"])";
+            places: Needed<Vec<Spanned<Fraction>>> = "the list of pin places in square brackets", "[0, \"1/3\", \"2/3\"]"
+        ) => { DraftPins::Turns(places) }
+        Degrees(
+            "Degrees([0, 120, 240])";
+            places: Needed<Vec<Spanned<Fraction>>> = "the list of pin places in square brackets", "[0, 120, 240]"
+        ) => { DraftPins::Degrees(places) }
+    }
 }
 
 impl DraftPins {
+    /// Pins at places in turns, counter-clockwise seen from the input side.
+    pub fn turns(places: impl IntoIterator<Item = Fraction>) -> Self {
+        Self::Turns(places.into_iter().map(Into::into).collect())
+    }
+
+    /// Pins at places in degrees, in the same sense.
+    pub fn degrees(places: impl IntoIterator<Item = Fraction>) -> Self {
+        Self::Degrees(places.into_iter().map(Into::into).collect())
+    }
+
     /// The number of pins as written.
     pub fn count(&self) -> i64 {
         match self {
@@ -182,12 +283,16 @@ impl DraftPins {
         }
     }
 
-    /// The place of each pin in turns, as written.
-    pub(super) fn places(&self) -> Vec<Fraction> {
+    /// The place of each pin in turns, as written, with its mark where it has one of its own; none where there are
+    /// more than so many.
+    pub(super) fn places(&self, most: i64) -> Vec<(Fraction, Option<&Spanned<Fraction>>)> {
+        if self.count() > most {
+            return Vec::new();
+        }
         match self {
-            Self::Equal(count) => (0..*count).map(|pin| fraction(pin, *count)).collect(),
-            Self::Turns(places) => places.clone(),
-            Self::Degrees(places) => places.iter().map(|place| place / fraction(360, 1)).collect(),
+            Self::Equal(count) => (0..*count).map(|pin| (fraction(pin, *count), None)).collect(),
+            Self::Turns(places) => places.iter().map(|place| ((**place).clone(), Some(place))).collect(),
+            Self::Degrees(places) => places.iter().map(|place| (&**place / fraction(360, 1), Some(place))).collect(),
         }
     }
 }
@@ -196,21 +301,64 @@ impl DraftPins {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DraftMesh {
     /// The names of the two gears.
-    pub gears: Pair<String>,
-    /// The pitch of this mesh, if not that of the set.
-    pub pitch: Option<Pitch>,
-    /// The backlash of this mesh, if not that of the set.
-    pub backlash: Option<Length>,
-    /// A dial reading that tells it, where `backlash` does not.
-    pub dial: Option<DraftDial>,
-    /// The efficiency of this mesh, if not that of the set.
-    pub efficiency: Option<Fraction>,
+    pub gears: Pair<Spanned<String>>,
+    /// What is known of the mesh.
+    pub sizes: MeshSizes,
+}
+
+tuple! {
+    DraftMesh for DraftMesh: "a mesh", "(\"S\", \"p\")";
+    first: Spanned<String> = "the name of a gear in quotes", "\"S\"";
+    second: Spanned<String> = "the name of the gear that it meshes with in quotes", "\"p\"";
+    sizes: Maybe<MeshSizes> = "the third entry of a mesh", "(pitch: Module(2.5), backlash: Millimetres(0.1))"
+    => { DraftMesh { gears: Pair { first, second }, sizes } }
+}
+
+fields! {
+    /// What is known of a mesh.
+    #[derive(Debug, Clone, PartialEq, Eq, Default)]
+    pub struct MeshSizes: "the third entry of a mesh", "(pitch: Module(2.5), backlash: Millimetres(0.1))" {
+        /// The pitch of this mesh, if not that of the set.
+        pub pitch: Option<Spanned<Pitch>> = "the pitch", "Module(2.5)", "above 0";
+        /// The backlash of this mesh, if not that of the set.
+        pub backlash: Option<Spanned<DraftBacklash>> = "the backlash of the mesh", "Millimetres(0.1)", "from 0 on";
+        /// The efficiency of this mesh, if not that of the set.
+        pub efficiency: Option<Spanned<Fraction>> =
+            "the part of the power that a mesh passes on", "\"0.98\"", "above 0 and up to 1";
+    }
+}
+
+/// The backlash of a mesh as it was measured.
+#[derive(Debug, Clone, PartialEq, Eq)]
+#[expect(clippy::large_enum_variant, reason = "there are few meshes, and a draft is not kept in numbers")]
+pub enum DraftBacklash {
+    /// At the pitch circle.
+    AtPitchCircle(Length),
+    /// By a dial that stood at another radius.
+    Dial(DraftDial),
+}
+
+words! {
+    DraftBacklash for DraftBacklash: "the backlash of the mesh", "Millimetres(0.1)" {
+        Millimetres("Millimetres(0.1)"; size: Fraction = "a number of millimetres", "0.1") => {
+            DraftBacklash::AtPitchCircle(Length::Millimetres(size))
+        }
+        Inches("Inches(0.004)"; size: Fraction = "a number of inches", "0.004") => {
+            DraftBacklash::AtPitchCircle(Length::Inches(size))
+        }
+        Dial(
+            "Dial(\"S\", Millimetres(0.2), Millimetres(60))";
+            gear: Spanned<String> = "the name of the gear in quotes", "\"S\"";
+            reading: Spanned<Length> = "the reading of the dial", "Millimetres(0.2)", "from 0 on";
+            radius: Spanned<Length> = "the radius at which the dial stood", "Millimetres(60)", "above 0"
+        ) => { DraftBacklash::Dial(DraftDial { gear, reading, radius }) }
+    }
 }
 
 impl DraftMesh {
     /// Two gears in mesh, with the pitch and backlash of the set.
-    pub fn of(first: impl Into<String>, second: impl Into<String>) -> Self {
-        Self { gears: Pair::of(first, second), pitch: None, backlash: None, dial: None, efficiency: None }
+    pub fn of(first: impl Into<Spanned<String>>, second: impl Into<Spanned<String>>) -> Self {
+        Self { gears: Pair::of(first, second), sizes: MeshSizes::default() }
     }
 }
 
@@ -250,66 +398,119 @@ impl<T> Pair<T> {
     }
 }
 
-/// A control with its name.
+/// Two members, as they are written.
+pub(super) struct MemberPair;
+
+tuple! {
+    MemberPair for Pair<Spanned<String>>: "a join", "(\"low drum\", \"sun\")";
+    first: Spanned<String> = "the name of a member in quotes", "\"low drum\"";
+    second: Spanned<String> = "the name of another member in quotes", "\"case\""
+    => { Pair { first, second } }
+}
+
+entry! {
+    /// A control with its name.
+    #[derive(Debug, Clone, PartialEq, Eq)]
+    pub struct DraftControl {
+        /// The control's name.
+        pub name;
+        /// What it is, which members it acts on and what is known of it.
+        pub action: DraftAction = "a control", "Band(\"low drum\")";
+    }
+}
+
+/// What a control does, with what is known of it.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct DraftControl {
-    /// The control's name.
-    pub name: String,
-    /// What it is and which members it acts on.
-    pub action: Action<String>,
-    /// Those of a band or of plates, as the action is.
-    sizes: Option<ControlSizes>,
+pub enum DraftAction {
+    /// Holds a member to the case.
+    Band(Spanned<String>, Box<BandSizes>),
+    /// Couples two members.
+    Clutch(Pair<Spanned<String>>, Box<PlateSizes>),
+    /// Keeps the first member from turning, against the second, in the sense that it stops.
+    OneWayClutch(Pair<Spanned<String>>, Sense),
+}
+
+words! {
+    DraftAction for DraftAction: "a control", "Band(\"low drum\")" {
+        Band(
+            "Band(\"low drum\")";
+            member: Spanned<String> = "the name of a member in quotes", "\"low drum\"";
+            sizes: Maybe<Box<BandSizes>> =
+                "a bracket with the sizes of the band",
+                "(wrap: Degrees(330), friction: \"0.12\", radius: Millimetres(100))"
+        ) => { DraftAction::Band(member, sizes) }
+        Clutch(
+            "Clutch(\"sun\", \"carrier\")";
+            first: Spanned<String> = "the name of a member in quotes", "\"low drum\"";
+            second: Spanned<String> = "the name of another member in quotes", "\"case\"";
+            sizes: Maybe<Box<PlateSizes>> =
+                "a bracket with the sizes of the plates",
+                "(faces: 8, friction: \"0.1\", outer_radius: Millimetres(60), inner_radius: Millimetres(45), force: Newtons(1500))"
+        ) => { DraftAction::Clutch(Pair { first, second }, sizes) }
+        OneWayClutch(
+            "OneWayClutch(\"ring\", \"case\", Backward)";
+            first: Spanned<String> = "the name of a member in quotes", "\"low drum\"";
+            second: Spanned<String> = "the name of another member in quotes", "\"case\"";
+            stops: Sense = "the sense that the clutch stops", "Backward"
+        ) => { DraftAction::OneWayClutch(Pair { first, second }, stops) }
+    }
+}
+
+impl DraftAction {
+    /// The members that the control acts on, in the order in which they were named.
+    pub fn members(&self) -> Vec<&Spanned<String>> {
+        match self {
+            Self::Band(member, _) => vec![member],
+            Self::Clutch(pair, _) | Self::OneWayClutch(pair, _) => pair.both().to_vec(),
+        }
+    }
 }
 
 impl DraftControl {
-    /// A control without sizes.
-    pub fn new(name: impl Into<String>, action: Action<String>) -> Self {
-        Self { name: name.into(), action, sizes: None }
-    }
-
     /// A band with what is known of it.
-    pub fn band_with(name: impl Into<String>, member: impl Into<String>, sizes: BandSizes) -> Self {
-        let given = sizes != BandSizes::default();
-        Self { sizes: given.then(|| ControlSizes::Band(Box::new(sizes))), ..Self::band(name, member) }
+    pub fn band_with(name: impl Into<Spanned<String>>, member: impl Into<Spanned<String>>, sizes: BandSizes) -> Self {
+        Self { name: name.into(), action: DraftAction::Band(member.into(), Box::new(sizes)) }
     }
 
     /// A clutch with what is known of its plates.
-    pub fn clutch_with(name: impl Into<String>, members: Pair<String>, sizes: PlateSizes) -> Self {
-        let given = sizes != PlateSizes::default();
-        let sizes = given.then(|| ControlSizes::Plates(Box::new(sizes)));
-        Self { sizes, ..Self::new(name, Action::Clutch(members)) }
+    pub fn clutch_with(name: impl Into<Spanned<String>>, members: Pair<Spanned<String>>, sizes: PlateSizes) -> Self {
+        Self { name: name.into(), action: DraftAction::Clutch(members, Box::new(sizes)) }
     }
 
     /// The sizes of a band, where they are given.
     pub fn band_sizes(&self) -> Option<&BandSizes> {
-        match (&self.action, &self.sizes) {
-            (Action::Band(_), Some(ControlSizes::Band(sizes))) => Some(sizes),
-            _ => None,
+        match &self.action {
+            DraftAction::Band(_, sizes) => Some(&**sizes).filter(|sizes| **sizes != BandSizes::default()),
+            DraftAction::Clutch(..) | DraftAction::OneWayClutch(..) => None,
         }
     }
 
     /// The sizes of the plates of a clutch, where they are given.
     pub fn plate_sizes(&self) -> Option<&PlateSizes> {
-        match (&self.action, &self.sizes) {
-            (Action::Clutch(_), Some(ControlSizes::Plates(sizes))) => Some(sizes),
-            _ => None,
+        match &self.action {
+            DraftAction::Clutch(_, sizes) => Some(&**sizes).filter(|sizes| **sizes != PlateSizes::default()),
+            DraftAction::Band(..) | DraftAction::OneWayClutch(..) => None,
         }
     }
 
     /// A band on a member.
-    pub fn band(name: impl Into<String>, member: impl Into<String>) -> Self {
-        Self::new(name, Action::Band(member.into()))
+    pub fn band(name: impl Into<Spanned<String>>, member: impl Into<Spanned<String>>) -> Self {
+        Self::band_with(name, member, BandSizes::default())
     }
 
     /// A clutch between two members.
-    pub fn clutch(name: impl Into<String>, first: impl Into<String>, second: impl Into<String>) -> Self {
-        Self::new(name, Action::Clutch(Pair::of(first, second)))
+    pub fn clutch(
+        name: impl Into<Spanned<String>>,
+        first: impl Into<Spanned<String>>,
+        second: impl Into<Spanned<String>>,
+    ) -> Self {
+        Self::clutch_with(name, Pair::of(first, second), PlateSizes::default())
     }
 
     /// A one-way clutch that keeps the first of a pair of members from turning, against the
     /// second, in this sense.
-    pub fn one_way_clutch(name: impl Into<String>, members: Pair<String>, stops: Sense) -> Self {
-        Self::new(name, Action::OneWayClutch(members, stops))
+    pub fn one_way_clutch(name: impl Into<Spanned<String>>, members: Pair<Spanned<String>>, stops: Sense) -> Self {
+        Self { name: name.into(), action: DraftAction::OneWayClutch(members, stops) }
     }
 }
 
@@ -324,16 +525,6 @@ pub enum Action<M> {
     OneWayClutch(Pair<M>, Sense),
 }
 
-impl<M> Action<M> {
-    /// The members that the control acts on, in the order in which they were named.
-    pub fn members(&self) -> Vec<&M> {
-        match self {
-            Self::Band(member) => vec![member],
-            Self::Clutch(pair) | Self::OneWayClutch(pair, _) => pair.both().to_vec(),
-        }
-    }
-}
-
 /// A sense of rotation.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
@@ -343,6 +534,13 @@ pub enum Sense {
     Forward,
     /// The other.
     Backward,
+}
+
+words! {
+    Sense for Sense: "a sense of rotation", "Forward" {
+        Forward() => { Sense::Forward }
+        Backward() => { Sense::Backward }
+    }
 }
 
 impl Sense {
@@ -356,24 +554,29 @@ impl Sense {
     }
 }
 
-/// A state with its name.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct DraftState {
-    /// The state's name.
-    pub name: String,
-    /// What is done in this state.
-    pub conditions: DraftConditions,
+entry! {
+    /// A state with its name.
+    #[derive(Debug, Clone, PartialEq, Eq)]
+    pub struct DraftState {
+        /// The state's name.
+        pub name;
+        /// What is done in this state.
+        pub conditions: DraftConditions = "a state", "Apply([\"low band\"])";
+    }
 }
 
 impl DraftState {
     /// A state in which these controls are applied, and no other.
-    pub fn apply<N: Into<String>>(name: impl Into<String>, controls: impl IntoIterator<Item = N>) -> Self {
+    pub fn apply<N: Into<Spanned<String>>>(
+        name: impl Into<Spanned<String>>,
+        controls: impl IntoIterator<Item = N>,
+    ) -> Self {
         let controls = controls.into_iter().map(Into::into).collect();
         Self { name: name.into(), conditions: DraftConditions::Apply(controls) }
     }
 
     /// A state that says itself what is held, what drives and what is driven.
-    pub fn given(name: impl Into<String>, given: Given) -> Self {
+    pub fn given(name: impl Into<Spanned<String>>, given: Given) -> Self {
         Self { name: name.into(), conditions: DraftConditions::Given(Box::new(given)) }
     }
 }
@@ -382,31 +585,47 @@ impl DraftState {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum DraftConditions {
     /// These controls are applied, and no other; input and output are those of the set.
-    Apply(Vec<String>),
+    Apply(Vec<Spanned<String>>),
     /// The state says itself what is held, what drives and what is driven.
     Given(Box<Given>),
 }
 
-/// A state that needs no controls.
-#[derive(Debug, Clone, PartialEq, Eq, Default)]
-pub struct Given {
-    /// Members that stand still.
-    pub held: Vec<String>,
-    /// Members that turn as one in this state.
-    pub joined: Vec<Pair<String>>,
-    /// Members that are driven as well, each at so many turns per turn of the input.
-    pub turning: Vec<DraftTurning>,
-    /// The member that drives, if not that of the set.
-    pub input: Option<String>,
-    /// The member that is driven, if not that of the set.
-    pub output: Option<String>,
+words! {
+    DraftConditions for DraftConditions: "a state", "Apply([\"low band\"])" {
+        Apply(
+            "Apply([\"low band\"])";
+            controls: Needed<Vec<Spanned<String>>> =
+                "the list of the controls applied in square brackets", "[\"low band\"]"
+        ) => { DraftConditions::Apply(controls) }
+        Given["Given(held: [\"ring\"])", given: Box<Given>] => { DraftConditions::Given(given) }
+    }
 }
 
-/// A further member whose speed is given.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct DraftTurning {
-    /// The member.
-    pub member: String,
-    /// Its turns per turn of the input.
-    pub speed: Fraction,
+fields! {
+    /// A state that needs no controls.
+    #[derive(Debug, Clone, PartialEq, Eq, Default)]
+    pub struct Given: "Given", "Given(held: [\"ring\"])" {
+        /// Members that stand still.
+        pub held: Vec<Spanned<String>> = "the list of members held in square brackets", "[\"ring\"]";
+        /// Members that turn as one in this state.
+        pub joined: Vec<Pair<Spanned<String>>> as Vec<MemberPair> =
+            "the list of joins in square brackets", "[(\"low drum\", \"sun\")]";
+        /// Members that are driven as well, each at so many turns per turn of the input.
+        pub turning: Vec<DraftTurning> as Map<DraftTurning> = "the list of given speeds in braces", "{\"ring\": 0.5}";
+        /// The member that drives, if not that of the set.
+        pub input: Option<Spanned<String>> = "the name of a member in quotes", "\"low drum\"";
+        /// The member that is driven, if not that of the set.
+        pub output: Option<Spanned<String>> = "the name of a member in quotes", "\"low drum\"";
+    }
+}
+
+entry! {
+    /// A further member whose speed is given.
+    #[derive(Debug, Clone, PartialEq, Eq)]
+    pub struct DraftTurning {
+        /// The member.
+        pub member;
+        /// Its turns per turn of the input.
+        pub speed: Spanned<Fraction> = "the speed of the member", "0.5";
+    }
 }

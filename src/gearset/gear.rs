@@ -3,7 +3,8 @@
 //! People count teeth and say what kind of gear it is; formulas want a signed count,
 //! negative for internal teeth, so that external and internal pairs share one law.
 
-use super::MemberId;
+use super::{DraftGear, MemberId};
+use crate::syntax::words;
 
 /// The kind of teeth, and with it the sign that a formula gives the tooth count.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -32,6 +33,13 @@ pub enum Side {
     Input,
     /// The far side.
     Output,
+}
+
+words! {
+    Side for Side: "a side of the planets", "InputSide" {
+        InputSide() => { Side::Input }
+        OutputSide() => { Side::Output }
+    }
 }
 
 /// A number of teeth: at least 1 and at most [`ToothCount::MAX`].
@@ -70,6 +78,16 @@ pub struct Gear {
 }
 
 impl Gear {
+    /// The gear of a member, if its tooth count is one.
+    pub(super) fn new(draft: &DraftGear, member: MemberId) -> Option<Self> {
+        Some(Self {
+            name: draft.name.to_string(),
+            member,
+            kind: draft.kind,
+            tooth_count: ToothCount::new(*draft.tooth_count.get()?)?,
+        })
+    }
+
     /// The gear's name, unique in the set.
     pub fn name(&self) -> &str {
         &self.name

@@ -5,6 +5,7 @@
 //! to millimetres, where pi and inches make an answer physical rather than exact.
 
 use crate::exact::{Fraction, fraction, to_float};
+use crate::syntax::words;
 
 /// Millimetres in an inch, by definition.
 pub const MILLIMETRES_PER_INCH: f64 = 25.4;
@@ -16,6 +17,15 @@ pub enum Pitch {
     Module(Fraction),
     /// Diametral pitch: tooth count over pitch diameter in inches.
     Diametral(Fraction),
+}
+
+words! {
+    Pitch for Pitch: "the pitch", "Module(2.5)" {
+        Module("Module(2.5)"; size: Fraction = "the module in millimetres", "2.5") => { Pitch::Module(size) }
+        DiametralPitch("DiametralPitch(10)"; size: Fraction = "the number of teeth per inch of diameter", "10") => {
+            Pitch::Diametral(size)
+        }
+    }
 }
 
 impl Pitch {
@@ -53,6 +63,15 @@ pub enum Length {
     Millimetres(Fraction),
     /// Inches.
     Inches(Fraction),
+}
+
+words! {
+    Length for Length: "a length", "Millimetres(100)" {
+        Millimetres("Millimetres(0.1)"; size: Fraction = "a number of millimetres", "0.1") => {
+            Length::Millimetres(size)
+        }
+        Inches("Inches(0.004)"; size: Fraction = "a number of inches", "0.004") => { Length::Inches(size) }
+    }
 }
 
 impl Length {

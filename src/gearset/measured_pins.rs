@@ -5,6 +5,7 @@
 //! is shared evenly, and the first pin stays where it is.
 
 use crate::exact::{Fraction, to_float};
+use crate::syntax::{Needed, Spanned, words};
 
 /// The pins of one kind of planet as measured, in the order of the description.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -12,19 +13,37 @@ pub enum MeasuredPins {
     /// The place of each in degrees, counter-clockwise seen from the input side.
     Degrees {
         /// The places.
-        places: Vec<Fraction>,
+        places: Vec<Spanned<Fraction>>,
         /// How much each may be off.
-        error: Fraction,
+        error: Spanned<Fraction>,
     },
     /// Radii and chords, all in one unit of length.
     Chords {
         /// The distance of each pin from the main axis.
-        radii: Vec<Fraction>,
+        radii: Vec<Spanned<Fraction>>,
         /// The distance from each pin to the next, from the last to the first.
-        chords: Vec<Fraction>,
+        chords: Vec<Spanned<Fraction>>,
         /// How much each of them may be off.
-        error: Fraction,
+        error: Spanned<Fraction>,
     },
+}
+
+words! {
+    MeasuredPins for MeasuredPins: "the pins as measured", "Degrees([0, 119.97, 240.02], 0.02)" {
+        Degrees(
+            "Degrees([0, 119.97, 240.02], 0.02)";
+            places: Needed<Vec<Spanned<Fraction>>> = "the list of pin places in square brackets", "[0, 120, 240]";
+            error: Spanned<Fraction> = "the error of each place in degrees", "0.02", "above 0"
+        ) => { MeasuredPins::Degrees { places, error } }
+        Chords(
+            "Chords([70, 70, 70.02], [121.2, 121.3, 121.25], 0.02)";
+            radii: Needed<Vec<Spanned<Fraction>>> =
+                "the list of the radii of the pins in square brackets", "[70, 70, 70.02]", "above 0";
+            chords: Needed<Vec<Spanned<Fraction>>> =
+                "the list of chords from pin to pin in square brackets", "[121.2, 121.3, 121.25]", "above 0";
+            error: Spanned<Fraction> = "the error of each radius and chord", "0.02", "above 0"
+        ) => { MeasuredPins::Chords { radii, chords, error } }
+    }
 }
 
 /// Where a pin is found to be.
@@ -48,7 +67,7 @@ pub(super) enum PinTrouble {
 
 impl MeasuredPins {
     /// How much each measure may be off.
-    pub fn error(&self) -> &Fraction {
+    pub fn error(&self) -> &Spanned<Fraction> {
         match self {
             Self::Degrees { error, .. } | Self::Chords { error, .. } => error,
         }
@@ -74,7 +93,8 @@ impl MeasuredPins {
                 Ok((0..places.len()).map(off).collect())
             }
             Self::Chords { radii, chords, error } => {
-                let floats = |values: &[Fraction]| values.iter().map(to_float).collect::<Vec<f64>>();
+                let floats =
+                    |values: &[Spanned<Fraction>]| values.iter().map(|value| to_float(value)).collect::<Vec<f64>>();
                 by_chords(&floats(radii), &floats(chords), to_float(error), &described)
             }
         }
@@ -130,9 +150,9 @@ mod tests {
 
     fn chords(sizes: [i64; 3], error: i64) -> MeasuredPins {
         MeasuredPins::Chords {
-            radii: vec![fraction(70, 1); 3],
-            chords: sizes.iter().map(|size| fraction(*size, 1000)).collect(),
-            error: fraction(error, 1000),
+            radii: vec![fraction(70, 1).into(); 3],
+            chords: sizes.iter().map(|size| fraction(*size, 1000).into()).collect(),
+            error: fraction(error, 1000).into(),
         }
     }
 
@@ -165,9 +185,9 @@ mod tests {
         let places = [fraction(0, 1), fraction(1, 4), fraction(3, 8)];
         let chord = |degrees: f64| Fraction::from_float(2.0 * (degrees / 360.0 * std::f64::consts::PI).sin()).unwrap();
         let pins = MeasuredPins::Chords {
-            radii: vec![fraction(1, 1); 3],
-            chords: vec![chord(90.0), chord(45.0), chord(135.0)],
-            error: fraction(1, 10_000),
+            radii: vec![fraction(1, 1).into(); 3],
+            chords: [90.0, 45.0, 135.0].map(|degrees| chord(degrees).into()).to_vec(),
+            error: fraction(1, 10_000).into(),
         };
         let off = pins.off(&places).expect("they close");
         assert!(off.iter().all(|pin| pin.turns.abs() < 1e-9), "{off:?}");

@@ -44,21 +44,22 @@ mod length;
 mod measured_pins;
 mod mesh_matrix;
 mod model;
-mod nearest;
 mod note;
-mod part;
+mod number;
 mod planet_group;
 mod problem;
 mod rule;
 
-pub use bearing::{Bearing, BearingSize, DraftBearing};
+pub use crate::syntax::{Spanned, nearest_name};
+pub use bearing::{Bearing, BearingSize, BearingSizes, DraftBearing};
 pub(crate) use bodies::Bodies;
 pub use bodies::bodies_in_state;
+pub use check::bodies::MOST_PINS;
 pub use control_sizes::{Angle, BandSizes, ControlSize, Force, NEWTONS_PER_POUND_FORCE, PlateSizes};
-pub use dial::{DialEntry, DraftDial, backlash_from_dial};
+pub use dial::{DraftDial, backlash_from_dial};
 pub use draft::{
-    Action, CASE, Draft, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet,
-    DraftShift, DraftState, DraftTurning, Given, Pair, Sense,
+    Action, CASE, Draft, DraftAction, DraftBacklash, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh,
+    DraftPins, DraftPlanet, DraftShift, DraftState, DraftTurning, Given, MeshSizes, Pair, Sense,
 };
 pub use efficiency::Efficiency;
 pub use found::{DraftFound, DraftMark, DraftMarks, Found, Mark};
@@ -73,9 +74,7 @@ pub use mesh_matrix::{MatrixEntry, MeshMatrix, MeshRow, PlanetTerm, SignedGear, 
 pub use model::{
     Control, ControlId, GearId, Gearset, GivenSpeed, Member, MemberId, Mesh, MeshId, Place, Restraint, State,
 };
-pub use nearest::nearest_name;
 pub use note::{Note, notes};
-pub use part::{Owner, Part, Which};
 pub use planet_group::PlanetGroup;
 pub use problem::{Problem, Problems};
 pub use rule::{

@@ -299,7 +299,7 @@ impl Gearset {
         draft.found = None;
         let mut gears: Vec<&mut DraftGear> = draft.gears_mut().collect();
         for (gear, count) in counts {
-            gears[gear.0].tooth_count = count;
+            gears[gear.0].tooth_count = count.into();
         }
         Self::new(draft)
     }
@@ -339,13 +339,13 @@ impl Gearset {
     /// The pressure angle of the spur gears, in degrees: as described, or 20.
     pub fn pressure_angle(&self) -> Fraction {
         const USUAL: i64 = 20;
-        self.draft.pressure_angle.clone().unwrap_or_else(|| fraction(USUAL, 1))
+        self.draft.pressure_angle.as_deref().cloned().unwrap_or_else(|| fraction(USUAL, 1))
     }
 
     /// The profile shift of a gear in modules, away from its axis: as described, or 0.
     pub fn profile_shift(&self, gear: GearId) -> Fraction {
         let given = self.draft.profile_shifts.iter().find(|shift| shift.gear == self.gear(gear).name);
-        given.map(|shift| shift.modules.clone()).unwrap_or_default()
+        given.map(|shift| (*shift.modules).clone()).unwrap_or_default()
     }
 
     /// Every member: the case first, then those of the main axis, then the planets.

@@ -53,9 +53,9 @@ pub(super) fn meshes(pairs: &[[&str; 2]]) -> Vec<DraftMesh> {
 /// A state, named "asked", with these members held.
 pub(super) fn held_state(held: &[&str], input: &str, output: &str) -> DraftState {
     let given = Given {
-        held: held.iter().map(|&name| name.to_owned()).collect(),
-        input: Some(input.to_owned()),
-        output: Some(output.to_owned()),
+        held: held.iter().map(|&name| name.into()).collect(),
+        input: Some(input.into()),
+        output: Some(output.into()),
         ..Given::default()
     };
     DraftState::given("asked", given)

@@ -42,7 +42,7 @@ pub fn wrapping(from_anchor: Sense, drum_wants_to_turn: Sense) -> Wrapping {
 /// # Examples
 /// ```
 /// use toothmark::{exact::fraction, gearset::{Angle, BandSizes}, statics::tension_ratio};
-/// let (wrap, friction) = (Some(Angle::Degrees(fraction(330, 1))), Some(fraction(12, 100)));
+/// let (wrap, friction) = (Some(Angle::Degrees(fraction(330, 1)).into()), Some(fraction(12, 100).into()));
 /// let ratio = tension_ratio(&BandSizes { wrap, friction, ..BandSizes::default() }).unwrap();
 /// assert!((ratio - 2.00).abs() < 0.005);
 /// ```
@@ -112,21 +112,21 @@ pub struct PlateCapacity {
 /// use toothmark::exact::fraction;
 /// use toothmark::gearset::{Force, Length, PlateSizes};
 /// use toothmark::statics::plate_capacity;
-/// let millimetres = |tenths| Some(Length::Millimetres(fraction(tenths, 10)));
+/// let millimetres = |tenths| Some(Length::Millimetres(fraction(tenths, 10)).into());
 /// let capacity = plate_capacity(&PlateSizes {
-///     faces: Some(fraction(1, 1)),
-///     friction: Some(fraction(3, 10)),
+///     faces: Some(fraction(1, 1).into()),
+///     friction: Some(fraction(3, 10).into()),
 ///     outer_radius: millimetres(1250),
 ///     inner_radius: millimetres(875),
-///     force: Some(Force::Newtons(fraction(4000, 1))),
+///     force: Some(Force::Newtons(fraction(4000, 1)).into()),
 /// }).unwrap();
 /// assert!((capacity.uniform_wear - 127.5).abs() < 1e-9);
 /// ```
 pub fn plate_capacity(sizes: &PlateSizes) -> Option<PlateCapacity> {
     let metres = |length: &Length| length.millimetres() / 1000.0;
-    let (outer, inner) = (sizes.outer_radius.as_ref().map(metres)?, sizes.inner_radius.as_ref().map(metres)?);
-    let grip =
-        to_float(&(sizes.faces.as_ref()? * sizes.friction.as_ref()?)) * sizes.force.as_ref().map(Force::newtons)?;
+    let (outer, inner) = (sizes.outer_radius.as_deref().map(metres)?, sizes.inner_radius.as_deref().map(metres)?);
+    let grip = to_float(&(sizes.faces.as_deref()? * sizes.friction.as_deref()?))
+        * sizes.force.as_deref().map(Force::newtons)?;
     Some(PlateCapacity {
         uniform_wear: grip * (outer + inner) / 2.0,
         // (R^3 - r^3) / (R^2 - r^2) without the difference of near numbers.

@@ -16,7 +16,7 @@ pub(super) fn gearset_of(set: &Gearset, unknowns: &Unknowns, values: &[i64]) -> 
     draft.measured.clear();
     for (gear, unknown) in draft.gears_mut().zip(&unknowns.teeth) {
         if unknown.is_some() {
-            gear.tooth_count = values.next().unwrap_or(gear.tooth_count);
+            gear.tooth_count = values.next().unwrap_or(*gear.tooth_count).into();
         }
     }
     for (group, places) in set.planet_groups().iter().zip(&unknowns.places) {
@@ -24,7 +24,7 @@ pub(super) fn gearset_of(set: &Gearset, unknowns: &Unknowns, values: &[i64]) -> 
         let Some(pins) = values.next() else { continue };
         let names: Vec<&str> = group.planets().iter().map(|&planet| set.member(planet).name()).collect();
         for planet in draft.planets.iter_mut().filter(|planet| names.contains(&planet.name.as_str())) {
-            planet.pins = DraftPins::Equal(pins);
+            planet.pins = DraftPins::Equal(pins).into();
         }
     }
     let modules: Vec<(Variable, Fraction)> = unknowns
@@ -37,7 +37,7 @@ pub(super) fn gearset_of(set: &Gearset, unknowns: &Unknowns, values: &[i64]) -> 
     for (mesh, drafted) in set.mesh_ids().zip(&mut draft.meshes) {
         let unknown = unknowns.modules.unknown(mesh);
         if let Some((_, module)) = modules.iter().find(|(other, _)| Some(*other) == unknown) {
-            drafted.pitch = Some(Pitch::Module(module.clone()));
+            drafted.sizes.pitch = Some(Pitch::Module(module.clone()).into());
         }
     }
     Gearset::new(draft).ok()

@@ -18,4 +18,6 @@ mod text;
 pub use answer::{Counted, NearMiss, TeethAnswer, TeethFound};
 pub use plan::{PartFound, Tally, TeethFault, TeethPlan};
 pub use request::{CenterDistances, CommonFactors, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, Wish};
-pub use text::{CenterDistancesText, RequestProblem, RequestText};
+pub use text::{
+    CountRange, RequestProblem, RequestSource, RequestText, WantedModules, WantedPins, WantedRatio, WantedTeeth,
+};

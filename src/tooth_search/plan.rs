@@ -8,7 +8,7 @@ use super::request::{TeethRange, TeethRequest, Wish};
 use super::rules;
 use crate::exact::{Fraction, Polynomial, fraction};
 use crate::formula::{FormulaVerdict, RatioFormula, ratios};
-use crate::gearset::{GearId, Gearset, MemberId, MeshId};
+use crate::gearset::{GearId, Gearset, MOST_PINS, MemberId, MeshId};
 use crate::search::{Excluded, Expression, Fault, Found, Options, Outcome, Problem, Space, Variable, Wanted};
 
 /// So many choices of a value are made for all that serve, before the best are searched for by themselves: where few
@@ -63,6 +63,14 @@ pub enum TeethFault {
     /// No pins to choose from.
     #[error("the planet {0:?} is to have no pins")]
     NoPins(String),
+    /// More pins than any carrier holds.
+    #[error("the planet {planet:?} is to have {pins} pins, more than any carrier holds")]
+    TooManyPins {
+        /// The planet.
+        planet: String,
+        /// How many it is to have.
+        pins: u32,
+    },
     /// No modules to choose from.
     #[error("the mesh of {0:?} is to have no module, or one of 0 or less")]
     NoModules(String),
@@ -95,6 +103,7 @@ impl TeethFault {
             Self::EmptyRange { .. } => "write the fewest teeth first, from 1 on",
             Self::PinsTwice(_) => "name one planet of those that mesh with one another, with every number to try",
             Self::NoPins(_) => "write the numbers of pins to try, such as [3, 4]",
+            Self::TooManyPins { .. } => "write numbers of pins from 1 to 100, such as [3, 4]",
             Self::NoModules(_) => "write modules in millimetres above 0, such as [\"2\", \"2.5\"]",
             Self::ModulesTwice(_) => "name one of the meshes, with every module to try",
             Self::NoSuchState(_) | Self::NoRatio(_) => "wish for the ratio of a state that drives",
@@ -124,6 +133,10 @@ impl Unknowns {
             let group = set.planet_groups().iter().position(|group| group.planets().contains(planet));
             if counts.is_empty() || counts.contains(&0) {
                 return Err(TeethFault::NoPins(name.to_owned()));
+            }
+            // Every pin is a place that is worked out, so that their number has to be one that can be.
+            if let Some(&pins) = counts.iter().find(|&&pins| i64::from(pins) > MOST_PINS) {
+                return Err(TeethFault::TooManyPins { planet: name.to_owned(), pins });
             }
             if let Some(group) = group {
                 if places[group].unknown().is_some() {

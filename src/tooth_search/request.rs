@@ -1,9 +1,8 @@
 //! What is asked of other tooth counts.
 
-use serde::{Deserialize, Serialize};
-
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{GearId, MemberId, MeshId};
+use crate::syntax::words;
 
 /// Which gears may change, which ratios are wanted, and what must hold.
 ///
@@ -72,13 +71,27 @@ pub enum Wish {
     Smallest,
 }
 
+words! {
+    Wish for Wish: "what is wanted of a ratio", "Near(2.75)" {
+        Near("Near(2.75)"; target: Fraction = "the ratio that is wanted", "2.75", "other than 0") => { Wish::Near(target) }
+        Between(
+            "Between(2.5, 3)";
+            low: Fraction = "the lowest ratio", "2.5";
+            high: Fraction = "the highest ratio", "3", "no less than the lowest"
+        ) => { Wish::Between(low, high) }
+        Largest() => { Wish::Largest }
+        Smallest() => { Wish::Smallest }
+    }
+}
+
 /// What the meshes of one planet with gears on the main axis share.
 ///
 /// The sum of a mesh is that of both tooth counts, their difference for a ring; times the module it is twice the
 /// centre distance without profile shift.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub enum CenterDistances {
     /// Equal sums; where they are not equal now, they may differ as far as they do.
+    #[default]
     Equal,
     /// Sums that differ by so many teeth at most, which profile shift has to make up for.
     Within(Fraction),
@@ -88,8 +101,19 @@ pub enum CenterDistances {
     Free,
 }
 
+words! {
+    CenterDistances for CenterDistances: "what the meshes of a planet share", "Equal" {
+        Equal() => { CenterDistances::Equal }
+        Within("Within(2)"; teeth: Fraction = "the number of teeth that sums may differ by", "2", "from 0 on") => {
+            CenterDistances::Within(teeth)
+        }
+        Kept() => { CenterDistances::Kept }
+        Free() => { CenterDistances::Free }
+    }
+}
+
 /// Which marks are to serve.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub enum MarksWanted {
     /// Any, a list of teeth included.
     #[default]
@@ -100,8 +124,16 @@ pub enum MarksWanted {
     Parallel,
 }
 
+words! {
+    MarksWanted for MarksWanted: "which marks are to serve", "Radial" {
+        Any() => { MarksWanted::Any }
+        Radial() => { MarksWanted::Radial }
+        Parallel() => { MarksWanted::Parallel }
+    }
+}
+
 /// Whether teeth that meet may have a common factor.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
 pub enum CommonFactors {
     /// They may.
     #[default]
@@ -110,13 +142,27 @@ pub enum CommonFactors {
     Avoided,
 }
 
+words! {
+    CommonFactors for CommonFactors: "whether teeth that meet may have a common factor", "Avoided" {
+        Allowed() => { CommonFactors::Allowed }
+        Avoided() => { CommonFactors::Avoided }
+    }
+}
+
 /// What is better, beside the ratios.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Goal {
     /// As few parts changed as can be.
     FewestParts,
     /// As few teeth in all gears together as can be.
     FewestTeeth,
+}
+
+words! {
+    Goal for Goal: "what is better, beside the ratios", "FewestParts" {
+        FewestParts() => { Goal::FewestParts }
+        FewestTeeth() => { Goal::FewestTeeth }
+    }
 }
 
 impl TeethRequest {

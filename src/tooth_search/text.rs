@@ -1,86 +1,129 @@
 //! A request as a text: RON in the words of the trade, read with every problem at once.
 //!
+//! It is read as descriptions are, by a shape that is told here; what names and numbers mean is asked of a gearset.
+//!
 //! ```ron
 //! Search(
 //!     gearset: "inspection-railcar",
 //!     teeth: { "L": (15, 30), "l": (25, 45) },
-//!     ratios: { "low": Near("11/4"), "reverse": Between("-3", "-2") },
+//!     ratios: { "low": Near("11/4"), "reverse": Between(-3, -2) },
 //! )
 //! ```
 
+use std::ops::Range;
+
 use num_traits::Signed;
-use serde::{Deserialize, Serialize};
 
 use super::plan::{TeethFault, can_be};
 use super::request::{CenterDistances, CommonFactors, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, Wish};
-use crate::description::Ordered;
+use crate::description::{Fault, FaultKind, Faults, Reference, read_shape, text_of};
 use crate::exact::{Fraction, parse};
-use crate::gearset::{Gear, Gearset, MemberId, MeshId, PlanetGroup, nearest_name};
+use crate::gearset::{Gear, Gearset, MOST_PINS, MemberId, MeshId, PlanetGroup, Spanned, ToothCount, nearest_name};
+use crate::syntax::{self, Form, Lines, Map, Maybe, Needed, Root, entry, fields, tuple};
 
-/// A request as it is written; numbers that need not be whole stand in quotes.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(deny_unknown_fields, default, rename = "Search")]
-pub struct RequestText {
-    /// The description beside the request, or the name of a built-in gearset.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub gearset: Option<String>,
-    teeth: Ordered<String, (i64, i64)>,
-    pins: Ordered<String, Vec<i64>>,
-    modules: Ordered<String, Vec<String>>,
-    ratios: Ordered<String, WishText>,
-    /// What the meshes of a planet share.
-    pub center_distances: CenterDistancesText,
-    /// Which marks are to serve.
-    pub marks: MarksWanted,
-    /// The least error of a wrong seating, in teeth.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub margin: Option<String>,
-    /// The least room between tips of gears that are not in mesh, in modules.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub room: Option<String>,
-    /// The fewest teeth of an external gear.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub fewest_teeth: Option<i64>,
-    /// Whether teeth that meet may have a common factor.
-    pub common_factors: CommonFactors,
-    /// The most parts that change.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub most_parts: Option<u32>,
-    /// What is better, beside the ratios.
-    pub goals: Vec<Goal>,
+/// A whole request.
+const ROOT: Root = Root { what: "a request", the: "the request", thing: RequestText::THING };
+
+fields! {
+    /// A request as it is written.
+    #[derive(Debug, Clone, Default, PartialEq, Eq)]
+    pub struct RequestText:
+        "a request", "Search(gearset: \"railcar.ron\", teeth: {\"L\": (15, 30)}, ratios: {\"low\": Near(2.75)})"
+    {
+        /// The description beside the request, or the name of a built-in gearset.
+        pub gearset: Option<Spanned<String>> = "the name of a description in quotes", "\"railcar.ron\"";
+        /// The gears that may change, each with the fewest and the most teeth.
+        pub teeth: Vec<WantedTeeth> as Lines<Map<WantedTeeth>> =
+            "the list of gears that may change in braces", "{\"L\": (15, 30)}";
+        /// Planets that may have other numbers of equal pins.
+        pub pins: Vec<WantedPins> as Lines<Map<WantedPins>> =
+            "the list of planets with other pins in braces", "{\"cluster\": [3, 4]}";
+        /// Meshes that may have other modules, in millimetres; such as share a gear share it.
+        pub modules: Vec<WantedModules> as Lines<Map<WantedModules>> =
+            "the list of meshes with other modules in braces", "{\"D with d\": [2, 2.5]}";
+        /// What is wanted of the ratio of states.
+        pub ratios: Vec<WantedRatio> as Lines<Map<WantedRatio>> =
+            "the list of wanted ratios in braces", "{\"low\": Near(2.75)}";
+        /// What the meshes of a planet share.
+        pub center_distances: Spanned<CenterDistances> as Maybe<Spanned<CenterDistances>> =
+            "what the meshes of a planet share", "Equal";
+        /// Which marks are to serve.
+        pub marks: MarksWanted as Maybe<MarksWanted> = "which marks are to serve", "Radial";
+        /// The least error of a wrong seating, in teeth.
+        pub margin: Option<Spanned<Fraction>> = "a part of a tooth", "\"1/20\"", "from 0 on";
+        /// The least room between tips of gears that are not in mesh, in modules.
+        pub room: Option<Spanned<Fraction>> = "a number of modules", "0.5";
+        /// The fewest teeth of an external gear.
+        pub fewest_teeth: Option<Spanned<i64>> = "the fewest teeth of an external gear", "17", "from 1 to 10000";
+        /// Whether teeth that meet may have a common factor.
+        pub common_factors: CommonFactors as Maybe<CommonFactors> =
+            "whether teeth that meet may have a common factor", "Avoided";
+        /// The most parts that change.
+        pub most_parts: Option<Spanned<i64>> = "the most parts that change", "3", "from 0 on";
+        /// What is better, beside the ratios.
+        pub goals: Vec<Goal> = "the list of goals in square brackets", "[FewestParts]";
+    }
 }
 
-/// What is wanted of a ratio, as written.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
-enum WishText {
-    Near(String),
-    Between(String, String),
-    Largest,
-    Smallest,
+entry! {
+    /// A gear that may change.
+    #[derive(Debug, Clone, PartialEq, Eq)]
+    pub struct WantedTeeth {
+        /// The gear.
+        pub gear;
+        /// The counts that it may have.
+        pub counts: CountRange = "the fewest and the most teeth", "(15, 30)";
+    }
 }
 
-/// What the meshes of a planet share, as written: see [`CenterDistances`].
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub enum CenterDistancesText {
-    /// Equal sums of teeth, as near as they are now.
-    #[default]
-    Equal,
-    /// Sums that differ by so many teeth at most.
-    Within(String),
-    /// Equal, and as they are now.
-    Kept,
-    /// Nothing.
-    Free,
+/// Tooth counts from the fewest to the most.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct CountRange {
+    /// The fewest.
+    pub fewest: Spanned<i64>,
+    /// The most.
+    pub most: Spanned<i64>,
 }
 
-impl CenterDistancesText {
-    fn read(&self, problems: &mut Vec<RequestProblem>) -> CenterDistances {
-        match self {
-            Self::Equal => CenterDistances::Equal,
-            Self::Within(teeth) => CenterDistances::Within(positive(teeth, "a number of teeth", problems)),
-            Self::Kept => CenterDistances::Kept,
-            Self::Free => CenterDistances::Free,
-        }
+tuple! {
+    CountRange for CountRange: "the fewest and the most teeth", "(15, 30)";
+    fewest: Spanned<i64> = "the fewest teeth", "15", "from 1 to 10000";
+    most: Spanned<i64> = "the most teeth", "30", "from 1 to 10000"
+    => { CountRange { fewest, most } }
+}
+
+entry! {
+    /// A planet that may have other pins.
+    #[derive(Debug, Clone, PartialEq, Eq)]
+    pub struct WantedPins {
+        /// The planet.
+        pub planet;
+        /// The numbers of equal pins to try.
+        pub counts: Vec<Spanned<i64>> as Needed<Vec<Spanned<i64>>> =
+            "the list of numbers of pins in square brackets", "[3, 4]", "from 1 to 100";
+    }
+}
+
+entry! {
+    /// A mesh that may have other modules.
+    #[derive(Debug, Clone, PartialEq, Eq)]
+    pub struct WantedModules {
+        /// The mesh, by its gears.
+        pub mesh;
+        /// The modules to try, in millimetres.
+        pub modules: Vec<Spanned<Fraction>> as Needed<Vec<Spanned<Fraction>>> =
+            "the list of modules in square brackets", "[2, 2.5]", "above 0";
+    }
+}
+
+entry! {
+    /// A wish for the ratio of a state.
+    #[derive(Debug, Clone, PartialEq, Eq)]
+    pub struct WantedRatio {
+        /// The state.
+        pub state;
+        /// The wish.
+        pub wish: Spanned<Wish> = "what is wanted of a ratio", "Near(2.75)";
     }
 }
 
@@ -88,6 +131,8 @@ impl CenterDistancesText {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[error("{sentence}")]
 pub struct RequestProblem {
+    /// The bytes of the text that the request was read from; `None` for one that was built in code.
+    pub place: Option<Range<usize>>,
     /// What is wrong.
     pub sentence: String,
     /// What to write instead.
@@ -95,14 +140,62 @@ pub struct RequestProblem {
 }
 
 impl RequestProblem {
-    fn new(sentence: impl Into<String>, hint: impl Into<String>) -> Self {
-        Self { sentence: sentence.into(), hint: hint.into() }
+    fn new(place: Option<Range<usize>>, sentence: impl Into<String>, hint: impl Into<String>) -> Self {
+        Self { place, sentence: sentence.into(), hint: hint.into() }
+    }
+
+    fn of(fault: &TeethFault, place: Option<Range<usize>>) -> Self {
+        Self::new(place, fault.to_string(), fault.hint())
     }
 }
 
-impl From<TeethFault> for RequestProblem {
-    fn from(fault: TeethFault) -> Self {
-        Self::new(fault.to_string(), fault.hint())
+/// A request with the text that it was read from, in which single names and numbers may be wrong.
+#[derive(Debug, Clone)]
+pub struct RequestSource {
+    source: String,
+    text: RequestText,
+    unread: Vec<Fault>,
+}
+
+impl RequestSource {
+    /// Reads the bytes of a file.
+    ///
+    /// # Errors
+    /// Every fault of its shape, in the order of the source.
+    pub fn read_bytes(bytes: &[u8]) -> Result<Self, Faults> {
+        let source = text_of(bytes)?;
+        let (text, unread) = read_shape::<RequestText>(source, &ROOT)?;
+        Ok(Self { source: source.to_owned(), text, unread })
+    }
+
+    /// The request; a name or number that is wrong in it is absent.
+    pub fn text(&self) -> &RequestText {
+        &self.text
+    }
+
+    /// What the names and numbers mean for a gearset.
+    ///
+    /// # Errors
+    /// Every fault of the request, in the order of the source.
+    pub fn request(&self, set: &Gearset) -> Result<TeethRequest, Faults> {
+        let found = self.text.request(set);
+        match found {
+            Ok(request) if self.unread.is_empty() => Ok(request),
+            found => Err(self.faults(found.err().unwrap_or_default())),
+        }
+    }
+
+    /// Why a request that was understood cannot be searched, at its place.
+    pub fn cannot_search(&self, fault: &TeethFault) -> Faults {
+        self.faults(vec![RequestProblem::of(fault, self.text.place_of(fault))])
+    }
+
+    fn faults(&self, problems: Vec<RequestProblem>) -> Faults {
+        let told = problems.into_iter().map(|RequestProblem { place, sentence, hint }| {
+            let place = place.unwrap_or_else(|| syntax::first_token(&self.source));
+            Fault::new(place, FaultKind::Request { sentence, hint })
+        });
+        Faults::of(&self.source, self.unread.iter().cloned().chain(told).collect())
     }
 }
 
@@ -110,32 +203,21 @@ impl RequestText {
     /// A request from RON.
     ///
     /// # Errors
-    /// [`RequestProblem`] with line and column where the text is no request.
+    /// Every fault of the text, in the order of the source.
     ///
     /// # Examples
     /// ```
     /// use toothmark::tooth_search::RequestText;
-    /// let text = r#"Search(teeth: { "S": (12, 30) }, ratios: { "ring held": Near("3.6") })"#;
+    /// let text = r#"Search(teeth: { "S": (12, 30) }, ratios: { "ring held": Near(3.6) })"#;
     /// assert_eq!(RequestText::read(text).unwrap().gearset, None);
-    /// assert!(RequestText::read("Search(teeth: 3)").is_err());
+    /// let faults = RequestText::read("Search(teeth: 3, margin: much)").unwrap_err();
+    /// assert_eq!(faults.len(), 2);
     /// ```
-    pub fn read(source: &str) -> Result<Self, RequestProblem> {
-        let options = ron::Options::default().with_default_extension(ron::extensions::Extensions::IMPLICIT_SOME);
-        options.from_str(source).map_err(|error| {
-            if let ron::Error::ExpectedNamedStructLike(_) | ron::Error::ExpectedDifferentStructName { .. } = error.code
-            {
-                return RequestProblem::new(
-                    "a request begins with Search(",
-                    "name a description with --gearset, and say what may change with --teeth L=15..30",
-                );
-            }
-            let place = error.span.start;
-            RequestProblem::new(
-                format!("line {}, column {} of the request: {}", place.line, place.col, lower(&error.code.to_string())),
-                "write it like Search(gearset: \"railcar.ron\", teeth: { \"L\": (15, 30) }, \
-                 ratios: { \"low\": Near(\"2.75\") })",
-            )
-        })
+    pub fn read(source: &str) -> Result<Self, Faults> {
+        match read_shape::<Self>(source, &ROOT)? {
+            (text, faults) if faults.is_empty() => Ok(text),
+            (_, faults) => Err(Faults::of(source, faults)),
+        }
     }
 
     /// The request as RON, which reads in again as the same.
@@ -146,12 +228,13 @@ impl RequestText {
     /// let text = RequestText::read(r#"Search(teeth: { "S": (12, 30) }, margin: "1/20")"#).unwrap();
     /// assert_eq!(RequestText::read(&text.write()), Ok(text));
     /// ```
-    ///
-    /// # Panics
-    /// Never: strings, numbers and names are always written.
     pub fn write(&self) -> String {
-        let pretty = ron::ser::PrettyConfig::new().struct_names(true);
-        ron::ser::to_string_pretty(self, pretty).expect("strings, numbers and names are always written")
+        syntax::write::<Self>(self)
+    }
+
+    /// Every field and word of a request with what belongs there, for a manual.
+    pub fn reference() -> Vec<Reference> {
+        syntax::references(&ROOT.thing)
     }
 
     /// Lets a gear have from so many to so many teeth.
@@ -163,12 +246,14 @@ impl RequestText {
     /// assert!(text.write().contains("\"L\": (15, 30)"));
     /// ```
     pub fn allow_teeth(&mut self, gear: &str, fewest: i64, most: i64) {
-        self.teeth.0.push((gear.to_owned(), (fewest, most)));
+        let counts = CountRange { fewest: fewest.into(), most: most.into() };
+        self.teeth.push(WantedTeeth { gear: gear.into(), counts });
     }
 
     /// Lets a mesh, such as `D with d`, have one of these modules, in millimetres.
-    pub fn allow_modules(&mut self, mesh: &str, modules: Vec<String>) {
-        self.modules.0.push((mesh.to_owned(), modules));
+    pub fn allow_modules(&mut self, mesh: &str, modules: Vec<Fraction>) {
+        let modules = modules.into_iter().map(Into::into).collect();
+        self.modules.push(WantedModules { mesh: mesh.into(), modules });
     }
 
     /// Lets a planet have these numbers of equal pins.
@@ -180,26 +265,33 @@ impl RequestText {
     /// assert_eq!(toothmark::tooth_search::RequestText::read(&text.write()), Ok(text));
     /// ```
     pub fn allow_pins(&mut self, planet: &str, counts: Vec<i64>) {
-        self.pins.0.push((planet.to_owned(), counts));
+        let counts = counts.into_iter().map(Into::into).collect();
+        self.pins.push(WantedPins { planet: planet.into(), counts });
     }
 
     /// Wishes a ratio near a target, from one to another, `largest` or `smallest`: as typed after `=`.
     ///
+    /// # Errors
+    /// The number that is none.
+    ///
     /// # Examples
     /// ```
     /// let mut text = toothmark::tooth_search::RequestText::default();
-    /// text.wish_ratio("low", "2.5..3");
-    /// text.wish_ratio("reverse", "-5/2");
-    /// assert!(text.write().contains("Between(\"2.5\", \"3\")") && text.write().contains("Near(\"-5/2\")"));
+    /// text.wish_ratio("low", "2.5..3").unwrap();
+    /// text.wish_ratio("reverse", "-5/2").unwrap();
+    /// assert!(text.write().contains("Between(2.5, 3)") && text.write().contains("Near(-2.5)"));
+    /// assert_eq!(text.wish_ratio("high", "2..x"), Err("x".to_owned()));
     /// ```
-    pub fn wish_ratio(&mut self, state: &str, wish: &str) {
+    pub fn wish_ratio(&mut self, state: &str, wish: &str) -> Result<(), String> {
+        let number = |text: &str| parse(text).ok_or_else(|| text.to_owned());
         let wish = match (wish, wish.split_once("..")) {
-            ("largest", _) => WishText::Largest,
-            ("smallest", _) => WishText::Smallest,
-            (_, Some((low, high))) => WishText::Between(low.to_owned(), high.to_owned()),
-            (target, None) => WishText::Near(target.to_owned()),
+            ("largest", _) => Wish::Largest,
+            ("smallest", _) => Wish::Smallest,
+            (_, Some((low, high))) => Wish::Between(number(low)?, number(high)?),
+            (target, None) => Wish::Near(number(target)?),
         };
-        self.ratios.0.push((state.to_owned(), wish));
+        self.ratios.push(WantedRatio { state: state.into(), wish: wish.into() });
+        Ok(())
     }
 
     /// What the names and numbers mean for a gearset.
@@ -222,50 +314,66 @@ impl RequestText {
         request.pins = self.planets(set, &mut problems);
         request.modules = self.mesh_modules(set, &mut problems);
         request.ratios = self.wishes(set, &mut problems);
-        request.center_distances = self.center_distances.read(&mut problems);
-        let mut part = |margin| positive(margin, "a part of a tooth", &mut problems);
-        request.least_margin = self.margin.as_deref().map(&mut part);
+        request.center_distances = (*self.center_distances).clone();
+        if let CenterDistances::Within(teeth) = &*self.center_distances {
+            not_negative(teeth, self.center_distances.place(), "a number of teeth", &mut problems);
+        }
+        if let Some(margin) = &self.margin {
+            not_negative(margin, margin.place(), "a part of a tooth", &mut problems);
+            request.least_margin = Some((**margin).clone());
+        }
         if let Some(room) = &self.room {
-            request.least_room = number(room, "a number of modules", &mut problems);
+            request.least_room = Some((**room).clone());
         }
         request.marks = self.marks;
         request.common_factors = self.common_factors;
-        request.most_parts = self.most_parts;
-        request.fewest_teeth = self.fewest_teeth.and_then(|fewest| count(fewest, &mut problems));
+        request.most_parts = self.most_parts.as_ref().and_then(|most| number_of_parts(most, &mut problems));
+        request.fewest_teeth = self.fewest_teeth.as_ref().and_then(|fewest| count(fewest, &mut problems));
         request.goals.clone_from(&self.goals);
         if problems.is_empty() { Ok(request) } else { Err(problems) }
     }
 
+    /// Where a request says what cannot be searched; `None` where that is no single part of it.
+    fn place_of(&self, fault: &TeethFault) -> Option<Range<usize>> {
+        match fault {
+            TeethFault::GearTwice(gear) | TeethFault::EmptyRange { gear, .. } => {
+                last_of(self.teeth.iter().map(|it| &it.gear), gear)
+            }
+            TeethFault::PinsTwice(planet) | TeethFault::NoPins(planet) | TeethFault::TooManyPins { planet, .. } => {
+                last_of(self.pins.iter().map(|it| &it.planet), planet)
+            }
+            TeethFault::NoModules(mesh) | TeethFault::ModulesTwice(mesh) => {
+                last_of(self.modules.iter().map(|it| &it.mesh), mesh)
+            }
+            TeethFault::NoSuchState(state)
+            | TeethFault::NoRatio(state)
+            | TeethFault::TooLong(state)
+            | TeethFault::WrongWish(state) => last_of(self.ratios.iter().map(|it| &it.state), state),
+            TeethFault::NothingMayChange | TeethFault::Problem(_) => None,
+        }
+    }
+
     /// Names that stand twice where each belongs once.
     fn doubled(&self) -> Vec<RequestProblem> {
-        fn twice<V>(kind: &str, named: &Ordered<String, V>) -> Vec<RequestProblem> {
-            let names: Vec<&String> = named.0.iter().map(|(name, _)| name).collect();
-            let again = names.iter().enumerate().filter(|(at, name)| names[..*at].contains(name));
-            let problem = |(_, name): (usize, &&String)| {
-                RequestProblem::new(format!("{kind} {name:?} is named twice"), "leave one of the two out")
-            };
-            again.map(problem).collect()
-        }
-        [
-            twice("gear", &self.teeth),
-            twice("planet", &self.pins),
-            twice("mesh", &self.modules),
-            twice("state", &self.ratios),
-        ]
-        .concat()
+        let gears = twice("gear", self.teeth.iter().map(|it| &it.gear));
+        let planets = twice("planet", self.pins.iter().map(|it| &it.planet));
+        let meshes = twice("mesh", self.modules.iter().map(|it| &it.mesh));
+        let states = twice("state", self.ratios.iter().map(|it| &it.state));
+        [gears, planets, meshes, states].concat()
     }
 
     fn ranges(&self, set: &Gearset, problems: &mut Vec<RequestProblem>) -> Vec<TeethRange> {
         let mut ranges = Vec::new();
-        for (name, (fewest, most)) in &self.teeth.0 {
+        for WantedTeeth { gear: name, counts } in &self.teeth {
             let gear = set.gear_named(name);
             if gear.is_none() {
                 problems.push(unknown("gear", name, set.gears().iter().map(Gear::name)));
             }
-            let counts = [*fewest, *most].map(|teeth| count(teeth, problems));
-            if let (Some(gear), [Some(fewest), Some(most)]) = (gear, counts) {
+            let both = [&counts.fewest, &counts.most].map(|teeth| count(teeth, problems));
+            if let (Some(gear), [Some(fewest), Some(most)]) = (gear, both) {
                 if fewest > most {
-                    problems.push(TeethFault::EmptyRange { gear: name.clone(), fewest, most }.into());
+                    let fault = TeethFault::EmptyRange { gear: name.to_string(), fewest, most };
+                    problems.push(RequestProblem::of(&fault, counts.fewest.place()));
                 }
                 ranges.push(TeethRange { gear, fewest, most });
             }
@@ -275,14 +383,16 @@ impl RequestText {
 
     fn mesh_modules(&self, set: &Gearset, problems: &mut Vec<RequestProblem>) -> Vec<(MeshId, Vec<Fraction>)> {
         let mut found = Vec::new();
-        for (name, modules) in &self.modules.0 {
+        for WantedModules { mesh: name, modules } in &self.modules {
             let mesh = set.mesh_named(name);
             if mesh.is_none() {
                 let known: Vec<String> = set.mesh_ids().map(|mesh| set.mesh_name(mesh)).collect();
                 problems.push(unknown("mesh", name, known.iter().map(String::as_str)));
             }
-            let read = |module: &String| positive(module, "a module", problems);
-            let modules = modules.iter().map(read).collect();
+            for module in modules {
+                not_negative(module, module.place(), "a module", problems);
+            }
+            let modules = modules.iter().map(|module| (**module).clone()).collect();
             found.extend(mesh.map(|mesh| (mesh, modules)));
         }
         found
@@ -290,84 +400,93 @@ impl RequestText {
 
     fn planets(&self, set: &Gearset, problems: &mut Vec<RequestProblem>) -> Vec<(MemberId, Vec<u32>)> {
         let mut pins = Vec::new();
-        for (name, counts) in &self.pins.0 {
+        for WantedPins { planet: name, counts } in &self.pins {
             let planet = set.member_named(name).filter(|&member| set.carrier_of(member).is_some());
-            let Some(planet) = planet else {
+            if planet.is_none() {
                 let planets = set.planet_groups().iter().flat_map(PlanetGroup::planets);
                 problems.push(unknown("planet", name, planets.map(|&planet| set.member(planet).name())));
-                continue;
-            };
-            let found: Vec<u32> =
-                counts.iter().filter_map(|&pins| pins.try_into().ok().filter(|&pins| pins > 0)).collect();
-            if found.len() < counts.len() {
-                let sentence = format!("planet {name:?} cannot have {counts:?} pins");
-                problems.push(RequestProblem::new(sentence, "write whole numbers from 1 on, such as [3, 4]"));
             }
-            pins.push((planet, found));
+            let mut found: Vec<u32> = Vec::new();
+            for count in counts.iter().filter(|count| count.get().is_some()) {
+                match u32::try_from(**count).ok().filter(|_| (1..=MOST_PINS).contains(&**count)) {
+                    Some(pins) => found.push(pins),
+                    None => problems.push(RequestProblem::new(
+                        count.place(),
+                        format!("planet {:?} cannot have {count} pins", name.as_str()),
+                        format!("write whole numbers from 1 to {MOST_PINS}, such as [3, 4]"),
+                    )),
+                }
+            }
+            pins.extend(planet.map(|planet| (planet, found)));
         }
         pins
     }
 
     fn wishes(&self, set: &Gearset, problems: &mut Vec<RequestProblem>) -> Vec<RatioWish> {
         let mut wishes = Vec::new();
-        for (state, wish) in &self.ratios.0 {
+        for WantedRatio { state, wish } in &self.ratios {
             if set.state_named(state).is_none() {
                 problems.push(unknown("state", state, set.states().iter().map(|state| state.name.as_str())));
             }
-            let told = problems.len();
-            let mut ratio = |text: &str| number(text, "a ratio", problems).unwrap_or_default();
-            let wish = match wish {
-                WishText::Near(target) => Wish::Near(ratio(target)),
-                WishText::Between(low, high) => Wish::Between(ratio(low), ratio(high)),
-                WishText::Largest => Wish::Largest,
-                WishText::Smallest => Wish::Smallest,
-            };
-            if problems.len() == told && !can_be(&wish) {
-                problems.push(TeethFault::WrongWish(state.clone()).into());
+            if wish.get().is_some_and(|wish| !can_be(wish)) {
+                problems.push(RequestProblem::of(&TeethFault::WrongWish(state.to_string()), wish.place()));
             }
-            wishes.push(RatioWish { state: state.clone(), wish });
+            wishes.push(RatioWish { state: state.to_string(), wish: (**wish).clone() });
         }
         wishes
     }
 }
 
-/// A number that is not below 0.
-fn positive(text: &str, what: &str, problems: &mut Vec<RequestProblem>) -> Fraction {
-    let found = number(text, what, problems).unwrap_or_default();
-    if found.is_negative() {
-        let sentence = format!("{text:?} is below 0, which is not {what}");
-        problems.push(RequestProblem::new(sentence, "write a number from 0 on in quotes, such as \"1/4\""));
+/// The place of a name; where it stands twice it is the second that is one too many.
+fn last_of<'a>(mut names: impl DoubleEndedIterator<Item = &'a Spanned<String>>, name: &str) -> Option<Range<usize>> {
+    names.rfind(|known| known.as_str() == name).and_then(Spanned::place)
+}
+
+fn twice<'a>(kind: &str, names: impl Iterator<Item = &'a Spanned<String>>) -> Vec<RequestProblem> {
+    let names: Vec<&Spanned<String>> = names.collect();
+    let again = names.iter().enumerate().filter(|(at, name)| names[..*at].contains(name));
+    let problem = |(_, name): (usize, &&Spanned<String>)| {
+        RequestProblem::new(
+            name.place(),
+            format!("{kind} {:?} is named twice", name.as_str()),
+            "leave one of the two out",
+        )
+    };
+    again.map(problem).collect()
+}
+
+/// A number is not to be below 0.
+fn not_negative(value: &Fraction, place: Option<Range<usize>>, what: &str, problems: &mut Vec<RequestProblem>) {
+    if value.is_negative() {
+        let sentence = format!("{value} is below 0, which is not {what}");
+        problems.push(RequestProblem::new(place, sentence, "write a number from 0 on, such as 0.25"));
     }
-    found
 }
 
-fn lower(sentence: &str) -> String {
-    let mut letters = sentence.chars();
-    letters.next().map_or_else(String::new, |first| first.to_lowercase().collect::<String>() + letters.as_str())
-}
-
-fn unknown<'a>(what: &str, name: &str, known: impl Iterator<Item = &'a str> + Clone) -> RequestProblem {
+fn unknown<'a>(what: &str, name: &Spanned<String>, known: impl Iterator<Item = &'a str> + Clone) -> RequestProblem {
     let hint = match nearest_name(known.clone(), name) {
         Some(nearest) => format!("did you mean {nearest:?}?"),
         None => format!("there is {}", known.map(|name| format!("{name:?}")).collect::<Vec<_>>().join(", ")),
     };
-    RequestProblem::new(format!("there is no {what} {name:?}"), hint)
+    RequestProblem::new(name.place(), format!("there is no {what} {:?}", name.as_str()), hint)
 }
 
-fn number(text: &str, what: &str, problems: &mut Vec<RequestProblem>) -> Option<Fraction> {
-    let found = parse(text.trim());
+/// A number of teeth that a gear can have; one that could not be read was told.
+fn count(teeth: &Spanned<i64>, problems: &mut Vec<RequestProblem>) -> Option<u16> {
+    let found = ToothCount::new(*teeth.get()?).map(ToothCount::get);
     if found.is_none() {
-        let sentence = format!("{text:?} is not {what}");
-        problems.push(RequestProblem::new(sentence, "write a number in quotes, such as \"2.75\", \"11/4\" or \"-4\""));
+        let sentence = format!("{teeth} is not a number of teeth");
+        let hint = format!("write a whole number from 1 to {}", ToothCount::MAX);
+        problems.push(RequestProblem::new(teeth.place(), sentence, hint));
     }
     found
 }
 
-fn count(teeth: i64, problems: &mut Vec<RequestProblem>) -> Option<u16> {
-    let found = u16::try_from(teeth).ok().filter(|&teeth| teeth > 0);
+fn number_of_parts(most: &Spanned<i64>, problems: &mut Vec<RequestProblem>) -> Option<u32> {
+    let found = u32::try_from(*most.get()?).ok();
     if found.is_none() {
-        let sentence = format!("{teeth} is not a number of teeth");
-        problems.push(RequestProblem::new(sentence, format!("write a whole number from 1 to {}", u16::MAX)));
+        let sentence = format!("{most} is not a number of parts");
+        problems.push(RequestProblem::new(most.place(), sentence, "write a whole number from 0 on, such as 3"));
     }
     found
 }

@@ -3,37 +3,36 @@
 use num_traits::Signed;
 
 use super::indexes::{Entry, Known, half_tooth_or_more, rounded};
-use crate::gearset::index::{DraftReading, Offset};
-use crate::gearset::{Gear, GearId, IndexRule, MemberId, Part, Problems, Reading};
+use crate::gearset::index::DraftReading;
+use crate::gearset::{Gear, GearId, IndexRule, MemberId, Problems, Reading};
 
 impl Known<'_> {
     /// The readings of central gears that are sound.
     pub(super) fn central(&self, entry: &Entry<'_>, problems: &mut Problems) -> Vec<Reading> {
         let mut sound: Vec<Reading> = Vec::new();
-        let measured = entry.number;
-        for (reading, DraftReading { gear: name, offset }) in entry.measured.central.iter().enumerate() {
-            let part = Part::CentralGear { measured, reading };
-            let Some(gear) = self.names.gear(name, part, problems) else { continue };
-            let (count, name) = (self.count(gear), name.clone());
+        for DraftReading { gear: written, offset } in &entry.measured.central {
+            let Some(gear) = self.names.gear(written, problems) else { continue };
+            let (count, name, at) = (self.count(gear), written.to_string(), written.mark());
             let fixed = self.fixed_to(entry, gear);
-            let (part, rule) = if self.are_unsound() {
+            let radius = offset.radius_of_arc().filter(|radius| !radius.is_positive());
+            let (at, rule) = if self.are_unsound() {
                 continue;
             } else if fixed.len() < 2 {
-                (part, IndexRule::CentralNotFixed { gear: name, planet: entry.measured.planet.clone() })
+                (at, IndexRule::CentralNotFixed { gear: name, planet: entry.measured.planet.to_string() })
             } else if fixed.first() == Some(&gear) {
-                (part, IndexRule::CentralFirst { gear: name })
+                (at, IndexRule::CentralFirst { gear: name })
             } else if sound.iter().any(|other| other.gear == gear) {
-                (part, IndexRule::CentralTwice { gear: name })
-            } else if matches!(offset, Offset::Arc { radius, .. } if !radius.is_positive()) {
-                (Part::CentralRadius { measured, reading }, IndexRule::CentralRadiusNotPositive { gear: name })
+                (at, IndexRule::CentralTwice { gear: name })
+            } else if let Some(radius) = radius {
+                (radius.mark(), IndexRule::CentralRadiusNotPositive { gear: name })
             } else if half_tooth_or_more(offset.teeth(count)) {
                 let rule = IndexRule::CentralHalfTooth { gear: name, teeth: rounded(offset.teeth(count)) };
-                (Part::CentralOffset { measured, reading }, rule)
+                (offset.value().mark(), rule)
             } else {
                 sound.push(Reading { gear, offset: offset.clone() });
                 continue;
             };
-            problems.add(part, rule);
+            problems.add(at, rule);
         }
         sound
     }

@@ -6,22 +6,21 @@
 use std::collections::HashSet;
 
 use crate::gearset::draft::{CASE, DraftConditions};
-use crate::gearset::{Draft, DraftGear, Owner, Pair, Part, PlanetRule, Problems, UsageRule};
+use crate::gearset::{Draft, DraftGear, Pair, PlanetRule, Problems, UsageRule};
 
 pub(super) fn check(draft: &Draft, problems: &mut Problems) {
-    let meshed: HashSet<&str> = draft.meshes.iter().flat_map(|mesh| mesh.gears.both()).map(String::as_str).collect();
+    let meshed: HashSet<&str> =
+        draft.meshes.iter().flat_map(|mesh| mesh.gears.both()).map(|name| name.as_str()).collect();
     let in_mesh = |gears: &[DraftGear]| gears.iter().any(|gear| meshed.contains(gear.name.as_str()));
-    for (index, planet) in draft.planets.iter().enumerate() {
+    for planet in &draft.planets {
         if !planet.gears.is_empty() && !in_mesh(&planet.gears) {
-            let rule = PlanetRule::PlanetWithoutMesh { planet: planet.name.clone() };
-            problems.add(Part::OwnerName(Owner::Planet(index)), rule);
+            problems.add(planet.name.mark(), PlanetRule::PlanetWithoutMesh { planet: planet.name.to_string() });
         }
     }
     let named = named_members(draft);
-    for (index, member) in draft.members.iter().enumerate() {
+    for member in &draft.members {
         if !in_mesh(&member.gears) && !named.contains(member.name.as_str()) {
-            let rule = UsageRule::Unconnected { member: member.name.clone() };
-            problems.add(Part::OwnerName(Owner::Member(index)), rule);
+            problems.add(member.name.mark(), UsageRule::Unconnected { member: member.name.to_string() });
         }
     }
 }
@@ -30,11 +29,11 @@ pub(super) fn check(draft: &Draft, problems: &mut Problems) {
 fn named_members(draft: &Draft) -> HashSet<&str> {
     let mut named = HashSet::from([CASE]);
     named.extend(draft.planets.iter().map(|planet| planet.carrier.as_str()));
-    named.extend(draft.joins.iter().flat_map(Pair::both).map(String::as_str));
-    named.extend(draft.controls.iter().flat_map(|control| control.action.members()).map(String::as_str));
+    named.extend(draft.joins.iter().flat_map(Pair::both).map(|name| name.as_str()));
+    named.extend(draft.controls.iter().flat_map(|control| control.action.members()).map(|name| name.as_str()));
     for state in &draft.states {
         if let DraftConditions::Given(given) = &state.conditions {
-            named.extend(given.joined.iter().flat_map(Pair::both).map(String::as_str));
+            named.extend(given.joined.iter().flat_map(Pair::both).map(|name| name.as_str()));
         }
     }
     named

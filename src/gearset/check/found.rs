@@ -6,7 +6,7 @@
 use crate::exact::{Fraction, fraction, part_of_turn};
 use crate::gearset::found::{DraftFound, DraftMark, Found, Mark, usual_within};
 use crate::gearset::model::{GearId, MemberId, Mesh};
-use crate::gearset::{Draft, FoundRule, Gear, Part, Place, Problems};
+use crate::gearset::{Draft, FoundRule, Gear, Place, Problems, Spanned};
 
 use super::names::Names;
 use num_bigint::BigInt;
@@ -22,12 +22,21 @@ pub(super) struct Known<'a> {
 
 /// A planet whose marks are read, with the places of its pins.
 struct Marked<'a> {
-    /// 0 for the planet named first, then those beside it.
-    at: usize,
-    name: &'a str,
+    name: &'a Spanned<String>,
     marks: &'a [DraftMark],
     planet: MemberId,
     pins: &'a [Fraction],
+}
+
+impl Marked<'_> {
+    /// Where the size of a reading stands.
+    fn reading<'m>(&'m self, mark: &'m DraftMark) -> &'m crate::syntax::Mark {
+        match mark {
+            DraftMark::Teeth(_, size) | DraftMark::Degrees(size) => size.mark(),
+            DraftMark::Along(_, size) => size.mark(),
+            DraftMark::Unread => self.name.mark(),
+        }
+    }
 }
 
 /// The marks, `Ok(None)` where the draft has none.
@@ -36,45 +45,45 @@ pub(super) fn check(known: &Known<'_>, draft: &Draft, problems: &mut Problems) -
     let before = problems.len();
     check_within(found, problems);
     let mut read: Vec<Option<(MemberId, Vec<Mark>)>> = Vec::new();
-    for (at, (name, marks)) in found.planets().enumerate() {
-        let checked = known.planet(at, name, marks, problems);
+    for (name, marks) in found.planets() {
+        let checked = known.planet(name, marks, problems);
         if let Some((planet, _)) = &checked
             && read.iter().flatten().any(|(other, _)| other == planet)
         {
-            problems.add(Part::FoundPlanet { at }, FoundRule::ReadTwice { planet: name.to_owned() });
+            problems.add(name.mark(), FoundRule::ReadTwice { planet: name.to_string() });
         }
         read.push(checked);
     }
     let read: Option<Vec<_>> = read.into_iter().collect();
     let mut read = read.filter(|_| problems.len() == before).ok_or(())?.into_iter();
     let (planet, marks) = read.next().ok_or(())?;
-    let within = found.within.clone().unwrap_or_else(usual_within);
+    let within = found.within.as_deref().cloned().unwrap_or_else(usual_within);
     Ok(Some(Found { seen: found.seen, planet, marks, beside: read.collect(), within }))
 }
 
 fn check_within(found: &DraftFound, problems: &mut Problems) {
     if let Some(within) = &found.within
-        && !(within.is_positive() && *within <= fraction(10, 1))
+        && !(within.is_positive() && **within <= fraction(10, 1))
     {
-        problems.add(Part::FoundWithin, FoundRule::AbsurdWithin { within: within.to_string() });
+        problems.add(within.mark(), FoundRule::AbsurdWithin { within: within.to_string() });
     }
 }
 
 fn check_count(marked: &Marked<'_>, problems: &mut Problems) {
-    let (at, marks, pins, planet) = (marked.at, marked.marks.len(), marked.pins.len(), marked.name.to_owned());
+    let (marks, pins, planet) = (marked.marks.len(), marked.pins.len(), marked.name.to_string());
     let is_read = |mark: &DraftMark| !matches!(mark, DraftMark::Unread);
-    for (pin, _) in marked.marks.iter().enumerate().skip(pins).filter(|(_, mark)| is_read(mark)) {
+    for (pin, mark) in marked.marks.iter().enumerate().skip(pins).filter(|(_, mark)| is_read(mark)) {
         let planet = planet.clone();
-        problems.add(Part::FoundMark { at, pin }, FoundRule::NoSuchPin { planet, pin: pin + 1, pins });
+        problems.add(marked.reading(mark), FoundRule::NoSuchPin { planet, pin: pin + 1, pins });
     }
     // Of two stretches along a central gear the one gives the other.
     let is_along = |mark: &DraftMark| matches!(mark, DraftMark::Along(..));
     let least = if pins == 2 && marked.marks.iter().any(is_along) { 1 } else { 2 };
     let read = marked.marks.iter().filter(|mark| is_read(mark)).count();
     if marks < pins {
-        problems.add(Part::FoundMarks { at }, FoundRule::MarksMissing { planet, marks, pins });
+        problems.add(marked.name.mark(), FoundRule::MarksMissing { planet, marks, pins });
     } else if read < least {
-        problems.add(Part::FoundMarks { at }, FoundRule::NothingToCompare { planet });
+        problems.add(marked.name.mark(), FoundRule::NothingToCompare { planet });
     }
 }
 
@@ -82,20 +91,19 @@ impl Known<'_> {
     /// The marks of one planet, `None` where they, or the planet, are wrong.
     fn planet(
         &self,
-        at: usize,
-        name: &str,
+        name: &Spanned<String>,
         marks: &[DraftMark],
         problems: &mut Problems,
     ) -> Option<(MemberId, Vec<Mark>)> {
         let before = problems.len();
-        let planet = self.names.member(name, Part::FoundPlanet { at }, problems)?;
+        let planet = self.names.member(name, problems)?;
         let Some(Place::Pin { pins, .. }) = &self.places[planet.index()] else {
             if self.places[planet.index()].is_some() {
-                problems.add(Part::FoundPlanet { at }, FoundRule::NotAPlanet { name: name.to_owned() });
+                problems.add(name.mark(), FoundRule::NotAPlanet { name: name.to_string() });
             }
             return None;
         };
-        let marked = Marked { at, name, marks, planet, pins };
+        let marked = Marked { name, marks, planet, pins };
         check_count(&marked, problems);
         // Of a pin that is not there the reading does not matter.
         let read = marks.iter().take(pins.len()).enumerate();
@@ -106,35 +114,39 @@ impl Known<'_> {
     }
 
     fn mark(&self, marked: &Marked<'_>, pin: usize, mark: &DraftMark, problems: &mut Problems) -> Option<Mark> {
-        let planet = || marked.name.to_owned();
-        let at = marked.at;
-        let part = Part::FoundGear { at, pin };
+        let planet = || marked.name.to_string();
         let (reading, turn) = match mark {
             DraftMark::Unread => return Some(Mark::Unread),
-            DraftMark::Degrees(degrees) => (Mark::Degrees(degrees.clone()), degrees / fraction(360, 1)),
+            DraftMark::Degrees(degrees) => {
+                let degrees = degrees.get()?;
+                (Mark::Degrees(degrees.clone()), degrees / fraction(360, 1))
+            }
             DraftMark::Teeth(name, teeth) => {
-                let gear = self.names.gear(name, part, problems)?;
+                let gear = self.names.gear(name, problems)?;
                 if !self.in_mesh(gear, marked.planet, |member| member == marked.planet) {
-                    let rule = FoundRule::GearOfAnother { planet: planet(), pin: pin + 1, gear: name.clone() };
-                    problems.add(part, rule);
+                    let rule = FoundRule::GearOfAnother { planet: planet(), pin: pin + 1, gear: name.to_string() };
+                    problems.add(name.mark(), rule);
                     return None;
                 }
+                let teeth = teeth.get()?;
                 (Mark::Teeth(gear, teeth.clone()), teeth / self.teeth(gear)?)
             }
             DraftMark::Along(name, teeth) => {
-                let gear = self.names.gear(name, part, problems)?;
+                let gear = self.names.gear(name, problems)?;
                 let on_main_axis = |member: MemberId| matches!(self.places[member.index()], Some(Place::MainAxis));
                 if !self.in_mesh(gear, marked.planet, on_main_axis) {
-                    problems.add(part, FoundRule::NotAlong { planet: planet(), pin: pin + 1, gear: name.clone() });
+                    let rule = FoundRule::NotAlong { planet: planet(), pin: pin + 1, gear: name.to_string() };
+                    problems.add(name.mark(), rule);
                     return None;
                 }
+                let teeth = teeth.get()?;
                 // Backward along a gear is as wrong as too far.
                 let turn = if *teeth < 0 { fraction(2, 1) } else { fraction(*teeth, 1) / self.teeth(gear)? };
                 (Mark::Along(gear, *teeth), turn)
             }
         };
         if turn.abs() > fraction(1, 1) {
-            problems.add(Part::FoundMark { at, pin }, FoundRule::MoreThanATurn { pin: pin + 1 });
+            problems.add(marked.reading(mark), FoundRule::MoreThanATurn { pin: pin + 1 });
             return None;
         }
         Some(reading)
@@ -161,12 +173,12 @@ fn check_agreement(known: &Known<'_>, marked: &Marked<'_>, marks: &[Mark], probl
     let along = |mark: &Mark| if let Mark::Along(gear, _) = mark { Some(*gear) } else { None };
     let first = read().map(|(_, mark)| along(mark)).next().flatten();
     if let Some((pin, _)) = read().find(|(_, mark)| along(mark) != first) {
-        problems.add(Part::FoundMark { at: marked.at, pin }, FoundRule::MixedReadings { pin: pin + 1 });
+        problems.add(marked.reading(&marked.marks[pin]), FoundRule::MixedReadings { pin: pin + 1 });
         return;
     }
     let Some(gear) = first else { return };
     let name = || {
-        let of = |mark: &DraftMark| if let DraftMark::Along(name, _) = mark { Some(name.clone()) } else { None };
+        let of = |mark: &DraftMark| if let DraftMark::Along(name, _) = mark { Some(name.to_string()) } else { None };
         marked.marks.iter().find_map(of).unwrap_or_default()
     };
     let sum: i64 = marks.iter().map(|mark| if let Mark::Along(_, teeth) = mark { *teeth } else { 0 }).sum();
@@ -175,9 +187,9 @@ fn check_agreement(known: &Known<'_>, marked: &Marked<'_>, marks: &[Mark], probl
     let teeth = known.teeth(gear).and_then(|teeth| (rounds * teeth).to_integer().to_i64()).unwrap_or(sum);
     match marks.len() - read().count() {
         0 if sum != teeth => {
-            problems.add(Part::FoundMarks { at: marked.at }, FoundRule::RoundDoesNotClose { gear: name(), sum, teeth });
+            problems.add(marked.name.mark(), FoundRule::RoundDoesNotClose { gear: name(), sum, teeth });
         }
         0 | 1 => {}
-        _ => problems.add(Part::FoundMarks { at: marked.at }, FoundRule::StretchesMissing { gear: name() }),
+        _ => problems.add(marked.name.mark(), FoundRule::StretchesMissing { gear: name() }),
     }
 }

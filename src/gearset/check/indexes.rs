@@ -8,10 +8,9 @@ use super::measured_pins as pins;
 use super::names::Names;
 use crate::exact::{Fraction, fraction};
 use crate::gearset::index::{DraftCluster, DraftIndex, DraftMeasured, DraftReading, Offset};
-use crate::gearset::nearest::nearest_name;
 use crate::gearset::{
-    Draft, Gear, GearId, IndexRule, Measured, MeasuredCluster, MemberId, Mesh, NameRule, Pair, Part, Problems, Reading,
-    Thing,
+    Draft, Gear, GearId, IndexRule, Measured, MeasuredCluster, MemberId, Mesh, NameRule, Pair, Problems, Reading,
+    Spanned, Thing, nearest_name,
 };
 
 /// What measured clusters are checked against.
@@ -27,10 +26,10 @@ pub(super) struct Known<'a> {
 
 /// One entry, with what its planet is.
 pub(super) struct Entry<'a> {
-    pub(super) number: usize,
     pub(super) measured: &'a DraftMeasured,
     pub(super) planet: MemberId,
-    pins: i64,
+    /// How many pins there are, where they are sound.
+    pins: Option<usize>,
     /// The gears of the planet, in the order of the description.
     gears: Vec<GearId>,
 }
@@ -38,12 +37,12 @@ pub(super) struct Entry<'a> {
 pub(super) fn measured(known: &Known<'_>, problems: &mut Problems) -> Vec<Option<Measured>> {
     let mut seen = Vec::new();
     let mut checked = Vec::new();
-    for (number, measured) in known.draft.measured.iter().enumerate() {
-        let part = Part::MeasuredPlanet { measured: number };
-        let entry = known.entry(number, measured, problems);
+    for measured in &known.draft.measured {
+        let entry = known.entry(measured, problems);
         if let Some(entry) = &entry {
             if seen.contains(&entry.planet) {
-                problems.add(part, IndexRule::MeasuredTwice { planet: measured.planet.clone() });
+                let rule = IndexRule::MeasuredTwice { planet: measured.planet.to_string() };
+                problems.add(measured.planet.mark(), rule);
             }
             seen.push(entry.planet);
         }
@@ -53,27 +52,29 @@ pub(super) fn measured(known: &Known<'_>, problems: &mut Problems) -> Vec<Option
 }
 
 impl Known<'_> {
-    fn entry<'d>(&self, number: usize, measured: &'d DraftMeasured, problems: &mut Problems) -> Option<Entry<'d>> {
-        let part = Part::MeasuredPlanet { measured: number };
-        let planet = self.names.member(&measured.planet, part, problems)?;
+    fn entry<'d>(&self, measured: &'d DraftMeasured, problems: &mut Problems) -> Option<Entry<'d>> {
+        let planet = self.names.member(&measured.planet, problems)?;
+        let at = measured.planet.mark();
         let Some(index) = planet.index().checked_sub(1 + self.draft.members.len()) else {
-            problems.add(part, IndexRule::MeasuredMember { name: measured.planet.clone() });
+            problems.add(at, IndexRule::MeasuredMember { name: measured.planet.to_string() });
             return None;
         };
-        let pins = self.draft.planets[index].pins.count();
+        // Where the pins themselves are wrong, nothing is said of how many clusters go with them.
+        let pins = self.pins[index].as_ref().map(Vec::len);
         let alike = measured.clusters.is_empty() && (measured.pins.is_some() || !measured.central.is_empty());
-        if i64::try_from(measured.clusters.len()).is_ok_and(|clusters| clusters < pins) && !alike {
-            let (planet, clusters) = (measured.planet.clone(), measured.clusters.len());
-            problems.add(part, IndexRule::ClusterCount { planet, clusters, pins });
+        let clusters = measured.clusters.len();
+        if let Some(pins) = pins.filter(|&pins| clusters < pins && !alike) {
+            let planet = measured.planet.to_string();
+            problems.add(at, IndexRule::ClusterCount { planet, clusters, pins });
         }
         let on_planet = |(id, gear): (usize, &Option<Gear>)| {
             gear.as_ref().is_some_and(|gear| gear.member() == planet).then_some(GearId(id))
         };
         if let (Some(written), Some(places)) = (&measured.pins, &self.pins[index]) {
-            pins::check(number, written, (&measured.planet, places), problems);
+            pins::check(written, (&measured.planet, places), problems);
         }
         let gears = self.gears.iter().enumerate().filter_map(on_planet).collect();
-        Some(Entry { number, measured, planet, pins, gears })
+        Some(Entry { measured, planet, pins, gears })
     }
 
     fn clusters(&self, entry: &Entry<'_>, problems: &mut Problems) -> Option<Measured> {
@@ -100,16 +101,16 @@ impl Known<'_> {
                 DraftIndex::Like(other) => like(entry, cluster, other, problems)?,
             };
             let readings = own[source].as_ref()?.iter().map(|(_, reading)| reading.clone()).collect();
-            Some(MeasuredCluster { name: written.name.clone(), readings })
+            Some(MeasuredCluster { name: written.name.to_string(), readings })
         };
         let mut checked: Vec<MeasuredCluster> = clusters.iter().enumerate().map(resolved).collect::<Option<_>>()?;
         if clusters.is_empty() {
             // Where no cluster is measured they are alike, and go by the numbers of their pins.
-            let alike = |pin: i64| MeasuredCluster { name: pin.to_string(), readings: Vec::new() };
-            checked = (1..=entry.pins).map(alike).collect();
+            let alike = |pin: usize| MeasuredCluster { name: pin.to_string(), readings: Vec::new() };
+            checked = (1..=entry.pins?).map(alike).collect();
         }
         let DraftMeasured { uncertainty, pins, .. } = entry.measured;
-        let (uncertainty, pins) = (uncertainty.clone(), pins.clone());
+        let (uncertainty, pins) = (uncertainty.as_deref().cloned(), pins.clone());
         Some(Measured { planet: entry.planet, uncertainty, clusters: checked, central, pins })
     }
 
@@ -131,32 +132,31 @@ impl Known<'_> {
     ) -> Vec<(usize, Reading)> {
         let mut sound = Vec::new();
         for (reading, DraftReading { gear: name, offset }) in readings.iter().enumerate() {
-            let (measured, cluster_name) = (entry.number, entry.measured.clusters[cluster].name.clone());
-            let part = Part::ReadingGear { measured, cluster, reading };
-            let Some(gear) = self.names.gear(name, part, problems) else { continue };
-            let of = |rule: fn(String, String) -> IndexRule| rule(cluster_name.clone(), name.clone());
-            if self.gears[gear.0].is_none() {
+            let cluster_name = entry.measured.clusters[cluster].name.to_string();
+            let Some(gear) = self.names.gear(name, problems) else { continue };
+            let of = |rule: fn(String, String) -> IndexRule| rule(cluster_name.clone(), name.to_string());
+            let is_read = offset.value().get().is_some() && offset.radius_of_arc().is_none_or(|it| it.get().is_some());
+            if self.gears[gear.0].is_none() || !is_read {
                 continue;
             }
+            let radius = offset.radius_of_arc().filter(|radius| !radius.is_positive());
             let problem = if !entry.gears.contains(&gear) {
-                let (cluster, gear, planet) = (cluster_name.clone(), name.clone(), entry.measured.planet.clone());
-                Some((part, IndexRule::ReadingOfForeignGear { cluster, gear, planet }))
+                let (cluster, gear, planet) = (cluster_name, name.to_string(), entry.measured.planet.to_string());
+                Some((name.mark(), IndexRule::ReadingOfForeignGear { cluster, gear, planet }))
             } else if entry.gears.first() == Some(&gear) {
-                Some((part, of(|cluster, gear| IndexRule::ReadingOfFirstGear { cluster, gear })))
-            } else if matches!(offset, Offset::Arc { radius, .. } if !radius.is_positive()) {
-                let part = Part::ReadingRadius { measured, cluster, reading };
-                Some((part, of(|cluster, gear| IndexRule::RadiusNotPositive { cluster, gear })))
+                Some((name.mark(), of(|cluster, gear| IndexRule::ReadingOfFirstGear { cluster, gear })))
+            } else if let Some(radius) = radius {
+                Some((radius.mark(), of(|cluster, gear| IndexRule::RadiusNotPositive { cluster, gear })))
             } else if half_tooth_or_more(offset.teeth(self.count(gear))) {
                 let teeth = rounded(offset.teeth(self.count(gear)));
-                let (cluster_name, gear) = (cluster_name.clone(), name.clone());
-                let part = Part::ReadingOffset { measured, cluster, reading };
-                Some((part, IndexRule::HalfTooth { cluster: cluster_name, gear, teeth }))
+                let rule = IndexRule::HalfTooth { cluster: cluster_name, gear: name.to_string(), teeth };
+                Some((offset.value().mark(), rule))
             } else {
                 sound.push((reading, Reading { gear, offset: offset.clone() }));
                 None
             };
-            if let Some((part, rule)) = problem {
-                problems.add(part, rule);
+            if let Some((at, rule)) = problem {
+                problems.add(at, rule);
             }
         }
         sound
@@ -173,10 +173,13 @@ impl Known<'_> {
     fn check_uncertainty(&self, entry: &Entry<'_>, problems: &mut Problems) -> bool {
         const MOST: f64 = 0.25;
         let Some(uncertainty) = &entry.measured.uncertainty else { return true };
-        let part = Part::Uncertainty { measured: entry.number };
-        let planet = entry.measured.planet.clone();
+        if uncertainty.get().is_none() {
+            return false;
+        }
+        let at = uncertainty.mark();
+        let planet = entry.measured.planet.to_string();
         if uncertainty.value() < &Fraction::zero() {
-            problems.add(part, IndexRule::NegativeUncertainty { planet });
+            problems.add(at, IndexRule::NegativeUncertainty { planet });
             return false;
         }
         for gear in entry.gears.iter().skip(1).copied().chain(self.central_read(entry)) {
@@ -190,7 +193,7 @@ impl Known<'_> {
                         Some(_) => IndexRule::LargeUncertainty { planet, gear },
                         None => IndexRule::UncertaintyWithoutRadius { planet, gear },
                     };
-                    problems.add(part, rule);
+                    problems.add(at, rule);
                     return false;
                 }
             }
@@ -206,7 +209,7 @@ impl Known<'_> {
         readings: &[(usize, Reading)],
         problems: &mut Problems,
     ) {
-        for (number, (position, Reading { gear, offset })) in readings.iter().enumerate() {
+        for (number, (_, Reading { gear, offset })) in readings.iter().enumerate() {
             let count = self.count(*gear);
             let doubt = |offset: &Offset| {
                 let radius = offset.radius().or_else(|| self.pitch_radius(*gear));
@@ -218,10 +221,12 @@ impl Known<'_> {
                 other.gear == *gear && apart > doubt(&other.offset) + doubt(offset) + ROUNDING
             };
             let Some((_, other)) = readings[..number].iter().find(contradicts) else { continue };
-            let part = Part::ReadingOffset { measured: entry.number, cluster, reading: *position };
             let (first, second) = (rounded(other.offset.teeth(count)), rounded(teeth));
-            let cluster = entry.measured.clusters[cluster].name.clone();
-            problems.add(part, IndexRule::Contradiction { cluster, gear: self.name(*gear), first, second });
+            let cluster = entry.measured.clusters[cluster].name.to_string();
+            problems.add(
+                offset.value().mark(),
+                IndexRule::Contradiction { cluster, gear: self.name(*gear), first, second },
+            );
         }
     }
 }
@@ -243,27 +248,27 @@ fn check_names(entry: &Entry<'_>, problems: &mut Problems) {
     let thing = Thing::Cluster;
     let clusters = &entry.measured.clusters;
     for (cluster, DraftCluster { name, .. }) in clusters.iter().enumerate() {
-        let part = Part::ClusterName { measured: entry.number, cluster };
         if name.trim().is_empty() {
-            problems.add(part, NameRule::EmptyName { thing });
+            problems.add(name.mark(), NameRule::EmptyName { thing });
         } else if clusters[..cluster].iter().any(|other| other.name == *name) {
-            problems.add(part, NameRule::NameTaken { thing, name: name.clone() });
+            problems.add(name.mark(), NameRule::NameTaken { thing, name: name.to_string() });
         }
     }
 }
 
 /// The cluster whose readings a cluster has.
-fn like(entry: &Entry<'_>, cluster: usize, other: &str, problems: &mut Problems) -> Option<usize> {
+fn like(entry: &Entry<'_>, cluster: usize, other: &Spanned<String>, problems: &mut Problems) -> Option<usize> {
     let clusters = &entry.measured.clusters;
-    let part = Part::LikeCluster { measured: entry.number, cluster };
-    let Some(found) = clusters.iter().position(|it| it.name == other) else {
+    let Some(found) = clusters.iter().position(|it| it.name == *other) else {
         let nearest = nearest_name(clusters.iter().map(|it| it.name.as_str()), other);
-        problems.add(part, NameRule::Unknown { thing: Thing::Cluster, name: other.to_owned(), nearest });
+        let rule = NameRule::Unknown { thing: Thing::Cluster, name: other.to_string(), nearest };
+        problems.add(other.mark(), rule);
         return None;
     };
     if matches!(clusters[found].index, DraftIndex::Like(_)) {
-        let (cluster, other) = (clusters[cluster].name.clone(), other.to_owned());
-        problems.add(part, IndexRule::LikeWithoutReadings { cluster, other });
+        let rule =
+            IndexRule::LikeWithoutReadings { cluster: clusters[cluster].name.to_string(), other: other.to_string() };
+        problems.add(other.mark(), rule);
         return None;
     }
     Some(found)

@@ -4,74 +4,75 @@ use num_traits::Signed;
 
 use crate::exact::{Fraction, fraction};
 use crate::gearset::measured_pins::{MeasuredPins, PinTrouble};
-use crate::gearset::{IndexRule, Part, PinSize, Problems};
+use crate::gearset::{IndexRule, PinSize, Problems, Spanned};
 
 /// A pin further than this from where the description has it is another one, in degrees.
 const FARTHEST: f64 = 5.0;
 
 /// Checks the measured pins of a planet that has a name and places in the description.
-pub(super) fn check(
-    measured: usize,
-    pins: &MeasuredPins,
-    (planet, described): (&str, &[Fraction]),
-    problems: &mut Problems,
-) {
+pub(super) fn check(pins: &MeasuredPins, (planet, described): (&str, &[Fraction]), problems: &mut Problems) {
     let planet = planet.to_owned();
     if !pins.error().is_positive() {
-        problems.add(Part::PinError { measured }, IndexRule::PinErrorNotPositive { planet });
+        problems.add(pins.error().mark(), IndexRule::PinErrorNotPositive { planet });
         return;
     }
-    if !has_sizes(measured, pins, (&planet, described.len()), problems) {
+    let lists = lists(pins);
+    let are_read = lists.iter().all(|(_, sizes)| sizes.iter().all(|size| size.get().is_some()));
+    if !has_sizes(pins, (&planet, described.len()), problems) || !are_read {
         return;
     }
+    let [first, last] = [0, lists.len() - 1].map(|list| lists[list].1);
     match pins.off(described) {
         Ok(found) => {
             for (pin, found) in found.iter().enumerate() {
                 if found.turns.abs() * 360.0 > FARTHEST {
                     let (planet, degrees) = (planet.clone(), in_degrees(found.turns));
                     let rule = IndexRule::PinElsewhere { planet, pin: pin + 1, degrees };
-                    problems.add(Part::PinMeasured { measured, pin }, rule);
+                    problems.add(first[pin].mark(), rule);
                 }
             }
         }
         Err(PinTrouble::ImpossibleChord { pin }) => {
-            problems.add(Part::Chord { measured, pin }, IndexRule::ImpossibleChord { planet, pin: pin + 1 });
+            problems.add(last[pin].mark(), IndexRule::ImpossibleChord { planet, pin: pin + 1 });
         }
         Err(PinTrouble::OpenRing { pin, turns }) => {
             let rule = IndexRule::OpenRing { planet, pin: pin + 1, degrees: in_degrees(turns) };
-            problems.add(Part::Chord { measured, pin }, rule);
+            problems.add(last[pin].mark(), rule);
         }
     }
 }
 
-/// Whether there are as many measures as pins, and lengths that can be.
-fn has_sizes(measured: usize, pins: &MeasuredPins, (planet, count): (&str, usize), problems: &mut Problems) -> bool {
-    let before = problems.len();
-    let lists: Vec<(PinSize, &[Fraction])> = match pins {
+/// What is measured of each pin: its place, or its radius and its chord to the next.
+fn lists(pins: &MeasuredPins) -> Vec<(PinSize, &[Spanned<Fraction>])> {
+    match pins {
         MeasuredPins::Degrees { places, .. } => vec![(PinSize::Place, places)],
         MeasuredPins::Chords { radii, chords, .. } => vec![(PinSize::Radius, radii), (PinSize::Chord, chords)],
-    };
+    }
+}
+
+/// Whether there are as many measures as pins, and lengths that can be.
+fn has_sizes(pins: &MeasuredPins, (planet, count): (&str, usize), problems: &mut Problems) -> bool {
+    let mut are_sound = pins.error().get().is_some();
+    let lists = lists(pins);
+    let error = pins.error().mark();
     if lists.len() == 2 && count < 3 {
-        let rule = IndexRule::ChordsOfFewPins { planet: planet.to_owned(), pins: count };
-        problems.add(Part::PinError { measured }, rule);
+        problems.add(error, IndexRule::ChordsOfFewPins { planet: planet.to_owned(), pins: count });
+        are_sound = false;
     }
     for (what, sizes) in lists {
         if sizes.len() != count {
             let planet = planet.to_owned();
-            let rule = IndexRule::PinCount { planet, what, measured: sizes.len(), pins: count };
-            problems.add(Part::PinError { measured }, rule);
+            problems.add(error, IndexRule::PinCount { planet, what, measured: sizes.len(), pins: count });
+            are_sound = false;
         }
-        let is_wrong = |size: &Fraction| what != PinSize::Place && !size.is_positive();
-        for (pin, _) in sizes.iter().enumerate().filter(|(_, size)| is_wrong(size)) {
-            let part = if what == PinSize::Chord {
-                Part::Chord { measured, pin }
-            } else {
-                Part::PinMeasured { measured, pin }
-            };
-            problems.add(part, IndexRule::PinSizeNotPositive { planet: planet.to_owned(), what, pin: pin + 1 });
+        let is_wrong = |size: &Spanned<Fraction>| what != PinSize::Place && !size.is_positive();
+        for (pin, size) in sizes.iter().enumerate().filter(|(_, size)| is_wrong(size)) {
+            let rule = IndexRule::PinSizeNotPositive { planet: planet.to_owned(), what, pin: pin + 1 };
+            problems.add(size.mark(), rule);
+            are_sound = false;
         }
     }
-    problems.len() == before
+    are_sound
 }
 
 /// Turns as degrees that go into a sentence: to thousandths.

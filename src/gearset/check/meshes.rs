@@ -5,13 +5,14 @@
 use std::collections::HashSet;
 
 use super::dial;
-use super::names::{Names, gears_of, member_of};
+use super::names::{Names, Owner, gears_of, member_of};
 use crate::exact::Fraction;
 use crate::gearset::model::{GearId, MemberId, Mesh, MeshId};
 use crate::gearset::planet_group::{PlanetGroup, spacings};
 use crate::gearset::{
-    Draft, DraftMesh, Efficiency, Gear, GearKind, MeshRule, Owner, Pair, Part, PlanetRule, Problems, Which,
+    Draft, DraftBacklash, DraftMesh, Efficiency, Gear, GearKind, Length, MeshRule, Pair, PlanetRule, Problems,
 };
+use crate::syntax::Mark;
 
 /// The bodies as far as they are known while the meshes are checked.
 pub(super) struct Bodies<'a> {
@@ -26,10 +27,9 @@ pub(super) fn check(bodies: &Bodies<'_>, problems: &mut Problems) -> Vec<Option<
     let owners: Vec<Owner> = gears_of(bodies.draft).map(|listed| listed.owner).collect();
     let mut known = HashSet::new();
     let mut meshes = Vec::new();
-    for (index, mesh) in bodies.draft.meshes.iter().enumerate() {
-        let part = |which| Part::MeshGear { mesh: index, which };
-        let first = bodies.names.gear(&mesh.gears.first, part(Which::First), problems);
-        let second = bodies.names.gear(&mesh.gears.second, part(Which::Second), problems);
+    for mesh in &bodies.draft.meshes {
+        let first = bodies.names.gear(&mesh.gears.first, problems);
+        let second = bodies.names.gear(&mesh.gears.second, problems);
         let (Some(first), Some(second)) = (first, second) else {
             meshes.push(None);
             continue;
@@ -46,17 +46,18 @@ pub(super) fn check(bodies: &Bodies<'_>, problems: &mut Problems) -> Vec<Option<
             Ok(carrier) => Some(Mesh {
                 gears: pair,
                 carrier,
-                pitch: mesh.pitch.clone().or_else(|| bodies.draft.pitch.clone()),
-                backlash: mesh
-                    .backlash
-                    .clone()
-                    .or_else(|| dial::backlash(bodies.draft, mesh))
-                    .or_else(|| bodies.draft.backlash.clone()),
-                efficiency: mesh.efficiency.as_ref().or(bodies.draft.efficiency.as_ref()).and_then(Efficiency::new),
+                pitch: mesh.sizes.pitch.as_deref().or(bodies.draft.pitch.as_deref()).cloned(),
+                backlash: backlash(bodies.draft, mesh),
+                efficiency: mesh
+                    .sizes
+                    .efficiency
+                    .as_deref()
+                    .or(bodies.draft.efficiency.as_deref())
+                    .and_then(Efficiency::new),
             }),
             Err(rule) => {
                 if let Some(rule) = rule {
-                    problems.add(Part::Mesh { mesh: index }, rule);
+                    problems.add(&place_of(mesh), rule);
                 }
                 None
             }
@@ -65,8 +66,22 @@ pub(super) fn check(bodies: &Bodies<'_>, problems: &mut Problems) -> Vec<Option<
     meshes
 }
 
+/// From the first gear of a mesh to the second.
+fn place_of(mesh: &DraftMesh) -> Mark {
+    mesh.gears.first.mark().to(mesh.gears.second.mark())
+}
+
+/// The backlash that is given for a mesh, by what a dial showed where that was read, or for the whole set.
+fn backlash(draft: &Draft, mesh: &DraftMesh) -> Option<Length> {
+    match mesh.sizes.backlash.as_deref() {
+        Some(DraftBacklash::AtPitchCircle(size)) => Some(size.clone()),
+        Some(DraftBacklash::Dial(_)) => dial::backlash(draft, mesh),
+        None => draft.backlash.as_deref().cloned(),
+    }
+}
+
 fn with_names(mesh: &DraftMesh, rule: impl Fn(String, String) -> MeshRule) -> MeshRule {
-    rule(mesh.gears.first.clone(), mesh.gears.second.clone())
+    rule(mesh.gears.first.to_string(), mesh.gears.second.to_string())
 }
 
 /// The carrier of a mesh, or the rule that it breaks; `Err(None)` where a rule cannot be
@@ -100,10 +115,10 @@ fn check_pair(
             let carrier = carrier_of(first)?;
             if carrier != carrier_of(second)? {
                 return Err(Some(MeshRule::MeshAcrossCarriers {
-                    first: mesh.gears.first.clone(),
-                    second: mesh.gears.second.clone(),
-                    first_carrier: bodies.draft.planets[first].carrier.clone(),
-                    second_carrier: bodies.draft.planets[second].carrier.clone(),
+                    first: mesh.gears.first.to_string(),
+                    second: mesh.gears.second.to_string(),
+                    first_carrier: bodies.draft.planets[first].carrier.to_string(),
+                    second_carrier: bodies.draft.planets[second].carrier.to_string(),
                 }));
             }
             carrier
@@ -120,7 +135,7 @@ fn off_its_carrier(
     gear: &str,
 ) -> Result<MemberId, Option<MeshRule>> {
     if carrier.index() == member + 1 {
-        let carrier = bodies.draft.members[member].name.clone();
+        let carrier = bodies.draft.members[member].name.to_string();
         return Err(Some(MeshRule::MeshWithOwnCarrier { gear: gear.to_owned(), carrier }));
     }
     Ok(carrier)
@@ -168,7 +183,7 @@ pub(super) fn groups(
     for (index, mesh) in meshes.iter().enumerate() {
         let Some(Pair { first, second }) = mesh.as_ref().map(|mesh| mesh.gears) else { continue };
         let (Some(first), Some(second)) = (planet_of(first), planet_of(second)) else { continue };
-        check_spacing(bodies.draft, Pair { first, second }, pins, index, problems);
+        check_spacing(bodies.draft, Pair { first, second }, pins, &bodies.draft.meshes[index], problems);
         let (first, second) = (lead(&mut leader, first), lead(&mut leader, second));
         leader[first.max(second)] = first.min(second);
     }
@@ -208,13 +223,13 @@ fn check_spacing(
     draft: &Draft,
     planets: Pair<usize>,
     pins: &[Option<Vec<Fraction>>],
-    mesh: usize,
+    mesh: &DraftMesh,
     problems: &mut Problems,
 ) {
     let (Some(first), Some(second)) = (&pins[planets.first], &pins[planets.second]) else { return };
     if spacings(first) != spacings(second) {
-        let name = |planet: usize| draft.planets[planet].name.clone();
+        let name = |planet: usize| draft.planets[planet].name.to_string();
         let (first, second) = (name(planets.first), name(planets.second));
-        problems.add(Part::Mesh { mesh }, PlanetRule::PinsOfMeshedPlanetsDiffer { first, second });
+        problems.add(&place_of(mesh), PlanetRule::PinsOfMeshedPlanetsDiffer { first, second });
     }
 }

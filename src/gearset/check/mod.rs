@@ -4,7 +4,7 @@
 //! what an earlier one has found wrong. Only a draft without a problem is built.
 
 mod bearings;
-mod bodies;
+pub(crate) mod bodies;
 mod central_index;
 mod connected;
 mod dial;
@@ -18,11 +18,13 @@ mod uses;
 
 use super::draft::Draft;
 use super::model::{Gearset, Member, MemberId, Mesh, Place};
-use super::{Gear, MeshMatrix, Problems, ToothCount};
+use super::{Gear, MeshMatrix, Problems};
 use crate::exact::Fraction;
+use crate::syntax::{Form, number_in_order};
 use names::{Names, gears_of, member_of};
 
-pub(super) fn check(draft: Draft) -> Result<Gearset, Problems> {
+pub(super) fn check(mut draft: Draft) -> Result<Gearset, Problems> {
+    number_in_order(|visit| Draft::marks(&mut draft, visit));
     let mut problems = Problems::none();
     match build(&draft, &mut problems) {
         Some(parts) if problems.is_empty() => Ok(Gearset { draft, ..parts }),
@@ -74,16 +76,7 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
 }
 
 fn gears(draft: &Draft) -> Vec<Option<Gear>> {
-    gears_of(draft)
-        .map(|listed| {
-            Some(Gear {
-                name: listed.gear.name.clone(),
-                member: member_of(draft, listed.owner),
-                kind: listed.gear.kind,
-                tooth_count: ToothCount::new(listed.gear.tooth_count)?,
-            })
-        })
-        .collect()
+    gears_of(draft).map(|listed| Gear::new(listed.gear, member_of(draft, listed.owner))).collect()
 }
 
 fn places(draft: &Draft, carriers: &[Option<MemberId>], pins: &[Option<Vec<Fraction>>]) -> Vec<Option<Place>> {

@@ -7,8 +7,7 @@ use std::collections::HashMap;
 
 use crate::gearset::draft::CASE;
 use crate::gearset::model::{ControlId, GearId, MemberId};
-use crate::gearset::nearest::nearest_name;
-use crate::gearset::{Draft, DraftGear, NameRule, Owner, Part, Problems, Thing};
+use crate::gearset::{Draft, DraftGear, NameRule, Problems, Spanned, Thing, nearest_name};
 
 /// So many unknown names get a guess; a file with more is not mended by guesses, and
 /// each guess looks at every known name.
@@ -33,97 +32,88 @@ impl<'d> Names<'d> {
         names.gather_bodies(draft, problems);
         names.gather_gears(draft, problems);
         for (index, control) in draft.controls.iter().enumerate() {
-            let part = Part::ControlName { control: index };
-            add(&mut names.controls, &control.name, ControlId(index), Naming { thing: Thing::Control, part }, problems);
+            add(&mut names.controls, &control.name, ControlId(index), Thing::Control, problems);
         }
         let mut states = HashMap::<&str, usize>::new();
         for (index, state) in draft.states.iter().enumerate() {
-            let part = Part::StateName { state: index };
-            add(&mut states, &state.name, index, Naming { thing: Thing::State, part }, problems);
+            add(&mut states, &state.name, index, Thing::State, problems);
         }
         names
     }
 
     fn gather_bodies(&mut self, draft: &'d Draft, problems: &mut Problems) {
         for (index, member) in draft.members.iter().enumerate() {
-            let owner = Owner::Member(index);
-            let part = Part::OwnerName(owner);
-            if member.name == CASE {
-                problems.add(part, NameRule::CaseIsTaken { thing: Thing::Member });
+            if member.name == *CASE {
+                problems.add(member.name.mark(), NameRule::CaseIsTaken { thing: Thing::Member });
             } else {
-                add(
-                    &mut self.members,
-                    &member.name,
-                    member_of(draft, owner),
-                    Naming { thing: Thing::Member, part },
-                    problems,
-                );
+                let identity = member_of(draft, Owner::Member(index));
+                add(&mut self.members, &member.name, identity, Thing::Member, problems);
             }
         }
         for (index, planet) in draft.planets.iter().enumerate() {
-            let owner = Owner::Planet(index);
-            let part = Part::OwnerName(owner);
-            if planet.name == CASE {
-                problems.add(part, NameRule::CaseIsTaken { thing: Thing::Planet });
+            if planet.name == *CASE {
+                problems.add(planet.name.mark(), NameRule::CaseIsTaken { thing: Thing::Planet });
                 continue;
             }
             match self.members.get(planet.name.as_str()) {
                 Some(member) if member.index() <= draft.members.len() => {
-                    problems.add(part, NameRule::PlanetNamedAsMember { name: planet.name.clone() });
+                    let rule = NameRule::PlanetNamedAsMember { name: planet.name.to_string() };
+                    problems.add(planet.name.mark(), rule);
                 }
-                _ => add(
-                    &mut self.members,
-                    &planet.name,
-                    member_of(draft, owner),
-                    Naming { thing: Thing::Planet, part },
-                    problems,
-                ),
+                _ => {
+                    let identity = member_of(draft, Owner::Planet(index));
+                    add(&mut self.members, &planet.name, identity, Thing::Planet, problems);
+                }
             }
         }
     }
 
     fn gather_gears(&mut self, draft: &'d Draft, problems: &mut Problems) {
         for (number, listed) in gears_of(draft).enumerate() {
-            let part = Part::GearName { owner: listed.owner, gear: listed.position };
-            add(&mut self.gears, &listed.gear.name, GearId(number), Naming { thing: Thing::Gear, part }, problems);
+            add(&mut self.gears, &listed.gear.name, GearId(number), Thing::Gear, problems);
         }
     }
 
-    pub(super) fn member(&self, name: &str, part: Part, problems: &mut Problems) -> Option<MemberId> {
-        self.find(&self.members, name, Naming { thing: Thing::Member, part }, problems)
+    pub(super) fn member(&self, name: &Spanned<String>, problems: &mut Problems) -> Option<MemberId> {
+        self.find(&self.members, name, Thing::Member, problems)
     }
 
-    pub(super) fn gear(&self, name: &str, part: Part, problems: &mut Problems) -> Option<GearId> {
-        self.find(&self.gears, name, Naming { thing: Thing::Gear, part }, problems)
+    pub(super) fn gear(&self, name: &Spanned<String>, problems: &mut Problems) -> Option<GearId> {
+        self.find(&self.gears, name, Thing::Gear, problems)
     }
 
-    pub(super) fn control(&self, name: &str, part: Part, problems: &mut Problems) -> Option<ControlId> {
-        self.find(&self.controls, name, Naming { thing: Thing::Control, part }, problems)
+    pub(super) fn control(&self, name: &Spanned<String>, problems: &mut Problems) -> Option<ControlId> {
+        self.find(&self.controls, name, Thing::Control, problems)
     }
 
     fn find<T: Copy>(
         &self,
         known: &HashMap<&str, T>,
-        name: &str,
-        naming: Naming,
+        name: &Spanned<String>,
+        thing: Thing,
         problems: &mut Problems,
     ) -> Option<T> {
-        let Naming { thing, part } = naming;
-        let found = known.get(name).copied();
+        let found = known.get(name.as_str()).copied();
         if found.is_none() {
             self.guesses.set(self.guesses.get() + 1);
             let nearest =
                 (self.guesses.get() <= MOST_GUESSES).then(|| nearest_name(guesses(known, name), name)).flatten();
-            problems.add(part, NameRule::Unknown { thing, name: name.to_owned(), nearest });
+            problems.add(name.mark(), NameRule::Unknown { thing, name: name.to_string(), nearest });
         }
         found
     }
 }
 
-/// A gear of a draft with where it stands.
+/// Whose gear: that of a member on the main axis or of a planet, by its number in the draft.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Owner {
+    Member(usize),
+    Planet(usize),
+}
+
+/// A gear of a draft with its owner.
 pub(super) struct ListedGear<'d> {
     pub(super) owner: Owner,
-    pub(super) position: usize,
     pub(super) gear: &'d DraftGear,
 }
 
@@ -131,9 +121,7 @@ pub(super) struct ListedGear<'d> {
 pub(super) fn gears_of(draft: &Draft) -> impl Iterator<Item = ListedGear<'_>> {
     let of_members = draft.members.iter().enumerate().map(|(index, member)| (Owner::Member(index), &member.gears));
     let of_planets = draft.planets.iter().enumerate().map(|(index, planet)| (Owner::Planet(index), &planet.gears));
-    of_members.chain(of_planets).flat_map(|(owner, gears)| {
-        gears.iter().enumerate().map(move |(position, gear)| ListedGear { owner, position, gear })
-    })
+    of_members.chain(of_planets).flat_map(|(owner, gears)| gears.iter().map(move |gear| ListedGear { owner, gear }))
 }
 
 /// The identity that a member or planet of the draft gets: the case comes first.
@@ -144,19 +132,17 @@ pub(super) fn member_of(draft: &Draft, owner: Owner) -> MemberId {
     }
 }
 
-/// What is named, and where.
-#[derive(Clone, Copy)]
-struct Naming {
+fn add<'d, T>(
+    known: &mut HashMap<&'d str, T>,
+    name: &'d Spanned<String>,
+    identity: T,
     thing: Thing,
-    part: Part,
-}
-
-fn add<'d, T>(known: &mut HashMap<&'d str, T>, name: &'d str, identity: T, naming: Naming, problems: &mut Problems) {
-    let Naming { thing, part } = naming;
+    problems: &mut Problems,
+) {
     if name.trim().is_empty() {
-        problems.add(part, NameRule::EmptyName { thing });
-    } else if known.contains_key(name) {
-        problems.add(part, NameRule::NameTaken { thing, name: name.to_owned() });
+        problems.add(name.mark(), NameRule::EmptyName { thing });
+    } else if known.contains_key(name.as_str()) {
+        problems.add(name.mark(), NameRule::NameTaken { thing, name: name.to_string() });
     } else {
         known.insert(name, identity);
     }

@@ -6,7 +6,7 @@ use num_traits::Signed;
 
 use super::meshes::Bodies;
 use crate::exact::fraction;
-use crate::gearset::{Part, Problems, SizeRule};
+use crate::gearset::{Problems, SizeRule};
 
 /// Degrees between which every pressure angle lies.
 const ANGLES: [i64; 2] = [10, 35];
@@ -16,22 +16,21 @@ const LARGEST_SHIFT: i64 = 2;
 pub(super) fn check(bodies: &Bodies<'_>, problems: &mut Problems) {
     if let Some(degrees) = &bodies.draft.pressure_angle {
         let [least, greatest] = ANGLES.map(|angle| fraction(angle, 1));
-        if *degrees < least || *degrees > greatest {
-            problems.add(Part::PressureAngle, SizeRule::AbsurdPressureAngle { degrees: degrees.clone() });
+        if **degrees < least || **degrees > greatest {
+            problems.add(degrees.mark(), SizeRule::AbsurdPressureAngle { degrees: (**degrees).clone() });
         }
     }
     let mut known = HashSet::new();
-    for (shift, given) in bodies.draft.profile_shifts.iter().enumerate() {
-        let (gear, modules) = (given.gear.clone(), given.modules.clone());
+    for given in &bodies.draft.profile_shifts {
+        let (gear, modules) = (given.gear.to_string(), (*given.modules).clone());
         if modules.abs() > fraction(LARGEST_SHIFT, 1) {
-            problems.add(Part::ShiftSize { shift }, SizeRule::AbsurdProfileShift { gear: gear.clone(), modules });
+            problems.add(given.modules.mark(), SizeRule::AbsurdProfileShift { gear: gear.clone(), modules });
         }
-        let part = Part::ShiftGear { shift };
-        let Some(id) = bodies.names.gear(&given.gear, part, problems) else { continue };
+        let Some(id) = bodies.names.gear(&given.gear, problems) else { continue };
         if !known.insert(id) {
-            problems.add(part, SizeRule::ProfileShiftTwice { gear });
+            problems.add(given.gear.mark(), SizeRule::ProfileShiftTwice { gear });
         } else if bodies.gears[id.index()].as_ref().is_some_and(|gear| gear.kind().is_bevel()) {
-            problems.add(part, SizeRule::ProfileShiftOfBevel { gear });
+            problems.add(given.gear.mark(), SizeRule::ProfileShiftOfBevel { gear });
         }
     }
 }

@@ -6,10 +6,10 @@
 use std::collections::HashSet;
 
 use super::names::Names;
-use crate::gearset::draft::{Action, DraftConditions, Given};
+use crate::gearset::draft::{Action, DraftAction, DraftConditions, Given};
 use crate::gearset::model::{Control, GivenSpeed, MemberId, Restraint, State};
 use crate::gearset::{
-    Binding, Draft, DraftState, DraftTurning, Pair, Part, Place, Problems, Role, Scope, SizeRule, UsageRule, Which,
+    Binding, Draft, DraftState, DraftTurning, Pair, Place, Problems, Role, Scope, SizeRule, Spanned, UsageRule,
 };
 
 /// What the uses of members are checked against.
@@ -22,10 +22,11 @@ pub(super) struct Known<'a> {
 
 impl Known<'_> {
     /// A named member that is not a planet.
-    fn not_a_planet(&self, name: &str, binding: &Binding, part: Part, problems: &mut Problems) -> Option<MemberId> {
-        let member = self.names.member(name, part, problems)?;
+    fn not_a_planet(&self, name: &Spanned<String>, binding: &Binding, problems: &mut Problems) -> Option<MemberId> {
+        let member = self.names.member(name, problems)?;
         if self.is_planet(member) {
-            problems.add(part, UsageRule::PlanetBound { name: name.to_owned(), binding: binding.clone() });
+            let rule = UsageRule::PlanetBound { name: name.to_string(), binding: binding.clone() };
+            problems.add(name.mark(), rule);
             return None;
         }
         Some(member)
@@ -40,19 +41,13 @@ impl Known<'_> {
         }
     }
 
-    fn pair(
-        &self,
-        pair: &Pair<String>,
-        binding: &Binding,
-        part: impl Fn(Which) -> Part,
-        problems: &mut Problems,
-    ) -> Option<Pair<MemberId>> {
-        let first = self.not_a_planet(&pair.first, binding, part(Which::First), problems);
-        let second = self.not_a_planet(&pair.second, binding, part(Which::Second), problems);
+    fn pair(&self, pair: &Pair<Spanned<String>>, binding: &Binding, problems: &mut Problems) -> Option<Pair<MemberId>> {
+        let first = self.not_a_planet(&pair.first, binding, problems);
+        let second = self.not_a_planet(&pair.second, binding, problems);
         let (first, second) = (first?, second?);
         if first == second {
-            let (name, binding) = (pair.second.clone(), binding.clone());
-            problems.add(part(Which::Second), UsageRule::BoundToItself { name, binding });
+            let (name, binding) = (pair.second.to_string(), binding.clone());
+            problems.add(pair.second.mark(), UsageRule::BoundToItself { name, binding });
             return None;
         }
         Some(Pair { first, second })
@@ -60,29 +55,24 @@ impl Known<'_> {
 }
 
 pub(super) fn joins(known: &Known<'_>, problems: &mut Problems) -> Vec<Option<Pair<MemberId>>> {
-    let join = |(join, pair): (usize, &Pair<String>)| {
-        known.pair(pair, &Binding::Join, |which| Part::JoinMember { join, which }, problems)
-    };
-    known.draft.joins.iter().enumerate().map(join).collect()
+    known.draft.joins.iter().map(|pair| known.pair(pair, &Binding::Join, problems)).collect()
 }
 
 pub(super) fn controls(known: &Known<'_>, problems: &mut Problems) -> Vec<Option<Control>> {
     let mut controls = Vec::new();
-    for (index, control) in known.draft.controls.iter().enumerate() {
-        let part = |which| Part::ControlMember { control: index, which };
-        let name = || control.name.clone();
+    for control in &known.draft.controls {
+        let name = || control.name.to_string();
         let action = match &control.action {
-            Action::Band(member) => {
-                let part = part(Which::First);
-                let member = known.not_a_planet(member, &Binding::Band(name()), part, problems);
+            DraftAction::Band(held, _) => {
+                let member = known.not_a_planet(held, &Binding::Band(name()), problems);
                 if member == Some(MemberId::CASE) {
-                    problems.add(part, UsageRule::BandOnCase { control: name() });
+                    problems.add(held.mark(), UsageRule::BandOnCase { control: name() });
                 }
                 member.map(Action::Band)
             }
-            Action::Clutch(pair) => known.pair(pair, &Binding::Clutch(name()), part, problems).map(Action::Clutch),
-            Action::OneWayClutch(pair, stops) => {
-                let pair = known.pair(pair, &Binding::OneWayClutch(name()), part, problems);
+            DraftAction::Clutch(pair, _) => known.pair(pair, &Binding::Clutch(name()), problems).map(Action::Clutch),
+            DraftAction::OneWayClutch(pair, stops) => {
+                let pair = known.pair(pair, &Binding::OneWayClutch(name()), problems);
                 pair.map(|pair| Action::OneWayClutch(pair, *stops))
             }
         };
@@ -98,46 +88,38 @@ pub(super) fn check_ends(known: &Known<'_>, problems: &mut Problems) {
     let input = draft.input.as_ref().and_then(|name| End::of_set(Role::Input).check(known, name, problems));
     let output = draft.output.as_ref().and_then(|name| End::of_set(Role::Output).check(known, name, problems));
     if let (Some(name), true) = (&draft.output, input.is_some() && input == output) {
-        problems.add(Part::Output, UsageRule::InputIsOutput { scope: Scope::WholeSet, name: name.clone() });
+        let rule = UsageRule::InputIsOutput { scope: Scope::WholeSet, name: name.to_string() };
+        problems.add(name.mark(), rule);
     }
 }
 
-/// An input or output, of the set or of a state by its number.
+/// An input or output, of the set or of a state.
 #[derive(Clone, Copy)]
-struct End {
+struct End<'a> {
     role: Role,
-    state: Option<usize>,
+    state: Option<&'a DraftState>,
 }
 
-impl End {
+impl End<'_> {
     fn of_set(role: Role) -> Self {
         Self { role, state: None }
     }
 
-    fn part(self) -> Part {
-        match (self.role, self.state) {
-            (Role::Input, None) => Part::Input,
-            (Role::Output, None) => Part::Output,
-            (Role::Input, Some(state)) => Part::StateInput { state },
-            (Role::Output, Some(state)) => Part::StateOutput { state },
-        }
-    }
-
-    fn scope(self, draft: &Draft) -> Scope {
-        self.state.map_or(Scope::WholeSet, |state| Scope::State(draft.states[state].name.clone()))
+    fn scope(self) -> Scope {
+        self.state.map_or(Scope::WholeSet, |state| Scope::State(state.name.to_string()))
     }
 
     /// A member that may drive or be driven.
-    fn check(self, known: &Known<'_>, name: &str, problems: &mut Problems) -> Option<MemberId> {
-        let (role, part) = (self.role, self.part());
-        let member = known.names.member(name, part, problems)?;
+    fn check(self, known: &Known<'_>, name: &Spanned<String>, problems: &mut Problems) -> Option<MemberId> {
+        let role = self.role;
+        let member = known.names.member(name, problems)?;
         if member == MemberId::CASE {
-            problems.add(part, UsageRule::CaseAsInputOrOutput { role, scope: self.scope(known.draft) });
+            problems.add(name.mark(), UsageRule::CaseAsInputOrOutput { role, scope: self.scope() });
             return None;
         }
         if known.is_planet(member) {
-            let (scope, name) = (self.scope(known.draft), name.to_owned());
-            problems.add(part, UsageRule::PlanetAsInputOrOutput { role, scope, name });
+            let (scope, at, name) = (self.scope(), name.mark(), name.to_string());
+            problems.add(at, UsageRule::PlanetAsInputOrOutput { role, scope, name });
             return None;
         }
         Some(member)
@@ -147,46 +129,46 @@ impl End {
 pub(super) fn states(known: &Known<'_>, problems: &mut Problems) -> Vec<Option<State>> {
     check_ends(known, problems);
     let mut states = Vec::new();
-    for (index, state) in known.draft.states.iter().enumerate() {
-        states.push(check_state(known, index, state, problems));
+    for state in &known.draft.states {
+        states.push(check_state(known, state, problems));
     }
     states
 }
 
-fn check_state(known: &Known<'_>, index: usize, state: &DraftState, problems: &mut Problems) -> Option<State> {
+fn check_state(known: &Known<'_>, state: &DraftState, problems: &mut Problems) -> Option<State> {
     let before = problems.len();
     let nothing = Given::default();
     let given = match &state.conditions {
         DraftConditions::Apply(_) => &nothing,
         DraftConditions::Given(given) => given,
     };
-    let input = state_end(known, index, given.input.as_ref(), Role::Input, problems);
-    let output = state_end(known, index, given.output.as_ref(), Role::Output, problems);
+    let input = state_end(known, state, given.input.as_ref(), Role::Input, problems);
+    let output = state_end(known, state, given.output.as_ref(), Role::Output, problems);
     if let (Some(input), Some(output)) = (input, output)
         && input == output
-        && (given.input.is_some() || given.output.is_some())
+        && let Some(name) = given.output.as_ref().or(given.input.as_ref())
     {
-        let name = given.output.as_ref().or(given.input.as_ref()).cloned().unwrap_or_default();
-        let scope = Scope::State(state.name.clone());
-        problems.add(Part::StateOutput { state: index }, UsageRule::InputIsOutput { scope, name });
+        let at = given.output.as_ref().map_or(state.name.mark(), Spanned::mark);
+        let rule = UsageRule::InputIsOutput { scope: Scope::State(state.name.to_string()), name: name.to_string() };
+        problems.add(at, rule);
     }
     let restraints = match &state.conditions {
-        DraftConditions::Apply(controls) => applied(known, index, &state.name, controls, problems),
-        DraftConditions::Given(given) => self::given(known, index, &state.name, given, problems),
+        DraftConditions::Apply(controls) => applied(known, &state.name, controls, problems),
+        DraftConditions::Given(given) => self::given(known, &state.name, given, problems),
     };
     if let (Some(input), DraftConditions::Given(given)) = (input, &state.conditions) {
-        speeds_of_others(known, index, input, given, problems);
+        speeds_of_others(known, &state.name, input, given, problems);
     }
     (problems.len() == before)
-        .then(|| Some(State { name: state.name.clone(), input: input?, output: output?, restraints }))
+        .then(|| Some(State { name: state.name.to_string(), input: input?, output: output?, restraints }))
         .flatten()
 }
 
 /// The input or output of a state: its own, or that of the set, which was checked already.
 fn state_end(
     known: &Known<'_>,
-    state: usize,
-    own: Option<&String>,
+    state: &DraftState,
+    own: Option<&Spanned<String>>,
     role: Role,
     problems: &mut Problems,
 ) -> Option<MemberId> {
@@ -198,73 +180,63 @@ fn state_end(
         Role::Output => &known.draft.output,
     };
     let Some(name) = of_set else {
-        let state_name = known.draft.states[state].name.clone();
-        problems.add(Part::StateName { state }, UsageRule::NoInputOrOutput { role, state: state_name });
+        let rule = UsageRule::NoInputOrOutput { role, state: state.name.to_string() };
+        problems.add(state.name.mark(), rule);
         return None;
     };
     End::of_set(role).check(known, name, &mut Problems::none())
 }
 
-fn applied(
-    known: &Known<'_>,
-    index: usize,
-    state: &str,
-    controls: &[String],
-    problems: &mut Problems,
-) -> Vec<Restraint> {
+fn applied(known: &Known<'_>, state: &str, controls: &[Spanned<String>], problems: &mut Problems) -> Vec<Restraint> {
     let mut seen = HashSet::new();
     let mut restraints = Vec::new();
-    for (position, name) in controls.iter().enumerate() {
-        let part = Part::Applied { state: index, index: position };
-        let Some(control) = known.names.control(name, part, problems) else { continue };
+    for name in controls {
+        let Some(control) = known.names.control(name, problems) else { continue };
         if seen.insert(control) {
             restraints.push(Restraint::Control(control));
         } else {
-            let (state, control) = (state.to_owned(), name.clone());
-            problems.add(part, UsageRule::AppliedTwice { state, control });
+            let (state, control) = (state.to_owned(), name.to_string());
+            problems.add(name.mark(), UsageRule::AppliedTwice { state, control });
         }
     }
     restraints
 }
 
-fn given(known: &Known<'_>, state: usize, state_name: &str, given: &Given, problems: &mut Problems) -> Vec<Restraint> {
-    let name = || state_name.to_owned();
+fn given(known: &Known<'_>, state: &str, given: &Given, problems: &mut Problems) -> Vec<Restraint> {
+    let name = || state.to_owned();
     let mut held = HashSet::new();
     let mut restraints = Vec::new();
-    for (index, member_name) in given.held.iter().enumerate() {
-        let part = Part::Held { state, index };
-        let Some(member) = known.not_a_planet(member_name, &Binding::HeldInState(name()), part, problems) else {
+    for member_name in &given.held {
+        let Some(member) = known.not_a_planet(member_name, &Binding::HeldInState(name()), problems) else {
             continue;
         };
         if held.insert(member) {
             restraints.push(Restraint::Held(member));
         } else {
-            problems.add(part, UsageRule::HeldTwice { state: name(), member: member_name.clone() });
+            let rule = UsageRule::HeldTwice { state: name(), member: member_name.to_string() };
+            problems.add(member_name.mark(), rule);
         }
     }
-    for (index, pair) in given.joined.iter().enumerate() {
-        let part = |which| Part::JoinedMember { state, index, which };
-        restraints.extend(known.pair(pair, &Binding::JoinedInState(name()), part, problems).map(Restraint::Joined));
+    for pair in &given.joined {
+        restraints.extend(known.pair(pair, &Binding::JoinedInState(name()), problems).map(Restraint::Joined));
     }
-    for (index, DraftTurning { member, speed }) in given.turning.iter().enumerate() {
-        let part = Part::TurningMember { state, index };
-        let found = known.not_a_planet(member, &Binding::TurningInState(name()), part, problems);
+    for DraftTurning { member, speed } in &given.turning {
+        let found = known.not_a_planet(member, &Binding::TurningInState(name()), problems);
         let given_speed = GivenSpeed::new(speed);
         if given_speed.is_none() {
-            let rule = SizeRule::AbsurdSpeed { state: name(), member: member.clone(), speed: speed.clone() };
-            problems.add(Part::TurningSpeed { state, index }, rule);
+            let rule = SizeRule::AbsurdSpeed { state: name(), member: member.to_string(), speed: (**speed).clone() };
+            problems.add(speed.mark(), rule);
         }
         restraints.extend(found.zip(given_speed).map(|(member, speed)| Restraint::Turning(member, speed)));
     }
     restraints
 }
 
-fn speeds_of_others(known: &Known<'_>, state: usize, input: MemberId, given: &Given, problems: &mut Problems) {
-    for (index, turning) in given.turning.iter().enumerate() {
-        let part = Part::TurningMember { state, index };
-        if known.names.member(&turning.member, part, &mut Problems::none()) == Some(input) {
-            let (state, member) = (known.draft.states[state].name.clone(), turning.member.clone());
-            problems.add(part, UsageRule::SpeedOfInput { state, member });
+fn speeds_of_others(known: &Known<'_>, state: &str, input: MemberId, given: &Given, problems: &mut Problems) {
+    for turning in &given.turning {
+        if known.names.member(&turning.member, &mut Problems::none()) == Some(input) {
+            let (state, member) = (state.to_owned(), turning.member.to_string());
+            problems.add(turning.member.mark(), UsageRule::SpeedOfInput { state, member });
         }
     }
 }

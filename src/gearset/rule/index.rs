@@ -16,7 +16,7 @@ pub enum IndexRule {
     #[error("planet {planet:?} is measured twice")]
     MeasuredTwice { planet: String },
     #[error("only {clusters} clusters are measured for planet {planet:?}, which has {pins} pins")]
-    ClusterCount { planet: String, clusters: usize, pins: i64 },
+    ClusterCount { planet: String, clusters: usize, pins: usize },
     #[error("cluster {cluster:?} is like {other:?}, which has no readings of its own")]
     LikeWithoutReadings { cluster: String, other: String },
     #[error("cluster {cluster:?} has a reading of gear {gear:?}, which is not on planet {planet:?}")]

@@ -89,7 +89,7 @@ fn sense(difficulty: Difficulty) -> InputSense {
 /// A state in which two members are driven, the second at a part of the speed of the first.
 fn driven_twice(dice: &mut Dice, second: &str, input: &str, output: &str) -> Option<DraftState> {
     let (numerator, denominator) = dice.pick(&[(1, 2), (-1, 2), (1, 3), (-1, 3), (2, 3), (-1, 4), (3, 4), (-2, 5)])?;
-    let turning = vec![DraftTurning { member: second.to_owned(), speed: fraction(numerator, denominator) }];
-    let given = Given { turning, input: Some(input.to_owned()), output: Some(output.to_owned()), ..Given::default() };
+    let turning = vec![DraftTurning { member: second.into(), speed: fraction(numerator, denominator).into() }];
+    let given = Given { turning, input: Some(input.into()), output: Some(output.into()), ..Given::default() };
     Some(DraftState::given("asked", given))
 }

@@ -2,7 +2,7 @@
 
 use crate::exact::Fraction;
 use crate::gearset::{
-    DraftCluster, DraftIndex, DraftMeasured, DraftReading, Gearset, Length, MeasuredPins, Offset, Uncertainty,
+    DraftCluster, DraftIndex, DraftMeasured, DraftReading, Gearset, Length, MeasuredPins, Offset, Spanned, Uncertainty,
 };
 use crate::report::render::document::Fact;
 use crate::report::words::{list, quoted, rounded};
@@ -34,9 +34,10 @@ fn reading(DraftReading { gear, offset }: &DraftReading) -> String {
     match offset {
         Offset::Teeth(teeth) => format!("{gear} off by {} of a tooth", rounded(teeth)),
         Offset::Degrees(degrees) => format!("{gear} off by {} degrees", rounded(degrees)),
-        Offset::Arc { length, radius } => {
-            format!("{gear} off by {} at radius {}", self::length(length), rounded(radius))
+        Offset::Millimetres { arc, radius } => {
+            format!("{gear} off by {} mm at radius {}", rounded(arc), rounded(radius))
         }
+        Offset::Inches { arc, radius } => format!("{gear} off by {} in at radius {}", rounded(arc), rounded(radius)),
     }
 }
 
@@ -56,7 +57,7 @@ fn uncertainty(uncertainty: &Uncertainty) -> String {
 }
 
 fn pins(pins: &MeasuredPins) -> String {
-    let numbers = |values: &[Fraction]| list(&values.iter().map(rounded).collect::<Vec<_>>());
+    let numbers = |values: &[Spanned<Fraction>]| list(&values.iter().map(|value| rounded(value)).collect::<Vec<_>>());
     match pins {
         MeasuredPins::Degrees { places, error } => {
             format!("pins at {} degrees, give or take {}", numbers(places), rounded(error))

@@ -114,11 +114,11 @@ impl Overview<'_> {
 
     fn sizes(&self) -> Vec<Fact> {
         let draft = self.set.draft();
-        let pitch = draft.pitch.as_ref().map(|pitch| match pitch {
+        let pitch = draft.pitch.as_deref().map(|pitch| match pitch {
             Pitch::Module(value) => format!("module {} mm", rounded(value)),
             Pitch::Diametral(value) => format!("diametral pitch {} to the inch", rounded(value)),
         });
-        let backlash = draft.backlash.as_ref().map(|backlash| match backlash {
+        let backlash = draft.backlash.as_deref().map(|backlash| match backlash {
             Length::Millimetres(value) => format!("{} mm at the pitch circle", rounded(value)),
             Length::Inches(value) => format!("{} in at the pitch circle", rounded(value)),
         });

@@ -36,7 +36,7 @@ use crate::timing::wrong::{FoundSeatings, SeatingQuestion, WrongSeating, of_grou
 /// use toothmark::timing::found_in_group;
 /// let set = description::read(description::example("ferry-capstan").unwrap()).unwrap();
 /// let mut draft = set.draft().clone();
-/// let marks = [0, 0, 1].map(|teeth| DraftMark::Teeth("large".into(), fraction(teeth, 1))).to_vec();
+/// let marks = [0, 0, 1].map(|teeth| DraftMark::teeth("large", fraction(teeth, 1))).to_vec();
 /// draft.found = Some(DraftFound { seen: Side::Input, planet: "cluster".into(), marks, beside: vec![], within: None });
 /// let found = found_in_group(&Gearset::new(draft).unwrap()).unwrap();
 /// let out: Vec<usize> = found.explanations[0].out().map(|(pin, _)| pin).collect();

@@ -174,7 +174,7 @@ pub enum NoFoundAnswer {
 /// use toothmark::{description, gearset::{DraftFound, DraftMark, Gearset, Side}, timing::found};
 /// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
 /// let mut draft = set.draft().clone();
-/// let marks = [0, -10, 9].map(|teeth| DraftMark::Teeth("d".into(), toothmark::exact::fraction(teeth, 1)));
+/// let marks = [0, -10, 9].map(|teeth| DraftMark::teeth("d", toothmark::exact::fraction(teeth, 1)));
 /// let (planet, marks) = ("cluster".into(), marks.into());
 /// draft.found = Some(DraftFound { seen: Side::Input, planet, marks, beside: vec![], within: None });
 /// let found = found(&Gearset::new(draft).unwrap()).unwrap();

@@ -6,7 +6,7 @@
 use num_traits::Signed;
 use thiserror::Error;
 
-use crate::gearset::{GearId, Gearset, Length, MeshId, backlash_from_dial};
+use crate::gearset::{DraftBacklash, GearId, Gearset, Length, MeshId, backlash_from_dial};
 
 /// A dial reading taken on the body of one gear while its mate is held.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -111,8 +111,7 @@ pub fn with_dial_readings(set: &Gearset, readings: &[DialReading]) -> Result<Gea
     for reading in readings {
         let (mesh, backlash) = backlash_at_pitch_circle(set, reading)?;
         let mut draft = changed.draft().clone();
-        let mesh = &mut draft.meshes[mesh.index()];
-        (mesh.backlash, mesh.dial) = (Some(backlash), None);
+        draft.meshes[mesh.index()].sizes.backlash = Some(DraftBacklash::AtPitchCircle(backlash).into());
         let absurd = |_| DialReadingProblem::Absurd { gear: set.gear(reading.gear).name().to_owned() };
         changed = Gearset::new(draft).map_err(absurd)?;
     }

@@ -6,7 +6,7 @@
 use proptest::prelude::*;
 use toothmark::description;
 use toothmark::exact::{Fraction, fraction};
-use toothmark::gearset::{Draft, DraftDial, Gearset, Length, Pitch};
+use toothmark::gearset::{Draft, DraftBacklash, DraftDial, Gearset, Length, Pitch};
 
 use crate::support::process::{command, run_with};
 
@@ -67,10 +67,10 @@ proptest! {
         let pitch = fraction(pitch, 20);
         let module = if diametral { fraction(127, 5) / &pitch } else { pitch.clone() };
         let (gear, teeth) = if on_planet { ("s", 36) } else { ("S", 24) };
-        let dial = DraftDial { gear: gear.into(), reading: reading.clone(), radius: radius.clone() };
+        let dial = DraftDial { gear: gear.into(), reading: reading.clone().into(), radius: radius.clone().into() };
         let mut draft: Draft = description::read(&text("Millimetres(0)")).unwrap().draft().clone();
-        draft.pitch = Some(if diametral { Pitch::Diametral(pitch) } else { Pitch::Module(pitch) });
-        (draft.meshes[1].backlash, draft.meshes[1].dial) = (None, Some(dial));
+        draft.pitch = Some(if diametral { Pitch::Diametral(pitch) } else { Pitch::Module(pitch) }.into());
+        draft.meshes[1].sizes.backlash = Some(DraftBacklash::Dial(dial).into());
         let angle = reading.exact_millimetres() / radius.exact_millimetres();
         let meant = angle * module * fraction(teeth, 2);
         prop_assume!(meant <= fraction(1000, 1));

@@ -204,10 +204,10 @@ fn older_margin(case: &str, set: &Gearset, planets: &str) -> Fraction {
     let (first, others) = planet.gears.split_first().unwrap_or_else(|| panic!("{case}: no gears"));
     let error = |tooth: i64| {
         let errors =
-            others.iter().map(|gear| distance_to_integer(&fraction(gear.tooth_count * tooth, first.tooth_count)));
+            others.iter().map(|gear| distance_to_integer(&fraction(*gear.tooth_count * tooth, *first.tooth_count)));
         errors.max().unwrap_or_default()
     };
-    let errors = (1..first.tooth_count).map(error).filter(|error| *error > Fraction::default());
+    let errors = (1..*first.tooth_count).map(error).filter(|error| *error > Fraction::default());
     errors.min().unwrap_or_else(|| panic!("{case}: no wrong seating"))
 }
 

@@ -5,7 +5,7 @@
 
 use std::collections::HashSet;
 
-use toothmark::description::{self, FaultKind};
+use toothmark::description::{self, FaultKind, Flaw};
 
 use crate::support::process::{command, package, run, run_with};
 
@@ -116,7 +116,7 @@ fn told_in_plain_words(source: &str) {
     for fault in description::read(source).err().into_iter().flatten() {
         let (told, place) = (format!("{fault}; {}", fault.hint()), fault.place);
         assert!(source.get(place.clone()).is_some(), "{place:?} of {source:?}");
-        if let FaultKind::Shape { .. } = fault.kind {
+        if let FaultKind::Text(Flaw::Shape { .. }) = fault.kind {
             let foreign = FOREIGN.iter().find(|word| told.contains(**word));
             assert_eq!(foreign, None, "{told}: {source}");
         }
@@ -147,4 +147,61 @@ fn folders_and_missing_files_are_refused() {
     let missing = run(&["check", "no-such-file.ron"]);
     assert_eq!(missing.code, 2);
     assert!(missing.stderr.contains("there is no such file"), "{}", missing.stderr);
+}
+
+/// A tooth count or number of pins that could not be read stood as the largest number there is, and became a length:
+/// measured clusters for `Equal("3")` pins ended with "capacity overflow", and those for a thousand million pins took
+/// 48 gigabytes.
+#[test]
+fn an_unreadable_number_of_pins_is_told_and_nothing_is_made_of_it() {
+    let of = |pins: &str| {
+        format!(
+            "Gearset(title: \"t\", members: {{\"a\": [Sun(\"A\", 30)], \"c\": []}}, planets: {{\"p\": (carrier: \"c\", \
+             pins: {pins}, gears: [Gear(\"d\", 30)])}}, meshes: [(\"A\", \"d\")], measured: {{\"p\": (central: \
+             [Teeth(\"A\", 0.1)])}})"
+        )
+    };
+    for pins in ["Equal(\"3\")", "Equal(1000000000)", "Equal(99999999999999999999)", "Equal(-1)", "Turns([x])"] {
+        let faults = description::read(&of(pins)).expect_err("no such pins");
+        let told: Vec<String> = faults.iter().map(ToString::to_string).collect();
+        assert!(told.len() <= 2 && told.iter().all(|told| told.len() < 200), "{pins}: {told:?}");
+    }
+}
+
+/// The places of the numbers that stand without quotes and outside comments.
+fn numbers(text: &str) -> Vec<std::ops::Range<usize>> {
+    let mut found = Vec::new();
+    let mut at = 0;
+    while let Some(letter) = text[at..].chars().next() {
+        let rest = &text[at..];
+        let length = if rest.starts_with("//") {
+            rest.find('\n').unwrap_or(rest.len())
+        } else if letter == '"' {
+            rest[1..].find('"').map_or(rest.len(), |end| end + 2)
+        } else if letter.is_ascii_digit() {
+            let length = rest.find(|letter: char| !letter.is_ascii_digit() && letter != '.').unwrap_or(rest.len());
+            found.push(at..at + length);
+            length
+        } else {
+            letter.len_utf8()
+        };
+        at += length;
+    }
+    found
+}
+
+/// Rules complained of what stood in for a number that could not be read, such as too few clusters for its pins.
+#[test]
+fn a_number_that_cannot_be_read_is_told_once_and_no_rule_complains_of_it() {
+    let mut seen = 0;
+    for example in description::examples() {
+        for place in numbers(example.text) {
+            let text = format!("{}x{}", &example.text[..place.start], &example.text[place.end..]);
+            let faults = description::read(&text).expect_err("x is no number");
+            assert_eq!(faults.len(), 1, "{}: {}", example.name, faults);
+            assert_eq!(faults[0].place, place.start..place.start + 1, "{}: {}", example.name, faults);
+            seen += 1;
+        }
+    }
+    assert!(seen > 250, "only {seen} numbers");
 }

@@ -219,7 +219,7 @@ fn exchanged(draft: &Draft, set: &Gearset) -> Draft {
     let mut draft = draft.clone();
     for (of_draft, state) in draft.states.iter_mut().zip(set.states()) {
         if let DraftConditions::Given(given) = &mut of_draft.conditions {
-            let name = |id: MemberId| Some(set.member(id).name().to_owned());
+            let name = |id: MemberId| Some(set.member(id).name().into());
             (given.input, given.output) = (name(state.output), name(state.input));
         }
     }
@@ -304,7 +304,7 @@ proptest! {
         let mut other = draft.clone();
         let planet_gears = other.planets.iter_mut().flat_map(|body| &mut body.gears);
         let gears = other.members.iter_mut().flat_map(|body| &mut body.gears).chain(planet_gears);
-        gears.filter(|gear| pair.gears.both().contains(&&gear.name)).for_each(|gear| gear.tooth_count *= factor);
+        gears.filter(|gear| pair.gears.both().contains(&&gear.name)).for_each(|gear| *gear.tooth_count *= factor);
         let other = Gearset::new(other).expect("the same gearset with finer teeth in one pair");
         prop_assert_eq!(motions(&set), motions(&other));
     }
@@ -319,26 +319,20 @@ proptest! {
 }
 
 fn gear(name: &str, kind: GearKind, tooth_count: i64) -> DraftGear {
-    DraftGear { name: name.to_owned(), kind, tooth_count }
+    DraftGear::new(name, kind, tooth_count)
 }
 
 fn member(name: &str, gears: Vec<DraftGear>) -> DraftMember {
-    DraftMember { name: name.to_owned(), gears }
+    DraftMember::new(name, gears)
 }
 
 fn mesh(first: &str, second: &str) -> DraftMesh {
-    DraftMesh {
-        gears: Pair { first: first.to_owned(), second: second.to_owned() },
-        pitch: None,
-        backlash: None,
-        dial: None,
-        efficiency: None,
-    }
+    DraftMesh::of(first, second)
 }
 
 /// Sun, ring, carrier; the ring turns at `sevenths` / 7 of the sun's speed.
 fn one_planet_set(sun: i64, ring: i64, sevenths: i64) -> Gearset {
-    let turning = toothmark::gearset::DraftTurning { member: "ring".into(), speed: fraction(sevenths, 7) };
+    let turning = toothmark::gearset::DraftTurning { member: "ring".into(), speed: fraction(sevenths, 7).into() };
     let given =
         Given { turning: vec![turning], input: Some("sun".into()), output: Some("carrier".into()), ..Given::default() };
     let members = vec![
@@ -349,7 +343,7 @@ fn one_planet_set(sun: i64, ring: i64, sevenths: i64) -> Gearset {
     let planet = DraftPlanet {
         name: "planet".into(),
         carrier: "carrier".into(),
-        pins: DraftPins::Equal(1),
+        pins: DraftPins::Equal(1).into(),
         gears: vec![gear("p", GearKind::External, 20)],
     };
     let states = vec![DraftState { name: "both".into(), conditions: DraftConditions::Given(Box::new(given)) }];
@@ -370,18 +364,18 @@ fn five_hundred_gearsets_in_series_give_the_exact_product() {
         draft
             .members
             .push(member(&format!("ring {stage}"), vec![gear(&format!("R{stage}"), GearKind::Internal, ring)]));
-        draft.joins.push(Pair { first: format!("ring {stage}"), second: CASE.to_owned() });
+        draft.joins.push(Pair::of(format!("ring {stage}"), CASE));
         let planet = format!("p{stage}");
         let pins = DraftPins::Equal(3);
         let gears = vec![gear(&planet, GearKind::External, 20)];
-        draft.planets.push(DraftPlanet { name: planet.clone(), carrier: shaft(stage + 1), pins, gears });
+        draft.planets.push(DraftPlanet::new(planet.clone(), shaft(stage + 1), pins, gears));
         draft.meshes.push(mesh(&format!("S{stage}"), &planet));
         draft.meshes.push(mesh(&planet, &format!("R{stage}")));
         // Ring held: 1 + ring / sun turns of the sun for one of the carrier.
         expected *= fraction(sun + ring, sun);
     }
     draft.members.push(member(&shaft(500), Vec::new()));
-    (draft.input, draft.output) = (Some(shaft(0)), Some(shaft(500)));
+    (draft.input, draft.output) = (Some(shaft(0).into()), Some(shaft(500).into()));
     draft.states.push(DraftState { name: "on".into(), conditions: DraftConditions::Apply(Vec::new()) });
     let set = Gearset::new(draft).unwrap();
     let motion = &motions(&set)[0];

@@ -238,7 +238,7 @@ fn profile_shifts_bring_every_plane_to_one_centre_distance() {
     assert_near("planes without shift", first, third);
     assert_near("the slow pair without shift", second - first, 0.5);
     let mut draft = set.draft().clone();
-    let shift = |gear: &str, modules: &str| DraftShift { gear: gear.into(), modules: exact("a shift", modules) };
+    let shift = |gear: &str, modules: &str| DraftShift { gear: gear.into(), modules: exact("a shift", modules).into() };
     draft.profile_shifts = vec![shift("L", "0"), shift("l", "-0.4671")];
     let shifted = Gearset::new(draft).expect("it is sound");
     let [first, second, third] = distances(&shifted)[..] else { panic!("three planes") };
@@ -569,7 +569,7 @@ fn no_line_of_a_legend_runs_through_words() {
 #[test]
 fn a_disc_larger_than_the_paper_is_joined_of_pages_by_crosses() {
     let mut draft = read_example("inspection-railcar").draft().clone();
-    draft.pitch = Some(Pitch::Module(exact("a module", "6")));
+    draft.pitch = Some(Pitch::Module(exact("a module", "6")).into());
     let set = Gearset::new(draft).expect("it is sound");
     let drawings = drawn(&set, Paper::A4, Some(Pictures::Discs));
     assert!(drawings.remarks.is_empty(), "{:?}", drawings.remarks);

@@ -6,6 +6,7 @@
 
 use serde_json::Value;
 use toothmark::description::{DEFAULT_EXAMPLE, LARGEST_FILE, example, read_bytes};
+use toothmark::tooth_search::RequestSource;
 
 use crate::support::process::{Run, command, package, run, run_with};
 
@@ -191,26 +192,44 @@ const MADE_BY_TESTS: [&str; 2] = ["TooLarge", "NotText"];
 
 #[test]
 fn every_kind_of_fault_has_a_file() {
-    let folder = package().join("tests/rejected");
-    let mut kinds: Vec<String> = std::fs::read_dir(&folder)
-        .expect("the folder is there")
-        .map(|entry| std::fs::read(entry.expect("an entry").path()).expect("it can be read"))
-        .flat_map(|bytes| read_bytes(&bytes).expect_err("every file has a fault"))
-        .map(|fault| format!("{:?}", fault.kind).split([' ', '(', '{']).next().unwrap_or_default().to_owned())
+    let files = |folder: &str| {
+        let entries = std::fs::read_dir(package().join(folder)).expect("the folder is there");
+        entries.map(|entry| std::fs::read(entry.expect("an entry").path()).expect("it can be read"))
+    };
+    let set = crate::support::sets::read_example("inspection-railcar");
+    let of_request =
+        |bytes: Vec<u8>| RequestSource::read_bytes(&bytes).and_then(|read| read.request(&set).map(drop)).err();
+    let mut kinds: Vec<String> = files("tests/rejected")
+        .map(|bytes| read_bytes(&bytes).expect_err("every file has a fault"))
+        .chain(files("tests/rejected_requests").filter_map(of_request))
+        .flatten()
+        .flat_map(|fault| {
+            // A flaw of the text stands in brackets behind its kind.
+            let words: Vec<String> =
+                format!("{:?}", fault.kind).split([' ', '(', '{']).map(ToOwned::to_owned).collect();
+            let depth = if words[0] == "Text" { 2 } else { 1 };
+            words.into_iter().take(depth).collect::<Vec<_>>()
+        })
         .chain(MADE_BY_TESTS.map(ToOwned::to_owned))
         .collect();
     kinds.sort_unstable();
     kinds.dedup();
-    let source = std::fs::read_to_string(package().join("src/description/fault.rs")).expect("the source");
-    let body = source.split("pub enum FaultKind {").nth(1).and_then(|rest| rest.split("\n}").next()).expect("the enum");
-    let mut listed: Vec<&str> = body
-        .lines()
-        .filter_map(|line| line.strip_prefix("    "))
-        .filter(|line| line.starts_with(char::is_uppercase))
-        .map(|line| line.split([' ', ',', '(', '{']).next().unwrap_or_default())
-        .collect();
+    let mut listed = variants("src/description/fault.rs", "FaultKind");
+    listed.extend(variants("src/syntax/flaw.rs", "Flaw"));
     listed.sort_unstable();
     assert_eq!(kinds, listed);
+}
+
+/// The variants of an enum, by its source.
+fn variants(path: &str, name: &str) -> Vec<String> {
+    let source = std::fs::read_to_string(package().join(path)).expect("the source");
+    let begin = format!("pub enum {name} {{");
+    let body = source.split(&begin).nth(1).and_then(|rest| rest.split("\n}").next()).expect("the enum");
+    body.lines()
+        .filter_map(|line| line.strip_prefix("    "))
+        .filter(|line| line.starts_with(char::is_uppercase))
+        .map(|line| line.split([' ', ',', '(', '{']).next().unwrap_or_default().to_owned())
+        .collect()
 }
 
 #[test]

@@ -13,6 +13,7 @@ use super::sources::{Source, root, sources, tokens};
 /// The modules of the library with their levels: a module uses only modules of lower levels.
 const LEVELS: &[(&str, u8)] = &[
     ("exact", 0),
+    ("syntax", 0),
     ("gearset", 1),
     ("description", 2),
     ("kinematics", 2),

@@ -16,8 +16,8 @@ fn near(found: f64, expected: f64, tolerance: f64) {
 
 fn band(degrees: i64, friction_in_hundredths: i64) -> BandSizes {
     BandSizes {
-        wrap: Some(Angle::Degrees(fraction(degrees, 1))),
-        friction: Some(fraction(friction_in_hundredths, 100)),
+        wrap: Some(Angle::Degrees(fraction(degrees, 1)).into()),
+        friction: Some(fraction(friction_in_hundredths, 100).into()),
         ..BandSizes::default()
     }
 }
@@ -28,7 +28,7 @@ fn the_tension_grows_with_wrap_and_friction_as_the_table_has_it() {
     for (friction, ratio) in [(10, 1.78), (12, 2.00), (15, 2.37), (30, 5.63)] {
         near(tension_ratio(&band(330, friction)).expect("all is given"), ratio, 0.005);
     }
-    let in_turns = BandSizes { wrap: Some(Angle::Turns(fraction(11, 12))), ..band(1, 12) };
+    let in_turns = BandSizes { wrap: Some(Angle::Turns(fraction(11, 12)).into()), ..band(1, 12) };
     near(tension_ratio(&in_turns).expect("all is given"), tension_ratio(&band(330, 12)).expect("all is given"), 1e-12);
 }
 
@@ -37,7 +37,7 @@ fn the_tension_grows_with_wrap_and_friction_as_the_table_has_it() {
 #[test]
 fn a_band_brake_of_a_textbook_has_its_tensions_and_its_pressure() {
     let (radius, width) = (Length::Inches(fraction(7, 1)), Length::Inches(fraction(4, 1)));
-    let sizes = BandSizes { radius: Some(radius), width: Some(width), ..band(270, 20) };
+    let sizes = BandSizes { radius: Some(radius.into()), width: Some(width.into()), ..band(270, 20) };
     let torque = (2520.0 - 982.0) * 7.0 / 12.0 * TorqueUnit::PoundFeet.newton_metres();
     let load = band_load(&sizes, torque).expect("all is given");
     near(load.tight / NEWTONS_PER_POUND_FORCE, 2520.0, 1.0);
@@ -48,12 +48,12 @@ fn a_band_brake_of_a_textbook_has_its_tensions_and_its_pressure() {
 
 #[test]
 fn a_band_just_holds_the_torque_for_which_its_worked_end_is_pulled() {
-    let sizes = BandSizes { radius: Some(Length::Millimetres(fraction(100, 1))), ..band(330, 12) };
+    let sizes = BandSizes { radius: Some(Length::Millimetres(fraction(100, 1)).into()), ..band(330, 12) };
     let load = band_load(&sizes, 50.0).expect("all is given");
     for (wrapping, pull) in [(Wrapping::WrapsOn, load.slack), (Wrapping::Unwinds, load.tight)] {
         // Newtons as an exact fraction near the float.
         let thousandths = format!("{pull:.3}").replace('.', "").parse().expect("digits");
-        let pulled = BandSizes { pull: Some(Force::Newtons(fraction(thousandths, 1000))), ..sizes.clone() };
+        let pulled = BandSizes { pull: Some(Force::Newtons(fraction(thousandths, 1000)).into()), ..sizes.clone() };
         near(band_capacity(&pulled, wrapping).expect("all is given"), 50.0, 0.001);
     }
     assert!(load.tight > load.slack, "{load:?}");
@@ -71,13 +71,13 @@ fn a_drum_pulls_a_band_on_when_it_drags_it_away_from_its_anchor() {
 /// diameter, friction 0.30, 4 kN: 127.5 N m by uniform wear. Uniform pressure by its formula: 128.8 N m.
 #[test]
 fn a_plate_clutch_of_a_textbook_carries_its_torque() {
-    let tenths = |tenths| Some(Length::Millimetres(fraction(tenths, 10)));
+    let tenths = |tenths| Some(Length::Millimetres(fraction(tenths, 10)).into());
     let sizes = PlateSizes {
-        faces: Some(fraction(1, 1)),
-        friction: Some(fraction(3, 10)),
+        faces: Some(fraction(1, 1).into()),
+        friction: Some(fraction(3, 10).into()),
         outer_radius: tenths(1250),
         inner_radius: tenths(875),
-        force: Some(Force::Newtons(fraction(4000, 1))),
+        force: Some(Force::Newtons(fraction(4000, 1)).into()),
     };
     let capacity = plate_capacity(&sizes).expect("all is given");
     near(capacity.uniform_wear, 127.5, 1e-9);
@@ -88,7 +88,7 @@ fn a_plate_clutch_of_a_textbook_carries_its_torque() {
 
 #[test]
 fn without_a_size_nothing_is_worked_out_that_rests_on_it() {
-    let full = BandSizes { radius: Some(Length::Millimetres(fraction(100, 1))), ..band(330, 12) };
+    let full = BandSizes { radius: Some(Length::Millimetres(fraction(100, 1)).into()), ..band(330, 12) };
     assert!(tension_ratio(&BandSizes { wrap: None, ..full.clone() }).is_none(), "no wrap");
     assert!(tension_ratio(&BandSizes { friction: None, ..full.clone() }).is_none(), "no friction");
     assert!(band_load(&BandSizes { radius: None, ..full.clone() }, 1.0).is_none(), "no radius");

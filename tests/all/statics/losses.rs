@@ -213,7 +213,7 @@ fn every_gearset_has_the_efficiency_of_the_twin() {
     for name in file_stems("gearsets") {
         for part in [98, 70] {
             let mut draft = read_example(&name).draft().clone();
-            draft.efficiency = Some(fraction(part, 100));
+            draft.efficiency = Some(fraction(part, 100).into());
             let set = Gearset::new(draft).expect("it was sound");
             let found = agrees_with_the_twin(&name, &set);
             seen.iter_mut().zip(found).for_each(|(sum, found)| *sum += found);

@@ -58,8 +58,8 @@ fn the_forces_on_a_pin_are_the_vectors_of_its_meshes_and_have_the_lever_of_its_c
     let mut seen = 0;
     for set in names.map(read_example).into_iter().chain([both_ways]) {
         let mut draft = set.draft().clone();
-        draft.pitch = Some(Pitch::Module(fraction(5, 2)));
-        draft.meshes.iter_mut().for_each(|mesh| mesh.pitch = None);
+        draft.pitch = Some(Pitch::Module(fraction(5, 2)).into());
+        draft.meshes.iter_mut().for_each(|mesh| mesh.sizes.pitch = None);
         let set = Gearset::new(draft).expect("it was sound");
         let [first, second] = set.meshes()[0].gears().both().map(|&gear| set.gear(gear).signed_tooth_count());
         let radius = 2.5 * to_float(&fraction((first + second).abs(), 2000));
@@ -81,7 +81,7 @@ fn the_forces_on_a_pin_are_the_vectors_of_its_meshes_and_have_the_lever_of_its_c
 #[test]
 fn a_plain_planet_is_not_pushed_outward_and_a_cluster_between_suns_is() {
     let mut draft = read_example("millrace-winch").draft().clone();
-    draft.pitch = Some(Pitch::Module(fraction(2, 1)));
+    draft.pitch = Some(Pitch::Module(fraction(2, 1)).into());
     let set = Gearset::new(draft).expect("it was sound");
     let low = &loads(&set, &LoadOptions::default())[0];
     let force = pin_force(&set, low, set.planet_groups()[0].planets()[0], TorqueUnit::NewtonMetres).unwrap();

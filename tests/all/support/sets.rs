@@ -56,7 +56,7 @@ pub(crate) fn with_pins(case: &str, set: &Gearset, planet: &str, pins: &DraftPin
         timing_of(case, set, planet).planets.iter().map(|&planet| set.member(planet).name()).collect();
     let mut draft = set.draft().clone();
     for planet in draft.planets.iter_mut().filter(|planet| group.contains(&planet.name.as_str())) {
-        planet.pins = pins.clone();
+        planet.pins = pins.clone().into();
     }
     Gearset::new(draft).unwrap_or_else(|problems| panic!("{case}: {problems:?}"))
 }

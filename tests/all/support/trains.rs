@@ -12,9 +12,9 @@ use proptest::strategy::ValueTree;
 use proptest::test_runner::TestRunner;
 use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::{
-    Action, Angle, BandSizes, CASE, Draft, DraftBearing, DraftConditions, DraftControl, DraftGear, DraftMember,
-    DraftMesh, DraftPins, DraftPlanet, DraftState, DraftTurning, Force, GearKind, Gearset, Given, Length, Pair, Pitch,
-    PlateSizes, Sense, Side,
+    Angle, BandSizes, BearingSizes, CASE, Draft, DraftAction, DraftBacklash, DraftBearing, DraftConditions,
+    DraftControl, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet, DraftState, DraftTurning, Force, GearKind,
+    Gearset, Given, Length, MeshSizes, Pair, Pitch, PlateSizes, Sense, Side, Spanned,
 };
 use toothmark::kinematics::{Verdict, motions};
 
@@ -98,6 +98,14 @@ pub(crate) fn meshed_pair() -> impl Strategy<Value = Draft> {
     tape(60).prop_map(|tape| Builder::new(tape).meshed_pair())
 }
 
+fn written(pair: Pair<String>) -> Pair<Spanned<String>> {
+    Pair::of(pair.first, pair.second)
+}
+
+fn millimetres(size: i64) -> Spanned<Length> {
+    Length::Millimetres(fraction(size, 1)).into()
+}
+
 struct Builder {
     tape: Tape,
     draft: Draft,
@@ -129,12 +137,12 @@ impl Builder {
     }
 
     fn gear(&mut self, kind: GearKind, tooth_count: i64) -> DraftGear {
-        DraftGear { name: self.name(), kind, tooth_count }
+        DraftGear::new(self.name(), kind, tooth_count)
     }
 
     fn member(&mut self) -> usize {
         let name = self.name();
-        self.draft.members.push(DraftMember { name, gears: Vec::new() });
+        self.draft.members.push(DraftMember::new(name, []));
         self.draft.members.len() - 1
     }
 
@@ -144,7 +152,7 @@ impl Builder {
         let others: Vec<usize> =
             (0..self.draft.members.len()).filter(|&member| self.draft.members[member].name != carrier).collect();
         let member = if self.tape.once_in(3) && !others.is_empty() { self.tape.pick(&others) } else { self.member() };
-        let name = gear.name.clone();
+        let name = gear.name.to_string();
         self.draft.members[member].gears.push(gear);
         name
     }
@@ -153,13 +161,13 @@ impl Builder {
     fn partner(&mut self, carrier: &str, planet: &DraftGear, most: i64) -> String {
         let fits = |gear: &&DraftGear| match (planet.kind, gear.kind) {
             (GearKind::External, GearKind::External) | (GearKind::BevelPlanet, GearKind::BevelCentral(_)) => true,
-            (GearKind::External, GearKind::Internal) => gear.tooth_count > planet.tooth_count,
-            (GearKind::Internal, GearKind::External) => gear.tooth_count < planet.tooth_count,
+            (GearKind::External, GearKind::Internal) => *gear.tooth_count > *planet.tooth_count,
+            (GearKind::Internal, GearKind::External) => *gear.tooth_count < *planet.tooth_count,
             _ => false,
         };
         let off_carrier = self.draft.members.iter().filter(|member| member.name != carrier);
         let known: Vec<String> =
-            off_carrier.flat_map(|member| &member.gears).filter(fits).map(|gear| gear.name.clone()).collect();
+            off_carrier.flat_map(|member| &member.gears).filter(fits).map(|gear| gear.name.to_string()).collect();
         if self.tape.once_in(5) && !known.is_empty() {
             return self.tape.pick(&known);
         }
@@ -169,10 +177,10 @@ impl Builder {
                 let side = self.tape.pick(&[Side::Input, Side::Output]);
                 self.central(carrier, GearKind::BevelCentral(side), count)
             }
-            GearKind::Internal => self.central(carrier, GearKind::External, count.min(planet.tooth_count - 1)),
+            GearKind::Internal => self.central(carrier, GearKind::External, count.min(*planet.tooth_count - 1)),
             GearKind::External if self.tape.below(2) == 0 => self.central(carrier, GearKind::External, count),
             GearKind::External | GearKind::BevelCentral(_) => {
-                self.central(carrier, GearKind::Internal, planet.tooth_count + count)
+                self.central(carrier, GearKind::Internal, *planet.tooth_count + count)
             }
         }
     }
@@ -180,14 +188,17 @@ impl Builder {
     fn mesh(&mut self, first: &str, second: &str) {
         let known = self.draft.meshes.iter().any(|mesh| {
             let names = mesh.gears.both();
-            names.contains(&&first.to_owned()) && names.contains(&&second.to_owned())
+            names.iter().any(|name| **name == *first) && names.iter().any(|name| **name == *second)
         });
         if !known {
             let (first, second) = if self.tape.below(2) == 0 { (first, second) } else { (second, first) };
-            let gears = Pair { first: first.to_owned(), second: second.to_owned() };
-            let pitch = self.tape.once_in(6).then(|| Pitch::Module(fraction(self.tape.between(1, 40), 8)));
-            let backlash = self.tape.once_in(6).then(|| Length::Inches(fraction(self.tape.between(0, 20), 1000)));
-            self.draft.meshes.push(DraftMesh { gears, pitch, backlash, dial: None, efficiency: None });
+            let gears = Pair::of(first, second);
+            let pitch = self.tape.once_in(6).then(|| Pitch::Module(fraction(self.tape.between(1, 40), 8)).into());
+            let backlash = self.tape.once_in(6).then(|| {
+                let size = Length::Inches(fraction(self.tape.between(0, 20), 1000));
+                DraftBacklash::AtPitchCircle(size).into()
+            });
+            self.draft.meshes.push(DraftMesh { gears, sizes: MeshSizes { pitch, backlash, efficiency: None } });
         }
     }
 
@@ -201,7 +212,7 @@ impl Builder {
                 let places = if places.is_empty() { vec![0] } else { places };
                 let turns = if kind == 2 { 1 } else { 360 };
                 let places: Vec<Fraction> = places.iter().map(|&place| fraction(place * turns, steps)).collect();
-                if kind == 2 { DraftPins::Turns(places) } else { DraftPins::Degrees(places) }
+                if kind == 2 { DraftPins::turns(places) } else { DraftPins::degrees(places) }
             }
         }
     }
@@ -219,7 +230,7 @@ impl Builder {
             gears.push(gear);
         }
         let name = self.name();
-        self.draft.planets.push(DraftPlanet { name, carrier: carrier.to_owned(), pins, gears });
+        self.draft.planets.push(DraftPlanet::new(name, carrier, pins, gears));
         self.draft.planets.len() - 1
     }
 
@@ -227,9 +238,9 @@ impl Builder {
     fn short_pinion(&mut self, long: usize, carrier: &str) {
         let first = self.draft.planets[long].clone();
         let partner = self.tape.pick(&first.gears);
-        let pins = match &first.pins {
-            DraftPins::Turns(places) => DraftPins::Turns(places.iter().map(|place| place + fraction(1, 36)).collect()),
-            DraftPins::Equal(_) | DraftPins::Degrees(_) => first.pins.clone(),
+        let pins = match &*first.pins {
+            DraftPins::Turns(places) => DraftPins::turns(places.iter().map(|place| &**place + fraction(1, 36))),
+            DraftPins::Equal(_) | DraftPins::Degrees(_) => (*first.pins).clone(),
         };
         let count = self.count(40);
         let gear = self.gear(GearKind::External, if partner.kind == GearKind::Internal { 2 } else { count });
@@ -246,7 +257,7 @@ impl Builder {
             self.mesh(&gears[1].name.clone(), &central);
         }
         let name = self.name();
-        self.draft.planets.push(DraftPlanet { name, carrier: carrier.to_owned(), pins, gears });
+        self.draft.planets.push(DraftPlanet::new(name, carrier, pins, gears));
     }
 
     fn planets_of(&mut self, carrier: &str) {
@@ -273,8 +284,9 @@ impl Builder {
         }
         let idle = self.tape.once_in(6).then(|| self.gear(GearKind::External, 17));
         self.draft.members[0].gears.extend(idle);
-        self.draft.pitch = self.tape.once_in(3).then(|| Pitch::Diametral(fraction(self.tape.between(1, 80), 4)));
-        self.draft.backlash = self.tape.once_in(3).then(|| Length::Millimetres(fraction(self.tape.between(0, 9), 20)));
+        self.draft.pitch = self.tape.once_in(3).then(|| Pitch::Diametral(fraction(self.tape.between(1, 80), 4)).into());
+        self.draft.backlash =
+            self.tape.once_in(3).then(|| Length::Millimetres(fraction(self.tape.between(0, 9), 20)).into());
         self.uses();
         self.sizes();
         self.draft
@@ -282,63 +294,66 @@ impl Builder {
 
     /// Joins, controls and states.
     fn uses(&mut self) {
-        let shafts = self.draft.planets.iter().filter(|body| body.carrier == CASE && body.pins.count() == 1);
-        let mut turning: Vec<String> = shafts.map(|body| body.name.clone()).collect();
-        turning.splice(0..0, self.draft.members.iter().map(|member| member.name.clone()));
+        let shafts = self.draft.planets.iter().filter(|body| body.carrier == *CASE && body.pins.count() == 1);
+        let mut turning: Vec<String> = shafts.map(|body| body.name.to_string()).collect();
+        turning.splice(0..0, self.draft.members.iter().map(|member| member.name.to_string()));
         let all: Vec<String> = turning.iter().cloned().chain([CASE.to_owned()]).collect();
         for _ in 0..self.tape.below(3) {
             let join = self.two(&all);
-            self.draft.joins.extend(join);
+            self.draft.joins.extend(join.map(written));
         }
         for _ in 0..self.tape.below(6) {
             let Some(pair) = self.two(&all) else { break };
             let sense = self.tape.pick(&[Sense::Forward, Sense::Backward]);
             let band = self.tape.pick(&turning);
-            let action = match self.tape.below(4) {
-                0 | 1 => Action::Band(band),
-                2 => Action::Clutch(pair),
-                _ => Action::OneWayClutch(pair, sense),
-            };
+            let kind = self.tape.below(4);
             let name = self.name();
-            self.draft.controls.push(DraftControl::new(name, action));
+            self.draft.controls.push(match kind {
+                0 | 1 => DraftControl::band(name, band),
+                2 => DraftControl::clutch_with(name, written(pair), PlateSizes::default()),
+                _ => DraftControl::one_way_clutch(name, written(pair), sense),
+            });
         }
         for _ in 0..if self.tape.once_in(3) { 2 } else { 0 } {
             let Some(members) = self.two(&all) else { break };
             // A shaft beside the main axis bears on the case alone.
-            let shafts: Vec<&String> = self.draft.planets.iter().map(|body| &body.name).collect();
+            let shafts: Vec<&String> = self.draft.planets.iter().map(|body| &*body.name).collect();
             let elsewhere = |name: &String, other: &String| shafts.contains(&name) && other != CASE;
             if !elsewhere(&members.first, &members.second) && !elsewhere(&members.second, &members.first) {
-                let diameter = self.tape.once_in(2).then(|| Length::Inches(fraction(self.tape.between(1, 40), 16)));
-                let width = self.tape.once_in(2).then(|| Length::Millimetres(fraction(self.tape.between(1, 80), 2)));
-                self.draft.bearings.push(DraftBearing { members, diameter, width });
+                let diameter =
+                    self.tape.once_in(2).then(|| Length::Inches(fraction(self.tape.between(1, 40), 16)).into());
+                let width =
+                    self.tape.once_in(2).then(|| Length::Millimetres(fraction(self.tape.between(1, 80), 2)).into());
+                let sizes = BearingSizes { diameter, width };
+                self.draft.bearings.push(DraftBearing { members: written(members), sizes });
             }
         }
         let Some(ends) = self.two(&turning) else { return };
-        (self.draft.input, self.draft.output) = (Some(ends.first), Some(ends.second));
+        (self.draft.input, self.draft.output) = (Some(ends.first.into()), Some(ends.second.into()));
         for _ in 0..self.tape.between(1, 4) {
             let name = self.name();
             let conditions = if self.tape.below(2) == 0 { self.given(&turning, &all) } else { self.apply() };
-            self.draft.states.push(DraftState { name, conditions });
+            self.draft.states.push(DraftState { name: name.into(), conditions });
         }
     }
 
     /// Efficiencies, and the sizes of bands and clutches: last, so that they take nothing from the rest.
     fn sizes(&mut self) {
-        self.draft.efficiency = self.tape.once_in(3).then(|| self.efficiency());
+        self.draft.efficiency = self.tape.once_in(3).then(|| self.efficiency().into());
         for mesh in 0..self.draft.meshes.len() {
-            self.draft.meshes[mesh].efficiency = self.tape.once_in(6).then(|| self.efficiency());
+            self.draft.meshes[mesh].sizes.efficiency = self.tape.once_in(6).then(|| self.efficiency().into());
         }
         for index in 0..self.draft.controls.len() {
-            let DraftControl { name, action, .. } = self.draft.controls[index].clone();
-            self.draft.controls[index] = match action {
-                Action::Band(member) if self.tape.once_in(3) => {
-                    DraftControl::band_with(name, member, self.band_sizes())
+            let DraftControl { name, action } = self.draft.controls[index].clone();
+            match action {
+                DraftAction::Band(member, _) if self.tape.once_in(3) => {
+                    self.draft.controls[index] = DraftControl::band_with(name, member, self.band_sizes());
                 }
-                Action::Clutch(pair) if self.tape.once_in(3) => {
-                    DraftControl::clutch_with(name, pair, self.plate_sizes())
+                DraftAction::Clutch(pair, _) if self.tape.once_in(3) => {
+                    self.draft.controls[index] = DraftControl::clutch_with(name, pair, self.plate_sizes());
                 }
-                Action::Band(_) | Action::Clutch(_) | Action::OneWayClutch(..) => DraftControl::new(name, action),
-            };
+                DraftAction::Band(..) | DraftAction::Clutch(..) | DraftAction::OneWayClutch(..) => {}
+            }
         }
     }
 
@@ -359,46 +374,50 @@ impl Builder {
     fn band_sizes(&mut self) -> BandSizes {
         let wrap = match self.tape.below(3) {
             0 => None,
-            1 => Some(Angle::Degrees(fraction(self.tape.between(1, 700), 2))),
-            _ => Some(Angle::Turns(fraction(self.tape.between(1, 12), 12))),
+            1 => Some(Angle::Degrees(fraction(self.tape.between(1, 700), 2)).into()),
+            _ => Some(Angle::Turns(fraction(self.tape.between(1, 12), 12)).into()),
         };
         BandSizes {
             wrap,
-            friction: self.tape.once_in(2).then(|| fraction(self.tape.between(1, 50), 100)),
-            radius: self.tape.once_in(2).then(|| self.length()),
-            width: self.tape.once_in(3).then(|| self.length()),
+            friction: self.tape.once_in(2).then(|| fraction(self.tape.between(1, 50), 100).into()),
+            radius: self.tape.once_in(2).then(|| self.length().into()),
+            width: self.tape.once_in(3).then(|| self.length().into()),
             from_anchor: self.tape.once_in(2).then(|| self.tape.pick(&[Sense::Forward, Sense::Backward])),
-            pull: self.tape.once_in(3).then(|| self.force()),
+            pull: self.tape.once_in(3).then(|| self.force().into()),
         }
     }
 
     fn plate_sizes(&mut self) -> PlateSizes {
         PlateSizes {
-            faces: self.tape.once_in(2).then(|| fraction(self.tape.between(1, 30), 1)),
-            friction: self.tape.once_in(2).then(|| fraction(self.tape.between(1, 50), 100)),
-            outer_radius: self.tape.once_in(2).then(|| Length::Millimetres(fraction(self.tape.between(101, 200), 1))),
-            inner_radius: self.tape.once_in(2).then(|| Length::Millimetres(fraction(self.tape.between(1, 100), 1))),
-            force: self.tape.once_in(2).then(|| self.force()),
+            faces: self.tape.once_in(2).then(|| fraction(self.tape.between(1, 30), 1).into()),
+            friction: self.tape.once_in(2).then(|| fraction(self.tape.between(1, 50), 100).into()),
+            outer_radius: self.tape.once_in(2).then(|| millimetres(self.tape.between(101, 200))),
+            inner_radius: self.tape.once_in(2).then(|| millimetres(self.tape.between(1, 100))),
+            force: self.tape.once_in(2).then(|| self.force().into()),
         }
     }
 
     fn apply(&mut self) -> DraftConditions {
-        let controls: Vec<String> = self.draft.controls.iter().map(|control| control.name.clone()).collect();
+        let controls: Vec<Spanned<String>> = self.draft.controls.iter().map(|control| control.name.clone()).collect();
         DraftConditions::Apply(self.tape.some(&controls, 4))
     }
 
     fn given(&mut self, turning: &[String], all: &[String]) -> DraftConditions {
-        let held = self.tape.some(turning, 4);
-        let joined = if self.tape.once_in(3) { self.two(all).into_iter().collect() } else { Vec::new() };
+        let held = self.tape.some(turning, 4).into_iter().map(Into::into).collect();
+        let joined = if self.tape.once_in(3) { self.two(all).into_iter().map(written).collect() } else { Vec::new() };
         let ends = self.tape.once_in(2).then(|| self.two(turning)).flatten();
-        let input = ends.as_ref().map_or(self.draft.input.clone(), |ends| Some(ends.first.clone()));
+        let of_set = self.draft.input.as_deref().cloned();
+        let input = ends.as_ref().map_or(of_set, |ends| Some(ends.first.clone()));
         let others: Vec<String> = turning.iter().filter(|&name| Some(name) != input.as_ref()).cloned().collect();
         let driven = if self.tape.once_in(3) { self.tape.some(&others, 2) } else { Vec::new() };
         let driven = driven
             .into_iter()
-            .map(|member| DraftTurning { member, speed: fraction(self.tape.between(-4, 4), self.tape.between(1, 3)) })
+            .map(|member| {
+                let speed = fraction(self.tape.between(-4, 4), self.tape.between(1, 3));
+                DraftTurning { member: member.into(), speed: speed.into() }
+            })
             .collect();
-        let (input, output) = ends.map_or((None, None), |ends| (Some(ends.first), Some(ends.second)));
+        let (input, output) = ends.map_or((None, None), |ends| (Some(ends.first.into()), Some(ends.second.into())));
         DraftConditions::Given(Box::new(Given { held, joined, turning: driven, input, output }))
     }
 
@@ -418,7 +437,7 @@ impl Builder {
         let pins = if steps == number {
             DraftPins::Equal(number)
         } else {
-            DraftPins::Turns((0..number).map(|pin| fraction(pin, steps)).collect())
+            DraftPins::turns((0..number).map(|pin| fraction(pin, steps)))
         };
         // Half of the clusters are made to go together, with the turn `shift` times the place.
         let shift = self.tape.once_in(2).then(|| self.tape.between(-1, 3));
@@ -441,7 +460,7 @@ impl Builder {
             gears.push(gear);
         }
         let name = self.name();
-        self.draft.planets.push(DraftPlanet { name, carrier, pins, gears });
+        self.draft.planets.push(DraftPlanet::new(name, carrier, pins, gears));
         self.draft
     }
 

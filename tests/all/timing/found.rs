@@ -36,7 +36,7 @@ impl Bench {
         if counts.is_empty() {
             return None;
         }
-        draft.planets[0].pins = DraftPins::Equal(tape.pick(&counts).into());
+        draft.planets[0].pins = DraftPins::Equal(tape.pick(&counts).into()).into();
         let set = Gearset::new(draft).expect("other pins");
         let group = &set.planet_groups()[0];
         Some(Self { rows: rows(&set, group), places: group.spacings().iter().map(small).collect(), set })
@@ -115,7 +115,8 @@ fn large(value: Small) -> Fraction {
 /// Reads marks as a person would: on a gear to some part of a tooth, or in half degrees.
 fn read(bench: &Bench, assembled: &Assembled, seen: Side, tape: &mut Tape) -> Vec<DraftMark> {
     let planet = &bench.set.draft().planets[0];
-    let gears: Vec<(String, i64)> = planet.gears.iter().map(|gear| (gear.name.clone(), gear.tooth_count)).collect();
+    let gears: Vec<(String, i64)> =
+        planet.gears.iter().map(|gear| (gear.name.to_string(), *gear.tooth_count)).collect();
     let (gear, count) = tape.pick(&gears);
     let steps = tape.pick(&[1, 1, 2, 3, 9700 * count]);
     let in_degrees = tape.once_in(4);
@@ -123,9 +124,9 @@ fn read(bench: &Bench, assembled: &Assembled, seen: Side, tape: &mut Tape) -> Ve
         let turn = turn - turn.round();
         let turn = if seen == Side::Output { -turn } else { turn };
         if in_degrees {
-            DraftMark::Degrees(large((turn * 720).round() / 2))
+            DraftMark::degrees(large((turn * 720).round() / 2))
         } else {
-            DraftMark::Teeth(gear.clone(), large((turn * count * steps).round() / steps))
+            DraftMark::teeth(gear.clone(), large((turn * count * steps).round() / steps))
         }
     };
     assembled.marks.iter().map(mark).collect()
@@ -212,7 +213,7 @@ proptest! {
         let central = mesh.gears().both().into_iter().copied().find(|&gear| bench.set.gear(gear).member() != planet);
         let name = bench.set.gear(central.unwrap()).name().to_owned();
         let mut marks: Vec<DraftMark> =
-            stretches.unwrap().into_iter().map(|teeth| DraftMark::Along(name.clone(), teeth)).collect();
+            stretches.unwrap().into_iter().map(|teeth| DraftMark::along(name.clone(), teeth)).collect();
         let all = found(&bench.with_marks(Side::Input, marks.clone())).unwrap();
         tells_what_was_done(&bench, &all, &all.explanations[0], &assembled.wrong);
         // One stretch that was not counted follows from the others.
@@ -233,7 +234,7 @@ proptest! {
         let marks = |shift: &dyn Fn(usize) -> Fraction, sign: i64| -> Vec<DraftMark> {
             let mark = |(pin, &quarters): (usize, &i64)| {
                 let turn = fraction(quarters, 4 * 360) + shift(pin);
-                DraftMark::Degrees(nearest_zero(&turn) * fraction(sign * 360, 1))
+                DraftMark::degrees(nearest_zero(&turn) * fraction(sign * 360, 1))
             };
             degrees.iter().enumerate().map(mark).collect()
         };
@@ -264,7 +265,7 @@ proptest! {
             marks[1] = DraftMark::Unread;
         }
         let mut draft = bench.with_marks(seen, marks).draft().clone();
-        draft.found.as_mut().unwrap().within = tape.once_in(2).then(|| fraction(tape.between(1, 9), 7));
+        draft.found.as_mut().unwrap().within = tape.once_in(2).then(|| fraction(tape.between(1, 9), 7).into());
         let set = Gearset::new(draft.clone()).unwrap();
         let again = description::read(&description::write(&draft));
         prop_assert_eq!(again.as_ref().map(Gearset::found), Ok(set.found()));
@@ -279,7 +280,7 @@ fn judged(name: &str, seen: Side, marks: Vec<DraftMark>) -> FoundTiming {
 }
 
 fn teeth(gear: &str, marks: &[i64]) -> Vec<DraftMark> {
-    marks.iter().map(|&teeth| DraftMark::Teeth(gear.into(), fraction(teeth, 1))).collect()
+    marks.iter().map(|&teeth| DraftMark::teeth(gear, fraction(teeth, 1))).collect()
 }
 
 /// The clusters that are out, if the same tooth of every cluster is marked.
@@ -348,11 +349,11 @@ fn a_wrong_seating_within_the_backlash_is_told_first() {
 #[test]
 fn of_two_stretches_along_a_central_gear_one_is_enough() {
     let mut draft = read_example("millrace-winch").draft().clone();
-    draft.planets[0].pins = DraftPins::Equal(2);
+    draft.planets[0].pins = DraftPins::Equal(2).into();
     let (sun, planet) = (draft.members[0].gears[0].name.clone(), draft.planets[0].name.clone());
-    assert_eq!(draft.members[0].gears[0].tooth_count, 24);
+    assert_eq!(*draft.members[0].gears[0].tooth_count, 24);
     let judged = |teeth: i64| {
-        let marks = vec![DraftMark::Along(sun.clone(), teeth), DraftMark::Unread];
+        let marks = vec![DraftMark::along(sun.clone(), teeth), DraftMark::Unread];
         let found_marks = DraftFound { seen: Side::Input, planet: planet.clone(), marks, beside: vec![], within: None };
         let set = Gearset::new(toothmark::gearset::Draft { found: Some(found_marks), ..draft.clone() });
         found(&set.expect("enough is read")).expect("a cluster")

@@ -143,7 +143,7 @@ impl Bench {
     }
 
     fn judge(&self, seen: Side, turns: &[Fraction]) -> FoundTiming {
-        let degrees = |turn: &Fraction| DraftMark::Degrees(toothmark::exact::nearest_zero(turn) * fraction(360, 1));
+        let degrees = |turn: &Fraction| DraftMark::degrees(toothmark::exact::nearest_zero(turn) * fraction(360, 1));
         found(&self.set(seen, turns.iter().map(degrees).collect())).expect("a cluster")
     }
 }

@@ -43,7 +43,7 @@ impl Bench {
             return None;
         }
         let pins = tape.pick(&counts);
-        draft.planets.iter_mut().for_each(|planet| planet.pins = DraftPins::Equal(pins.into()));
+        draft.planets.iter_mut().for_each(|planet| planet.pins = DraftPins::Equal(pins.into()).into());
         let set = Gearset::new(draft).expect("other pins");
         let group = &set.planet_groups()[0];
         let rows = rows(&set, group);
@@ -71,9 +71,9 @@ impl Bench {
     fn with_marks(&self, seen: Side, mut marks: Vec<(usize, Vec<DraftMark>)>) -> Gearset {
         let mut draft = self.set.draft().clone();
         let (planet, first) = marks.remove(0);
-        let beside = marks.into_iter().map(|(planet, marks)| DraftMarks { planet: self.name(planet), marks });
+        let beside = marks.into_iter().map(|(planet, marks)| DraftMarks { planet: self.name(planet).into(), marks });
         let (planet, beside) = (self.name(planet), beside.collect());
-        draft.found = Some(DraftFound { seen, planet, marks: first, beside, within: None });
+        draft.found = Some(DraftFound { seen, planet: planet.into(), marks: first, beside, within: None });
         Gearset::new(draft).expect("readings of pins that there are")
     }
 
@@ -160,9 +160,9 @@ fn read(
             let turn = marks[planet] - marks[planet].round();
             let turn = if seen == Side::Output { -turn } else { turn };
             if in_degrees {
-                DraftMark::Degrees(large((turn * 720).round() / 2))
+                DraftMark::degrees(large((turn * 720).round() / 2))
             } else {
-                DraftMark::Teeth(gear.clone(), large((turn * count * steps).round() / steps))
+                DraftMark::teeth(gear.clone(), large((turn * count * steps).round() / steps))
             }
         };
         assembled.marks.iter().map(mark).collect()
@@ -353,7 +353,7 @@ proptest! {
         let marks = |planets: &[usize], shift: &dyn Fn(usize, usize) -> Fraction, sign: i64| {
             let mark = |pin: usize, planet: usize| {
                 let turn = fraction(degrees[pin][planet], 4 * 360) + shift(pin, planet);
-                DraftMark::Degrees(nearest_zero(&turn) * fraction(sign * 360, 1))
+                DraftMark::degrees(nearest_zero(&turn) * fraction(sign * 360, 1))
             };
             let of_planet = |&planet: &usize| (planet, (0..degrees.len()).map(|pin| mark(pin, planet)).collect());
             planets.iter().map(of_planet).collect::<Vec<_>>()
@@ -385,7 +385,7 @@ proptest! {
 }
 
 fn teeth(gear: &str, marks: &[i64]) -> Vec<DraftMark> {
-    marks.iter().map(|&teeth| DraftMark::Teeth(gear.into(), fraction(teeth, 1))).collect()
+    marks.iter().map(|&teeth| DraftMark::teeth(gear, fraction(teeth, 1))).collect()
 }
 
 /// What the marks of some planets of a built-in gearset mean.
@@ -447,8 +447,8 @@ fn two_stepped_planets_tell_which_of_them_is_out() {
 #[test]
 fn a_wrong_seating_of_meshed_planets_within_the_backlash_is_told_first() {
     let mut draft = read_example("two-ring-braid-gear").draft().clone();
-    draft.pitch = Some(toothmark::gearset::Pitch::Module(fraction(2, 1)));
-    draft.backlash = Some(toothmark::gearset::Length::Millimetres(fraction(4, 10)));
+    draft.pitch = Some(toothmark::gearset::Pitch::Module(fraction(2, 1)).into());
+    draft.backlash = Some(toothmark::gearset::Length::Millimetres(fraction(4, 10)).into());
     let text = description::write(&draft);
     let answer = run_with(
         command(&[
@@ -480,10 +480,11 @@ fn planets_of_two_groups_are_not_judged_together_and_single_ones_not_as_a_group(
     let planet = set.member(set.planet_groups()[0].planets()[0]).name().to_owned();
     let mut draft = set.draft().clone();
     assert_eq!(found_in_group(&set), Err(NoFoundAnswer::NothingFound));
-    let marks = vec![DraftMark::Degrees(fraction(1, 1)); 3];
-    draft.found = Some(DraftFound { seen: Side::Input, planet: planet.clone(), marks, beside: vec![], within: None });
+    let marks = vec![DraftMark::degrees(fraction(1, 1)); 3];
+    draft.found =
+        Some(DraftFound { seen: Side::Input, planet: planet.clone().into(), marks, beside: vec![], within: None });
     assert_eq!(found(&Gearset::new(draft).unwrap()), Err(NoFoundAnswer::MeshedPlanets { planet }));
-    let marks = || vec![DraftMark::Degrees(fraction(1, 1)); 3];
+    let marks = || vec![DraftMark::degrees(fraction(1, 1)); 3];
     let apart = judged("cross-coupled-two-set", &[("first planet", marks()), ("second planet", marks())]);
     assert!(matches!(apart, Err(NoFoundAnswer::OtherGroup { .. })), "{apart:?}");
 }

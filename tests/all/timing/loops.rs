@@ -25,7 +25,7 @@ fn plain(kinds: &[(u32, Vec<Fraction>)]) -> Gearset {
     );
     let mut draft: Draft = toothmark::description::read(&text).expect("a sound description").draft().clone();
     for (planet, (_, places)) in draft.planets.iter_mut().zip(kinds) {
-        planet.pins = DraftPins::Turns(places.clone());
+        planet.pins = DraftPins::turns(places.clone()).into();
     }
     Gearset::new(draft).expect("places that differ")
 }

@@ -13,7 +13,7 @@ use num_traits::{Signed, ToPrimitive, Zero};
 use proptest::collection::vec;
 use proptest::prelude::*;
 use toothmark::exact::{ExactFit, Fraction, IntegerMatrix, Target, fraction, nearest_miss};
-use toothmark::gearset::{Draft, Gearset, Length, Pitch};
+use toothmark::gearset::{Draft, DraftBacklash, Gearset, Length, Pitch};
 use toothmark::timing::{ByHand, GroupTiming, Margin, Method, timing};
 
 use crate::support::trains::{cluster, meshed_pair};
@@ -180,9 +180,10 @@ pub(crate) fn with_play(draft: &Draft, play: &[f64]) -> Gearset {
     let mut draft = draft.clone();
     for (at, (mesh, play)) in draft.meshes.iter_mut().zip(play).enumerate() {
         let eighths = 8 + i64::try_from(at).expect("it is small and sound");
-        mesh.pitch = Some(Pitch::Module(fraction(eighths, 8)));
+        mesh.sizes.pitch = Some(Pitch::Module(fraction(eighths, 8)).into());
         let backlash = play * PI * f64::from(i32::try_from(eighths).expect("it is small and sound")) / 8.0;
-        mesh.backlash = Some(Length::Millimetres(Fraction::from_float(backlash).expect("it is small and sound")));
+        let backlash = Length::Millimetres(Fraction::from_float(backlash).expect("it is small and sound"));
+        mesh.sizes.backlash = Some(DraftBacklash::AtPitchCircle(backlash).into());
     }
     Gearset::new(draft).expect("it is small and sound")
 }

@@ -365,9 +365,9 @@ fn central_gears_on_one_body_are_said_to_be_solid() {
 /// The same planets with pins at the places seen from the other side.
 fn turned_over(draft: &Draft) -> Gearset {
     let set = Gearset::new(draft.clone()).expect("a sound draft");
-    let places = set.planet_groups()[0].places().iter().map(|place| part_of_turn(&-place)).collect();
+    let places = set.planet_groups()[0].places().iter().map(|place| part_of_turn(&-place));
     let mut draft = draft.clone();
-    draft.planets[0].pins = DraftPins::Turns(places);
+    draft.planets[0].pins = DraftPins::turns(places).into();
     Gearset::new(draft).expect("places that differ")
 }
 

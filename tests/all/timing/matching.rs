@@ -28,7 +28,7 @@ pub(crate) struct Set {
 }
 
 fn reading(gear: usize, teeth: &Fraction) -> DraftReading {
-    DraftReading { gear: format!("p{gear}"), offset: Offset::Teeth(teeth.clone()) }
+    DraftReading { gear: format!("p{gear}").into(), offset: Offset::Teeth(teeth.clone().into()) }
 }
 
 impl Set {
@@ -40,12 +40,12 @@ impl Set {
         };
         let planet_gear = |(at, &(count, _)): (usize, &(i64, i64))| DraftGear::planet(format!("p{at}"), count);
         let cluster = |(at, index): (usize, &Vec<Fraction>)| DraftCluster {
-            name: format!("cluster {at}"),
+            name: format!("cluster {at}").into(),
             index: DraftIndex::Readings((1..self.gears.len()).map(|gear| reading(gear, &index[gear])).collect()),
         };
         let members = self.gears.iter().enumerate().map(central).chain([DraftMember::new("carrier", [])]);
         let gears: Vec<DraftGear> = self.gears.iter().enumerate().map(planet_gear).collect();
-        let pins = DraftPins::Turns(self.places.clone());
+        let pins = DraftPins::turns(self.places.clone());
         Draft {
             title: "measured".into(),
             members: members.collect(),
@@ -257,7 +257,7 @@ proptest! {
         off in prop::collection::vec(-1.0..1.0_f64, 9),
     ) {
         let mut draft = set.draft();
-        draft.measured[0].uncertainty = Some(Uncertainty::Teeth(fraction(1, 100)));
+        draft.measured[0].uncertainty = Some(Uncertainty::Teeth(fraction(1, 100)).into());
         let bounds = matched(draft);
         let mut other = set.clone();
         for (cluster, index) in other.index.iter_mut().enumerate() {
@@ -278,27 +278,27 @@ proptest! {
     #[test]
     fn what_was_measured_reads_in_again_as_it_was_written(set in sets(), kind in 0..4_usize) {
         let mut draft = set.draft();
-        draft.pitch = Some(Pitch::Module(fraction(5, 2)));
+        draft.pitch = Some(Pitch::Module(fraction(5, 2)).into());
         let measured = &mut draft.measured[0];
         let size = fraction(1, 100);
         let (offset, uncertainty) = match kind {
-            0 => (Offset::Degrees(size.clone()), Uncertainty::Degrees(size)),
+            0 => (Offset::Degrees(size.clone().into()), Uncertainty::Degrees(size)),
             1 => (
-                Offset::Arc { length: Length::Millimetres(size.clone()), radius: fraction(91, 3) },
+                Offset::Millimetres { arc: size.clone().into(), radius: fraction(91, 3).into() },
                 Uncertainty::Arc(Length::Millimetres(size)),
             ),
             2 => (
-                Offset::Arc { length: Length::Inches(fraction(1, 700)), radius: fraction(5, 4) },
+                Offset::Inches { arc: fraction(1, 700).into(), radius: fraction(5, 4).into() },
                 Uncertainty::Arc(Length::Inches(fraction(1, 1000))),
             ),
-            _ => (Offset::Teeth(fraction(-1, 7)), Uncertainty::Teeth(size)),
+            _ => (Offset::Teeth(fraction(-1, 7).into()), Uncertainty::Teeth(size)),
         };
-        measured.uncertainty = Some(uncertainty);
+        measured.uncertainty = Some(uncertainty.into());
         measured.clusters[0].index = DraftIndex::Readings(vec![DraftReading { gear: "p1".into(), offset }]);
         measured.clusters[1].index = DraftIndex::Like("cluster 0".into());
         let turns = |place: &Fraction| multiple(place, 360);
-        let places = set.places.iter().map(turns).collect();
-        measured.pins = Some(MeasuredPins::Degrees { places, error: fraction(1, 50) });
+        let places = set.places.iter().map(|place| turns(place).into()).collect();
+        measured.pins = Some(MeasuredPins::Degrees { places, error: fraction(1, 50).into() });
         let text = description::write(&draft);
         let built = Gearset::new(draft).expect("the set is sound");
         let again = description::read(&text);
@@ -449,7 +449,7 @@ fn what_cannot_be_matched_is_refused_with_the_reason() {
         let text = description::example(name).expect("an example");
         let mut draft = description::read(text).expect("sound").draft().clone();
         let planet = draft.planets[0].name.clone();
-        let cluster = |pin: i64| DraftCluster { name: pin.to_string(), index: DraftIndex::Readings(Vec::new()) };
+        let cluster = |pin: i64| DraftCluster { name: pin.to_string().into(), index: DraftIndex::Readings(Vec::new()) };
         let clusters = (0..draft.planets[0].pins.count()).map(cluster).collect();
         draft.measured.push(DraftMeasured { planet, uncertainty: None, clusters, central: Vec::new(), pins: None });
         let answer = matching(&Gearset::new(draft).expect("sound"));

@@ -41,8 +41,10 @@ impl Fixed {
 
     fn draft(&self) -> Draft {
         let mut draft = self.unread();
-        let reading =
-            |gear: usize| DraftReading { gear: format!("c{gear}"), offset: Offset::Teeth(self.central[gear].clone()) };
+        let reading = |gear: usize| DraftReading {
+            gear: format!("c{gear}").into(),
+            offset: Offset::Teeth(self.central[gear].clone().into()),
+        };
         draft.measured[0].central = self.followers().map(reading).collect();
         draft
     }

@@ -188,7 +188,7 @@ fn least_overlap_of_pairs(name: &str, planet: &str, pins: u32) -> f64 {
 }
 
 fn turns(places: &[&str]) -> DraftPins {
-    DraftPins::Turns(places.iter().map(|place| parse(place).expect("a fraction")).collect())
+    DraftPins::turns(places.iter().map(|place| parse(place).expect("a fraction")))
 }
 
 fn has_spur_gears(set: &Gearset, group: &GroupTiming) -> bool {

@@ -147,7 +147,7 @@ fn check_divisor(set: &Gearset, most: i64) {
 
 fn with_places(draft: &Draft, places: Vec<Fraction>) -> Gearset {
     let mut draft = draft.clone();
-    draft.planets[0].pins = DraftPins::Turns(places);
+    draft.planets[0].pins = DraftPins::turns(places).into();
     Gearset::new(draft).expect("places that differ")
 }
 
@@ -293,7 +293,7 @@ proptest! {
 
     #[test]
     fn with_single_pins_the_pins_of_every_train_go_together(mut draft in train()) {
-        draft.planets.iter_mut().for_each(|planet| planet.pins = DraftPins::Equal(1));
+        draft.planets.iter_mut().for_each(|planet| planet.pins = DraftPins::Equal(1).into());
         let groups = timing(&Gearset::new(draft).unwrap(), Method::SmithForm);
         // A loop of meshes that does not close is no matter of pins.
         let loops = groups.iter().flat_map(|group| &group.loops).any(|closed| matches!(closed.closure, Closure::Misses(_)));

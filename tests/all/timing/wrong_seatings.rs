@@ -482,7 +482,7 @@ fn millimetres(numerator: i64, denominator: i64) -> Length {
 #[track_caller]
 fn reads(pitch: Pitch, reading: Length, radius: Length, expected: &Length) {
     let mut draft = read_example("trap-gear").draft().clone();
-    draft.pitch = Some(pitch);
+    draft.pitch = Some(pitch.into());
     let set = Gearset::new(draft).expect("sound");
     let gear = set.gear_named("A").expect("it is there");
     let reading = DialReading { gear, reading, radius };

@@ -11,8 +11,9 @@ use std::process::{Command, Stdio};
 
 use serde_json::{Value, json};
 use toothmark::description::{self, LARGEST_FILE};
+use toothmark::exact::fraction;
 use toothmark::kinematics::motions;
-use toothmark::tooth_search::{CenterDistancesText, Goal, MarksWanted, RequestText};
+use toothmark::tooth_search::{CenterDistances, Goal, MarksWanted, RequestText};
 
 use crate::support::process::{Run, command, run, run_with};
 use crate::support::sets::{read_example, read_file};
@@ -334,21 +335,18 @@ fn a_request_written_out_reads_in_as_the_same() {
     text.allow_teeth("größer\n", 25, 45);
     text.allow_pins("cluster", vec![3, 4]);
     for (state, wish) in [("low", "11/4"), ("reverse", "-3..-2"), ("a", "largest"), ("b", "smallest")] {
-        text.wish_ratio(state, wish);
+        text.wish_ratio(state, wish).expect("numbers");
     }
     text.marks = MarksWanted::Parallel;
-    text.margin = Some("1/20".into());
-    text.room = Some("-0.5".into());
-    text.fewest_teeth = Some(17);
-    text.most_parts = Some(3);
+    text.margin = Some(fraction(1, 20).into());
+    text.room = Some(fraction(-1, 2).into());
+    text.fewest_teeth = Some(17.into());
+    text.most_parts = Some(3.into());
     text.goals = vec![Goal::FewestTeeth, Goal::FewestParts];
-    for shared in [
-        CenterDistancesText::Equal,
-        CenterDistancesText::Within("3/2".into()),
-        CenterDistancesText::Kept,
-        CenterDistancesText::Free,
-    ] {
-        text.center_distances = shared;
+    for shared in
+        [CenterDistances::Equal, CenterDistances::Within(fraction(3, 2)), CenterDistances::Kept, CenterDistances::Free]
+    {
+        text.center_distances = shared.into();
         assert_eq!(RequestText::read(&text.write()), Ok(text.clone()), "{}", text.write());
     }
 }
@@ -366,15 +364,15 @@ fn wrong_requests() -> Vec<Wrong> {
         (within("ratios: { \"loww\": Largest }"), "there is no state \"loww\"", "did you mean \"low\"?"),
         (within("ratios: { \"neutral\": Largest }"), "in state \"neutral\" the output is not driven", "drives"),
         (within("pins: { \"clusters\": [3] }"), "there is no planet \"clusters\"", "did you mean \"cluster\"?"),
-        (within("pins: { \"cluster\": [0, 3] }"), "cannot have [0, 3] pins", "from 1 on"),
-        (within("pins: { \"cluster\": [-3] }"), "cannot have [-3] pins", "from 1 on"),
+        (within("pins: { \"cluster\": [0, 3] }"), "cannot have 0 pins", "from 1 to 100"),
+        (within("pins: { \"cluster\": [-3] }"), "cannot have -3 pins", "from 1 to 100"),
         (within("pins: { \"cluster\": [] }"), "is to have no pins", "[3, 4]"),
         (whole("Search(teeth: { \"L\": (30, 15) })"), "from 30 to 15 teeth", "the fewest teeth first"),
         (whole("Search(teeth: { \"L\": (0, 15) })"), "0 is not a number of teeth", "from 1 to"),
         (whole("Search(teeth: { \"L\": (1, 99999999) })"), "99999999 is not a number of teeth", "from 1 to"),
         (whole("Search(teeth: { \"L\": (15, 30), \"L\": (15, 20) })"), "gear \"L\" is named twice", "leave one"),
         (within("ratios: { \"low\": Largest, \"low\": Smallest }"), "state \"low\" is named twice", "leave one"),
-        (within("teeth: {}"), "teeth", "write it like"),
+        (within("teeth: {}"), "the field \"teeth\" is given twice", "leave one"),
         (whole("Search()"), "no gear is named", "name gears"),
         (
             within("ratios: { \"low\": Near(\"0\") }"),
@@ -382,21 +380,21 @@ fn wrong_requests() -> Vec<Wrong> {
             "other than 0",
         ),
         (within("ratios: { \"low\": Between(\"3\", \"2\") }"), "cannot be", "from the lower to the higher"),
-        (within("ratios: { \"low\": Near(2.75) }"), "line 1, column", "write it like"),
-        (within("ratios: { \"low\": Near(\"two\") }"), "\"two\" is not a ratio", "in quotes"),
-        (within("ratios: { \"low\": Near(\"1/0\") }"), "\"1/0\" is not a ratio", "in quotes"),
-        (within("margin: \"-1/4\""), "\"-1/4\" is below 0", "from 0 on"),
-        (within("center_distances: Within(\"-1\")"), "\"-1\" is below 0", "from 0 on"),
-        (within("center_distances: Within(\"x\")"), "\"x\" is not a number of teeth", "in quotes"),
-        (within("colour: 3"), "colour", "write it like"),
-        (within("goals: [Cheapest]"), "Cheapest", "write it like"),
+        (within("ratios: { \"low\": Near() }"), "the ratio that is wanted is missing", "Near(2.75)"),
+        (within("ratios: { \"low\": Near(\"two\") }"), "a number belongs here, not \"two\"", "in quotes"),
+        (within("ratios: { \"low\": Near(\"1/0\") }"), "a number belongs here, not \"1/0\"", "in quotes"),
+        (within("margin: \"-1/4\""), "-1/4 is below 0", "from 0 on"),
+        (within("center_distances: Within(\"-1\")"), "-1 is below 0", "from 0 on"),
+        (within("center_distances: Within(\"x\")"), "a number belongs here, not \"x\"", "in quotes"),
+        (within("colour: 3"), "a request has no field \"colour\"", "the fields are"),
+        (within("goals: [Cheapest]"), "Cheapest is not one of the words", "FewestParts or FewestTeeth"),
         (within("gearset: \"no-such-file.ron\""), "there is no such file", "name a file"),
-        (whole("Search(teeth: 3)"), "line 1, column", "write it like"),
+        (whole("Search(teeth: 3)"), "the list of gears that may change in braces belongs here", "(15, 30)"),
         (whole("Gearset()"), "a request begins with Search(", "--gearset"),
-        (whole("  \n"), "the file is empty", "write a request"),
-        (vec![b'S', 0xff, 0xfe], "no text in UTF-8", "plain text"),
-        (vec![b' '; LARGEST_FILE + 1], "too large for a request", "bytes"),
-        (whole(&"(".repeat(100_000)), "line 1, column", "write it like"),
+        (whole("  \n"), "the file is empty", "write Search("),
+        (vec![b'S', 0xff, 0xfe], "not UTF-8", "plain text"),
+        (vec![b' '; LARGEST_FILE + 1], "larger than", "of a gearset"),
+        (whole(&"(".repeat(100_000)), "brackets are nested too deep", "half a dozen"),
     ]
 }
 
@@ -467,4 +465,47 @@ fn a_request_names_a_gearset_beside_it_or_a_built_in_one() {
     assert_eq!(beside, built_in);
     let piped = run_with(command(&["search", "-", "--format", "json"]), REQUEST.as_bytes());
     assert_eq!(json_of(&piped)["results"], built_in);
+}
+
+/// Faults of a request were told without the line that they are in, one at a time.
+#[test]
+fn every_rejected_request_gets_its_message() {
+    let folder = crate::support::process::package().join("tests/rejected_requests");
+    let entries = fs::read_dir(folder).expect("the folder can be read");
+    let names: Vec<String> =
+        entries.map(|entry| entry.expect("an entry").file_name().into_string().expect("a plain name")).collect();
+    assert!(names.len() >= 20, "only {} files", names.len());
+    for name in names {
+        let path = format!("rejected_requests/{name}");
+        let answer = run(&["search", &path]);
+        assert_eq!((answer.code, answer.stdout.as_str()), (2, ""), "{name}: {}", answer.stderr);
+        assert!(answer.stderr.contains(&format!("{path}:")) && answer.stderr.contains("hint: "), "{}", answer.stderr);
+        insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {
+            insta::assert_snapshot!(format!("rejected-request-{}", name.trim_end_matches(".ron")), answer.stderr);
+        });
+    }
+}
+
+/// Every pin was worked out before it was asked whether a carrier can have so many: 64 gigabytes for these.
+#[test]
+fn a_thousand_million_pins_are_refused_before_they_are_counted() {
+    let wrong = run(&["search", "--pins", "cluster=1000000000"]);
+    assert_eq!(wrong.code, 2, "{}", wrong.stderr);
+    assert!(wrong.stderr.contains("cannot have 1000000000 pins"), "{}", wrong.stderr);
+    let set = read_example("inspection-railcar");
+    let mut request = toothmark::tooth_search::TeethRequest::new([]);
+    request.pins = vec![(set.member_named("cluster").expect("it is there"), vec![1_000_000_000])];
+    let fault = toothmark::tooth_search::TeethPlan::new(&set, &request).expect_err("no carrier has so many");
+    assert!(fault.to_string().contains("1000000000 pins"), "{fault}");
+}
+
+#[test]
+fn numbers_of_a_request_stand_with_quotes_or_without() {
+    let read = |low: &str, margin: &str| {
+        RequestText::read(&format!(
+            "Search(teeth: {{\"L\": (15, 30)}}, ratios: {{\"low\": Near({low})}}, margin: {margin})"
+        ))
+    };
+    assert_eq!(read("2.75", "0.05"), read("\"11/4\"", "\"1/20\""));
+    assert!(read("2.75", "0.05").is_ok());
 }

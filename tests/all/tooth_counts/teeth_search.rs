@@ -18,8 +18,8 @@ use toothmark::kinematics::motions;
 use toothmark::search::{Options, Outcome, Wanted};
 use toothmark::timing::{ByHand, GroupTiming, MarginSearch, Method, timing};
 use toothmark::tooth_search::{
-    CenterDistances, CommonFactors, Counted, Goal, MarksWanted, RatioWish, RequestText, TeethAnswer, TeethFault,
-    TeethFound, TeethPlan, TeethRange, TeethRequest, Wish,
+    CenterDistances, CommonFactors, Counted, Goal, MarksWanted, RatioWish, RequestSource, RequestText, TeethAnswer,
+    TeethFault, TeethFound, TeethPlan, TeethRange, TeethRequest, Wish,
 };
 
 use crate::support::sets::{read_example, read_file, read_set};
@@ -163,7 +163,7 @@ impl Case {
         for (range, &count) in self.request.ranges.iter().zip(teeth) {
             let name = self.set.gear(range.gear).name();
             for gear in draft.gears_mut().filter(|gear| gear.name == name) {
-                gear.tooth_count = count;
+                gear.tooth_count = count.into();
             }
         }
         for ((planet, _), &count) in self.request.pins.iter().zip(pins) {
@@ -171,7 +171,7 @@ impl Case {
             let names = group.expect("it is a planet").planets().iter().map(|&planet| self.set.member(planet).name());
             let names: Vec<&str> = names.collect();
             for planet in draft.planets.iter_mut().filter(|planet| names.contains(&planet.name.as_str())) {
-                planet.pins = DraftPins::Equal(count);
+                planet.pins = DraftPins::Equal(count).into();
             }
         }
         Gearset::new(draft).ok()
@@ -658,25 +658,25 @@ impl PinRadius {
 #[test]
 fn modules_are_told_once_for_meshes_that_share_a_gear_and_written_as_numbers() {
     let set = read_example("millrace-winch");
-    let ask = |modules: &[(&str, &[&str])]| {
+    let ask = |modules: &[(&str, &[i64])]| {
         let mut text = RequestText::default();
         text.allow_teeth("S", 20, 30);
         for (mesh, sizes) in modules {
-            text.allow_modules(mesh, sizes.iter().map(ToString::to_string).collect());
+            text.allow_modules(mesh, sizes.iter().map(|&size| fraction(size, 1)).collect());
         }
         text
     };
-    let twice = ask(&[("S with p", &["2", "3"]), ("R with p", &["2"])]).request(&set).unwrap();
+    let twice = ask(&[("S with p", &[2, 3]), ("R with p", &[2])]).request(&set).unwrap();
     assert!(matches!(TeethPlan::new(&set, &twice), Err(TeethFault::ModulesTwice(_))));
-    for sizes in [&[][..], &["0"]] {
+    for sizes in [&[][..], &[0]] {
         let none = ask(&[("S with p", sizes)]).request(&set).unwrap();
         assert!(matches!(TeethPlan::new(&set, &none), Err(TeethFault::NoModules(_))));
     }
-    let wrong = ask(&[("S with q", &["2"]), ("S with p", &["two", "-1"])]).request(&set).unwrap_err();
+    let wrong = ask(&[("S with q", &[2]), ("S with p", &[-2, -1])]).request(&set).unwrap_err();
     assert_eq!(wrong.len(), 3, "{wrong:?}");
     assert_eq!(wrong[0].to_string(), "there is no mesh \"S with q\"");
     // One module for both meshes: the winch grows and shrinks with it, and nothing else changes.
-    let request = ask(&[("S with p", &["2", "3"])]).request(&set).unwrap();
+    let request = ask(&[("S with p", &[2, 3])]).request(&set).unwrap();
     let found = TeethPlan::new(&set, &request).unwrap().search(&Wanted::All, &Options::default()).unwrap();
     assert!(found.found.iter().all(|one| one.modules.len() == 2 && one.modules[0].1 == one.modules[1].1));
 }
@@ -684,22 +684,22 @@ fn modules_are_told_once_for_meshes_that_share_a_gear_and_written_as_numbers() {
 /// Ranges and windows that are upside down were told only after all names were right.
 #[test]
 fn every_problem_of_a_request_is_told_at_once() {
-    let text = RequestText::read(
-        r#"Search(
+    let text = RequestSource::read_bytes(
+        br#"Search(
             teeth: { "L": (30, 15), "Q": (3, 4) },
             pins: { "clutter": [3], "cluster": [0] },
             ratios: { "lo": Near("x"), "low": Between("3", "2"), "reverse": Near("0") },
         )"#,
     );
-    let problems = text.unwrap().request(&read_example("inspection-railcar")).unwrap_err();
-    let told: Vec<String> = problems.iter().map(ToString::to_string).collect();
+    let faults = text.unwrap().request(&read_example("inspection-railcar")).unwrap_err();
+    let told: Vec<String> = faults.iter().map(ToString::to_string).collect();
     let begin = [
         "gear \"L\" is to have from 30 to 15 teeth",
         "there is no gear \"Q\"",
         "there is no planet \"clutter\"",
-        "planet \"cluster\" cannot have [0] pins",
+        "planet \"cluster\" cannot have 0 pins",
         "there is no state \"lo\"",
-        "\"x\" is not a ratio",
+        "a number belongs here, not \"x\"",
         "what is wanted of the ratio of state \"low\" cannot be",
         "what is wanted of the ratio of state \"reverse\" cannot be",
     ];
@@ -707,4 +707,6 @@ fn every_problem_of_a_request_is_told_at_once() {
     for (told, begin) in told.iter().zip(begin) {
         assert!(told.starts_with(begin), "{told:?} is not {begin:?}");
     }
+    let lines: Vec<usize> = faults.iter().map(|fault| fault.start.line).collect();
+    assert_eq!(lines, [2, 2, 3, 3, 4, 4, 4, 4], "each in its own line");
 }

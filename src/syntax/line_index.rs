@@ -31,10 +31,10 @@ pub struct LineAndColumn {
 
 impl LineAndColumn {
     /// The place before the first character.
-    pub(super) const BEGINNING: Self = Self { line: 1, column: 1 };
+    pub(crate) const BEGINNING: Self = Self { line: 1, column: 1 };
 
     /// The place behind a text that begins here.
-    pub(super) fn after(self, text: &str) -> Self {
+    pub(crate) fn after(self, text: &str) -> Self {
         text.chars().fold(self, |Self { line, column }, letter| match letter {
             '\n' => Self { line: line + 1, column: 1 },
             _ => Self { line, column: column + 1 },
@@ -58,9 +58,14 @@ impl<'a> LineIndex<'a> {
 
     /// The line and column of a byte; of the end of the source for one beyond it.
     pub fn place(&self, offset: usize) -> LineAndColumn {
-        let line = self.starts.partition_point(|&start| start <= offset);
+        let line = self.line(offset);
         let before = self.source.get(self.starts[line - 1]..offset.min(self.source.len())).unwrap_or_default();
         LineAndColumn { line, column: before.chars().count() + 1 }
+    }
+
+    /// The number, from 1, of the line that a byte is in.
+    pub(crate) fn line(&self, offset: usize) -> usize {
+        self.starts.partition_point(|&start| start <= offset)
     }
 
     /// The byte at which a line, from 1, begins.

@@ -83,6 +83,11 @@ impl Iterator for Tokens<'_> {
     }
 }
 
+/// The place of the first token of a source.
+pub(crate) fn first_token(source: &str) -> Range<usize> {
+    Tokens::of(source).next().map_or(0..0, |token| token.place)
+}
+
 /// The white space of a description, which is that of Rust.
 fn is_blank(letter: char) -> bool {
     matches!(letter, '\t'..='\r' | ' ' | '\u{85}' | '\u{200e}' | '\u{200f}' | '\u{2028}' | '\u{2029}')

@@ -1,0 +1,202 @@
+//! How a value is written in a text: read from its tree, written out, and described for people.
+
+use std::marker::PhantomData;
+use std::ops::Range;
+
+use super::flaw::Flaw;
+use super::reader::{Outcome, Reader};
+use super::spanned::{Mark, Spanned};
+use super::thing::{Root, Thing};
+use super::tree::{Group, Node, NodeKind};
+use super::writer::Writer;
+
+/// A way in which a value is written; mostly the type of the value itself.
+pub(crate) trait Form {
+    /// What is written so.
+    type Value;
+
+    /// What it is, in words for people.
+    const THING: Thing;
+
+    /// Whether a field or entry of this form may be left out.
+    const IS_OPTIONAL: bool = false;
+
+    /// Reads what a node holds, by the thing that it stands for; `None` where that has been told to be wrong.
+    fn read(node: &Node, thing: &Thing, reader: &mut Reader<'_>) -> Option<Self::Value>;
+
+    /// What is meant where nothing is written.
+    fn absent() -> Option<Self::Value> {
+        None
+    }
+
+    /// Whether nothing need be written.
+    fn is_absent(_value: &Self::Value) -> bool {
+        false
+    }
+
+    /// Writes a value so that it reads in again as the same.
+    fn write(value: &Self::Value, out: &mut Writer);
+
+    /// Visits the marks of all leaves in the order in which they are written.
+    fn marks(_value: &mut Self::Value, _visit: &mut dyn FnMut(&mut Mark)) {}
+}
+
+/// Reads a whole text: its value, or every flaw with its place.
+pub(crate) fn read<F: Form>(source: &str, root: &Root) -> Outcome<F::Value> {
+    Reader::whole::<F>(source, root)
+}
+
+/// Writes a whole text.
+pub(crate) fn write<F: Form>(value: &F::Value) -> String {
+    let mut out = Writer::default();
+    F::write(value, &mut out);
+    out.finish()
+}
+
+/// What was read and what is wrong with it, as two.
+impl<T> Outcome<T> {
+    pub(crate) fn into_parts(self) -> (Option<T>, Vec<(Range<usize>, Flaw)>) {
+        (self.value, self.flaws)
+    }
+}
+
+impl<T: Form<Value = T>> Form for Spanned<T> {
+    type Value = Self;
+    const THING: Thing = T::THING;
+
+    fn read(node: &Node, thing: &Thing, reader: &mut Reader<'_>) -> Option<Self> {
+        let (value, is_told) = reader.noting_leaves(|reader| T::read(node, thing, reader));
+        Some(Self::at(value?, Mark { place: Some(node.essence()), order: 0, is_told }))
+    }
+
+    fn write(value: &Self, out: &mut Writer) {
+        T::write(value, out);
+    }
+
+    fn marks(value: &mut Self, visit: &mut dyn FnMut(&mut Mark)) {
+        visit(value.mark_mut());
+        T::marks(value, visit);
+    }
+}
+
+impl<F: Form> Form for Option<F> {
+    type Value = Option<F::Value>;
+    const THING: Thing = F::THING;
+    const IS_OPTIONAL: bool = true;
+
+    /// As RON has it, `None` and `Some(...)` may be written as well.
+    fn read(node: &Node, thing: &Thing, reader: &mut Reader<'_>) -> Option<Self::Value> {
+        match &node.kind {
+            NodeKind::Word if reader.text(node.place.clone()) == "None" => Some(None),
+            NodeKind::Group(Group { word: Some(word), items, is_cut: false, .. })
+                if reader.text(word.clone()) == "Some" && items.len() == 1 && items[0].key.is_none() =>
+            {
+                reader.read::<F>(&items[0], thing).map(Some)
+            }
+            NodeKind::Word | NodeKind::Text | NodeKind::Group(_) | NodeKind::Nothing | NodeKind::Told => {
+                F::read(node, thing, reader).map(Some)
+            }
+        }
+    }
+
+    fn absent() -> Option<Self::Value> {
+        Some(None)
+    }
+
+    fn is_absent(value: &Self::Value) -> bool {
+        value.is_none()
+    }
+
+    fn write(value: &Self::Value, out: &mut Writer) {
+        if let Some(value) = value {
+            F::write(value, out);
+        }
+    }
+
+    fn marks(value: &mut Self::Value, visit: &mut dyn FnMut(&mut Mark)) {
+        if let Some(value) = value {
+            F::marks(value, visit);
+        }
+    }
+}
+
+/// The parts of a form that are those of the form inside.
+macro_rules! as_inside {
+    ($form:ident: $($part:ident)+) => { $($crate::syntax::form::as_inside!(@$part $form);)+ };
+    (@read $form:ident) => {
+        fn read(node: &$crate::syntax::Node, thing: &$crate::syntax::Thing, reader: &mut $crate::syntax::Reader<'_>) -> Option<Self::Value> {
+            $form::read(node, thing, reader)
+        }
+    };
+    (@absent $form:ident) => {
+        fn absent() -> Option<Self::Value> {
+            $form::absent()
+        }
+
+        fn is_absent(value: &Self::Value) -> bool {
+            $form::is_absent(value)
+        }
+    };
+    (@write $form:ident) => {
+        fn write(value: &Self::Value, out: &mut $crate::syntax::Writer) {
+            $form::write(value, out);
+        }
+    };
+    (@marks $form:ident) => {
+        fn marks(value: &mut Self::Value, visit: &mut dyn FnMut(&mut $crate::syntax::Mark)) {
+            $form::marks(value, visit);
+        }
+    };
+}
+pub(super) use as_inside;
+
+impl<F: Form> Form for Box<F> {
+    type Value = Box<F::Value>;
+    const THING: Thing = F::THING;
+    const IS_OPTIONAL: bool = F::IS_OPTIONAL;
+
+    as_inside!(F: write marks);
+
+    fn read(node: &Node, thing: &Thing, reader: &mut Reader<'_>) -> Option<Self::Value> {
+        F::read(node, thing, reader).map(Box::new)
+    }
+
+    fn absent() -> Option<Self::Value> {
+        F::absent().map(Box::new)
+    }
+
+    fn is_absent(value: &Self::Value) -> bool {
+        F::is_absent(value)
+    }
+}
+
+/// Written only where it says something; the default is meant where it is left out.
+#[derive(Debug)]
+pub(crate) struct Maybe<F>(PhantomData<F>);
+
+impl<F: Form<Value: Default + PartialEq>> Form for Maybe<F> {
+    type Value = F::Value;
+    const THING: Thing = F::THING;
+    const IS_OPTIONAL: bool = true;
+
+    as_inside!(F: read write marks);
+
+    fn absent() -> Option<Self::Value> {
+        Some(F::Value::default())
+    }
+
+    fn is_absent(value: &Self::Value) -> bool {
+        *value == F::Value::default()
+    }
+}
+
+/// Written even where it is empty.
+#[derive(Debug)]
+pub(crate) struct Needed<F>(PhantomData<F>);
+
+impl<F: Form> Form for Needed<F> {
+    type Value = F::Value;
+    const THING: Thing = F::THING;
+
+    as_inside!(F: read write marks);
+}

@@ -1,0 +1,369 @@
+//! Reads a tree by the shape that it should have, and tells every place where it has another.
+
+use std::cell::OnceCell;
+use std::mem::replace;
+use std::ops::Range;
+
+use super::flaw::Flaw;
+use super::form::Form;
+use super::line_index::LineIndex;
+use super::nearest::nearest_name;
+use super::thing::{Field, Inside, Kind, Root, Thing};
+use super::tree::{Group, Node, NodeKind};
+use super::wording::{
+    belongs, enumerated, forms, found, in_double_quotes, missing_comma, shortened, too_few, too_many, unquoted,
+};
+
+/// What is read from, and what is wrong with it so far.
+pub(crate) struct Reader<'a> {
+    source: &'a str,
+    flaws: Vec<(Range<usize>, Flaw)>,
+    /// A part larger than a leaf is missing or cannot be read.
+    is_broken: bool,
+    /// A leaf could not be read since this was set to false.
+    is_leaf_unread: bool,
+    lines: OnceCell<LineIndex<'a>>,
+}
+
+/// What came of reading a text.
+pub(crate) struct Outcome<T> {
+    /// The value, if every part of it is there; a leaf in it may be absent.
+    pub(crate) value: Option<T>,
+    /// What is wrong, in no order.
+    pub(crate) flaws: Vec<(Range<usize>, Flaw)>,
+}
+
+impl<'a> Reader<'a> {
+    /// Reads a whole text.
+    pub(super) fn whole<F: Form>(source: &'a str, root: &Root) -> Outcome<F::Value> {
+        let (node, flaws) = super::tree::parse(source, root);
+        let is_broken = !flaws.is_empty();
+        let mut reader = Reader { source, flaws, is_broken, is_leaf_unread: false, lines: OnceCell::new() };
+        let signs = reader.flaws.len();
+        let value = reader.root::<F>(&node, root);
+        // Where an entry is missing at the end of the file, that says more than that a bracket is not closed.
+        let told: Vec<Range<usize>> = reader.flaws[signs..].iter().map(|(place, _)| place.clone()).collect();
+        let mut number = 0;
+        reader.flaws.retain(|(place, _)| {
+            number += 1;
+            number > signs || !told.contains(place)
+        });
+        Outcome { value: value.filter(|_| !reader.is_broken), flaws: reader.flaws }
+    }
+
+    fn root<F: Form>(&mut self, node: &Node, root: &Root) -> Option<F::Value> {
+        let word = root.thing.word();
+        let (what, example) = (root.what, root.thing.example);
+        let is_word = node.word().is_some_and(|place| &self.source[place] == word);
+        match &node.kind {
+            NodeKind::Told => None,
+            NodeKind::Word if is_word => {
+                let here = found(self.source, node.after.clone());
+                let message = format!("{word} is followed by {here} instead of its round brackets");
+                self.break_at(node.after.clone(), Flaw::shape(message, format!("write {example}")))
+            }
+            NodeKind::Group(Group { opening: '(', word, .. }) if is_word || word.is_none() => {
+                F::read(node, &root.thing, self)
+            }
+            NodeKind::Nothing if node.place.is_empty() => self.break_at(0..0, Flaw::Empty { example }),
+            NodeKind::Word | NodeKind::Text | NodeKind::Group(_) | NodeKind::Nothing => {
+                let place = node.first_token();
+                let found = found(self.source, place.clone());
+                self.break_at(place, Flaw::NoBeginning { what, word, example, found })
+            }
+        }
+    }
+
+    pub(crate) fn text(&self, place: Range<usize>) -> &'a str {
+        &self.source[place]
+    }
+
+    fn line_of(&self, byte: usize) -> usize {
+        self.lines.get_or_init(|| LineIndex::new(self.source)).line(byte)
+    }
+
+    /// Tells that a part is missing or cannot be read.
+    pub(crate) fn break_at<T>(&mut self, place: Range<usize>, flaw: Flaw) -> Option<T> {
+        self.flaws.push((place, flaw));
+        self.is_broken = true;
+        None
+    }
+
+    /// Tells that a leaf cannot be read; what is beside it still can.
+    pub(crate) fn leaf_at(&mut self, place: Range<usize>, flaw: Flaw) {
+        self.flaws.push((place, flaw));
+        self.is_leaf_unread = true;
+    }
+
+    /// What is read meanwhile, and whether a leaf in it could not be read.
+    pub(crate) fn noting_leaves<T>(&mut self, read: impl FnOnce(&mut Self) -> T) -> (T, bool) {
+        let before = replace(&mut self.is_leaf_unread, false);
+        let value = read(self);
+        (value, replace(&mut self.is_leaf_unread, before))
+    }
+
+    /// Reads a value where a thing belongs.
+    pub(crate) fn read<F: Form>(&mut self, node: &Node, thing: &Thing) -> Option<F::Value> {
+        match (&node.kind, node.run_on) {
+            (NodeKind::Told, _) => None,
+            (NodeKind::Nothing, _) => self.belongs(thing, node.place.clone()),
+            (_, Some(start)) => self.run_on(node, start, thing),
+            _ => F::read(node, thing, self),
+        }
+    }
+
+    /// Reads a field or entry, or takes what is meant where it is left out; one that is missing has been told.
+    pub(crate) fn read_or_absent<F: Form>(&mut self, node: Option<&Node>, thing: &Thing) -> Option<F::Value> {
+        match node {
+            Some(node) => self.read::<F>(node, thing),
+            None => F::absent(),
+        }
+    }
+
+    pub(crate) fn belongs<T>(&mut self, thing: &Thing, place: Range<usize>) -> Option<T> {
+        let flaw = belongs(thing, self.source, place.clone());
+        self.break_at(place, flaw)
+    }
+
+    /// An entry that something follows other than a comma.
+    fn run_on<T>(&mut self, node: &Node, start: usize, thing: &Thing) -> Option<T> {
+        if let (NodeKind::Word, Inside::Kinds(kinds)) = (&node.kind, thing.inside)
+            && let Some(kind) = self.kind_of(kinds, node)
+            && !kind.is_bare()
+        {
+            return self.without_brackets(kind, node);
+        }
+        let wanted = matches!(node.kind, NodeKind::Word).then_some(thing);
+        let flaw = missing_comma(self.source, node.after.clone(), (start, self.line_of(start)), wanted);
+        self.break_at(node.after.clone(), flaw)
+    }
+
+    /// The kind that the word of a node names.
+    fn kind_of(&self, kinds: &'static [Kind], node: &Node) -> Option<&'static Kind> {
+        let word = self.text(node.word()?);
+        kinds.iter().find(|kind| kind.word == word)
+    }
+
+    fn without_brackets<T>(&mut self, kind: &Kind, node: &Node) -> Option<T> {
+        let here = found(self.source, node.after.clone());
+        let message = format!("{} is followed by {here} instead of its round brackets", kind.word);
+        self.break_at(node.after.clone(), Flaw::shape(message, format!("write {}", kind.thing.example)))
+    }
+
+    /// Which of several words a value begins with.
+    pub(crate) fn kind(&mut self, node: &Node, thing: &Thing) -> Option<&'static Kind> {
+        let Inside::Kinds(kinds) = thing.inside else { return None };
+        let Some(word) = node.word().filter(|place| is_name(self.text(place.clone()))) else {
+            return self.belongs(thing, node.first_token());
+        };
+        match (self.kind_of(kinds, node), &node.kind) {
+            (None, _) => {
+                let flaw = unknown_word(thing.name, kinds, self.text(word.clone()));
+                self.break_at(word, flaw)
+            }
+            (Some(kind), NodeKind::Word) if !kind.is_bare() => self.without_brackets(kind, node),
+            (Some(kind), NodeKind::Group(_)) if kind.is_bare() => {
+                let place = word.end..node.place.end;
+                let message = format!("{} stands alone, without brackets", kind.word);
+                self.break_at(place, Flaw::shape(message, format!("write {}", kind.word)))
+            }
+            (kind, _) => kind,
+        }
+    }
+
+    /// The entries in round brackets, one for each that there may be; none where they are too few or too many.
+    pub(crate) fn entries<'n>(&mut self, node: &'n Node, thing: &Thing) -> Option<Vec<Option<&'n Node>>> {
+        let Inside::Entries { needed, things } = thing.inside else { return None };
+        let NodeKind::Group(group) = &node.kind else { return self.belongs(thing, node.first_token()) };
+        let mut items: Vec<&Node> = group.items.iter().collect();
+        // At the end of the file an entry is only missing where one is needed.
+        let is_missing = |item: &&Node| matches!(item.kind, NodeKind::Nothing) && item.place.is_empty();
+        if items.len() > needed && items.last().is_some_and(is_missing) {
+            items.pop();
+        }
+        let is_named = |(at, item): (usize, &&Node)| Some((at.min(things.len() - 1), item.key.as_ref()?.first_token()));
+        if let Some((at, place)) = items.iter().enumerate().find_map(is_named) {
+            return self.belongs(&things[at], place);
+        }
+        if let ([Thing { inside: Inside::List(_), .. }], Some(first)) = (things, items.first())
+            && first.group('[').is_none()
+        {
+            return self.belongs(&things[0], first.first_token());
+        }
+        if let Some(surplus) = items.get(things.len()) {
+            let place = surplus.first_token();
+            return self.break_at(place, too_many(thing, needed, things));
+        }
+        if items.len() < needed && !group.is_cut {
+            let place = node.place.end - 1..node.place.end;
+            return self.break_at(place, too_few(thing, needed, things, items.len()));
+        }
+        for (item, thing) in items.iter().zip(things).skip(needed) {
+            if matches!(thing.inside, Inside::Fields(_)) && item.group('(').is_none() {
+                let (place, here) = (item.first_token(), found(self.source, item.first_token()));
+                let hint = format!("write {}, or leave it out", thing.example);
+                return self.break_at(place, Flaw::shape(format!("{} belongs here, not {here}", thing.name), hint));
+            }
+        }
+        let count = items.len();
+        Some(items.into_iter().map(Some).chain(std::iter::repeat_n(None, things.len() - count)).collect())
+    }
+
+    /// The values of fields in round brackets, one for each field that there may be.
+    pub(crate) fn fields<'n>(&mut self, node: &'n Node, thing: &Thing) -> Option<Vec<Option<&'n Node>>> {
+        let Inside::Fields(fields) = thing.inside else { return None };
+        let group = match &node.kind {
+            NodeKind::Group(group) if group.opening == '(' => group,
+            NodeKind::Word | NodeKind::Text | NodeKind::Group(_) | NodeKind::Nothing | NodeKind::Told => {
+                return self.belongs(thing, node.first_token());
+            }
+        };
+        if group.word.as_ref().is_some_and(|word| self.text(word.clone()) != thing.word()) {
+            return self.belongs(thing, node.first_token());
+        }
+        let mut values = vec![None; fields.len()];
+        let mut unknown: Vec<&str> = Vec::new();
+        for item in &group.items {
+            match (self.field_at(thing, fields, group, item), &item.key) {
+                (Some(at), Some(key)) if values[at].is_some() => {
+                    let message = format!("the field {:?} is given twice", fields[at].word);
+                    let _: Option<()> =
+                        self.break_at(key.place.clone(), Flaw::shape(message, "leave one of the two out"));
+                }
+                (Some(at), _) => values[at] = Some(item),
+                (None, key) => unknown.push(self.text(key.as_ref().map_or(item, |key| key).place.clone())),
+            }
+        }
+        let missing = fields.iter().zip(&values).filter(|(field, value)| field.is_needed && value.is_none());
+        for (field, _) in missing.filter(|_| !group.is_cut) {
+            // A field with a slip in its name is not missing as well.
+            if unknown.iter().all(|word| nearest_name([field.word], word).is_none()) {
+                let place = node.place.end - 1..node.place.end;
+                let message = format!("the field {:?} of {} is missing before this place", field.word, thing.name);
+                let hint = format!("add {}: {}", field.word, field.thing.example);
+                let _: Option<()> = self.break_at(place, Flaw::shape(message, hint));
+            }
+        }
+        Some(values)
+    }
+
+    /// Which field an entry is; where its name has a slip that is told, and what was meant is taken if that is clear.
+    fn field_at(&mut self, thing: &Thing, fields: &[Field], group: &Group, item: &Node) -> Option<usize> {
+        let Some(key) = &item.key else {
+            self.no_field(thing, fields, item, group);
+            return None;
+        };
+        let word = self.field_word(thing, fields, key);
+        let position = |word: &str| fields.iter().position(|field| field.word == word);
+        position(word).or_else(|| {
+            self.unknown_field(thing, fields, key);
+            let meant = nearest_name(fields.iter().map(|field| field.word), word)?;
+            let is_given = |other: &Node| other.key.as_ref().is_some_and(|key| self.text(key.place.clone()) == meant);
+            position(&meant).filter(|_| !group.items.iter().any(is_given))
+        })
+    }
+
+    /// The name of a field; one in quotes is told, and taken without them.
+    fn field_word(&mut self, thing: &Thing, fields: &[Field], key: &Node) -> &'a str {
+        let word = self.text(key.place.clone());
+        if matches!(key.kind, NodeKind::Word) {
+            return word;
+        }
+        self.field_belongs(thing, fields, key.first_token());
+        word.trim_matches(['"', '\''])
+    }
+
+    fn field_belongs(&mut self, thing: &Thing, fields: &[Field], place: Range<usize>) {
+        let known: Vec<&str> = fields.iter().map(|field| field.word).collect();
+        let here = found(self.source, place.clone());
+        let text = self.text(place.clone());
+        let hint = if super::wording::stray(text).is_some() {
+            "leave this character out".to_owned()
+        } else {
+            let all = || format!("the fields of {} are {}", thing.name, enumerated(&known, "and"));
+            unquoted(text, &known).unwrap_or_else(all)
+        };
+        let _: Option<()> =
+            self.break_at(place, Flaw::shape(format!("the name of a field belongs here, not {here}"), hint));
+    }
+
+    /// An entry without a colon where fields belong.
+    fn no_field(&mut self, thing: &Thing, fields: &[Field], item: &Node, group: &Group) {
+        match item.kind {
+            NodeKind::Told => {}
+            NodeKind::Nothing if group.is_cut && self.text(item.place.clone()).is_empty() => {}
+            NodeKind::Word => {
+                let word = self.text(item.place.clone());
+                let known = fields.iter().find(|field| field.word == word);
+                self.colon(item, known.map_or("...", |field| field.thing.example));
+            }
+            NodeKind::Text | NodeKind::Group(_) | NodeKind::Nothing => {
+                self.field_belongs(thing, fields, item.first_token());
+            }
+        }
+    }
+
+    fn unknown_field(&mut self, thing: &Thing, fields: &[Field], key: &Node) {
+        if !matches!(key.kind, NodeKind::Word) {
+            return;
+        }
+        let found = self.text(key.place.clone());
+        let known: Vec<&str> = fields.iter().map(|field| field.word).collect();
+        let nearest =
+            nearest_name(known.iter().copied(), found).map_or(String::new(), |name| format!("write {name}; "));
+        let hint = format!("{nearest}the fields are {}", enumerated(&known, "and"));
+        let _: Option<()> =
+            self.break_at(key.place.clone(), Flaw::shape(format!("{} has no field {found:?}", thing.name), hint));
+    }
+
+    /// A name that is not followed by a colon.
+    fn colon(&mut self, item: &Node, example: &str) {
+        let key = shortened(self.text(item.place.clone()));
+        let here = found(self.source, item.after.clone());
+        let message = format!("a colon belongs between {key} and {here}");
+        let _: Option<()> = self.break_at(item.after.clone(), Flaw::shape(message, format!("write {key}: {example}")));
+    }
+
+    /// The entries of a list in square brackets, or of names with what belongs to them in braces.
+    pub(crate) fn items<'n>(&mut self, node: &'n Node, thing: &Thing) -> Option<&'n Group> {
+        let opening = if matches!(thing.inside, Inside::Named(_)) { '{' } else { '[' };
+        match node.group(opening) {
+            Some(group) => Some(group),
+            None => self.belongs(thing, node.first_token()),
+        }
+    }
+
+    /// Whether an entry in braces has a name with a colon; one that has not is told.
+    pub(crate) fn has_name(&mut self, item: &Node, thing: &Thing, inner: &Thing) -> bool {
+        match &item.kind {
+            _ if item.key.is_some() => return true,
+            NodeKind::Told => {}
+            NodeKind::Text | NodeKind::Word => self.colon(item, inner.example),
+            NodeKind::Group(_) | NodeKind::Nothing => {
+                let place = item.first_token();
+                let text = self.text(place.clone());
+                let hint = in_double_quotes(text)
+                    .unwrap_or_else(|| format!("write {}, such as {}", thing.name, thing.example));
+                let hint = if super::wording::stray(text).is_some() { "leave this character out".into() } else { hint };
+                let message = format!("a name in quotes belongs here, not {}", found(self.source, place.clone()));
+                let _: Option<()> = self.break_at(place, Flaw::shape(message, hint));
+            }
+        }
+        self.is_broken = true;
+        false
+    }
+}
+
+/// Whether a word begins as names do, and not as numbers do.
+fn is_name(word: &str) -> bool {
+    word.starts_with(|letter: char| letter.is_alphabetic() || letter == '_')
+}
+
+fn unknown_word(thing: &str, kinds: &[Kind], found: &str) -> Flaw {
+    let known: Vec<&str> = kinds.iter().map(|kind| kind.word).collect();
+    let hint = match nearest_name(known.iter().copied(), found) {
+        Some(nearest) => format!("write {nearest}; the words are {}", enumerated(&known, "and")),
+        None => format!("write {}", forms(kinds, "")),
+    };
+    Flaw::shape(format!("{found} is not one of the words for {thing}"), hint)
+}
