@@ -153,6 +153,17 @@ pub struct DraftGear {
     pub kind: GearKind,
     /// The number of teeth as written.
     pub tooth_count: Spanned<i64>,
+    /// What else is known of it.
+    pub details: GearDetails,
+}
+
+fields! {
+    /// What else is known of a gear.
+    #[derive(Debug, Clone, PartialEq, Eq, Default)]
+    pub struct GearDetails: "a bracket with what else is known of the gear", "(note: \"chipped tooth, keep\")" {
+        /// Whatever whoever works on the gear should remember.
+        pub note: Option<Spanned<String>> = "a note in quotes", "\"chipped tooth, keep\"";
+    }
 }
 
 /// A gear on the main axis, as it is written.
@@ -163,19 +174,22 @@ words! {
         Sun(
             "Sun(\"S\", 24)";
             name: Spanned<String> = "the name of the gear in quotes", "\"S\"";
-            tooth_count: Spanned<i64> = "the number of teeth", "24", "from 1 to 10000"
-        ) => { DraftGear { name, kind: GearKind::External, tooth_count } }
+            tooth_count: Spanned<i64> = "the number of teeth", "24", "from 1 to 10000";
+            details: Maybe<GearDetails> = "a bracket with what else is known of the gear", "(note: \"chipped tooth, keep\")"
+        ) => { DraftGear { name, kind: GearKind::External, tooth_count, details } }
         Ring(
             "Ring(\"R\", 60)";
             name: Spanned<String> = "the name of the gear in quotes", "\"S\"";
-            tooth_count: Spanned<i64> = "the number of teeth", "24", "from 1 to 10000"
-        ) => { DraftGear { name, kind: GearKind::Internal, tooth_count } }
+            tooth_count: Spanned<i64> = "the number of teeth", "24", "from 1 to 10000";
+            details: Maybe<GearDetails> = "a bracket with what else is known of the gear", "(note: \"chipped tooth, keep\")"
+        ) => { DraftGear { name, kind: GearKind::Internal, tooth_count, details } }
         Bevel(
             "Bevel(\"B\", 24, InputSide)";
             name: Spanned<String> = "the name of the gear in quotes", "\"S\"";
             tooth_count: Spanned<i64> = "the number of teeth", "24", "from 1 to 10000";
-            side: Side = "the side of the planets that the gear is on", "InputSide"
-        ) => { DraftGear { name, kind: GearKind::BevelCentral(side), tooth_count } }
+            side: Side = "the side of the planets that the gear is on", "InputSide";
+            details: Maybe<GearDetails> = "a bracket with what else is known of the gear", "(note: \"chipped tooth, keep\")"
+        ) => { DraftGear { name, kind: GearKind::BevelCentral(side), tooth_count, details } }
     }
 }
 
@@ -187,25 +201,28 @@ words! {
         Gear(
             "Gear(\"p\", 18)";
             name: Spanned<String> = "the name of the gear in quotes", "\"S\"";
-            tooth_count: Spanned<i64> = "the number of teeth", "24", "from 1 to 10000"
-        ) => { DraftGear { name, kind: GearKind::External, tooth_count } }
+            tooth_count: Spanned<i64> = "the number of teeth", "24", "from 1 to 10000";
+            details: Maybe<GearDetails> = "a bracket with what else is known of the gear", "(note: \"chipped tooth, keep\")"
+        ) => { DraftGear { name, kind: GearKind::External, tooth_count, details } }
         Internal(
             "Internal(\"p\", 60)";
             name: Spanned<String> = "the name of the gear in quotes", "\"S\"";
-            tooth_count: Spanned<i64> = "the number of teeth", "24", "from 1 to 10000"
-        ) => { DraftGear { name, kind: GearKind::Internal, tooth_count } }
+            tooth_count: Spanned<i64> = "the number of teeth", "24", "from 1 to 10000";
+            details: Maybe<GearDetails> = "a bracket with what else is known of the gear", "(note: \"chipped tooth, keep\")"
+        ) => { DraftGear { name, kind: GearKind::Internal, tooth_count, details } }
         Bevel(
             "Bevel on a planet", "Bevel(\"p\", 12)";
             name: Spanned<String> = "the name of the gear in quotes", "\"S\"";
-            tooth_count: Spanned<i64> = "the number of teeth", "24", "from 1 to 10000"
-        ) => { DraftGear { name, kind: GearKind::BevelPlanet, tooth_count } }
+            tooth_count: Spanned<i64> = "the number of teeth", "24", "from 1 to 10000";
+            details: Maybe<GearDetails> = "a bracket with what else is known of the gear", "(note: \"chipped tooth, keep\")"
+        ) => { DraftGear { name, kind: GearKind::BevelPlanet, tooth_count, details } }
     }
 }
 
 impl DraftGear {
     /// A gear of this kind.
     pub fn new(name: impl Into<Spanned<String>>, kind: GearKind, tooth_count: i64) -> Self {
-        Self { name: name.into(), kind, tooth_count: tooth_count.into() }
+        Self { name: name.into(), kind, tooth_count: tooth_count.into(), details: GearDetails::default() }
     }
 
     /// An external gear of a member.

@@ -3,7 +3,7 @@
 //! People count teeth and say what kind of gear it is; formulas want a signed count,
 //! negative for internal teeth, so that external and internal pairs share one law.
 
-use super::{DraftGear, MemberId};
+use super::{DraftGear, GearDetails, MemberId};
 use crate::syntax::words;
 
 /// The kind of teeth, and with it the sign that a formula gives the tooth count.
@@ -75,6 +75,7 @@ pub struct Gear {
     pub(super) member: MemberId,
     pub(super) kind: GearKind,
     pub(super) tooth_count: ToothCount,
+    pub(super) details: GearDetails,
 }
 
 impl Gear {
@@ -85,6 +86,7 @@ impl Gear {
             member,
             kind: draft.kind,
             tooth_count: ToothCount::new(*draft.tooth_count.get()?)?,
+            details: draft.details.clone(),
         })
     }
 
@@ -101,6 +103,11 @@ impl Gear {
     /// The kind of teeth.
     pub fn kind(&self) -> GearKind {
         self.kind
+    }
+
+    /// What whoever works on the gear should remember, if it was noted.
+    pub fn note(&self) -> Option<&str> {
+        self.details.note.as_ref().map(|note| note.as_str())
     }
 
     /// The number of teeth, as counted.

@@ -59,7 +59,7 @@ pub use control_sizes::{Angle, BandSizes, ControlSize, Force, NEWTONS_PER_POUND_
 pub use dial::{DraftDial, backlash_from_dial};
 pub use draft::{
     Action, CASE, Draft, DraftAction, DraftBacklash, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh,
-    DraftPins, DraftPlanet, DraftShift, DraftState, DraftTurning, Given, MeshSizes, Pair, Sense,
+    DraftPins, DraftPlanet, DraftShift, DraftState, DraftTurning, GearDetails, Given, MeshSizes, Pair, Sense,
 };
 pub use efficiency::Efficiency;
 pub use found::{DraftFound, DraftMark, DraftMarks, Found, Mark};

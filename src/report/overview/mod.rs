@@ -247,5 +247,6 @@ fn gear_in_words(gear: &Gear) -> String {
         GearKind::BevelCentral(Side::Input) => " bevel, input-side",
         GearKind::BevelCentral(Side::Output) => " bevel, output-side",
     };
-    format!("{} with {}{kind} teeth", gear.name(), gear.tooth_count().get())
+    let note = gear.note().map_or(String::new(), |note| format!(" (note: {})", quoted(note)));
+    format!("{} with {}{kind} teeth{note}", gear.name(), gear.tooth_count().get())
 }

@@ -8,6 +8,7 @@ use proptest::prelude::*;
 use toothmark::description::{self, Fault, LineIndex};
 use toothmark::gearset::Gearset;
 
+use crate::support::process::{command, run_with};
 use crate::support::trains::{Tape, tape, train};
 
 /// Reads a text and looks at the place of every fault.
@@ -134,4 +135,22 @@ fn a_pressure_angle_and_profile_shifts_written_out_read_in_as_themselves() {
     let sun = set.gear_named("S \"1\"").expect("it is there");
     assert_eq!((set.pressure_angle().to_string(), set.profile_shift(sun).to_string()), ("29/2".into(), "-1/3".into()));
     assert_eq!(description::read(&description::write(set.draft())), Ok(set));
+}
+
+#[test]
+fn a_note_of_a_gear_is_repeated_by_check_and_written_out_again() {
+    let text = r#"Gearset(title: "t", members: {"s": [Sun("S", 24, (note: "chipped tooth, keep"))],
+        "b": [Bevel("B", 24, InputSide, (note: "\u{1b}[31mred"))], "c": []},
+        planets: {"p": (carrier: "c", pins: Equal(3), gears: [Gear("p", 18, (note: "say \"when\""))])}, meshes: [("S", "p")],
+        joins: [("b", "s")])"#;
+    let set = description::read(text).unwrap_or_else(|faults| panic!("{faults:?}"));
+    let notes: Vec<Option<&str>> = set.gears().iter().map(toothmark::gearset::Gear::note).collect();
+    assert_eq!(notes, [Some("chipped tooth, keep"), Some("\u{1b}[31mred"), Some("say \"when\"")]);
+    let written = description::write(set.draft());
+    assert!(written.contains(r#"Sun("S", 24, (note: "chipped tooth, keep"))"#), "{written}");
+    assert_eq!(description::read(&written), Ok(set));
+    let shown = run_with(command(&["check", "-"]), text.as_bytes());
+    assert_eq!(shown.code, 0, "{}", shown.stderr);
+    assert!(shown.stdout.contains("24 teeth (note: \"chipped"), "{}", shown.stdout);
+    assert!(!shown.stdout.contains('\u{1b}'), "{}", shown.stdout);
 }
