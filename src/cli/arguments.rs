@@ -7,7 +7,7 @@ use std::path::PathBuf;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
-use super::common::{Format, ProseFormat, SourceArgument};
+use super::common::{Format, SourceArgument};
 use super::compare::CompareArguments;
 use super::explain::ExplainArguments;
 use super::explore::ExploreArguments;
@@ -226,7 +226,7 @@ pub(super) struct CheckArguments {
     pub(super) source: SourceArgument,
     /// The form of the answer
     #[arg(long, value_enum, default_value_t)]
-    pub(super) format: ProseFormat,
+    pub(super) format: Format,
 }
 
 #[derive(Debug, Args)]

@@ -5,9 +5,9 @@
 
 use toothmark::description::{self, examples as built_in};
 use toothmark::drawing::overviews;
-use toothmark::gearset::Gearset;
+use toothmark::gearset::{Gearset, remarks};
 use toothmark::kinematics::{self, RatiosQuestion};
-use toothmark::report::{Found, FoundInGroup, Marking, Matches, Overview, Picture, Sheet, Timing, html, markdown};
+use toothmark::report::{Found, FoundInGroup, Marking, Matches, Picture, Sheet, Timing, html, markdown};
 use toothmark::timing::{
     Convention, GroupTiming, Matching, Method, Verdict, found as judge, found_in_group, marking, matching,
     timing as time,
@@ -17,10 +17,10 @@ use super::arguments::{
     CheckArguments, ExamplesArguments, FoundArguments, MarksArguments, MatchArguments, RatiosArguments, SheetArguments,
     SheetFormat, TimingArguments,
 };
-use super::common::{Format, ProseFormat};
+use super::common::Format;
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
-use super::output::{answer, show, write, write_lines, write_markdown, write_text};
+use super::output::{answer, show, write, write_lines};
 use super::place::Places;
 use super::readings::with_readings;
 use super::request::{speed, state};
@@ -115,12 +115,7 @@ pub(super) fn matches(arguments: &MatchArguments) -> Result<Exit, Trouble> {
 
 pub(super) fn check(arguments: &CheckArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
-    let document = Overview { set: &set }.document();
-    match arguments.format {
-        ProseFormat::Text => write_text(&document),
-        ProseFormat::Markdown => write_markdown(&document),
-    }?;
-    Ok(Exit::Done)
+    answer(&set, &remarks(&set), arguments.format)
 }
 
 pub(super) fn examples(arguments: &ExamplesArguments) -> Result<Exit, Trouble> {

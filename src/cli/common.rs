@@ -24,12 +24,3 @@ pub(super) enum Format {
     /// JSON with stable keys
     Json,
 }
-
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
-pub(super) enum ProseFormat {
-    /// Text for a terminal
-    #[default]
-    Text,
-    /// Markdown
-    Markdown,
-}

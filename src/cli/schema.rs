@@ -2,6 +2,7 @@
 
 use clap::Args;
 use clap::builder::PossibleValuesParser;
+use toothmark::gearset::Remarks;
 use toothmark::kinematics::{Exploration, Ratios};
 use toothmark::report::Answer;
 use toothmark::statics::LoadSurvey;
@@ -15,6 +16,7 @@ const ANSWERS: &[DescribedAnswer] = &[
     DescribedAnswer { command: "ratios", schema: Ratios::schema },
     DescribedAnswer { command: "explore", schema: Exploration::schema },
     DescribedAnswer { command: "loads", schema: LoadSurvey::schema },
+    DescribedAnswer { command: "check", schema: Remarks::schema },
 ];
 
 /// The answer of a command.

@@ -1,7 +1,7 @@
 //! The gearset in the words of the trade: members, gears, meshes, controls, states.
 //!
 //! A [`Draft`] says what somebody wrote down; [`Gearset::new`] checks it against every
-//! [`Rule`] and gives a [`Gearset`] that cannot be wrong. [`notes`] says what is legal
+//! [`Rule`] and gives a [`Gearset`] that cannot be wrong. [`remarks`] says what is legal
 //! but worth a second look. What turns how, what is under which torque and how planets go together is read from its
 //! [`MeshMatrix`].
 //!
@@ -44,10 +44,10 @@ mod length;
 mod measured_pins;
 mod mesh_matrix;
 mod model;
-mod note;
 mod number;
 mod planet_group;
 mod problem;
+mod remark;
 mod rule;
 
 pub use crate::syntax::{Spanned, nearest_name};
@@ -74,9 +74,9 @@ pub use mesh_matrix::{MatrixEntry, MeshMatrix, MeshRow, PlanetTerm, SignedGear, 
 pub use model::{
     Control, ControlId, GearId, Gearset, GivenSpeed, Member, MemberId, Mesh, MeshId, Place, Restraint, State,
 };
-pub use note::{Note, notes};
 pub use planet_group::PlanetGroup;
 pub use problem::{Problem, Problems};
+pub use remark::{Remark, RemarkKind, RemarkedPart, Remarks, remarks};
 pub use rule::{
     Binding, FoundRule, IndexRule, MeshRule, NameRule, PinSize, PlanetRule, Role, Rule, Scope, SizeRule, Thing,
     UsageRule,

@@ -31,7 +31,6 @@ pub use found::group::FoundInGroup;
 pub use lesson::{Explained, StateChoice};
 pub use marking::Marking;
 pub use matching::Matches;
-pub use overview::Overview;
 pub use practice::{answer_key, question_sheet};
 pub use render::csv::csv;
 pub use render::document::{Block, Document, Fact, Picture, Records, Table};

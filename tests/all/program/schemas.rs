@@ -3,7 +3,7 @@
 //! The program prints both; a validator that knows JSON Schema (draft 2020-12) and nothing of the program compares
 //! them, for every built-in gearset and what else makes an answer unusual.
 
-use serde_json::Value;
+use serde_json::{Value, json};
 use toothmark::description::examples;
 
 use crate::support::process::{command, run, run_with};
@@ -43,10 +43,44 @@ fn every_answer_meets_the_schema_of_its_command() {
         &["explore"],
         &["explore", "--from", "2", "--to", "5/2"],
         &["loads"],
+        &["check"],
         &["loads", "--torque", "30 lb ft", "--mesh-efficiency", "0.98"],
     ] {
         assert_eq!(answers_that_meet_it(arguments), examples().len(), "{arguments:?}");
     }
+}
+
+/// What is remarked of descriptions that leave something to remark.
+#[test]
+fn every_kind_of_remark_is_told_with_its_parts() {
+    let text = crate::support::sets::read_file("gearsets/inspection-railcar.ron")
+        .replace("(\"L\", \"l\")", "(\"L\", \"l\", (backlash: Millimetres(90)))")
+        .replace("Sun(\"D\", 26)", "Sun(\"D\", 27), Sun(\"idle\", 40)");
+    let states = text.find("    states:").expect("it has states");
+    let text = format!("{})", &text[..states]);
+    let answer = run_with(command(&["check", "-", "--format", "json"]), text.as_bytes());
+    let value: Value = serde_json::from_str(&answer.stdout).unwrap_or_else(|_| panic!("{}", answer.stderr));
+    let remarks = value["remarks"].as_array().expect("a list");
+    let told: Vec<(&str, Value)> =
+        remarks.iter().map(|remark| (remark["kind"].as_str().expect("a word"), remark["parts"].clone())).collect();
+    let meant = [
+        ("unequal centre distance", json!(["cluster", ["D", "d"], ["L", "l"]])),
+        ("backlash beyond half a tooth", json!([["L", "l"]])),
+        ("idle gear", json!(["idle"])),
+        ("unused control", json!(["low band"])),
+        ("unused control", json!(["reverse band"])),
+        ("unused control", json!(["direct clutch"])),
+        ("no states", json!([])),
+    ];
+    assert_eq!(told, meant);
+    assert!(schema("check").is_valid(&value) && value["sound"] == true, "{value}");
+    let shown = run_with(command(&["check", "-"]), text.as_bytes()).stdout;
+    let words = shown.split_whitespace().collect::<Vec<_>>().join(" ");
+    for remark in remarks {
+        assert!(words.contains(remark["text"].as_str().expect("a sentence")), "{remark}: {words}");
+    }
+    let csv = run_with(command(&["check", "-", "--format", "csv"]), text.as_bytes()).stdout;
+    assert!(csv.starts_with("kind,text,parts\n") && csv.contains("\"cluster, D with d, L with l\""), "{csv}");
 }
 
 /// A schema that lets everything pass would never be noticed.
