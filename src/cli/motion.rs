@@ -7,14 +7,12 @@ use clap::Args;
 use num_traits::Signed as _;
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
-use toothmark::report::{Loaded, Running};
-use toothmark::running::{Limits, Listened, workings};
-use toothmark::statics::{LoadOptions, loads};
+use toothmark::running::{Limits, Listened, RunningQuestion, running};
 
 use super::common::{Format, SourceArgument};
 use super::exit::Exit;
 use super::input::{Trouble, gearset};
-use super::output::show;
+use super::output::answer;
 use super::request::{moving_member, speed, state, torque};
 
 #[derive(Debug, Args)]
@@ -46,23 +44,16 @@ pub(super) struct MotionArguments {
 
 pub(super) fn motion(arguments: &MotionArguments) -> Result<Exit, Trouble> {
     let input_rpm = arguments.rpm.as_deref().map(speed).transpose()?;
-    let given_torque = arguments.torque.as_deref().map(torque).transpose()?;
+    let torque = arguments.torque.as_deref().map(torque).transpose()?;
     if input_rpm.is_none() && !arguments.limit.is_empty() {
         return Err(Trouble::LimitWithoutSpeed);
     }
     let set = gearset(arguments.source.file.as_deref())?;
-    let only = arguments.state.as_deref().map(|name| state(&set, name)).transpose()?;
-    let only = only.map(|place| set.states()[place].name.as_str());
+    let state = arguments.state.as_deref().map(|name| state(&set, name)).transpose()?;
     let limits = limits(&set, &arguments.limit)?;
     let listened = listened(&set, arguments)?;
-    let states = workings(&set);
-    let loaded = given_torque.map(|torque| {
-        let states = loads(&set, &LoadOptions { torque: torque.amount.clone() });
-        Loaded { states, torque: torque.amount, unit: torque.unit }
-    });
-    let answer = Running { set: &set, states: &states, only, input_rpm, limits, listened, loaded };
-    show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
-    Ok(if answer.nothing_fits() { Exit::AnswerIsNo } else { Exit::Done })
+    let question = RunningQuestion { state, input_rpm, torque, limits, listened };
+    answer(&set, &running(&set, &question), arguments.format)
 }
 
 fn limits(set: &Gearset, texts: &[String]) -> Result<Limits, Trouble> {
@@ -75,7 +66,7 @@ fn limits(set: &Gearset, texts: &[String]) -> Result<Limits, Trouble> {
         match text.rsplit_once('=') {
             None => limits.every = Some(limit(text)?),
             Some((name, number)) => {
-                limits.members.push((moving_member(set, name)?, limit(number)?));
+                limits.members.insert(moving_member(set, name)?, limit(number)?);
             }
         }
     }

@@ -5,6 +5,7 @@ use clap::builder::PossibleValuesParser;
 use toothmark::gearset::Remarks;
 use toothmark::kinematics::{Exploration, Ratios};
 use toothmark::report::Answer;
+use toothmark::running::Running;
 use toothmark::statics::LoadSurvey;
 
 use super::exit::Exit;
@@ -17,6 +18,7 @@ const ANSWERS: &[DescribedAnswer] = &[
     DescribedAnswer { command: "explore", schema: Exploration::schema },
     DescribedAnswer { command: "loads", schema: LoadSurvey::schema },
     DescribedAnswer { command: "check", schema: Remarks::schema },
+    DescribedAnswer { command: "motion", schema: Running::schema },
 ];
 
 /// The answer of a command.

@@ -185,6 +185,13 @@ fn free_members(set: &Gearset, motion: &StateMotion) -> Vec<MemberId> {
     free.map(|found| found.member).filter(on_main_axis).collect()
 }
 
+/// Its speed per turn of the input.
+impl From<&MemberMotion> for MemberSpeed {
+    fn from(found: &MemberMotion) -> Self {
+        member_speed(found, None)
+    }
+}
+
 fn member_speed(found: &MemberMotion, rpm: Option<&Fraction>) -> MemberSpeed {
     let relative = found.relative_to_carrier.as_ref();
     MemberSpeed {

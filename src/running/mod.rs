@@ -6,12 +6,16 @@
 //! balance of torques in `statics`. On these rest the moment of a change, overspeed and the
 //! search for a noise by elimination.
 
+mod answer;
+mod bearings;
 mod change;
 mod limit;
 mod noise;
-mod work;
 
-pub use change::{Engagement, MOST_STATES, engagements, standing_state};
-pub use limit::{Beyond, Limits, beyond};
-pub use noise::{Finding, Judgement, Listened, Reason, Suspect, suspects};
-pub use work::{BearingMotion, MeshMotion, RunsOn, StateWork, Work, bearings, workings};
+pub use answer::{
+    Bush, Running, RunningBearing, RunningMesh, RunningQuestion, RunningState, TurningMembers, Untold, running,
+};
+pub use bearings::{RunsOn, bearings};
+pub use change::{Engagement, MOST_STATES, Meeting, engagements, standing_state};
+pub use limit::{BeyondLimit, Limits};
+pub use noise::{Finding, Judgement, Listened, Suspect, SuspectKind, WhyOut};

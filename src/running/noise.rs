@@ -5,10 +5,16 @@
 //! by the motion of their parts against one another, members by their turning in the case. What
 //! the input does not determine may be moving, so it rules nothing out.
 
-use super::work::{StateWork, Work, bearings, motion_of};
+use std::cmp::Reverse;
+use std::fmt;
+
+use super::answer::RunningState;
+use crate::exact::Fraction;
 use crate::gearset::{Gearset, MemberId, MeshId};
-use crate::kinematics::Speed;
+use crate::kinematics::MotionKind;
+use crate::statics::MeshWork;
 use num_traits::Zero;
+use serde::Serialize;
 
 /// In which states a noise is heard, and in which it is not; by their places.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
@@ -19,47 +25,100 @@ pub struct Listened {
     pub not_heard: Vec<usize>,
 }
 
-/// What may make the noise.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Suspect {
-    /// A mesh.
-    Mesh(MeshId),
-    /// A bearing, by its place in [`bearings`].
-    Bearing(usize),
-    /// A member by its turning in the case: out of balance, or rubbing on something fixed.
-    Member(MemberId),
-}
-
 /// A suspect and what is to be held of it.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
 pub struct Finding {
-    /// The suspect.
+    /// What the suspect is.
+    pub kind: SuspectKind,
+    /// The suspect, as the names of the gears or members that it is made of.
+    #[serde(rename = "names")]
     pub suspect: Suspect,
     /// Whether it fits.
     pub judgement: Judgement,
+    /// Why it is out.
+    pub reasons: Vec<WhyOut>,
     /// In how many of the states in which the noise is heard it passes power.
-    pub loaded: usize,
+    pub loaded_where_heard: usize,
+}
+
+/// What may make a noise.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum SuspectKind {
+    /// A mesh.
+    Mesh,
+    /// A bearing.
+    Bearing,
+    /// A member by its turning in the case.
+    Member,
+}
+
+/// What may make the noise; serialised as a list of names.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[serde(untagged)]
+pub enum Suspect {
+    /// A mesh.
+    Mesh(MeshId),
+    /// A bearing: what runs, and what it runs on.
+    Bearing([MemberId; 2]),
+    /// A member by its turning in the case: out of balance, or rubbing on something fixed.
+    Member([MemberId; 1]),
+}
+
+impl Suspect {
+    /// What it is.
+    pub fn kind(self) -> SuspectKind {
+        match self {
+            Self::Mesh(_) => SuspectKind::Mesh,
+            Self::Bearing(_) => SuspectKind::Bearing,
+            Self::Member(_) => SuspectKind::Member,
+        }
+    }
 }
 
 /// Whether a suspect fits what is heard.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
 pub enum Judgement {
     /// It moves where the noise is heard, and nowhere else that was listened to.
     Fits,
     /// It moves in silent states as well, but passes no power there: it fits if it sounds under
     /// load only.
+    #[serde(rename = "fits under load")]
     FitsUnderLoad,
     /// It is out.
-    Out(Vec<Reason>),
+    Out,
 }
 
-/// Why a suspect is out.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Reason {
-    /// It stands still in this state, by its place, in which the noise is heard.
-    StillWhereHeard(usize),
+/// Why a suspect is out; serialised as a sentence.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema), schemars(with = "String"))]
+#[serde(into = "String")]
+pub enum WhyOut {
+    /// It stands still in this state, in which the noise is heard.
+    StillWhereHeard(String),
     /// It moves in this state, in which the noise is not heard.
-    MovesWhereSilent(usize),
+    MovesWhereSilent(String),
+}
+
+impl fmt::Display for WhyOut {
+    fn fmt(&self, formatter: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::StillWhereHeard(state) => write!(formatter, "does not move in \"{state}\""),
+            Self::MovesWhereSilent(state) => write!(formatter, "moves in \"{state}\" too"),
+        }
+    }
+}
+
+impl From<WhyOut> for String {
+    fn from(why: WhyOut) -> Self {
+        why.to_string()
+    }
 }
 
 /// How much a suspect moves in a state.
@@ -74,82 +133,78 @@ enum Activity {
 
 /// Every mesh, bearing and member with what is to be held of it: those that fit first, among them
 /// those that pass power in the most of the states in which the noise is heard.
-///
-/// # Examples
-/// ```
-/// use toothmark::{description, running::{Judgement, Listened, suspects, workings}};
-/// let set = description::read(description::example("hill-tramway-car").unwrap()).unwrap();
-/// // Heard in low and reverse, not in direct.
-/// let listened = Listened { heard: vec![0, 1], not_heard: vec![2] };
-/// let found = suspects(&set, &workings(&set), &listened);
-/// let fitting = found.iter().filter(|found| found.judgement == Judgement::Fits).count();
-/// assert_eq!(fitting, 4, "three meshes, and the cluster on its pin");
-/// ```
-///
-/// # Panics
-/// If a place is that of no state.
-pub fn suspects(set: &Gearset, states: &[StateWork], listened: &Listened) -> Vec<Finding> {
-    let meshes = set.mesh_ids().map(Suspect::Mesh);
-    let bearings = (0..bearings(set).len()).map(Suspect::Bearing);
-    let members = set.member_ids().skip(1).map(Suspect::Member);
-    let finding = |suspect: Suspect| {
-        let activity = |state: usize| activity(&states[state], suspect);
-        let loaded = listened.heard.iter().filter(|&&state| activity(state) == Activity::Loaded).count();
-        Finding { suspect, judgement: judgement(listened, activity), loaded }
-    };
-    let mut found: Vec<Finding> = meshes.chain(bearings).chain(members).map(finding).collect();
+pub(super) fn suspects(set: &Gearset, states: &[RunningState], listened: &Listened) -> Vec<Finding> {
+    let bearings = states.first().map_or(&[][..], |state| &state.bearings);
+    let bearings = bearings.iter().map(|bearing| Suspect::Bearing([bearing.first, bearing.second]));
+    let members = set.member_ids().skip(1).map(|member| Suspect::Member([member]));
+    let all = set.mesh_ids().map(Suspect::Mesh).chain(bearings).chain(members);
+    let mut found: Vec<Finding> = all.map(|suspect| finding(states, listened, suspect)).collect();
     found.sort_by_key(|found| {
-        let rank = match &found.judgement {
+        let rank = match found.judgement {
             Judgement::Fits => 0,
             Judgement::FitsUnderLoad => 1,
-            Judgement::Out(reasons) => 1 + reasons.len(),
+            Judgement::Out => 1 + found.reasons.len(),
         };
-        (rank, std::cmp::Reverse(found.loaded))
+        (rank, Reverse(found.loaded_where_heard))
     });
     found
 }
 
-fn judgement(listened: &Listened, activity: impl Fn(usize) -> Activity) -> Judgement {
-    let still = listened.heard.iter().filter(|&&state| activity(state) == Activity::Still);
-    let mut reasons: Vec<Reason> = still.map(|&state| Reason::StillWhereHeard(state)).collect();
-    let may_be_loaded = |state: usize| matches!(activity(state), Activity::Loaded | Activity::Unknown);
-    let by_load = !listened.heard.is_empty() && listened.heard.iter().all(|&state| may_be_loaded(state));
+fn finding(states: &[RunningState], listened: &Listened, suspect: Suspect) -> Finding {
+    let heard: Vec<(&RunningState, Activity)> =
+        listened.heard.iter().map(|&place| (&states[place], activity(&states[place], suspect))).collect();
+    let still = heard.iter().filter(|(_, activity)| *activity == Activity::Still);
+    let mut reasons: Vec<WhyOut> = still.map(|(state, _)| WhyOut::StillWhereHeard(state.state.clone())).collect();
+    let may_be_loaded = |activity: Activity| matches!(activity, Activity::Loaded | Activity::Unknown);
+    let by_load = !heard.is_empty() && heard.iter().all(|(_, activity)| may_be_loaded(*activity));
     let mut under_load = false;
-    for &state in &listened.not_heard {
-        match activity(state) {
+    for state in listened.not_heard.iter().map(|&place| &states[place]) {
+        match activity(state, suspect) {
             Activity::Still | Activity::Unknown => {}
             Activity::Idle if by_load => under_load = true,
-            Activity::Idle | Activity::Moves | Activity::Loaded => reasons.push(Reason::MovesWhereSilent(state)),
+            Activity::Idle | Activity::Moves | Activity::Loaded => {
+                reasons.push(WhyOut::MovesWhereSilent(state.state.clone()));
+            }
         }
     }
-    match (reasons.is_empty(), under_load) {
-        (false, _) => Judgement::Out(reasons),
-        (true, true) => Judgement::FitsUnderLoad,
-        (true, false) => Judgement::Fits,
+    Finding {
+        kind: suspect.kind(),
+        suspect,
+        judgement: match (reasons.is_empty(), under_load) {
+            (false, _) => Judgement::Out,
+            (true, true) => Judgement::FitsUnderLoad,
+            (true, false) => Judgement::Fits,
+        },
+        reasons,
+        loaded_where_heard: heard.iter().filter(|(_, activity)| *activity == Activity::Loaded).count(),
     }
 }
 
-fn activity(state: &StateWork, suspect: Suspect) -> Activity {
+fn activity(state: &RunningState, suspect: Suspect) -> Activity {
     match suspect {
         Suspect::Mesh(mesh) => match state.meshes[mesh.index()].work {
-            Work::Dead => Activity::Still,
-            Work::Idle => Activity::Idle,
-            Work::Loaded => Activity::Loaded,
-            Work::Rolls => Activity::Moves,
-            Work::Unknown => Activity::Unknown,
+            MeshWork::Dead => Activity::Still,
+            MeshWork::Idle => Activity::Idle,
+            MeshWork::Loaded => Activity::Loaded,
+            MeshWork::Rolls => Activity::Moves,
+            MeshWork::Unknown => Activity::Unknown,
         },
-        Suspect::Bearing(bearing) => of_speed(&state.bearings[bearing].relative),
-        Suspect::Member(member) => {
-            motion_of(&state.motion.members, member).map_or(Activity::Unknown, |found| of_speed(&found.speed))
+        Suspect::Bearing([first, second]) => {
+            let bearing = state.bearings.iter().find(|bearing| [bearing.first, bearing.second] == [first, second]);
+            bearing.map_or(Activity::Unknown, |bearing| of_speed(bearing.motion, bearing.relative.as_ref()))
+        }
+        Suspect::Member([member]) => {
+            let found = state.members.iter().find(|found| found.member == member);
+            found.map_or(Activity::Unknown, |found| of_speed(found.motion, found.speed.as_ref()))
         }
     }
 }
 
-fn of_speed(speed: &Speed) -> Activity {
-    match speed {
-        Speed::Locked => Activity::Still,
-        Speed::Determined(speed) if speed.is_zero() => Activity::Still,
-        Speed::Determined(_) => Activity::Moves,
-        Speed::Free | Speed::WithoutMeaning => Activity::Unknown,
+fn of_speed(motion: MotionKind, speed: Option<&Fraction>) -> Activity {
+    match motion {
+        MotionKind::Locked => Activity::Still,
+        MotionKind::Determined if speed.is_some_and(Zero::is_zero) => Activity::Still,
+        MotionKind::Determined => Activity::Moves,
+        MotionKind::Free | MotionKind::Tumbles => Activity::Unknown,
     }
 }

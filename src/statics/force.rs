@@ -151,8 +151,7 @@ pub fn pin_force(set: &Gearset, state: &StateLoads, planet: MemberId, unit: Torq
         if gears.iter().all(|gear| gear.member() != planet) {
             continue;
         }
-        let is_of_another_planet = |gear: &&Gear| gear.member() != planet && set.carrier_of(gear.member()).is_some();
-        if gears.iter().any(is_of_another_planet) || gears[0].kind().is_bevel() {
+        if force_depends_on_places(set, load.mesh) {
             return None;
         }
         let torque_per_tooth = to_float(load.torque_per_tooth.as_ref()?) * unit.newton_metres();
@@ -163,6 +162,14 @@ pub fn pin_force(set: &Gearset, state: &StateLoads, planet: MemberId, unit: Torq
         sum.outward += sense * force.abs() * slope;
     }
     Some(sum)
+}
+
+/// Whether the force of a mesh on pins depends on where its planets stand: bevel planets, and planets that mesh with one
+/// another.
+pub(crate) fn force_depends_on_places(set: &Gearset, mesh: MeshId) -> bool {
+    let gears = set.mesh(mesh).gears().both().map(|&gear| set.gear(gear));
+    let is_planet = |gear: &Gear| set.carrier_of(gear.member()).is_some();
+    gears.iter().all(|gear| is_planet(gear)) || gears[0].kind().is_bevel()
 }
 
 fn float_of(count: usize) -> f64 {

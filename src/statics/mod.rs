@@ -22,6 +22,7 @@ mod survey;
 
 pub use capacity::{Capacity, CapacityVerdict, PowerSense};
 pub use circulation::circulating_power;
+pub(crate) use force::force_depends_on_places;
 pub use force::{InputTorque, MeshForce, PSI, PinForce, TorqueUnit, mesh_force, pin_force};
 pub use friction::{
     BandLoad, PlateCapacity, Wrapping, band_capacity, band_load, drum_wants_to_turn, plate_capacity, tension_ratio,

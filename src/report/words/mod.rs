@@ -9,7 +9,6 @@ pub(super) mod notation;
 pub(in crate::report) use crate::exact::mixed;
 use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{ControlId, GearId, Gearset, MemberId, MeshId};
-use crate::kinematics::StateMotion;
 use serde::Serialize;
 
 /// Significant digits of a decimal that a person reads.
@@ -69,12 +68,6 @@ pub(in crate::report) fn unlisted_one_way_clutches(set: &Gearset, state: &str, c
         )
     };
     clutches.iter().map(conflict).collect()
-}
-
-/// One-way clutches that a motion contradicts, a sentence each.
-pub(in crate::report) fn one_way_conflicts(set: &Gearset, motion: &StateMotion) -> Vec<String> {
-    let clutches: Vec<ControlId> = motion.one_way_conflicts.iter().map(|conflict| conflict.control).collect();
-    unlisted_one_way_clutches(set, &motion.state, &clutches)
 }
 
 /// The word that stands for a value in what other programs read.

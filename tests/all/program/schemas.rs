@@ -45,6 +45,8 @@ fn every_answer_meets_the_schema_of_its_command() {
         &["loads"],
         &["check"],
         &["loads", "--torque", "30 lb ft", "--mesh-efficiency", "0.98"],
+        &["motion"],
+        &["motion", "--rpm", "1500", "--torque", "30 lb ft", "--limit", "900"],
     ] {
         assert_eq!(answers_that_meet_it(arguments), examples().len(), "{arguments:?}");
     }
@@ -81,6 +83,13 @@ fn every_kind_of_remark_is_told_with_its_parts() {
     }
     let csv = run_with(command(&["check", "-", "--format", "csv"]), text.as_bytes()).stdout;
     assert!(csv.starts_with("kind,text,parts\n") && csv.contains("\"cluster, D with d, L with l\""), "{csv}");
+}
+
+/// A noise can be asked about where the states have the names that are listened to.
+#[test]
+fn answers_about_a_noise_meet_the_schema() {
+    let asked = ["motion", "--heard", "low", "--not-heard", "direct", "--rpm", "900", "--limit", "100"];
+    assert!(answers_that_meet_it(&asked) > 3, "too few gearsets have such states");
 }
 
 /// A schema that lets everything pass would never be noticed.
