@@ -1,25 +1,31 @@
 //! The arguments as typed.
 //!
-//! What they mean is worked out by [`super::commands`]; the words of the help are those of
+//! Each command's own stand beside it; the words of the help are those of
 //! the comments here.
 
-use std::path::PathBuf;
+use clap::{Parser, Subcommand};
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
-
-use super::common::{Format, SourceArgument};
+use super::check::CheckArguments;
 use super::compare::CompareArguments;
+use super::draw::DrawArguments;
+use super::examples::ExamplesArguments;
 use super::explain::ExplainArguments;
 use super::explore::ExploreArguments;
 use super::formula::FormulaArguments;
 use super::loads::LoadsArguments;
+use super::marks::MarksArguments;
+use super::matches::MatchArguments;
 use super::merge::MergeArguments;
 use super::motion::MotionArguments;
 use super::page::PageArguments;
-use super::place::ForceArgument;
 use super::problems::ProblemsArguments;
+use super::ratios::RatiosArguments;
+use super::readings::FoundArguments;
 use super::schema::SchemaArguments;
 use super::search::SearchArguments;
+use super::sheet::SheetArguments;
+use super::timing::TimingArguments;
+use super::wrong::WrongArguments;
 
 /// Exact ratios and exact timing of planetary gearsets whose planets are clusters.
 ///
@@ -77,183 +83,4 @@ pub(super) enum Command {
     Schema(SchemaArguments),
     /// The built-in gearsets: lists them, or prints one to start from
     Examples(ExamplesArguments),
-}
-
-#[derive(Debug, Args)]
-pub(super) struct RatiosArguments {
-    #[command(flatten)]
-    pub(super) source: SourceArgument,
-    /// Only this state
-    #[arg(long, value_name = "NAME")]
-    pub(super) state: Option<String>,
-    /// Speeds in revolutions per minute for this speed of the input, instead of per turn
-    #[arg(long, value_name = "N", allow_hyphen_values = true)]
-    pub(super) rpm: Option<String>,
-    /// The form of the answer
-    #[arg(long, value_enum, default_value_t)]
-    pub(super) format: Format,
-}
-
-#[derive(Debug, Args)]
-pub(super) struct TimingArguments {
-    #[command(flatten)]
-    pub(super) source: SourceArgument,
-    /// The form of the answer
-    #[arg(long, value_enum, default_value_t)]
-    pub(super) format: Format,
-}
-
-#[derive(Debug, Args)]
-pub(super) struct WrongArguments {
-    #[command(flatten)]
-    pub(super) source: SourceArgument,
-    /// Up to this error, in teeth: above 0, at most 1/2, which lists all
-    #[arg(long, value_name = "TEETH", allow_hyphen_values = true)]
-    pub(super) within: Option<String>,
-    /// Backlash read off a dial; needs --radius and --gear, and may be repeated with them
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
-    pub(super) reading: Vec<String>,
-    /// How far from the axis of the gear the dial stood
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
-    pub(super) radius: Vec<String>,
-    /// The gear that was rocked while its mate was held
-    #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
-    pub(super) gear: Vec<String>,
-    /// How much a hand can force where play is short, an estimate; 0.05 mm when left out
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
-    pub(super) ease: Option<String>,
-    /// The form of the answer
-    #[arg(long, value_enum, default_value_t)]
-    pub(super) format: Format,
-}
-
-#[derive(Debug, Args)]
-pub(super) struct MarksArguments {
-    #[command(flatten)]
-    pub(super) source: SourceArgument,
-    /// The form of the answer
-    #[arg(long, value_enum, default_value_t)]
-    pub(super) format: Format,
-}
-
-#[derive(Debug, Args)]
-pub(super) struct DrawArguments {
-    #[command(flatten)]
-    pub(super) source: SourceArgument,
-    /// The folder for the pictures; it is made where there is none
-    #[arg(short, long, value_name = "DIR")]
-    pub(super) output: PathBuf,
-    /// The paper of the pages
-    #[arg(long, value_enum, default_value_t)]
-    pub(super) paper: PaperArgument,
-    /// Only these pictures
-    #[arg(long, value_enum)]
-    pub(super) only: Option<PicturesArgument>,
-    #[command(flatten)]
-    pub(super) force: ForceArgument,
-}
-
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
-pub(super) enum PaperArgument {
-    /// 210 x 297 mm
-    #[default]
-    A4,
-    /// US letter, 8.5 x 11 in
-    Letter,
-}
-
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(super) enum PicturesArgument {
-    /// Face views, each whole
-    Faces,
-    /// Face views in pages to print and join
-    Pages,
-    /// Paper discs of each planet to cut out
-    Discs,
-}
-
-#[derive(Debug, Args)]
-pub(super) struct FoundArguments {
-    #[command(flatten)]
-    pub(super) source: SourceArgument,
-    /// The side that you look from; needed with --pin
-    #[arg(long, value_enum)]
-    pub(super) seen: Option<SeenFrom>,
-    /// The planet whose marks were read, where there are several
-    #[arg(long, value_name = "NAME")]
-    pub(super) planet: Option<String>,
-    /// The gear of the planet on which teeth are counted; one for each planet that has several
-    #[arg(long, value_name = "NAME", conflicts_with = "along")]
-    pub(super) gear: Vec<String>,
-    /// The central gear along which teeth are counted, from the space that the marked tooth of
-    /// each pin lies in to that of the next pin
-    #[arg(long, value_name = "NAME")]
-    pub(super) along: Option<String>,
-    /// What a mark shows: teeth or degrees from the line to the centre, counter-clockwise
-    /// positive, such as 1=0, 2=-10, 2="10 1/3" or 3=120deg; long:2=-3 where planets mesh with one
-    /// another and those of several are read; takes the place of the readings in the description
-    #[arg(long, value_name = "[PLANET:]PIN=READING", requires = "seen", allow_hyphen_values = true)]
-    pub(super) pin: Vec<String>,
-    /// How many degrees a reading in degrees may be out (0.5 where not given)
-    #[arg(long, value_name = "DEGREES", requires = "pin", allow_hyphen_values = true)]
-    pub(super) within: Option<String>,
-    /// The form of the answer
-    #[arg(long, value_enum, default_value_t)]
-    pub(super) format: Format,
-}
-
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
-pub(super) enum SeenFrom {
-    /// The input side
-    #[default]
-    Input,
-    /// The output side
-    Output,
-}
-
-#[derive(Debug, Args)]
-pub(super) struct MatchArguments {
-    #[command(flatten)]
-    pub(super) source: SourceArgument,
-    /// The form of the answer
-    #[arg(long, value_enum, default_value_t)]
-    pub(super) format: Format,
-}
-
-#[derive(Debug, Args)]
-pub(super) struct CheckArguments {
-    #[command(flatten)]
-    pub(super) source: SourceArgument,
-    /// The form of the answer
-    #[arg(long, value_enum, default_value_t)]
-    pub(super) format: Format,
-}
-
-#[derive(Debug, Args)]
-pub(super) struct SheetArguments {
-    #[command(flatten)]
-    pub(super) source: SourceArgument,
-    /// The form of the sheet
-    #[arg(long, value_enum, default_value_t)]
-    pub(super) format: SheetFormat,
-    /// The file for the sheet; without it the sheet goes to standard output
-    #[arg(short, long, value_name = "FILE")]
-    pub(super) output: Option<PathBuf>,
-    #[command(flatten)]
-    pub(super) force: ForceArgument,
-}
-
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
-pub(super) enum SheetFormat {
-    /// One page for a browser, made to be printed
-    #[default]
-    Html,
-    /// Markdown
-    Markdown,
-}
-
-#[derive(Debug, Args)]
-pub(super) struct ExamplesArguments {
-    /// Print this one; without a name all are listed
-    pub(super) name: Option<String>,
 }

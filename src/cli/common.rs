@@ -1,10 +1,15 @@
-//! Arguments that many subcommands have: the description, and the form of the answer.
+//! Arguments that many subcommands have: the description, the state, the form of the answer.
 //!
 //! The words of the help are those of the comments here.
 
 use std::path::PathBuf;
 
+use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, ValueEnum};
+use toothmark::gearset::Gearset;
+
+use super::lookups::state;
+use super::trouble::Refusal;
 
 #[derive(Debug, Args)]
 pub(super) struct SourceArgument {
@@ -12,10 +17,24 @@ pub(super) struct SourceArgument {
     pub(super) file: Option<PathBuf>,
 }
 
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+#[derive(Debug, Args)]
+pub(super) struct StateArgument {
+    /// Only this state
+    #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
+    state: Option<String>,
+}
+
+impl StateArgument {
+    /// The place of the state in the list of states, where one is named.
+    pub(super) fn place(&self, set: &Gearset) -> Result<Option<usize>, Refusal> {
+        self.state.as_deref().map(|name| state(set, name)).transpose()
+    }
+}
+
+/// The form of an answer.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(super) enum Format {
-    /// Tables for a terminal
-    #[default]
+    /// Text for a terminal
     Text,
     /// Markdown
     Markdown,
@@ -23,4 +42,18 @@ pub(super) enum Format {
     Csv,
     /// JSON with stable keys
     Json,
+    /// One page for a browser, made to be printed
+    Html,
+}
+
+/// The forms of most answers.
+pub(super) const ANSWER: &[Format] = &[Format::Text, Format::Markdown, Format::Csv, Format::Json];
+
+/// The forms of what is a document and nothing else.
+pub(super) const DOCUMENT: &[Format] = &[Format::Text, Format::Markdown, Format::Html];
+
+/// Reads the form of an answer that can have these.
+pub(super) fn formats(offered: &'static [Format]) -> impl TypedValueParser<Value = Format> {
+    PossibleValuesParser::new(offered.iter().filter_map(Format::to_possible_value))
+        .map(|name| Format::from_str(&name, false).expect("the names are those of the forms"))
 }

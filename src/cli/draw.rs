@@ -6,15 +6,53 @@
 
 use std::collections::BTreeSet;
 use std::fs;
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
+use clap::{Args, ValueEnum};
 use toothmark::drawing::{Paper, Picture, Pictures, Request, draw as pictures};
 
-use super::arguments::{DrawArguments, PaperArgument, PicturesArgument};
+use super::common::SourceArgument;
 use super::exit::Exit;
-use super::input::{Trouble, gearset};
+use super::input::gearset;
 use super::output::write_lines;
-use super::place::{NewFile, Places};
+use super::place::{ForceArgument, NewFile, Places};
+use super::trouble::Trouble;
+
+#[derive(Debug, Args)]
+pub(super) struct DrawArguments {
+    #[command(flatten)]
+    source: SourceArgument,
+    /// The folder for the pictures; it is made where there is none
+    #[arg(short, long, value_name = "DIR")]
+    output: PathBuf,
+    /// The paper of the pages
+    #[arg(long, value_enum, default_value_t)]
+    paper: PaperArgument,
+    /// Only these pictures
+    #[arg(long, value_enum)]
+    only: Option<PicturesArgument>,
+    #[command(flatten)]
+    force: ForceArgument,
+}
+
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+enum PaperArgument {
+    /// 210 x 297 mm
+    #[default]
+    A4,
+    /// US letter, 8.5 x 11 in
+    Letter,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum PicturesArgument {
+    /// Face views, each whole
+    Faces,
+    /// Face views in pages to print and join
+    Pages,
+    /// Paper discs of each planet to cut out
+    Discs,
+}
 
 pub(super) fn draw(arguments: &DrawArguments) -> Result<Exit, Trouble> {
     let folder = &arguments.output;

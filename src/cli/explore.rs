@@ -4,14 +4,16 @@
 //! found is the library's.
 
 use clap::Args;
-use toothmark::exact::{Fraction, parse};
-use toothmark::kinematics::{self, ExplorationQuestion};
+use toothmark::exact::Fraction;
+use toothmark::kinematics::{self, CannotExplore, ExplorationQuestion};
 
-use super::common::{Format, SourceArgument};
+use super::common::{ANSWER, Format, SourceArgument, formats};
 use super::exit::Exit;
-use super::input::{Trouble, gearset};
+use super::input::gearset;
+use super::lookups::member;
 use super::output::answer;
-use super::request::member;
+use super::trouble::Trouble;
+use super::values;
 
 #[derive(Debug, Args)]
 pub(super) struct ExploreArguments {
@@ -21,33 +23,39 @@ pub(super) struct ExploreArguments {
     #[arg(long, value_name = "N")]
     at_once: Option<usize>,
     /// Only what this member drives
-    #[arg(long, value_name = "MEMBER")]
+    #[arg(long, value_name = "MEMBER", allow_hyphen_values = true)]
     input: Option<String>,
     /// Only what drives this member
-    #[arg(long, value_name = "MEMBER")]
+    #[arg(long, value_name = "MEMBER", allow_hyphen_values = true)]
     output: Option<String>,
     /// Only ratios from this one on, such as 2.5, 5/2 or, reversed, -4
-    #[arg(long, value_name = "RATIO", allow_hyphen_values = true)]
-    from: Option<String>,
+    #[arg(long, value_name = "RATIO", value_parser = values::ratio, allow_hyphen_values = true)]
+    from: Option<Fraction>,
     /// Only ratios up to this one
-    #[arg(long, value_name = "RATIO", allow_hyphen_values = true)]
-    to: Option<String>,
+    #[arg(long, value_name = "RATIO", value_parser = values::ratio, allow_hyphen_values = true)]
+    to: Option<Fraction>,
     /// The form of the answer
-    #[arg(long, value_enum, default_value_t)]
+    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
     format: Format,
 }
 
-pub(super) fn explore(arguments: &ExploreArguments) -> Result<Exit, Trouble> {
-    let from = arguments.from.as_deref().map(ratio).transpose()?;
-    let to = arguments.to.as_deref().map(ratio).transpose()?;
+pub(super) fn explore(arguments: ExploreArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
-    let input = arguments.input.as_deref().map(|name| member(&set, name)).transpose()?;
-    let output = arguments.output.as_deref().map(|name| member(&set, name)).transpose()?;
-    let wanted = ExplorationQuestion { at_once: arguments.at_once, input, output, from, to };
-    let found = kinematics::explore(&set, &wanted).map_err(Trouble::CannotExplore)?;
-    answer(&set, &found, arguments.format)
+    let ends = [&arguments.input, &arguments.output];
+    let [input, output] = ends.map(|name| name.as_deref().map(|name| member(&set, name)).transpose());
+    let ExploreArguments { at_once, from, to, format, .. } = arguments;
+    let question = ExplorationQuestion { at_once, input: input?, output: output?, from, to };
+    let found = kinematics::explore(&set, &question).map_err(|reason| Trouble::new(&reason, hint(&reason)))?;
+    answer(&set, &found, format)
 }
 
-fn ratio(text: &str) -> Result<Fraction, Trouble> {
-    parse(text).ok_or_else(|| Trouble::NotARatio { text: text.to_owned() })
+fn hint(reason: &CannotExplore) -> String {
+    match reason {
+        CannotExplore::TooMany { largest: Some(largest), .. } => format!("write --at-once {largest} or less"),
+        CannotExplore::TooLarge { .. } | CannotExplore::TooMany { largest: None, .. } => {
+            "join what never turns against one another in the description, or explore a part of the train".into()
+        }
+        CannotExplore::NotUsable { .. } => "name a member of the main axis that turns".into(),
+        CannotExplore::OneBody { .. } => "name two members that can turn apart".into(),
+    }
 }

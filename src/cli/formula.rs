@@ -4,21 +4,21 @@
 
 use clap::{Args, ValueEnum};
 use toothmark::formula::{ratios, speeds};
-use toothmark::gearset::{Gearset, MemberId};
 use toothmark::report::{Formulas, Notation};
 
-use super::common::SourceArgument;
+use super::common::{Format, SourceArgument, StateArgument, formats};
 use super::exit::Exit;
-use super::input::{Trouble, gearset};
-use super::output::{write, write_markdown, write_text};
+use super::input::gearset;
+use super::lookups::moving_member;
+use super::output::{write, write_document};
+use super::trouble::Trouble;
 
 #[derive(Debug, Args)]
 pub(super) struct FormulaArguments {
     #[command(flatten)]
     source: SourceArgument,
-    /// Only this state
-    #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
-    state: Option<String>,
+    #[command(flatten)]
+    only: StateArgument,
     /// The speed of this member as well, a planet's also against its carrier; may be repeated
     #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
     member: Vec<String>,
@@ -26,8 +26,8 @@ pub(super) struct FormulaArguments {
     #[arg(long, value_enum, default_value_t)]
     notation: NotationArgument,
     /// The form of the answer
-    #[arg(long, value_enum, default_value_t)]
-    format: FormulaFormat,
+    #[arg(long, value_parser = formats(&[Format::Text, Format::Markdown, Format::Json]), default_value = "text")]
+    format: Format,
 }
 
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
@@ -41,25 +41,11 @@ enum NotationArgument {
     Mathml,
 }
 
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
-enum FormulaFormat {
-    /// Text for a terminal
-    #[default]
-    Text,
-    /// Markdown
-    Markdown,
-    /// JSON with stable keys
-    Json,
-}
-
 pub(super) fn formula(arguments: &FormulaArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
-    let wanted = arguments.member.iter().map(|name| member(&set, name)).collect::<Result<Vec<_>, _>>()?;
-    let states: Vec<String> = set.states().iter().map(|state| state.name.clone()).collect();
-    let is_shown = |name: &String| arguments.state.as_ref().is_none_or(|wanted| wanted == name);
-    if let Some(name) = arguments.state.clone().filter(|name| !states.contains(name)) {
-        return Err(Trouble::NoSuchState { name, known: states });
-    }
+    let wanted = arguments.member.iter().map(|name| moving_member(&set, name)).collect::<Result<Vec<_>, _>>()?;
+    let only = arguments.only.place(&set)?.map(|place| set.states()[place].name.as_str());
+    let is_shown = |name: &String| only.is_none_or(|only| only == name);
     let (ratios, members): (Vec<_>, Vec<_>) =
         ratios(&set).into_iter().zip(speeds(&set, &wanted)).filter(|(ratio, _)| is_shown(&ratio.state)).unzip();
     let notation = match arguments.notation {
@@ -69,16 +55,8 @@ pub(super) fn formula(arguments: &FormulaArguments) -> Result<Exit, Trouble> {
     };
     let answer = Formulas { set: &set, ratios: &ratios, members: &members, notation };
     match arguments.format {
-        FormulaFormat::Text => write_text(&answer.document()),
-        FormulaFormat::Markdown => write_markdown(&answer.document()),
-        FormulaFormat::Json => write(&answer.json()),
+        Format::Json => write(&answer.json()),
+        format => write_document(&answer.document(), format),
     }?;
     Ok(Exit::Done)
-}
-
-fn member(set: &Gearset, name: &str) -> Result<MemberId, Trouble> {
-    set.member_named(name).filter(|&member| member != MemberId::CASE).ok_or_else(|| Trouble::NoSuchMember {
-        name: name.to_owned(),
-        known: set.members().iter().skip(1).map(|member| member.name().to_owned()).collect(),
-    })
 }

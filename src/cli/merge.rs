@@ -4,6 +4,7 @@
 //! gearset, and parts of different searches are refused.
 
 use std::collections::BTreeMap;
+use std::fmt::Display;
 use std::path::{Path, PathBuf};
 use std::sync::atomic::AtomicBool;
 
@@ -16,13 +17,14 @@ use toothmark::report::SearchOrigin;
 use toothmark::search::{Excluded, Outcome};
 use toothmark::tooth_search::{Counted, PartFound, RequestText, Tally, TeethPlan};
 
-use super::common::Format;
+use super::common::{ANSWER, Format, formats};
 use super::exit::Exit;
-use super::input::{Trouble, WrongReading, whole_file};
+use super::input::whole_file;
 use super::output::eprint_notes;
 use super::place::ForceArgument;
 use super::results::ResultFolder;
 use super::search::{Asked, Beside, Shown, show_answer, wanted};
+use super::trouble::{Refusal, Trouble};
 
 #[derive(Debug, Args)]
 pub(super) struct MergeArguments {
@@ -35,7 +37,7 @@ pub(super) struct MergeArguments {
     #[command(flatten)]
     pub(super) force: ForceArgument,
     /// The form of the answer
-    #[arg(long, value_enum, default_value_t)]
+    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
     pub(super) format: Format,
 }
 
@@ -140,8 +142,8 @@ fn told(missing: &Missing) -> String {
     }
 }
 
-fn wrong(sentence: impl Into<String>, hint: &str) -> Trouble {
-    Trouble::WrongReadings(vec![WrongReading::new(sentence, hint)])
+fn wrong(sentence: impl Display, hint: &str) -> Trouble {
+    Refusal::new(sentence, hint).into()
 }
 
 fn read(path: &Path) -> Result<PartJson, Trouble> {

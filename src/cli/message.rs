@@ -7,13 +7,10 @@ use std::io::Write;
 use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
-use toothmark::description::{DEFAULT_EXAMPLE, Fault, FaultKind, Flaw, LineIndex};
-use toothmark::gearset::nearest_name;
-use toothmark::kinematics::CannotExplore;
+use toothmark::description::{Fault, FaultKind, Flaw, LineIndex};
 use toothmark::report::visible;
 
-use super::input::{Source, Trouble};
-use toothmark::timing::NoFoundAnswer;
+use super::trouble::{Refusal, Source, Trouble};
 
 /// The hint for a text that is no description at all.
 const EXAMPLES: &str = "toothmark examples prints complete descriptions to start from";
@@ -30,97 +27,18 @@ const LETTERS_AFTER: usize = 60;
 
 /// Shows what keeps a request from being answered.
 pub(super) fn show(trouble: &Trouble) {
-    let text = if let Trouble::Faults { text, faults } = trouble {
-        fault_messages(text, faults)
-    } else if let Trouble::WrongReadings(wrong) = trouble {
-        wrong.iter().map(|reading| sentence_and_hint(&reading.sentence, &reading.hint)).collect::<Vec<_>>().join("\n")
-    } else {
-        sentence_and_hint(&trouble.to_string(), &hint(trouble))
+    let text = match trouble {
+        Trouble::Faults { text, faults } => fault_messages(text, faults),
+        Trouble::Refused(refusals) => refusals.iter().map(refusal_message).collect::<Vec<_>>().join("\n"),
     };
     // Nothing can be done where standard error itself is closed.
     let _ = anstream::stderr().lock().write_all(text.as_bytes());
 }
 
-fn sentence_and_hint(sentence: &str, hint: &str) -> String {
+fn refusal_message(Refusal { sentence, hint }: &Refusal) -> String {
     let title = Level::ERROR.primary_title(shown(sentence));
     let hint = Level::HELP.with_name("hint").message(shown(hint));
     Renderer::styled().render(&[title.element(hint)]) + "\n"
-}
-
-fn hint(trouble: &Trouble) -> String {
-    match trouble {
-        Trouble::CannotRead { .. } | Trouble::IsFolder { .. } => {
-            "name a file, - for standard input, or nothing for the built-in gearset".into()
-        }
-        Trouble::NoStates => {
-            "add one, such as states: {\"low\": Given(held: [\"ring\"], input: \"sun\", output: \"carrier\")}".into()
-        }
-        Trouble::NoSuchState { known, .. } if known.is_empty() => "the description has no states".into(),
-        Trouble::NoSuchState { name, known } => format!("{}the states are {}", nearest(known, name), known.join(", ")),
-        Trouble::NoSuchExample { nearest: Some(nearest), .. } => format!("the nearest name is {nearest:?}"),
-        Trouble::NoSuchExample { .. } => format!("toothmark examples lists them; the default is {DEFAULT_EXAMPLE:?}"),
-        Trouble::NoSuchMember { name, known } => {
-            format!("{}the members are {}", nearest(known, name), known.join(", "))
-        }
-        Trouble::NotALimit { .. } => {
-            "write revolutions per minute, such as 2500, or a member with its own: \"low drum=1800\"".into()
-        }
-        Trouble::LimitWithoutSpeed => "write --rpm with the fastest speed of the input as well".into(),
-        Trouble::HeardAndNot { .. } => "name each state once, in --heard or in --not-heard".into(),
-        Trouble::NothingHeard => "write --heard with the states in which it is heard".into(),
-        Trouble::NotARatio { .. } => "write a number such as 2.75, 11/4 or -4".into(),
-        Trouble::CannotExplore(reason) => hint_for_exploring(reason),
-        Trouble::NotASpeed { .. } => "write a number such as 1500, 62.5 or 400/3".into(),
-        Trouble::Wrong(request) => request.hint(),
-        Trouble::Comparison(wrong) => wrong.hint(),
-        Trouble::Problems(wrong) => wrong.hint(),
-        Trouble::Place(wrong) => wrong.hint().into(),
-        Trouble::CannotSearch(fault) => fault.hint().into(),
-        Trouble::CannotMatch(refusal) => refusal.hint().into(),
-        Trouble::NotATorque { .. } => {
-            "write a number greater than zero with its unit, such as \"30 N m\" or \"22 lb ft\"".into()
-        }
-        Trouble::NotAnEfficiency { .. } => {
-            "write the part of the power that a mesh passes on, more than 0 and at most 1, such as 0.98".into()
-        }
-        Trouble::CannotWrite(_) => "look at the disk or the program that reads the answer".into(),
-        Trouble::NothingFound | Trouble::NotJudged(NoFoundAnswer::NothingFound) => {
-            "say what each mark shows, such as --seen input --gear d --pin 1=0 --pin 2=-10, or write found: (...)"
-                .into()
-        }
-        Trouble::NoSuchPlanet { known, .. } | Trouble::WhichPlanet { known } if known.is_empty() => {
-            "the description has no planets".into()
-        }
-        Trouble::NoSuchPlanet { known, .. } => format!("the planets are {}", known.join(", ")),
-        Trouble::WhichPlanet { known } => format!("add --planet with one of {}", known.join(", ")),
-        Trouble::NotJudged(NoFoundAnswer::MeshedPlanets { .. } | NoFoundAnswer::TurnsFreely { .. }) => {
-            "compare the marks with the tooth list of toothmark timing".into()
-        }
-        Trouble::NotJudged(NoFoundAnswer::OtherGroup { .. }) => "ask for one of them at a time, each by itself".into(),
-        Trouble::NotJudged(NoFoundAnswer::TooMuchOpen) => {
-            "read the marks more exactly, in teeth or in degrees that are good to less than a tooth, or fewer of them"
-                .into()
-        }
-        Trouble::WrongReadings(_) => "mend the readings".into(),
-        Trouble::Faults { .. } => "mend the faults".into(),
-    }
-}
-
-fn hint_for_exploring(reason: &CannotExplore) -> String {
-    match reason {
-        CannotExplore::TooMany { largest: Some(largest), .. } => format!("write --at-once {largest} or less"),
-        CannotExplore::TooLarge { .. } | CannotExplore::TooMany { largest: None, .. } => {
-            "join what never turns against one another in the description, or explore a part of the train".into()
-        }
-        CannotExplore::NotUsable { .. } => "name a member of the main axis that turns".into(),
-        CannotExplore::OneBody { .. } => "name two members that can turn apart".into(),
-    }
-}
-
-/// The known name that was meant, where one is near.
-fn nearest(known: &[String], name: &str) -> String {
-    let nearest = nearest_name(known.iter().map(String::as_str), name);
-    nearest.map_or(String::new(), |nearest| format!("write {nearest:?}; "))
 }
 
 /// A sentence made safe to show, without the middle of anything endless in it.

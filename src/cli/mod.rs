@@ -4,16 +4,21 @@
 //! means is said in [`exit`].
 
 mod arguments;
-mod commands;
+mod check;
 mod common;
 mod compare;
 mod draw;
+mod examples;
 mod exit;
 mod explain;
 mod explore;
 mod formula;
+mod found;
 mod input;
 mod loads;
+mod lookups;
+mod marks;
+mod matches;
 mod merge;
 mod message;
 mod motion;
@@ -21,48 +26,64 @@ mod output;
 mod page;
 mod place;
 mod problems;
+mod ratios;
 mod readings;
-mod request;
 mod results;
 mod schema;
 mod search;
+mod sheet;
+mod timing;
+mod trouble;
+mod values;
 mod wrong;
 
 use arguments::{Arguments, Command};
 use clap::Parser;
 use exit::Exit;
+use std::error::Error as _;
+use trouble::Refusal;
 
 /// Runs the program with the arguments of the process.
 pub(crate) fn run() -> Exit {
     let arguments = match Arguments::try_parse() {
         Ok(arguments) => arguments,
-        Err(error) => return exit::of_arguments(&error),
+        Err(error) => return refused(&error),
     };
     let outcome = match arguments.command {
-        Command::Ratios(arguments) => commands::ratios(&arguments),
-        Command::Timing(arguments) => commands::timing(&arguments),
-        Command::Explore(arguments) => explore::explore(&arguments),
+        Command::Ratios(arguments) => ratios::ratios(arguments),
+        Command::Timing(arguments) => timing::timing(&arguments),
+        Command::Explore(arguments) => explore::explore(arguments),
         Command::Formula(arguments) => formula::formula(&arguments),
         Command::Motion(arguments) => motion::motion(&arguments),
         Command::Explain(arguments) => explain::explain(&arguments),
-        Command::Sheet(arguments) => commands::sheet(&arguments),
+        Command::Sheet(arguments) => sheet::sheet(&arguments),
         Command::Wrong(arguments) => wrong::wrong(&arguments),
-        Command::Marks(arguments) => commands::marks(&arguments),
+        Command::Marks(arguments) => marks::marks(&arguments),
         Command::Draw(arguments) => draw::draw(&arguments),
         Command::Page(arguments) => page::page(&arguments),
-        Command::Found(arguments) => commands::found(&arguments),
-        Command::Match(arguments) => commands::matches(&arguments),
-        Command::Loads(arguments) => loads::loads(&arguments),
+        Command::Found(arguments) => found::found(&arguments),
+        Command::Match(arguments) => matches::matches(&arguments),
+        Command::Loads(arguments) => loads::loads(arguments),
         Command::Compare(arguments) => compare::compare(&arguments),
         Command::Search(arguments) => search::search(&arguments),
         Command::Merge(arguments) => merge::merge(&arguments),
         Command::Problems(arguments) => problems::problems(&arguments),
-        Command::Check(arguments) => commands::check(&arguments),
+        Command::Check(arguments) => check::check(&arguments),
         Command::Schema(arguments) => schema::schema(&arguments),
-        Command::Examples(arguments) => commands::examples(&arguments),
+        Command::Examples(arguments) => examples::examples(&arguments),
     };
     outcome.unwrap_or_else(|trouble| {
         message::show(&trouble);
         Exit::WrongRequest
     })
+}
+
+/// Arguments that cannot be taken: a value is refused in the words of its parser, the rest in those of clap.
+fn refused(error: &clap::Error) -> Exit {
+    let refusal = error.source().and_then(|source| source.downcast_ref::<Refusal>());
+    match refusal {
+        Some(refusal) => message::show(&refusal.clone().into()),
+        None => return exit::of_arguments(error),
+    }
+    Exit::WrongRequest
 }

@@ -4,100 +4,84 @@
 //! taken as it is. What runs, and what can be heard, is the library's.
 
 use clap::Args;
-use num_traits::Signed as _;
-use toothmark::exact::{Fraction, parse};
+use toothmark::exact::Fraction;
 use toothmark::gearset::Gearset;
 use toothmark::running::{Limits, Listened, RunningQuestion, running};
+use toothmark::statics::InputTorque;
 
-use super::common::{Format, SourceArgument};
+use super::common::{ANSWER, Format, SourceArgument, StateArgument, formats};
 use super::exit::Exit;
-use super::input::{Trouble, gearset};
+use super::input::gearset;
+use super::lookups::{moving_member, states};
 use super::output::answer;
-use super::request::{moving_member, speed, state, torque};
+use super::trouble::{Refusal, Trouble};
+use super::values::{self, LimitOf};
 
 #[derive(Debug, Args)]
 pub(super) struct MotionArguments {
     #[command(flatten)]
     source: SourceArgument,
-    /// Only this state
-    #[arg(long, value_name = "NAME")]
-    state: Option<String>,
+    #[command(flatten)]
+    only: StateArgument,
     /// The input's speed in revolutions per minute: gives rubbing speeds and contact rates
-    #[arg(long, value_name = "N", allow_hyphen_values = true)]
-    rpm: Option<String>,
+    #[arg(long, value_name = "N", value_parser = values::speed, allow_hyphen_values = true)]
+    rpm: Option<Fraction>,
     /// The torque on the input, "30 N m" or "22 lb ft": gives the force of planets on their pins
-    #[arg(long, value_name = "TORQUE", allow_hyphen_values = true)]
-    torque: Option<String>,
+    #[arg(long, value_name = "TORQUE", value_parser = values::torque, allow_hyphen_values = true)]
+    torque: Option<InputTorque>,
     /// How fast members may turn, in revolutions per minute: 2500 for all, "low drum=1800" for one
-    #[arg(long, value_name = "[MEMBER=]N")]
-    limit: Vec<String>,
+    #[arg(long, value_name = "[MEMBER=]N", value_parser = values::limit, allow_hyphen_values = true)]
+    limit: Vec<LimitOf>,
     /// States in which a noise is heard, between commas
-    #[arg(long, value_name = "STATES")]
+    #[arg(long, value_name = "STATES", allow_hyphen_values = true)]
     heard: Vec<String>,
     /// States in which it is not heard
-    #[arg(long, value_name = "STATES")]
+    #[arg(long, value_name = "STATES", allow_hyphen_values = true)]
     not_heard: Vec<String>,
     /// The form of the answer
-    #[arg(long, value_enum, default_value_t)]
+    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
     format: Format,
 }
 
 pub(super) fn motion(arguments: &MotionArguments) -> Result<Exit, Trouble> {
-    let input_rpm = arguments.rpm.as_deref().map(speed).transpose()?;
-    let torque = arguments.torque.as_deref().map(torque).transpose()?;
-    if input_rpm.is_none() && !arguments.limit.is_empty() {
-        return Err(Trouble::LimitWithoutSpeed);
+    if arguments.rpm.is_none() && !arguments.limit.is_empty() {
+        let hint = "write --rpm with the fastest speed of the input as well";
+        return Err(Trouble::new("a limit is given, but no speed of the input", hint));
     }
     let set = gearset(arguments.source.file.as_deref())?;
-    let state = arguments.state.as_deref().map(|name| state(&set, name)).transpose()?;
-    let limits = limits(&set, &arguments.limit)?;
-    let listened = listened(&set, arguments)?;
-    let question = RunningQuestion { state, input_rpm, torque, limits, listened };
+    let question = RunningQuestion {
+        state: arguments.only.place(&set)?,
+        input_rpm: arguments.rpm.clone(),
+        torque: arguments.torque.clone(),
+        limits: limits(&set, &arguments.limit)?,
+        listened: listened(&set, arguments)?,
+    };
     answer(&set, &running(&set, &question), arguments.format)
 }
 
-fn limits(set: &Gearset, texts: &[String]) -> Result<Limits, Trouble> {
+fn limits(set: &Gearset, given: &[LimitOf]) -> Result<Limits, Refusal> {
     let mut limits = Limits::default();
-    for text in texts {
-        let limit = |number: &str| -> Result<Fraction, Trouble> {
-            let limit = parse(number).filter(|limit| !limit.is_negative());
-            limit.ok_or_else(|| Trouble::NotALimit { text: text.clone() })
-        };
-        match text.rsplit_once('=') {
-            None => limits.every = Some(limit(text)?),
-            Some((name, number)) => {
-                limits.members.insert(moving_member(set, name)?, limit(number)?);
-            }
+    for LimitOf { member, rpm } in given {
+        match member {
+            None => limits.every = Some(rpm.clone()),
+            Some(name) => drop(limits.members.insert(moving_member(set, name)?, rpm.clone())),
         }
     }
     Ok(limits)
 }
 
-fn listened(set: &Gearset, arguments: &MotionArguments) -> Result<Option<Listened>, Trouble> {
+fn listened(set: &Gearset, arguments: &MotionArguments) -> Result<Option<Listened>, Refusal> {
     if arguments.heard.is_empty() && arguments.not_heard.is_empty() {
         return Ok(None);
     }
     let listened = Listened { heard: states(set, &arguments.heard)?, not_heard: states(set, &arguments.not_heard)? };
     if let Some(&both) = listened.heard.iter().find(|state| listened.not_heard.contains(state)) {
-        return Err(Trouble::HeardAndNot { state: set.states()[both].name.clone() });
+        let sentence = format!("a noise cannot be heard and not heard in state {:?}", set.states()[both].name);
+        return Err(Refusal::new(sentence, "name each state once, in --heard or in --not-heard"));
     }
     if listened.heard.is_empty() {
-        return Err(Trouble::NothingHeard);
+        let hint = "write --heard with the states in which it is heard";
+        return Err(Refusal::new("it is not said where the noise is heard", hint));
     }
     Ok(Some(listened))
-}
-
-fn states(set: &Gearset, texts: &[String]) -> Result<Vec<usize>, Trouble> {
-    let mut found = Vec::new();
-    for text in texts {
-        match state(set, text) {
-            Ok(place) => found.push(place),
-            Err(_) => {
-                for name in text.split(',') {
-                    found.push(state(set, name.trim())?);
-                }
-            }
-        }
-    }
-    Ok(found)
 }

@@ -7,11 +7,11 @@
 use std::io::{self, IsTerminal, Write};
 
 use toothmark::gearset::Gearset;
-use toothmark::report::{Answer, Document, Layout, Lines, Outcome, Records, csv, markdown, text, visible};
+use toothmark::report::{Answer, Document, Layout, Lines, Outcome, Records, csv, html, markdown, text, visible};
 
 use super::common::Format;
 use super::exit::Exit;
-use super::input::Trouble;
+use super::trouble::Trouble;
 
 /// The width for output that goes to no terminal.
 const PIPED_WIDTH: u16 = 100;
@@ -22,10 +22,9 @@ const NARROWEST: u16 = 20;
 /// Writes an answer in the form asked for, and says how the program ends by it.
 pub(super) fn answer(set: &Gearset, answer: &impl Answer, format: Format) -> Result<Exit, Trouble> {
     match format {
-        Format::Text => write_text(&answer.document(set)),
-        Format::Markdown => write_markdown(&answer.document(set)),
         Format::Csv => write(&csv(&answer.records(set))),
         Format::Json => write(&answer.json(set)),
+        Format::Text | Format::Markdown | Format::Html => write_document(&answer.document(set), format),
     }?;
     Ok(match answer.outcome() {
         Outcome::Yes => Exit::Done,
@@ -41,28 +40,32 @@ pub(super) fn show(
     json: impl FnOnce() -> String,
 ) -> Result<(), Trouble> {
     match format {
-        Format::Text => write_text(&document()),
-        Format::Markdown => write_markdown(&document()),
         Format::Csv => write(&csv(&records())),
         Format::Json => write(&json()),
+        Format::Text | Format::Markdown | Format::Html => write_document(&document(), format),
     }
 }
 
-/// Writes a document as text in the manner of the terminal.
-pub(super) fn write_text(document: &Document) -> Result<(), Trouble> {
-    write(&text(document, layout()))
-}
-
-/// Writes a document as Markdown.
-pub(super) fn write_markdown(document: &Document) -> Result<(), Trouble> {
-    write(&markdown(document))
+/// Writes a document in the form asked for, in the manner of the terminal where it is text.
+pub(super) fn write_document(document: &Document, format: Format) -> Result<(), Trouble> {
+    match format {
+        Format::Text => write(&text(document, layout())),
+        Format::Markdown => write(&markdown(document)),
+        Format::Html => write(&html(document)),
+        Format::Csv | Format::Json => {
+            unreachable!("records and JSON are made of an answer, and only answers offer them")
+        }
+    }
 }
 
 /// Writes an answer; a reader that has seen enough and closed the pipe is no trouble.
 pub(super) fn write(answer: &str) -> Result<(), Trouble> {
     let mut output = anstream::stdout().lock();
     match output.write_all(answer.as_bytes()).and_then(|()| output.flush()) {
-        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(Trouble::CannotWrite(error)),
+        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(Trouble::new(
+            format!("the answer could not be written: {error}"),
+            "look at the disk or the program that reads the answer",
+        )),
         _ => Ok(()),
     }
 }

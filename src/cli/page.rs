@@ -14,9 +14,10 @@ use toothmark::report::{Formulas, Notation, StateChoice, html_fragment};
 
 use super::exit::Exit;
 use super::explain::{Levers, worked_out};
-use super::input::{Trouble, gearset};
+use super::input::gearset;
 use super::output::{write, write_lines};
 use super::place::{ForceArgument, Places};
+use super::trouble::Trouble;
 
 #[derive(Debug, Args)]
 pub(super) struct PageArguments {
@@ -57,9 +58,9 @@ fn extras(set: &Gearset) -> Vec<Extra> {
     let ratios = ratios(set);
     let formulas = Formulas { set, ratios: &ratios, members: &[], notation: Notation::Text }.document();
     let formulas = Extra { heading: "Formulas".into(), html: html_fragment(&formulas), state: None };
-    let worked = set.states().iter().enumerate().filter_map(|(place, state)| {
-        let document = worked_out(set, &state.name, fraction(1, 1), StateChoice::Named, Levers::LeftOut)?;
-        Some(Extra { heading: "Worked out".into(), html: html_fragment(&document), state: Some(place) })
+    let worked = (0..set.states().len()).map(|place| {
+        let document = worked_out(set, place, fraction(1, 1), StateChoice::Named, Levers::LeftOut);
+        Extra { heading: "Worked out".into(), html: html_fragment(&document), state: Some(place) }
     });
     std::iter::once(formulas).chain(worked).collect()
 }

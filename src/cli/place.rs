@@ -12,6 +12,8 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+use super::trouble::Trouble;
+
 /// Whether files that are there are written over.
 #[derive(Debug, Clone, Copy, Default, Args)]
 pub(super) struct ForceArgument {
@@ -57,6 +59,12 @@ impl WrongPlace {
 
     fn because(path: &Path, reason: impl Into<String>) -> Self {
         Self::CannotWrite { path: shown(path), reason: reason.into() }
+    }
+}
+
+impl From<WrongPlace> for Trouble {
+    fn from(wrong: WrongPlace) -> Self {
+        Self::new(&wrong, wrong.hint())
     }
 }
 

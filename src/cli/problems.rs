@@ -13,43 +13,44 @@ use toothmark::practice::{
 };
 use toothmark::report::{Document, Layout, Lines, answer_key, html, markdown, question_sheet, text};
 
+use super::common::{DOCUMENT, Format, formats};
 use super::exit::Exit;
-use super::input::Trouble;
-use super::output::{write, write_lines, write_markdown, write_text};
+use super::output::{write, write_document, write_lines};
 use super::place::{ForceArgument, NewFile, Places};
+use super::trouble::{Refusal, Trouble};
 
 #[derive(Debug, Args)]
 pub(super) struct ProblemsArguments {
     /// What the problems are about
     #[arg(long, value_enum, default_value_t)]
-    pub(super) kind: KindArgument,
+    kind: KindArgument,
     /// How hard they are
     #[arg(long, value_enum, default_value_t)]
-    pub(super) difficulty: DifficultyArgument,
+    difficulty: DifficultyArgument,
     /// How many, from 1 to 50
-    #[arg(short = 'n', long, value_name = "N", default_value = "6", allow_hyphen_values = true)]
-    pub(super) count: String,
+    #[arg(short = 'n', long, value_name = "N", default_value = "6", value_parser = count, allow_hyphen_values = true)]
+    count: usize,
     /// A whole number: the same one makes the same sheet; without it one is chosen and told
-    #[arg(long, value_name = "N", allow_hyphen_values = true)]
-    pub(super) seed: Option<String>,
+    #[arg(long, value_name = "N", value_parser = seed, allow_hyphen_values = true)]
+    seed: Option<u64>,
     /// Write questions, key and the gearset of each problem into this folder; it is made where there is none
     #[arg(short, long, value_name = "DIR", conflicts_with_all = ["questions", "key"])]
-    pub(super) output: Option<PathBuf>,
+    output: Option<PathBuf>,
     /// Write the questions to this file
     #[arg(long, value_name = "FILE")]
-    pub(super) questions: Option<PathBuf>,
+    questions: Option<PathBuf>,
     /// Write the key to this file
     #[arg(long, value_name = "FILE")]
-    pub(super) key: Option<PathBuf>,
+    key: Option<PathBuf>,
     #[command(flatten)]
-    pub(super) force: ForceArgument,
+    force: ForceArgument,
     /// The form of both
-    #[arg(long, value_enum, default_value_t)]
-    pub(super) format: ProblemsFormat,
+    #[arg(long, value_parser = formats(DOCUMENT), default_value = "text")]
+    format: Format,
 }
 
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
-pub(super) enum KindArgument {
+enum KindArgument {
     /// Each of the others in turn
     #[default]
     Mixed,
@@ -74,7 +75,7 @@ pub(super) enum KindArgument {
 }
 
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
-pub(super) enum DifficultyArgument {
+enum DifficultyArgument {
     /// One step
     Easy,
     /// A planet's speed as well, or a second state
@@ -84,48 +85,8 @@ pub(super) enum DifficultyArgument {
     Hard,
 }
 
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
-pub(super) enum ProblemsFormat {
-    /// Plain text
-    #[default]
-    Text,
-    /// Markdown
-    Markdown,
-    /// One page for a browser, made to be printed; needs -o, --questions or --key
-    Html,
-}
-
-/// Why there is no such sheet.
-#[derive(Debug, thiserror::Error)]
-pub(super) enum WrongSheet {
-    #[error("{text:?} is not a number of problems")]
-    NotACount { text: String },
-    #[error("{text:?} is not a seed")]
-    NotASeed { text: String },
-    #[error(transparent)]
-    CannotFill(#[from] CannotFill),
-    #[error("a page for a browser holds questions or key, not both")]
-    PageWithoutFile,
-}
-
-impl WrongSheet {
-    /// What to write instead.
-    pub(super) fn hint(&self) -> String {
-        match self {
-            Self::NotACount { .. } | Self::CannotFill(CannotFill::Count { .. }) => {
-                format!("write a whole number from 1 to {MOST_PROBLEMS}, such as --count 6")
-            }
-            Self::NotASeed { .. } => format!("write a whole number from 0 to {}, such as --seed 7", u64::MAX),
-            Self::CannotFill(CannotFill::UsedUp { .. }) => {
-                "ask for fewer, for another difficulty, or for --kind mixed".into()
-            }
-            Self::PageWithoutFile => "name a folder with -o, or files with --questions and --key".into(),
-        }
-    }
-}
-
 pub(super) fn problems(arguments: &ProblemsArguments) -> Result<Exit, Trouble> {
-    let sheet = practice_sheet(&request(arguments)?).map_err(WrongSheet::from)?;
+    let sheet = practice_sheet(&request(arguments)).map_err(cannot_fill)?;
     let (questions, key) = (question_sheet(&sheet), answer_key(&sheet));
     let files = files(arguments, &sheet, &questions, &key);
     if files.is_empty() {
@@ -143,14 +104,33 @@ pub(super) fn problems(arguments: &ProblemsArguments) -> Result<Exit, Trouble> {
     Ok(Exit::Done)
 }
 
-fn request(arguments: &ProblemsArguments) -> Result<SheetRequest, WrongSheet> {
-    let count = &arguments.count;
-    let count = count.trim().parse().map_err(|_| WrongSheet::NotACount { text: count.clone() })?;
-    let seed = match &arguments.seed {
-        Some(text) => text.trim().parse().map_err(|_| WrongSheet::NotASeed { text: text.clone() })?,
-        None => RandomState::new().hash_one(0) % 1_000_000,
-    };
-    Ok(SheetRequest { kind: arguments.kind.kind(), difficulty: arguments.difficulty.difficulty(), count, seed })
+fn cannot_fill(reason: CannotFill) -> Refusal {
+    match reason {
+        CannotFill::Count { .. } => Refusal::new(&reason, how_many()),
+        CannotFill::UsedUp { .. } => {
+            Refusal::new(&reason, "ask for fewer, for another difficulty, or for --kind mixed")
+        }
+    }
+}
+
+fn how_many() -> String {
+    format!("write a whole number from 1 to {MOST_PROBLEMS}, such as --count 6")
+}
+
+/// A number of problems.
+fn count(text: &str) -> Result<usize, Refusal> {
+    text.trim().parse().map_err(|_| Refusal::new(format!("{text:?} is not a number of problems"), how_many()))
+}
+
+fn seed(text: &str) -> Result<u64, Refusal> {
+    let hint = || format!("write a whole number from 0 to {}, such as --seed 7", u64::MAX);
+    text.trim().parse().map_err(|_| Refusal::new(format!("{text:?} is not a seed"), hint()))
+}
+
+fn request(arguments: &ProblemsArguments) -> SheetRequest {
+    let seed = arguments.seed.unwrap_or_else(|| RandomState::new().hash_one(0) % 1_000_000);
+    let (kind, difficulty) = (arguments.kind.kind(), arguments.difficulty.difficulty());
+    SheetRequest { kind, difficulty, count: arguments.count, seed }
 }
 
 /// What goes into which file; into a folder go the gearsets as well.
@@ -161,9 +141,9 @@ fn files(arguments: &ProblemsArguments, sheet: &PracticeSheet, questions: &Docum
         return named.into_iter().filter_map(|(path, document)| Some(page(path.clone()?, document))).collect();
     };
     let ending = match arguments.format {
-        ProblemsFormat::Text => "txt",
-        ProblemsFormat::Markdown => "md",
-        ProblemsFormat::Html => "html",
+        Format::Markdown => "md",
+        Format::Html => "html",
+        Format::Text | Format::Csv | Format::Json => "txt",
     };
     let problem = |(index, problem): (usize, &PracticeProblem)| NewFile {
         path: folder.join(format!("problem-{}.ron", index + 1)),
@@ -177,27 +157,26 @@ fn files(arguments: &ProblemsArguments, sheet: &PracticeSheet, questions: &Docum
 }
 
 /// Both, one after the other.
-fn print(format: ProblemsFormat, questions: &Document, key: &Document) -> Result<Exit, Trouble> {
-    let show: fn(&Document) -> Result<(), Trouble> = match format {
-        ProblemsFormat::Text => write_text,
-        ProblemsFormat::Markdown => write_markdown,
-        ProblemsFormat::Html => return Err(WrongSheet::PageWithoutFile.into()),
-    };
-    show(questions)?;
+fn print(format: Format, questions: &Document, key: &Document) -> Result<Exit, Trouble> {
+    if format == Format::Html {
+        let hint = "name a folder with -o, or files with --questions and --key";
+        return Err(Trouble::new("a page for a browser holds questions or key, not both", hint));
+    }
+    write_document(questions, format)?;
     write("\n")?;
-    show(key)?;
+    write_document(key, format)?;
     Ok(Exit::Done)
 }
 
 /// A file is the same on every machine, whatever the terminal is like.
-fn rendered(format: ProblemsFormat, document: &Document) -> String {
+fn rendered(format: Format, document: &Document) -> String {
     match format {
-        ProblemsFormat::Text => {
+        Format::Markdown => markdown(document),
+        Format::Html => html(document),
+        Format::Text | Format::Csv | Format::Json => {
             let styled = text(document, Layout { width: 100, lines: Lines::Ascii });
             anstream::adapter::strip_str(&styled).to_string()
         }
-        ProblemsFormat::Markdown => markdown(document),
-        ProblemsFormat::Html => html(document),
     }
 }
 

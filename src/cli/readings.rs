@@ -3,6 +3,7 @@
 //! Every reading that cannot be understood is told, not only the first. What the readings mean
 //! for a gearset is checked by the same rules as those of a description.
 
+use clap::{Args, ValueEnum};
 use std::collections::{BTreeMap, BTreeSet};
 
 use toothmark::exact::{Fraction, parse};
@@ -10,8 +11,51 @@ use toothmark::gearset::{
     DraftFound, DraftMark, DraftMarks, FoundRule, GearId, Gearset, MemberId, Place, Problem, Rule, Side,
 };
 
-use super::arguments::{FoundArguments, SeenFrom};
-use super::input::{Trouble, WrongReading};
+use super::common::{ANSWER, Format, SourceArgument, formats};
+use super::trouble::{Refusal, Trouble};
+
+#[derive(Debug, Args)]
+pub(super) struct FoundArguments {
+    #[command(flatten)]
+    pub(super) source: SourceArgument,
+    /// The side that you look from; needed with --pin
+    #[arg(long, value_enum)]
+    seen: Option<SeenFrom>,
+    /// The planet whose marks were read, where there are several
+    #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
+    planet: Option<String>,
+    /// The gear of the planet on which teeth are counted; one for each planet that has several
+    #[arg(long, value_name = "NAME", conflicts_with = "along", allow_hyphen_values = true)]
+    gear: Vec<String>,
+    /// The central gear along which teeth are counted, from the space that the marked tooth of
+    /// each pin lies in to that of the next pin
+    #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
+    along: Option<String>,
+    /// What a mark shows: teeth or degrees from the line to the centre, counter-clockwise
+    /// positive, such as 1=0, 2=-10, 2="10 1/3" or 3=120deg; long:2=-3 where planets mesh with one
+    /// another and those of several are read; takes the place of the readings in the description
+    #[arg(long, value_name = "[PLANET:]PIN=READING", requires = "seen", allow_hyphen_values = true)]
+    pin: Vec<String>,
+    /// How many degrees a reading in degrees may be out (0.5 where not given)
+    #[arg(long, value_name = "DEGREES", requires = "pin", allow_hyphen_values = true)]
+    within: Option<String>,
+    /// The form of the answer
+    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
+    pub(super) format: Format,
+}
+
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+enum SeenFrom {
+    /// The input side
+    #[default]
+    Input,
+    /// The output side
+    Output,
+}
+
+/// How readings are given.
+pub(super) const HOW_TO_READ: &str =
+    "say what each mark shows, such as --seen input --gear d --pin 1=0 --pin 2=-10, or write found: (...)";
 
 /// The most pins that any planet has, and a little more.
 const MOST_PINS: usize = 1000;
@@ -19,7 +63,11 @@ const MOST_PINS: usize = 1000;
 /// The gearset with the readings of the arguments, where there are any, in place of its own.
 pub(super) fn with_readings(set: Gearset, arguments: &FoundArguments) -> Result<Gearset, Trouble> {
     if arguments.pin.is_empty() {
-        return if set.found().is_some() { Ok(set) } else { Err(Trouble::NothingFound) };
+        return if set.found().is_some() {
+            Ok(set)
+        } else {
+            Err(Trouble::new("the description says nothing of marks as they were found", HOW_TO_READ))
+        };
     }
     let mut wrong = unknown_gears(&set, arguments);
     let mut read = by_planet(&set, arguments, &mut wrong)?.into_iter().map(|(planet, texts)| DraftMarks {
@@ -30,27 +78,27 @@ pub(super) fn with_readings(set: Gearset, arguments: &FoundArguments) -> Result<
     let beside = read.collect();
     let within = arguments.within.as_deref().map(|text| {
         parse(text).ok_or_else(|| {
-            wrong.push(WrongReading::new(format!("--within {text:?} is no number"), "write degrees, such as 0.5"));
+            wrong.push(Refusal::new(format!("--within {text:?} is no number"), "write degrees, such as 0.5"));
         })
     });
     let seen = arguments.seen.unwrap_or_default().side();
     let within = within.and_then(Result::ok).map(Into::into);
     let Some(DraftMarks { planet, marks }) = first.filter(|_| wrong.is_empty()) else {
-        return Err(Trouble::WrongReadings(wrong));
+        return Err(Trouble::Refused(wrong));
     };
     let mut draft = set.draft().clone();
     draft.found = Some(DraftFound { seen, planet, marks, beside, within });
     // The description was sound, so whatever is wrong now is wrong with the readings.
     Gearset::new(draft)
-        .map_err(|problems| Trouble::WrongReadings(problems.iter().map(|it| wrong_reading(&set, it)).collect()))
+        .map_err(|problems| Trouble::Refused(problems.iter().map(|it| wrong_reading(&set, it)).collect()))
 }
 
 /// A broken rule with its hint.
-fn wrong_reading(set: &Gearset, problem: &Problem) -> WrongReading {
+fn wrong_reading(set: &Gearset, problem: &Problem) -> Refusal {
     if let Rule::Found(rule) = &problem.rule {
-        return WrongReading::new(problem.to_string(), hint(set, rule));
+        return Refusal::new(problem.to_string(), hint(set, rule));
     }
-    WrongReading::new(problem.to_string(), problem.rule.hint())
+    Refusal::new(problem.to_string(), problem.rule.hint())
 }
 
 /// What to write instead, with the pins and gears that there are.
@@ -71,17 +119,17 @@ fn hint(set: &Gearset, rule: &FoundRule) -> String {
 }
 
 /// Gears of the arguments that there are not.
-fn unknown_gears(set: &Gearset, arguments: &FoundArguments) -> Vec<WrongReading> {
+fn unknown_gears(set: &Gearset, arguments: &FoundArguments) -> Vec<Refusal> {
     let all = planets(set);
     let own = || gears_in_mesh(set, |gear| all.contains(&set.gear(gear).member())).join(", ");
     let mates = || all.iter().flat_map(|&planet| mates(set, planet)).collect::<BTreeSet<_>>();
     let unknown = |name: &&String| set.gear_named(name).is_none();
     let of_planets = arguments.gear.iter().filter(unknown).map(|name| {
-        WrongReading::new(format!("there is no gear {name:?}"), format!("the gears of planets in mesh are {}", own()))
+        Refusal::new(format!("there is no gear {name:?}"), format!("the gears of planets in mesh are {}", own()))
     });
     let central = arguments.along.iter().filter(unknown).map(|name| {
         let mates = mates().into_iter().collect::<Vec<_>>().join(", ");
-        WrongReading::new(format!("there is no gear {name:?}"), format!("the gears that planets mesh with are {mates}"))
+        Refusal::new(format!("there is no gear {name:?}"), format!("the gears that planets mesh with are {mates}"))
     });
     of_planets.chain(central).collect()
 }
@@ -117,7 +165,7 @@ struct Typed<'a> {
 fn by_planet<'a>(
     set: &Gearset,
     arguments: &'a FoundArguments,
-    wrong: &mut Vec<WrongReading>,
+    wrong: &mut Vec<Refusal>,
 ) -> Result<Vec<(MemberId, Vec<Typed<'a>>)>, Trouble> {
     let mut read: Vec<(MemberId, Vec<Typed<'_>>)> = Vec::new();
     for text in &arguments.pin {
@@ -137,16 +185,16 @@ fn by_planet<'a>(
         }
     }
     match read.iter().find(|(planet, _)| pins(set, *planet) == 1) {
-        Some((alone, _)) => Err(Trouble::WrongReadings(vec![one_pin(set, *alone)])),
+        Some((alone, _)) => Err(Trouble::Refused(vec![one_pin(set, *alone)])),
         None => Ok(read),
     }
 }
 
 /// A planet without a fellow cannot be out of time.
-fn one_pin(set: &Gearset, planet: MemberId) -> WrongReading {
+fn one_pin(set: &Gearset, planet: MemberId) -> Refusal {
     let others: Vec<MemberId> = planets(set).into_iter().filter(|&id| pins(set, id) > 1).collect();
     let names: Vec<&str> = others.iter().map(|&id| set.member(id).name()).collect();
-    WrongReading::new(
+    Refusal::new(
         format!("planet {:?} is on one pin, so its mark has no fellow to be compared with", set.member(planet).name()),
         if names.is_empty() {
             "a single planet is right wherever all of its gears mesh".to_owned()
@@ -160,7 +208,7 @@ fn planets(set: &Gearset) -> Vec<MemberId> {
     set.member_ids().filter(|&id| matches!(set.member(id).place(), Place::Pin { .. })).collect()
 }
 
-fn named(set: &Gearset, name: &str) -> Result<MemberId, WrongReading> {
+fn named(set: &Gearset, name: &str) -> Result<MemberId, Refusal> {
     let name_of = |id: MemberId| set.member(id).name();
     let planets = planets(set);
     let exact = planets.iter().copied().find(|&id| name_of(id) == name);
@@ -168,7 +216,7 @@ fn named(set: &Gearset, name: &str) -> Result<MemberId, WrongReading> {
     let only = if let [only] = beginning[..] { Some(only) } else { None };
     exact.or(only).ok_or_else(|| {
         let known: Vec<&str> = planets.iter().map(|&id| name_of(id)).collect();
-        WrongReading::new(
+        Refusal::new(
             format!("a reading is of planet {name:?}, and there is none, or more than one, whose name begins so"),
             format!(
                 "the planets are {}; write the planet, :, the pin, = and the reading, such as {}:2=-10",
@@ -182,21 +230,25 @@ fn named(set: &Gearset, name: &str) -> Result<MemberId, WrongReading> {
 /// The planet whose marks they are: the one named, that of the description, or the only one.
 fn planet(set: &Gearset, arguments: &FoundArguments) -> Result<MemberId, Trouble> {
     let planets = planets(set);
-    let names = || planets.iter().map(|&id| set.member(id).name().to_owned()).collect::<Vec<_>>();
+    let names = || planets.iter().map(|&id| set.member(id).name()).collect::<Vec<_>>();
     if let Some(name) = &arguments.planet {
         let named = planets.iter().find(|&&id| set.member(id).name() == *name);
-        return named.copied().ok_or_else(|| Trouble::NoSuchPlanet { name: name.clone(), known: names() });
+        return named.copied().ok_or_else(|| Refusal::unknown("planet", name, &names()).into());
     }
     // A shaft on a fixed axis has no fellow to be out of time with.
     let fellows: Vec<&MemberId> = planets.iter().filter(|&&id| pins(set, id) > 1).collect();
     match (set.found(), fellows.as_slice(), planets.as_slice()) {
         (Some(found), ..) => Ok(found.planet),
         (None, &[&only], _) | (None, [], &[only]) => Ok(only),
-        (None, _, []) => Err(Trouble::WrongReadings(vec![WrongReading::new(
+        (None, _, []) => Err(Refusal::new(
             "no planets are described, so there are no marks to read",
             "marks are those of planets on the pins of a carrier: describe them first",
-        )])),
-        (None, ..) => Err(Trouble::WhichPlanet { known: names() }),
+        )
+        .into()),
+        (None, ..) => Err(Trouble::new(
+            "it is not said which planet the marks are on",
+            format!("add --planet with one of {}", names().join(", ")),
+        )),
     }
 }
 
@@ -206,7 +258,7 @@ fn marks(
     planet: MemberId,
     arguments: &FoundArguments,
     texts: &[Typed<'_>],
-    wrong: &mut Vec<WrongReading>,
+    wrong: &mut Vec<Refusal>,
 ) -> Vec<DraftMark> {
     let mut read: BTreeMap<usize, (&str, DraftMark)> = BTreeMap::new();
     for &typed in texts {
@@ -214,7 +266,7 @@ fn marks(
         match one(set, planet, arguments, typed) {
             Err(reading) => wrong.push(reading),
             Ok((pin, mark)) => match read.get(&pin) {
-                Some((before, other)) if *other != mark => wrong.push(WrongReading::new(
+                Some((before, other)) if *other != mark => wrong.push(Refusal::new(
                     format!("pin {pin} is read twice, as {before:?} and as {text:?}"),
                     "look at its mark again and give one of the two",
                 )),
@@ -232,9 +284,9 @@ fn one(
     planet: MemberId,
     arguments: &FoundArguments,
     Typed { text, reading }: Typed<'_>,
-) -> Result<(usize, DraftMark), WrongReading> {
+) -> Result<(usize, DraftMark), Refusal> {
     let not_a_reading = || {
-        WrongReading::new(
+        Refusal::new(
             format!("{text:?} is not a reading"),
             "write the pin, = and teeth or degrees, such as 2=-10, 2=\"10 1/3\" or 3=120deg",
         )
@@ -263,8 +315,8 @@ fn whole(teeth: &Fraction) -> Option<i64> {
     teeth.is_integer().then(|| teeth.numer().to_string().parse().ok()).flatten()
 }
 
-fn not_whole(text: &str) -> WrongReading {
-    WrongReading::new(
+fn not_whole(text: &str) -> Refusal {
+    Refusal::new(
         format!("{text:?} is no whole number of teeth along the central gear"),
         "count the teeth from the space that one marked tooth lies in to that of the next, such as 2=9",
     )
@@ -293,9 +345,9 @@ fn only_gear(set: &Gearset, planet: MemberId) -> Option<String> {
     }
 }
 
-fn which_gear(set: &Gearset, planet: MemberId, text: &str) -> WrongReading {
+fn which_gear(set: &Gearset, planet: MemberId, text: &str) -> Refusal {
     let names = own_gears(set, planet);
-    WrongReading::new(
+    Refusal::new(
         format!("it is not said on which gear the teeth of {text:?} were counted"),
         format!("add --gear with one of {}, or write degrees, such as 2=-120deg", names.join(", ")),
     )

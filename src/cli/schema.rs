@@ -9,8 +9,8 @@ use toothmark::running::Running;
 use toothmark::statics::LoadSurvey;
 
 use super::exit::Exit;
-use super::input::Trouble;
 use super::output::write;
+use super::trouble::Trouble;
 
 /// The commands that answer in JSON, with the schema of the answer.
 const ANSWERS: &[DescribedAnswer] = &[

@@ -11,19 +11,21 @@ use toothmark::comparison::answers;
 use toothmark::description::{self, Faults};
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
-use toothmark::report::{Block, Compared, Comparison, Document, SearchOrigin, Searched, visible};
+use toothmark::report::{Block, Compared, Comparison, Document, SearchOrigin, Searched};
 use toothmark::search::{Options, Part, Wanted};
 use toothmark::tooth_search::{
     CenterDistances, CommonFactors, MarksWanted, NearMiss, RequestSource, RequestText, TeethAnswer, TeethFault,
     TeethPlan, TeethRequest,
 };
 
-use super::common::Format;
+use super::common::{ANSWER, Format, formats};
 use super::exit::Exit;
-use super::input::{Source, Trouble, WrongReading, gearset, source};
+use super::input::{gearset, source};
 use super::output::{eprint_notes, show};
 use super::place::ForceArgument;
 use super::results::ResultFolder;
+use super::trouble::{Refusal, Source, Trouble};
+use super::values;
 
 #[derive(Debug, Args)]
 #[expect(clippy::struct_excessive_bools, reason = "flags as typed, each by its name")]
@@ -40,10 +42,10 @@ pub(super) struct SearchArguments {
     #[arg(long, value_name = "STATE=WISH", conflicts_with = "request", allow_hyphen_values = true)]
     pub(super) ratio: Vec<String>,
     /// Other numbers of equal pins for a planet: cluster=3,4
-    #[arg(long, value_name = "PLANET=N,...", conflicts_with = "request")]
+    #[arg(long, value_name = "PLANET=N,...", conflicts_with = "request", allow_hyphen_values = true)]
     pub(super) pins: Vec<String>,
     /// Other modules for a mesh, in millimetres: "D with d=2,2.5"; meshes that share a gear share it
-    #[arg(long, value_name = "MESH=MODULE,...", conflicts_with = "request")]
+    #[arg(long, value_name = "MESH=MODULE,...", conflicts_with = "request", allow_hyphen_values = true)]
     pub(super) modules: Vec<String>,
     /// Which marks are to serve
     #[arg(long, value_enum, conflicts_with = "request")]
@@ -76,8 +78,8 @@ pub(super) struct SearchArguments {
     #[arg(long, conflicts_with = "results")]
     pub(super) all: bool,
     /// Only a part of the work, such as 3/64; toothmark merge puts the JSON of all parts together
-    #[arg(long, value_name = "K/N")]
-    pub(super) part: Option<String>,
+    #[arg(long, value_name = "K/N", value_parser = values::part, allow_hyphen_values = true)]
+    pub(super) part: Option<Part>,
     /// How many threads work; as many as there are cores if left out
     #[arg(long, value_name = "N")]
     pub(super) threads: Option<NonZeroUsize>,
@@ -90,7 +92,7 @@ pub(super) struct SearchArguments {
     #[command(flatten)]
     pub(super) force: ForceArgument,
     /// The form of the answer
-    #[arg(long, value_enum, default_value_t)]
+    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
     pub(super) format: Format,
 }
 
@@ -129,7 +131,7 @@ impl RequestFile {
 impl Asked {
     pub(super) fn new(set: Gearset, text: RequestText) -> Result<Self, Trouble> {
         let request = text.request(&set).map_err(|problems| {
-            Trouble::WrongReadings(problems.into_iter().map(|it| WrongReading::new(it.sentence, it.hint)).collect())
+            Trouble::Refused(problems.into_iter().map(|it| Refusal::new(it.sentence, it.hint)).collect())
         })?;
         Ok(Self { set, text, request, file: None })
     }
@@ -147,7 +149,7 @@ impl Asked {
     fn cannot_search(&self, fault: TeethFault) -> Trouble {
         match &self.file {
             Some(file) => file.trouble(file.read.cannot_search(&fault)),
-            None => Trouble::CannotSearch(fault),
+            None => Trouble::new(&fault, fault.hint()),
         }
     }
 }
@@ -162,7 +164,7 @@ pub(super) fn wanted(plan: &TeethPlan<'_>, results: Option<usize>) -> Wanted {
 }
 
 pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
-    let part = arguments.part.as_deref().map(part).transpose()?;
+    let part = arguments.part;
     let beside = beside(arguments)?;
     let asked = asked(arguments)?;
     let plan = asked.plan()?;
@@ -203,11 +205,12 @@ pub(super) enum Beside {
 fn beside(arguments: &SearchArguments) -> Result<Beside, Trouble> {
     match (arguments.compare, arguments.format) {
         (false, _) => Ok(Beside::Nothing),
-        (true, Format::Text | Format::Markdown) => Ok(Beside::TheBest),
-        (true, Format::Csv | Format::Json) => Err(Trouble::WrongReadings(vec![WrongReading::new(
+        (true, Format::Text | Format::Markdown | Format::Html) => Ok(Beside::TheBest),
+        (true, Format::Csv | Format::Json) => Err(Refusal::new(
             "a comparison is for people, and this format is for other programs",
             "write the results with --write DIR and compare the files: toothmark compare --format json FILE ...",
-        )])),
+        )
+        .into()),
     }
 }
 
@@ -326,7 +329,7 @@ fn of_arguments(arguments: &SearchArguments) -> Result<RequestText, Trouble> {
     text.room = number(arguments.room.as_ref(), "a number of modules", &mut wrong).map(Into::into);
     let sums_within = number(arguments.sums_within.as_ref(), "a number of teeth", &mut wrong);
     if !wrong.is_empty() {
-        return Err(Trouble::WrongReadings(wrong));
+        return Err(Trouble::Refused(wrong));
     }
     text.fewest_teeth = arguments.fewest_teeth.map(Into::into);
     text.most_parts = arguments.most_parts.map(|most| i64::from(most).into());
@@ -348,12 +351,12 @@ fn of_arguments(arguments: &SearchArguments) -> Result<RequestText, Trouble> {
 }
 
 /// Adds what may stand several times, and gives what is wrong with it.
-fn lists(arguments: &SearchArguments, text: &mut RequestText) -> Vec<WrongReading> {
+fn lists(arguments: &SearchArguments, text: &mut RequestText) -> Vec<Refusal> {
     let mut wrong = Vec::new();
     for teeth in &arguments.teeth {
         match range(teeth) {
             Some((gear, fewest, most)) => text.allow_teeth(gear, fewest, most),
-            None => wrong.push(WrongReading::new(
+            None => wrong.push(Refusal::new(
                 format!("{teeth:?} is not a range of teeth"),
                 "write the gear with the fewest and the most teeth, such as --teeth L=15..30",
             )),
@@ -365,7 +368,7 @@ fn lists(arguments: &SearchArguments, text: &mut RequestText) -> Vec<WrongReadin
                 let read = text.wish_ratio(state.trim(), wish.trim());
                 wrong.extend(read.err().map(|text| not_a_number(&text, "a ratio")));
             }
-            None => wrong.push(WrongReading::new(
+            None => wrong.push(Refusal::new(
                 format!("{ratio:?} is not a wish for a ratio"),
                 "write the state and the wish, such as --ratio low=2.75, low=2.5..3, low=largest",
             )),
@@ -374,7 +377,7 @@ fn lists(arguments: &SearchArguments, text: &mut RequestText) -> Vec<WrongReadin
     for pins in &arguments.pins {
         match numbers(pins) {
             Some((planet, counts)) => text.allow_pins(planet, counts),
-            None => wrong.push(WrongReading::new(
+            None => wrong.push(Refusal::new(
                 format!("{pins:?} is not a choice of pins"),
                 "write the planet and the numbers to try, such as --pins cluster=3,4",
             )),
@@ -387,7 +390,7 @@ fn lists(arguments: &SearchArguments, text: &mut RequestText) -> Vec<WrongReadin
                 let read = modules.iter().filter_map(|module| number(Some(module), "a module", &mut wrong)).collect();
                 text.allow_modules(mesh.trim(), read);
             }
-            None => wrong.push(WrongReading::new(
+            None => wrong.push(Refusal::new(
                 format!("{modules:?} is not a choice of modules"),
                 "write the mesh and the modules to try, such as --modules \"D with d=2,2.5\"",
             )),
@@ -397,13 +400,13 @@ fn lists(arguments: &SearchArguments, text: &mut RequestText) -> Vec<WrongReadin
 }
 
 /// A number as typed; one that is none is told.
-fn number(text: Option<&String>, what: &str, wrong: &mut Vec<WrongReading>) -> Option<Fraction> {
+fn number(text: Option<&String>, what: &str, wrong: &mut Vec<Refusal>) -> Option<Fraction> {
     let read = text.map(|text| parse(text.trim()).ok_or_else(|| not_a_number(text, what)))?;
     read.map_err(|reading| wrong.push(reading)).ok()
 }
 
-fn not_a_number(text: &str, what: &str) -> WrongReading {
-    WrongReading::new(format!("{text:?} is not {what}"), "write a number such as 2.75, 11/4 or -4")
+fn not_a_number(text: &str, what: &str) -> Refusal {
+    Refusal::new(format!("{text:?} is not {what}"), "write a number such as 2.75, 11/4 or -4")
 }
 
 fn range(text: &str) -> Option<(&str, i64, i64)> {
@@ -415,19 +418,6 @@ fn range(text: &str) -> Option<(&str, i64, i64)> {
 fn numbers(text: &str) -> Option<(&str, Vec<i64>)> {
     let (planet, counts) = text.rsplit_once('=')?;
     Some((planet.trim(), counts.split(',').map(|count| count.trim().parse().ok()).collect::<Option<_>>()?))
-}
-
-/// A part as typed, counted from 1.
-fn part(text: &str) -> Result<Part, Trouble> {
-    let read = || {
-        let (index, of) = text.split_once('/')?;
-        let (index, of): (usize, usize) = (index.trim().parse().ok()?, of.trim().parse().ok()?);
-        (1..=of).contains(&index).then(|| Part { index: index - 1, of })
-    };
-    read().ok_or_else(|| {
-        let sentence = format!("{} is not a part", visible(&format!("{text:?}")));
-        Trouble::WrongReadings(vec![WrongReading::new(sentence, "write which part and of how many, such as 3/64")])
-    })
 }
 
 const THOUSAND: u64 = 1000;

@@ -1,0 +1,24 @@
+//! `toothmark check`: what a description says, in words, and everything worth a second look.
+
+use clap::Args;
+use toothmark::gearset::remarks;
+
+use super::common::{ANSWER, Format, SourceArgument, formats};
+use super::exit::Exit;
+use super::input::gearset;
+use super::output::answer;
+use super::trouble::Trouble;
+
+#[derive(Debug, Args)]
+pub(super) struct CheckArguments {
+    #[command(flatten)]
+    source: SourceArgument,
+    /// The form of the answer
+    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
+    format: Format,
+}
+
+pub(super) fn check(arguments: &CheckArguments) -> Result<Exit, Trouble> {
+    let set = gearset(arguments.source.file.as_deref())?;
+    answer(&set, &remarks(&set), arguments.format)
+}

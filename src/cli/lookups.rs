@@ -1,0 +1,51 @@
+//! What arguments name in a gearset: states, members, gears, each refused in the same words everywhere.
+
+use toothmark::gearset::{GearId, Gearset, MemberId};
+
+use super::trouble::Refusal;
+
+/// The place of a state in the list of states.
+pub(super) fn state(set: &Gearset, name: &str) -> Result<usize, Refusal> {
+    let known: Vec<&str> = set.states().iter().map(|state| state.name.as_str()).collect();
+    known.iter().position(|known| *known == name).ok_or_else(|| Refusal::unknown("state", name, &known))
+}
+
+/// The places of states, between commas or one a text; a state whose own name has a comma is taken as it is.
+pub(super) fn states(set: &Gearset, texts: &[String]) -> Result<Vec<usize>, Refusal> {
+    let mut found = Vec::new();
+    for text in texts {
+        match state(set, text) {
+            Ok(place) => found.push(place),
+            Err(_) => {
+                for name in text.split(',') {
+                    found.push(state(set, name.trim())?);
+                }
+            }
+        }
+    }
+    Ok(found)
+}
+
+/// A member, the case among them.
+pub(super) fn member(set: &Gearset, name: &str) -> Result<MemberId, Refusal> {
+    set.member_named(name).ok_or_else(|| no_such_member(set, name))
+}
+
+/// A member that can turn: any but the case.
+pub(super) fn moving_member(set: &Gearset, name: &str) -> Result<MemberId, Refusal> {
+    let found = set.member_named(name).filter(|&member| member != MemberId::CASE);
+    found.ok_or_else(|| no_such_member(set, name))
+}
+
+fn no_such_member(set: &Gearset, name: &str) -> Refusal {
+    let known: Vec<&str> = set.members().iter().skip(1).map(|member| member.name()).collect();
+    Refusal::unknown("member", name, &known)
+}
+
+/// A gear.
+pub(super) fn gear(set: &Gearset, name: &str) -> Result<GearId, Refusal> {
+    set.gear_named(name).ok_or_else(|| {
+        let known: Vec<&str> = set.gears().iter().map(|gear| gear.name()).collect();
+        Refusal::unknown("gear", name, &known)
+    })
+}

@@ -1,0 +1,29 @@
+//! `toothmark marks`: what to mark on a set without marks.
+
+use clap::Args;
+use toothmark::report::Marking;
+use toothmark::timing::{Convention, marking};
+
+use super::common::{ANSWER, Format, SourceArgument, formats};
+use super::exit::Exit;
+use super::input::gearset;
+use super::output::show;
+use super::trouble::Trouble;
+
+#[derive(Debug, Args)]
+pub(super) struct MarksArguments {
+    #[command(flatten)]
+    source: SourceArgument,
+    /// The form of the answer
+    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
+    format: Format,
+}
+
+pub(super) fn marks(arguments: &MarksArguments) -> Result<Exit, Trouble> {
+    let set = gearset(arguments.source.file.as_deref())?;
+    let groups = marking(&set);
+    let answer = Marking { set: &set, groups: &groups };
+    show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
+    let refused = groups.iter().any(|group| group.convention == Convention::Refused);
+    Ok(if refused { Exit::AnswerIsNo } else { Exit::Done })
+}

@@ -1,0 +1,32 @@
+//! `toothmark ratios`: the ratio of every state and every speed.
+
+use clap::Args;
+use toothmark::exact::Fraction;
+use toothmark::kinematics::{self, RatiosQuestion};
+
+use super::common::{ANSWER, Format, SourceArgument, StateArgument, formats};
+use super::exit::Exit;
+use super::input::gearset;
+use super::output::answer;
+use super::trouble::Trouble;
+use super::values;
+
+#[derive(Debug, Args)]
+pub(super) struct RatiosArguments {
+    #[command(flatten)]
+    source: SourceArgument,
+    #[command(flatten)]
+    only: StateArgument,
+    /// Speeds in revolutions per minute for this speed of the input, instead of per turn
+    #[arg(long, value_name = "N", value_parser = values::speed, allow_hyphen_values = true)]
+    rpm: Option<Fraction>,
+    /// The form of the answer
+    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
+    format: Format,
+}
+
+pub(super) fn ratios(arguments: RatiosArguments) -> Result<Exit, Trouble> {
+    let set = gearset(arguments.source.file.as_deref())?;
+    let question = RatiosQuestion { state: arguments.only.place(&set)?, input_rpm: arguments.rpm };
+    answer(&set, &kinematics::ratios(&set, &question), arguments.format)
+}

@@ -1,0 +1,60 @@
+//! `toothmark sheet`: a job sheet to print.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use toothmark::drawing::overviews;
+use toothmark::kinematics::{self, RatiosQuestion};
+use toothmark::report::{Picture, Sheet, Timing, html, markdown};
+use toothmark::timing::{Method, timing as time};
+
+use super::common::{Format, SourceArgument, formats};
+use super::exit::Exit;
+use super::input::gearset;
+use super::output::{write, write_lines};
+use super::place::{ForceArgument, Places};
+use super::timing::exit;
+use super::trouble::Trouble;
+
+#[derive(Debug, Args)]
+pub(super) struct SheetArguments {
+    #[command(flatten)]
+    source: SourceArgument,
+    /// The form of the sheet
+    #[arg(long, value_parser = formats(&[Format::Html, Format::Markdown]), default_value = "html")]
+    format: Format,
+    /// The file for the sheet; without it the sheet goes to standard output
+    #[arg(short, long, value_name = "FILE")]
+    output: Option<PathBuf>,
+    #[command(flatten)]
+    force: ForceArgument,
+}
+
+pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
+    let mut places = Places::new(arguments.force, arguments.source.file.as_deref());
+    arguments.output.as_deref().map(|path| places.check_file(path)).transpose()?;
+    let set = gearset(arguments.source.file.as_deref())?;
+    let groups = time(&set, Method::Quickest);
+    let timing = Timing { set: &set, groups: &groups };
+    let ratios = kinematics::ratios(&set, &RatiosQuestion::default());
+    let pictures: Vec<Picture> = overviews(&set)
+        .into_iter()
+        .map(|drawn| {
+            let caption = format!("{}: as set, from both sides; not to scale on this sheet", drawn.group);
+            Picture { caption, svg: drawn.svg }
+        })
+        .collect();
+    let document = Sheet { timing, ratios: &ratios, pictures: &pictures }.document();
+    let sheet = match arguments.format {
+        Format::Html => html(&document),
+        _ => markdown(&document),
+    };
+    match &arguments.output {
+        None => write(&sheet)?,
+        Some(path) => {
+            places.write(path, &sheet)?;
+            write_lines([path.display().to_string()])?;
+        }
+    }
+    Ok(exit(&groups))
+}
