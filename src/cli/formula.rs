@@ -54,9 +54,10 @@ pub(super) fn formula(arguments: &FormulaArguments) -> Result<Exit, Trouble> {
         NotationArgument::Mathml => Notation::MathMl,
     };
     let answer = Formulas { set: &set, ratios: &ratios, members: &members, notation };
-    match arguments.format {
-        Format::Json => write(&answer.json()),
-        format => write_document(&answer.document(), format),
-    }?;
+    if arguments.format == Format::Json {
+        write(&answer.json())?;
+    } else {
+        write_document(&answer.document(), arguments.format)?;
+    }
     Ok(Exit::Done)
 }

@@ -18,20 +18,20 @@ pub(super) fn found(arguments: &FoundArguments) -> Result<Exit, Trouble> {
     }) {
         return found_of_group(&set, arguments.format);
     }
-    let found = judge(&set).map_err(not_judged)?;
+    let found = judge(&set).map_err(|reason| not_judged(&reason))?;
     let answer = Found { set: &set, found: &found };
     show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
     Ok(if found.is_in_time() { Exit::Done } else { Exit::AnswerIsNo })
 }
 
 fn found_of_group(set: &Gearset, format: Format) -> Result<Exit, Trouble> {
-    let found = found_in_group(set).map_err(not_judged)?;
+    let found = found_in_group(set).map_err(|reason| not_judged(&reason))?;
     let answer = FoundInGroup { set, found: &found };
     show(format, || answer.document(), || answer.records(), || answer.json())?;
     Ok(if found.is_in_time() { Exit::Done } else { Exit::AnswerIsNo })
 }
 
-fn not_judged(reason: NoFoundAnswer) -> Trouble {
+fn not_judged(reason: &NoFoundAnswer) -> Trouble {
     let hint = match reason {
         NoFoundAnswer::NothingFound => HOW_TO_READ,
         NoFoundAnswer::MeshedPlanets { .. } | NoFoundAnswer::TurnsFreely { .. } => {
@@ -42,5 +42,5 @@ fn not_judged(reason: NoFoundAnswer) -> Trouble {
             "read the marks more exactly, in teeth or in degrees that are good to less than a tooth, or fewer of them"
         }
     };
-    Trouble::new(&reason, hint)
+    Trouble::new(reason, hint)
 }

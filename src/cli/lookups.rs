@@ -1,6 +1,6 @@
 //! What arguments name in a gearset: states, members, gears, each refused in the same words everywhere.
 
-use toothmark::gearset::{GearId, Gearset, MemberId};
+use toothmark::gearset::{Gear, GearId, Gearset, Member, MemberId};
 
 use super::trouble::Refusal;
 
@@ -38,14 +38,14 @@ pub(super) fn moving_member(set: &Gearset, name: &str) -> Result<MemberId, Refus
 }
 
 fn no_such_member(set: &Gearset, name: &str) -> Refusal {
-    let known: Vec<&str> = set.members().iter().skip(1).map(|member| member.name()).collect();
+    let known: Vec<&str> = set.members().iter().skip(1).map(Member::name).collect();
     Refusal::unknown("member", name, &known)
 }
 
 /// A gear.
 pub(super) fn gear(set: &Gearset, name: &str) -> Result<GearId, Refusal> {
     set.gear_named(name).ok_or_else(|| {
-        let known: Vec<&str> = set.gears().iter().map(|gear| gear.name()).collect();
+        let known: Vec<&str> = set.gears().iter().map(Gear::name).collect();
         Refusal::unknown("gear", name, &known)
     })
 }

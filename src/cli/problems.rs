@@ -106,10 +106,8 @@ pub(super) fn problems(arguments: &ProblemsArguments) -> Result<Exit, Trouble> {
 
 fn cannot_fill(reason: CannotFill) -> Refusal {
     match reason {
-        CannotFill::Count { .. } => Refusal::new(&reason, how_many()),
-        CannotFill::UsedUp { .. } => {
-            Refusal::new(&reason, "ask for fewer, for another difficulty, or for --kind mixed")
-        }
+        CannotFill::Count { .. } => Refusal::new(reason, how_many()),
+        CannotFill::UsedUp { .. } => Refusal::new(reason, "ask for fewer, for another difficulty, or for --kind mixed"),
     }
 }
 

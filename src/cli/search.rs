@@ -143,13 +143,13 @@ impl Asked {
     }
 
     pub(super) fn plan(&self) -> Result<TeethPlan<'_>, Trouble> {
-        TeethPlan::new(&self.set, &self.request).map_err(|fault| self.cannot_search(fault))
+        TeethPlan::new(&self.set, &self.request).map_err(|fault| self.cannot_search(&fault))
     }
 
-    fn cannot_search(&self, fault: TeethFault) -> Trouble {
+    fn cannot_search(&self, fault: &TeethFault) -> Trouble {
         match &self.file {
-            Some(file) => file.trouble(file.read.cannot_search(&fault)),
-            None => Trouble::new(&fault, fault.hint()),
+            Some(file) => file.trouble(file.read.cannot_search(fault)),
+            None => Trouble::new(fault, fault.hint()),
         }
     }
 }
@@ -180,7 +180,7 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     let progress = |share: f64| bar.set_position(thousandths(share));
     let options = Options { threads: arguments.threads, part, stop: Some(&stop), progress: Some(&progress) };
     let results = (!arguments.all).then_some(arguments.results.get());
-    let answer = plan.search(&wanted(&plan, results), &options).map_err(|fault| asked.cannot_search(fault))?;
+    let answer = plan.search(&wanted(&plan, results), &options).map_err(|fault| asked.cannot_search(&fault))?;
     bar.finish_and_clear();
     let part = part.map(|part| [part.index + 1, part.of]);
     let shown = Shown { asked: &asked, plan: &plan, answer: &answer, results, part, stop: &stop, beside };
@@ -287,7 +287,7 @@ fn near_misses(shown: &Shown<'_>) -> Result<Option<Vec<NearMiss>>, Trouble> {
         return Ok(None);
     }
     let options = Options { stop: Some(shown.stop), ..Options::default() };
-    let found = shown.plan.near_misses(&options).map_err(|fault| shown.asked.cannot_search(fault))?;
+    let found = shown.plan.near_misses(&options).map_err(|fault| shown.asked.cannot_search(&fault))?;
     // Where the search for them was stopped, what is missing among them means nothing.
     Ok((!shown.stop.load(Ordering::Relaxed)).then_some(found))
 }

@@ -47,7 +47,7 @@ pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
     let document = Sheet { timing, ratios: &ratios, pictures: &pictures }.document();
     let sheet = match arguments.format {
         Format::Html => html(&document),
-        _ => markdown(&document),
+        Format::Markdown | Format::Text | Format::Csv | Format::Json => markdown(&document),
     };
     match &arguments.output {
         None => write(&sheet)?,
