@@ -145,7 +145,7 @@ fn measure_railcar() {
         least(|| plan().search(&Wanted::Best(10), &options).expect("the problem is sound"))
     };
     let ((one, answer), (two, _)) = (with(1), with(2));
-    let (serve, all) = (answer.serving, answer.outcome.combinations);
+    let (serve, all) = (answer.count, answer.combinations);
     println!("railcar with other teeth: {serve} of {all} serve, {one:.2} ms, with two threads {two:.2} ms");
 }
 

@@ -36,23 +36,24 @@ pub(super) fn source(file: Option<&Path>) -> Result<Source, Trouble> {
     Ok(Source { name, bytes })
 }
 
-/// A file that may be larger than a description.
-pub(super) fn whole_file(path: &Path) -> Result<Source, Trouble> {
+/// A file that is no description; one byte more than the most is read where there are more.
+pub(super) fn other_file(path: &Path, most: usize) -> Result<Vec<u8>, Trouble> {
     let name = path.display().to_string();
     if path.is_dir() {
         return Err(Trouble::new(format!("{name:?} is a folder, not a description"), WHAT_TO_READ));
     }
-    match std::fs::read(path) {
-        Ok(bytes) => Ok(Source { name, bytes }),
-        Err(error) => Err(cannot_read(&name, &error)),
-    }
+    File::open(path).and_then(|file| at_most(file, most)).map_err(|error| cannot_read(&name, &error))
 }
 
 /// Reads no more than shows that the file is too large.
 fn limited(reader: impl Read) -> io::Result<Vec<u8>> {
+    at_most(reader, LARGEST_FILE)
+}
+
+/// Reads the most that may be there and one byte more.
+fn at_most(reader: impl Read, most: usize) -> io::Result<Vec<u8>> {
     let mut bytes = Vec::new();
-    let most = u64::try_from(LARGEST_FILE).unwrap_or(u64::MAX).saturating_add(1);
-    reader.take(most).read_to_end(&mut bytes)?;
+    reader.take(u64::try_from(most).unwrap_or(u64::MAX).saturating_add(1)).read_to_end(&mut bytes)?;
     Ok(bytes)
 }
 

@@ -7,7 +7,7 @@
 use std::io::{self, IsTerminal, Write};
 
 use toothmark::gearset::Gearset;
-use toothmark::report::{Answer, Document, Layout, Lines, Outcome, Records, csv, html, markdown, text, visible};
+use toothmark::report::{Answer, Block, Document, Layout, Lines, Outcome, Records, csv, html, markdown, text, visible};
 
 use super::common::Format;
 use super::exit::Exit;
@@ -21,10 +21,23 @@ const NARROWEST: u16 = 20;
 
 /// Writes an answer in the form asked for, and says how the program ends by it.
 pub(super) fn answer(set: &Gearset, answer: &impl Answer, format: Format) -> Result<Exit, Trouble> {
+    answer_with(set, answer, Vec::new(), format)
+}
+
+/// The same; for people something else stands behind it.
+pub(super) fn answer_with(
+    set: &Gearset,
+    answer: &impl Answer,
+    further: Vec<Block>,
+    format: Format,
+) -> Result<Exit, Trouble> {
     match format {
         Format::Csv => write(&csv(&answer.records(set))),
         Format::Json => write(&answer.json(set)),
-        Format::Text | Format::Markdown | Format::Html => write_document(&answer.document(set), format),
+        Format::Text | Format::Markdown | Format::Html => {
+            let Document { title, blocks } = answer.document(set);
+            write_document(&Document { title, blocks: [blocks, further].concat() }, format)
+        }
     }?;
     Ok(match answer.outcome() {
         Outcome::Yes => Exit::Done,

@@ -7,6 +7,7 @@ use toothmark::kinematics::{Exploration, Ratios};
 use toothmark::report::Answer;
 use toothmark::running::Running;
 use toothmark::statics::LoadSurvey;
+use toothmark::tooth_search::TeethAnswer;
 
 use super::exit::Exit;
 use super::output::write;
@@ -17,6 +18,8 @@ const ANSWERS: &[DescribedAnswer] = &[
     DescribedAnswer { command: "ratios", schema: Ratios::schema },
     DescribedAnswer { command: "explore", schema: Exploration::schema },
     DescribedAnswer { command: "loads", schema: LoadSurvey::schema },
+    DescribedAnswer { command: "search", schema: TeethAnswer::schema },
+    DescribedAnswer { command: "merge", schema: TeethAnswer::schema },
     DescribedAnswer { command: "check", schema: Remarks::schema },
     DescribedAnswer { command: "motion", schema: Running::schema },
 ];

@@ -11,17 +11,17 @@ use toothmark::comparison::answers;
 use toothmark::description::{self, Faults};
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
-use toothmark::report::{Block, Compared, Comparison, Document, SearchOrigin, Searched};
-use toothmark::search::{Options, Part, Wanted};
+use toothmark::report::{Block, Compared, Comparison};
+use toothmark::search::{Options, Part};
 use toothmark::tooth_search::{
-    CenterDistances, CommonFactors, MarksWanted, NearMiss, RequestSource, RequestText, TeethAnswer, TeethFault,
+    CenterDistances, CommonFactors, MarksWanted, RequestSource, RequestText, SearchOrigin, TeethAnswer, TeethFault,
     TeethPlan, TeethRequest,
 };
 
 use super::common::{ANSWER, Format, formats};
 use super::exit::Exit;
 use super::input::{gearset, source};
-use super::output::{eprint_notes, show};
+use super::output::{answer_with, eprint_notes};
 use super::place::ForceArgument;
 use super::results::ResultFolder;
 use super::trouble::{Refusal, Source, Trouble};
@@ -154,17 +154,7 @@ impl Asked {
     }
 }
 
-/// Which results a plan gives: the best of one goal, or all that nothing beats in every goal.
-pub(super) fn wanted(plan: &TeethPlan<'_>, results: Option<usize>) -> Wanted {
-    match results {
-        None => Wanted::All,
-        Some(results) if plan.goal_names().len() == 1 => Wanted::Best(results),
-        Some(_) => Wanted::Pareto,
-    }
-}
-
 pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
-    let part = arguments.part;
     let beside = beside(arguments)?;
     let asked = asked(arguments)?;
     let plan = asked.plan()?;
@@ -178,13 +168,13 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     let _ = ctrlc::set_handler(move || heard.store(true, Ordering::Relaxed));
     let bar = bar();
     let progress = |share: f64| bar.set_position(thousandths(share));
-    let options = Options { threads: arguments.threads, part, stop: Some(&stop), progress: Some(&progress) };
+    let options =
+        Options { threads: arguments.threads, part: arguments.part, stop: Some(&stop), progress: Some(&progress) };
     let results = (!arguments.all).then_some(arguments.results.get());
-    let answer = plan.search(&wanted(&plan, results), &options).map_err(|fault| asked.cannot_search(&fault))?;
+    let origin = SearchOrigin::new(&asked.set, &asked.text, results);
+    let answer = plan.answer(&origin, &options).map_err(|fault| asked.cannot_search(&fault))?;
     bar.finish_and_clear();
-    let part = part.map(|part| [part.index + 1, part.of]);
-    let shown = Shown { asked: &asked, plan: &plan, answer: &answer, results, part, stop: &stop, beside };
-    show_answer(&shown, arguments.format, folder)
+    print_and_write(&asked.set, &answer, beside, arguments.format, folder)
 }
 
 /// The files that the search reads.
@@ -214,58 +204,35 @@ fn beside(arguments: &SearchArguments) -> Result<Beside, Trouble> {
     }
 }
 
-/// An answer with what it takes to show it.
-pub(super) struct Shown<'a> {
-    pub(super) asked: &'a Asked,
-    pub(super) plan: &'a TeethPlan<'a>,
-    pub(super) answer: &'a TeethAnswer,
-    pub(super) results: Option<usize>,
-    pub(super) part: Option<[usize; 2]>,
-    pub(super) stop: &'a AtomicBool,
-    pub(super) beside: Beside,
-}
-
 /// Prints the answer, then writes the results; what was found is printed also where it cannot be written.
-pub(super) fn show_answer(shown: &Shown<'_>, format: Format, folder: Option<ResultFolder>) -> Result<Exit, Trouble> {
-    let near_misses = near_misses(shown)?;
-    let goals = shown.plan.goal_names();
-    let answer = Searched {
-        set: &shown.asked.set,
-        answer: shown.answer,
-        near_misses: near_misses.as_deref(),
-        goals: &goals,
-        part: shown.part,
+pub(super) fn print_and_write(
+    set: &Gearset,
+    answer: &TeethAnswer,
+    beside: Beside,
+    format: Format,
+    folder: Option<ResultFolder>,
+) -> Result<Exit, Trouble> {
+    let further = match beside {
+        Beside::Nothing => Vec::new(),
+        Beside::TheBest => comparison(set, answer),
     };
-    let origin = SearchOrigin {
-        description: description::write(shown.asked.set.draft()),
-        request: shown.asked.text.write(),
-        results_asked: shown.results,
-    };
-    let document = || match shown.beside {
-        Beside::Nothing => answer.document(),
-        Beside::TheBest => with_comparison(shown, answer.document()),
-    };
-    let printed = show(format, document, || answer.records(), || answer.json(&origin));
+    let printed = answer_with(set, answer, further, format);
     if let Some(folder) = folder {
-        let left = folder.write(shown.answer.found.iter().map(|found| &found.set))?;
+        let left = folder.write(answer.results.iter().map(|found| &found.set))?;
         eprint_notes(left.iter().map(|path| format!("{} was left by an earlier search", path.display())));
     }
-    printed?;
-    // A part that holds nothing is no answer to the question, but done.
-    let answered = shown.part.is_some() || !shown.answer.found.is_empty();
-    let done = shown.answer.outcome.complete && answered;
-    Ok(if done { Exit::Done } else { Exit::AnswerIsNo })
+    printed
 }
 
 /// As many results as stand beside the gearset as it is.
 const BEST_FEW: usize = 3;
 
-/// An answer followed by the gearset as it is beside the first results.
-fn with_comparison(shown: &Shown<'_>, mut document: Document) -> Document {
-    let found = shown.answer.found.iter().take(BEST_FEW).enumerate();
+/// The gearset as it is beside the first results.
+fn comparison(set: &Gearset, answer: &TeethAnswer) -> Vec<Block> {
+    let found = answer.results.iter().take(BEST_FEW).enumerate();
     let results = found.map(|(place, found)| (format!("result {}", place + 1), &found.set));
     let sets: Vec<Compared> = ('A'..='Z')
-        .zip(std::iter::once(("as it is".to_owned(), &shown.asked.set)).chain(results))
+        .zip(std::iter::once(("as it is".to_owned(), set)).chain(results))
         .map(|(letter, (source, set))| Compared {
             letter: letter.to_string(),
             source,
@@ -273,23 +240,10 @@ fn with_comparison(shown: &Shown<'_>, mut document: Document) -> Document {
             set: set.clone(),
         })
         .collect();
-    if sets.len() > 1 {
-        document.blocks.push(Block::Heading("Beside the gearset as it is".into()));
-        document.blocks.extend(Comparison { sets: &sets }.document().blocks);
+    if sets.len() == 1 {
+        return Vec::new();
     }
-    document
-}
-
-/// What would serve with one requirement less, where nothing serves.
-fn near_misses(shown: &Shown<'_>) -> Result<Option<Vec<NearMiss>>, Trouble> {
-    let outcome = &shown.answer.outcome;
-    if !outcome.found.is_empty() || !outcome.complete || shown.part.is_some() {
-        return Ok(None);
-    }
-    let options = Options { stop: Some(shown.stop), ..Options::default() };
-    let found = shown.plan.near_misses(&options).map_err(|fault| shown.asked.cannot_search(&fault))?;
-    // Where the search for them was stopped, what is missing among them means nothing.
-    Ok((!shown.stop.load(Ordering::Relaxed)).then_some(found))
+    [vec![Block::Heading("Beside the gearset as it is".into())], Comparison { sets: &sets }.document().blocks].concat()
 }
 
 fn asked(arguments: &SearchArguments) -> Result<Asked, Trouble> {

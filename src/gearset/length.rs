@@ -29,11 +29,20 @@ words! {
 }
 
 impl Pitch {
+    /// Teeth larger or smaller than a factor of this from module 1 are a slip of the unit.
+    pub(crate) const LARGEST: i64 = 1000;
+
     /// The number as given, in its own unit.
     pub fn value(&self) -> &Fraction {
         match self {
             Self::Module(value) | Self::Diametral(value) => value,
         }
+    }
+
+    /// Whether teeth are of a size that a description takes: up to a factor of 1000 from module or diametral pitch 1.
+    pub(crate) fn is_within_reason(&self) -> bool {
+        let largest = fraction(Self::LARGEST, 1);
+        *self.value() <= largest && *self.value() >= largest.recip()
     }
 
     /// The module in millimetres; `25.4 / DP` for a diametral pitch.

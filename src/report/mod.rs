@@ -38,8 +38,6 @@ pub use render::escape::{markup, visible};
 pub use render::html::{html, html_fragment};
 pub use render::markdown::markdown;
 pub use render::text::{Layout, Lines, text};
-pub use search::Searched;
-pub use search::data::SearchOrigin;
 pub use sheet::Sheet;
 pub use timing::Timing;
 pub use words::notation::Notation;

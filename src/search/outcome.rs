@@ -3,6 +3,8 @@
 //! The combinations found, and for all others what excluded them: the numbers add up to the size of the space
 //! (or of the part that was searched). Outcomes of parts merge into that of the whole.
 
+use serde::Serialize;
+
 use crate::exact::Fraction;
 
 use super::problem::Wanted;
@@ -42,9 +44,11 @@ pub struct Found {
 }
 
 /// How many combinations something excluded.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
 pub struct Excluded {
     /// The requirement or derived quantity.
+    #[serde(rename = "requirement")]
     pub name: String,
     /// The number of combinations.
     pub combinations: u128,

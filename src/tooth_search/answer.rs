@@ -1,53 +1,144 @@
-//! What came of a search for other tooth counts.
+//! What came of a search for other tooth counts: the whole answer.
+
+use std::sync::atomic::Ordering;
+
+use serde::{Deserialize, Serialize, Serializer};
 
 use super::gearset_of::gearset_of;
 use super::plan::{TeethFault, TeethPlan};
+use super::text::RequestText;
+use crate::description;
 use crate::exact::Fraction;
-use crate::gearset::{GearId, Gearset, MemberId, MeshId};
+use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
 use crate::kinematics::motions;
-use crate::search::{Found, Miss, Options, Outcome};
+use crate::search::{Excluded, Found, Miss, Options, Outcome};
+use crate::timing::{least_error_of_wrong, rows_go_together};
 
 /// Gearsets that serve, and the proof of what was left out.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
 pub struct TeethAnswer {
-    /// The numbers of the search.
-    pub outcome: Outcome,
-    /// How many combinations meet the request, whether they are among the best or not.
-    pub serving: u128,
-    /// Whether all of them were counted: a search that is stopped counts some only.
+    /// Whether it is proven that none is better, and all that serve were counted.
+    pub complete: bool,
+    /// How many combinations there are, in the space or in the part of it that was searched.
+    pub combinations: u128,
+    /// How many times a value was chosen: the work done.
+    pub visited: u128,
+    /// How many combinations meet the request, whether they are among the best or not; at least so many where not all
+    /// were counted.
+    pub count: u128,
+    /// The gearsets found: the best first, or all that nothing beats.
+    pub results: Vec<TeethFound>,
+    /// What is better, a measure each.
+    pub goals: Vec<String>,
+    /// How many meet all requirements so far looked at, but cannot be among the results by the goals.
+    pub beaten: u128,
+    /// How many were not looked at because the search was stopped.
+    pub undecided: u128,
+    /// How many each requirement excluded, noticed first there; requirements of one name are told one by one.
+    pub excluded: Vec<Excluded>,
+    /// The part that was searched, counted from 1, and how many there are; none for the whole.
+    pub part: Option<[usize; 2]>,
+    /// The question, with which parts are merged; none where it was not asked as a text.
+    pub origin: Option<SearchOrigin>,
+    /// Whether every combination was found or excluded, so that none better exists.
+    pub proven: bool,
+    /// Whether all that serve were counted: a search that is stopped counts some only.
     pub counted: Counted,
-    /// The gearsets found, in the order of the outcome.
-    pub found: Vec<TeethFound>,
+    /// What became of the combinations that `count` left out.
+    pub counting: Counting,
+    /// Where nothing serves, what would with one requirement less, in the order of the requirements; none where it was
+    /// not looked for.
+    pub near_misses: Option<Vec<NearMiss>>,
 }
 
 /// Whether the combinations that serve were counted.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
 pub enum Counted {
     /// All of them.
+    #[serde(rename = "all")]
     All,
     /// There may be more.
+    #[serde(rename = "at least")]
     AtLeast,
 }
 
+/// The account of a count: what serves, is excluded and is undecided adds up to all combinations.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[serde(deny_unknown_fields)]
+pub struct Counting {
+    /// How many combinations there are, in the space or in the part of it that was counted, which need not hold the
+    /// same combinations as the part that was searched.
+    pub combinations: u128,
+    /// How many of them break a requirement.
+    pub excluded: u128,
+    /// How many of them were not looked at.
+    pub undecided: u128,
+}
+
+/// What was asked, as texts.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+pub struct SearchOrigin {
+    /// The gearset, as a description.
+    pub description: String,
+    /// The request, as RON.
+    pub request: String,
+    /// How many were asked for; none for all.
+    pub results_asked: Option<usize>,
+}
+
 /// A gearset that serves.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
 pub struct TeethFound {
-    /// The gearset, with nothing that was measured or found on the parts as they are.
-    pub set: Gearset,
     /// The counts of all gears that could change.
+    #[serde(serialize_with = "as_map")]
+    #[cfg_attr(feature = "report", schemars(with = "std::collections::BTreeMap<GearId, u16>"))]
     pub teeth: Vec<(GearId, u16)>,
     /// The number of pins of the first planet of each group.
+    #[serde(serialize_with = "as_map")]
+    #[cfg_attr(feature = "report", schemars(with = "std::collections::BTreeMap<MemberId, usize>"))]
     pub pins: Vec<(MemberId, usize)>,
-    /// The module of every mesh that could have another, in millimetres.
-    pub modules: Vec<(MeshId, Fraction)>,
     /// The ratio of every state that drives, in the order of the description.
+    #[serde(serialize_with = "as_map")]
+    #[cfg_attr(feature = "report", schemars(with = "std::collections::BTreeMap<String, Fraction>"))]
     pub ratios: Vec<(String, Fraction)>,
+    /// The measure of the first goal.
+    pub objective: Option<Fraction>,
     /// The measure of every goal.
     pub measures: Vec<Fraction>,
+    /// The module of every mesh that could have another.
+    pub modules: Vec<MeshModule>,
+    /// The planets whose number of pins is not what it was.
+    pub pins_changed: Vec<MemberId>,
+    /// The states whose ratio is not what it was.
+    pub ratios_changed: Vec<String>,
+    /// How far the nearest wrong seating of each group of planets is out, in teeth; none where there is none.
+    pub margins: Vec<Option<Fraction>>,
+    /// The gearset, with nothing that was measured or found on the parts as they are.
+    #[serde(skip)]
+    pub set: Gearset,
+}
+
+/// The module of a mesh.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+pub struct MeshModule {
+    /// The mesh.
+    pub mesh: MeshId,
+    /// Its module, in millimetres.
+    pub module: Fraction,
 }
 
 /// A gearset that breaks one requirement and no other.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
 pub struct NearMiss {
     /// The requirement.
     pub without: String,
@@ -59,7 +150,103 @@ pub struct NearMiss {
     pub found: TeethFound,
 }
 
+impl SearchOrigin {
+    /// The question for so many results, or all.
+    pub fn new(set: &Gearset, request: &RequestText, results_asked: Option<usize>) -> Self {
+        Self { description: description::write(set.draft()), request: request.write(), results_asked }
+    }
+}
+
+impl Counting {
+    /// The account of an outcome that counts what serves.
+    pub(super) fn of(outcome: &Outcome) -> Self {
+        let excluded = outcome.excluded.iter().map(|one| one.combinations).sum();
+        Self { combinations: outcome.combinations, excluded, undecided: outcome.undecided }
+    }
+
+    /// The account and the count, where so many were found in another way that more serve than were counted.
+    pub(super) fn with_at_least(mut self, count: u128, found: u128) -> (u128, Self) {
+        self.undecided = self.undecided.saturating_sub(found.saturating_sub(count));
+        (count.max(found), self)
+    }
+
+    /// Whether this many that serve close the account.
+    pub(super) fn closes_with(self, count: u128) -> bool {
+        let accounted = count.checked_add(self.excluded).and_then(|sum| sum.checked_add(self.undecided));
+        accounted == Some(self.combinations)
+    }
+
+    pub(super) fn counted(self) -> Counted {
+        if self.undecided == 0 { Counted::All } else { Counted::AtLeast }
+    }
+}
+
+impl TeethAnswer {
+    /// How many combinations all requirements of each name excluded together, the most first.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, search::{Options, Wanted}, tooth_search::*};
+    /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    /// let gear = set.gear_named("S").unwrap();
+    /// let request = TeethRequest::new([TeethRange { gear, fewest: 20, most: 28 }]);
+    /// let plan = TeethPlan::new(&set, &request).unwrap();
+    /// let answer = plan.search(&Wanted::All, &Options::default()).unwrap();
+    /// let excluded: u128 = answer.excluded_by_name().iter().map(|one| one.combinations).sum();
+    /// assert_eq!(answer.count + excluded, answer.combinations);
+    /// ```
+    pub fn excluded_by_name(&self) -> Vec<Excluded> {
+        let mut sums: Vec<Excluded> = Vec::new();
+        for one in self.excluded.iter().filter(|one| one.combinations > 0) {
+            match sums.iter_mut().find(|sum| sum.name == one.name) {
+                Some(sum) => sum.combinations += one.combinations,
+                None => sums.push(one.clone()),
+            }
+        }
+        sums.sort_by_key(|sum| std::cmp::Reverse(sum.combinations));
+        sums
+    }
+}
+
 impl TeethPlan<'_> {
+    /// Finds what was asked as a text: the best so many of one goal, or all that nothing beats in every goal, or all
+    /// that serve; where nothing serves, what comes nearest.
+    ///
+    /// # Errors
+    /// [`TeethFault::Problem`] where the question cannot be searched.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, search::Options, tooth_search::*};
+    /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    /// let text = RequestText::read(r#"Search(teeth: { "S": (12, 30) }, ratios: { "ring held": Near(3.6) })"#).unwrap();
+    /// let request = text.request(&set).unwrap();
+    /// let plan = TeethPlan::new(&set, &request).unwrap();
+    /// let answer = plan.answer(&SearchOrigin::new(&set, &text, Some(1)), &Options::default()).unwrap();
+    /// assert_eq!(answer.results[0].teeth[0].1, 24);
+    /// ```
+    pub fn answer(&self, origin: &SearchOrigin, options: &Options<'_>) -> Result<TeethAnswer, TeethFault> {
+        let mut answer = self.search(&self.wanted(origin.results_asked), options)?;
+        answer.origin = Some(origin.clone());
+        self.look_for_near_misses(&mut answer, options)?;
+        Ok(answer)
+    }
+
+    /// What would serve with one requirement less, where it is proven that nothing serves.
+    pub(super) fn look_for_near_misses(
+        &self,
+        answer: &mut TeethAnswer,
+        options: &Options<'_>,
+    ) -> Result<(), TeethFault> {
+        if answer.results.is_empty() && answer.proven && answer.part.is_none() {
+            let found = self.near_misses(&Options { progress: None, ..*options })?;
+            // Where the search for them was stopped, what is missing among them means nothing.
+            let stopped = options.stop.is_some_and(|stop| stop.load(Ordering::Relaxed));
+            answer.near_misses = (!stopped).then_some(found);
+        }
+        Ok(())
+    }
+
     /// For every requirement that alone stands in the way, what comes nearest to it.
     ///
     /// # Errors
@@ -83,33 +270,82 @@ impl TeethPlan<'_> {
         let near = |miss: Miss| {
             let found = Found { values: miss.values, measures: Vec::new() };
             // What makes no gearset at all is no miss: a ring that does not go round its gear.
-            let found = teeth_found(self, &found)?;
+            let found = self.gearset_found(&found)?;
             Some(NearMiss { without: miss.name, by: miss.by, count: miss.count, found })
         };
         Ok(misses.into_iter().filter_map(near).collect())
     }
-}
 
-impl TeethAnswer {
-    pub(super) fn new(plan: &TeethPlan<'_>, outcome: Outcome, serving: u128, counted: Counted) -> Self {
-        let found = outcome.found.iter().filter_map(|found| teeth_found(plan, found)).collect();
-        Self { outcome, serving, counted, found }
+    /// The answer that an outcome is, with how many serve.
+    pub(super) fn finished(&self, outcome: Outcome, count: u128, counting: Counting) -> TeethAnswer {
+        let counted = counting.counted();
+        TeethAnswer {
+            complete: outcome.complete && counted == Counted::All,
+            combinations: outcome.combinations,
+            visited: outcome.visited,
+            count,
+            // The limits of descriptions are among the requirements, so that whatever serves makes a gearset.
+            results: outcome.found.iter().filter_map(|found| self.gearset_found(found)).collect(),
+            goals: self.goal_names(),
+            beaten: outcome.beaten,
+            undecided: outcome.undecided,
+            excluded: outcome.excluded,
+            part: None,
+            origin: None,
+            proven: outcome.complete,
+            counted,
+            counting,
+            near_misses: None,
+        }
+    }
+
+    fn gearset_found(&self, found: &Found) -> Option<TeethFound> {
+        let values: Vec<i64> = self.all_unknowns().into_iter().map(|unknown| found.values[unknown.place()]).collect();
+        let set = gearset_of(self.set, &self.unknowns, &values)?;
+        let modules = &self.unknowns.modules;
+        let module = |mesh: MeshId| {
+            Some(MeshModule { mesh, module: modules.of_value(found.values[modules.unknown(mesh)?.place()]) })
+        };
+        let varied = self.set.gear_ids().filter(|gear| self.unknowns.teeth[gear.index()].is_some());
+        let ratios = ratios(&set);
+        let groups = set.planet_groups().iter().zip(self.set.planet_groups());
+        let moved = groups.clone().filter(|(now, before)| now.places().len() != before.places().len());
+        Some(TeethFound {
+            teeth: varied.map(|gear| (gear, set.gear(gear).tooth_count().get())).collect(),
+            pins: groups.map(|(now, _)| (now.planets()[0], now.places().len())).collect(),
+            pins_changed: moved.map(|(now, _)| now.planets()[0]).collect(),
+            ratios_changed: changed(&ratios, &self.ratios_now),
+            ratios,
+            objective: found.measures.first().cloned(),
+            measures: found.measures.clone(),
+            modules: self.set.mesh_ids().filter_map(module).collect(),
+            margins: set.planet_groups().iter().map(|group| margin(&set, group)).collect(),
+            set,
+        })
     }
 }
 
-fn teeth_found(plan: &TeethPlan<'_>, found: &Found) -> Option<TeethFound> {
-    let values: Vec<i64> = plan.all_unknowns().into_iter().map(|unknown| found.values[unknown.place()]).collect();
-    let set = gearset_of(plan.set, &plan.unknowns, &values)?;
-    let modules = &plan.unknowns.modules;
-    let module = |mesh: MeshId| Some((mesh, modules.of_value(found.values[modules.unknown(mesh)?.place()])));
-    let varied = plan.set.gear_ids().filter(|gear| plan.unknowns.teeth[gear.index()].is_some());
-    let ratio = |motion: crate::kinematics::StateMotion| Some((motion.state.clone(), motion.verdict.ratio()?.clone()));
-    Some(TeethFound {
-        teeth: varied.map(|gear| (gear, set.gear(gear).tooth_count().get())).collect(),
-        pins: set.planet_groups().iter().map(|group| (group.planets()[0], group.places().len())).collect(),
-        modules: plan.set.mesh_ids().filter_map(module).collect(),
-        ratios: motions(&set).into_iter().filter_map(ratio).collect(),
-        measures: found.measures.clone(),
-        set,
-    })
+/// The ratio of every state that drives.
+pub(super) fn ratios(set: &Gearset) -> Vec<(String, Fraction)> {
+    motions(set)
+        .into_iter()
+        .filter_map(|motion| Some((motion.state.clone(), motion.verdict.ratio()?.clone())))
+        .collect()
+}
+
+/// How far the nearest wrong seating of planets that go together is out; with one pin there is none.
+fn margin(set: &Gearset, group: &PlanetGroup) -> Option<Fraction> {
+    let (rows, spacings) = (set.matrix().timing(group), group.spacings());
+    let may_be_wrong = spacings.len() > 1 && rows_go_together(&rows, &spacings);
+    may_be_wrong.then(|| least_error_of_wrong(&rows).ok().flatten()).flatten()
+}
+
+/// The states whose ratio is another one now.
+fn changed(ratios: &[(String, Fraction)], before: &[(String, Fraction)]) -> Vec<String> {
+    ratios.iter().filter(|ratio| !before.contains(ratio)).map(|(state, _)| state.clone()).collect()
+}
+
+/// Pairs as a map in their order.
+fn as_map<K: Serialize, V: Serialize, S: Serializer>(pairs: &[(K, V)], serializer: S) -> Result<S::Ok, S::Error> {
+    serializer.collect_map(pairs.iter().map(|(key, value)| (key, value)))
 }

@@ -8,6 +8,7 @@ mod answer;
 mod distances;
 mod gearset_of;
 mod goals;
+mod merge;
 mod modules;
 mod places;
 mod plan;
@@ -15,8 +16,9 @@ mod request;
 mod rules;
 mod text;
 
-pub use answer::{Counted, NearMiss, TeethAnswer, TeethFound};
-pub use plan::{PartFound, Tally, TeethFault, TeethPlan};
+pub use answer::{Counted, Counting, MeshModule, NearMiss, SearchOrigin, TeethAnswer, TeethFound};
+pub use merge::{MergeFault, MergedSearch, SearchPart};
+pub use plan::{TeethFault, TeethPlan};
 pub use request::{CenterDistances, CommonFactors, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, Wish};
 pub use text::{
     CountRange, RequestProblem, RequestSource, RequestText, WantedModules, WantedPins, WantedRatio, WantedTeeth,

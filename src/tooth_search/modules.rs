@@ -44,10 +44,14 @@ impl Modules {
         };
         for (mesh, modules) in choices {
             let name = set.mesh_name(*mesh);
+            let too_large = |module: &&Fraction| !Pitch::Module((*module).clone()).is_within_reason();
             let wrong = || TeethFault::NoModules(name.clone());
             let whole = |module: &Fraction| (module * &found.parts).to_i64().filter(|&parts| parts > 0);
             let values = modules.iter().map(whole).collect::<Option<Vec<i64>>>();
             let values = values.filter(|values| !values.is_empty()).ok_or_else(wrong)?;
+            if let Some(module) = modules.iter().find(too_large) {
+                return Err(TeethFault::AbsurdModule { mesh: name, module: module.clone() });
+            }
             if found.unknown[mesh.index()].is_some() {
                 return Err(TeethFault::ModulesTwice(name));
             }

@@ -1,6 +1,6 @@
 //! A request as a problem: unknowns, requirements, goals.
 
-use super::answer::{Counted, TeethAnswer};
+use super::answer::{self, Counting, TeethAnswer};
 use super::goals;
 use super::modules::Modules;
 use super::places::Places;
@@ -8,8 +8,8 @@ use super::request::{TeethRange, TeethRequest, Wish};
 use super::rules;
 use crate::exact::{Fraction, Polynomial, fraction};
 use crate::formula::{FormulaVerdict, RatioFormula, ratios};
-use crate::gearset::{GearId, Gearset, MOST_PINS, MemberId, MeshId};
-use crate::search::{Excluded, Expression, Fault, Found, Options, Outcome, Problem, Space, Variable, Wanted};
+use crate::gearset::{GearId, Gearset, MOST_PINS, MemberId, ToothCount};
+use crate::search::{Expression, Fault, Options, Outcome, Problem, Space, Variable, Wanted};
 
 /// So many choices of a value are made for all that serve, before the best are searched for by themselves: where few
 /// serve, finding and counting them at once is less work.
@@ -23,6 +23,8 @@ pub struct TeethPlan<'a> {
     pub(super) problem: Problem,
     pub(super) unknowns: Unknowns,
     pub(super) wishes: Vec<WishedRatio>,
+    /// The ratio of every state that drives, as described.
+    pub(super) ratios_now: Vec<(String, Fraction)>,
 }
 
 /// Tooth counts and pins, as they stand in the problem.
@@ -57,6 +59,14 @@ pub enum TeethFault {
         /// The most.
         most: u16,
     },
+    /// More teeth than any gear has.
+    #[error("gear {gear:?} is to have up to {teeth} teeth, which no gear has")]
+    TooManyTeeth {
+        /// The gear.
+        gear: String,
+        /// The most that it is to have.
+        teeth: u16,
+    },
     /// Two choices of pins for planets that share them.
     #[error("the pins of planet {0:?} are given twice")]
     PinsTwice(String),
@@ -74,6 +84,14 @@ pub enum TeethFault {
     /// No modules to choose from.
     #[error("the mesh of {0:?} is to have no module, or one of 0 or less")]
     NoModules(String),
+    /// Teeth larger or smaller than a description takes.
+    #[error("the mesh of {mesh:?} is to have a module of {module}, which is out of all proportion")]
+    AbsurdModule {
+        /// The mesh.
+        mesh: String,
+        /// The module.
+        module: Fraction,
+    },
     /// Two choices of modules for meshes that share a gear.
     #[error("the module of {0:?} is given twice: meshes that share a gear share it")]
     ModulesTwice(String),
@@ -101,10 +119,12 @@ impl TeethFault {
             Self::NothingMayChange => "name gears with their ranges, such as teeth: { \"L\": (15, 30) }",
             Self::GearTwice(_) => "name every gear once",
             Self::EmptyRange { .. } => "write the fewest teeth first, from 1 on",
+            Self::TooManyTeeth { .. } => "write counts up to 10000",
             Self::PinsTwice(_) => "name one planet of those that mesh with one another, with every number to try",
             Self::NoPins(_) => "write the numbers of pins to try, such as [3, 4]",
             Self::TooManyPins { .. } => "write numbers of pins from 1 to 100, such as [3, 4]",
             Self::NoModules(_) => "write modules in millimetres above 0, such as [\"2\", \"2.5\"]",
+            Self::AbsurdModule { .. } => "write modules in millimetres from 1/1000 to 1000, such as [2, 2.5]",
             Self::ModulesTwice(_) => "name one of the meshes, with every module to try",
             Self::NoSuchState(_) | Self::NoRatio(_) => "wish for the ratio of a state that drives",
             Self::TooLong(_) => "leave this state out, or search a part of the train",
@@ -124,6 +144,9 @@ impl Unknowns {
             }
             if fewest == 0 || fewest > most {
                 return Err(TeethFault::EmptyRange { gear: name.to_owned(), fewest, most });
+            }
+            if ToothCount::new(most.into()).is_none() {
+                return Err(TeethFault::TooManyTeeth { gear: name.to_owned(), teeth: most });
             }
             teeth[gear.index()] = Some(space.range(name, i64::from(fewest)..=i64::from(most)));
         }
@@ -231,7 +254,8 @@ impl<'a> TeethPlan<'a> {
         let mut space = Space::new();
         let unknowns = Unknowns::new(set, request, &mut space)?;
         let wishes = wishes(set, request, &unknowns)?;
-        let mut plan = Self { set, request, problem: Problem::new(space), unknowns, wishes };
+        let mut plan =
+            Self { set, request, problem: Problem::new(space), unknowns, wishes, ratios_now: answer::ratios(set) };
         rules::add(&mut plan);
         goals::add(&mut plan);
         Ok(plan)
@@ -278,111 +302,54 @@ impl<'a> TeethPlan<'a> {
     /// request.ratios.push(RatioWish { state: "low".into(), wish: Wish::Near(fraction(5, 2)) });
     /// let plan = TeethPlan::new(&set, &request).unwrap();
     /// let answer = plan.search(&Wanted::Best(1), &Options::default()).unwrap();
-    /// assert!(answer.outcome.complete);
+    /// assert!(answer.complete);
     /// // With sums of 57 on three pins, 19 with 38 is nearest.
-    /// let (state, ratio) = &answer.found[0].ratios[0];
+    /// let (state, ratio) = &answer.results[0].ratios[0];
     /// assert_eq!((state.as_str(), ratio), ("low", &fraction(52, 21)));
-    /// assert_eq!(answer.found[0].teeth.iter().map(|(_, teeth)| *teeth).collect::<Vec<_>>(), [19, 38]);
+    /// assert_eq!(answer.results[0].teeth.iter().map(|(_, teeth)| *teeth).collect::<Vec<_>>(), [19, 38]);
     /// ```
     pub fn search(&self, wanted: &Wanted, options: &Options<'_>) -> Result<TeethAnswer, TeethFault> {
+        let (outcome, count, counting) = self.found_and_counted(wanted, options)?;
+        let part = options.part.map(|part| [part.index + 1, part.of]);
+        Ok(TeethAnswer { part, ..self.finished(outcome, count, counting) })
+    }
+
+    /// What is wanted, and how many serve.
+    fn found_and_counted(
+        &self,
+        wanted: &Wanted,
+        options: &Options<'_>,
+    ) -> Result<(Outcome, u128, Counting), TeethFault> {
         if let (Wanted::Best(_) | Wanted::Pareto, None) = (wanted, options.part) {
             self.problem.check_goals(wanted)?;
             if let Some(all) = self.problem.all_in_few(FEW_VISITS, options.stop)? {
-                let serving = all.count;
-                return Ok(TeethAnswer::new(self, all.cut_down_to(wanted), serving, Counted::All));
+                let (count, counting) = (all.count, Counting::of(&all));
+                return Ok((all.cut_down_to(wanted), count, counting));
             }
         }
         let outcome = self.problem.search(wanted, options)?;
-        let (serving, is_whole) = match wanted {
-            Wanted::All | Wanted::Count => (outcome.count, outcome.complete),
+        match wanted {
+            Wanted::All | Wanted::Count => {
+                let (count, counting) = (outcome.count, Counting::of(&outcome));
+                Ok((outcome, count, counting))
+            }
             Wanted::Best(_) | Wanted::Within(_) | Wanted::Pareto => {
                 let counted = self.problem.search(&Wanted::Count, &Options { progress: None, ..*options })?;
                 // Parts of a count need not be cut as parts of another question are.
                 let found = if options.part.is_none() { outcome.count } else { 0 };
-                (counted.count.max(found), counted.complete)
+                let (count, counting) = Counting::of(&counted).with_at_least(counted.count, found);
+                Ok((outcome, count, counting))
             }
-        };
-        let counted = if is_whole { Counted::All } else { Counted::AtLeast };
-        Ok(TeethAnswer::new(self, outcome, serving, counted))
-    }
-}
-
-/// The numbers of an outcome, without what was found.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Tally {
-    /// As [`Outcome::count`].
-    pub count: u128,
-    /// As [`Outcome::combinations`].
-    pub combinations: u128,
-    /// As [`Outcome::visited`].
-    pub visited: u128,
-    /// As [`Outcome::excluded`].
-    pub excluded: Vec<Excluded>,
-    /// As [`Outcome::beaten`].
-    pub beaten: u128,
-    /// As [`Outcome::undecided`].
-    pub undecided: u128,
-}
-
-/// A combination that was found by a part: counts, pins and measures.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct PartFound {
-    /// The counts of gears that could change.
-    pub teeth: Vec<(GearId, i64)>,
-    /// The pins of planets whose number could change.
-    pub pins: Vec<(MemberId, i64)>,
-    /// The modules of meshes that could have another.
-    pub modules: Vec<(MeshId, Fraction)>,
-    /// The measure of every goal.
-    pub measures: Vec<Fraction>,
-}
-
-impl TeethPlan<'_> {
-    /// The outcome of a part, restored from what was written of it, so that parts can be
-    /// merged. Whether what is written is true, [`TeethPlan::confirms`] tells.
-    pub fn restored(&self, wanted: &Wanted, tally: Tally, found: &[PartFound]) -> Outcome {
-        let values = |part: &PartFound| {
-            let mut values = vec![0; self.problem.space().len()];
-            for (gear, teeth) in &part.teeth {
-                if let Some(unknown) = self.teeth(*gear) {
-                    values[unknown.place()] = *teeth;
-                }
-            }
-            for (planet, pins) in &part.pins {
-                if let Some(unknown) = self.pins(*planet) {
-                    values[unknown.place()] = *pins;
-                }
-            }
-            for (mesh, module) in &part.modules {
-                let modules = &self.unknowns.modules;
-                if let (Some(unknown), Some(value)) = (modules.unknown(*mesh), modules.value_of(module)) {
-                    values[unknown.place()] = value;
-                }
-            }
-            values
-        };
-        Outcome {
-            found: found.iter().map(|part| Found { values: values(part), measures: part.measures.clone() }).collect(),
-            count: tally.count,
-            combinations: tally.combinations,
-            visited: tally.visited,
-            excluded: tally.excluded,
-            beaten: tally.beaten,
-            undecided: tally.undecided,
-            complete: tally.undecided == 0,
-            wanted: wanted.clone(),
-            larger_is_better: self.problem.larger_is_better(),
         }
     }
 
-    /// The answer that an outcome of this plan is, with the number of combinations that meet the request.
-    pub fn answer(&self, outcome: Outcome, serving: u128, counted: Counted) -> TeethAnswer {
-        TeethAnswer::new(self, outcome, serving, counted)
-    }
-
-    /// Whether every combination of an outcome meets the request, with the measures that are told of it.
-    pub fn confirms(&self, outcome: &Outcome) -> bool {
-        outcome.found.iter().all(|found| self.problem.confirms(found))
+    /// What is wanted where so many results are asked for, or all: of several goals what nothing beats in every one.
+    pub(super) fn wanted(&self, results: Option<usize>) -> Wanted {
+        match results {
+            None => Wanted::All,
+            Some(results) if self.goal_names().len() == 1 => Wanted::Best(results),
+            Some(_) => Wanted::Pareto,
+        }
     }
 
     /// What each measure is, in words.

@@ -8,7 +8,7 @@ use super::request::{CenterDistances, CommonFactors, MarksWanted, Wish};
 use super::{distances, goals};
 use crate::clearance::{Faces, Gap, NotPlaced, Sizes, gaps, gaps_with};
 use crate::exact::{Fraction, to_float};
-use crate::gearset::{GearId, GearKind, Gearset, Pair, PlanetGroup, TimingRow, TimingRows};
+use crate::gearset::{DraftBacklash, DraftMesh, GearId, GearKind, Gearset, Pair, PlanetGroup, TimingRow, TimingRows};
 use crate::kinematics::motions;
 use crate::search::{Expression, Requirement, Variable};
 use crate::timing::{least_error_of_wrong, loops_close, rows_go_together};
@@ -43,6 +43,11 @@ pub(super) fn add(plan: &mut TeethPlan<'_>) {
     if plan.set.planet_groups().len() > 1 {
         let name = "planets of different kinds go in side by side";
         require_of_set(plan, name, loops_close);
+    }
+    // What a dial reading comes to at the pitch circle depends on counts and modules, and has a limit of its own.
+    let is_read = |mesh: &DraftMesh| matches!(mesh.sizes.backlash.as_deref(), Some(DraftBacklash::Dial(_)));
+    if plan.set.draft().meshes.iter().any(is_read) {
+        require_of_set(plan, "the backlash that a dial shows is within reason", |_| true);
     }
     // A formula is in lowest terms: it says nothing of counts at which a factor is zero that it no longer has.
     for wished in plan.wishes.clone() {

@@ -336,13 +336,13 @@ impl RequestText {
     /// Where a request says what cannot be searched; `None` where that is no single part of it.
     fn place_of(&self, fault: &TeethFault) -> Option<Range<usize>> {
         match fault {
-            TeethFault::GearTwice(gear) | TeethFault::EmptyRange { gear, .. } => {
-                last_of(self.teeth.iter().map(|it| &it.gear), gear)
-            }
+            TeethFault::GearTwice(gear)
+            | TeethFault::EmptyRange { gear, .. }
+            | TeethFault::TooManyTeeth { gear, .. } => last_of(self.teeth.iter().map(|it| &it.gear), gear),
             TeethFault::PinsTwice(planet) | TeethFault::NoPins(planet) | TeethFault::TooManyPins { planet, .. } => {
                 last_of(self.pins.iter().map(|it| &it.planet), planet)
             }
-            TeethFault::NoModules(mesh) | TeethFault::ModulesTwice(mesh) => {
+            TeethFault::NoModules(mesh) | TeethFault::ModulesTwice(mesh) | TeethFault::AbsurdModule { mesh, .. } => {
                 last_of(self.modules.iter().map(|it| &it.mesh), mesh)
             }
             TeethFault::NoSuchState(state)

@@ -19,8 +19,7 @@ use num_traits::{Signed, Zero};
 /// The largest number of pins that is taken for a carrier.
 pub const MOST_PINS: i64 = 100;
 
-/// Teeth larger or smaller than a factor of this from module 1, or play of more than as
-/// many millimetres, are a slip of the unit.
+/// Play of more millimetres or inches than this is a slip of the unit.
 pub(super) const LARGEST_SIZE: i64 = 1000;
 
 pub(super) fn check_gears(draft: &Draft, problems: &mut Problems) {
@@ -111,7 +110,6 @@ pub(super) fn scope_of(mesh: &DraftMesh) -> Scope {
 fn check_pitch(pitch: Option<&Spanned<Pitch>>, scope: impl Fn() -> Scope, problems: &mut Problems) {
     let Some(pitch) = pitch else { return };
     let size = pitch.value();
-    let is_absurd = *size > fraction(LARGEST_SIZE, 1) || *size < fraction(1, LARGEST_SIZE);
     if !size.is_positive() {
         problems.add(
             pitch.mark(),
@@ -120,7 +118,7 @@ fn check_pitch(pitch: Option<&Spanned<Pitch>>, scope: impl Fn() -> Scope, proble
                 Pitch::Diametral(_) => SizeRule::DiametralPitchNotPositive { scope: scope() },
             },
         );
-    } else if is_absurd {
+    } else if !pitch.is_within_reason() {
         let (scope, size) = (scope(), size.clone());
         problems.add(
             pitch.mark(),

@@ -52,6 +52,36 @@ fn every_answer_meets_the_schema_of_its_command() {
     }
 }
 
+/// Results, near misses, parts, and parts put together.
+#[test]
+fn every_answer_of_a_search_meets_the_schema() {
+    let schema = schema("search");
+    assert_eq!(run(&["schema", "search"]).stdout, run(&["schema", "merge"]).stdout);
+    let teeth = ["search", "--format=json", "--teeth=L=19..21", "--teeth=l=33..38"];
+    let all_kinds = ["--pins=cluster=3,4", "--modules=L with l=2,2.5", "--ratio=low=largest", "--ratio=reverse=-3..-2"];
+    let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR"));
+    let parts: Vec<String> = ["1/2", "2/2"].map(|part| part.replace('/', "-of-")).to_vec();
+    let parts: Vec<String> = parts.iter().map(|part| folder.join(part).display().to_string()).collect();
+    let is_met = |arguments: &[&str]| {
+        let answer = run(arguments).stdout;
+        let value: Value = serde_json::from_str(&answer).unwrap_or_else(|error| panic!("{arguments:?}: {error}"));
+        let faults: Vec<String> = schema.iter_errors(&value).map(|fault| fault.to_string()).collect();
+        assert!(faults.is_empty(), "{arguments:?}: {}", faults.join("\n"));
+        value
+    };
+    assert_ne!(is_met(&[&teeth[..], &["--results", "2"]].concat())["results"], json!([]));
+    let modules = is_met(&[&teeth[..], &all_kinds].concat());
+    assert_eq!(modules["results"][0]["modules"][0]["mesh"], json!(["L", "l"]));
+    let nothing = is_met(&[&teeth[..], &["--ratio=low=2..2.75", "--margin=1/8"]].concat());
+    assert_ne!(nothing["near_misses"], json!([]));
+    for (path, part) in parts.iter().zip(["1/2", "2/2"]) {
+        let value = is_met(&[&teeth[..], &["--part", part]].concat());
+        std::fs::write(path, value.to_string()).expect("it can be written");
+    }
+    let merged = is_met(&["merge", "--format=json", &parts[0], &parts[1]]);
+    assert_eq!((&merged["part"], &merged["complete"]), (&Value::Null, &json!(true)));
+}
+
 /// What is remarked of descriptions that leave something to remark.
 #[test]
 fn every_kind_of_remark_is_told_with_its_parts() {

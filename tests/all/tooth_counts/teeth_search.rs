@@ -15,7 +15,7 @@ use toothmark::drawing::layout;
 use toothmark::exact::{Fraction, fraction, to_float};
 use toothmark::gearset::{DraftPins, Gear, GearId, GearKind, Gearset, MemberId, MeshId, Pair, Pitch, PlanetGroup};
 use toothmark::kinematics::motions;
-use toothmark::search::{Options, Outcome, Wanted};
+use toothmark::search::{Options, Wanted};
 use toothmark::timing::{ByHand, GroupTiming, MarginSearch, Method, timing};
 use toothmark::tooth_search::{
     CenterDistances, CommonFactors, Counted, Goal, MarksWanted, RatioWish, RequestSource, RequestText, TeethAnswer,
@@ -385,11 +385,14 @@ fn sorted_twin<'a>(serving: impl IntoIterator<Item = &'a Serving>) -> Vec<(Count
 }
 
 #[track_caller]
-fn adds_up(outcome: &Outcome, combinations: usize) {
-    let excluded: u128 = outcome.excluded.iter().map(|one| one.combinations).sum();
-    assert!(outcome.complete, "nothing was left");
-    assert_eq!(outcome.combinations, u128::try_from(combinations).expect("it is small"), "the whole space");
-    assert_eq!(outcome.count + excluded + outcome.beaten, outcome.combinations, "everything is accounted for");
+fn adds_up(answer: &TeethAnswer, combinations: usize) {
+    let number = |count: usize| u128::try_from(count).expect("it is small");
+    let excluded: u128 = answer.excluded.iter().map(|one| one.combinations).sum();
+    assert!(answer.complete && answer.proven, "nothing was left");
+    assert_eq!(answer.combinations, number(combinations), "the whole space");
+    let listed = number(answer.results.len());
+    assert_eq!(listed + excluded + answer.beaten, answer.combinations, "everything is accounted for");
+    assert_eq!(answer.count + answer.counting.excluded, answer.counting.combinations, "also by the count");
 }
 
 /// The kind of a requirement of the search.
@@ -434,11 +437,11 @@ proptest! {
             |wanted: &Wanted| -> TeethAnswer { plan.search(wanted, &Options::default()).expect("it is sound") };
 
         let all = search(&Wanted::All);
-        adds_up(&all.outcome, combinations.len());
-        prop_assert_eq!(sorted(&all.found), sorted_twin(&serving));
-        prop_assert_eq!(all.serving, u128::try_from(serving.len()).expect("a few"));
+        adds_up(&all, combinations.len());
+        prop_assert_eq!(sorted(&all.results), sorted_twin(&serving));
+        prop_assert_eq!(all.count, u128::try_from(serving.len()).expect("a few"));
         prop_assert_eq!(all.counted, Counted::All);
-        for found in &all.found {
+        for found in &all.results {
             for (state, told) in &found.ratios {
                 prop_assert_eq!(Some(told.clone()), ratio(&found.set, state));
             }
@@ -446,7 +449,7 @@ proptest! {
 
         if let [_] = plan.goal_names()[..] {
             let best = search(&Wanted::Best(2));
-            adds_up(&best.outcome, combinations.len());
+            adds_up(&best, combinations.len());
             let cost = |one: &Serving| {
                 let (measure, larger) = &one.measures[0];
                 if *larger { -measure.clone() } else { measure.clone() }
@@ -455,13 +458,13 @@ proptest! {
             costs.sort();
             let last = costs.get(1).or(costs.last());
             let meant = serving.iter().filter(|one| last.is_some_and(|last| cost(one) <= *last));
-            prop_assert_eq!(sorted(&best.found), sorted_twin(meant));
-            prop_assert_eq!(best.serving, all.serving);
+            prop_assert_eq!(sorted(&best.results), sorted_twin(meant));
+            prop_assert_eq!(best.count, all.count);
         }
         let front = search(&Wanted::Pareto);
-        adds_up(&front.outcome, combinations.len());
+        adds_up(&front, combinations.len());
         let meant = serving.iter().filter(|one| !serving.iter().any(|other| dominates(other, one)));
-        prop_assert_eq!(sorted(&front.found), sorted_twin(meant));
+        prop_assert_eq!(sorted(&front.results), sorted_twin(meant));
 
         if serving.is_empty() {
             for miss in plan.near_misses(&Options::default()).expect("it is sound") {
@@ -513,7 +516,7 @@ fn a_train_that_locks_at_special_counts_is_not_found_by_its_formula() {
     request.ratios.push(RatioWish { state: "s".into(), wish: Wish::Between(fraction(1, 1), fraction(1, 1)) });
     let plan = TeethPlan::new(&set, &request).expect("the request is sound");
     let answer = plan.search(&Wanted::All, &Options::default()).expect("it is sound");
-    let mut found: Vec<u16> = answer.found.iter().map(|found| found.teeth[0].1).collect();
+    let mut found: Vec<u16> = answer.results.iter().map(|found| found.teeth[0].1).collect();
     found.sort_unstable();
     assert_eq!(found, [19, 21, 22]);
 }
@@ -563,7 +566,7 @@ fn another_pin_circle_is_another_carrier() {
         let mut request = TeethRequest::new(ranges);
         request.most_parts = Some(parts);
         let plan = TeethPlan::new(&set, &request).expect("the request is sound");
-        plan.search(&Wanted::All, &Options::default()).expect("it is sound").found
+        plan.search(&Wanted::All, &Options::default()).expect("it is sound").results
     };
     // 24, 18, 60 as it is; any other with R = S + 2 p has another sum of S and p, or another S and p.
     assert!(most(3).iter().all(|found| parts_changed(&set, &found.set) <= 3));
@@ -580,10 +583,50 @@ fn a_stopped_search_has_counted_some_only() {
     let stop = std::sync::atomic::AtomicBool::new(true);
     let options = Options { stop: Some(&stop), ..Options::default() };
     let answer = plan.search(&Wanted::Best(1), &options).expect("it is sound");
-    assert!(!answer.outcome.complete);
+    assert!(!answer.complete && !answer.proven);
     assert_eq!(answer.counted, Counted::AtLeast);
-    assert!(answer.serving >= answer.outcome.count);
-    assert!(!answer.outcome.undecided.is_zero());
+    assert!(answer.count >= u128::try_from(answer.results.len()).expect("a few"));
+    assert!(!answer.undecided.is_zero());
+}
+
+/// What breaks a limit of descriptions was dropped after it had been counted: 120 pins, a module of 5000, and counts at
+/// which a dial showed more backlash than a description takes. "serve 5" and "nothing serves" stood together.
+#[test]
+fn whatever_is_counted_can_be_described() {
+    let railcar = read_example("inspection-railcar");
+    let planet = railcar.member_named("cluster").expect("it is there");
+    let [gear, other] = ["L", "l"].map(|name| railcar.gear_named(name).expect("it is there"));
+    let mesh = railcar.mesh_named("L with l").expect("it is there");
+    let fault = |change: &dyn Fn(&mut TeethRequest)| {
+        let mut request = TeethRequest::new([]);
+        change(&mut request);
+        TeethPlan::new(&railcar, &request).expect_err("it is beyond a limit").to_string()
+    };
+    let pins = fault(&|request| request.pins.push((planet, vec![3, 101])));
+    assert!(pins.contains("101 pins, more than any carrier holds"), "{pins}");
+    for (size, written) in [(fraction(1001, 1), "1001"), (fraction(1, 1001), "1/1001")] {
+        let module = fault(&|request| request.modules.push((mesh, vec![fraction(2, 1), size.clone()])));
+        assert!(module.contains(&format!("a module of {written}, which is out of all proportion")), "{module}");
+    }
+    let teeth = fault(&|request| request.ranges.push(TeethRange { gear, fewest: 9_999, most: 10_001 }));
+    assert!(teeth.contains("up to 10001 teeth, which no gear has"), "{teeth}");
+
+    // Module 2.5: at 25 mm a dial on 20 teeth shows what there is at the pitch circle, on 21 teeth 1.05 of it.
+    let dial = "(\"L\", \"l\", (backlash: Dial(\"L\", Millimetres(980), Millimetres(25))))";
+    let text = read_file("gearsets/inspection-railcar.ron").replace("(\"L\", \"l\")", dial);
+    let set = read_set("with a dial", &text);
+    let mut request = TeethRequest::new([
+        TeethRange { gear, fewest: 17, most: 23 },
+        TeethRange { gear: other, fewest: 34, most: 40 },
+    ]);
+    request.least_room = None;
+    let plan = TeethPlan::new(&set, &request).expect("the request is sound");
+    for wanted in [Wanted::All, Wanted::Best(2)] {
+        let answer = plan.search(&wanted, &Options::default()).expect("it is sound");
+        assert!(answer.results.iter().all(|found| found.teeth[0].1 <= 20), "{:?}", answer.results);
+        adds_up(&answer, 49);
+        assert_eq!(answer.count, 4, "17 with 40 to 20 with 37");
+    }
 }
 
 /// Margins are those of a seating that is wrong, and the least is kept.
@@ -598,8 +641,8 @@ fn a_least_margin_is_that_of_the_timing() {
     request.least_margin = Some(fraction(5, 68));
     let plan = TeethPlan::new(&set, &request).expect("the request is sound");
     let answer = plan.search(&Wanted::All, &Options::default()).expect("it is sound");
-    assert!(answer.found.iter().any(|found| counts(&found.set) == counts(&set)), "as it is it has 5/68");
-    for found in &answer.found {
+    assert!(answer.results.iter().any(|found| counts(&found.set) == counts(&set)), "as it is it has 5/68");
+    for found in &answer.results {
         let margin = timing(&found.set, Method::Quickest)[0].margin.clone();
         assert!(
             margin.is_none_or(|margin| margin.teeth >= fraction(5, 68) && margin.by_hand != Some(ByHand::Unnoticed))
@@ -620,7 +663,7 @@ fn a_mesh_may_have_another_module_if_its_planet_keeps_one_distance() {
     request.least_room = None;
     let found = TeethPlan::new(&set, &request).unwrap().search(&Wanted::All, &Options::default()).unwrap();
     let mut seen: Vec<(u16, u16, Fraction)> =
-        found.found.iter().map(|one| (one.teeth[0].1, one.teeth[1].1, one.modules[0].1.clone())).collect();
+        found.results.iter().map(|one| (one.teeth[0].1, one.teeth[1].1, one.modules[0].module.clone())).collect();
     seen.sort();
     // The other gears have 57 teeth of module 2.5 together: 142.5 mm. Three pins.
     let mut meant = Vec::new();
@@ -635,8 +678,8 @@ fn a_mesh_may_have_another_module_if_its_planet_keeps_one_distance() {
     }
     assert_eq!(seen, meant);
     assert!(seen.iter().any(|(_, _, module)| *module != fraction(5, 2)), "another module serves: {seen:?}");
-    for one in &found.found {
-        assert_eq!(one.set.mesh(mesh).pitch(), Some(&Pitch::Module(one.modules[0].1.clone())));
+    for one in &found.results {
+        assert_eq!(one.set.mesh(mesh).pitch(), Some(&Pitch::Module(one.modules[0].module.clone())));
         let layout = PinRadius::of(&one.set);
         assert!((layout.0 - 71.25).abs() < 1e-9, "the pins stay where they are");
     }
@@ -678,7 +721,7 @@ fn modules_are_told_once_for_meshes_that_share_a_gear_and_written_as_numbers() {
     // One module for both meshes: the winch grows and shrinks with it, and nothing else changes.
     let request = ask(&[("S with p", &[2, 3])]).request(&set).unwrap();
     let found = TeethPlan::new(&set, &request).unwrap().search(&Wanted::All, &Options::default()).unwrap();
-    assert!(found.found.iter().all(|one| one.modules.len() == 2 && one.modules[0].1 == one.modules[1].1));
+    assert!(found.results.iter().all(|one| one.modules.len() == 2 && one.modules[0].module == one.modules[1].module));
 }
 
 /// Ranges and windows that are upside down were told only after all names were right.
