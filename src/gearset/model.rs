@@ -376,6 +376,11 @@ impl Gearset {
         }
     }
 
+    /// Whether a member turns on the main axis.
+    pub fn is_on_main_axis(&self, member: MemberId) -> bool {
+        self.member(member).place == Place::MainAxis
+    }
+
     /// Whether a planet has bevel gears: its turns are then seen from the outer end of its pin, and do not change
     /// sense with the side that the set is looked at from.
     pub fn is_bevel(&self, planet: MemberId) -> bool {

@@ -289,12 +289,16 @@ fn verdict(train: &Train<'_>, state: &State, solution: &Solution, members: &[Mem
 }
 
 fn drive(members: &[MemberMotion]) -> Drive {
-    let moves = |motion: &MemberMotion| match (&motion.relative_to_carrier, &motion.speed) {
+    if members.iter().any(rolls) { Drive::Rolling } else { Drive::Solid }
+}
+
+/// Whether a planet turns against its carrier, or another member neither stands nor turns with the input.
+fn rolls(motion: &MemberMotion) -> bool {
+    match (&motion.relative_to_carrier, &motion.speed) {
         (Some(relative), _) => relative.value().is_none_or(|speed| !speed.is_zero()),
         (None, Speed::Determined(speed)) => !speed.is_one() && !speed.is_zero(),
         (None, Speed::Free | Speed::Locked | Speed::WithoutMeaning) => false,
-    };
-    if members.iter().any(moves) { Drive::Rolling } else { Drive::Solid }
+    }
 }
 
 /// Restraints that keep the input from turning, none of which can be spared among them: each in turn is left

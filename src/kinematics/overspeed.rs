@@ -9,7 +9,7 @@ use serde::Serialize;
 
 use super::motion::StateMotion;
 use crate::exact::Fraction;
-use crate::gearset::{Gearset, MemberId, Place};
+use crate::gearset::{Gearset, MemberId};
 
 /// A member of the main axis at its fastest, faster than the input.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -35,8 +35,10 @@ pub struct Overspeed {
 /// assert!(fast.iter().all(|fast| set.member(fast.member).name() != "flywheel"));
 /// ```
 pub fn overspeeds(set: &Gearset, motions: &[StateMotion]) -> Vec<Overspeed> {
-    let on_main_axis = |member: &MemberId| *set.member(*member).place() == Place::MainAxis;
-    set.member_ids().filter(on_main_axis).filter_map(|member| fastest(member, motions)).collect()
+    set.member_ids()
+        .filter(|&member| set.is_on_main_axis(member))
+        .filter_map(|member| fastest(member, motions))
+        .collect()
 }
 
 fn fastest(member: MemberId, motions: &[StateMotion]) -> Option<Overspeed> {

@@ -6,7 +6,7 @@
 //! that is open depends on one that can be chosen at will, so that it can be none.
 
 use super::motion::{Speed, StateMotion, observe};
-use crate::gearset::{Gearset, MemberId, Place, Restraint, State};
+use crate::gearset::{Gearset, MemberId, Restraint, State};
 
 /// The motion of a state with nothing left open.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -48,9 +48,8 @@ fn motion(set: &Gearset, state: &State) -> StateMotion {
 
 /// The first member whose speed is open; `None` where none is.
 fn next_to_hold(set: &Gearset, motion: &StateMotion) -> Option<MemberId> {
-    let on_axis = |member: &MemberId| *set.member(*member).place() == Place::MainAxis;
     let open = motion.members.iter().filter(|member| member.speed == Speed::Free).map(|member| member.member);
     let open: Vec<MemberId> = open.collect();
     let output = open.iter().find(|&&member| member == motion.output);
-    output.or_else(|| open.iter().find(|member| on_axis(member))).or_else(|| open.first()).copied()
+    output.or_else(|| open.iter().find(|&&member| set.is_on_main_axis(member))).or_else(|| open.first()).copied()
 }

@@ -40,11 +40,8 @@ impl<'a> Balance<'a> {
     pub(super) fn new(set: &'a Gearset, matrix: &MeshMatrix) -> Self {
         let numbers = Numbers::new(set);
         let mut equations = matrix.torques(numbers.meshes);
-        let mut add = |coefficient: i64, member: MemberId, unknown: usize| {
-            equations[member.index()].extend([Term::of(coefficient, unknown)]);
-        };
-        for member in set.member_ids().filter(|member| numbers.outside[member.index()] != 0) {
-            add(1, member, numbers.outside[member.index()]);
+        for (equation, &unknown) in equations.iter_mut().zip(&numbers.outside).filter(|(_, unknown)| **unknown != 0) {
+            equation.extend([Term::of(1, unknown)]);
         }
         let controls = set.controls().iter().enumerate();
         let controls = controls.map(|(index, control)| (control.made_one(), numbers.controls + index));
@@ -54,8 +51,8 @@ impl<'a> Balance<'a> {
         let joins = set.joins().iter().enumerate().map(|(index, pair)| (*pair, numbers.joins + index));
         // What makes two members one puts a torque on the first and its opposite on the second.
         for (pair, unknown) in controls.chain(joined).chain(joins) {
-            add(1, pair.first, unknown);
-            add(-1, pair.second, unknown);
+            equations[pair.first.index()].extend([Term::of(1, unknown)]);
+            equations[pair.second.index()].extend([Term::of(-1, unknown)]);
         }
         // The case needs no balance: what it is bolted to takes what is left.
         equations[MemberId::CASE.index()] = Equation::default();

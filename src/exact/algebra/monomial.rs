@@ -6,6 +6,7 @@
 
 use std::cmp::Ordering;
 
+use num_bigint::BigInt;
 use smallvec::SmallVec;
 
 /// A power of an unknown.
@@ -35,6 +36,11 @@ impl Monomial {
     /// How often an unknown is a factor.
     pub fn exponent(&self, unknown: usize) -> u32 {
         self.0.iter().find(|power| power.unknown == unknown).map_or(0, |power| power.exponent)
+    }
+
+    /// The value of `coefficient` times this where unknown i is `at[i]`.
+    pub(super) fn value(&self, coefficient: &BigInt, at: &[BigInt]) -> BigInt {
+        self.0.iter().fold(coefficient.clone(), |product, power| product * at[power.unknown].pow(power.exponent))
     }
 
     pub(super) fn times(&self, other: &Self) -> Self {

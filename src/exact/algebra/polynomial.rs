@@ -111,11 +111,7 @@ impl Polynomial {
     /// # Panics
     /// If `at` has no value for an unknown that occurs.
     pub fn value(&self, at: &[BigInt]) -> BigInt {
-        let term = |(monomial, coefficient): (&Monomial, &BigInt)| {
-            let powers = monomial.powers().iter();
-            powers.fold(coefficient.clone(), |product, power| product * at[power.unknown].pow(power.exponent))
-        };
-        self.terms.iter().map(term).sum()
+        self.terms.iter().map(|(monomial, coefficient)| monomial.value(coefficient, at)).sum()
     }
 
     /// The term with the greatest monomial; `None` for 0.

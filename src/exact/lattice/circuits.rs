@@ -57,18 +57,17 @@ fn lies_within(circuit: &[BigInt], rows: &[usize]) -> bool {
 fn subsets(count: usize, size: usize) -> Vec<Vec<usize>> {
     let mut chosen: Vec<Vec<usize>> = vec![Vec::new()];
     for taken in 0..size {
-        let longer = |start: Vec<usize>| {
-            let first = start.last().map_or(0, |last| last + 1);
-            // As many numbers have to follow as are still to be taken.
-            (first..=count - (size - taken)).map(move |next| {
-                let mut subset = start.clone();
-                subset.push(next);
-                subset
-            })
-        };
-        chosen = chosen.into_iter().flat_map(longer).collect();
+        // As many numbers have to follow as are still to be taken.
+        let last = count - (size - taken);
+        chosen = chosen.iter().flat_map(|subset| longer_by_one(subset, last)).collect();
     }
     chosen
+}
+
+/// A subset with each number appended that is greater than its own and at most `last`.
+fn longer_by_one(subset: &[usize], last: usize) -> impl Iterator<Item = Vec<usize>> {
+    let first = subset.last().map_or(0, |last| last + 1);
+    (first..=last).map(move |next| [subset, &[next]].concat())
 }
 
 /// A basis of `{c : c A = 0}` whose vectors end later and later.

@@ -180,10 +180,8 @@ impl Congruences {
         // If x D is an integer for the greatest common divisor D of these numbers, so is x times each of
         // them. Conversely D is an integer combination of them (Bezout), so if x times each is an integer,
         // x D is. The divisor is the same for every basis of the same lattice.
-        let product = |combination: &Vec<BigInt>| -> BigInt {
-            combination.iter().zip(direction).map(|(factor, entry)| factor * entry).sum()
-        };
-        self.dependencies.iter().map(product).fold(BigInt::zero(), |common, number| common.gcd(&number))
+        let numbers = self.dependencies.iter().map(|combination| product(combination, direction));
+        numbers.fold(BigInt::zero(), |common, number| common.gcd(&number))
     }
 
     /// A basis of `{c in Z^m : c A = 0}`: m minus rank vectors in echelon form, each primitive (its
@@ -204,6 +202,11 @@ impl Congruences {
 /// `v_i / d_i`, a generator of `{t : A t integer}`: `A v_i = d_i times column i of the inverse of U`, an integer vector.
 fn period_of(smith: &SmithForm, at: usize) -> Vec<Fraction> {
     smith.right.column(at).into_iter().map(|entry| Fraction::new(entry, smith.diagonal[at].clone())).collect()
+}
+
+/// The sum of `left_i * right_i`.
+fn product(left: &[BigInt], right: &[BigInt]) -> BigInt {
+    left.iter().zip(right).map(|(factor, entry)| factor * entry).sum()
 }
 
 /// `point` moved along the free directions until it is zero at all their pivots.

@@ -30,22 +30,7 @@ impl<T: CheckedInteger> Directions<T> {
     pub(super) fn of(watched: &[Option<LinearForm<T>>], free: &[usize]) -> Option<Self> {
         let mut columns = Vec::with_capacity(free.len());
         for &column in free {
-            let entry = |known: &Option<LinearForm<T>>| {
-                let known = known.as_ref()?;
-                let term = known.terms.iter().find(|term| term.column == column)?;
-                Some((term.value.clone(), known.denominator.clone()))
-            };
-            let entries: Vec<Option<(T, T)>> = watched.iter().map(entry).collect();
-            // A direction may be scaled at will: by the least common multiple of its denominators it is integer.
-            let mut common = T::one();
-            for (_, denominator) in entries.iter().flatten() {
-                common = common.times(&(denominator.clone() / common.gcd(denominator)))?;
-            }
-            let scaled = |entry: &Option<(T, T)>| match entry {
-                None => Some(T::zero()),
-                Some((value, denominator)) => value.times(&(common.clone() / denominator.clone())),
-            };
-            columns.push(entries.iter().map(scaled).collect::<Option<Vec<T>>>()?);
+            columns.push(direction(watched, column)?);
         }
         Self { columns }.reduced()
     }
@@ -119,19 +104,42 @@ impl<T: CheckedInteger> Directions<T> {
     pub(super) fn shares(&self) -> Vec<Option<DirectionShare<T>>> {
         let watched = self.columns.first().map_or(0, Vec::len);
         let mut directions: Vec<Vec<T>> = Vec::new();
+        let mut shares = Vec::with_capacity(watched);
         // Two unknowns have a fixed quotient exactly if their rows over the directions are proportional.
-        let share = |row: usize| {
+        for row in 0..watched {
             let mut along: Vec<T> = self.columns.iter().map(|column| column[row].clone()).collect();
-            let part = tidy(&mut along)?;
+            let part = tidy(&mut along);
             let known = directions.iter().position(|known| *known == along);
-            let direction = known.unwrap_or_else(|| {
+            if part.is_some() && known.is_none() {
                 directions.push(along);
-                directions.len() - 1
-            });
-            Some(DirectionShare { direction, part })
-        };
-        (0..watched).map(share).collect()
+            }
+            let direction = known.unwrap_or(directions.len().saturating_sub(1));
+            shares.push(part.map(|part| DirectionShare { direction, part }));
+        }
+        shares
     }
+}
+
+/// How the watched unknowns move with one free column: by their coefficients of it, which may be scaled at will, so by
+/// the least common multiple of their denominators.
+fn direction<T: CheckedInteger>(watched: &[Option<LinearForm<T>>], column: usize) -> Option<Vec<T>> {
+    let of_column = |known: &LinearForm<T>| Some(known.terms.iter().find(|term| term.column == column)?.value.clone());
+    let coefficients: Vec<Option<(T, &T)>> = watched
+        .iter()
+        .map(|known| known.as_ref().and_then(|known| Some((of_column(known)?, &known.denominator))))
+        .collect();
+    let mut common = T::one();
+    for (_, denominator) in coefficients.iter().flatten() {
+        common = common.times(&((*denominator).clone() / common.gcd(denominator)))?;
+    }
+    let mut direction = Vec::with_capacity(watched.len());
+    for coefficient in &coefficients {
+        direction.push(match coefficient {
+            None => T::zero(),
+            Some((value, denominator)) => value.times(&(common.clone() / (*denominator).clone()))?,
+        });
+    }
+    Some(direction)
 }
 
 /// Divides entries by their common divisor and makes the first that is not zero positive;

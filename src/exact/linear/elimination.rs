@@ -34,6 +34,13 @@ pub(super) struct LinearForm<T> {
     pub(super) terms: SparseRow<T>,
 }
 
+impl<T: CheckedInteger> LinearForm<T> {
+    /// The column itself.
+    pub(super) fn of_column(column: usize) -> Self {
+        Self { denominator: T::one(), terms: SparseRow::from_iter([RowEntry { column, value: T::one() }]) }
+    }
+}
+
 /// Eliminates as many of the columns below `limit` as possible.
 pub(super) fn eliminate<T: CheckedInteger>(rows: Vec<SparseRow<T>>, limit: usize) -> Option<Echelon<T>> {
     let mut work = SparseElimination::new(rows, limit);

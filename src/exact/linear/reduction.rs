@@ -121,14 +121,11 @@ impl<T: CheckedInteger> ReducedSystem<T> {
         let known = eliminate(self.merged_rows(&classes, &[])?, classes.count)?.expressions()?;
         // The kernel basis: one vector for each column without pivot, which is 1 there and 0 at the others.
         let free: Vec<usize> = (0..classes.count).filter(|&column| known[column].is_none()).collect();
-        let expression = |unknown: &usize| match classes.of(*unknown) {
+        let in_free_columns = |&unknown: &usize| match classes.of(unknown) {
             Class::Fixed => None,
-            Class::Variable(column) => Some(known[column].clone().unwrap_or_else(|| LinearForm {
-                denominator: T::one(),
-                terms: SparseRow::from_iter([RowEntry { column, value: T::one() }]),
-            })),
+            Class::Variable(column) => Some(known[column].clone().unwrap_or_else(|| LinearForm::of_column(column))),
         };
-        let watched: Vec<Option<LinearForm<T>>> = watched.unknowns.iter().map(expression).collect();
+        let watched: Vec<Option<LinearForm<T>>> = watched.unknowns.iter().map(in_free_columns).collect();
         Directions::of(&watched, &free)
     }
 

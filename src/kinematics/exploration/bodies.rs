@@ -4,14 +4,9 @@
 //! shaft on a fixed axis.
 
 use super::{CannotExplore, ExplorationQuestion, MOST_TRIED};
-use crate::exact::{Mergers, count_mergers};
+use crate::exact::{Merger, Mergers, count_mergers};
 use crate::gearset::{Bodies, ControlId, Gearset, MemberId, Pair, Place};
 use crate::kinematics::train::Train;
-
-/// Whether a member turns on the main axis, where any two can be coupled.
-pub(super) fn is_on_main_axis(set: &Gearset, member: MemberId) -> bool {
-    *set.member(member).place() == Place::MainAxis
-}
 
 /// The bodies that can stand, drive and be driven; those joined for good are one.
 pub(super) struct DrivableBodies {
@@ -74,12 +69,7 @@ impl Ends {
         wanted: &ExplorationQuestion,
     ) -> Result<Self, CannotExplore> {
         let name = |member: MemberId| set.member(member).name().to_owned();
-        let body = |member: Option<MemberId>| match member.map(|member| (member, bodies.of(member))) {
-            None => Ok(None),
-            Some((member, None | Some(0))) => Err(CannotExplore::NotUsable { name: name(member) }),
-            Some((_, body)) => Ok(body),
-        };
-        let ends = Self { input: body(wanted.input)?, output: body(wanted.output)? };
+        let ends = Self { input: end(set, bodies, wanted.input)?, output: end(set, bodies, wanted.output)? };
         match (wanted.input, wanted.output) {
             (Some(input), Some(output)) if ends.input == ends.output => {
                 Err(CannotExplore::OneBody { input: name(input), output: name(output) })
@@ -90,6 +80,15 @@ impl Ends {
 
     pub(super) fn are(self, input: usize, output: usize) -> bool {
         self.input.is_none_or(|wanted| wanted == input) && self.output.is_none_or(|wanted| wanted == output)
+    }
+}
+
+/// The body of a member that is wanted as an end, if it may be one.
+fn end(set: &Gearset, bodies: &DrivableBodies, wanted: Option<MemberId>) -> Result<Option<usize>, CannotExplore> {
+    let Some(member) = wanted else { return Ok(None) };
+    match bodies.of(member) {
+        None | Some(0) => Err(CannotExplore::NotUsable { name: set.member(member).name().to_owned() }),
+        body => Ok(body),
     }
 }
 
@@ -105,7 +104,7 @@ pub(super) fn at_once(
     freedom: usize,
     wanted: Option<usize>,
 ) -> Result<usize, CannotExplore> {
-    let on_main_axis = bodies.watched[1..].iter().filter(|&&member| is_on_main_axis(set, member)).count();
+    let on_main_axis = bodies.watched[1..].iter().filter(|&&member| set.is_on_main_axis(member)).count();
     let beside = bodies.watched.len() - 1 - on_main_axis;
     let choices = |at_once: usize| count_mergers(on_main_axis, beside, at_once);
     let in_bounds = |at_once: &usize| {
@@ -148,5 +147,10 @@ impl ControlPairs {
             }
         }
         found
+    }
+
+    /// The controls that a choice among them applies.
+    pub(super) fn of(&self, merger: &Merger) -> Vec<ControlId> {
+        merger.places.iter().map(|&place| self.controls[place]).collect()
     }
 }

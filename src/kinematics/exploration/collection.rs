@@ -56,10 +56,8 @@ impl<'a> Collection<'a> {
 
     pub(super) fn add_controls(&mut self, by_controls: &Merged, controls: &ControlPairs) {
         for FixedQuotient { pair: [one, other], quotient, mergers } in &by_controls.quotients {
-            let set = |&merger: &usize| -> Vec<ControlId> {
-                by_controls.mergers[merger].places.iter().map(|&place| controls.controls[place]).collect()
-            };
-            let sets: Vec<Vec<ControlId>> = mergers.iter().map(set).collect();
+            let sets: Vec<Vec<ControlId>> =
+                mergers.iter().map(|&merger| controls.of(&by_controls.mergers[merger])).collect();
             self.with_use(quotient.clone(), [*one, *other], |found| found.controls.clone_from(&sets));
             self.with_use(quotient.recip(), [*other, *one], |found| found.controls.clone_from(&sets));
         }

@@ -13,7 +13,7 @@ use super::motion::motions;
 use super::train::Train;
 use crate::exact::{Fraction, Mergers};
 use crate::gearset::{ControlId, Gearset, MemberId};
-use bodies::{ControlPairs, DrivableBodies, Ends, at_once, freedom, is_on_main_axis};
+use bodies::{ControlPairs, DrivableBodies, Ends, at_once, freedom};
 use collection::{Collection, choice, standing};
 use serde::Serialize;
 
@@ -207,7 +207,8 @@ pub fn explore(set: &Gearset, wanted: &ExplorationQuestion) -> Result<Exploratio
     let train = Train::new(set);
     let freedom = freedom(&train, &bodies);
     let at_once = at_once(set, &bodies, freedom, wanted.at_once)?;
-    let with_others = bodies.watched.iter().map(|&member| is_on_main_axis(set, member)).collect();
+    // On the main axis any two bodies can be coupled; a shaft beside it can only be held.
+    let with_others = bodies.watched.iter().map(|&member| set.is_on_main_axis(member)).collect();
     let any = train.merge(&bodies.watched, &Mergers::Any { with_others, most: at_once });
     let controls = ControlPairs::new(set, &bodies);
     let by_controls = train.merge(&bodies.watched, &Mergers::Of { pairs: controls.pairs.clone(), most: at_once });
