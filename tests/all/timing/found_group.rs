@@ -347,12 +347,13 @@ proptest! {
         let bench = Bench::new(draft, &mut tape, 3000);
         prop_assume!(bench.is_some(), "no equal pins");
         let bench = bench.unwrap();
-        // Quarter degrees that are never 0: a reading of 0 is taken as exact.
+        // Degrees and a 1009th more: a reading of 0 is taken as exact, and a turn by one of the equivalent seatings, of
+        // 1/32 say, must not make one of a reading of -45/1440.
         let degrees: Vec<[i64; 2]> =
-            bench.places.iter().map(|_| [0, 1].map(|_| 4 * tape.between(-80, 80) + 1)).collect();
+            bench.places.iter().map(|_| [0, 1].map(|_| 1009 * tape.between(-80, 80) + 1)).collect();
         let marks = |planets: &[usize], shift: &dyn Fn(usize, usize) -> Fraction, sign: i64| {
             let mark = |pin: usize, planet: usize| {
-                let turn = fraction(degrees[pin][planet], 4 * 360) + shift(pin, planet);
+                let turn = fraction(degrees[pin][planet], 1009 * 360) + shift(pin, planet);
                 DraftMark::degrees(nearest_zero(&turn) * fraction(sign * 360, 1))
             };
             let of_planet = |&planet: &usize| (planet, (0..degrees.len()).map(|pin| mark(pin, planet)).collect());
