@@ -6,10 +6,12 @@
 //! stands beside it: the word, what belongs there, an example.
 //! What is the same in nearly every draft has a short constructor here.
 
-use super::{BandSizes, DraftBearing, DraftDial, DraftFound, DraftMeasured, GearKind, Length, Pitch, PlateSizes, Side};
+use super::{
+    BandSizes, DraftBearing, DraftDial, DraftFound, DraftMeasured, GearKind, Length, Pair, Pitch, PlateSizes, Sense,
+    Side,
+};
 use crate::exact::{Fraction, fraction};
 use crate::syntax::{Lines, Map, Maybe, Needed, Spanned, entry, fields, tuple, words};
-use serde::Serialize;
 
 /// The name of the fixed housing, wherever the name of a member is expected.
 pub const CASE: &str = "case";
@@ -379,42 +381,6 @@ impl DraftMesh {
     }
 }
 
-/// Two things that belong together, in the order in which they were named; serialised as a list of the two.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-#[cfg_attr(feature = "report", derive(schemars::JsonSchema), schemars(with = "[T; 2]"))]
-#[serde(into = "[T; 2]", bound = "T: Clone + Serialize")]
-pub struct Pair<T> {
-    /// The first named.
-    pub first: T,
-    /// The second named.
-    pub second: T,
-}
-
-impl<T> From<Pair<T>> for [T; 2] {
-    fn from(pair: Pair<T>) -> Self {
-        [pair.first, pair.second]
-    }
-}
-
-impl<T> Pair<T> {
-    /// Two things in this order.
-    ///
-    /// # Examples
-    /// ```
-    /// use toothmark::gearset::Pair;
-    /// let join: Pair<String> = Pair::of("ring", "case");
-    /// assert_eq!(join.both(), ["ring", "case"]);
-    /// ```
-    pub fn of(first: impl Into<T>, second: impl Into<T>) -> Self {
-        Self { first: first.into(), second: second.into() }
-    }
-
-    /// The two in order.
-    pub fn both(&self) -> [&T; 2] {
-        [&self.first, &self.second]
-    }
-}
-
 /// Two members, as they are written.
 pub(super) struct MemberPair;
 
@@ -540,35 +506,6 @@ pub enum Action<M> {
     Clutch(Pair<M>),
     /// Keeps the first member from turning, against the second, in the sense that it stops.
     OneWayClutch(Pair<M>, Sense),
-}
-
-/// A sense of rotation.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
-#[serde(rename_all = "snake_case")]
-pub enum Sense {
-    /// The sense in which the input turns.
-    Forward,
-    /// The other.
-    Backward,
-}
-
-words! {
-    Sense for Sense: "a sense of rotation", "Forward" {
-        Forward() => { Sense::Forward }
-        Backward() => { Sense::Backward }
-    }
-}
-
-impl Sense {
-    /// The opposite sense.
-    #[must_use]
-    pub fn other(self) -> Self {
-        match self {
-            Self::Forward => Self::Backward,
-            Self::Backward => Self::Forward,
-        }
-    }
 }
 
 entry! {

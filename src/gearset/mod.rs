@@ -39,16 +39,20 @@ mod draft;
 mod efficiency;
 mod found;
 mod gear;
+mod gear_kind;
+mod identity;
 mod index;
 mod length;
 mod measured_pins;
 mod mesh_matrix;
 mod model;
 mod number;
+mod pair;
 mod planet_group;
 mod problem;
 mod remark;
 mod rule;
+mod sense;
 
 pub use crate::syntax::{Spanned, nearest_name};
 pub use bearing::{Bearing, BearingSize, BearingSizes, DraftBearing};
@@ -59,11 +63,13 @@ pub use control_sizes::{Angle, BandSizes, ControlSize, Force, NEWTONS_PER_POUND_
 pub use dial::{DraftDial, backlash_from_dial};
 pub use draft::{
     Action, CASE, Draft, DraftAction, DraftBacklash, DraftConditions, DraftControl, DraftGear, DraftMember, DraftMesh,
-    DraftPins, DraftPlanet, DraftShift, DraftState, DraftTurning, GearDetails, Given, MeshSizes, Pair, Sense,
+    DraftPins, DraftPlanet, DraftShift, DraftState, DraftTurning, GearDetails, Given, MeshSizes,
 };
 pub use efficiency::Efficiency;
 pub use found::{DraftFound, DraftMark, DraftMarks, Found, Mark};
-pub use gear::{Gear, GearKind, Side, ToothCount};
+pub use gear::Gear;
+pub use gear_kind::{GearKind, Side, ToothCount};
+pub use identity::{ControlId, GearId, MemberId, MeshId};
 pub use index::{
     DraftCluster, DraftIndex, DraftMeasured, DraftReading, Measured, MeasuredCluster, Offset, Reading, Uncertainty,
 };
@@ -71,9 +77,8 @@ pub use length::{Length, MILLIMETRES_PER_INCH, Pitch};
 pub use measured_pins::{MeasuredPins, PinOff};
 pub(crate) use mesh_matrix::rolling_terms;
 pub use mesh_matrix::{MatrixEntry, MeshMatrix, MeshRow, PlanetTerm, SignedGear, TimingRow, TimingRows};
-pub use model::{
-    Control, ControlId, GearId, Gearset, GivenSpeed, Member, MemberId, Mesh, MeshId, Place, Restraint, State,
-};
+pub use model::{Control, Gearset, GivenSpeed, Member, Mesh, Place, Restraint, State};
+pub use pair::Pair;
 pub use planet_group::PlanetGroup;
 pub use problem::{Problem, Problems};
 pub use remark::{Remark, RemarkKind, RemarkedPart, Remarks, remarks};
@@ -81,3 +86,4 @@ pub use rule::{
     Binding, FoundRule, IndexRule, MeshRule, NameRule, PinSize, PlanetRule, Role, Rule, Scope, SizeRule, Thing,
     UsageRule,
 };
+pub use sense::Sense;

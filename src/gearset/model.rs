@@ -4,61 +4,12 @@
 //! sorted into groups. Fields are private; the only way in is [`Gearset::new`].
 
 use super::{
-    Action, BandSizes, Bearing, Draft, DraftGear, Efficiency, Found, Gear, Length, Measured, MeshMatrix, Pair, Pitch,
-    PlanetGroup, PlateSizes, Problems, check,
+    Action, BandSizes, Bearing, ControlId, Draft, DraftGear, Efficiency, Found, Gear, GearId, Length, Measured,
+    MemberId, MeshId, MeshMatrix, Pair, Pitch, PlanetGroup, PlateSizes, Problems,
 };
 use crate::exact::{Fraction, fraction};
 use num_bigint::BigInt;
 use num_traits::ToPrimitive;
-use serde::{Serialize, Serializer};
-
-macro_rules! identity {
-    ($(#[$doc:meta])* $name:ident) => {
-        $(#[$doc])*
-        #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
-        pub struct $name(pub(super) usize);
-
-        impl $name {
-            /// The name under which an identity is handed to a serializer, as a newtype around its position.
-            pub const SERIALIZED_AS: &'static str = concat!("gearset::", stringify!($name));
-
-            /// The position in the gearset's list, from 0.
-            pub fn index(self) -> usize {
-                self.0
-            }
-        }
-
-        /// The position inside a newtype of the name `SERIALIZED_AS`, for a serializer that knows the gearset.
-        impl Serialize for $name {
-            fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-                serializer.serialize_newtype_struct(Self::SERIALIZED_AS, &self.0)
-            }
-        }
-    };
-}
-
-identity!(
-    /// A member of one gearset: the case is number 0, then come the members of the main
-    /// axis, then the planets, each in the order of the description.
-    MemberId
-);
-identity!(
-    /// A gear of one gearset.
-    GearId
-);
-identity!(
-    /// A mesh of one gearset.
-    MeshId
-);
-identity!(
-    /// A control of one gearset.
-    ControlId
-);
-
-impl MemberId {
-    /// The fixed housing.
-    pub const CASE: Self = Self(0);
-}
 
 /// A rigid body of a checked gearset.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -267,15 +218,6 @@ pub struct Gearset {
 }
 
 impl Gearset {
-    /// Checks a draft against every rule.
-    ///
-    /// # Errors
-    /// Every problem found, in the order of the draft. A rule runs only where those hold
-    /// that it rests on, so one slip gives one problem.
-    pub fn new(draft: Draft) -> Result<Self, Problems> {
-        check::check(draft)
-    }
-
     /// The same gearset with other tooth counts for some gears, checked anew. Marks that were
     /// found belong to the gears as they are, and are left out.
     ///

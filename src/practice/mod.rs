@@ -13,6 +13,7 @@ mod sheet;
 mod speeds;
 mod train_value;
 mod working;
+mod working_step;
 
 pub use carrier_table::{CarrierTable, carrier_tables};
 pub use problem::{
@@ -20,7 +21,7 @@ pub use problem::{
 };
 pub use sheet::{CannotFill, MOST_PROBLEMS, PracticeSheet, SheetRequest, practice_sheet};
 pub use train_value::TrainValue;
-pub use working::{
+pub use working_step::{
     AssemblyRule, CarrierTerm, FormulaCheck, GivenCondition, HoldingTorque, PinCountWorking, StateWorking,
     TorqueWorking, WorkingStep,
 };

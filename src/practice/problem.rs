@@ -4,7 +4,7 @@
 //! Speeds are in rpm and torques in N m, positive counter-clockwise seen from the input side.
 
 use super::train_value::TrainValue;
-use super::working::WorkingStep;
+use super::working_step::WorkingStep;
 use crate::exact::Fraction;
 use crate::gearset::{GearId, Gearset, MemberId};
 

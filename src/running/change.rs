@@ -11,7 +11,7 @@ use std::collections::HashMap;
 use num_traits::{Signed, Zero};
 use serde::Serialize;
 
-use super::answer::{TurningMembers, speeds};
+use super::state::{TurningMembers, speeds};
 use crate::exact::Fraction;
 use crate::gearset::{Action, ControlId, Gearset, MemberId, Pair, Restraint, Sense, State};
 use crate::kinematics::{MotionKind, Observation, observe};

@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 use num_traits::Signed;
 use serde::Serialize;
 
-use super::answer::RunningState;
+use super::state::RunningState;
 use crate::exact::Fraction;
 use crate::gearset::MemberId;
 use crate::kinematics::MemberSpeed;

@@ -11,11 +11,11 @@ mod bearings;
 mod change;
 mod limit;
 mod noise;
+mod state;
 
-pub use answer::{
-    Bush, Running, RunningBearing, RunningMesh, RunningQuestion, RunningState, TurningMembers, Untold, running,
-};
+pub use answer::{Running, RunningQuestion, Untold, running};
 pub use bearings::{RunsOn, bearings};
 pub use change::{Engagement, MOST_STATES, Meeting, engagements, standing_state};
 pub use limit::{BeyondLimit, Limits};
 pub use noise::{Finding, Judgement, Listened, Suspect, SuspectKind, WhyOut};
+pub use state::{Bush, RunningBearing, RunningMesh, RunningState, TurningMembers};

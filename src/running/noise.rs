@@ -8,7 +8,7 @@
 use std::cmp::Reverse;
 use std::fmt;
 
-use super::answer::RunningState;
+use super::state::RunningState;
 use crate::exact::Fraction;
 use crate::gearset::{Gearset, MemberId, MeshId};
 use crate::kinematics::MotionKind;

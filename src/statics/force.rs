@@ -6,7 +6,7 @@
 //! the pressure angle; what pushes the gears apart counts in the force on a pin. Profile shift is left out.
 
 use super::loads::StateLoads;
-use super::power::MeshLoad;
+use super::mesh_load::MeshLoad;
 use crate::exact::{Fraction, to_float};
 use crate::gearset::{Gear, Gearset, MemberId, MeshId, NEWTONS_PER_POUND_FORCE, Place};
 use num_traits::One;

@@ -5,7 +5,7 @@
 //! change where the output drives the input (overrun). See the module above for the law.
 
 use super::balance::{Balance, Torques, joined_pairs};
-use super::power::{MeshLoad, mesh_load};
+use super::mesh_load::{MeshLoad, mesh_load, power};
 use crate::exact::{Fraction, fraction, multiple};
 use crate::gearset::{ControlId, Gearset, MemberId, Pair, Restraint, State};
 use crate::kinematics::{MemberMotion, StateMotion, motion_of, motions};
@@ -254,21 +254,6 @@ pub(super) fn members(set: &Gearset, torques: &Torques<'_>, state: &State, motio
         torque,
     };
     outside.into_iter().skip(1).zip(&motion.members).map(load).collect()
-}
-
-/// Torque times speed; what carries no torque needs no speed.
-pub(super) fn power(torque: &Fraction, speed: Option<&Fraction>) -> Option<Fraction> {
-    if torque.is_zero() {
-        return Some(Fraction::zero());
-    }
-    let speed = speed?;
-    Some(if speed.is_zero() {
-        Fraction::zero()
-    } else if torque.is_one() {
-        speed.clone()
-    } else {
-        torque * speed
-    })
 }
 
 fn controls(set: &Gearset, torques: &Torques<'_>, state: &State) -> Vec<ControlLoad> {

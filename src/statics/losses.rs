@@ -10,7 +10,7 @@
 
 use super::balance::{Balance, Torques};
 use super::loads::{MemberLoad, members};
-use super::power::passing_teeth;
+use super::mesh_load::passing_teeth;
 use crate::exact::{Fraction, multiple};
 use crate::gearset::{Efficiency, Gearset, MeshId, MeshMatrix, MeshRow, Restraint, Sense, State};
 use crate::kinematics::{StateMotion, Verdict, motion_of, motions};

@@ -16,6 +16,7 @@ mod force;
 mod friction;
 mod loads;
 mod losses;
+mod mesh_load;
 mod one_way;
 mod power;
 mod survey;
@@ -30,8 +31,9 @@ pub use friction::{
 };
 pub use loads::{Balanced, ControlLoad, JoinLoad, LoadOptions, MemberLoad, PinLoad, StateLoads, loads, loads_of};
 pub use losses::{PowerFlow, Run, StateLosses, losses, losses_of};
+pub use mesh_load::MeshLoad;
 pub use one_way::{OneWay, one_way};
-pub use power::{MeshLoad, MeshWork, mesh_work, power_given, teeth_per_turn};
+pub use power::{MeshWork, mesh_work, power_given, teeth_per_turn};
 pub use survey::{
     LoadSurvey, LoadedControl, LoadedMesh, LoadedPins, LoadedPlanet, LoadedState, LoadsQuestion, survey_loads,
 };

@@ -10,8 +10,9 @@ use super::force::{InputTorque, PinForce, TorqueUnit, mesh_force, pin_force, pin
 use super::friction::drum_wants_to_turn;
 use super::loads::{Balanced, ControlLoad, JoinLoad, LoadOptions, MemberLoad, PinLoad, StateLoads, loads, loads_of};
 use super::losses::{PowerFlow, StateLosses, efficiencies, losses, losses_of};
+use super::mesh_load::MeshLoad;
 use super::one_way::{OneWay, one_way};
-use super::power::{MeshLoad, MeshWork, mesh_work, power_given};
+use super::power::{MeshWork, mesh_work, power_given};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{ControlId, Efficiency, GearId, Gearset, MemberId, MeshId, Sense};
 use crate::kinematics::VerdictKind;

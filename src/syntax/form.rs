@@ -4,42 +4,11 @@ use std::marker::PhantomData;
 use std::ops::Range;
 
 use super::flaw::Flaw;
-use super::reader::{Outcome, Reader};
+use super::reader::{Form, Outcome, Reader};
 use super::spanned::{Mark, Spanned};
 use super::thing::{Root, Thing};
 use super::tree::{Group, Node, NodeKind};
 use super::writer::Writer;
-
-/// A way in which a value is written; mostly the type of the value itself.
-pub(crate) trait Form {
-    /// What is written so.
-    type Value;
-
-    /// What it is, in words for people.
-    const THING: Thing;
-
-    /// Whether a field or entry of this form may be left out.
-    const IS_OPTIONAL: bool = false;
-
-    /// Reads what a node holds, by the thing that it stands for; `None` where that has been told to be wrong.
-    fn read(node: &Node, thing: &Thing, reader: &mut Reader<'_>) -> Option<Self::Value>;
-
-    /// What is meant where nothing is written.
-    fn absent() -> Option<Self::Value> {
-        None
-    }
-
-    /// Whether nothing need be written.
-    fn is_absent(_value: &Self::Value) -> bool {
-        false
-    }
-
-    /// Writes a value so that it reads in again as the same.
-    fn write(value: &Self::Value, out: &mut Writer);
-
-    /// Visits the marks of all leaves in the order in which they are written.
-    fn marks(_value: &mut Self::Value, _visit: &mut dyn FnMut(&mut Mark)) {}
-}
 
 /// Reads a whole text: its value, or every flaw with its place.
 pub(crate) fn read<F: Form>(source: &str, root: &Root) -> Outcome<F::Value> {

@@ -5,8 +5,7 @@ use std::ops::Range;
 use ron::error::{Error, Position};
 
 use super::flaw::Flaw;
-use super::form::Form;
-use super::reader::Reader;
+use super::reader::{Form, Reader};
 use super::thing::{Inside, Thing};
 use super::tree::{Node, NodeKind};
 use super::writer::Writer;

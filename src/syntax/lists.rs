@@ -2,8 +2,8 @@
 
 use std::marker::PhantomData;
 
-use super::form::{Form, as_inside};
-use super::reader::Reader;
+use super::form::as_inside;
+use super::reader::{Form, Reader};
 use super::spanned::Mark;
 use super::thing::{Inside, Thing};
 use super::tree::Node;

@@ -22,13 +22,13 @@ mod wording;
 mod writer;
 
 pub use flaw::Flaw;
-pub(crate) use form::{Form, Maybe, Needed, read, write};
+pub(crate) use form::{Maybe, Needed, read, write};
 pub(crate) use leaves::leaf;
 pub use line_index::{LineAndColumn, LineIndex};
 pub(crate) use lists::{Lines, Map};
 pub(crate) use macros::{entry, fields, tuple, words};
 pub use nearest::nearest_name;
-pub(crate) use reader::Reader;
+pub(crate) use reader::{Form, Reader};
 pub use reference::Reference;
 pub(crate) use reference::references;
 pub use spanned::Spanned;

@@ -5,8 +5,8 @@
 
 use super::names::Names;
 use crate::exact::fraction;
+use crate::gearset::MemberId;
 use crate::gearset::bearing::{Bearing, DraftBearing};
-use crate::gearset::model::MemberId;
 use crate::gearset::{BearingSize, Binding, Draft, Length, Pair, Place, Problems, SizeRule, Spanned, UsageRule};
 use num_traits::Signed;
 

@@ -7,10 +7,11 @@ use std::collections::HashSet;
 
 use super::dial::check_dial;
 use super::names::{Names, gears_of};
+use super::{LARGEST_SIZE, scope_of};
 use crate::exact::{Fraction, fraction, part_of_turn};
-use crate::gearset::model::MemberId;
+use crate::gearset::MemberId;
 use crate::gearset::{
-    BandSizes, ControlSize, Draft, DraftBacklash, DraftMesh, DraftPlanet, Efficiency, Length, Pair, Pitch, PlanetRule,
+    BandSizes, ControlSize, Draft, DraftBacklash, DraftMesh, DraftPlanet, Efficiency, Length, Pitch, PlanetRule,
     PlateSizes, Problems, Scope, SizeRule, Spanned,
 };
 use crate::syntax::Mark;
@@ -18,9 +19,6 @@ use num_traits::{Signed, Zero};
 
 /// The largest number of pins that is taken for a carrier.
 pub const MOST_PINS: i64 = 100;
-
-/// Play of more millimetres or inches than this is a slip of the unit.
-pub(super) const LARGEST_SIZE: i64 = 1000;
 
 pub(super) fn check_gears(draft: &Draft, problems: &mut Problems) {
     for listed in gears_of(draft) {
@@ -99,12 +97,6 @@ pub(super) fn check_sizes(draft: &Draft, problems: &mut Problems) {
         }
         check_efficiency(sizes.efficiency.as_ref(), scope, problems);
     }
-}
-
-/// One mesh, by its gears.
-pub(super) fn scope_of(mesh: &DraftMesh) -> Scope {
-    let [first, second] = mesh.gears.both().map(ToString::to_string);
-    Scope::Mesh(Pair { first, second })
 }
 
 fn check_pitch(pitch: Option<&Spanned<Pitch>>, scope: impl Fn() -> Scope, problems: &mut Problems) {

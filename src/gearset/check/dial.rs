@@ -9,7 +9,7 @@ use crate::gearset::{
 
 /// Every rule that the dial reading of a mesh breaks.
 pub(super) fn check_dial(draft: &Draft, mesh: &DraftMesh, dial: &DraftDial, problems: &mut Problems) {
-    let scope = || super::bodies::scope_of(mesh);
+    let scope = || super::scope_of(mesh);
     if !mesh.gears.both().contains(&&dial.gear) {
         let rule = SizeRule::DialOnAnotherGear { gear: dial.gear.to_string(), scope: scope() };
         problems.add(dial.gear.mark(), rule);
@@ -23,7 +23,7 @@ pub(super) fn check_dial(draft: &Draft, mesh: &DraftMesh, dial: &DraftDial, prob
     if pitch(draft, mesh).is_none() {
         problems.add(dial.reading.mark(), SizeRule::DialWithoutPitch { scope: scope() });
     }
-    let most = fraction(super::bodies::LARGEST_SIZE, 1);
+    let most = fraction(super::LARGEST_SIZE, 1);
     if let Some(size) = backlash(draft, mesh).map(|length| length.value().clone()).filter(|size| *size > most) {
         problems.add(dial.reading.mark(), SizeRule::AbsurdBacklash { scope: scope(), size });
     }

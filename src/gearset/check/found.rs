@@ -5,8 +5,8 @@
 
 use crate::exact::{Fraction, fraction, part_of_turn};
 use crate::gearset::found::{DraftFound, DraftMark, Found, Mark, usual_within};
-use crate::gearset::model::{GearId, MemberId, Mesh};
 use crate::gearset::{Draft, FoundRule, Gear, Place, Problems, Spanned};
+use crate::gearset::{GearId, MemberId, Mesh};
 
 use super::names::Names;
 use num_bigint::BigInt;

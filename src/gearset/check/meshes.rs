@@ -7,11 +7,11 @@ use std::collections::HashSet;
 use super::dial;
 use super::names::{Names, Owner, gears_of, member_of};
 use crate::exact::Fraction;
-use crate::gearset::model::{GearId, MemberId, Mesh, MeshId};
 use crate::gearset::planet_group::{PlanetGroup, spacings};
 use crate::gearset::{
     Draft, DraftBacklash, DraftMesh, Efficiency, Gear, GearKind, Length, MeshRule, Pair, PlanetRule, Problems,
 };
+use crate::gearset::{GearId, MemberId, Mesh, MeshId};
 use crate::syntax::Mark;
 
 /// The bodies as far as they are known while the meshes are checked.

@@ -16,20 +16,34 @@ mod names;
 mod teeth;
 mod uses;
 
-use super::draft::Draft;
-use super::model::{Gearset, Member, MemberId, Mesh, Place};
-use super::{Gear, MeshMatrix, Problems};
+use super::{Draft, DraftMesh, Gear, Gearset, Member, MemberId, Mesh, MeshMatrix, Pair, Place, Problems, Scope};
 use crate::exact::Fraction;
 use crate::syntax::{Form, number_in_order};
 use names::{Names, gears_of, member_of};
 
-pub(super) fn check(mut draft: Draft) -> Result<Gearset, Problems> {
-    number_in_order(|visit| Draft::marks(&mut draft, visit));
-    let mut problems = Problems::none();
-    match build(&draft, &mut problems) {
-        Some(parts) if problems.is_empty() => Ok(Gearset { draft, ..parts }),
-        _ => Err(problems.in_order()),
+/// Play of more millimetres or inches than this is a slip of the unit.
+const LARGEST_SIZE: i64 = 1000;
+
+impl Gearset {
+    /// Checks a draft against every rule.
+    ///
+    /// # Errors
+    /// Every problem found, in the order of the draft. A rule runs only where those hold
+    /// that it rests on, so one slip gives one problem.
+    pub fn new(mut draft: Draft) -> Result<Self, Problems> {
+        number_in_order(|visit| Draft::marks(&mut draft, visit));
+        let mut problems = Problems::none();
+        match build(&draft, &mut problems) {
+            Some(parts) if problems.is_empty() => Ok(Self { draft, ..parts }),
+            _ => Err(problems.in_order()),
+        }
     }
+}
+
+/// One mesh, by its gears.
+fn scope_of(mesh: &DraftMesh) -> Scope {
+    let [first, second] = mesh.gears.both().map(ToString::to_string);
+    Scope::Mesh(Pair { first, second })
 }
 
 /// The gearset without its draft; `None` where anything is wrong.

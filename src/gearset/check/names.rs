@@ -6,7 +6,7 @@
 use std::collections::HashMap;
 
 use crate::gearset::draft::CASE;
-use crate::gearset::model::{ControlId, GearId, MemberId};
+use crate::gearset::{ControlId, GearId, MemberId};
 use crate::gearset::{Draft, DraftGear, NameRule, Problems, Spanned, Thing, nearest_name};
 
 /// So many unknown names get a guess; a file with more is not mended by guesses, and

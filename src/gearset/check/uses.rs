@@ -7,10 +7,10 @@ use std::collections::HashSet;
 
 use super::names::Names;
 use crate::gearset::draft::{Action, DraftAction, DraftConditions, Given};
-use crate::gearset::model::{Control, GivenSpeed, MemberId, Restraint, State};
 use crate::gearset::{
     Binding, Draft, DraftState, DraftTurning, Pair, Place, Problems, Role, Scope, SizeRule, Spanned, UsageRule,
 };
+use crate::gearset::{Control, GivenSpeed, MemberId, Restraint, State};
 
 /// What the uses of members are checked against.
 pub(super) struct Known<'a> {

@@ -1,0 +1,39 @@
+//! Two things that belong together.
+
+use serde::Serialize;
+
+/// Two things that belong together, in the order in which they were named; serialised as a list of the two.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema), schemars(with = "[T; 2]"))]
+#[serde(into = "[T; 2]", bound = "T: Clone + Serialize")]
+pub struct Pair<T> {
+    /// The first named.
+    pub first: T,
+    /// The second named.
+    pub second: T,
+}
+
+impl<T> From<Pair<T>> for [T; 2] {
+    fn from(pair: Pair<T>) -> Self {
+        [pair.first, pair.second]
+    }
+}
+
+impl<T> Pair<T> {
+    /// Two things in this order.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::gearset::Pair;
+    /// let join: Pair<String> = Pair::of("ring", "case");
+    /// assert_eq!(join.both(), ["ring", "case"]);
+    /// ```
+    pub fn of(first: impl Into<T>, second: impl Into<T>) -> Self {
+        Self { first: first.into(), second: second.into() }
+    }
+
+    /// The two in order.
+    pub fn both(&self) -> [&T; 2] {
+        [&self.first, &self.second]
+    }
+}
