@@ -7,7 +7,7 @@ use std::hint::black_box;
 use std::time::Instant;
 
 use toothmark::description;
-use toothmark::timing::{Method, timing};
+use toothmark::timing::timing;
 
 /// Counts without a common factor, so that every tooth is a seating to look at.
 const CLUSTER: &str = r#"Gearset(
@@ -24,12 +24,12 @@ const ROUNDS: usize = 2001;
 #[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
 fn main() {
     let set = description::read(CLUSTER).expect("the description is sound");
-    let goes = timing(&set, Method::Quickest)[0].goes_together();
+    let goes = timing(&set).groups[0].assembles;
     assert!(goes, "a cluster that goes together, so that the margin is looked for");
     let mut microseconds: Vec<f64> = (0..ROUNDS)
         .map(|_| {
             let start = Instant::now();
-            black_box(timing(black_box(&set), Method::Quickest));
+            black_box(timing(black_box(&set)));
             start.elapsed().as_secs_f64() * 1e6
         })
         .collect();

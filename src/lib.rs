@@ -53,14 +53,14 @@
 //!
 //! # An answer in ten lines
 //! ```
-//! use toothmark::{description, kinematics::motions, timing::{Method, timing}};
+//! use toothmark::{description, kinematics::motions, timing::timing};
 //!
 //! let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
 //! let low = &motions(&set)[0];
 //! assert_eq!(low.verdict.ratio().unwrap().to_string(), "481/171");
-//! let cluster = &timing(&set, Method::Quickest)[0];
-//! assert!(cluster.goes_together());
-//! assert_eq!(cluster.margin.as_ref().unwrap().teeth.to_string(), "5/68");
+//! let cluster = &timing(&set).groups[0];
+//! assert!(cluster.assembles);
+//! assert_eq!(cluster.margin.as_ref().unwrap().to_string(), "5/68");
 //! ```
 //!
 //! # What there is

@@ -11,30 +11,70 @@ use super::pins::{Count, PinCircles, form_with, module};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{GearId, Gearset, Pair, PlanetGroup};
 use crate::tooth::Teeth;
+use serde::Serialize;
 
 /// The room between two gears that are not in mesh.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
 pub struct Gap {
     /// The gears; twice the same for a gear and its fellow on another pin.
     pub gears: Pair<GearId>,
-    /// The pin of each where the room is least, counted from 1; `None` on the main axis.
-    pub pins: Pair<Option<usize>>,
-    /// Whether they have to lie in one plane.
-    pub faces: Faces,
     /// From tip to tip, in modules of the first gear; below zero the tips overlap.
     pub modules: f64,
     /// The same in millimetres, where every mesh of the group has a pitch.
     pub millimetres: Option<f64>,
+    /// The pin of each where the room is least, counted from 1; `None` on the main axis.
+    pub pins: Pair<Option<usize>>,
+    /// Whether they have to lie in one plane.
+    pub faces: Faces,
+    /// Whether that is room enough.
+    pub tips: Tips,
+}
+
+impl Gap {
+    /// Whether the two are certain to be in one another's way.
+    pub fn is_foul(&self) -> bool {
+        self.faces == Faces::Meet && self.tips == Tips::Overlap
+    }
 }
 
 /// Whether the faces of two gears lie side by side along the axis.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
 pub enum Faces {
     /// They do, for each is its fellow on another pin, or meshes with that fellow.
+    #[serde(rename = "meet")]
     Meet,
     /// They do if they are in one plane. If not, the gear that meshes with both is long enough for both, one behind the
     /// other: so it is with the short planets and the large sun of a set of long and short planets.
+    #[serde(rename = "in one plane")]
     InOnePlane,
+}
+
+/// How the tips of two gears pass one another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[serde(rename_all = "lowercase")]
+pub enum Tips {
+    /// They overlap, or touch.
+    Overlap,
+    /// By less than half a module, which is commonly thought too near (common practice, no source).
+    Close,
+    /// With room to spare.
+    Clear,
+}
+
+impl Tips {
+    /// How tips pass that are so many modules apart.
+    fn apart(modules: f64) -> Self {
+        const CLOSE: f64 = 0.5;
+        match modules {
+            room if room <= 0.0 => Self::Overlap,
+            room if room < CLOSE => Self::Close,
+            _ => Self::Clear,
+        }
+    }
 }
 
 /// The least room between any two gears of a group that lie side by side, in the order of the gears.
@@ -96,12 +136,14 @@ pub(crate) fn gaps_with(sizes: &Sizes<'_>) -> Result<Vec<Gap>, NotPlaced> {
     let has_pitch = group.meshes().iter().all(|&mesh| set.mesh(mesh).pitch().is_some());
     let gap = |pair: [GearId; 2]| {
         let least = least_gap(sizes, &circles, pair)?;
+        let modules = least.room / module(set, group, pair[0]);
         Some(Gap {
             gears: Pair { first: pair[0], second: pair[1] },
+            modules,
+            millimetres: has_pitch.then_some(least.room),
             pins: least.pins,
             faces: if pair[0] == pair[1] || in_mesh(set, group, pair) { Faces::Meet } else { Faces::InOnePlane },
-            modules: least.room / module(set, group, pair[0]),
-            millimetres: has_pitch.then_some(least.room),
+            tips: Tips::apart(modules),
         })
     };
     Ok(side_by_side(set, group).into_iter().filter_map(gap).collect())

@@ -6,6 +6,8 @@
 
 use std::process::ExitCode;
 
+use toothmark::report::Outcome;
+
 /// How the program ends.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(crate) enum Exit {
@@ -15,6 +17,15 @@ pub(crate) enum Exit {
     AnswerIsNo,
     /// 2: there is no answer: the description has a fault, or the arguments ask for what there is not.
     WrongRequest,
+}
+
+impl From<Outcome> for Exit {
+    fn from(outcome: Outcome) -> Self {
+        match outcome {
+            Outcome::Yes => Self::Done,
+            Outcome::No => Self::AnswerIsNo,
+        }
+    }
 }
 
 impl From<Exit> for ExitCode {

@@ -7,7 +7,7 @@
 use std::io::{self, IsTerminal, Write};
 
 use toothmark::gearset::Gearset;
-use toothmark::report::{Answer, Block, Document, Layout, Lines, Outcome, Records, csv, html, markdown, text, visible};
+use toothmark::report::{Answer, Block, Document, Layout, Lines, Records, csv, html, markdown, text, visible};
 
 use super::common::Format;
 use super::exit::Exit;
@@ -39,10 +39,7 @@ pub(super) fn answer_with(
             write_document(&Document { title, blocks: [blocks, further].concat() }, format)
         }
     }?;
-    Ok(match answer.outcome() {
-        Outcome::Yes => Exit::Done,
-        Outcome::No => Exit::AnswerIsNo,
-    })
+    Ok(answer.outcome().into())
 }
 
 /// Writes an answer in the form asked for; only that one is made.

@@ -7,6 +7,7 @@ use toothmark::kinematics::{Exploration, Ratios};
 use toothmark::report::Answer;
 use toothmark::running::Running;
 use toothmark::statics::LoadSurvey;
+use toothmark::timing::Timing;
 use toothmark::tooth_search::TeethAnswer;
 
 use super::exit::Exit;
@@ -16,6 +17,7 @@ use super::trouble::Trouble;
 /// The commands that answer in JSON, with the schema of the answer.
 const ANSWERS: &[DescribedAnswer] = &[
     DescribedAnswer { command: "ratios", schema: Ratios::schema },
+    DescribedAnswer { command: "timing", schema: Timing::schema },
     DescribedAnswer { command: "explore", schema: Exploration::schema },
     DescribedAnswer { command: "loads", schema: LoadSurvey::schema },
     DescribedAnswer { command: "search", schema: TeethAnswer::schema },

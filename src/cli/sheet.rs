@@ -5,15 +5,14 @@ use std::path::PathBuf;
 use clap::Args;
 use toothmark::drawing::overviews;
 use toothmark::kinematics::{self, RatiosQuestion};
-use toothmark::report::{Picture, Sheet, Timing, html, markdown};
-use toothmark::timing::{Method, timing as time};
+use toothmark::report::{Answer, Picture, Sheet, html, markdown};
+use toothmark::timing;
 
 use super::common::{Format, SourceArgument, formats};
 use super::exit::Exit;
 use super::input::gearset;
 use super::output::{write, write_lines};
 use super::place::{ForceArgument, Places};
-use super::timing::exit;
 use super::trouble::Trouble;
 
 #[derive(Debug, Args)]
@@ -34,8 +33,7 @@ pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
     let mut places = Places::new(arguments.force, arguments.source.file.as_deref());
     arguments.output.as_deref().map(|path| places.check_file(path)).transpose()?;
     let set = gearset(arguments.source.file.as_deref())?;
-    let groups = time(&set, Method::Quickest);
-    let timing = Timing { set: &set, groups: &groups };
+    let timing = timing::timing(&set);
     let ratios = kinematics::ratios(&set, &RatiosQuestion::default());
     let pictures: Vec<Picture> = overviews(&set)
         .into_iter()
@@ -44,7 +42,7 @@ pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
             Picture { caption, svg: drawn.svg }
         })
         .collect();
-    let document = Sheet { timing, ratios: &ratios, pictures: &pictures }.document();
+    let document = Sheet { timing: &timing, ratios: &ratios, pictures: &pictures }.document(&set);
     let sheet = match arguments.format {
         Format::Html => html(&document),
         Format::Markdown | Format::Text | Format::Csv | Format::Json => markdown(&document),
@@ -56,5 +54,5 @@ pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
             write_lines([path.display().to_string()])?;
         }
     }
-    Ok(exit(&groups))
+    Ok(timing.outcome().into())
 }

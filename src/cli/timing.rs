@@ -1,13 +1,12 @@
 //! `toothmark timing`: whether and how the planets go together.
 
 use clap::Args;
-use toothmark::report::Timing;
-use toothmark::timing::{GroupTiming, Method, timing as time};
+use toothmark::timing;
 
 use super::common::{ANSWER, Format, SourceArgument, formats};
 use super::exit::Exit;
 use super::input::gearset;
-use super::output::show;
+use super::output::answer;
 use super::trouble::Trouble;
 
 #[derive(Debug, Args)]
@@ -21,13 +20,5 @@ pub(super) struct TimingArguments {
 
 pub(super) fn timing(arguments: &TimingArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
-    let groups = time(&set, Method::Quickest);
-    let answer = Timing { set: &set, groups: &groups };
-    show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
-    Ok(exit(&groups))
-}
-
-/// Whether every group of planets goes together, as an exit code.
-pub(super) fn exit(groups: &[GroupTiming]) -> Exit {
-    if groups.iter().all(GroupTiming::goes_together) { Exit::Done } else { Exit::AnswerIsNo }
+    answer(&set, &timing::timing(&set), arguments.format)
 }

@@ -12,7 +12,7 @@ use crate::clearance::{Gap, NotPlaced, gaps};
 use crate::gearset::Gearset;
 use crate::kinematics::{ForwardSteps, forward_steps};
 use crate::statics::{LoadOptions, StateLoads, loads};
-use crate::timing::{GroupMarking, GroupTiming, Method, marking, timing};
+use crate::timing::{GroupMarking, GroupTiming, marking, timing};
 
 /// The answers about one gearset that a comparison shows.
 #[derive(Debug, Clone)]
@@ -48,7 +48,7 @@ pub fn answers(set: &Gearset) -> Answers {
     Answers {
         steps: forward_steps(&motions),
         states,
-        timing: timing(set, Method::Quickest),
+        timing: timing(set).groups,
         marking: marking(set),
         gaps: set.planet_groups().iter().map(|group| gaps(set, group)).collect(),
     }

@@ -218,7 +218,7 @@ impl<'a> Discs<'a> {
     fn refusal(&self, mark: &Mark) -> Option<[&'static str; 2]> {
         if self.timed.pins[mark.pin - 1].turns.is_none() {
             Some(["DOES NOT", "FIT"])
-        } else if self.timed.goes_together() {
+        } else if self.timed.assembles {
             None
         } else {
             Some(["SET DOES", "NOT FIT"])

@@ -133,9 +133,9 @@ impl Layout {
 ///
 /// # Examples
 /// ```
-/// use toothmark::{description, drawing::layout, timing::{Method, timing}};
+/// use toothmark::{description, drawing::layout, timing::timing};
 /// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
-/// let layout = layout(&set, &set.planet_groups()[0], &timing(&set, Method::Quickest)[0]).unwrap();
+/// let layout = layout(&set, &set.planet_groups()[0], &timing(&set).groups[0]).unwrap();
 /// // Two gears of 26 and 31 teeth of module 2.5: 71.25 mm.
 /// assert!((layout.marks[0].center[1] - 71.25).abs() < 1e-9);
 /// assert!(layout.misfits.is_empty());

@@ -25,7 +25,7 @@ mod svg;
 mod write;
 
 use crate::gearset::Gearset;
-use crate::timing::{GroupTiming, Method, timing};
+use crate::timing::{GroupTiming, timing};
 
 pub use chart::{ChartScale, Charted, chart};
 pub use layout::{Layout, Mark, MeshMisfit, NotDrawn, PlacedGear, layout};
@@ -111,7 +111,7 @@ pub struct Picture {
 pub fn draw(set: &Gearset, request: Request) -> Drawings {
     let mut drawings = Drawings { pictures: Vec::new(), remarks: Vec::new() };
     let wanted = |pictures| request.only.is_none_or(|only| only == pictures);
-    for (group, timed) in set.planet_groups().iter().zip(&timing(set, Method::Quickest)) {
+    for (group, timed) in set.planet_groups().iter().zip(&timing(set).groups) {
         let stem = drawings.unused_stem(&slug::group(set, timed));
         let layout = match layout(set, group, timed) {
             Ok(layout) => layout,
@@ -165,7 +165,7 @@ pub struct GroupPicture {
 /// assert_eq!(overviews(&set)[0].group, "\"cluster\" on \"flywheel\", 3 pins");
 /// ```
 pub fn overviews(set: &Gearset) -> Vec<GroupPicture> {
-    let groups = set.planet_groups().iter().zip(timing(set, Method::Quickest));
+    let groups = set.planet_groups().iter().zip(timing(set).groups);
     let overview = |(group, timed): (_, GroupTiming)| {
         let layout = layout(set, group, &timed).ok()?;
         let svg = write::whole(&overview::sheet(set, &timed, &layout));
@@ -178,9 +178,9 @@ pub fn overviews(set: &Gearset) -> Vec<GroupPicture> {
 fn misfit_remark(set: &Gearset, timed: &GroupTiming, layout: &Layout) -> Option<String> {
     let group = notes::group_name(set, timed);
     let misfit = layout.worst_misfit().map(|worst| notes::misfit(set, worst));
-    Some(match (timed.pins_go_together(), misfit) {
+    Some(match (timed.pins_assemble(), misfit) {
         (true, Some(misfit)) => format!("{group} is drawn with a mesh that is not right: {misfit}"),
-        (true, None) if timed.goes_together() => return None,
+        (true, None) if timed.assembles => return None,
         (true, None) => format!("{group} does not go in beside planets of another kind"),
         (false, misfit) => {
             let misfit = misfit.unwrap_or_else(|| notes::UNSEEN_MISFIT.into());

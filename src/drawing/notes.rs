@@ -8,9 +8,9 @@ use super::layout::{Layout, Mark, MeshMisfit, NotDrawn};
 use super::numbers::{amount, degrees, short};
 use super::side::Side;
 use crate::clearance::{NotPlaced, Plane, mesh_module};
-use crate::exact::{Fraction, decimal, mixed, to_float};
+use crate::exact::{decimal, mixed, to_float};
 use crate::gearset::{GearId, Gearset, MILLIMETRES_PER_INCH, MemberId, MeshId};
-use crate::timing::{GroupTiming, PlanetTurn};
+use crate::timing::GroupTiming;
 
 impl Side {
     /// The name of the view.
@@ -136,11 +136,11 @@ pub(super) fn scale(set: &Gearset, layout: &Layout) -> String {
 
 /// What is wrong with the seating that is drawn, if anything is, in a few words.
 pub(super) fn short_warning(timed: &GroupTiming, layout: &Layout) -> Option<&'static str> {
-    if !timed.pins_go_together() {
+    if !timed.pins_assemble() {
         Some("DOES NOT GO TOGETHER: drawn as close as it comes")
     } else if !layout.misfits.is_empty() {
         Some("NOT EVERY MESH IS RIGHT as drawn")
-    } else if !timed.goes_together() {
+    } else if !timed.assembles {
         Some("THESE PLANETS DO NOT GO IN beside those of another kind")
     } else {
         None
@@ -152,7 +152,7 @@ pub(super) fn warning(set: &Gearset, timed: &GroupTiming, layout: &Layout) -> Op
     let what = short_warning(timed, layout)?;
     Some(match layout.worst_misfit() {
         Some(worst) => format!("{what}; {}", misfit(set, worst)),
-        None if timed.pins_go_together() => format!("{what}: see the timing"),
+        None if timed.pins_assemble() => format!("{what}: see the timing"),
         None => format!("{what}; {UNSEEN_MISFIT}"),
     })
 }
@@ -242,21 +242,17 @@ pub(super) fn mark_line(set: &Gearset, timed: &GroupTiming, mark: &Mark, counted
     } else {
         format!("pin {}", mark.pin)
     };
-    let exact = timed.pins[mark.pin - 1].turns.as_ref();
-    let Some(turn) = exact.and_then(|turns| turns.iter().find(|turn| turn.planet == mark.planet)) else {
+    let pin = &timed.pins[mark.pin - 1];
+    let Some(turn) = pin.turns.as_ref().and_then(|turns| turns.get(&mark.planet)) else {
         return format!("{name}: {}", about(mark, set, counted_on, side));
     };
-    if turn.turn.is_zero() {
+    if turn.is_zero() {
         return format!("{name}: mark to the centre");
     }
-    let sense = side.sense(to_float(&turn.turn));
-    let teeth =
-        teeth(turn, counted_on).map(|teeth| format!(", {} teeth of {}", mixed(teeth), set.gear(counted_on).name()));
-    format!("{name}: {} degrees {sense}{}", degrees(&turn.turn), teeth.unwrap_or_default())
-}
-
-fn teeth(turn: &PlanetTurn, counted_on: GearId) -> Option<&Fraction> {
-    turn.gears.iter().find(|gear| gear.gear == counted_on).map(|gear| &gear.teeth)
+    let sense = side.sense(to_float(turn));
+    let teeth = pin.gears.iter().find(|turned| turned.gear == counted_on);
+    let teeth = teeth.map(|it| format!(", {} teeth of {}", mixed(&it.teeth), set.gear(counted_on).name()));
+    format!("{name}: {} degrees {sense}{}", degrees(turn), teeth.unwrap_or_default())
 }
 
 /// The closest seating of a pin that does not go together.

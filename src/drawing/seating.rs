@@ -16,7 +16,7 @@ pub(super) fn seatings(set: &Gearset, group: &PlanetGroup, timed: &GroupTiming) 
     let rows = set.matrix().timing(group);
     let spacings = group.spacings();
     let seating = |(pin, place): (usize, &Fraction)| match &timed.pins[pin].turns {
-        Some(turns) => Ok(turns.iter().map(|turn| turn.turn.clone()).collect()),
+        Some(turns) => Ok(turns.values().cloned().collect()),
         None => closest(&rows, place).ok_or(pin + 1),
     };
     spacings.iter().enumerate().map(seating).collect()

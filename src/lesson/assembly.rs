@@ -5,12 +5,14 @@
 //! difference is whole (see `timing`). Two gears of one planet leave the condition
 //! `x (Z_a P_b - Z_b P_a) / gcd(P_a, P_b)` whole, whatever t is.
 
+use std::collections::BTreeMap;
+
 use num_integer::Integer;
 
 use super::expression::Arithmetic;
 use crate::exact::Fraction;
 use crate::gearset::{Gearset, MemberId, MeshId, PlanetGroup, TimingRow};
-use crate::timing::{Method, timing};
+use crate::timing::timing;
 
 /// The reasons for one group of planets.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -46,7 +48,7 @@ pub struct AssemblySum {
 
 /// The reasons for every group with more than one pin.
 pub(super) fn assemblies(set: &Gearset) -> Vec<LessonAssembly> {
-    let groups = set.planet_groups().iter().zip(timing(set, Method::Quickest));
+    let groups = set.planet_groups().iter().zip(timing(set).groups);
     let several = groups.filter(|(group, _)| group.places().len() > 1);
     several
         .map(|(group, timed)| {
@@ -54,8 +56,7 @@ pub(super) fn assemblies(set: &Gearset) -> Vec<LessonAssembly> {
             let pin = refused.unwrap_or(1);
             let place = group.spacings()[pin].clone();
             let rows = set.matrix().timing(group);
-            let turns: Vec<Fraction> =
-                timed.pins[pin].turns.iter().flatten().map(|planet| planet.turn.clone()).collect();
+            let turns: Vec<Fraction> = timed.pins[pin].turns.iter().flat_map(BTreeMap::values).cloned().collect();
             let sums = match refused {
                 None => rows.iter().map(|row| sum(row, &turns, &place)).collect(),
                 Some(_) => refusals(group, &rows, &place),
@@ -69,7 +70,7 @@ pub(super) fn assemblies(set: &Gearset) -> Vec<LessonAssembly> {
                 goes_in: refused.is_none(),
                 turns,
                 sums,
-                goes_together: timed.goes_together(),
+                goes_together: timed.assembles,
             }
         })
         .collect()

@@ -7,7 +7,7 @@ use super::random::Dice;
 use crate::clearance::{NotPlaced, gaps};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{Draft, DraftMesh, DraftState, GearKind, Gearset, Given, MeshId, PlanetGroup};
-use crate::timing::{GroupTiming, Method, timing};
+use crate::timing::timing;
 use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::ToPrimitive;
@@ -24,7 +24,7 @@ pub(super) fn buildable(draft: Draft) -> Option<Gearset> {
     let set = Gearset::new(draft).ok()?;
     let counts_enough = set.gears().iter().all(|gear| i64::from(gear.tooth_count().get()) >= FEWEST_TEETH);
     let clears = set.planet_groups().iter().all(|group| clears(&set, group));
-    (counts_enough && clears && timing(&set, Method::Quickest).iter().all(GroupTiming::goes_together)).then_some(set)
+    (counts_enough && clears && timing(&set).assembles()).then_some(set)
 }
 
 fn clears(set: &Gearset, group: &PlanetGroup) -> bool {

@@ -15,7 +15,7 @@ use super::working_step::{
 };
 use crate::exact::Fraction;
 use crate::gearset::{Action, Gearset, MemberId, Restraint, State};
-use crate::timing::{Method, timing};
+use crate::timing::timing;
 
 /// The steps of a problem, in the order of what is asked.
 pub(super) fn working(problem: &PracticeProblem) -> Vec<WorkingStep> {
@@ -145,6 +145,6 @@ fn pin_counts(problem: &PracticeProblem, question: usize) -> Option<PinCountWork
         _ if first == last => AssemblyRule::Plain,
         _ => AssemblyRule::Stepped,
     };
-    let group = timing(&problem.set, Method::Quickest).into_iter().next()?;
+    let group = timing(&problem.set).groups.into_iter().next()?;
     Some(PinCountWorking { question, rule, spacing_divisor: group.spacing_divisor })
 }

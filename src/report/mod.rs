@@ -39,6 +39,5 @@ pub use render::html::{html, html_fragment};
 pub use render::markdown::markdown;
 pub use render::text::{Layout, Lines, text};
 pub use sheet::Sheet;
-pub use timing::Timing;
 pub use words::notation::Notation;
 pub use wrong::Wrong;

@@ -1,70 +1,191 @@
-//! The timing of every group of planets in a gearset.
+//! Do the planets of every group assemble, and how is each one turned: the whole answer.
 //!
-//! For each group the conditions are solved once, then asked for every pin: the turn of
-//! each planet, in teeth of each of its gears. A group that goes together gets its marks
-//! and its margin; one that does not gets the reasons and the ways out.
+//! For each group the conditions are solved once, then asked for every pin: the turn of each planet, in teeth of each
+//! of its gears. A group that assembles gets its marks and its margin; one that does not gets the reasons and the
+//! remedies. The room that neighbours leave one another stands beside that, since it decides as well whether a number
+//! of pins can be built.
+
+use std::collections::BTreeMap;
 
 use num_bigint::BigInt;
 use num_traits::Zero;
+use serde::Serialize;
 
+use super::by_hand::ByHand;
 use super::loops::{Closure, Loop, loops};
-use super::margin::{Margin, MarginSearch, closest_seating, margin};
-use super::marks::{CentralSpacing, Marks, central_spacings, marks};
-use super::refusal::{self, ClosestSeating, Refusal};
-use super::solver::{Method, Solver};
-use super::ways_out::{WaysOut, ways_out};
+use super::margin::{MarginSearch, MeshError, SeatingError, closest_seating, margin};
+use super::marks::{CentralSpacing, central_spacings, marks};
+use super::refusal::{ClosestSeating, MeshRefusal, refusals};
+use super::remedies::{Remedies, remedies};
+use super::room::{equal_pins_clear, room};
+use super::solver::Solver;
+use crate::clearance::Gap;
 use crate::exact::{ExactFit, Fraction, Target, TooManyClasses, multiple};
 use crate::gearset::{GearId, Gearset, MemberId, PlanetGroup, TimingRow, TimingRows};
 
 /// The numbers of equal pins that are always tried.
 const PIN_COUNTS: std::ops::RangeInclusive<u32> = 2..=8;
 
+/// Whether and how the planets of every group assemble.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct Timing {
+    /// The title of the gearset.
+    pub gearset: String,
+    /// The groups of planets that are set together, in the order of the description.
+    pub groups: Vec<GroupTiming>,
+}
+
 /// The timing of one group: the planets on each pin of one carrier that are set together.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
 pub struct GroupTiming {
     /// The planets: one, or those that mesh with one another.
     pub planets: Vec<MemberId>,
     /// The carrier of their pins.
     pub carrier: MemberId,
-    /// D: a place x, in turns from the first pin, goes together if and only if D x is whole;
-    /// 0: any place does.
+    /// How many pins there are.
+    #[serde(rename = "pins")]
+    pub pin_count: usize,
+    /// Whether the planets on every pin mesh with all their gears at once, and with those of other kinds as far as the
+    /// description can tell.
+    #[serde(rename = "goes_together")]
+    pub assembles: bool,
+    /// D: a place x, in turns from the first pin, is allowed if and only if D x is whole; 0: any place is.
+    #[serde(serialize_with = "crate::exact::serialize_integer")]
+    #[cfg_attr(feature = "report", schemars(with = "i64"))]
     pub spacing_divisor: BigInt,
-    /// Of 2 to 8 equal pins, the numbers that go together.
-    pub equal_pin_counts: Vec<u32>,
-    /// g: in how many ways the planets of one pin can be seated that look the same; `None`
-    /// where no mesh keeps some planet from turning.
+    /// g: in how many ways the planets of one pin can be seated that look the same; none where no mesh keeps some
+    /// planet from turning.
+    #[serde(serialize_with = "crate::exact::serialize_integer_or_none")]
+    #[cfg_attr(feature = "report", schemars(with = "Option<i64>"))]
     pub equivalent_seatings: Option<BigInt>,
-    /// Which conventions of marks serve for the pins as described.
-    pub marks: Marks,
+    /// Whether radial marks serve for the pins as described: the mark of every planet points to the centre.
+    pub radial_marks: bool,
+    /// Whether parallel marks serve: the marks of all planets point the same way in space.
+    pub parallel_marks: bool,
+    /// How far the nearest wrong seating is out at its worst mesh, in teeth; none where there is no wrong seating,
+    /// where there is one pin only, or where the group does not assemble.
+    pub margin: Option<Fraction>,
     /// How the planets on each pin are turned.
+    #[serde(rename = "pins_list")]
     pub pins: Vec<PinTiming>,
-    /// What each central gear shows between neighbouring lines of centres.
-    pub central_spacings: Vec<CentralSpacing>,
-    /// The nearest wrong seating; `None` where there is none, where there is one pin only,
-    /// or where the group does not go together.
-    pub margin: Option<Margin>,
-    /// Whether every wrong seating was looked at.
-    pub margin_search: MarginSearch,
-    /// Why it does not go together; empty where it does.
-    pub refusals: Vec<Refusal>,
-    /// For a group that does not go together: how close its worst pin comes.
-    pub closest: Option<ClosestSeating>,
-    /// For a group that does not go together: what would.
-    pub ways_out: Option<WaysOut>,
+    /// Of 2 to 8 equal pins, the numbers that assemble.
+    pub equal_pin_counts: Vec<u32>,
+    /// Whether a wrong seating stays within the backlash of every mesh: the nearest one, or one whose errors fall where
+    /// the play is larger. None where there is no margin, or where a pitch or a backlash is not given.
+    pub within_backlash: Option<bool>,
+    /// The least backlash, in millimetres at the pitch circle and the same at every mesh, with which a wrong seating
+    /// goes in: the nearest one, or one whose errors fall on finer gears. None where there is no margin, or where a
+    /// pitch is not given.
+    pub least_backlash_mm: Option<f64>,
+    /// Why it does not assemble; empty where the planets of every pin do.
+    pub refusals: Vec<MeshRefusal>,
     /// The loops that meshes of this group close with others of the set.
     pub loops: Vec<Loop>,
+    /// For a group that does not assemble: what would.
+    #[serde(rename = "ways_out")]
+    pub remedies: Option<Remedies>,
+    /// The room between gears that lie side by side and are not in mesh; empty where the centre distances do not
+    /// follow, or nothing lies side by side.
+    pub room: Vec<Gap>,
+    /// For each of the equal pin counts whether neighbours clear one another; none where that is not known.
+    pub equal_pins_clear: Vec<Option<bool>>,
+    /// What a hand notices at the wrong seating that goes in most easily; none as for `within_backlash`.
+    pub by_hand: Option<ByHand>,
+    /// The error of the nearest wrong seating at its worst mesh as an arc at the pitch circle, in millimetres; none
+    /// where there is no margin, or where a pitch is not given.
+    pub margin_mm: Option<f64>,
+    /// What the nearest wrong seating is out at each mesh.
+    pub margin_errors: Vec<MeshError>,
+    /// Whether every wrong seating was looked at.
+    pub margin_search: MarginSearch,
+    /// For a group that does not assemble: how close its worst pin comes.
+    pub closest: Option<ClosestSeating>,
+    /// What each central gear shows between neighbouring lines of centres.
+    pub central_spacings: Vec<CentralSpacing>,
+}
+
+/// How the planets on one pin are turned.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct PinTiming {
+    /// The pin, counted from 1.
+    pub pin: usize,
+    /// Its place in turns, counter-clockwise seen from the input side, as described.
+    pub place: Fraction,
+    /// The turn of each planet of the group relative to its own radius (mark to the centre: 0), against that on the
+    /// first pin, counter-clockwise seen from the input side, in turns; none where the pin is refused. Of all
+    /// equivalent seatings the one nearest to zero (halfway between two: the positive one; for several planets the
+    /// first planet decides, then the second, and so on).
+    pub turns: Option<BTreeMap<MemberId, Fraction>>,
+    /// The same in teeth of each gear in mesh; empty where the pin is refused.
+    pub gears: Vec<GearTurn>,
+}
+
+/// How a planet is turned, in teeth of one of its gears.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct GearTurn {
+    /// The gear.
+    pub gear: GearId,
+    /// The planet that it belongs to.
+    pub planet: MemberId,
+    /// The teeth from the line of centres to the mark, counter-clockwise positive.
+    pub teeth: Fraction,
+}
+
+/// The timing of every group of planets.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, timing::timing};
+/// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
+/// let group = &timing(&set).groups[0];
+/// assert!(group.assembles && group.parallel_marks);
+/// assert_eq!(group.spacing_divisor, 57.into());
+/// assert_eq!(group.margin.as_ref().unwrap().to_string(), "5/68");
+/// ```
+pub fn timing(set: &Gearset) -> Timing {
+    let loops = loops(set);
+    let groups = set.planet_groups().iter().map(|group| time_group(set, group, &loops)).collect();
+    Timing { gearset: set.title().to_owned(), groups }
+}
+
+/// The timing of one group of planets.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, timing::timing_of};
+/// let set = description::read(description::example("orchard-truck").unwrap()).unwrap();
+/// let group = timing_of(&set, &set.planet_groups()[0]);
+/// let turns = group.pins.iter().flat_map(|pin| pin.turns.iter().flat_map(|turns| turns.values()));
+/// assert_eq!(turns.map(ToString::to_string).collect::<Vec<_>>(), ["0", "1/3", "-1/3"]);
+/// ```
+pub fn timing_of(set: &Gearset, group: &PlanetGroup) -> GroupTiming {
+    time_group(set, group, &loops(set))
+}
+
+impl Timing {
+    /// Whether the planets of every group assemble.
+    pub fn assembles(&self) -> bool {
+        self.groups.iter().all(|group| group.assembles)
+    }
 }
 
 impl GroupTiming {
-    /// Whether the planets on every pin mesh with all their gears at once, and with those
-    /// of other kinds as far as the description can tell.
-    pub fn goes_together(&self) -> bool {
-        self.pins_go_together() && !self.loops.iter().any(|closed| matches!(closed.closure, Closure::Misses(_)))
+    /// Whether the planets on every pin mesh with all their gears once those on the first do.
+    pub fn pins_assemble(&self) -> bool {
+        self.pins.iter().all(|pin| pin.turns.is_some())
     }
 
     /// The refusals, each combination of meshes once, at the first pin where it is worst.
-    pub fn refusals_at_their_worst(&self) -> Vec<&Refusal> {
-        let mut worst: Vec<&Refusal> = Vec::new();
+    pub fn refusals_at_their_worst(&self) -> Vec<&MeshRefusal> {
+        let mut worst: Vec<&MeshRefusal> = Vec::new();
         for refusal in &self.refusals {
             match worst.iter_mut().find(|other| other.meshes == refusal.meshes) {
                 Some(other) if refusal.misfit > other.misfit => *other = refusal,
@@ -74,117 +195,78 @@ impl GroupTiming {
         }
         worst
     }
-
-    /// Whether the planets on every pin mesh with all their gears once those on the first do.
-    pub fn pins_go_together(&self) -> bool {
-        self.pins.iter().all(|pin| pin.turns.is_some())
-    }
 }
 
-/// How the planets on one pin are turned.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct PinTiming {
-    /// The pin, counted from 1.
-    pub pin: usize,
-    /// Its place in turns, counter-clockwise seen from the input side, as described.
-    pub place: Fraction,
-    /// The turn of each planet of the group; `None` where the pin does not go together
-    /// with the first.
-    pub turns: Option<Vec<PlanetTurn>>,
-}
-
-/// How one planet is turned.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct PlanetTurn {
-    /// The planet.
-    pub planet: MemberId,
-    /// Its turn relative to its own radius (mark to the centre: 0), against the planet on
-    /// the first pin, counter-clockwise seen from the input side, in turns; of all
-    /// equivalent seatings the one nearest to zero (halfway between two: the positive one;
-    /// for several planets the first planet decides, then the second, and so on).
-    pub turn: Fraction,
-    /// For each of its gears in mesh, how many teeth that is.
-    pub gears: Vec<GearTurn>,
-}
-
-/// A turn in teeth of one gear.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct GearTurn {
-    /// The gear.
-    pub gear: GearId,
-    /// The teeth from the line of centres to the mark, counter-clockwise positive.
-    pub teeth: Fraction,
-}
-
-/// The timing of every group of planets, in the order of the description.
-///
-/// # Examples
-/// ```
-/// use toothmark::{description, timing::{Method, timing}};
-/// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
-/// let group = &timing(&set, Method::Quickest)[0];
-/// assert!(group.goes_together() && group.marks.parallel.serves());
-/// assert_eq!(group.spacing_divisor, 57.into());
-/// assert_eq!(group.margin.as_ref().unwrap().teeth.to_string(), "5/68");
-/// ```
-pub fn timing(set: &Gearset, method: Method) -> Vec<GroupTiming> {
-    let loops = loops(set);
-    set.planet_groups().iter().map(|group| time_group(set, group, method, &loops)).collect()
-}
-
-fn time_group(set: &Gearset, group: &PlanetGroup, method: Method, loops: &[Loop]) -> GroupTiming {
+fn time_group(set: &Gearset, group: &PlanetGroup, loops: &[Loop]) -> GroupTiming {
     let rows = set.matrix().timing(group);
-    let solver = Solver::new(&rows, method);
-    let spacings = group.spacings();
+    let (solver, spacings) = (Solver::new(&rows), group.spacings());
     let spacing_divisor = solver.spacing_divisor();
-    let mut timing = GroupTiming {
+    let pins = pins(group, &rows, &solver, &spacings);
+    let refused = pins.iter().any(|pin| pin.turns.is_none());
+    let loops: Vec<Loop> = loops.iter().filter(|closed| closed.is_with(group)).cloned().collect();
+    let (nearest_wrong, margin_search) =
+        if refused { Default::default() } else { nearest_wrong(set, &rows, &spacings) };
+    let marks = marks(set, &rows, &spacings);
+    // N equal pins stand at the multiples of 1/N: they are allowed if and only if N divides D.
+    let equal_pin_counts: Vec<u32> = PIN_COUNTS.filter(|&count| (&spacing_divisor % count).is_zero()).collect();
+    let by_hand = nearest_wrong.as_ref().and_then(|wrong| wrong.by_hand);
+    let of_nearest_wrong = |size: fn(&SeatingError) -> Option<f64>| nearest_wrong.as_ref().and_then(size);
+    GroupTiming {
         planets: group.planets().to_vec(),
         carrier: group.carrier(),
-        equal_pin_counts: PIN_COUNTS.filter(|&count| (&spacing_divisor % count).is_zero()).collect(),
+        pin_count: pins.len(),
+        assembles: !refused && !loops.iter().any(|closed| closed.closes == Closure::Misses),
         equivalent_seatings: solver.equivalent_seatings(),
-        marks: marks(set, &rows, &spacings),
-        pins: pins(group, &rows, &solver, &spacings),
+        radial_marks: marks.radial.serves(),
+        parallel_marks: marks.parallel.serves(),
+        margin: nearest_wrong.as_ref().map(|wrong| wrong.teeth.clone()),
+        within_backlash: by_hand.map(|by_hand| by_hand == ByHand::Unnoticed),
+        least_backlash_mm: of_nearest_wrong(|wrong| wrong.least_backlash_mm),
+        refusals: if refused { refusals(&solver, &rows, &spacings) } else { Vec::new() },
+        loops,
+        remedies: refused.then(|| remedies(set, group, &spacing_divisor)),
+        room: room(set, group),
+        equal_pins_clear: equal_pins_clear(set, group, &equal_pin_counts),
+        by_hand,
+        margin_mm: of_nearest_wrong(|wrong| wrong.mm),
+        margin_errors: nearest_wrong.map(|wrong| wrong.errors).unwrap_or_default(),
+        margin_search,
+        closest: if refused { closest(set, &rows, &pins, &spacings) } else { None },
         central_spacings: central_spacings(set, &rows, group.places()),
-        margin: None,
-        margin_search: MarginSearch::Complete,
-        refusals: Vec::new(),
-        closest: None,
-        ways_out: None,
-        loops: loops
-            .iter()
-            .filter(|closed| closed.meshes.iter().any(|mesh| group.meshes().contains(mesh)))
-            .cloned()
-            .collect(),
+        pins,
+        equal_pin_counts,
         spacing_divisor,
-    };
-    if timing.pins_go_together() {
-        if spacings.len() > 1 {
-            match margin(set, &rows) {
-                Ok(margin) => timing.margin = margin,
-                Err(TooManyClasses) => timing.margin_search = MarginSearch::GivenUp,
-            }
-        }
-    } else {
-        timing.refusals = refusals(&solver, &rows, &spacings);
-        timing.closest = closest(set, &rows, &timing, &spacings);
-        timing.ways_out = Some(ways_out(set, group, &timing.spacing_divisor));
     }
-    timing
+}
+
+/// A wrong seating is one that differs from its fellows on the other pins; on a single pin there are none.
+fn nearest_wrong(set: &Gearset, rows: &TimingRows, spacings: &[Fraction]) -> (Option<SeatingError>, MarginSearch) {
+    if spacings.len() == 1 {
+        return Default::default();
+    }
+    match margin(set, rows) {
+        Ok(margin) => (margin, MarginSearch::Complete),
+        Err(TooManyClasses) => (None, MarginSearch::GivenUp),
+    }
 }
 
 fn pins(group: &PlanetGroup, rows: &[TimingRow], solver: &Solver, spacings: &[Fraction]) -> Vec<PinTiming> {
     let gears = gears_in_mesh(rows, group.planets().len());
-    let planet_turn = |planet: usize, turn: Fraction| PlanetTurn {
-        planet: group.planets()[planet],
-        gears: gears[planet].iter().map(|&(gear, count)| GearTurn { gear, teeth: multiple(&turn, count) }).collect(),
-        turn,
-    };
-    let pin = |(index, place): (usize, &Fraction)| PinTiming {
-        pin: index + 1,
-        place: group.places()[index].clone(),
-        turns: solver
-            .turns(place)
-            .map(|turns| turns.into_iter().enumerate().map(|(planet, turn)| planet_turn(planet, turn)).collect()),
+    let pin = |(index, place): (usize, &Fraction)| {
+        let turns = solver.turns(place);
+        let gears = turns.iter().flatten().enumerate().flat_map(|(planet, turn)| {
+            gears[planet].iter().map(move |&(gear, count)| GearTurn {
+                gear,
+                planet: group.planets()[planet],
+                teeth: multiple(turn, count),
+            })
+        });
+        PinTiming {
+            pin: index + 1,
+            place: group.places()[index].clone(),
+            gears: gears.collect(),
+            turns: turns.map(|turns| group.planets().iter().copied().zip(turns).collect()),
+        }
     };
     spacings.iter().enumerate().map(pin).collect()
 }
@@ -201,26 +283,16 @@ fn gears_in_mesh(rows: &[TimingRow], planets: usize) -> Vec<Vec<(GearId, i64)>> 
     gears
 }
 
-fn refusals(solver: &Solver, rows: &TimingRows, spacings: &[Fraction]) -> Vec<Refusal> {
-    match solver {
-        Solver::General { congruences, .. } if rows.planet_count() > 1 => {
-            refusal::of_meshed_planets(congruences.dependencies(), rows, spacings)
-        }
-        Solver::General { .. } | Solver::Closed(_) => refusal::of_cluster(rows, spacings),
-    }
-}
-
 /// The seating of the refused pin that comes least close, at its closest; of several the first.
-fn closest(set: &Gearset, rows: &TimingRows, timing: &GroupTiming, spacings: &[Fraction]) -> Option<ClosestSeating> {
-    timing
-        .pins
-        .iter()
-        .zip(spacings)
-        .filter(|(pin, _)| pin.turns.is_none())
-        .filter_map(|(pin, place)| {
-            let target = Target { offset: rows.right_sides(place), ..Target::integers(rows.len()) };
-            let seating = closest_seating(set, rows, &target, ExactFit::Counted).ok()??;
-            Some(ClosestSeating { pin: pin.pin, seating })
-        })
-        .reduce(|worst, next| if next.seating.teeth > worst.seating.teeth { next } else { worst })
+fn closest(set: &Gearset, rows: &TimingRows, pins: &[PinTiming], spacings: &[Fraction]) -> Option<ClosestSeating> {
+    let refused = pins.iter().zip(spacings).filter(|(pin, _)| pin.turns.is_none());
+    let closest = |(pin, place): (&PinTiming, &Fraction)| {
+        let target = Target { offset: rows.right_sides(place), ..Target::integers(rows.len()) };
+        let seating = closest_seating(set, rows, &target, ExactFit::Counted).ok()??;
+        Some(ClosestSeating { pin: pin.pin, seating })
+    };
+    let worse = |worst: ClosestSeating, next: ClosestSeating| {
+        if next.seating.teeth > worst.seating.teeth { next } else { worst }
+    };
+    refused.filter_map(closest).reduce(worse)
 }

@@ -15,35 +15,51 @@
 
 use num_bigint::BigInt;
 use num_traits::{Signed, Zero};
+use serde::Serialize;
 
 use crate::exact::{Congruences, Fraction, IntegerMatrix, distance_to_integer, fraction, multiple};
-use crate::gearset::{Bodies, GearId, GearKind, Gearset, MeshId, Place, SignedGear};
+use crate::gearset::{Bodies, GearId, GearKind, Gearset, MeshId, Place, PlanetGroup, SignedGear};
 use crate::kinematics::dependent_meshes;
 
 /// Meshes that hang together in a loop, whatever the planets on the other pins do.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
 pub struct Loop {
     /// The meshes, in the order of the description.
     pub meshes: Vec<MeshId>,
     /// Whether all of them can be right at once.
-    pub closure: Closure,
+    pub closes: Closure,
+    /// Where they cannot: how much of a tooth the worst of them is out at least.
+    pub misfit: Option<Fraction>,
 }
 
 /// Whether a loop of meshes closes.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
 pub enum Closure {
     /// It does.
+    #[serde(rename = "yes")]
     Closes,
-    /// It does not: the worst of its meshes is out by at least so much of a tooth.
-    Misses(Fraction),
-    /// That depends on how the gears of one body are set against each other, their index,
-    /// or on an angle that the description does not give.
+    /// It does not.
+    #[serde(rename = "no")]
+    Misses,
+    /// That depends on how the gears of one body are set against each other, their index, or on an angle that the
+    /// description does not give.
+    #[serde(rename = "depends on index")]
     DependsOnIndex,
+}
+
+impl Loop {
+    /// Whether meshes of a group belong to it.
+    pub(super) fn is_with(&self, group: &PlanetGroup) -> bool {
+        self.meshes.iter().any(|mesh| group.meshes().contains(mesh))
+    }
 }
 
 /// Whether no loop of a gearset is certain to miss.
 pub(crate) fn loops_close(set: &Gearset) -> bool {
-    !loops(set).iter().any(|closed| matches!(closed.closure, Closure::Misses(_)))
+    !loops(set).iter().any(|closed| closed.closes == Closure::Misses)
 }
 
 /// Every loop of a gearset: first those whose closure is certain.
@@ -59,11 +75,13 @@ pub(super) fn loops(set: &Gearset) -> Vec<Loop> {
         meshes.iter().zip(combination).filter(|(_, factor)| !factor.is_zero()).map(|(&mesh, _)| mesh).collect()
     };
     let both: Vec<Vec<i64>> = rotations.iter().zip(&unknown).map(|(a, b)| [a.as_slice(), b].concat()).collect();
-    let certain = dependencies(&both)
-        .into_iter()
-        .map(|factors| Loop { closure: closure(&factors, &right), meshes: part_of(&factors) });
+    let certain = dependencies(&both).into_iter().map(|factors| {
+        let misfit = misfit(&factors, &right);
+        let closes = if misfit.is_none() { Closure::Closes } else { Closure::Misses };
+        Loop { meshes: part_of(&factors), closes, misfit }
+    });
     let open = dependencies(&rotations).into_iter().filter(|factors| !cancels(factors, &unknown));
-    let open = open.map(|factors| Loop { closure: Closure::DependsOnIndex, meshes: part_of(&factors) });
+    let open = open.map(|factors| Loop { meshes: part_of(&factors), closes: Closure::DependsOnIndex, misfit: None });
     certain.chain(open).collect()
 }
 
@@ -79,11 +97,13 @@ fn cancels(factors: &[BigInt], rows: &[Vec<i64>]) -> bool {
         .all(|column| rows.iter().zip(factors).map(|(row, factor)| factor * row[column]).sum::<BigInt>().is_zero())
 }
 
-fn closure(factors: &[BigInt], right: &[Fraction]) -> Closure {
+/// With factors c the left sides cancel, so that `sum c_i right_i` has to be whole; where it misses by d, the worst row
+/// is out by `d / sum |c_i|` or more.
+fn misfit(factors: &[BigInt], right: &[Fraction]) -> Option<Fraction> {
     let sum: Fraction = factors.iter().zip(right).map(|(factor, right)| right * factor).sum();
     let misfit = distance_to_integer(&sum);
     let size: BigInt = factors.iter().map(Signed::abs).sum();
-    if misfit.is_zero() { Closure::Closes } else { Closure::Misses(misfit / size) }
+    (!misfit.is_zero()).then(|| misfit / size)
 }
 
 /// For each mesh the coefficients of the rotations, members joined for good being one.

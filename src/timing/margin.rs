@@ -11,27 +11,34 @@ use super::by_hand::{ByHand, EASE_BY_FORCE, Room, Sizes, by_hand};
 use super::wrong_seating::{least_play_factor, nearest_wrong_seating};
 use crate::exact::{ExactFit, Fraction, Target, TooManyClasses, nearest_miss, to_float};
 use crate::gearset::{Gearset, MeshId, TimingRow, TimingRows};
+use serde::Serialize;
 
 /// How far a seating of a group's planets on one pin is from right: the nearest wrong
 /// seating, or the closest one of a pin where none is right.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Margin {
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct SeatingError {
     /// The largest error, in teeth.
     pub teeth: Fraction,
+    /// The largest error as an arc at the pitch circle, in millimetres; none where a pitch is not given.
+    pub mm: Option<f64>,
     /// The error at each mesh.
     pub errors: Vec<MeshError>,
     /// What a hand notices at the seating that is not right and goes in most easily: this
-    /// one, or one whose errors fall where the play is larger. `None` where a pitch or a
+    /// one, or one whose errors fall where the play is larger. None where a pitch or a
     /// backlash is not given.
     pub by_hand: Option<ByHand>,
     /// The least backlash, in millimetres at the pitch circle and the same at every mesh,
     /// with which a seating that is not right goes in: this one, or one whose errors fall
-    /// on finer gears. `None` where a pitch is not given.
-    pub least_backlash: Option<f64>,
+    /// on finer gears. None where a pitch is not given.
+    pub least_backlash_mm: Option<f64>,
 }
 
 /// The error at one mesh of a wrong seating.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
 pub struct MeshError {
     /// The mesh.
     pub mesh: MeshId,
@@ -47,20 +54,16 @@ impl MeshError {
     }
 }
 
-impl Margin {
-    /// The largest error as an arc at the pitch circle, in millimetres; `None` where the
-    /// pitch of a mesh is not given.
-    pub fn largest_arc(&self, set: &Gearset) -> Option<f64> {
-        largest_arc(set, &self.errors)
-    }
-}
-
 /// Whether every seating was looked at.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[serde(rename_all = "lowercase")]
 pub enum MarginSearch {
     /// Every one: a margin found is the margin, and where none is found there is none.
+    #[default]
     Complete,
     /// There were too many; no margin is given.
+    #[serde(rename = "given up")]
     GivenUp,
 }
 
@@ -68,7 +71,7 @@ pub enum MarginSearch {
 ///
 /// # Errors
 /// [`TooManyClasses`] for planets that mesh with one another in very many ways.
-pub(super) fn margin(set: &Gearset, rows: &TimingRows) -> Result<Option<Margin>, TooManyClasses> {
+pub(super) fn margin(set: &Gearset, rows: &TimingRows) -> Result<Option<SeatingError>, TooManyClasses> {
     if rows.planet_count() > 1 {
         return closest_seating(set, rows, &Target::integers(rows.len()), ExactFit::LeftOut);
     }
@@ -80,11 +83,12 @@ pub(super) fn margin(set: &Gearset, rows: &TimingRows) -> Result<Option<Margin>,
         Ok(least_play_factor(&counts, &play, 1.0).is_some())
     };
     let errors = errors(rows, seating.errors);
-    let largest_arc = largest_arc(set, &errors);
-    Ok(Some(Margin {
+    let mm = largest_arc(set, &errors);
+    Ok(Some(SeatingError {
         teeth: seating.largest_error,
+        mm,
         by_hand: sizes.rooms().map(|rooms| by_hand(&rooms, EASE_BY_FORCE, goes_in)).transpose()?,
-        least_backlash: largest_arc
+        least_backlash_mm: mm
             .zip(teeth_per_millimetre(&sizes))
             .map(|(arc, play)| least_play_factor(&counts, &play, arc).unwrap_or(arc)),
         errors,
@@ -114,7 +118,7 @@ pub(super) fn closest_seating(
     rows: &TimingRows,
     target: &Target,
     exact_fit: ExactFit,
-) -> Result<Option<Margin>, TooManyClasses> {
+) -> Result<Option<SeatingError>, TooManyClasses> {
     let matrix = rows.matrix();
     let Some(miss) = nearest_miss(&matrix, target, exact_fit)? else { return Ok(None) };
     // By what the play of every mesh, in teeth, has to be multiplied for some seating to go in.
@@ -127,11 +131,13 @@ pub(super) fn closest_seating(
         Ok(factor.is_some_and(|factor| factor <= 1.0))
     };
     let sizes = Sizes::of(set, rows);
-    Ok(Some(Margin {
+    let errors = errors(rows, miss.errors);
+    Ok(Some(SeatingError {
         teeth: miss.value,
-        errors: errors(rows, miss.errors),
+        mm: largest_arc(set, &errors),
+        errors,
         by_hand: sizes.rooms().map(|rooms| by_hand(&rooms, EASE_BY_FORCE, goes_in)).transpose()?,
-        least_backlash: teeth_per_millimetre(&sizes).map(least_factor).transpose()?.flatten(),
+        least_backlash_mm: teeth_per_millimetre(&sizes).map(least_factor).transpose()?.flatten(),
     }))
 }
 

@@ -8,6 +8,8 @@
 
 use crate::exact::{Fraction, fraction, multiple, multiple_is_integer};
 use crate::gearset::{GearId, Gearset, TimingRow};
+use num_traits::ToPrimitive;
+use serde::Serialize;
 
 /// Which conventions of marks serve.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -41,13 +43,18 @@ impl Serves {
 }
 
 /// What a central gear shows between the lines of centres of neighbouring pins.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
 pub struct CentralSpacing {
     /// The central gear.
     pub gear: GearId,
     /// The pitches from each pin to the next, counter-clockwise seen from the input side,
     /// beginning with the pin at the smallest place.
     pub pitches: Vec<Fraction>,
+    /// For each of these how many unmarked teeth stand between two marked ones; none where no tooth falls on both
+    /// lines.
+    pub unmarked_teeth: Vec<Option<i64>>,
 }
 
 pub(super) fn marks(set: &Gearset, rows: &[TimingRow], spacings: &[Fraction]) -> Marks {
@@ -77,11 +84,14 @@ pub(super) fn central_spacings(set: &Gearset, rows: &[TimingRow], places: &[Frac
             gears.push(gear);
         }
     }
-    gears
-        .into_iter()
-        .map(|gear| {
-            let teeth = set.gear(gear).tooth_count().get().into();
-            CentralSpacing { gear, pitches: gaps.iter().map(|gap| multiple(gap, teeth)).collect() }
-        })
-        .collect()
+    gears.into_iter().map(|gear| central_spacing(set, gear, &gaps)).collect()
+}
+
+fn central_spacing(set: &Gearset, gear: GearId, gaps: &[Fraction]) -> CentralSpacing {
+    let teeth = set.gear(gear).tooth_count().get().into();
+    // Z (x_2 - x_1) pitches lie from line to line; where that is whole, both ends are teeth.
+    let pitches: Vec<Fraction> = gaps.iter().map(|gap| multiple(gap, teeth)).collect();
+    let unmarked = |pitches: &Fraction| pitches.is_integer().then(|| pitches.to_integer().to_i64()).flatten();
+    let unmarked_teeth = pitches.iter().map(|pitches| Some(unmarked(pitches)? - 1)).collect();
+    CentralSpacing { gear, pitches, unmarked_teeth }
 }

@@ -16,8 +16,9 @@ mod marking;
 mod marks;
 mod matching;
 mod refusal;
+mod remedies;
+mod room;
 mod solver;
-mod ways_out;
 mod wrong;
 mod wrong_seating;
 
@@ -26,11 +27,11 @@ pub use found::{
     Explanation, FoundGroup, FoundTiming, GroupExplanation, GroupPin, GroupSeating, NearSeating, NoFoundAnswer,
     PinFound, PinState, PlanetFound, PlanetRead, Reading, SeatingsKnown, WayOfMarking, found, found_in_group,
 };
-pub use group::{GearTurn, GroupTiming, PinTiming, PlanetTurn, timing};
+pub use group::{GearTurn, GroupTiming, PinTiming, Timing, timing, timing_of};
 pub(crate) use loops::loops_close;
 pub use loops::{Closure, Loop};
 pub(crate) use margin::least_error_of_wrong;
-pub use margin::{Margin, MarginSearch, MeshError};
+pub use margin::{MarginSearch, MeshError, SeatingError};
 pub use marking::{
     BodyTurns, Convention, GearMarks, GroupMarking, Meeting, MeshPhase, PhaseOrder, Return, Rolling, StateReturn,
     ToothMark, UseAs, marking,
@@ -40,10 +41,9 @@ pub use matching::{
     ContactPin, Difference, FirstContact, FixedGears, FixedRelation, FixedTurn, MatchRefusal, MatchSearch, Matching,
     Residual, Seated, SeatedPin, Verdict, Weighing, matching,
 };
-pub use refusal::{ClosestSeating, Refusal};
-pub use solver::Method;
-pub(crate) use solver::rows_go_together;
-pub use ways_out::{CenterDistance, NewCount, ToothChange, WaysOut};
+pub use refusal::{ClosestSeating, MeshRefusal};
+pub use remedies::{Remedies, ToothChange};
+pub(crate) use solver::rows_assemble;
 pub use wrong::{
     DialReading, DialReadingProblem, FoundSeatings, GroupSeatings, MeshRhythm, SeatingQuestion, TightSpots, WrongMesh,
     WrongSeating, backlash_at_pitch_circle, tight_spots, with_dial_readings, wrong_seatings,

@@ -1,6 +1,6 @@
-//! The solution of a group's conditions, by whichever method serves.
+//! The solution of a group's conditions: in closed form where there is one planet on a pin, by the Smith form otherwise.
 //!
-//! Both methods answer the same questions and are compared with one another in the tests.
+//! Both answer the same questions, and are compared with one another in the tests.
 //! Source of the normal form: Smith (1861), "On systems of linear indeterminate equations
 //! and congruences", Phil. Trans. R. Soc. 151, 293-326; of its use here: worked out here.
 
@@ -10,18 +10,9 @@ use super::cluster::{Cluster, gear_pairs};
 use crate::exact::{Congruences, Fraction};
 use crate::gearset::TimingRows;
 
-/// How a group is solved.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Method {
-    /// In closed form where there is one planet on a pin, by the Smith form otherwise.
-    Quickest,
-    /// By the Smith form, whatever the group.
-    SmithForm,
-}
-
-/// Whether planets with these rows go together on every pin once they do on the first.
-pub(crate) fn rows_go_together(rows: &TimingRows, spacings: &[Fraction]) -> bool {
-    let solver = Solver::new(rows, Method::Quickest);
+/// Whether planets with these rows assemble on every pin once they do on the first.
+pub(crate) fn rows_assemble(rows: &TimingRows, spacings: &[Fraction]) -> bool {
+    let solver = Solver::new(rows);
     spacings.iter().all(|place| solver.allows(place))
 }
 
@@ -33,8 +24,8 @@ pub(super) enum Solver {
 }
 
 impl Solver {
-    pub(super) fn new(rows: &TimingRows, method: Method) -> Self {
-        if rows.planet_count() == 1 && method == Method::Quickest {
+    pub(super) fn new(rows: &TimingRows) -> Self {
+        if rows.planet_count() == 1 {
             return Self::Closed(Cluster::new(&gear_pairs(rows)));
         }
         Self::General {
@@ -43,7 +34,7 @@ impl Solver {
         }
     }
 
-    /// D: a place x goes together if and only if D x is whole; 0: any place does.
+    /// D: a place x is allowed if and only if D x is whole; 0: any place does.
     pub(super) fn spacing_divisor(&self) -> BigInt {
         match self {
             Self::Closed(cluster) => cluster.spacing_divisor.into(),

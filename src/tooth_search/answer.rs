@@ -12,7 +12,7 @@ use crate::exact::Fraction;
 use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
 use crate::kinematics::motions;
 use crate::search::{Excluded, Found, Miss, Options, Outcome};
-use crate::timing::{least_error_of_wrong, rows_go_together};
+use crate::timing::{least_error_of_wrong, rows_assemble};
 
 /// Gearsets that serve, and the proof of what was left out.
 #[derive(Debug, Clone, Serialize)]
@@ -336,7 +336,7 @@ pub(super) fn ratios(set: &Gearset) -> Vec<(String, Fraction)> {
 /// How far the nearest wrong seating of planets that go together is out; with one pin there is none.
 fn margin(set: &Gearset, group: &PlanetGroup) -> Option<Fraction> {
     let (rows, spacings) = (set.matrix().timing(group), group.spacings());
-    let may_be_wrong = spacings.len() > 1 && rows_go_together(&rows, &spacings);
+    let may_be_wrong = spacings.len() > 1 && rows_assemble(&rows, &spacings);
     may_be_wrong.then(|| least_error_of_wrong(&rows).ok().flatten()).flatten()
 }
 

@@ -11,7 +11,7 @@ use crate::exact::{Fraction, to_float};
 use crate::gearset::{DraftBacklash, DraftMesh, GearId, GearKind, Gearset, Pair, PlanetGroup, TimingRow, TimingRows};
 use crate::kinematics::motions;
 use crate::search::{Expression, Requirement, Variable};
-use crate::timing::{least_error_of_wrong, loops_close, rows_go_together};
+use crate::timing::{least_error_of_wrong, loops_close, rows_assemble};
 
 /// Room that is short by less is not short, in modules: sines are rounded, where tips just as far apart as asked are
 /// right.
@@ -188,7 +188,7 @@ impl GroupRequirements {
         let needs = form.needs.clone();
         let fits = move |values: &[i64]| {
             let filled = form.filled(values);
-            rows_go_together(&filled.rows, &filled.spacings)
+            rows_assemble(&filled.rows, &filled.spacings)
         };
         plan.problem.require(name, Requirement::code(needs, fits));
     }

@@ -15,7 +15,7 @@ use super::layout::{Layout, NotDrawn, layout};
 use super::notes;
 use super::svg::{Svg, escaped};
 use crate::gearset::Gearset;
-use crate::timing::{GroupTiming, Method, timing};
+use crate::timing::{GroupTiming, timing};
 
 const STYLE: &str = include_str!("page.css");
 const SCRIPT: &str = include_str!("page.js");
@@ -90,7 +90,7 @@ struct Group {
 }
 
 fn groups(set: &Gearset) -> Vec<Group> {
-    let timed = timing(set, Method::Quickest);
+    let timed = timing(set).groups;
     let groups = set.planet_groups().iter().zip(timed);
     groups.map(|(group, timed)| Group { layout: layout(set, group, &timed), timed }).collect()
 }

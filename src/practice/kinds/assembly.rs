@@ -13,7 +13,7 @@ use super::super::train_value::TrainValue;
 use super::{meshed, simple, stepped};
 use crate::exact::Fraction;
 use crate::gearset::{Draft, Gearset};
-use crate::timing::{Method, timing};
+use crate::timing::timing;
 use num_traits::Zero;
 
 pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<PracticeProblem> {
@@ -31,7 +31,7 @@ fn problem(mut draft: Draft, members: [&str; 3], way: &[[&str; 2]], difficulty: 
     draft.states.push(held_state(&[members[1]], members[0], members[2]));
     let set = buildable(draft)?;
     let train = TrainValue::through(&set, members[2], way)?;
-    let counts = timing(&set, Method::Quickest).into_iter().next()?.equal_pin_counts;
+    let counts = timing(&set).groups.into_iter().next()?.equal_pin_counts;
     let answer = PracticeAnswer::PinCounts(counts);
     let wrong = different(&answer, mistakes(&set, &train))?;
     let part = PracticeQuestion { state: 0, input: Fraction::zero(), quantity: Quantity::PinCounts, answer, wrong };

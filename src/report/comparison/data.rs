@@ -6,14 +6,14 @@
 use serde::Serialize;
 
 use super::{Compared, Comparison, group_name};
+use crate::clearance::Gap;
 use crate::comparison::{PartChange, changes};
 use crate::gearset::{ControlId, Gear, Gearset};
 use crate::report::render::document::Records;
 use crate::report::render::escape::csv_name;
 use crate::report::render::values::{Value, json};
-use crate::report::timing::room::GapJson;
 use crate::statics::{ControlLoad, StateLoads};
-use crate::timing::{ByHand, GroupTiming, Meeting};
+use crate::timing::{GroupTiming, Meeting};
 
 impl Comparison<'_> {
     /// The answer for other programs, one record a cell.
@@ -51,7 +51,7 @@ impl Comparison<'_> {
             gears: set.gears().iter().map(gear).collect(),
             states: answers.states.iter().map(|state| state_json(set, state)).collect(),
             groups: answers.timing.iter().map(|group| group_json(set, group)).collect(),
-            gaps: answers.gaps.iter().flatten().flatten().map(|gap| GapJson::new(set, gap)).collect(),
+            gaps: answers.gaps.iter().flatten().flatten().map(|gap| gap_json(set, gap)).collect(),
             meetings: answers
                 .marking
                 .iter()
@@ -79,11 +79,19 @@ fn group_json(set: &Gearset, group: &GroupTiming) -> GroupJson {
     GroupJson {
         planets: group_name(set, group),
         pins: group.pins.len(),
-        goes_together: group.goes_together(),
-        radial_marks: group.marks.radial.serves(),
-        parallel_marks: group.marks.parallel.serves(),
-        margin: group.margin.as_ref().map(|margin| Value::new(&margin.teeth)),
-        unnoticed: group.margin.as_ref().and_then(|margin| margin.by_hand).map(|by_hand| by_hand == ByHand::Unnoticed),
+        goes_together: group.assembles,
+        radial_marks: group.radial_marks,
+        parallel_marks: group.parallel_marks,
+        margin: group.margin.as_ref().map(Value::new),
+        unnoticed: group.within_backlash,
+    }
+}
+
+fn gap_json(set: &Gearset, gap: &Gap) -> GapJson {
+    GapJson {
+        gears: gap.gears.both().map(|&gear| set.gear(gear).name().to_owned()),
+        modules: gap.modules,
+        millimetres: gap.millimetres,
     }
 }
 
@@ -151,6 +159,13 @@ struct GroupJson {
     parallel_marks: bool,
     margin: Option<Value>,
     unnoticed: Option<bool>,
+}
+
+#[derive(Debug, Serialize)]
+struct GapJson {
+    gears: [String; 2],
+    modules: f64,
+    millimetres: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]

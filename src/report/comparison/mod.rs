@@ -13,10 +13,10 @@ use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{Gear, Gearset, MemberId, Restraint};
 use crate::kinematics::Verdict;
 use crate::report::render::document::{Block, Document, Fact, Table};
-use crate::report::timing::room;
+use crate::report::timing::word;
 use crate::report::words::{counted, list, quoted, with_decimal};
 use crate::statics::StateLoads;
-use crate::timing::{ByHand, Convention, GroupTiming, MarginSearch, Meeting};
+use crate::timing::{Convention, GroupTiming, MarginSearch, Meeting};
 
 /// A gearset that is compared.
 #[derive(Debug, Clone)]
@@ -171,7 +171,7 @@ impl Comparison<'_> {
     }
 
     fn warnings(&self) -> Vec<Block> {
-        let refused = |compared: &&Compared| !compared.answers.timing.iter().all(GroupTiming::goes_together);
+        let refused = |compared: &&Compared| !compared.answers.timing.iter().all(|group| group.assembles);
         let overlap =
             |compared: &Compared, faces| all_gaps(compared).iter().any(|gap| gap.faces == faces && gap.modules <= 0.0);
         let fouls = |compared: &&Compared| overlap(compared, Faces::Meet);
@@ -240,10 +240,10 @@ fn timing(compared: &Compared) -> Vec<Cell> {
         let name = group_name(&compared.set, group);
         let mut row = |what: &str, answer: String| rows.push(Cell { name: format!("{name}: {what}"), answer });
         row("pins", group.pins.len().to_string());
-        row("goes together", if group.goes_together() { "yes" } else { "NO" }.into());
+        row("goes together", if group.assembles { "yes" } else { "NO" }.into());
         row("marks", marks(marking.convention).into());
         row("spacing divisor", group.spacing_divisor.to_string());
-        row("nearest wrong seating", margin(&compared.set, group));
+        row("nearest wrong seating", margin(group));
         row("could go in wrong unnoticed", unnoticed(group).into());
     }
     rows
@@ -260,24 +260,24 @@ fn marks(convention: Convention) -> &'static str {
     }
 }
 
-fn margin(set: &Gearset, group: &GroupTiming) -> String {
+fn margin(group: &GroupTiming) -> String {
     match (&group.margin, group.margin_search) {
-        (None, _) if !group.goes_together() => ABSENT.into(),
+        (None, _) if !group.assembles => ABSENT.into(),
         (None, MarginSearch::GivenUp) => "not known: too many seatings".into(),
         (None, MarginSearch::Complete) => "none".into(),
         (Some(margin), _) => {
-            let arc = margin.largest_arc(set).map(|arc| format!(", {arc:.3} mm")).unwrap_or_default();
-            format!("{} of a tooth{arc}", with_decimal(&margin.teeth))
+            let arc = group.margin_mm.map(|arc| format!(", {arc:.3} mm")).unwrap_or_default();
+            format!("{} of a tooth{arc}", with_decimal(margin))
         }
     }
 }
 
 fn unnoticed(group: &GroupTiming) -> &'static str {
-    match group.margin.as_ref().map(|margin| margin.by_hand) {
+    match group.margin.as_ref().map(|_| group.within_backlash) {
         None => ABSENT,
         Some(None) => "not known: no pitch or backlash",
-        Some(Some(ByHand::Unnoticed)) => "YES",
-        Some(Some(ByHand::WithForce | ByHand::WillNotEnter)) => "no",
+        Some(Some(true)) => "YES",
+        Some(Some(false)) => "no",
     }
 }
 
@@ -287,7 +287,7 @@ fn gaps(compared: &Compared) -> Vec<Cell> {
         let [first, second] = gap.gears.both().map(|&gear| set.gear(gear).name());
         let name = if first == second { format!("{first} to its neighbour") } else { format!("{first} to {second}") };
         let length = gap.millimetres.map(|length| format!(", {length:.3} mm")).unwrap_or_default();
-        let word = room::word(gap.modules);
+        let word = word(gap.tips);
         Cell { name, answer: format!("{:.3} modules{length}{word}", gap.modules) }
     };
     all_gaps(compared).iter().map(row).collect()

@@ -271,7 +271,7 @@ impl Marking<'_> {
                 list(&names)
             )));
         }
-        if group.loops.iter().any(|closed| closed.closure == Closure::DependsOnIndex) {
+        if group.loops.iter().any(|closed| closed.closes == Closure::DependsOnIndex) {
             limits.push(Block::Note(
                 "other planets share central gears with these; whether the first planets of both kinds go in side by side \
                  depends on how the gears of one body stand against each other, which the description does not give. \

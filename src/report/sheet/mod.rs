@@ -9,38 +9,24 @@ use crate::gearset::{Gearset, Length, MemberId, MeshId, Place};
 use crate::kinematics::Ratios;
 use crate::report::ratios::overview;
 use crate::report::render::document::{Block, Document, Fact, Picture, Table};
-use crate::report::timing::{Timing, View};
+use crate::report::timing::{View, cautions, findings, spacings, teeth_with_side};
 use crate::report::words::{self, degrees, list, member, mesh};
-use crate::timing::{GroupTiming, PinTiming};
+use crate::timing::{GearTurn, GroupTiming, PinTiming, Timing};
 
 /// What a job sheet is made of.
 #[derive(Debug, Clone)]
 pub struct Sheet<'a> {
     /// How the planets go together.
-    pub timing: Timing<'a>,
+    pub timing: &'a Timing,
     /// The states and their ratios.
     pub ratios: &'a Ratios,
     /// Pictures of the groups, as drawn.
     pub pictures: &'a [Picture],
 }
 
-/// A table from its headings and rows.
-fn table(caption: &str, headings: &[&str], rows: Vec<Vec<String>>) -> Block {
-    let headings = headings.iter().map(|&heading| heading.to_owned()).collect();
-    Block::Table(Table { caption: caption.to_owned(), headings, rows })
-}
-
-/// A row that begins with these cells and is empty up to the width of its table.
-fn to_fill_in(cells: impl IntoIterator<Item = String>, width: usize) -> Vec<String> {
-    let mut row: Vec<String> = cells.into_iter().collect();
-    row.resize(width, String::new());
-    row
-}
-
 impl Sheet<'_> {
     /// The sheet for a person with a pencil.
-    pub fn document(&self) -> Document {
-        let set = self.timing.set;
+    pub fn document(&self, set: &Gearset) -> Document {
         let mut blocks = vec![
             table("", &["machine", "unit and its number", "date", "by"], vec![to_fill_in([], 4)]),
             Block::Heading("Conventions".into()),
@@ -48,9 +34,7 @@ impl Sheet<'_> {
             Block::Heading("Parts".into()),
             parts(set),
         ];
-        for group in self.timing.groups {
-            self.group(group, &mut blocks);
-        }
+        blocks.extend(self.timing.groups.iter().flat_map(|timing| group(set, timing)));
         blocks.extend(self.pictures.iter().cloned().map(Block::Picture));
         if !self.ratios.states.is_empty() {
             blocks.push(Block::Heading("Ratios to turn by hand".into()));
@@ -59,51 +43,48 @@ impl Sheet<'_> {
         blocks.push(Block::Heading("Readings".into()));
         blocks.push(readings(set));
         blocks.push(Block::Heading("Cautions".into()));
-        blocks.extend(crate::report::timing::cautions(set));
+        blocks.extend(cautions(set));
         Document { title: format!("Job sheet: {}", set.title()), blocks }
     }
+}
 
-    fn group(&self, group: &GroupTiming, blocks: &mut Vec<Block>) {
-        self.timing.findings(group, blocks);
-        if !group.pins_go_together() {
-            return;
-        }
-        let rows: Vec<Vec<String>> = group.pins.iter().flat_map(|pin| self.pin_rows(pin)).collect();
-        let headings = [
-            "pin",
-            "gear",
-            "at, input side",
-            "mark, input side",
-            "at, output side",
-            "mark, output side",
-            "as found",
-            "as left",
-        ];
-        blocks.push(table(
-            "Teeth from the line to the centre to the mark; places in degrees, counter-clockwise in each view",
-            &headings,
-            rows,
-        ));
-        if group.pins.len() > 1 {
-            blocks.push(Block::Table(self.timing.spacings(&group.central_spacings)));
-        }
+/// What is found of a group, and how each planet is set in both views.
+fn group(set: &Gearset, group: &GroupTiming) -> Vec<Block> {
+    let mut blocks = findings(set, group);
+    if !group.pins_assemble() {
+        return blocks;
     }
+    let headings = [
+        "pin",
+        "gear",
+        "at, input side",
+        "mark, input side",
+        "at, output side",
+        "mark, output side",
+        "as found",
+        "as left",
+    ];
+    blocks.push(table(
+        "Teeth from the line to the centre to the mark; places in degrees, counter-clockwise in each view",
+        &headings,
+        group.pins.iter().flat_map(|pin| pin_rows(set, pin)).collect(),
+    ));
+    if group.pin_count > 1 {
+        blocks.push(Block::Table(spacings(set, &group.central_spacings)));
+    }
+    blocks
+}
 
-    fn pin_rows(&self, pin: &PinTiming) -> Vec<Vec<String>> {
-        let views = [View::InputSide, View::OutputSide];
-        let turns = pin.turns.iter().flatten();
-        turns
-            .flat_map(|planet| &planet.gears)
-            .map(|gear| {
-                let [input, output] = views.map(|view| {
-                    let teeth = self.timing.seen(view, gear, &gear.teeth);
-                    [degrees(&part_of_turn(&view.seen(&pin.place))), crate::report::timing::teeth_with_side(&teeth)]
-                });
-                let name = words::gear(self.timing.set, gear.gear);
-                to_fill_in([pin.pin.to_string(), name].into_iter().chain(input).chain(output), 8)
-            })
-            .collect()
-    }
+fn pin_rows(set: &Gearset, pin: &PinTiming) -> Vec<Vec<String>> {
+    let in_view = |turned: &GearTurn, view: View| {
+        let teeth = teeth_with_side(&view.seen_turn(set, turned, &turned.teeth));
+        [degrees(&part_of_turn(&view.seen(&pin.place))), teeth]
+    };
+    let row = |turned: &GearTurn| {
+        let views = [View::InputSide, View::OutputSide].into_iter().flat_map(|view| in_view(turned, view));
+        to_fill_in([pin.pin.to_string(), words::gear(set, turned.gear)].into_iter().chain(views), 8)
+    };
+    pin.gears.iter().map(row).collect()
 }
 
 fn conventions(set: &Gearset) -> Vec<Fact> {
@@ -152,4 +133,17 @@ fn readings(set: &Gearset) -> Block {
     let turning = set.member_ids().filter(|&id| id != MemberId::CASE && *set.member(id).place() == Place::MainAxis);
     rows.extend(turning.map(|id| to_fill_in([format!("end float, {}", member(set, id))], 4)));
     table("", &["reading", "wanted", "as found", "as left"], rows)
+}
+
+/// A table from its headings and rows.
+fn table(caption: &str, headings: &[&str], rows: Vec<Vec<String>>) -> Block {
+    let headings = headings.iter().map(|&heading| heading.to_owned()).collect();
+    Block::Table(Table { caption: caption.to_owned(), headings, rows })
+}
+
+/// A row that begins with these cells and is empty up to the width of its table.
+fn to_fill_in(cells: impl IntoIterator<Item = String>, width: usize) -> Vec<String> {
+    let mut row: Vec<String> = cells.into_iter().collect();
+    row.resize(width, String::new());
+    row
 }

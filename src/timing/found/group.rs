@@ -21,7 +21,7 @@ use super::{NoFoundAnswer, PinState};
 use crate::exact::{Congruences, Fraction, fraction, multiple, nearest_zero};
 use crate::gearset::{Found, Gearset, MemberId, PlanetGroup, TimingRow, TimingRows};
 use crate::timing::marks::marks;
-use crate::timing::solver::{Method, Solver};
+use crate::timing::solver::Solver;
 use crate::timing::wrong::{FoundSeatings, SeatingQuestion, WrongSeating, of_group};
 
 /// What the marks of planets that mesh with one another mean for the timing.
@@ -145,7 +145,7 @@ fn expected_turns(
     read: &[usize],
 ) -> Vec<(WayOfMarking, Vec<Vec<Fraction>>)> {
     let spacings = group.spacings();
-    let solver = Solver::new(equations, Method::Quickest);
+    let solver = Solver::new(equations);
     let listed: Option<Vec<Vec<Fraction>>> = spacings.iter().map(|place| solver.turns(place)).collect();
     let Some(listed) = listed else { return Vec::new() };
     let of_read = |turns: &Vec<Fraction>| read.iter().map(|&at| turns[at].clone()).collect();

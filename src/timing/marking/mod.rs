@@ -19,7 +19,6 @@ use crate::gearset::{Bodies, GearId, Gearset, MemberId, PlanetGroup, TimingRow};
 use crate::kinematics::{StateMotion, motions};
 use crate::timing::group::{GroupTiming, timing};
 use crate::timing::loops::Loop;
-use crate::timing::solver::Method;
 use mesh_phase::mesh_phases;
 use returns::{meetings, state_returns};
 use tooth_marks::gear_marks;
@@ -81,7 +80,7 @@ pub enum Convention {
 /// ```
 pub fn marking(set: &Gearset) -> Vec<GroupMarking> {
     let motions = motions(set);
-    let timings = timing(set, Method::Quickest);
+    let timings = timing(set).groups;
     set.planet_groups().iter().zip(timings).map(|(group, timing)| mark_group(set, group, timing, &motions)).collect()
 }
 
@@ -110,15 +109,15 @@ fn mark_group(set: &Gearset, group: &PlanetGroup, timing: GroupTiming, motions: 
 }
 
 fn convention(rows: &[TimingRow], timing: &GroupTiming) -> Convention {
-    if !timing.goes_together() {
+    if !timing.assembles {
         Convention::Refused
     } else if timing.pins.len() == 1 {
         Convention::OnePin
     } else if (0..timing.planets.len()).all(|planet| any_tooth_will_do(rows, planet)) {
         Convention::AnyTooth
-    } else if timing.marks.radial.serves() {
+    } else if timing.radial_marks {
         Convention::Radial
-    } else if timing.marks.parallel.serves() {
+    } else if timing.parallel_marks {
         Convention::Parallel
     } else {
         Convention::Individual

@@ -121,7 +121,7 @@ fn marks_of(
     spacings: &[Fraction],
 ) -> GearMarks {
     let pins = timing.pins.iter().zip(spacings).filter_map(|(pin, place)| {
-        let turn = &pin.turns.as_ref()?[term.planet].turn;
+        let turn = pin.turns.as_ref()?.get(&timing.planets[term.planet])?;
         let teeth = multiple(turn, term.tooth_count.abs());
         let nearest = nearest_integer(&teeth);
         let off_line = teeth - &nearest;

@@ -13,7 +13,7 @@ use super::{
 };
 use crate::exact::{Fraction, multiple, part_of_turn, to_float};
 use crate::gearset::{GearId, GearKind, Gearset, Measured, Mesh, Offset, PinOff, PlanetGroup, TimingRow, TimingRows};
-use crate::timing::solver::{Method, Solver};
+use crate::timing::solver::Solver;
 
 /// Everything about one set that the answer is made from.
 pub(super) struct Matcher<'a> {
@@ -108,7 +108,7 @@ impl<'a> Matcher<'a> {
 
     /// The clusters as found, turned as equal ones would be.
     fn listed(&self) -> Option<Choice> {
-        let solver = Solver::new(&self.equations, Method::Quickest);
+        let solver = Solver::new(&self.equations);
         let pin = |(pin, spacing): (usize, &Fraction)| -> Option<Vec<f64>> {
             let exact = to_float(&solver.turns(spacing)?[0]);
             let moved = self.pins.as_ref().map_or(0.0, |pins| pins[pin].turns);

@@ -22,7 +22,7 @@ use crate::exact::{Congruences, Fraction, TooManyClasses, circuits, fraction, mi
 use crate::gearset::{Gearset, MemberId, MeshId, PlanetGroup, TimingRow, TimingRows};
 use crate::kinematics::motions;
 use crate::timing::by_hand::{ByHand, EASE_BY_FORCE, LEAST, Room, Sizes, by_hand};
-use crate::timing::solver::{Method, Solver};
+use crate::timing::solver::Solver;
 use seating_sweep::seatings_within;
 use settling::Settling;
 
@@ -139,7 +139,7 @@ pub fn wrong_seatings(set: &Gearset, question: &SeatingQuestion) -> Vec<GroupSea
 /// more than `most`.
 pub(super) fn of_group(set: &Gearset, group: &PlanetGroup, question: &SeatingQuestion, most: usize) -> GroupSeatings {
     let rows = set.matrix().timing(group);
-    let solver = Solver::new(&rows, Method::Quickest);
+    let solver = Solver::new(&rows);
     let sizes = Sizes::of(set, &rows);
     let found = if group.places().len() == 1 {
         FoundSeatings::OnePin

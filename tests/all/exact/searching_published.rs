@@ -10,7 +10,7 @@ use toothmark::description;
 use toothmark::exact::{Fraction, decimal, fraction};
 use toothmark::gearset::Gearset;
 use toothmark::search::{Options, Wanted};
-use toothmark::timing::{GroupTiming, Method, timing};
+use toothmark::timing::timing;
 
 #[path = "../../../benches/designs/mod.rs"]
 mod designs;
@@ -150,9 +150,9 @@ fn six_of_the_best_planetary_trains_can_be_put_together() {
     problem.minimise(ratio_error);
     let outcome = problem.search(&Wanted::Best(1), &Options::default()).unwrap();
     let fits = |values: &[i64]| {
-        let groups = timing(&train(values), Method::Quickest);
-        let fits = groups.iter().all(GroupTiming::goes_together);
-        assert_eq!((groups.len(), fits), (1, goes_together(values)), "{values:?}");
+        let timing = timing(&train(values));
+        let fits = timing.assembles();
+        assert_eq!((timing.groups.len(), fits), (1, goes_together(values)), "{values:?}");
         fits
     };
     let fitting = outcome.found.iter().filter(|found| fits(&found.values)).count();

@@ -17,7 +17,7 @@ use toothmark::practice::{
     Quantity, SheetRequest, practice_sheet,
 };
 use toothmark::report::{Block, Document, answer_key, markdown, question_sheet};
-use toothmark::timing::{GroupTiming, Method, timing};
+use toothmark::timing::timing;
 
 use crate::support::process::{package, run};
 use crate::support::sets::read_set;
@@ -532,7 +532,7 @@ fn wrong_answers_are_those_of_the_question_misread() {
 fn every_gearset_could_be_built() {
     for problem in problems() {
         let set = &problem.set;
-        assert!(timing(set, Method::Quickest).iter().all(GroupTiming::goes_together), "{:?}", set.draft());
+        assert!(timing(set).assembles(), "{:?}", set.draft());
         for group in set.planet_groups() {
             match gaps(set, group) {
                 Ok(gaps) => assert!(gaps.iter().all(|gap| gap.modules > 0.25), "{:?}", set.draft()),

@@ -13,7 +13,7 @@ use roxmltree::Document;
 use toothmark::drawing::{Drawings, Paper, Picture, Pictures, Request, draw, layout, overviews};
 use toothmark::exact::to_float;
 use toothmark::gearset::{DraftPins, DraftShift, Gearset, Pitch};
-use toothmark::timing::{Method, timing};
+use toothmark::timing::timing;
 
 use crate::support::outlines::{CLEAR_OVERLAP, NO_OVERLAP, TOOTH_AREA};
 use crate::support::pictures::{DrawnGear, gears, lines, moved, parsed, size, words};
@@ -63,7 +63,7 @@ fn drawn_gears_in_mesh_do_not_overlap_in_either_view() {
     let mut count = 0;
     for name in file_stems("gearsets") {
         let set = read_example(&name);
-        if timing(&set, Method::Quickest).iter().any(|group| !group.goes_together()) {
+        if !timing(&set).assembles() {
             continue;
         }
         for picture in faces(&set).iter().filter(|picture| is_of_one_plane(picture)) {
@@ -175,7 +175,7 @@ fn a_group_that_does_not_go_together_is_drawn_at_its_closest_with_the_misfit_tha
         ),
     ];
     for (name, set) in refused {
-        let timed = &timing(&set, Method::Quickest)[0];
+        let timed = &timing(&set).groups[0];
         let layout = layout(&set, &set.planet_groups()[0], timed).expect("it is drawn");
         let drawn_misfit = layout.worst_misfit().expect("it does not fit").teeth.abs();
         let told = to_float(&timed.closest.as_ref().expect("timing tells").seating.teeth);
@@ -460,7 +460,7 @@ fn what_cannot_be_drawn_is_said_in_words() {
     let beside = &read_example_of_tests("accepted/planets-of-two-kinds-half-a-tooth-apart.ron");
     assert_eq!(
         drawn(beside, Paper::A4, None).remarks.is_empty(),
-        timing(beside, Method::Quickest).iter().all(toothmark::timing::GroupTiming::goes_together),
+        timing(beside).assembles(),
         "planets of two kinds that do not go in side by side are remarked on"
     );
     let large = set(&planet("p", r#""p", 1500"#), r#"("A", "p")"#);

@@ -198,7 +198,7 @@ fn json_holds_the_exact_fraction_and_its_decimal() {
     let group = &json(&["timing"])["groups"][0];
     assert_eq!((&group["spacing_divisor"], &group["pins"]), (&57.into(), &3.into()));
     assert_eq!(group["margin"]["fraction"], "5/68");
-    assert_eq!(group["pins_list"][1]["turns"]["cluster"], "-1/3");
+    assert_eq!(group["pins_list"][1]["turns"]["cluster"]["fraction"], "-1/3");
 }
 
 #[test]

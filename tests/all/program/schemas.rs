@@ -40,6 +40,7 @@ fn every_answer_meets_the_schema_of_its_command() {
     for arguments in [
         &["ratios"][..],
         &["ratios", "--rpm", "1500"],
+        &["timing"],
         &["explore"],
         &["explore", "--from", "2", "--to", "5/2"],
         &["loads"],

@@ -17,7 +17,7 @@ const LEVELS: &[(&str, u8)] = &[
     ("gearset", 1),
     ("description", 2),
     ("kinematics", 2),
-    ("clearance", 3),
+    ("clearance", 2),
     ("formula", 3),
     ("statics", 3),
     ("running", 4),

@@ -214,17 +214,17 @@ fn check_value(name: &str, set: &Gearset, motions: &[StateMotion], check: &Check
             assert!(!cause.is_empty(), "{name}: no cause");
         }
         Check::GoesTogether { planets, pins, answer } => {
-            assert_eq!(timing_with_pins(name, set, planets, *pins).goes_together(), *answer, "{name}");
+            assert_eq!(timing_with_pins(name, set, planets, *pins).assembles, *answer, "{name}");
         }
         Check::GoesTogetherAsDescribed { planets, answer } => {
-            assert_eq!(timing_of(name, set, planets).goes_together(), *answer, "{name}");
+            assert_eq!(timing_of(name, set, planets).assembles, *answer, "{name}");
         }
         Check::SpacingDivisor { planets, divisor } => {
             assert_eq!(timing_of(name, set, planets).spacing_divisor.to_string(), *divisor, "{name}");
         }
         Check::NearestPlaces { planets, pins, printed_degrees } => {
-            let ways_out = timing_with_pins(name, set, planets, *pins).ways_out;
-            check_places(name, &ways_out.and_then(|ways_out| ways_out.places).unwrap_or_default(), printed_degrees);
+            let remedies = timing_with_pins(name, set, planets, *pins).remedies;
+            check_places(name, &remedies.and_then(|remedies| remedies.places).unwrap_or_default(), printed_degrees);
         }
     }
 }

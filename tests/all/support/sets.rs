@@ -12,7 +12,7 @@ use toothmark::description;
 use toothmark::exact::{Fraction, fraction, parse};
 use toothmark::gearset::{DraftPins, Gearset};
 use toothmark::kinematics::{MemberMotion, StateMotion};
-use toothmark::timing::{GroupTiming, Method, timing};
+use toothmark::timing::{GroupTiming, timing};
 
 /// An entry of `tests/vectors.ron`: a gearset and what is known of it.
 #[derive(Debug, Deserialize)]
@@ -38,7 +38,7 @@ pub(crate) fn member_motion<'a>(case: &str, set: &Gearset, motion: &'a StateMoti
 /// The timing of the group of a planet, with the pins as described.
 #[track_caller]
 pub(crate) fn timing_of(case: &str, set: &Gearset, planet: &str) -> GroupTiming {
-    let mut groups = timing(set, Method::Quickest).into_iter();
+    let mut groups = timing(set).groups.into_iter();
     let found = groups.find(|group| group.planets.iter().any(|&id| set.member(id).name() == planet));
     found.unwrap_or_else(|| panic!("{case}: no such planet"))
 }

@@ -8,7 +8,7 @@ use toothmark::clearance::{Gap, NotPlaced, gaps, gaps_of_equal_pins};
 use toothmark::drawing::{Layout, PlacedGear, layout};
 use toothmark::exact::fraction;
 use toothmark::gearset::{Draft, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet, GearId, GearKind, Gearset};
-use toothmark::timing::{Method, timing};
+use toothmark::timing::timing;
 
 use crate::support::process::run;
 use crate::support::sets::{file_stems, read_example, with_pins};
@@ -129,7 +129,7 @@ fn rooms_are_those_between_gears_as_laid_out() {
     let mut compared = 0;
     for name in file_stems("gearsets") {
         let set = read_example(&name);
-        for (group, timed) in set.planet_groups().iter().zip(timing(&set, Method::Quickest)) {
+        for (group, timed) in set.planet_groups().iter().zip(timing(&set).groups) {
             let (Ok(gaps), Ok(layout)) = (gaps(&set, group), layout(&set, group, &timed)) else { continue };
             for gap in gaps.iter().filter(|_| layout.is_nominal) {
                 let gears = gap.gears.both().map(|&gear| gear);

@@ -14,7 +14,7 @@ use proptest::prelude::*;
 use toothmark::description;
 use toothmark::exact::{Fraction, fraction, nearest_zero};
 use toothmark::gearset::{DraftFound, DraftMark, DraftPins, Gearset, Side};
-use toothmark::timing::{ByHand, Explanation, FoundTiming, Method, PinState, WayOfMarking, found, timing};
+use toothmark::timing::{ByHand, Explanation, FoundTiming, PinState, WayOfMarking, found, timing};
 
 use crate::support::process::{command, run, run_with};
 use crate::support::sets::read_example;
@@ -32,7 +32,7 @@ impl Bench {
     /// `None` where no two equal pins or more go together.
     fn new(mut draft: toothmark::gearset::Draft, tape: &mut Tape) -> Option<Self> {
         let set = Gearset::new(draft.clone()).expect("sound by construction");
-        let counts = timing(&set, Method::Quickest)[0].equal_pin_counts.clone();
+        let counts = timing(&set).groups[0].equal_pin_counts.clone();
         if counts.is_empty() {
             return None;
         }

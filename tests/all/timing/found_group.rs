@@ -14,8 +14,8 @@ use toothmark::description;
 use toothmark::exact::{Fraction, fraction, nearest_zero};
 use toothmark::gearset::{Draft, DraftFound, DraftMark, DraftMarks, DraftPins, Gearset, Side};
 use toothmark::timing::{
-    ByHand, FoundGroup, FoundSeatings, GroupExplanation, Method, NoFoundAnswer, PinState, SeatingQuestion,
-    WayOfMarking, found, found_in_group, timing, wrong_seatings,
+    ByHand, FoundGroup, FoundSeatings, GroupExplanation, NoFoundAnswer, PinState, SeatingQuestion, WayOfMarking, found,
+    found_in_group, timing, wrong_seatings,
 };
 
 use crate::support::process::{command, run, run_with};
@@ -36,7 +36,7 @@ impl Bench {
     /// `None` where no two or three pins go together, or there are very many seatings.
     fn new(mut draft: Draft, tape: &mut Tape, most_seatings: i64) -> Option<Self> {
         let set = Gearset::new(draft.clone()).ok()?;
-        let answer = &timing(&set, Method::Quickest)[0];
+        let answer = &timing(&set).groups[0];
         let few = answer.planets.len() == 2 && answer.equivalent_seatings.clone()?.to_i64()? <= most_seatings;
         let counts: Vec<u32> = answer.equal_pin_counts.iter().copied().filter(|&count| count <= 4).collect();
         if counts.is_empty() || !few {

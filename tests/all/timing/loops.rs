@@ -7,7 +7,7 @@
 use proptest::prelude::*;
 use toothmark::exact::{Fraction, fraction, to_float};
 use toothmark::gearset::{Draft, DraftPins, Gearset};
-use toothmark::timing::{Closure, GroupTiming, Method, timing};
+use toothmark::timing::{Closure, timing};
 
 use crate::support::outlines::{CLEAR_OVERLAP, NO_OVERLAP, Plane, THINNING};
 
@@ -31,7 +31,7 @@ fn plain(kinds: &[(u32, Vec<Fraction>)]) -> Gearset {
 }
 
 fn goes_together(set: &Gearset) -> bool {
-    timing(set, Method::Quickest).iter().all(GroupTiming::goes_together)
+    timing(set).assembles()
 }
 
 /// The overlap, in tooth areas, of the second planet with sun and ring, at its best turn.
@@ -74,10 +74,10 @@ fn a_loop_closes_just_where_outlines_of_both_kinds_lie_clear() {
 fn planets_of_two_kinds_half_a_tooth_apart_are_refused() {
     let half = |start: Fraction| vec![start.clone(), start + fraction(1, 2)];
     let set = plain(&[(18, half(fraction(0, 1))), (18, half(fraction(1, 8)))]);
-    let groups = timing(&set, Method::Quickest);
-    assert!(groups.iter().all(|group| group.pins_go_together() && !group.goes_together()));
+    let groups = timing(&set).groups;
+    assert!(groups.iter().all(|group| group.pins_assemble() && !group.assembles));
     // Half a tooth, shared by four meshes.
-    assert_eq!(groups[0].loops[0].closure, Closure::Misses(fraction(1, 8)));
+    assert_eq!((groups[0].loops[0].closes, &groups[0].loops[0].misfit), (Closure::Misses, &Some(fraction(1, 8))));
 }
 
 #[test]
@@ -90,9 +90,9 @@ fn clusters_of_two_kinds_depend_on_how_their_gears_are_indexed() {
             planets: {{{one}, {other}}}, meshes: [(\"A\", \"p\"), (\"B\", \"q\"), (\"A\", \"u\"), (\"B\", \"v\")])"
     );
     let set = toothmark::description::read(&text).expect("a sound description");
-    for group in timing(&set, Method::Quickest) {
-        assert!(group.goes_together());
-        assert_eq!(group.loops.iter().map(|closed| &closed.closure).collect::<Vec<_>>(), [&Closure::DependsOnIndex]);
+    for group in timing(&set).groups {
+        assert!(group.assembles);
+        assert_eq!(group.loops.iter().map(|closed| closed.closes).collect::<Vec<_>>(), [Closure::DependsOnIndex]);
     }
 }
 

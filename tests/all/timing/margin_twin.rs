@@ -14,7 +14,7 @@ use proptest::collection::vec;
 use proptest::prelude::*;
 use toothmark::exact::{ExactFit, Fraction, IntegerMatrix, Target, fraction, nearest_miss};
 use toothmark::gearset::{Draft, DraftBacklash, Gearset, Length, Pitch};
-use toothmark::timing::{ByHand, GroupTiming, Margin, Method, timing};
+use toothmark::timing::{GroupTiming, MeshError, timing};
 
 use crate::support::trains::{cluster, meshed_pair};
 use crate::timing::timing_twin::{Row, Small, off, rows, small};
@@ -54,28 +54,29 @@ pub(crate) fn planet_counts(rows: &[Row]) -> Vec<i64> {
 }
 
 #[track_caller]
-fn largest_error_is_the_margin(margin: &Margin) {
-    let largest = margin.errors.iter().map(|error| error.teeth.abs()).max();
-    assert_eq!(largest.as_ref(), Some(&margin.teeth), "the largest error is the margin: {margin:?}");
+fn largest_error_is(margin: Option<&Fraction>, errors: &[MeshError]) {
+    let largest = errors.iter().map(|error| error.teeth.abs()).max();
+    assert_eq!(largest.as_ref(), margin, "the largest error is the margin: {errors:?}");
 }
 
 /// The timing of the only group, if it goes together on more than one pin: there alone a seating can
 /// be wrong, for the planet on a single pin has no fellow to differ from.
 pub(crate) fn timing_with_fellows(set: &Gearset) -> Option<GroupTiming> {
-    let timing = timing(set, Method::Quickest).remove(0);
+    let timing = timing(set).groups.remove(0);
     let alone = timing.pins.len() == 1;
     assert!(!alone || timing.margin.is_none(), "a margin without a fellow: {:?}", timing.margin);
-    (timing.goes_together() && !alone).then_some(timing)
+    (timing.assembles && !alone).then_some(timing)
 }
 
 #[track_caller]
-fn check_margin(set: &Gearset, found: Option<&Margin>) {
+fn check_margin(set: &Gearset, timing: &GroupTiming) {
     let counts = planet_counts(&rows(set, &set.planet_groups()[0]));
-    found.into_iter().for_each(largest_error_is_the_margin);
-    assert_eq!(found.map(|margin| small(&margin.teeth)), slow_margin(&counts), "margin of {counts:?}");
+    let found = timing.margin.as_ref();
+    largest_error_is(found, &timing.margin_errors);
+    assert_eq!(found.map(small), slow_margin(&counts), "margin of {counts:?}");
     let matrix = IntegerMatrix::new(counts.len(), 1, counts.iter().copied());
     let miss = nearest_miss(&matrix, &Target::integers(counts.len()), ExactFit::LeftOut).expect("few classes");
-    assert_eq!(found.map(|margin| &margin.teeth), miss.as_ref().map(|miss| &miss.value), "of {counts:?}");
+    assert_eq!(found, miss.as_ref().map(|miss| &miss.value), "of {counts:?}");
 }
 
 /// The refused pins one by one: the closest seating of the worst has the least largest error there is.
@@ -95,7 +96,7 @@ fn check_refusals(set: &Gearset, timing: &GroupTiming) {
     let worst = refused.iter().map(|&pin| least(pin)).max();
     assert_eq!(Some(small(&closest.seating.teeth)), worst, "closest seating of {rows:?}");
     assert_eq!(Some(least(closest.pin)), worst, "it is on the worst pin: {rows:?}");
-    largest_error_is_the_margin(&closest.seating);
+    largest_error_is(Some(&closest.seating.teeth), &closest.seating.errors);
     for refusal in &timing.refusals {
         assert!(refusal.misfit.is_positive() && refused.contains(&refusal.pin), "{refusal:?}");
         assert!(small(&refusal.misfit) <= least(refusal.pin), "no seating is better than {refusal:?}");
@@ -152,18 +153,18 @@ fn pair_classes(set: &Gearset) -> (Vec<[i64; 2]>, HashSet<Vec<i64>>) {
 }
 
 #[track_caller]
-fn check_margin_of_pair(set: &Gearset, margin: Option<&Margin>) {
+fn check_margin_of_pair(set: &Gearset, timing: &GroupTiming) {
     let (rows, classes) = pair_classes(set);
     let circuits = circuits(&rows);
     let least = classes.iter().map(|moved| class_value(&circuits, moved)).filter(Signed::is_positive).min();
-    let Some(margin) = margin else {
+    let Some(margin) = &timing.margin else {
         return assert!(least.is_none_or(|least| least >= Small::new(1, 2)), "{rows:?} has a wrong seating: {least:?}");
     };
-    largest_error_is_the_margin(margin);
-    let found = small(&margin.teeth);
+    largest_error_is(Some(margin), &timing.margin_errors);
+    let found = small(margin);
     assert!(least.is_none_or(|least| found <= least), "{rows:?}: margin {found}, but there is {least:?}");
     // The errors e belong to a class: some turns u make A u - e whole. Its least largest error is the margin.
-    let errors: Vec<Fraction> = margin.errors.iter().map(|error| error.teeth.clone()).collect();
+    let errors: Vec<Fraction> = timing.margin_errors.iter().map(|error| error.teeth.clone()).collect();
     let matrix = IntegerMatrix::new(rows.len(), 2, rows.iter().flatten().copied());
     let turns = toothmark::exact::Congruences::new(&matrix).solve(&errors).expect("the errors of some turns");
     let turned = |row: &[i64; 2]| &turns[0] * fraction(row[0], 1) + &turns[1] * fraction(row[1], 1);
@@ -190,15 +191,14 @@ pub(crate) fn with_play(draft: &Draft, play: &[f64]) -> Gearset {
 
 /// The margin of the first group; a draft without one is thrown away.
 fn margin_in_teeth(draft: &Draft) -> Result<f64, TestCaseError> {
-    let margin = timing(&Gearset::new(draft.clone()).expect("it is sound"), Method::Quickest).remove(0).margin;
-    let teeth = margin.and_then(|margin| margin.teeth.to_f64());
+    let margin = timing(&Gearset::new(draft.clone()).expect("it is sound")).groups.remove(0).margin;
+    let teeth = margin.and_then(|margin| margin.to_f64());
     teeth.ok_or_else(|| TestCaseError::reject("no margin"))
 }
 
 /// Whether some wrong seating goes in unnoticed; `None` where there is no margin.
 fn unnoticed(draft: &Draft, play: &[f64]) -> Option<bool> {
-    let margin = timing(&with_play(draft, play), Method::Quickest).remove(0).margin;
-    margin.and_then(|margin| margin.by_hand).map(|by_hand| by_hand == ByHand::Unnoticed)
+    timing(&with_play(draft, play)).groups[0].within_backlash
 }
 
 /// By how much the best wrong class fits, as a turn; below 0 it does not. Every class is met between
@@ -235,7 +235,7 @@ proptest! {
         let set = Gearset::new(draft).unwrap();
         let timing = timing_with_fellows(&set);
         prop_assume!(timing.is_some(), "no planet has a fellow");
-        check_margin(&set, timing.as_ref().and_then(|timing| timing.margin.as_ref()));
+        check_margin(&set, &timing.unwrap());
     }
 
     #[test]
@@ -243,15 +243,15 @@ proptest! {
         let set = Gearset::new(draft).unwrap();
         let timing = timing_with_fellows(&set);
         prop_assume!(timing.is_some(), "no pair has a fellow");
-        check_margin_of_pair(&set, timing.as_ref().and_then(|timing| timing.margin.as_ref()));
+        check_margin_of_pair(&set, &timing.unwrap());
     }
 
     #[test]
     fn a_refused_pin_comes_as_close_as_the_best_of_all_turns(draft in cluster()) {
         let set = Gearset::new(draft).unwrap();
-        let timing = &timing(&set, Method::Quickest)[0];
-        prop_assert_eq!(timing.goes_together(), timing.closest.is_none(), "a closest seating where none is right");
-        prop_assume!(!timing.goes_together(), "nothing is refused");
+        let timing = &timing(&set).groups[0];
+        prop_assert_eq!(timing.assembles, timing.closest.is_none(), "a closest seating where none is right");
+        prop_assume!(!timing.assembles, "nothing is refused");
         check_refusals(&set, timing);
     }
 

@@ -8,7 +8,7 @@
 
 use toothmark::exact::{Fraction, fraction, nearest_zero, parse, to_float};
 use toothmark::gearset::{DraftPins, Gear, GearKind, Gearset, MemberId, Pair};
-use toothmark::timing::{GroupTiming, Margin, Method, timing};
+use toothmark::timing::{GroupTiming, MeshError, timing};
 
 use crate::support::face_view::{Layout, Partners, Planets, check_layout, check_margin, check_refused, equal_places};
 use crate::support::outlines::THINNING;
@@ -94,12 +94,12 @@ fn a_wrong_seating_goes_in_when_the_backlash_exceeds_the_margin_of_the_library()
 /// Lays out every group of a gearset and counts it.
 #[track_caller]
 fn lay_out(name: &str, set: &Gearset, count: &mut Count) {
-    for group in &timing(set, Method::Quickest) {
+    for group in &timing(set).groups {
         if group.pins.len() == 1 || !has_spur_gears(set, group) {
             continue;
         }
         let case = format!("{name}, {}", set.member(group.planets[0]).name());
-        if !group.goes_together() {
+        if !group.assembles {
             assert_eq!(group.planets.len(), 1, "{case}: meshed planets are refused, which is not laid out here");
             check_refused(&case, &planes(set, group.planets[0]), &places(group));
             count.refused += 1;
@@ -125,7 +125,7 @@ fn check_refused_pins(name: &str, planet: &str, pins: &DraftPins) {
     let set = with_pins(name, &read_example(name), planet, pins);
     let case = format!("{name} with {pins:?}");
     let group = timing_of(&case, &set, planet);
-    assert!(!group.goes_together(), "{case}: goes together");
+    assert!(!group.assembles, "{case}: goes together");
     check_refused(&case, &planes(&set, group.planets[0]), &places(&group));
 }
 
@@ -134,16 +134,15 @@ fn check_library_margin(name: &str, planet: &str) {
     let set = read_example(name);
     let group = timing_of(name, &set, planet);
     let margin = group.margin.as_ref().unwrap_or_else(|| panic!("{name}: no margin"));
-    let wrong_turn = wrong_turn(name, &set, margin, group.planets[0]);
-    check_margin(&layout(name, &set, &group), to_float(&wrong_turn), to_float(&margin.teeth));
+    let wrong_turn = wrong_turn(name, &set, &group.margin_errors, group.planets[0]);
+    check_margin(&layout(name, &set, &group), to_float(&wrong_turn), to_float(margin));
 }
 
 /// The turn at which every gear of the planet errs by what the margin says; it is found by trying
 /// every tooth of the first.
 #[track_caller]
-fn wrong_turn(name: &str, set: &Gearset, margin: &Margin, planet: MemberId) -> Fraction {
-    let errors: Vec<(Fraction, &Fraction)> = margin
-        .errors
+fn wrong_turn(name: &str, set: &Gearset, errors: &[MeshError], planet: MemberId) -> Fraction {
+    let errors: Vec<(Fraction, &Fraction)> = errors
         .iter()
         .map(|error| {
             let gears = set.mesh(error.mesh).gears().both().map(|&gear| set.gear(gear));
@@ -202,9 +201,9 @@ pub(crate) fn layout<'a>(name: &'a str, set: &Gearset, group: &GroupTiming) -> L
     let mut layout = unturned(name, set, group);
     for (pin, timing) in group.pins.iter().enumerate() {
         let turns = timing.turns.as_ref().unwrap_or_else(|| panic!("{name}: pin {pin} is refused"));
-        layout.planets.turns[pin] = to_float(&(&turns[0].turn + &timing.place));
+        layout.planets.turns[pin] = to_float(&(&turns[&group.planets[0]] + &timing.place));
         if let Some(partners) = &mut layout.partners {
-            partners.planets.turns[pin] = to_float(&(&turns[1].turn + &timing.place - &group.pins[0].place));
+            partners.planets.turns[pin] = to_float(&(&turns[&group.planets[1]] + &timing.place - &group.pins[0].place));
         }
     }
     layout

@@ -8,14 +8,15 @@
 
 use std::collections::BTreeSet;
 
+use num_bigint::BigInt;
 use num_integer::Integer;
 use num_rational::Ratio;
 use num_traits::{Signed, ToPrimitive, Zero};
 use proptest::prelude::*;
 use toothmark::description;
-use toothmark::exact::{Fraction, fraction};
+use toothmark::exact::{Congruences, Fraction, fraction};
 use toothmark::gearset::{Draft, DraftPins, GearId, Gearset, Mesh, PlanetGroup};
-use toothmark::timing::{CenterDistance, Closure, GroupTiming, Method, PinTiming, ToothChange, timing};
+use toothmark::timing::{Closure, GroupTiming, PinTiming, ToothChange, timing};
 
 use crate::support::trains::{cluster, meshed_pair, small_cluster, train};
 
@@ -92,7 +93,7 @@ pub(crate) fn seatings(rows: &[Row], planets: usize, x: Small) -> Vec<Vec<Small>
 
 #[track_caller]
 fn check_against_every_tooth(set: &Gearset) {
-    for (group, timing) in set.planet_groups().iter().zip(timing(set, Method::Quickest)) {
+    for (group, timing) in set.planet_groups().iter().zip(timing(set).groups) {
         let rows = rows(set, group);
         let planets = group.planets().len();
         let first = seatings(&rows, planets, Small::zero());
@@ -104,32 +105,67 @@ fn check_against_every_tooth(set: &Gearset) {
             let relative = found.iter().map(|turns| turns.iter().map(|turn| near_zero(*turn - x)).collect::<Vec<_>>());
             let nearest =
                 relative.min_by_key(|turns| turns.iter().map(|t| (t.abs(), t.is_negative())).collect::<Vec<_>>());
-            let turns = pin.turns.as_ref().map(|turns| turns.iter().map(|turn| small(&turn.turn)).collect::<Vec<_>>());
+            let turns = pin.turns.as_ref().map(|turns| turns.values().map(small).collect::<Vec<_>>());
             assert_eq!(turns, nearest, "turns at {x} of {rows:?}");
             assert!(found.is_empty() || found.len() == first.len(), "as many seatings at every pin: {rows:?}");
             radial &= found.contains(&vec![x - x.floor(); planets]);
             parallel &= found.contains(&vec![Small::zero(); planets]);
             check_gear_turns(set, pin);
         }
-        assert_eq!(timing.marks.radial.serves(), radial, "radial marks of {rows:?}");
-        assert_eq!(timing.marks.parallel.serves(), parallel, "parallel marks of {rows:?}");
+        assert_eq!(timing.radial_marks, radial, "radial marks of {rows:?}");
+        assert_eq!(timing.parallel_marks, parallel, "parallel marks of {rows:?}");
     }
 }
 
 #[track_caller]
 fn check_gear_turns(set: &Gearset, pin: &PinTiming) {
-    for turn in pin.turns.iter().flatten() {
-        for gear in &turn.gears {
-            let teeth = fraction(set.gear(gear.gear).tooth_count().get().into(), 1);
-            assert_eq!(gear.teeth, &turn.turn * teeth, "the turn of a gear in teeth");
-        }
+    assert_eq!(pin.gears.is_empty(), pin.turns.is_none(), "gears are turned where there is a turn");
+    for turned in &pin.gears {
+        let teeth = fraction(set.gear(turned.gear).tooth_count().get().into(), 1);
+        let turn = &pin.turns.as_ref().expect("some gear is turned")[&turned.planet];
+        assert_eq!(turned.teeth, turn * teeth, "the turn of a gear in teeth");
+        assert_eq!(set.gear(turned.gear).member(), turned.planet, "the planet of a gear");
+    }
+}
+
+/// What the Smith form says of the rows of a group, apart from the closed form: the conditions hold at a place if and
+/// only if the congruences have a solution there.
+struct BySmithForm {
+    spacing_divisor: BigInt,
+    equivalent_seatings: Option<BigInt>,
+    turns: Vec<Option<Vec<Fraction>>>,
+}
+
+fn by_smith_form(set: &Gearset, group: &PlanetGroup) -> BySmithForm {
+    let rows = set.matrix().timing(group);
+    let congruences = Congruences::new(&rows.matrix());
+    let central: Vec<BigInt> = rows.iter().map(|row| row.place_coefficient.into()).collect();
+    BySmithForm {
+        spacing_divisor: congruences.divisor(&central),
+        equivalent_seatings: congruences.solutions_modulo_one(),
+        turns: group.spacings().iter().map(|place| congruences.solve(&rows.right_sides(place)).ok()).collect(),
+    }
+}
+
+#[track_caller]
+fn check_against_the_smith_form(set: &Gearset) {
+    for (group, timing) in set.planet_groups().iter().zip(timing(set).groups) {
+        let smith = by_smith_form(set, group);
+        assert_eq!(timing.spacing_divisor, smith.spacing_divisor, "the divisor of {:?}", rows(set, group));
+        assert_eq!(timing.equivalent_seatings, smith.equivalent_seatings, "the seatings of {:?}", rows(set, group));
+        let turns = timing.pins.iter().map(|pin| Some(pin.turns.as_ref()?.values().cloned().collect::<Vec<_>>()));
+        assert_eq!(turns.collect::<Vec<_>>(), smith.turns, "the turns of {:?}", rows(set, group));
+        let counts: Vec<u32> = (2..=8).filter(|&count: &u32| (&smith.spacing_divisor % count).is_zero()).collect();
+        assert_eq!(timing.equal_pin_counts, counts, "equal pins of {:?}", rows(set, group));
+        let refused = smith.turns.iter().any(Option::is_none);
+        assert_eq!((timing.refusals.is_empty(), timing.remedies.is_none()), (!refused, !refused), "refused: {refused}");
     }
 }
 
 /// The places k/n that fit, against D, for all n up to `most`; whole numbers only, for speed.
 #[track_caller]
 fn check_divisor(set: &Gearset, most: i64) {
-    let (group, timing) = (&set.planet_groups()[0], &timing(set, Method::Quickest)[0]);
+    let (group, timing) = (&set.planet_groups()[0], &timing(set).groups[0]);
     let pairs: Vec<(i64, i64)> = rows(set, group).iter().map(|row| (row.planets[0].1, row.central)).collect();
     let (teeth, central) = pairs[0];
     for (k, n) in (1..=most).flat_map(|n| (0..n).map(move |k| (k, n))).filter(|(k, n)| k.gcd(n) == 1) {
@@ -151,8 +187,13 @@ fn with_places(draft: &Draft, places: Vec<Fraction>) -> Gearset {
     Gearset::new(draft).expect("places that differ")
 }
 
+fn pins_go_together(set: &Gearset) -> bool {
+    set.planet_groups().iter().all(|group| by_smith_form(set, group).turns.iter().all(Option::is_some))
+}
+
 fn all_go_together(set: &Gearset) -> bool {
-    timing(set, Method::SmithForm).iter().all(GroupTiming::goes_together)
+    let misses = |group: &GroupTiming| group.loops.iter().any(|closed| closed.closes == Closure::Misses);
+    pins_go_together(set) && !timing(set).groups.iter().any(misses)
 }
 
 /// How many ways out of each kind were tried: other places, other tooth counts.
@@ -162,11 +203,10 @@ type Tried = [usize; 2];
 #[track_caller]
 fn check_ways_out(set: &Gearset) -> Tried {
     let mut tried = [0, 0];
-    for ways in timing(set, Method::Quickest).into_iter().filter_map(|group| group.ways_out) {
+    for ways in timing(set).groups.into_iter().filter_map(|group| group.remedies) {
         if let (Some(places), [_]) = (ways.places, set.draft().planets.as_slice()) {
             // A loop that other pins close or not is no matter of the places of further pins.
-            let moved = timing(&with_places(set.draft(), places.clone()), Method::SmithForm);
-            assert!(moved.iter().all(GroupTiming::pins_go_together), "the nearest places: {places:?}");
+            assert!(pins_go_together(&with_places(set.draft(), places.clone())), "the nearest places: {places:?}");
             tried[0] += 1;
         }
         for change in &ways.tooth_changes {
@@ -180,12 +220,12 @@ fn check_ways_out(set: &Gearset) -> Tried {
 #[track_caller]
 fn check_tooth_change(set: &Gearset, change: &ToothChange) {
     let changed =
-        set.with_tooth_counts(change.gears.iter().map(|new| (new.gear, new.tooth_count))).expect("a sound change");
+        set.with_tooth_counts(change.tooth_counts.iter().map(|(&gear, &count)| (gear, count))).expect("a sound change");
     assert!(all_go_together(&changed), "with {change:?}");
-    if change.center_distance == CenterDistance::NeedsProfileShift {
+    if !change.keeps_center_distance {
         return;
     }
-    let touched = |gear: &GearId| change.gears.iter().any(|new| new.gear == *gear);
+    let touched = |gear: &GearId| change.tooth_counts.contains_key(gear);
     let sum = |set: &Gearset, mesh: &Mesh| -> i64 {
         mesh.gears().both().into_iter().map(|&gear| set.gear(gear).signed_tooth_count()).sum()
     };
@@ -223,7 +263,7 @@ fn clusters_of_eight_gears_with_thousands_of_teeth_agree_with_the_smith_form() {
     let planets = [8704, 9664, 8736, 9968, 9976, 9812, 9910, 9947];
     for suns in [[10_000, 9999, 10_000, 9999, 10_000, 9999, 10_000, 9999], [9996; 8], [9997; 8]] {
         let set = wide_cluster(&planets.into_iter().zip(suns).collect::<Vec<_>>());
-        assert_eq!(timing(&set, Method::Quickest), timing(&set, Method::SmithForm), "suns of {suns:?}");
+        check_against_the_smith_form(&set);
     }
 }
 
@@ -243,7 +283,7 @@ fn a_chain_of_planets_with_thousands_of_teeth_says_why_it_is_refused() {
         planets.join(", ")
     );
     let set = description::read(&text).expect("a sound description");
-    let refusals = &timing(&set, Method::Quickest)[0].refusals;
+    let refusals = &timing(&set).groups[0].refusals;
     // The one dependency has the products of counts as factors; five places of a fifth, of which one goes.
     assert_eq!(refusals.iter().map(|refusal| refusal.pin).collect::<Vec<_>>(), [2, 3, 4, 5]);
     assert!(refusals.iter().all(|refusal| refusal.misfit.is_positive() && refusal.meshes.len() == 5));
@@ -261,7 +301,7 @@ fn one_planet_whose_even_and_odd_gear_meet_one_sun_and_ring_does_not_go_in() {
         );
         description::read(&text).expect("a sound description")
     };
-    assert!(timing(&set(15), Method::Quickest)[0].pins_go_together(), "there is one pin");
+    assert!(timing(&set(15)).groups[0].pins_assemble(), "there is one pin");
     assert!(!all_go_together(&set(15)), "half a tooth, shared by four meshes");
     assert!(all_go_together(&set(16)), "two even gears");
 }
@@ -287,17 +327,19 @@ proptest! {
     #[test]
     fn closed_form_and_smith_form_agree_in_every_field(draft in train(), one in cluster()) {
         for set in [Gearset::new(draft).unwrap(), Gearset::new(one).unwrap()] {
-            prop_assert_eq!(timing(&set, Method::Quickest), timing(&set, Method::SmithForm));
+            check_against_the_smith_form(&set);
         }
     }
 
     #[test]
     fn with_single_pins_the_pins_of_every_train_go_together(mut draft in train()) {
         draft.planets.iter_mut().for_each(|planet| planet.pins = DraftPins::Equal(1).into());
-        let groups = timing(&Gearset::new(draft).unwrap(), Method::SmithForm);
+        let set = Gearset::new(draft).unwrap();
+        let groups = timing(&set).groups;
         // A loop of meshes that does not close is no matter of pins.
-        let loops = groups.iter().flat_map(|group| &group.loops).any(|closed| matches!(closed.closure, Closure::Misses(_)));
-        prop_assert!(groups.iter().all(|group| group.pins_go_together() && (loops || group.goes_together())));
+        let loops = groups.iter().flat_map(|group| &group.loops).any(|closed| closed.closes == Closure::Misses);
+        prop_assert!(pins_go_together(&set));
+        prop_assert!(groups.iter().all(|group| group.pins_assemble() && (loops || group.assembles)));
     }
 
     #[test]
@@ -314,7 +356,7 @@ proptest! {
 
     #[test]
     fn the_numbers_of_equal_pins_listed_are_those_that_go_together(draft in cluster()) {
-        let counts = timing(&Gearset::new(draft.clone()).unwrap(), Method::Quickest)[0].equal_pin_counts.clone();
+        let counts = timing(&Gearset::new(draft.clone()).unwrap()).groups[0].equal_pin_counts.clone();
         for number in 2..=8 {
             let places = (0..number).map(|pin| fraction(pin, number)).collect();
             prop_assert_eq!(all_go_together(&with_places(&draft, places)), counts.contains(&u32::try_from(number).unwrap()));
@@ -325,14 +367,14 @@ proptest! {
     fn seen_from_the_other_side_every_turn_is_negated(draft in cluster()) {
         let set = Gearset::new(draft.clone()).unwrap();
         let mirrored = set.planet_groups()[0].places().iter().map(|place| -place).collect();
-        let (one, other) = (&timing(&set, Method::Quickest)[0], &timing(&with_places(&draft, mirrored), Method::Quickest)[0]);
-        prop_assert_eq!(one.marks, other.marks);
+        let (one, other) = (&timing(&set).groups[0], &timing(&with_places(&draft, mirrored)).groups[0]);
+        prop_assert_eq!((one.radial_marks, one.parallel_marks), (other.radial_marks, other.parallel_marks));
         prop_assert_eq!(&one.margin, &other.margin);
         let seatings = Fraction::from(one.equivalent_seatings.clone().unwrap());
         for (one, other) in one.pins.iter().zip(&other.pins) {
             prop_assert_eq!(one.turns.is_some(), other.turns.is_some());
-            for (one, other) in one.turns.iter().flatten().zip(other.turns.iter().flatten()) {
-                prop_assert!(((&one.turn + &other.turn) * &seatings).is_integer(), "{:?} {:?}", one, other);
+            for ((_, one), (_, other)) in one.turns.iter().flatten().zip(other.turns.iter().flatten()) {
+                prop_assert!(((one + other) * &seatings).is_integer(), "{:?} {:?}", one, other);
             }
         }
     }

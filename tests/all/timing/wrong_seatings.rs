@@ -283,12 +283,15 @@ fn check_against_margin(set: &Gearset) {
     let Some(timing) = timing_with_fellows(set) else { return };
     let found = listed(set, &half()).expect("these go together");
     let least = found.iter().map(|seating| &seating.largest_error).min();
-    assert_eq!(least, timing.margin.as_ref().map(|margin| &margin.teeth), "the least error is the margin");
-    let Some(margin) = &timing.margin else { return };
+    assert_eq!(least, timing.margin.as_ref(), "the least error is the margin");
+    if timing.margin.is_none() {
+        return;
+    }
     let easiest = found.iter().map(|seating| seating.by_hand.expect("sizes everywhere")).min();
-    assert_eq!(margin.by_hand, easiest, "{margin:?}");
+    assert_eq!(timing.by_hand, easiest, "{timing:?}");
+    assert_eq!(timing.within_backlash, Some(easiest == Some(ByHand::Unnoticed)), "{timing:?}");
     let least = found.iter().filter_map(|seating| seating.goes_in_from).fold(f64::INFINITY, f64::min);
-    let margin_least = margin.least_backlash.expect("a pitch everywhere");
+    let margin_least = timing.least_backlash_mm.expect("a pitch everywhere");
     assert!((least - margin_least).abs() < 1e-9, "from {least} on, timing says {margin_least}");
 }
 

@@ -16,7 +16,7 @@ use toothmark::exact::{Fraction, fraction, to_float};
 use toothmark::gearset::{DraftPins, Gear, GearId, GearKind, Gearset, MemberId, MeshId, Pair, Pitch, PlanetGroup};
 use toothmark::kinematics::motions;
 use toothmark::search::{Options, Wanted};
-use toothmark::timing::{ByHand, GroupTiming, MarginSearch, Method, timing};
+use toothmark::timing::{GroupTiming, MarginSearch, timing};
 use toothmark::tooth_search::{
     CenterDistances, CommonFactors, Counted, Goal, MarksWanted, RatioWish, RequestSource, RequestText, TeethAnswer,
     TeethFault, TeethFound, TeethPlan, TeethRange, TeethRequest, Wish,
@@ -189,9 +189,9 @@ impl Case {
                 broken.insert(kind);
             }
         };
-        let groups = timing(set, Method::Quickest);
-        hold("together", groups.iter().all(GroupTiming::pins_go_together));
-        hold("loops", groups.iter().all(|group| !group.pins_go_together() || group.goes_together()));
+        let groups = timing(set).groups;
+        hold("together", groups.iter().all(GroupTiming::pins_assemble));
+        hold("loops", groups.iter().all(|group| !group.pins_assemble() || group.assembles));
         hold("marks", groups.iter().all(|group| self.marks_serve(group)));
         hold("margin", set.planet_groups().iter().zip(&groups).all(|(_, group)| self.is_far(group)));
         hold("room", set.planet_groups().iter().all(|group| self.has_room(set, group)));
@@ -207,16 +207,15 @@ impl Case {
     fn marks_serve(&self, group: &GroupTiming) -> bool {
         match self.request.marks {
             MarksWanted::Any => true,
-            MarksWanted::Radial => group.marks.radial.serves(),
-            MarksWanted::Parallel => group.marks.parallel.serves(),
+            MarksWanted::Radial => group.radial_marks,
+            MarksWanted::Parallel => group.parallel_marks,
         }
     }
 
     /// A group that does not go together has no margin, and breaks another requirement anyway.
     fn is_far(&self, group: &GroupTiming) -> bool {
         let Some(least) = &self.request.least_margin else { return true };
-        group.margin_search == MarginSearch::Complete
-            && group.margin.as_ref().is_none_or(|margin| margin.teeth >= *least)
+        group.margin_search == MarginSearch::Complete && group.margin.as_ref().is_none_or(|margin| margin >= least)
     }
 
     fn has_room(&self, set: &Gearset, group: &PlanetGroup) -> bool {
@@ -643,10 +642,9 @@ fn a_least_margin_is_that_of_the_timing() {
     let answer = plan.search(&Wanted::All, &Options::default()).expect("it is sound");
     assert!(answer.results.iter().any(|found| counts(&found.set) == counts(&set)), "as it is it has 5/68");
     for found in &answer.results {
-        let margin = timing(&found.set, Method::Quickest)[0].margin.clone();
-        assert!(
-            margin.is_none_or(|margin| margin.teeth >= fraction(5, 68) && margin.by_hand != Some(ByHand::Unnoticed))
-        );
+        let group = &timing(&found.set).groups[0];
+        assert!(group.margin.as_ref().is_none_or(|margin| *margin >= fraction(5, 68)));
+        assert_ne!(group.within_backlash, Some(true));
     }
 }
 
@@ -671,7 +669,7 @@ fn a_mesh_may_have_another_module_if_its_planet_keeps_one_distance() {
         for module in &choices {
             let sums = module * fraction(i64::from(sun + planet), 1) == fraction(285, 2);
             let changed = set.with_tooth_counts([(low_sun, sun.into()), (low_planet, planet.into())]).unwrap();
-            if sums && timing(&changed, Method::Quickest)[0].goes_together() {
+            if sums && timing(&changed).groups[0].assembles {
                 meant.push((sun, planet, module.clone()));
             }
         }
@@ -691,7 +689,7 @@ struct PinRadius(f64);
 impl PinRadius {
     fn of(set: &Gearset) -> Self {
         let group = &set.planet_groups()[0];
-        let layout = layout(set, group, &timing(set, Method::Quickest)[0]).expect("it can be laid out");
+        let layout = layout(set, group, &timing(set).groups[0]).expect("it can be laid out");
         assert!(layout.is_nominal, "every mesh has the distance of its planet");
         let [x, y] = layout.marks[0].center;
         Self(x.hypot(y))
