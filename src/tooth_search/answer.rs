@@ -4,13 +4,13 @@ use std::sync::atomic::Ordering;
 
 use serde::{Deserialize, Serialize, Serializer};
 
+use super::fault::TeethFault;
 use super::gearset_of::gearset_of;
-use super::plan::{TeethFault, TeethPlan};
+use super::plan::{TeethPlan, ratios_of};
 use super::text::RequestText;
 use crate::description;
 use crate::exact::Fraction;
 use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
-use crate::kinematics::motions;
 use crate::search::{Excluded, Found, Miss, Options, Outcome};
 use crate::timing::{least_error_of_wrong, rows_assemble};
 
@@ -307,7 +307,7 @@ impl TeethPlan<'_> {
             Some(MeshModule { mesh, module: modules.of_value(found.values[modules.unknown(mesh)?.place()]) })
         };
         let varied = self.set.gear_ids().filter(|gear| self.unknowns.teeth[gear.index()].is_some());
-        let ratios = ratios(&set);
+        let ratios = ratios_of(&set);
         let groups = set.planet_groups().iter().zip(self.set.planet_groups());
         let moved = groups.clone().filter(|(now, before)| now.places().len() != before.places().len());
         Some(TeethFound {
@@ -323,14 +323,6 @@ impl TeethPlan<'_> {
             set,
         })
     }
-}
-
-/// The ratio of every state that drives.
-pub(super) fn ratios(set: &Gearset) -> Vec<(String, Fraction)> {
-    motions(set)
-        .into_iter()
-        .filter_map(|motion| Some((motion.state.clone(), motion.verdict.ratio()?.clone())))
-        .collect()
 }
 
 /// How far the nearest wrong seating of planets that go together is out; with one pin there is none.

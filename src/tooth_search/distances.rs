@@ -7,9 +7,8 @@
 
 use num_traits::Signed;
 
-use super::plan::TeethPlan;
+use super::plan::{TeethPlan, changes};
 use super::request::CenterDistances;
-use super::rules::changes;
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId};
 use crate::search::Expression;

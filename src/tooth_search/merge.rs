@@ -9,7 +9,8 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 
 use super::answer::{Counting, SearchOrigin, TeethAnswer};
-use super::plan::{TeethFault, TeethPlan};
+use super::fault::TeethFault;
+use super::plan::TeethPlan;
 use crate::exact::{Fraction, parse};
 use crate::gearset::{Gearset, MeshId};
 use crate::search::{Excluded, Found, Options, Outcome, Wanted};

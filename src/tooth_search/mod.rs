@@ -6,19 +6,23 @@
 
 mod answer;
 mod distances;
+mod fault;
 mod gearset_of;
 mod goals;
 mod merge;
 mod modules;
 mod places;
 mod plan;
+mod planning;
 mod request;
 mod rules;
+mod run;
 mod text;
 
 pub use answer::{Counted, Counting, MeshModule, NearMiss, SearchOrigin, TeethAnswer, TeethFound};
+pub use fault::TeethFault;
 pub use merge::{MergeFault, MergedSearch, SearchPart};
-pub use plan::{TeethFault, TeethPlan};
+pub use plan::TeethPlan;
 pub use request::{CenterDistances, CommonFactors, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, Wish};
 pub use text::{
     CountRange, RequestProblem, RequestSource, RequestText, WantedModules, WantedPins, WantedRatio, WantedTeeth,

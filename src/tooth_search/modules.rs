@@ -8,7 +8,7 @@ use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::{One, ToPrimitive};
 
-use super::plan::TeethFault;
+use super::fault::TeethFault;
 use crate::exact::Fraction;
 use crate::gearset::{Gearset, MeshId, Pitch};
 use crate::search::{Expression, Space, Variable};

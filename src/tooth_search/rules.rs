@@ -3,7 +3,7 @@
 use super::gearset_of::gearset_of;
 use super::modules::Modules;
 use super::places::{Places, least_angle};
-use super::plan::{TeethPlan, WishedRatio};
+use super::plan::{TeethPlan, WishedRatio, changes};
 use super::request::{CenterDistances, CommonFactors, MarksWanted, Wish};
 use super::{distances, goals};
 use crate::clearance::{Faces, Gap, NotPlaced, Sizes, gaps, gaps_with};
@@ -93,11 +93,6 @@ fn sizes(plan: &mut TeethPlan<'_>) {
             plan.problem.require(&name, count.at_least(i64::from(fewest)));
         }
     }
-}
-
-/// Whether any of these gears may have another count.
-pub(super) fn changes(plan: &TeethPlan<'_>, gears: &[GearId]) -> bool {
-    gears.iter().any(|gear| plan.unknowns.teeth[gear.index()].is_some())
 }
 
 fn hunting(plan: &mut TeethPlan<'_>) {

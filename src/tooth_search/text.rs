@@ -14,7 +14,8 @@ use std::ops::Range;
 
 use num_traits::Signed;
 
-use super::plan::{TeethFault, can_be};
+use super::fault::TeethFault;
+use super::plan::can_be;
 use super::request::{CenterDistances, CommonFactors, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, Wish};
 use crate::description::{Fault, FaultKind, Faults, Reference, read_shape, text_of};
 use crate::exact::{Fraction, parse};

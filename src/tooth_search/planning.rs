@@ -1,0 +1,70 @@
+//! How does a request become a plan: its unknowns, the formulas of its ratios, its rules and goals?
+
+use super::fault::TeethFault;
+use super::plan::{TeethPlan, Unknowns, WishedRatio, can_be, ratios_of};
+use super::request::{TeethRequest, Wish};
+use super::{goals, rules};
+use crate::formula::{FormulaVerdict, RatioFormula, ratios};
+use crate::gearset::Gearset;
+use crate::search::{Problem, Space};
+
+impl<'a> TeethPlan<'a> {
+    /// The request as a problem; requirements and goals of one's own can be added to
+    /// [`TeethPlan::problem_mut`].
+    ///
+    /// # Errors
+    /// [`TeethFault`] where the request does not fit the gearset.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, tooth_search::{TeethFault, TeethPlan, TeethRequest}};
+    /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    /// let fault = TeethPlan::new(&set, &TeethRequest::new([])).unwrap_err();
+    /// assert_eq!(fault, TeethFault::NothingMayChange);
+    /// ```
+    pub fn new(set: &'a Gearset, request: &'a TeethRequest) -> Result<Self, TeethFault> {
+        let mut space = Space::new();
+        let unknowns = Unknowns::new(set, request, &mut space)?;
+        let wishes = wishes(set, request, &unknowns)?;
+        let mut plan =
+            Self { set, request, problem: Problem::new(space), unknowns, wishes, ratios_now: ratios_of(set) };
+        rules::add(&mut plan);
+        goals::add(&mut plan);
+        Ok(plan)
+    }
+
+    /// What each measure is, in words.
+    pub fn goal_names(&self) -> Vec<String> {
+        goals::names(self)
+    }
+}
+
+fn wishes(set: &Gearset, request: &TeethRequest, unknowns: &Unknowns) -> Result<Vec<WishedRatio>, TeethFault> {
+    let formulas = if request.ratios.is_empty() { Vec::new() } else { ratios(set) };
+    let wish = |wished: &super::request::RatioWish| {
+        let state = &wished.state;
+        let formula = formulas.iter().find(|formula| formula.state == *state);
+        let formula = formula.ok_or_else(|| TeethFault::NoSuchState(state.clone()))?;
+        if !can_be(&wished.wish) {
+            return Err(TeethFault::WrongWish(state.clone()));
+        }
+        wished_ratio(formula, wished.wish.clone(), unknowns)
+    };
+    request.ratios.iter().map(wish).collect()
+}
+
+fn wished_ratio(formula: &RatioFormula, wish: Wish, unknowns: &Unknowns) -> Result<WishedRatio, TeethFault> {
+    match &formula.verdict {
+        FormulaVerdict::Drives(ratio) => Ok(WishedRatio {
+            state: formula.state.clone(),
+            wish,
+            numerator: unknowns.expression(ratio.numerator()),
+            denominator: unknowns.expression(ratio.denominator()),
+            conditions: formula.conditions.iter().map(|zero| unknowns.expression(zero)).collect(),
+        }),
+        FormulaVerdict::TooLong => Err(TeethFault::TooLong(formula.state.clone())),
+        FormulaVerdict::Locked | FormulaVerdict::Neutral | FormulaVerdict::OutputHeld => {
+            Err(TeethFault::NoRatio(formula.state.clone()))
+        }
+    }
+}
