@@ -99,14 +99,11 @@ fn turned_gears(set: &Gearset, group: &GroupTiming, pin: &PinTiming) -> Vec<[Str
         let [planet, gear] = [name(turned.planet), csv_name(set.gear(turned.gear).name())];
         [planet, turns[&turned.planet].to_string(), gear, turned.teeth.to_string(), decimal(&turned.teeth, 6)]
     };
-    match &pin.turns {
-        Some(turns) => pin.gears.iter().map(|gear| turned(gear, turns)).collect(),
-        None => {
-            let refused =
-                |&planet: &MemberId| [name(planet), String::new(), String::new(), String::new(), String::new()];
-            group.planets.iter().map(refused).collect()
-        }
+    if let Some(turns) = &pin.turns {
+        return pin.gears.iter().map(|gear| turned(gear, turns)).collect();
     }
+    let refused = |&planet: &MemberId| [name(planet), String::new(), String::new(), String::new(), String::new()];
+    group.planets.iter().map(refused).collect()
 }
 
 /// A side from which the pins are looked at.
