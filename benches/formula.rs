@@ -10,8 +10,8 @@ use std::hint::black_box;
 use std::time::Instant;
 
 use toothmark::description;
-use toothmark::formula::{ratios, speeds};
-use toothmark::gearset::{Gearset, MemberId};
+use toothmark::formula::{FormulasQuestion, formulas};
+use toothmark::gearset::Gearset;
 
 const ROUNDS: usize = 51;
 
@@ -60,18 +60,19 @@ fn median<T>(work: impl Fn() -> T) -> f64 {
 #[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
 fn main() {
     let set = four_gearsets();
-    let all = ratios(&set);
-    let formulas: Vec<_> = all.iter().filter_map(|found| found.verdict.ratio()).collect();
+    let of_ratios = FormulasQuestion::default();
+    let all = formulas(&set, &of_ratios);
+    let driving: Vec<_> = all.iter().filter_map(|found| found.verdict.ratio()).collect();
     let terms = |polynomial: &toothmark::exact::Polynomial| polynomial.terms().len();
-    let longest = formulas.iter().map(|it| terms(it.numerator()) + terms(it.denominator())).max().unwrap_or(0);
-    let members: Vec<MemberId> = set.member_ids().skip(1).collect();
+    let longest = driving.iter().map(|it| terms(it.numerator()) + terms(it.denominator())).max().unwrap_or(0);
+    let with_speeds = FormulasQuestion { members: set.member_ids().skip(1).collect(), ..FormulasQuestion::default() };
     println!(
         "{} states, {} of them drive, up to {longest} terms: the ratios {:.2} ms, with the speeds of {} members {:.1} ms \
          (median of {ROUNDS})",
         all.len(),
-        formulas.len(),
-        median(|| ratios(black_box(&set))),
-        members.len(),
-        median(|| speeds(black_box(&set), &members)),
+        driving.len(),
+        median(|| formulas(black_box(&set), &of_ratios)),
+        with_speeds.members.len(),
+        median(|| formulas(black_box(&set), &with_speeds)),
     );
 }

@@ -3,14 +3,14 @@
 //! States and members are named as in the description; what a formula is and how it is written is the library's.
 
 use clap::{Args, ValueEnum};
-use toothmark::formula::{ratios, speeds};
-use toothmark::report::{Formulas, Notation};
+use toothmark::formula::{FormulasQuestion, formulas};
+use toothmark::report::{Notation, write_formulas};
 
-use super::common::{Format, SourceArgument, StateArgument, formats};
+use super::common::{ANSWER, Format, SourceArgument, StateArgument, formats};
 use super::exit::Exit;
 use super::input::gearset;
 use super::lookups::moving_member;
-use super::output::{write, write_document};
+use super::output::answer;
 use super::trouble::Trouble;
 
 #[derive(Debug, Args)]
@@ -26,7 +26,7 @@ pub(super) struct FormulaArguments {
     #[arg(long, value_enum, default_value_t)]
     notation: NotationArgument,
     /// The form of the answer
-    #[arg(long, value_parser = formats(&[Format::Text, Format::Markdown, Format::Json]), default_value = "text")]
+    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
     format: Format,
 }
 
@@ -43,21 +43,13 @@ enum NotationArgument {
 
 pub(super) fn formula(arguments: &FormulaArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
-    let wanted = arguments.member.iter().map(|name| moving_member(&set, name)).collect::<Result<Vec<_>, _>>()?;
-    let only = arguments.only.place(&set)?.map(|place| set.states()[place].name.as_str());
-    let is_shown = |name: &String| only.is_none_or(|only| only == name);
-    let (ratios, members): (Vec<_>, Vec<_>) =
-        ratios(&set).into_iter().zip(speeds(&set, &wanted)).filter(|(ratio, _)| is_shown(&ratio.state)).unzip();
+    let members = arguments.member.iter().map(|name| moving_member(&set, name)).collect::<Result<_, _>>()?;
+    let state = arguments.only.place(&set)?;
     let notation = match arguments.notation {
         NotationArgument::Text => Notation::Text,
         NotationArgument::Tex => Notation::Tex,
         NotationArgument::Mathml => Notation::MathMl,
     };
-    let answer = Formulas { set: &set, ratios: &ratios, members: &members, notation };
-    if arguments.format == Format::Json {
-        write(&answer.json())?;
-    } else {
-        write_document(&answer.document(), arguments.format)?;
-    }
-    Ok(Exit::Done)
+    let found = formulas(&set, &FormulasQuestion { state, members });
+    answer(&set, &write_formulas(&set, &found, notation), arguments.format)
 }

@@ -8,9 +8,9 @@ use std::path::PathBuf;
 use clap::Args;
 use toothmark::drawing::page::{Extra, PageSet, page as page_of};
 use toothmark::exact::fraction;
-use toothmark::formula::ratios;
+use toothmark::formula::{FormulasQuestion, formulas};
 use toothmark::gearset::Gearset;
-use toothmark::report::{Formulas, Notation, StateChoice, html_fragment};
+use toothmark::report::{Answer, Notation, StateChoice, html_fragment, write_formulas};
 
 use super::exit::Exit;
 use super::explain::{Levers, worked_out};
@@ -55,9 +55,9 @@ fn extras(set: &Gearset) -> Vec<Extra> {
     if set.states().is_empty() {
         return Vec::new();
     }
-    let ratios = ratios(set);
-    let formulas = Formulas { set, ratios: &ratios, members: &[], notation: Notation::Text }.document();
-    let formulas = Extra { heading: "Formulas".into(), html: html_fragment(&formulas), state: None };
+    let written = write_formulas(set, &formulas(set, &FormulasQuestion::default()), Notation::Text);
+    let formulas = html_fragment(&written.document(set));
+    let formulas = Extra { heading: "Formulas".into(), html: formulas, state: None };
     let worked = (0..set.states().len()).map(|place| {
         let document = worked_out(set, place, fraction(1, 1), StateChoice::Named, Levers::LeftOut);
         Extra { heading: "Worked out".into(), html: html_fragment(&document), state: Some(place) }

@@ -4,7 +4,7 @@ use clap::Args;
 use clap::builder::PossibleValuesParser;
 use toothmark::gearset::Remarks;
 use toothmark::kinematics::{Exploration, Ratios};
-use toothmark::report::Answer;
+use toothmark::report::{Answer, WrittenFormulas};
 use toothmark::running::Running;
 use toothmark::statics::LoadSurvey;
 use toothmark::timing::Timing;
@@ -24,6 +24,7 @@ const ANSWERS: &[DescribedAnswer] = &[
     DescribedAnswer { command: "merge", schema: TeethAnswer::schema },
     DescribedAnswer { command: "check", schema: Remarks::schema },
     DescribedAnswer { command: "motion", schema: Running::schema },
+    DescribedAnswer { command: "formula", schema: WrittenFormulas::schema },
 ];
 
 /// The answer of a command.

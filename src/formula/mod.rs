@@ -12,4 +12,7 @@ mod rows;
 mod solution;
 
 pub use expression::{Expression, expanded, factored, one_plus};
-pub use solution::{Derived, FormulaVerdict, MemberFormula, RatioFormula, SpeedFormula, counts, ratios, speeds};
+pub use solution::{
+    DerivedSpeed, FormulaVerdict, FormulaVerdictKind, FormulasQuestion, MemberFormula, SpeedFormula, SpeedFormulaKind,
+    StateFormulas, counts, formulas,
+};

@@ -10,12 +10,22 @@ use super::elimination::{Follows, Holds, follow};
 use super::rows::StateRows;
 use crate::exact::{Polynomial, RationalFunction};
 use crate::gearset::{Gearset, MemberId, State};
-use crate::kinematics::{MemberMotion, Speed, StateMotion, motions};
+use crate::kinematics::{MemberMotion, Speed, StateMotion, motion_of, motions};
+use serde::Serialize;
 
-/// The ratio of a state as a formula. In every polynomial here unknown i is the tooth count of the gear whose
+/// What is asked of the formulas.
+#[derive(Debug, Clone, Default, PartialEq, Eq)]
+pub struct FormulasQuestion {
+    /// Only this state, by its place in [`Gearset::states`].
+    pub state: Option<usize>,
+    /// The speeds of these members as well.
+    pub members: Vec<MemberId>,
+}
+
+/// The ratio of a state as a formula, and the speeds of members. In every polynomial here unknown i is the tooth count of the gear whose
 /// [`index`](crate::gearset::GearId::index) is i, as counted, positive.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct RatioFormula {
+pub struct StateFormulas {
     /// The state's name.
     pub state: String,
     /// The member that drives.
@@ -28,6 +38,8 @@ pub struct RatioFormula {
     pub conditions: Vec<Polynomial>,
     /// What counts chosen at will do, where that is something else.
     pub otherwise: Option<FormulaVerdict>,
+    /// The speeds of the members that were asked for.
+    pub members: Vec<MemberFormula>,
 }
 
 /// What a state does to the output.
@@ -45,7 +57,37 @@ pub enum FormulaVerdict {
     TooLong,
 }
 
+/// What becomes of the output, in a word.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum FormulaVerdictKind {
+    /// It turns.
+    Drives,
+    /// The input cannot turn.
+    Locked,
+    /// The input turns and does not determine it.
+    Neutral,
+    /// The input turns and it stands still.
+    #[serde(rename = "output held")]
+    OutputHeld,
+    /// The formula would have tens of thousands of terms and was not derived.
+    #[serde(rename = "too long")]
+    TooLong,
+}
+
 impl FormulaVerdict {
+    /// The verdict without its formula.
+    pub fn kind(&self) -> FormulaVerdictKind {
+        match self {
+            Self::Drives(_) => FormulaVerdictKind::Drives,
+            Self::Locked => FormulaVerdictKind::Locked,
+            Self::Neutral => FormulaVerdictKind::Neutral,
+            Self::OutputHeld => FormulaVerdictKind::OutputHeld,
+            Self::TooLong => FormulaVerdictKind::TooLong,
+        }
+    }
+
     /// The ratio, where the state drives: input turns per output turn.
     pub fn ratio(&self) -> Option<&RationalFunction> {
         match self {
@@ -61,14 +103,14 @@ pub struct MemberFormula {
     /// The member.
     pub member: MemberId,
     /// Its speed as seen from the case.
-    pub speed: Derived,
+    pub speed: DerivedSpeed,
     /// Its speed as seen from its carrier; `None` for a member that has none.
-    pub relative_to_carrier: Option<Derived>,
+    pub relative_to_carrier: Option<DerivedSpeed>,
 }
 
 /// A speed as derived.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Derived {
+pub struct DerivedSpeed {
     /// The speed at the counts of the gearset.
     pub speed: SpeedFormula,
     /// What has to be 0 for it: empty where it holds for counts chosen at will.
@@ -92,7 +134,36 @@ pub enum SpeedFormula {
     TooLong,
 }
 
+/// How far there is a formula for a speed, in a word.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum SpeedFormulaKind {
+    /// There is one.
+    Determined,
+    /// The input does not determine the speed.
+    Free,
+    /// The input cannot turn.
+    Locked,
+    /// A bevel planet tumbles: it has a speed as seen from its carrier only.
+    Tumbles,
+    /// The formula would have tens of thousands of terms and was not derived.
+    #[serde(rename = "too long")]
+    TooLong,
+}
+
 impl SpeedFormula {
+    /// The speed without its formula.
+    pub fn kind(&self) -> SpeedFormulaKind {
+        match self {
+            Self::Determined(_) => SpeedFormulaKind::Determined,
+            Self::Free => SpeedFormulaKind::Free,
+            Self::Locked => SpeedFormulaKind::Locked,
+            Self::WithoutMeaning => SpeedFormulaKind::Tumbles,
+            Self::TooLong => SpeedFormulaKind::TooLong,
+        }
+    }
+
     /// The formula, where there is one.
     pub fn formula(&self) -> Option<&RationalFunction> {
         match self {
@@ -117,60 +188,61 @@ pub fn counts(set: &Gearset) -> Vec<BigInt> {
     set.gears().iter().map(|gear| gear.tooth_count().get().into()).collect()
 }
 
-/// The ratio of every state as a formula, in the order of the description.
+/// The ratio of every state asked for as a formula, in the order of the description, and the speeds of members per turn
+/// of the input.
+///
+/// # Panics
+/// If the state asked for is none of the gearset.
 ///
 /// # Examples
 /// ```
-/// use toothmark::{description, formula::{counts, ratios}};
-/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
-/// let ring_held = ratios(&set)[0].verdict.ratio().unwrap().clone();
-/// // (sun + ring) / sun, and no planet in it.
-/// assert_eq!(ring_held.numerator().unknowns().len(), 2);
-/// assert_eq!(ring_held.value(&counts(&set)).unwrap().to_string(), "7/2");
-/// ```
-pub fn ratios(set: &Gearset) -> Vec<RatioFormula> {
-    let counts = counts(set);
-    let formula = |(state, motion): (&State, StateMotion)| {
-        let rows = StateRows::new(set, state);
-        let output = rows.column(state.output);
-        let known = motion.member(state.output).map_or(&Speed::Free, |found| &found.speed);
-        let Derived { speed, conditions, otherwise } = derive(rows, state, output, &counts, known);
-        RatioFormula {
-            state: state.name.clone(),
-            input: state.input,
-            output: state.output,
-            verdict: speed.verdict(),
-            conditions,
-            otherwise: otherwise.map(SpeedFormula::verdict),
-        }
-    };
-    set.states().iter().zip(motions(set)).map(formula).collect()
-}
-
-/// The speeds of members per turn of the input as formulas: for each state, in the order of the description, one
-/// answer for each of the members.
-///
-/// # Examples
-/// ```
-/// use toothmark::{description, formula::{counts, speeds}};
+/// use toothmark::{description, formula::{FormulasQuestion, counts, formulas}};
 /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
 /// let carrier = set.member_named("carrier").unwrap();
-/// let speed = speeds(&set, &[carrier])[0][0].speed.speed.formula().unwrap().clone();
+/// let ring_held = &formulas(&set, &FormulasQuestion { members: vec![carrier], ..FormulasQuestion::default() })[0];
+/// // (sun + ring) / sun, and no planet in it.
+/// let ratio = ring_held.verdict.ratio().unwrap();
+/// assert_eq!(ratio.numerator().unknowns().len(), 2);
+/// assert_eq!(ratio.value(&counts(&set)).unwrap().to_string(), "7/2");
+/// let speed = ring_held.members[0].speed.speed.formula().unwrap();
 /// assert_eq!(speed.value(&counts(&set)).unwrap().to_string(), "2/7");
 /// ```
-pub fn speeds(set: &Gearset, members: &[MemberId]) -> Vec<Vec<MemberFormula>> {
+pub fn formulas(set: &Gearset, question: &FormulasQuestion) -> Vec<StateFormulas> {
     let counts = counts(set);
-    let of_state = |(state, motion): (&State, StateMotion)| {
-        let known = members.iter().filter_map(|&member| motion.member(member));
-        known.map(|known| member_formula(set, state, known, &counts)).collect()
-    };
-    set.states().iter().zip(motions(set)).map(of_state).collect()
+    let of_state = |state: &State, motion: &StateMotion| state_formulas(set, state, motion, &question.members, &counts);
+    match question.state {
+        Some(place) => vec![of_state(&set.states()[place], &motion_of(set, place))],
+        None => set.states().iter().zip(&motions(set)).map(|(state, motion)| of_state(state, motion)).collect(),
+    }
+}
+
+fn state_formulas(
+    set: &Gearset,
+    state: &State,
+    motion: &StateMotion,
+    members: &[MemberId],
+    counts: &[BigInt],
+) -> StateFormulas {
+    let rows = StateRows::new(set, state);
+    let output = rows.column(state.output);
+    let known = motion.member(state.output).map_or(&Speed::Free, |found| &found.speed);
+    let DerivedSpeed { speed, conditions, otherwise } = derive(rows, state, output, counts, known);
+    let known = members.iter().filter_map(|&member| motion.member(member));
+    StateFormulas {
+        state: state.name.clone(),
+        input: state.input,
+        output: state.output,
+        verdict: speed.verdict(),
+        conditions,
+        otherwise: otherwise.map(SpeedFormula::verdict),
+        members: known.map(|known| member_formula(set, state, known, counts)).collect(),
+    }
 }
 
 fn member_formula(set: &Gearset, state: &State, known: &MemberMotion, counts: &[BigInt]) -> MemberFormula {
     let member = known.member;
     let speed = if known.speed == Speed::WithoutMeaning {
-        Derived { speed: SpeedFormula::WithoutMeaning, conditions: Vec::new(), otherwise: None }
+        DerivedSpeed { speed: SpeedFormula::WithoutMeaning, conditions: Vec::new(), otherwise: None }
     } else {
         let rows = StateRows::new(set, state);
         let column = rows.column(member);
@@ -186,15 +258,15 @@ fn member_formula(set: &Gearset, state: &State, known: &MemberMotion, counts: &[
 }
 
 /// The speed in a column, at large if that agrees with what is known at the counts.
-fn derive(rows: StateRows, state: &State, column: usize, counts: &[BigInt], known: &Speed) -> Derived {
+fn derive(rows: StateRows, state: &State, column: usize, counts: &[BigInt], known: &Speed) -> DerivedSpeed {
     let driver = rows.column(state.input);
     let at_large = speed(follow(rows.rows.clone(), driver, column, Holds::AtLarge).map(|result| result.follows));
     if at_large == SpeedFormula::TooLong || agrees(&at_large, known, counts) {
-        return Derived { speed: at_large, conditions: Vec::new(), otherwise: None };
+        return DerivedSpeed { speed: at_large, conditions: Vec::new(), otherwise: None };
     }
     let result = follow(rows.rows, driver, column, Holds::At(counts));
     let (follows, conditions) = result.map(|result| (result.follows, result.conditions)).unzip();
-    Derived { speed: speed(follows), conditions: conditions.unwrap_or_default(), otherwise: Some(at_large) }
+    DerivedSpeed { speed: speed(follows), conditions: conditions.unwrap_or_default(), otherwise: Some(at_large) }
 }
 
 fn speed(follows: Option<Follows>) -> SpeedFormula {

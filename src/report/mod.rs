@@ -25,7 +25,11 @@ mod wrong;
 
 pub use answer::{Answer, Outcome};
 pub use comparison::{Compared, Comparison};
-pub use formulas::Formulas;
+pub use formulas::notation::Notation;
+pub use formulas::written::{
+    FormulaTerm, TermPower, WrittenCase, WrittenFormula, WrittenFormulas, WrittenMember, WrittenSpeed, WrittenState,
+    write_formulas,
+};
 pub use found::Found;
 pub use found::group::FoundInGroup;
 pub use lesson::{Explained, StateChoice};
@@ -39,5 +43,4 @@ pub use render::html::{html, html_fragment};
 pub use render::markdown::markdown;
 pub use render::text::{Layout, Lines, text};
 pub use sheet::Sheet;
-pub use words::notation::Notation;
 pub use wrong::Wrong;

@@ -4,7 +4,7 @@ use super::fault::TeethFault;
 use super::plan::{TeethPlan, Unknowns, WishedRatio, can_be, ratios_of};
 use super::request::{TeethRequest, Wish};
 use super::{goals, rules};
-use crate::formula::{FormulaVerdict, RatioFormula, ratios};
+use crate::formula::{FormulaVerdict, FormulasQuestion, StateFormulas, formulas};
 use crate::gearset::Gearset;
 use crate::search::{Problem, Space};
 
@@ -40,7 +40,7 @@ impl<'a> TeethPlan<'a> {
 }
 
 fn wishes(set: &Gearset, request: &TeethRequest, unknowns: &Unknowns) -> Result<Vec<WishedRatio>, TeethFault> {
-    let formulas = if request.ratios.is_empty() { Vec::new() } else { ratios(set) };
+    let formulas = if request.ratios.is_empty() { Vec::new() } else { formulas(set, &FormulasQuestion::default()) };
     let wish = |wished: &super::request::RatioWish| {
         let state = &wished.state;
         let formula = formulas.iter().find(|formula| formula.state == *state);
@@ -53,7 +53,7 @@ fn wishes(set: &Gearset, request: &TeethRequest, unknowns: &Unknowns) -> Result<
     request.ratios.iter().map(wish).collect()
 }
 
-fn wished_ratio(formula: &RatioFormula, wish: Wish, unknowns: &Unknowns) -> Result<WishedRatio, TeethFault> {
+fn wished_ratio(formula: &StateFormulas, wish: Wish, unknowns: &Unknowns) -> Result<WishedRatio, TeethFault> {
     match &formula.verdict {
         FormulaVerdict::Drives(ratio) => Ok(WishedRatio {
             state: formula.state.clone(),

@@ -4,7 +4,6 @@
 //! given in millimetres with inches beside them, teeth as people say them: `9 1/3`.
 
 pub(super) mod arithmetic;
-pub(super) mod notation;
 
 pub(in crate::report) use crate::exact::mixed;
 use crate::exact::{Fraction, decimal, fraction};

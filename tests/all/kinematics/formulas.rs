@@ -7,12 +7,24 @@ use std::collections::BTreeMap;
 use num_bigint::BigInt;
 use proptest::prelude::*;
 use toothmark::exact::{Polynomial, RationalFunction};
-use toothmark::formula::{Derived, FormulaVerdict, MemberFormula, SpeedFormula, counts, ratios, speeds};
+use toothmark::formula::{
+    DerivedSpeed, FormulaVerdict, FormulasQuestion, MemberFormula, SpeedFormula, StateFormulas, counts, formulas,
+};
 use toothmark::gearset::{GearId, Gearset, MemberId};
 use toothmark::kinematics::{MemberMotion, Speed, Verdict, motions};
 
 use crate::support::sets::{file_stems, read_example, read_set};
 use crate::support::trains::{small_train, train};
+
+/// The ratio of every state.
+fn ratios(set: &Gearset) -> Vec<StateFormulas> {
+    formulas(set, &FormulasQuestion::default())
+}
+
+/// The ratio of every state, with the speeds of members.
+fn speeds(set: &Gearset, members: &[MemberId]) -> Vec<StateFormulas> {
+    formulas(set, &FormulasQuestion { members: members.to_vec(), ..FormulasQuestion::default() })
+}
 
 /// Whether the formulas of a gearset are its ratios and speeds.
 #[track_caller]
@@ -30,9 +42,11 @@ fn agree(case: &str, set: &Gearset) {
         formula.verdict.ratio().into_iter().for_each(|ratio| is_reduced(&state, ratio));
     }
     let members: Vec<MemberId> = set.member_ids().skip(1).collect();
-    for (formulas, motion) in speeds(set, &members).iter().zip(&motions) {
-        assert_eq!(formulas.len(), motion.members.len(), "{case}: an answer for each member");
-        for (formula, known) in formulas.iter().zip(&motion.members) {
+    for (state, (found, motion)) in speeds(set, &members).iter().zip(&motions).enumerate() {
+        let question = FormulasQuestion { state: Some(state), members: members.clone() };
+        assert_eq!(formulas(set, &question), std::slice::from_ref(found), "{case}: the same of one state alone");
+        assert_eq!(found.members.len(), motion.members.len(), "{case}: an answer for each member");
+        for (formula, known) in found.members.iter().zip(&motion.members) {
             same_motion(&format!("{case}, {}, {:?}", motion.state, known.member), formula, known, &counts);
         }
     }
@@ -53,7 +67,7 @@ fn same_verdict(formula: &FormulaVerdict, verdict: &Verdict, counts: &[BigInt]) 
 
 #[track_caller]
 fn same_motion(case: &str, formula: &MemberFormula, known: &MemberMotion, counts: &[BigInt]) {
-    let same = |derived: &Derived, known: &Speed| match (&derived.speed, known) {
+    let same = |derived: &DerivedSpeed, known: &Speed| match (&derived.speed, known) {
         (SpeedFormula::Determined(formula), Speed::Determined(value)) => formula.value(counts).as_ref() == Some(value),
         (SpeedFormula::TooLong, _)
         | (SpeedFormula::Free, Speed::Free)
@@ -255,7 +269,7 @@ fn a_plain_planetary_set_has_the_formulas_of_the_textbook() {
     assert_eq!([&verdicts[3], &verdicts[4]], [&FormulaVerdict::Neutral, &FormulaVerdict::Locked]);
     // The planet rolls in the held ring: against the arm it turns -S R / (p (S + R)) per turn of the sun.
     let planet = set.member_named("planet").expect("it is there");
-    let speed = &speeds(&set, &[planet])[0][0];
+    let speed = &speeds(&set, &[planet])[0].members[0];
     let against = speed.relative_to_carrier.as_ref().and_then(|derived| derived.speed.formula());
     assert_eq!(against, Some(&RationalFunction::new(&-(&s * &r), &(&p * &(&s + &r)))), "{speed:?}");
     agree("plain", &set);

@@ -264,12 +264,33 @@ fn an_unknown_state_or_member_gets_the_nearest_name() {
         (["formula", "--member", "flywhel"], "write \"flywheel\"; the members are"),
         (["formula", "--member", "case"], "the members are"),
         (["formula", "--notation", "roman"], "mathml"),
-        (["formula", "--format", "csv"], "json"),
+        (["formula", "--format", "tsv"], "json"),
     ] {
         let answer = run(&arguments);
         assert_eq!((answer.code, answer.stdout.as_str()), (2, ""), "{arguments:?}");
         assert!(answer.stderr.contains(expected), "{arguments:?}: {}", answer.stderr);
     }
+}
+
+#[test]
+fn a_table_program_gets_a_record_for_each_formula() {
+    let answer = run(&["formula", "--format", "csv", "--state", "low", "--member", "cluster"]);
+    assert_eq!((answer.code, answer.stderr.as_str()), (0, ""));
+    let mut reader = csv::Reader::from_reader(answer.stdout.as_bytes());
+    let columns = ["quantity", "member", "found", "value"];
+    let places = columns.map(|column| reader.headers().expect("RFC 4180").iter().position(|known| known == column));
+    let records: Vec<csv::StringRecord> = reader.records().map(|record| record.expect("RFC 4180")).collect();
+    let told: Vec<[&str; 4]> =
+        records.iter().map(|record| places.map(|place| &record[place.expect("a column")])).collect();
+    // In low the output turns 171/481 of the flywheel: the cluster (26/31) (1 - 171/481) = 20/37 against it.
+    assert_eq!(
+        told,
+        [
+            ["ratio", "", "drives", "481/171"],
+            ["speed", "cluster", "determined", "57/37"],
+            ["relative to carrier", "cluster", "determined", "20/37"],
+        ]
+    );
 }
 
 /// An answer kept as a snapshot.

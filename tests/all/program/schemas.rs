@@ -46,6 +46,8 @@ fn every_answer_meets_the_schema_of_its_command() {
         &["loads"],
         &["check"],
         &["loads", "--torque", "30 lb ft", "--mesh-efficiency", "0.98"],
+        &["formula"],
+        &["formula", "--notation", "mathml"],
         &["motion"],
         &["motion", "--rpm", "1500", "--torque", "30 lb ft", "--limit", "900"],
     ] {
@@ -121,6 +123,13 @@ fn every_kind_of_remark_is_told_with_its_parts() {
 fn answers_about_a_noise_meet_the_schema() {
     let asked = ["motion", "--heard", "low", "--not-heard", "direct", "--rpm", "900", "--limit", "100"];
     assert!(answers_that_meet_it(&asked) > 3, "too few gearsets have such states");
+}
+
+/// The members of one gearset are asked for by their names.
+#[test]
+fn formulas_of_members_meet_the_schema() {
+    let asked = ["formula", "--member", "carrier", "--member", "planet", "--notation", "tex"];
+    assert!(answers_that_meet_it(&asked) > 0, "no gearset has such members");
 }
 
 /// A schema that lets everything pass would never be noticed.

@@ -5,12 +5,15 @@
 //! gears are escaped by the rules of each.
 
 use num_bigint::BigInt;
+use schemars::JsonSchema;
+use serde::Serialize;
 
 use crate::formula::Expression;
 use crate::report::render::escape::{markup, visible};
 
 /// How a formula is written.
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
 pub enum Notation {
     /// Plain text.
     #[default]
@@ -23,7 +26,7 @@ pub enum Notation {
 
 /// What stands for an unknown.
 #[derive(Clone, Copy)]
-pub(in crate::report) enum Letters<'a> {
+pub(super) enum Letters<'a> {
     /// The name of its gear.
     Names(&'a [String]),
     /// Its tooth count.
@@ -32,7 +35,7 @@ pub(in crate::report) enum Letters<'a> {
 
 impl Notation {
     /// Several expressions with signs of equality between them.
-    pub(in crate::report) fn equation(self, sides: &[String]) -> String {
+    pub(super) fn equation(self, sides: &[String]) -> String {
         match self {
             Self::Text | Self::Tex => sides.join(" = "),
             Self::MathMl => {
@@ -43,7 +46,7 @@ impl Notation {
     }
 
     /// A number, whole or a fraction, as one side of an equation.
-    pub(in crate::report) fn number(self, value: &crate::exact::Fraction) -> String {
+    pub(super) fn number(self, value: &crate::exact::Fraction) -> String {
         let minus = if *value < crate::exact::fraction(0, 1) { "-" } else { "" };
         let (above, below) = (value.numer().magnitude(), value.denom());
         match self {
@@ -60,7 +63,7 @@ impl Notation {
     }
 
     /// An expression as one side of an equation.
-    pub(in crate::report) fn expression(self, expression: &Expression, letters: Letters<'_>) -> String {
+    pub(super) fn expression(self, expression: &Expression, letters: Letters<'_>) -> String {
         match self {
             Self::Text => text(expression, letters),
             Self::Tex => tex(expression, letters),
