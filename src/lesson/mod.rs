@@ -21,8 +21,8 @@ use num_traits::{One, Zero};
 
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{Gearset, MemberId, State, bodies_in_state};
-use crate::kinematics::{Lever, LeverNode, StateMotion, Verdict, levers, motions};
-use crate::statics::{LoadOptions, loads};
+use crate::kinematics::{Lever, LeverNode, StateMotion, Verdict, levers, motion_of};
+use crate::statics::{LoadOptions, loads_of};
 use assembly::assemblies;
 use elimination::solve;
 use given_speeds::GivenSpeeds;
@@ -118,7 +118,8 @@ pub struct LessonFormula {
 /// assert_eq!(solved.known[&Symbol::Together(0)].value().unwrap().to_string(), "2/7");
 /// ```
 pub fn lesson(set: &Gearset, state: &str, options: &LessonOptions) -> Option<Lesson> {
-    let (state, motion) = set.states().iter().zip(motions(set)).find(|(described, _)| described.name == state)?;
+    let place = set.states().iter().position(|described| described.name == state)?;
+    let (state, motion) = (&set.states()[place], motion_of(set, place));
     let given = GivenSpeeds::new(set, state, &options.input_speed);
     let preferred = |node: &LeverNode| match given.speed(node.member) {
         _ if set.carrier_of(node.member).is_some_and(|carrier| carrier != MemberId::CASE) => 3,
@@ -138,7 +139,10 @@ pub fn lesson(set: &Gearset, state: &str, options: &LessonOptions) -> Option<Les
         one_sign: one_sign(set, state),
         by_formula: solvable.then(|| formula_method(&given, &tables)),
         short: by_table.as_ref().and_then(|_| ShortTable::new(set, state, &tables, &options.input_speed)),
-        torques: by_table.as_ref().and_then(|_| torques(set, state, &motion, &options.input_speed)),
+        torques: by_table.as_ref().map(|_| {
+            let loads = loads_of(set, place, &LoadOptions::default());
+            Loaded { set, state, motion: &motion, loads: &loads }.torques(&options.input_speed)
+        }),
         assembly: assemblies(set),
         agreement: Vec::new(),
         input_speed: options.input_speed.clone(),
@@ -168,12 +172,6 @@ impl Lesson {
     pub fn repeated_speeds(&self) -> usize {
         (self.freedom.given + self.motion.freedom).saturating_sub(self.freedom.needed())
     }
-}
-
-fn torques(set: &Gearset, state: &State, motion: &StateMotion, input_speed: &Fraction) -> Option<LessonTorques> {
-    let all = loads(set, &LoadOptions::default());
-    let loads = all.iter().find(|found| found.motion.state == state.name)?;
-    Some(Loaded { set, state, motion, loads }.torques(input_speed))
 }
 
 /// Members that turn as one with another before them, but not with case or input, whose speeds are numbers.

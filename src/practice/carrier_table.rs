@@ -6,7 +6,7 @@
 
 use crate::exact::Fraction;
 use crate::gearset::{Gearset, MemberId, PlanetGroup};
-use crate::kinematics::{StateMotion, motions};
+use crate::kinematics::{StateMotion, motion_of};
 use num_traits::Zero;
 
 /// The motion of the members of one carrier in three rows; turns as seen from the input side.
@@ -43,11 +43,13 @@ pub struct CarrierTable {
 /// }
 /// ```
 pub fn carrier_tables(set: &Gearset, state: usize, input: &Fraction) -> Vec<CarrierTable> {
-    let all = motions(set);
-    let Some(motion) = all.get(state) else { return Vec::new() };
+    if state >= set.states().len() {
+        return Vec::new();
+    }
+    let motion = motion_of(set, state);
     let mut carriers: Vec<MemberId> = set.planet_groups().iter().map(PlanetGroup::carrier).collect();
     carriers.dedup();
-    carriers.into_iter().filter_map(|carrier| table(set, motion, carrier, input)).collect()
+    carriers.into_iter().filter_map(|carrier| table(set, &motion, carrier, input)).collect()
 }
 
 fn table(set: &Gearset, motion: &StateMotion, carrier: MemberId, input: &Fraction) -> Option<CarrierTable> {

@@ -12,7 +12,7 @@ use super::super::train_value::TrainValue;
 use super::{simple, stepped};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{GearId, Gearset};
-use crate::kinematics::motions;
+use crate::kinematics::motion_of;
 use num_traits::{One, Signed};
 
 pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<PracticeProblem> {
@@ -103,7 +103,7 @@ fn from_ratio(dice: &mut Dice) -> Option<PracticeProblem> {
     let mut draft = simple::draft(dice);
     draft.states.push(held_state(&["ring R"], "sun S", "carrier"));
     let set = buildable(draft)?;
-    let ratio = motions(&set)[0].verdict.ratio()?.clone();
+    let ratio = motion_of(&set, 0).verdict.ratio()?.clone();
     let [s, r] = [named(&set, "S")?, named(&set, "R")?];
     if ratio.denom() > &7.into() {
         return None;

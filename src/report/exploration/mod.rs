@@ -161,11 +161,8 @@ fn ratios(answer: &Exploration, set: &Gearset) -> Vec<Block> {
         shown += 1;
     }
     let headings = ["ratio", "decimal", "drives -> driven", "held or coupled", "by the controls"];
-    let mut blocks = vec![Block::Table(Table {
-        caption: format!("{}, each by the fewest restraints", counted(answer.ratios.len(), "ratio")),
-        headings: headings.map(String::from).to_vec(),
-        rows,
-    })];
+    let caption = format!("{}, each by the fewest restraints", counted(answer.ratios.len(), "ratio"));
+    let mut blocks = vec![Block::table(caption, &headings, rows)];
     let left = answer.ratios.len() - shown;
     if left > 0 {
         blocks.push(Block::Note(format!(

@@ -1,10 +1,10 @@
 //! What losses in the meshes leave of the power, for a person; an estimate.
 
-use super::{percent, table, table_of_some};
+use super::percent;
 use crate::exact::Fraction;
 use crate::gearset::{Action, Gearset};
 use crate::kinematics::VerdictKind;
-use crate::report::render::document::{Block, Table};
+use crate::report::render::document::Block;
 use crate::report::words::{mesh, quoted, rounded, short_list};
 use crate::statics::{LoadSurvey, LoadedControl, LoadedState};
 use num_traits::Zero;
@@ -22,15 +22,15 @@ pub(super) fn losses(answer: &LoadSurvey, set: &Gearset) -> Vec<Block> {
         "{given}. Each gear that is driven gets its torque times the efficiency of its mesh; bearings, oil and idling \
          meshes are left out, so the efficiency is in truth less"
     )));
-    blocks.push(Block::Table(efficiencies(answer)));
+    blocks.push(efficiencies(answer));
     blocks.extend(held(answer, set));
-    blocks.push(Block::Table(lost(answer, set)));
+    blocks.push(lost(answer, set));
     blocks.extend(answer.states.iter().filter_map(locks));
     blocks.extend(without_efficiency(answer));
     blocks
 }
 
-fn efficiencies(answer: &LoadSurvey) -> Table {
+fn efficiencies(answer: &LoadSurvey) -> Block {
     let row = |state: &LoadedState| {
         let [without, without_on_overrun] =
             state.locks_itself.unwrap_or_default().map(|locks| if locks { "locks itself" } else { "-" });
@@ -45,7 +45,7 @@ fn efficiencies(answer: &LoadSurvey) -> Table {
     };
     let headings =
         ["state", "efficiency in drive", "per cent", "load on the output", "efficiency on overrun", "per cent"];
-    table("Efficiency", &headings, answer.states.iter().map(row).collect())
+    Block::table("Efficiency", &headings, answer.states.iter().map(row).collect())
 }
 
 /// An efficiency and its percentage, or what stands in place of it.
@@ -75,7 +75,11 @@ fn held(answer: &LoadSurvey, set: &Gearset) -> Option<Block> {
         state.controls.iter().filter_map(|load| held_by(set, state, load)).collect::<Vec<Vec<String>>>()
     };
     let headings = ["state", "control", "torque in drive", "on overrun, as much torque on the input"];
-    table_of_some("What controls carry with losses", &headings, answer.states.iter().flat_map(of_state).collect())
+    Block::table_of_some(
+        "What controls carry with losses",
+        &headings,
+        answer.states.iter().flat_map(of_state).collect(),
+    )
 }
 
 /// What one control carries with losses; nothing where it carries nothing.
@@ -96,7 +100,7 @@ fn held_by(set: &Gearset, state: &LoadedState, load: &LoadedControl) -> Option<V
 }
 
 /// Where the power is lost in drive.
-fn lost(answer: &LoadSurvey, set: &Gearset) -> Table {
+fn lost(answer: &LoadSurvey, set: &Gearset) -> Block {
     let row = |state: &LoadedState| {
         let (lost, together) = state.lost.as_ref().zip(state.lost_together.as_ref())?;
         let shares = lost.iter().chain([together]).map(percent);
@@ -104,7 +108,7 @@ fn lost(answer: &LoadSurvey, set: &Gearset) -> Table {
     };
     let meshes: Vec<String> = set.mesh_ids().map(|id| mesh(set, id)).collect();
     let headings = ["state"].into_iter().chain(meshes.iter().map(String::as_str)).chain(["together"]);
-    table(
+    Block::table(
         "Where power is lost in drive, in shares of what is put in",
         &headings.collect::<Vec<&str>>(),
         answer.states.iter().filter_map(row).collect(),

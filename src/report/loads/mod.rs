@@ -12,7 +12,7 @@ use crate::exact::{Fraction, fraction};
 use crate::gearset::{Action, ControlId, Gearset, MemberId, MeshId, NEWTONS_PER_POUND_FORCE};
 use crate::kinematics::VerdictKind;
 use crate::report::answer::Answer;
-use crate::report::render::document::{Block, Fact, Records, Table};
+use crate::report::render::document::{Block, Fact, Records};
 use crate::report::render::escape::csv_name;
 use crate::report::words::{key, member, mesh, quoted, rounded, short_list, with_decimal};
 use crate::statics::{Balanced, JoinLoad, LoadSurvey, LoadedControl, LoadedMesh, LoadedState, MemberLoad};
@@ -20,11 +20,8 @@ use num_traits::{Signed, Zero};
 
 impl Answer for LoadSurvey {
     fn summary(&self, set: &Gearset) -> Vec<Block> {
-        let states = if self.states.is_empty() {
-            Block::no_states("there is nothing to load")
-        } else {
-            Block::Table(overview(self, set))
-        };
+        let states =
+            if self.states.is_empty() { Block::no_states("there is nothing to load") } else { overview(self, set) };
         vec![conventions(self), states]
     }
 
@@ -94,7 +91,7 @@ fn conventions(answer: &LoadSurvey) -> Block {
     ])
 }
 
-fn overview(answer: &LoadSurvey, set: &Gearset) -> Table {
+fn overview(answer: &LoadSurvey, set: &Gearset) -> Block {
     let row = |state: &LoadedState| {
         let torque = state.output_torque.as_ref();
         vec![
@@ -107,16 +104,7 @@ fn overview(answer: &LoadSurvey, set: &Gearset) -> Table {
         ]
     };
     let headings = ["state", "what it does", "load on the output", "decimal", "held by", "power that goes round"];
-    table("States", &headings, answer.states.iter().map(row).collect())
-}
-
-fn table(caption: &str, headings: &[&str], rows: Vec<Vec<String>>) -> Table {
-    Table { caption: caption.into(), headings: headings.iter().map(ToString::to_string).collect(), rows }
-}
-
-/// A table that is left out where it has no rows.
-fn table_of_some(caption: &str, headings: &[&str], rows: Vec<Vec<String>>) -> Option<Block> {
-    (!rows.is_empty()).then(|| Block::Table(table(caption, headings, rows)))
+    Block::table("States", &headings, answer.states.iter().map(row).collect())
 }
 
 /// Every control with its torque, in short.
@@ -139,13 +127,13 @@ fn details(answer: &LoadSurvey, set: &Gearset, state: &LoadedState) -> Vec<Block
         blocks.push(Block::Warning(indeterminate(set, state)));
     }
     blocks.extend(control::one_way_warnings(set, state));
-    blocks.push(Block::Table(members(set, state)));
+    blocks.push(members(set, state));
     blocks.extend(controls(set, state));
     blocks.extend(control::friction(answer, set, state));
     blocks.extend(joins(set, state));
-    blocks.push(Block::Table(meshes(set, state)));
+    blocks.push(meshes(set, state));
     if state.verdict == VerdictKind::Drives {
-        blocks.push(Block::Table(powers(set, state)));
+        blocks.push(powers(set, state));
     }
     blocks.extend(pins::pins(set, state));
     blocks
@@ -171,7 +159,7 @@ fn indeterminate(set: &Gearset, state: &LoadedState) -> String {
     )
 }
 
-fn members(set: &Gearset, state: &LoadedState) -> Table {
+fn members(set: &Gearset, state: &LoadedState) -> Block {
     let row = |load: &MemberLoad| {
         let [torque, decimal] = torque_cells(load.torque.as_ref());
         let power = load.power.as_ref().map_or_else(|| "-".into(), percent);
@@ -181,7 +169,7 @@ fn members(set: &Gearset, state: &LoadedState) -> Table {
     let mut rows: Vec<Vec<String>> = state.members.iter().filter(is_shown).map(row).collect();
     let [mounts, decimal] = torque_cells(state.mounts.as_ref());
     rows.push(vec!["case (what its mounts take up)".into(), mounts, decimal, "0 %".into()]);
-    table("Torque on the members", &["member", "torque", "decimal", "power put in"], rows)
+    Block::table("Torque on the members", &["member", "torque", "decimal", "power put in"], rows)
 }
 
 fn member_with_role(set: &Gearset, id: MemberId, state: &LoadedState) -> String {
@@ -204,7 +192,7 @@ fn controls(set: &Gearset, state: &LoadedState) -> Option<Block> {
     let is_one_way = |load: &LoadedControl| matches!(set.control(load.control).action(), Action::OneWayClutch(..));
     let shown = state.controls.iter().filter(|load| load.applied || is_one_way(load));
     let headings = ["control", "torque on", "torque", "decimal", "in drive; on overrun"];
-    table_of_some("Controls", &headings, shown.map(row).collect())
+    Block::table_of_some("Controls", &headings, shown.map(row).collect())
 }
 
 /// The member whose torque is given.
@@ -224,10 +212,10 @@ fn joins(set: &Gearset, state: &LoadedState) -> Option<Block> {
         let [first, second] = load.members.both().map(|&id| member(set, id));
         vec![first, second, torque, decimal]
     };
-    table_of_some("Joins", &["on", "from", "torque", "decimal"], state.joins.iter().map(row).collect())
+    Block::table_of_some("Joins", &["on", "from", "torque", "decimal"], state.joins.iter().map(row).collect())
 }
 
-fn meshes(set: &Gearset, state: &LoadedState) -> Table {
+fn meshes(set: &Gearset, state: &LoadedState) -> Block {
     let has_pitch = set.meshes().iter().any(|mesh| mesh.pitch().is_some());
     let row = |load: &LoadedMesh| {
         let torque = |place: usize| load.torques.as_ref().map_or_else(|| "not told".into(), |all| rounded(&all[place]));
@@ -242,16 +230,16 @@ fn meshes(set: &Gearset, state: &LoadedState) -> Table {
     if has_pitch {
         headings.push("tangential force");
     }
-    table("Torque in the meshes, all pins together", &headings, state.meshes.iter().map(row).collect())
+    Block::table("Torque in the meshes, all pins together", &headings, state.meshes.iter().map(row).collect())
 }
 
-fn powers(set: &Gearset, state: &LoadedState) -> Table {
+fn powers(set: &Gearset, state: &LoadedState) -> Block {
     let row = |load: &LoadedMesh| {
         let given = load.power_given.iter().map(|given| given.as_ref().map_or_else(|| "-".into(), percent));
         [mesh(set, load.gears), rolling(set, load)].into_iter().chain(given).collect()
     };
     let headings = ["mesh", "seen from the carrier", "given to the first", "to the second", "to the carrier"];
-    table("Power through the meshes", &headings, state.meshes.iter().map(row).collect())
+    Block::table("Power through the meshes", &headings, state.meshes.iter().map(row).collect())
 }
 
 /// Who drives whom as seen from the carrier, and with which share of the power.

@@ -3,7 +3,7 @@
 //! Pins share a torque equally, which is an estimate; forces need a pitch. The cautions say what the
 //! numbers leave out.
 
-use super::{each_of, table_of_some};
+use super::each_of;
 use crate::gearset::{Action, Gearset};
 use crate::report::render::document::Block;
 use crate::report::words::{list, rounded, with_decimal};
@@ -25,7 +25,7 @@ pub(super) fn pins(set: &Gearset, state: &LoadedState) -> Option<Block> {
     for row in &mut rows {
         row.truncate(columns);
     }
-    table_of_some("What pins put on their carrier", &headings[..columns], rows)
+    Block::table_of_some("What pins put on their carrier", &headings[..columns], rows)
 }
 
 fn pin_row(set: &Gearset, load: &LoadedPins) -> Option<Vec<String>> {

@@ -34,7 +34,7 @@ impl Answer for Ratios {
             return Vec::new();
         }
         let steps = self.spreads.iter().map(|spread| steps(self, set, spread));
-        let speeds = self.states.iter().map(|state| Block::Table(speeds(self, set, state)));
+        let speeds = self.states.iter().map(|state| speeds(self, set, state));
         steps.chain(speeds).chain(safety(self, set)).collect()
     }
 
@@ -116,11 +116,7 @@ pub(in crate::report) fn overview(answer: &Ratios, set: &Gearset) -> Table {
         }
         row
     };
-    Table {
-        caption: "States".into(),
-        headings: headings.into_iter().map(String::from).collect(),
-        rows: answer.states.iter().map(row).collect(),
-    }
+    Table::new("States", &headings, answer.states.iter().map(row).collect())
 }
 
 fn verdict(set: &Gearset, state: &StateRatio) -> String {
@@ -150,14 +146,11 @@ fn steps(answer: &Ratios, set: &Gearset, spread: &RatioSpread) -> Block {
     let mut rows: Vec<Vec<String>> = answer.steps.iter().filter(between).map(row).collect();
     rows.push(vec!["spread, slowest to fastest".into(), spread.spread.to_string(), rounded(&spread.spread)]);
     let ends = format!("{} to {}", member(set, spread.input), member(set, spread.output));
-    Block::Table(Table {
-        caption: format!("Steps between forward states, {ends}"),
-        headings: ["step", "quotient of ratios", "decimal"].map(String::from).to_vec(),
-        rows,
-    })
+    let caption = format!("Steps between forward states, {ends}");
+    Block::table(caption, &["step", "quotient of ratios", "decimal"], rows)
 }
 
-fn speeds(answer: &Ratios, set: &Gearset, state: &StateRatio) -> Table {
+fn speeds(answer: &Ratios, set: &Gearset, state: &StateRatio) -> Block {
     let row = |found: &MemberSpeed| {
         let mut row = vec![member_with_role(set, found.member, state)];
         row.extend(speed(found.motion, found.speed.as_ref()));
@@ -173,11 +166,8 @@ fn speeds(answer: &Ratios, set: &Gearset, state: &StateRatio) -> Table {
         SpeedUnit::RevolutionsPerMinute => "rpm",
     };
     let headings = ["member", unit, "decimal", "relative to its carrier", "decimal"];
-    Table {
-        caption: format!("Speeds in state {}", quoted(&state.state)),
-        headings: headings.map(String::from).to_vec(),
-        rows: state.members.iter().map(row).collect(),
-    }
+    let caption = format!("Speeds in state {}", quoted(&state.state));
+    Block::table(caption, &headings, state.members.iter().map(row).collect())
 }
 
 /// A speed in two cells: the fraction and its decimal, or the word for what it is.

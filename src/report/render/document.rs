@@ -39,6 +39,20 @@ pub enum Block {
 }
 
 impl Block {
+    /// A table.
+    pub(in crate::report) fn table(caption: impl Into<String>, headings: &[&str], rows: Vec<Vec<String>>) -> Self {
+        Self::Table(Table::new(caption, headings, rows))
+    }
+
+    /// A table that is left out where it has no rows.
+    pub(in crate::report) fn table_of_some(
+        caption: impl Into<String>,
+        headings: &[&str],
+        rows: Vec<Vec<String>>,
+    ) -> Option<Self> {
+        (!rows.is_empty()).then(|| Self::table(caption, headings, rows))
+    }
+
     /// The note where an answer needs states and none are described.
     pub(in crate::report) fn no_states(consequence: &str) -> Self {
         Self::Note(format!(
@@ -81,6 +95,12 @@ pub struct Table {
     pub headings: Vec<String>,
     /// The cells, row by row, as many in each as there are headings.
     pub rows: Vec<Vec<String>>,
+}
+
+impl Table {
+    pub(in crate::report) fn new(caption: impl Into<String>, headings: &[&str], rows: Vec<Vec<String>>) -> Self {
+        Self { caption: caption.into(), headings: headings.iter().map(ToString::to_string).collect(), rows }
+    }
 }
 
 /// A flat table for other programs to read: one kind of record, every row complete.

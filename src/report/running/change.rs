@@ -2,7 +2,6 @@
 //!
 //! States stand side by side, so that each change can be read off.
 
-use super::table;
 use crate::gearset::{Gearset, MemberId, Sense};
 use crate::kinematics::MemberSpeed;
 use crate::report::render::document::Block;
@@ -26,7 +25,7 @@ fn turning_in(set: &Gearset, columns: &[TurningMembers]) -> Block {
     let of = |column: &TurningMembers| column.state.clone().unwrap_or_else(|| "output standing".into());
     let columns_named: Vec<String> = columns.iter().map(of).collect();
     let headings: Vec<&str> = std::iter::once("member").chain(columns_named.iter().map(String::as_str)).collect();
-    table(
+    Block::table(
         "Which way members turn in the case; from column to column is what a change of state does",
         &headings,
         set.member_ids().skip(1).enumerate().map(row).collect(),
@@ -69,7 +68,7 @@ pub(super) fn engagements(answer: &Running, set: &Gearset) -> Option<Block> {
     };
     let rows: Vec<Vec<String>> = answer.engagements.iter().filter_map(row).collect();
     let headings = ["into", "from", "applied", "what it meets", "turns", "decimal"];
-    (!rows.is_empty()).then(|| table("What comes to rest, or together, when a control is applied", &headings, rows))
+    Block::table_of_some("What comes to rest, or together, when a control is applied", &headings, rows)
 }
 
 fn meeting(set: &Gearset, found: &Engagement, meets: Meeting) -> String {

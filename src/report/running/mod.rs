@@ -13,7 +13,7 @@ use crate::kinematics::MotionKind;
 use crate::report::answer::{Answer, Outcome};
 use crate::report::loads::control::pressure_in_words;
 use crate::report::loads::{digits, each_of};
-use crate::report::render::document::{Block, Fact, Records, Table};
+use crate::report::render::document::{Block, Fact, Records};
 use crate::report::render::escape::csv_name;
 use crate::report::words::{key, member, mesh, quoted, rounded, unlisted_one_way_clutches, with_decimal};
 use crate::running::{BeyondLimit, Judgement, Limits, Running, RunningBearing, RunningMesh, RunningState, Untold};
@@ -110,14 +110,6 @@ fn facts(answer: &Running) -> Block {
     Block::Facts(facts)
 }
 
-fn table(caption: &str, headings: &[&str], rows: Vec<Vec<String>>) -> Block {
-    Block::Table(Table {
-        caption: caption.to_owned(),
-        headings: headings.iter().map(ToString::to_string).collect(),
-        rows,
-    })
-}
-
 fn details(answer: &Running, set: &Gearset, state: &RunningState) -> Vec<Block> {
     let conflicts = unlisted_one_way_clutches(set, &state.state, &state.unlisted_one_way_clutches);
     let mut blocks = vec![Block::Heading(format!("State {}", quoted(&state.state)))];
@@ -151,7 +143,7 @@ fn bearings(answer: &Running, set: &Gearset, state: &RunningState) -> Block {
             }
             row
         };
-    table("Bearings, the first against the second", &headings, state.bearings.iter().map(row).collect())
+    Block::table("Bearings, the first against the second", &headings, state.bearings.iter().map(row).collect())
 }
 
 fn bearing(set: &Gearset, [first, second]: [MemberId; 2]) -> String {
@@ -183,7 +175,7 @@ fn bushes(answer: &Running, set: &Gearset, state: &RunningState) -> Option<Block
     let rows: Vec<Vec<String>> = state.bearings.iter().filter(|found| found.on_pin).map(row).collect();
     let caption =
         format!("Planets on their pins with {} {} on the input, an estimate", with_decimal(torque), key(&unit));
-    (!rows.is_empty()).then(|| table(&caption, &headings, rows))
+    Block::table_of_some(caption, &headings, rows)
 }
 
 fn pressure_times_speed(value: f64) -> String {
@@ -205,7 +197,7 @@ fn meshes(answer: &Running, set: &Gearset, state: &RunningState) -> Block {
         row.push(key(&found.work));
         row
     };
-    table("Meshes", &headings, state.meshes.iter().map(row).collect())
+    Block::table("Meshes", &headings, state.meshes.iter().map(row).collect())
 }
 
 /// A speed as a fraction and as a decimal, or the word for what it is.
@@ -231,7 +223,7 @@ fn overspeed(answer: &Running, set: &Gearset) -> Vec<Block> {
         return vec![Block::Paragraph("No member whose speed is determined turns faster than its limit.".into())];
     }
     vec![
-        table("Faster than they may", &["member", "state", "rpm", "limit"], rows),
+        Block::table("Faster than they may", &["member", "state", "rpm", "limit"], rows),
         Block::Warning("a part that runs too fast can burst: run the input slower, or do not use that state".into()),
     ]
 }

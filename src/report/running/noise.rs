@@ -1,6 +1,6 @@
 //! What can make a noise, for a person.
 
-use super::{bearing, nothing_fits, table};
+use super::{bearing, nothing_fits};
 use crate::gearset::{Gearset, Place};
 use crate::report::render::document::Block;
 use crate::report::words::{list, member, mesh, quoted};
@@ -13,7 +13,7 @@ pub(super) fn noise(answer: &Running, set: &Gearset) -> Vec<Block> {
     let row = |found: &Finding| vec![suspect(set, found.suspect), judgement(answer, found)];
     let mut blocks = vec![
         Block::Heading(format!("Noise heard in {}, not heard in {}", states(&answer.heard), states(&answer.not_heard))),
-        table(
+        Block::table(
             "What can make it, the likeliest first",
             &["part", "what is to be held of it"],
             noise.iter().map(row).collect(),
