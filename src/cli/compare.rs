@@ -6,18 +6,17 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use toothmark::comparison::answers;
+use toothmark::comparison::{Candidate, Comparison};
 use toothmark::drawing::{ChartScale, Charted, chart};
 use toothmark::exact::{Fraction, to_float};
 use toothmark::gearset::{Gearset, Length};
-use toothmark::kinematics::StateMotion;
-use toothmark::report::{Compared, Comparison};
+use toothmark::kinematics::{StateMotion, motions};
 
 use super::common::{ANSWER, Format, formats};
 use super::exit::Exit;
 use super::input::gearset;
 use super::lookups::gear;
-use super::output::{show, write};
+use super::output::{answer, write};
 use super::place::{ForceArgument, Places};
 use super::trouble::{Refusal, Trouble};
 use super::values::{self, CountChange};
@@ -45,7 +44,7 @@ pub(super) struct CompareArguments {
     format: Format,
 }
 
-/// As many gearsets as columns have letters.
+/// As many gearsets as are told apart at a glance.
 const MOST: usize = 26;
 
 pub(super) fn compare(arguments: &CompareArguments) -> Result<Exit, Trouble> {
@@ -54,17 +53,20 @@ pub(super) fn compare(arguments: &CompareArguments) -> Result<Exit, Trouble> {
     let mut places = Places::new(arguments.force, arguments.files.iter().map(PathBuf::as_path));
     file.map(|path| places.check_file(path)).transpose()?;
     let sets = sets(arguments)?;
+    let candidates: Vec<Candidate<'_>> =
+        sets.iter().map(|(source, set)| Candidate { source: source.clone(), set }).collect();
+    let comparison = toothmark::comparison::compare(&candidates);
     if arguments.chart.is_some() && file.is_none() {
-        write(&drawn(&sets, scale))?;
+        write(&drawn(&candidates, &comparison, scale))?;
         return Ok(Exit::Done);
     }
-    let answer = Comparison { sets: &sets };
-    show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
-    file.map(|path| places.write(path, &drawn(&sets, scale))).transpose()?;
-    Ok(Exit::Done)
+    let printed = answer(candidates[0].set, &comparison, arguments.format);
+    file.map(|path| places.write(path, &drawn(&candidates, &comparison, scale))).transpose()?;
+    printed
 }
 
-fn sets(arguments: &CompareArguments) -> Result<Vec<Compared>, Trouble> {
+/// The gearsets, each with where it comes from.
+fn sets(arguments: &CompareArguments) -> Result<Vec<(String, Gearset)>, Trouble> {
     let (files, changes) = (arguments.files.len().max(1), arguments.with.len());
     if files + changes > MOST {
         let sentence = format!("{files} descriptions and {changes} changes are more than a comparison shows");
@@ -81,13 +83,7 @@ fn sets(arguments: &CompareArguments) -> Result<Vec<Compared>, Trouble> {
         let set = changed(&found[0].1, change)?;
         found.push((format!("with {}", change.text), set));
     }
-    let column = |(letter, (source, set)): (char, (String, Gearset))| Compared {
-        letter: letter.to_string(),
-        source,
-        answers: answers(&set),
-        set,
-    };
-    Ok(('A'..='Z').zip(found).map(column).collect())
+    Ok(found)
 }
 
 /// A gearset with the tooth counts of a change.
@@ -109,12 +105,9 @@ fn scale(arguments: &CompareArguments) -> ChartScale {
     }
 }
 
-fn drawn(sets: &[Compared], scale: ChartScale) -> String {
-    let motions: Vec<Vec<StateMotion>> = sets
-        .iter()
-        .map(|compared| compared.answers.states.iter().map(|state| state.motion.clone()).collect())
-        .collect();
-    let charted: Vec<Charted<'_>> =
-        sets.iter().zip(&motions).map(|(compared, motions)| Charted { name: &compared.letter, motions }).collect();
+fn drawn(candidates: &[Candidate<'_>], comparison: &Comparison, scale: ChartScale) -> String {
+    let motions: Vec<Vec<StateMotion>> = candidates.iter().map(|candidate| motions(candidate.set)).collect();
+    let names = comparison.sets.iter().map(|compared| &compared.column);
+    let charted: Vec<Charted<'_>> = names.zip(&motions).map(|(name, motions)| Charted { name, motions }).collect();
     chart(&charted, scale)
 }

@@ -2,6 +2,7 @@
 
 use clap::Args;
 use clap::builder::PossibleValuesParser;
+use toothmark::comparison::Comparison;
 use toothmark::gearset::Remarks;
 use toothmark::kinematics::{Exploration, Ratios};
 use toothmark::report::{Answer, WrittenFormulas};
@@ -20,6 +21,7 @@ const ANSWERS: &[DescribedAnswer] = &[
     DescribedAnswer { command: "timing", schema: Timing::schema },
     DescribedAnswer { command: "explore", schema: Exploration::schema },
     DescribedAnswer { command: "loads", schema: LoadSurvey::schema },
+    DescribedAnswer { command: "compare", schema: Comparison::schema },
     DescribedAnswer { command: "search", schema: TeethAnswer::schema },
     DescribedAnswer { command: "merge", schema: TeethAnswer::schema },
     DescribedAnswer { command: "check", schema: Remarks::schema },

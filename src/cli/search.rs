@@ -7,11 +7,11 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 use clap::{Args, ValueEnum};
 use indicatif::{ProgressBar, ProgressStyle};
-use toothmark::comparison::answers;
+use toothmark::comparison::{Candidate, compare};
 use toothmark::description::{self, Faults};
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
-use toothmark::report::{Block, Compared, Comparison};
+use toothmark::report::{Answer as _, Block};
 use toothmark::search::{Options, Part};
 use toothmark::tooth_search::{
     CenterDistances, CommonFactors, MarksWanted, RequestSource, RequestText, SearchOrigin, TeethAnswer, TeethFault,
@@ -229,21 +229,15 @@ const BEST_FEW: usize = 3;
 
 /// The gearset as it is beside the first results.
 fn comparison(set: &Gearset, answer: &TeethAnswer) -> Vec<Block> {
-    let found = answer.results.iter().take(BEST_FEW).enumerate();
-    let results = found.map(|(place, found)| (format!("result {}", place + 1), &found.set));
-    let sets: Vec<Compared> = ('A'..='Z')
-        .zip(std::iter::once(("as it is".to_owned(), set)).chain(results))
-        .map(|(letter, (source, set))| Compared {
-            letter: letter.to_string(),
-            source,
-            answers: answers(set),
-            set: set.clone(),
-        })
-        .collect();
-    if sets.len() == 1 {
+    if answer.results.is_empty() {
         return Vec::new();
     }
-    [vec![Block::Heading("Beside the gearset as it is".into())], Comparison { sets: &sets }.document().blocks].concat()
+    let found = answer.results.iter().take(BEST_FEW).enumerate();
+    let results = found.map(|(place, found)| Candidate { source: format!("result {}", place + 1), set: &found.set });
+    let sets: Vec<Candidate<'_>> =
+        std::iter::once(Candidate { source: "as it is".into(), set }).chain(results).collect();
+    let heading = Block::Heading("Beside the gearset as it is".into());
+    [vec![heading], compare(&sets).document(set).blocks].concat()
 }
 
 fn asked(arguments: &SearchArguments) -> Result<Asked, Trouble> {

@@ -3,11 +3,15 @@
 //! A body is changed by another tooth count, or another kind, of a gear on it, and a carrier by another number
 //! or place of pins. Planets count once for each pin. Bodies are the same where their names are.
 
+use serde::Serialize;
+
 use crate::clearance::{PinCircles, SAME_DISTANCE};
 use crate::gearset::{Gear, Gearset, Member, MemberId, Place, PlanetGroup};
 
 /// A part that differs between two gearsets.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[serde(tag = "change", rename_all = "lowercase")]
 pub enum PartChange {
     /// Only the first has it.
     Gone {
@@ -45,7 +49,8 @@ pub enum PartChange {
 }
 
 /// A gear that differs.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
 pub struct TeethChange {
     /// Its name.
     pub gear: String,
@@ -53,6 +58,16 @@ pub struct TeethChange {
     pub before: Option<u16>,
     /// The teeth after; `None` for one that is gone.
     pub after: Option<u16>,
+}
+
+impl PartChange {
+    /// The name of the part.
+    pub fn part(&self) -> &str {
+        match self {
+            Self::Gone { member } | Self::New { member, .. } | Self::Teeth { member, .. } => member,
+            Self::Pins { carrier, .. } => carrier,
+        }
+    }
 }
 
 /// The parts that differ between two gearsets, in the order of the first; what is new comes last.

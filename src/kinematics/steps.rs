@@ -8,6 +8,7 @@ use super::motion::StateMotion;
 use crate::exact::Fraction;
 use crate::gearset::MemberId;
 use num_traits::Signed;
+use serde::Serialize;
 
 /// The forward states between one input and one output.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,7 +24,8 @@ pub struct ForwardSteps {
 }
 
 /// From one forward state to the next.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
 pub struct Step {
     /// The state with the slower output.
     pub from: String,

@@ -24,7 +24,6 @@ mod words;
 mod wrong;
 
 pub use answer::{Answer, Outcome};
-pub use comparison::{Compared, Comparison};
 pub use formulas::notation::Notation;
 pub use formulas::written::{
     FormulaTerm, TermPower, WrittenCase, WrittenFormula, WrittenFormulas, WrittenMember, WrittenSpeed, WrittenState,

@@ -14,6 +14,7 @@ pub use returns::{BodyTurns, Meeting, Return, Rolling, StateReturn};
 pub use tooth_marks::{GearMarks, ToothMark, UseAs};
 
 use num_integer::Integer;
+use serde::Serialize;
 
 use crate::gearset::{Bodies, GearId, Gearset, MemberId, PlanetGroup, TimingRow};
 use crate::kinematics::{StateMotion, motions};
@@ -50,13 +51,17 @@ pub struct GroupMarking {
 }
 
 /// How the planets of a group are marked.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[serde(rename_all = "lowercase")]
 pub enum Convention {
     /// Not at all: the planets do not go together.
     Refused,
     /// Not at all: there is one pin, and no fellow to agree with.
+    #[serde(rename = "one pin")]
     OnePin,
     /// Not at all: all gears in mesh of each planet have the same count, so any tooth will do.
+    #[serde(rename = "any tooth")]
     AnyTooth,
     /// The same tooth of every planet, all to the centre.
     Radial,

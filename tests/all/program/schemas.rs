@@ -45,6 +45,8 @@ fn every_answer_meets_the_schema_of_its_command() {
         &["explore", "--from", "2", "--to", "5/2"],
         &["loads"],
         &["check"],
+        &["compare"],
+        &["compare", "../gearsets/quarry-wheel-hub.ron"],
         &["loads", "--torque", "30 lb ft", "--mesh-efficiency", "0.98"],
         &["formula"],
         &["formula", "--notation", "mathml"],

@@ -8,7 +8,7 @@ use toothmark::comparison::{PartChange, TeethChange, changes};
 use toothmark::gearset::DraftPins;
 
 use crate::support::process::{command, run, run_with};
-use crate::support::sets::{read_example, read_file, with_pins};
+use crate::support::sets::{read_example, read_file, read_set, with_pins};
 
 #[test]
 fn a_gearset_does_not_differ_from_itself() {
@@ -76,6 +76,24 @@ fn json_has_every_set_in_order() {
     assert_eq!(json["sets"][1]["states"][0]["ratio"]["fraction"], "312/95");
     assert_eq!(json["sets"][1]["parts_changed"], serde_json::json!(["low drum", "cluster"]));
     assert_eq!(json["sets"][0]["parts_changed"], serde_json::json!([]));
+}
+
+#[test]
+fn every_gearset_is_told_by_its_own_names() {
+    let files = ["../gearsets/quarry-wheel-hub.ron", "../gearsets/spinning-mule-back-off.ron"];
+    let shown = run(&[&["compare"], &files[..], &["--format", "json"]].concat());
+    let json: serde_json::Value = serde_json::from_str(&shown.stdout).expect("it is JSON");
+    for (compared, file) in json["sets"].as_array().expect("a list").iter().zip(files) {
+        let set = read_set(file, &read_file(file.trim_start_matches("../")));
+        let names: Vec<&str> = set.gears().iter().map(toothmark::gearset::Gear::name).collect();
+        let told: Vec<&str> =
+            compared["gears"].as_array().expect("a list").iter().filter_map(|gear| gear["gear"].as_str()).collect();
+        assert_eq!((told, &compared["gearset"]), (names, &serde_json::json!(set.title())), "{file}");
+    }
+    assert_eq!(json["sets"][0]["meetings"][0]["mesh"], serde_json::json!(["S", "large"]));
+    let changes: Vec<&str> =
+        json["sets"][1]["changes"].as_array().expect("a list").iter().filter_map(|it| it["change"].as_str()).collect();
+    assert!(changes.contains(&"gone") && changes.contains(&"new") && changes.contains(&"teeth"), "{changes:?}");
 }
 
 #[test]
