@@ -39,7 +39,7 @@ fn measure(set: &Gearset) -> (f64, usize) {
             let answer = black_box(found(black_box(set)).expect("it can be judged"));
             let milliseconds = start.elapsed().as_secs_f64() * 1e3;
             assert!(!answer.explanations.is_empty(), "the clusters go together");
-            fitting = answer.explanations.iter().flat_map(|it| &it.pins).map(|pin| pin.seatings.len()).sum();
+            fitting = answer.explanations.iter().flat_map(|it| &it.pins).map(|pin| pin.wrong_seatings.len()).sum();
             milliseconds
         })
         .collect();

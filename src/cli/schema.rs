@@ -8,7 +8,7 @@ use toothmark::kinematics::{Exploration, Ratios};
 use toothmark::report::{Answer, WrittenFormulas};
 use toothmark::running::Running;
 use toothmark::statics::LoadSurvey;
-use toothmark::timing::Timing;
+use toothmark::timing::{FoundTiming, Timing, WrongSeatings};
 use toothmark::tooth_search::TeethAnswer;
 
 use super::exit::Exit;
@@ -27,6 +27,8 @@ const ANSWERS: &[DescribedAnswer] = &[
     DescribedAnswer { command: "check", schema: Remarks::schema },
     DescribedAnswer { command: "motion", schema: Running::schema },
     DescribedAnswer { command: "formula", schema: WrittenFormulas::schema },
+    DescribedAnswer { command: "found", schema: FoundTiming::schema },
+    DescribedAnswer { command: "wrong", schema: WrongSeatings::schema },
 ];
 
 /// The answer of a command.

@@ -6,14 +6,13 @@ use clap::Args;
 use num_traits::Signed;
 use toothmark::exact::{Fraction, fraction, parse};
 use toothmark::gearset::{Gearset, Length};
-use toothmark::report::Wrong;
-use toothmark::timing::{DialReading, FoundSeatings, SeatingQuestion, with_dial_readings, wrong_seatings};
+use toothmark::timing::{DialReading, SeatingQuestion, wrong_seatings};
 
 use super::common::{ANSWER, Format, SourceArgument, formats};
 use super::exit::Exit;
 use super::input::gearset;
 use super::lookups::gear;
-use super::output::show;
+use super::output::answer;
 use super::trouble::{Refusal, Trouble};
 use super::values;
 
@@ -42,15 +41,10 @@ pub(super) struct WrongArguments {
 }
 
 pub(super) fn wrong(arguments: &WrongArguments) -> Result<Exit, Trouble> {
-    let question = question(arguments);
     let set = gearset(arguments.source.file.as_deref())?;
-    let readings = readings(arguments, &set)?;
-    let set = with_dial_readings(&set, &readings).map_err(|problem| Trouble::new(&problem, problem.hint()))?;
-    let groups = wrong_seatings(&set, &question);
-    let answer = Wrong { set: &set, question: &question, readings: &readings, groups: &groups };
-    show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
-    let refused = groups.iter().any(|group| group.found == FoundSeatings::DoesNotGoTogether);
-    Ok(if refused { Exit::AnswerIsNo } else { Exit::Done })
+    let question = question(arguments, &set)?;
+    let seatings = wrong_seatings(&set, &question).map_err(|problem| Trouble::new(&problem, problem.hint()))?;
+    answer(&set, &seatings, arguments.format)
 }
 
 /// An error in teeth.
@@ -62,15 +56,15 @@ fn within(text: &str) -> Result<Fraction, Refusal> {
     })
 }
 
-fn question(arguments: &WrongArguments) -> SeatingQuestion {
-    let mut question = SeatingQuestion::default();
+fn question(arguments: &WrongArguments, set: &Gearset) -> Result<SeatingQuestion, Refusal> {
+    let mut question = SeatingQuestion { dial_readings: readings(arguments, set)?, ..SeatingQuestion::default() };
     if let Some(within) = &arguments.within {
         question.within.clone_from(within);
     }
     if let Some(ease) = &arguments.ease {
         question.ease_by_force = ease.millimetres();
     }
-    question
+    Ok(question)
 }
 
 fn readings(arguments: &WrongArguments, set: &Gearset) -> Result<Vec<DialReading>, Refusal> {

@@ -3,6 +3,8 @@
 //! People count teeth and say what kind of gear it is; formulas want a signed count,
 //! negative for internal teeth, so that external and internal pairs share one law.
 
+use serde::Serialize;
+
 use crate::syntax::words;
 
 /// The kind of teeth, and with it the sign that a formula gives the tooth count.
@@ -26,11 +28,14 @@ impl GearKind {
 }
 
 /// A side of the planet pins along the main axis.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
 pub enum Side {
     /// The side from which the gearset is viewed: the input side.
+    #[serde(rename = "input side")]
     Input,
     /// The far side.
+    #[serde(rename = "output side")]
     Output,
 }
 

@@ -29,8 +29,6 @@ pub use formulas::written::{
     FormulaTerm, TermPower, WrittenCase, WrittenFormula, WrittenFormulas, WrittenMember, WrittenSpeed, WrittenState,
     write_formulas,
 };
-pub use found::Found;
-pub use found::group::FoundInGroup;
 pub use lesson::{Explained, StateChoice};
 pub use marking::Marking;
 pub use matching::Matches;
@@ -42,4 +40,3 @@ pub use render::html::{html, html_fragment};
 pub use render::markdown::markdown;
 pub use render::text::{Layout, Lines, text};
 pub use sheet::Sheet;
-pub use wrong::Wrong;

@@ -24,7 +24,7 @@ pub const EASE_BY_FORCE: f64 = 0.05;
 pub(super) const LEAST: f64 = 1e-9;
 
 /// The most play of a mesh, in teeth: from half a tooth on the next seating begins, and what stands there is that one.
-const MOST_PLAY: f64 = 0.499;
+const MOST_PLAY: f64 = 0.5;
 
 /// What a hand notices that puts planets in at a seating which is not right.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -59,12 +59,12 @@ pub(super) struct Room {
 
 impl Room {
     fn new(circular_pitch: f64, backlash: f64) -> Self {
-        Self { circular_pitch, backlash: backlash.min(MOST_PLAY * circular_pitch) }
+        Self { circular_pitch, backlash: backlash.min((MOST_PLAY - LEAST) * circular_pitch) }
     }
 
     /// b / a: how many teeth the mesh takes up; play that just suffices is enough.
     pub(super) fn play(&self) -> f64 {
-        (self.backlash + LEAST) / self.circular_pitch
+        ((self.backlash + LEAST) / self.circular_pitch).min(MOST_PLAY - LEAST)
     }
 }
 
@@ -89,6 +89,35 @@ pub(super) fn by_hand<E>(
     })
 }
 
+/// A row of a circuit: the size of its factor, and the circular pitch of its mesh.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct CircuitRow {
+    pub(super) factor: f64,
+    pub(super) circular_pitch: f64,
+}
+
+/// The least backlash t, the same at every mesh, with which the rows of a circuit c take up `off = |c.k|` together:
+/// `sum |c_i| min(t / a_i, 1/2)` is as much. Infinite where they never do.
+pub(super) fn backlash_needed(off: f64, rows: &[CircuitRow]) -> f64 {
+    let mut backlash = 0.0;
+    loop {
+        let (mut remainder, mut weight) = (off, 0.0);
+        for row in rows {
+            if backlash > row.circular_pitch * MOST_PLAY {
+                remainder -= row.factor * MOST_PLAY;
+            } else {
+                weight += row.factor / row.circular_pitch;
+            }
+        }
+        // Each round leaves out the meshes that take up no more, until none is added to them.
+        let next = if weight > 0.0 { remainder / weight } else { f64::INFINITY };
+        if next <= backlash || next.is_infinite() {
+            return next.max(backlash);
+        }
+        backlash = next;
+    }
+}
+
 /// The sizes of a group's meshes, as far as they are given.
 pub(super) struct Sizes {
     pub(super) circular_pitch: Vec<Option<f64>>,
@@ -104,20 +133,19 @@ impl Sizes {
         }
     }
 
+    /// The circular pitch of every mesh, where all are given.
+    pub(super) fn pitches(&self) -> Option<Vec<f64>> {
+        self.circular_pitch.iter().copied().collect()
+    }
+
     /// Whether pitches are given for every mesh and are not all alike.
     pub(super) fn pitches_differ(&self) -> bool {
-        let given: Option<Vec<f64>> = self.circular_pitch.iter().copied().collect();
-        given.is_some_and(|pitches| pitches.iter().any(|pitch| (pitch - pitches[0]).abs() > LEAST))
+        self.pitches().is_some_and(|pitches| pitches.iter().any(|pitch| (pitch - pitches[0]).abs() > LEAST))
     }
 
     /// Pitch and backlash, where both are given for every mesh.
     pub(super) fn rooms(&self) -> Option<Vec<Room>> {
         let sizes = self.circular_pitch.iter().zip(&self.backlash);
         sizes.map(|(pitch, backlash)| Some(Room::new((*pitch)?, (*backlash)?))).collect()
-    }
-
-    /// The same without any backlash, where every pitch is given.
-    pub(super) fn without_backlash(&self) -> Option<Vec<Room>> {
-        self.circular_pitch.iter().map(|pitch| Some(Room::new((*pitch)?, 0.0))).collect()
     }
 }

@@ -8,6 +8,7 @@
 //! backlash there.
 
 use super::by_hand::{ByHand, EASE_BY_FORCE, Room, Sizes, by_hand};
+use super::wrong::least_backlash;
 use super::wrong_seating::{least_play_factor, nearest_wrong_seating};
 use crate::exact::{ExactFit, Fraction, Target, TooManyClasses, nearest_miss, to_float};
 use crate::gearset::{Gearset, MeshId, TimingRow, TimingRows};
@@ -72,12 +73,21 @@ pub enum MarginSearch {
 /// # Errors
 /// [`TooManyClasses`] for planets that mesh with one another in very many ways.
 pub(super) fn margin(set: &Gearset, rows: &TimingRows) -> Result<Option<SeatingError>, TooManyClasses> {
-    if rows.planet_count() > 1 {
-        return closest_seating(set, rows, &Target::integers(rows.len()), ExactFit::LeftOut);
-    }
+    let sizes = Sizes::of(set, rows);
+    let found = if rows.planet_count() > 1 {
+        closest_seating(set, rows, &Target::integers(rows.len()), ExactFit::LeftOut)?
+    } else {
+        margin_of_cluster(set, rows, &sizes)?
+    };
+    // Where no seating goes in before the finest mesh takes up half a tooth, every one is looked at.
+    let least_backlash =
+        |margin: &SeatingError| margin.least_backlash_mm.or_else(|| least_backlash(rows, &sizes.pitches()?));
+    Ok(found.map(|margin| SeatingError { least_backlash_mm: least_backlash(&margin), ..margin }))
+}
+
+fn margin_of_cluster(set: &Gearset, rows: &TimingRows, sizes: &Sizes) -> Result<Option<SeatingError>, TooManyClasses> {
     let counts: Vec<i64> = rows.iter().map(|row| row.terms[0].tooth_count.abs()).collect();
     let Some(seating) = nearest_wrong_seating(&counts) else { return Ok(None) };
-    let sizes = Sizes::of(set, rows);
     let goes_in = |rooms: &[Room]| {
         let play: Vec<f64> = rooms.iter().map(Room::play).collect();
         Ok(least_play_factor(&counts, &play, 1.0).is_some())
@@ -88,9 +98,8 @@ pub(super) fn margin(set: &Gearset, rows: &TimingRows) -> Result<Option<SeatingE
         teeth: seating.largest_error,
         mm,
         by_hand: sizes.rooms().map(|rooms| by_hand(&rooms, EASE_BY_FORCE, goes_in)).transpose()?,
-        least_backlash_mm: mm
-            .zip(teeth_per_millimetre(&sizes))
-            .map(|(arc, play)| least_play_factor(&counts, &play, arc).unwrap_or(arc)),
+        // Of one pitch the least error in teeth is the least arc.
+        least_backlash_mm: mm.filter(|_| !sizes.pitches_differ()),
         errors,
     }))
 }
@@ -132,12 +141,13 @@ pub(super) fn closest_seating(
     };
     let sizes = Sizes::of(set, rows);
     let errors = errors(rows, miss.errors);
+    let teeth_per_millimetre = sizes.pitches().map(|pitches| pitches.iter().map(|pitch| 1.0 / pitch).collect());
     Ok(Some(SeatingError {
         teeth: miss.value,
         mm: largest_arc(set, &errors),
         errors,
         by_hand: sizes.rooms().map(|rooms| by_hand(&rooms, EASE_BY_FORCE, goes_in)).transpose()?,
-        least_backlash_mm: teeth_per_millimetre(&sizes).map(least_factor).transpose()?.flatten(),
+        least_backlash_mm: teeth_per_millimetre.map(least_factor).transpose()?.flatten(),
     }))
 }
 
@@ -149,11 +159,6 @@ fn tolerance(play: f64) -> Fraction {
 
 fn errors(rows: &[TimingRow], teeth: Vec<Fraction>) -> Vec<MeshError> {
     rows.iter().zip(teeth).map(|(row, teeth)| MeshError { mesh: row.mesh, teeth }).collect()
-}
-
-/// How many teeth of every mesh a millimetre at the pitch circle is, if every pitch is given.
-fn teeth_per_millimetre(sizes: &Sizes) -> Option<Vec<f64>> {
-    sizes.circular_pitch.iter().map(|pitch| Some(1.0 / (*pitch)?)).collect()
 }
 
 /// The largest error as an arc at the pitch circle, in millimetres, if every pitch is given.

@@ -24,8 +24,8 @@ mod wrong_seating;
 
 pub use by_hand::{ByHand, EASE_BY_FORCE};
 pub use found::{
-    Explanation, FoundGroup, FoundTiming, GroupExplanation, GroupPin, GroupSeating, NearSeating, NoFoundAnswer,
-    PinFound, PinState, PlanetFound, PlanetRead, Reading, SeatingsKnown, WayOfMarking, found, found_in_group,
+    Explanation, FoundTiming, NearMesh, NearSeating, NoFoundAnswer, PinFound, PlanetFound, PlanetRead, Reading,
+    SeatingsKnown, WayOfMarking, found,
 };
 pub use group::{GearTurn, GroupTiming, PinTiming, Timing, timing, timing_of};
 pub(crate) use loops::loops_close;
@@ -45,6 +45,7 @@ pub use refusal::{ClosestSeating, MeshRefusal};
 pub use remedies::{Remedies, ToothChange};
 pub(crate) use solver::rows_assemble;
 pub use wrong::{
-    DialReading, DialReadingProblem, FoundSeatings, GroupSeatings, MeshRhythm, SeatingQuestion, TightSpots, WrongMesh,
-    WrongSeating, backlash_at_pitch_circle, tight_spots, with_dial_readings, wrong_seatings,
+    DialBacklash, DialReading, DialReadingProblem, GroupSeatings, MeshRhythm, PlanetTurns, SeatingOrder,
+    SeatingQuestion, SeatingsAnswer, TightSpots, WrongMesh, WrongSeating, WrongSeatings, backlash_at_pitch_circle,
+    tight_spots, with_dial_readings, wrong_seatings,
 };

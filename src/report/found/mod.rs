@@ -1,366 +1,217 @@
-//! The answer to "the marks show this now: is it in time?", for a person.
+//! The answer to "the marks show this now: is it in time?".
 //!
 //! What could have gone in wrong unnoticed comes first; then yes or no, then what each way
-//! of making the marks would mean, and for every cluster that is out which way to turn it.
-//! Senses are those of the side that the reader looked from.
+//! of making the marks would mean, and for every planet that is out which way to turn it.
+//! Senses are those of the side that the reader looked from. Records have a row for each mark that was read, under each
+//! convention.
 
-mod data;
-pub(super) mod group;
-mod group_data;
-mod teeth;
+mod tables;
+mod wording;
 
-use self::teeth::TeethSeen;
-use crate::exact::{Fraction, fraction};
-use crate::gearset::{Gearset, Mark, Side};
-use crate::report::render::document::{Block, Document, Fact, Table};
-use crate::report::timing::sided;
-use crate::report::words::{self, counted, length, list, member, mesh, mixed, rounded};
-use crate::timing::{ByHand, Explanation, FoundTiming, NearSeating, PinFound, PinState, WayOfMarking};
-use num_traits::Zero;
+use self::tables::{errors, moved, what_to_do};
+use self::wording::{Wording, notes};
+pub(super) use self::wording::{readings, side};
+use crate::exact::{decimal, fraction, multiple};
+use crate::gearset::{GearId, Gearset, MemberId};
+use crate::report::answer::{Answer, Outcome};
+use crate::report::render::document::{Block, Fact, Records};
+use crate::report::render::escape::csv_name;
+use crate::report::words::{self, counted, key, list, member, mixed};
+use crate::timing::{Explanation, FoundTiming, PinFound, PlanetFound, PlanetRead, SeatingsKnown, WayOfMarking};
 
-/// What old marks are worth.
-pub(super) const OLD_MARKS_NOTE: &str = "old marks may be somebody's mistake, and nobody can see how they were made: when in doubt set every planet by the \
-     list of toothmark timing and mark the same tooth of each";
-
-/// How marks are read, and how far they can be trusted.
-pub(super) const MARKS_NOTE: &str = "all marks may be turned alike: what counts is how they stand against one another. Bring one mark exactly to its \
-     line by turning the set with the carrier at rest, then read the others; whole teeth are taken as good to half a \
-     tooth, 10 1/3 to a sixth";
-
-/// The same for bevel planets, which have no line to the centre in view.
-const BEVEL_MARKS_NOTE: &str = "marks of bevel planets are read from the outer end of each pin, from the direction of the input side; turning the \
-     set over changes nothing in that. All may be turned alike: what counts is how they stand against one another. Bring \
-     one mark exactly to that direction by turning the set with the carrier at rest, then read the others; whole teeth \
-     are taken as good to half a tooth, 10 1/3 to a sixth";
-
-/// How a planet is turned.
-pub(super) const TURNING_NOTE: &str = "to turn a planet take it out of mesh and put it back where every gear drops in with its mark nearest to the place \
-     given; never force one that nearly drops in, and turn the whole set by hand before closing the case";
-
-/// What the marks of a planet mean.
-#[derive(Debug, Clone, Copy)]
-pub struct Found<'a> {
-    /// The gearset.
-    pub set: &'a Gearset,
-    /// The answer.
-    pub found: &'a FoundTiming,
-}
-
-impl Found<'_> {
-    /// The answer for a person.
-    pub fn document(&self) -> Document {
-        let mut blocks = vec![Block::Heading(self.heading())];
-        blocks.extend(self.unnoticed());
-        let mut facts = vec![Fact::new("in time", self.verdict()), Fact::new("read", readings(self.set))];
-        facts.extend(self.found.explanations.iter().map(|it| Fact::new(self.name(it.convention), self.answer(it))));
-        facts.extend(self.alike());
-        if self.found.equivalent_seatings > 1 {
-            let count = self.found.equivalent_seatings;
-            facts.push(Fact::new("seatings", format!("{count} on each pin, all equally good; the nearest is meant")));
-        }
-        blocks.push(Block::Facts(facts));
-        for explanation in self.found.explanations.iter().filter(|it| !self.is_as_above(it)) {
-            blocks.extend(self.what_to_do(explanation));
-        }
-        blocks.extend(self.notes());
-        Document { title: self.set.title().to_owned(), blocks }
+impl Answer for FoundTiming {
+    fn summary(&self, set: &Gearset) -> Vec<Block> {
+        let warnings =
+            self.explanations.iter().filter(|it| !it.same_as_first).filter_map(|it| unnoticed(self, set, it));
+        let heading = [Block::Heading(heading(self, set))];
+        heading.into_iter().chain(warnings).chain([Block::Facts(facts(self, set))]).collect()
     }
 
-    fn heading(&self) -> String {
-        let (planet, carrier) = (member(self.set, self.found.planet), member(self.set, self.found.carrier));
-        let pins = counted(self.found.readings.len(), "pin");
-        format!("Marks of {planet} on {carrier}, {pins}, as found, seen from {}", self.seen_from())
+    fn details(&self, set: &Gearset) -> Vec<Block> {
+        let different = self.explanations.iter().filter(|it| !it.same_as_first);
+        different.flat_map(|it| what_to_do(self, set, it)).chain(notes(self, set)).collect()
     }
 
-    fn is_bevel(&self) -> bool {
-        self.set.is_bevel(self.found.planet)
-    }
-
-    /// Where the reader stands.
-    fn seen_from(&self) -> &'static str {
-        if self.is_bevel() { "the outer end of each pin" } else { side(self.found.seen) }
-    }
-
-    /// A convention as the subject of an answer.
-    fn name(&self, convention: WayOfMarking) -> &'static str {
-        if self.is_bevel() && convention == WayOfMarking::RadialInPlace {
-            "made in place, like marks"
-        } else {
-            name(convention)
-        }
-    }
-
-    /// A convention as a condition.
-    fn if_made(&self, convention: WayOfMarking) -> &'static str {
-        match convention {
-            WayOfMarking::Alike if self.is_cluster() => "if the same tooth of every cluster is marked",
-            WayOfMarking::Alike => "if the same tooth of every planet is marked",
-            WayOfMarking::RadialInPlace if self.is_bevel() => {
-                "if the marks were made in place, each to the same side of the main axis"
+    fn records(&self, set: &Gearset) -> Records {
+        let mut fields = vec![
+            "planet",
+            "convention",
+            "reference",
+            "pin",
+            "in_time",
+            "deviation",
+            "gear",
+            "teeth",
+            "teeth_decimal",
+            "target",
+            "resolution",
+            "wrong_seatings",
+        ];
+        let mut rows: Vec<Vec<String>> = Vec::new();
+        for explanation in &self.explanations {
+            for pin in &explanation.pins {
+                rows.extend(pin.planets.iter().map(|planet| record(set, explanation, pin, planet)));
             }
-            WayOfMarking::RadialInPlace => "if the marks were made in place, each to the centre",
-            WayOfMarking::ParallelInPlace => "if the marks were made in place, all the same way",
         }
-    }
-
-    /// Whether there are several gears on a pin.
-    fn is_cluster(&self) -> bool {
-        self.set.member(self.found.planet).gears().len() > 1
-    }
-
-    fn teeth(&self) -> TeethSeen<'_> {
-        TeethSeen { set: self.set, gear: self.found.gear, from: self.found.seen }
-    }
-
-    fn gear(&self) -> String {
-        words::gear(self.set, self.found.gear)
-    }
-
-    /// Whether an explanation says the same as the first.
-    fn is_as_above(&self, explanation: &Explanation) -> bool {
-        let first = &self.found.explanations[0];
-        explanation.convention != first.convention && explanation.pins == first.pins
-    }
-
-    fn unnoticed(&self) -> Vec<Block> {
-        let warning = |explanation: &Explanation| {
-            let (pin, seating) = explanation.unnoticed().next()?;
-            Some(Block::Warning(format!(
-                "a WRONG seating fits what was found, and goes in within the backlash: {}, the {} on pin {} may be teeth \
-                 away from where it belongs ({}), with the gears out by only {}. {}",
-                self.if_made(explanation.convention),
-                if self.is_cluster() { "cluster" } else { "planet" },
-                pin.pin,
-                self.moved(seating),
-                self.errors(seating),
-                match pin.state {
-                    PinState::Out => "It can be turned by hand like that and nobody feels it; put it right",
-                    PinState::InTime =>
-                        "The right seating fits as well: read that mark again, to a fraction of a tooth",
-                },
-            )))
-        };
-        self.found.explanations.iter().filter(|it| !self.is_as_above(it)).filter_map(warning).collect()
-    }
-
-    fn verdict(&self) -> String {
-        let Some(first) = self.found.explanations.first() else {
-            return "NO: these planets do not go together however they are turned; toothmark timing says why".into();
-        };
-        let others: Vec<String> = self.found.explanations[1..]
-            .iter()
-            .filter(|it| it.is_in_time())
-            .map(|it| self.if_made(it.convention).to_owned())
-            .collect();
-        let alike = self.if_made(WayOfMarking::Alike);
-        let answer = match (self.found.is_in_time(), first.is_in_time(), others.is_empty()) {
-            (true, ..) if !first.pins.iter().any(|pin| pin.seatings.iter().any(NearSeating::could_be)) => {
-                format!("yes, {alike}")
+        if self.planet.is_none() {
+            // Where planets mesh with one another each pin has several, and they come after it.
+            fields[..4].rotate_left(1);
+            for row in &mut rows {
+                row[..4].rotate_left(1);
             }
-            (true, ..) => format!("yes as far as could be read, {alike}; a wrong seating fits as well, see below"),
-            (false, true, _) => format!("NOT CERTAIN: {alike} it may be, but see the warning"),
-            (false, false, true) => "NO, whichever way the marks were made".into(),
-            (false, false, false) => format!("NO, {alike}; yes, {}", others.join(", or ")),
-        };
-        let unread: Vec<String> = (1..)
-            .zip(&self.found.readings)
-            .filter(|(_, it)| it.is_none())
-            .map(|(pin, _)| format!("pin {pin}"))
-            .collect();
-        if unread.is_empty() { answer } else { format!("{answer}; nothing is known of {}", list(&unread)) }
-    }
-
-    /// What was found, by one convention, in a sentence.
-    fn answer(&self, explanation: &Explanation) -> String {
-        if self.is_as_above(explanation) {
-            return "comes to the same: a set that is right has such marks on the same teeth".into();
         }
-        if explanation.is_in_time() {
-            return "in time".into();
-        }
-        let out: Vec<String> = explanation.out().map(|pin| self.out(pin)).collect();
-        let doubt = if explanation.could_be {
-            ""
-        } else {
-            ". Gears could not be in mesh like that: the marks were made in another way, or something was miscounted"
-        };
-        format!("out against pin {}: {}{doubt}", explanation.reference, list(&out))
+        Records { fields, rows }
     }
 
-    fn out(&self, pin: &PinFound) -> String {
-        format!("pin {} stands {} of right", pin.pin, self.teeth().in_words(&pin.deviation))
-    }
-
-    /// Whether marks on the same teeth, set by either convention, could go together.
-    fn alike(&self) -> Option<Fact> {
-        let has_parallel = self.found.explanations.iter().any(|it| it.convention == WayOfMarking::ParallelInPlace);
-        let answer = match (self.found.alike.radial.serves(), self.found.alike.parallel.serves()) {
-            (true, _) if self.is_bevel() => "all marks to the same side of the main axis",
-            (false, _) if self.is_bevel() => "not with all marks to the same side of the main axis",
-            (true, true) => "all marks to the centre, and all the same way",
-            (true, false) if has_parallel => "all marks to the centre, but not all the same way",
-            (true, false) => "all marks to the centre",
-            (false, true) => "all marks the same way, but not all to the centre",
-            (false, false) if has_parallel => "neither all marks to the centre nor all the same way",
-            (false, false) => "not with all marks to the centre",
-        };
-        let known = !self.found.explanations.is_empty();
-        known.then(|| Fact::new("same tooth, could be", answer))
-    }
-
-    /// The tables of one explanation, which is the first or could be.
-    fn what_to_do(&self, explanation: &Explanation) -> Vec<Block> {
-        // What could not be in mesh is worth a table only where nothing better is known.
-        let is_first = explanation.convention == WayOfMarking::Alike;
-        let better = self.found.explanations.iter().any(|other| other.could_be);
-        if !explanation.could_be && (better || !is_first) {
-            return Vec::new();
-        }
-        let (made, reference) = (self.if_made(explanation.convention), explanation.reference);
-        let along = self.set.found().is_some_and(|found| found.marks.iter().any(|it| matches!(it, Mark::Along(..))));
-        let stays = match (along, self.is_bevel()) {
-            (false, _) => "stays as it was read",
-            (true, false) => "has its mark to the centre",
-            (true, true) => "has its mark to the input side",
-        };
-        let turned = Table {
-            caption: format!(
-                "To be turned {made}: teeth of {}, seen from {}; pin {reference} {stays}",
-                self.gear(),
-                self.seen_from()
-            ),
-            headings: ["pin", "stands from right", "sure to", "turn it", "its mark belongs at"]
-                .map(String::from)
-                .to_vec(),
-            rows: explanation.out().map(|pin| self.turn_row(pin)).collect(),
-        };
-        let seatings = explanation.pins.iter().flat_map(|pin| likely(pin).map(move |seating| (pin, seating)));
-        let seatings = Table {
-            caption: format!("Wrong seatings that fit what was read, {made}: each by itself beside the others"),
-            headings: ["pin", "teeth from right", "then out by", "worst", "goes in"].map(String::from).to_vec(),
-            rows: seatings.map(|(pin, seating)| self.seating_row(pin, seating)).collect(),
-        };
-        [turned, seatings].into_iter().filter(|table| !table.rows.is_empty()).map(Block::Table).collect()
-    }
-
-    fn turn_row(&self, pin: &PinFound) -> Vec<String> {
-        vec![
-            pin.pin.to_string(),
-            self.teeth().short(&pin.deviation),
-            number_of_teeth(&self.teeth().teeth(&pin.resolution)),
-            self.teeth().short(&-&pin.deviation),
-            self.teeth().short(&pin.target),
-        ]
-    }
-
-    fn seating_row(&self, pin: &PinFound, seating: &NearSeating) -> Vec<String> {
-        let mut arcs = seating.errors.iter().map(|error| error.arc(self.set));
-        let worst = arcs.try_fold(0.0, |worst, arc| Some(f64::max(worst, arc?)));
-        let part = format!("{} of a tooth", mixed(&seating.largest_error));
-        vec![
-            pin.pin.to_string(),
-            self.moved(seating),
-            self.errors(seating),
-            worst.map_or(part.clone(), |arc| format!("{part}, {}", length(arc))),
-            goes_in(seating.by_hand, seating.least_backlash),
-        ]
-    }
-
-    /// By how many teeth each gear is moved: `1 ccw on d 31, 1 ccw on l 37`.
-    fn moved(&self, seating: &NearSeating) -> String {
-        let teeth = seating.errors.iter().zip(&seating.moved).map(|(error, &moved)| {
-            let gears = self.set.mesh(error.mesh).gears();
-            let own = gears.both().into_iter().find(|&&gear| self.set.gear(gear).member() == self.found.planet);
-            let teeth = self.teeth().seen(&fraction(moved, 1));
-            let gear = own.map(|&gear| words::gear(self.set, gear)).unwrap_or_default();
-            format!("{} on {gear}", sided(&mixed(&teeth), &teeth))
-        });
-        let mut each: Vec<String> = teeth.collect();
-        each.dedup();
-        list(&each)
-    }
-
-    fn errors(&self, seating: &NearSeating) -> String {
-        let error =
-            |error: &crate::timing::MeshError| format!("{} at {}", mixed(&error.teeth), mesh(self.set, error.mesh));
-        list(&seating.errors.iter().map(error).collect::<Vec<_>>())
-    }
-
-    fn notes(&self) -> Vec<Block> {
-        let mut notes = vec![if self.is_bevel() { BEVEL_MARKS_NOTE } else { MARKS_NOTE }, OLD_MARKS_NOTE];
-        if self.set.planet_groups().len() > 1 {
-            notes.push(
-                "these planets are judged by themselves; whether those of other kinds go in beside them, toothmark timing \
-                 says",
-            );
-        }
-        if self.found.explanations.first().is_some_and(|first| !first.is_in_time()) {
-            notes.push(TURNING_NOTE);
-        }
-        notes.into_iter().map(|note| Block::Note(note.to_owned())).collect()
+    fn outcome(&self) -> Outcome {
+        self.in_time.into()
     }
 }
 
-/// The wrong seatings that could be, the least wrong few; of a cluster that is out at least the one that is least wrong.
-fn likely(pin: &PinFound) -> impl Iterator<Item = &NearSeating> {
-    const MOST: usize = 4;
-    let shown =
-        |&(index, seating): &(usize, &NearSeating)| seating.could_be() || (index == 0 && pin.state == PinState::Out);
-    pin.seatings.iter().enumerate().filter(shown).map(|(_, seating)| seating).take(MOST)
+fn record(set: &Gearset, explanation: &Explanation, pin: &PinFound, planet: &PlanetFound) -> Vec<String> {
+    vec![
+        csv_name(set.member(planet.planet).name()),
+        key(&explanation.convention),
+        explanation.reference.to_string(),
+        pin.pin.to_string(),
+        planet.in_time.to_string(),
+        planet.deviation.to_string(),
+        csv_name(set.gear(planet.gear).name()),
+        planet.teeth.to_string(),
+        decimal(&planet.teeth, 6),
+        planet.target.to_string(),
+        planet.resolution.to_string(),
+        pin.wrong_seatings.len().to_string(),
+    ]
 }
 
-/// Whether a seating goes in, or with which backlash it would.
-pub(super) fn goes_in(by_hand: Option<ByHand>, least_backlash: Option<f64>) -> String {
-    match (by_hand, least_backlash) {
-        (Some(ByHand::Unnoticed), _) => "YES, unnoticed".into(),
-        (Some(ByHand::WithForce), _) => "with force, tight all round".into(),
-        (Some(ByHand::WillNotEnter), _) => "no, it would bind".into(),
-        (None, Some(backlash)) => format!("with a backlash of {} or more", length(backlash)),
-        (None, None) => "depends on the backlash".into(),
+fn heading(answer: &FoundTiming, set: &Gearset) -> String {
+    let read: Vec<String> = answer.read.iter().map(|read| member(set, read.planet)).collect();
+    let pins = counted(pin_count(answer), "pin");
+    let each = if answer.planet.is_some() { "" } else { " each" };
+    let from = Wording::of(answer, set).seen_from();
+    format!("Marks of {} on {}, {pins}{each}, as found, seen from {from}", list(&read), member(set, answer.carrier))
+}
+
+fn pin_count(answer: &FoundTiming) -> usize {
+    answer.read.first().map_or(0, |read| read.readings.len())
+}
+
+/// A wrong seating that could have gone in unnoticed.
+fn unnoticed(answer: &FoundTiming, set: &Gearset, explanation: &Explanation) -> Option<Block> {
+    let (pin, seating) = explanation.unnoticed().next()?;
+    let wording = Wording::of(answer, set);
+    Some(Block::Warning(format!(
+        "a WRONG seating fits what was found, and goes in within the backlash: {}, the {} ({}), with the gears out by \
+         only {}. {}",
+        wording.if_made(explanation.convention),
+        wording.may_be_away(pin.pin),
+        moved(answer, set, seating),
+        errors(set, seating),
+        wording.put_right(pin)
+    )))
+}
+
+fn facts(answer: &FoundTiming, set: &Gearset) -> Vec<Fact> {
+    let wording = Wording::of(answer, set);
+    let mut facts = vec![Fact::new("in time", verdict(answer, set)), Fact::new("read", readings(set))];
+    if answer.planet.is_none() {
+        facts.extend(coarse(answer, set));
     }
+    let explanations = answer.explanations.iter();
+    facts.extend(explanations.map(|it| Fact::new(wording.name(it.convention), what_it_means(answer, set, it))));
+    if answer.planet.is_some() {
+        facts.extend(wording.alike().map(|alike| Fact::new("same tooth, could be", alike)));
+    }
+    facts.extend(seatings_alike(answer, set).map(|alike| Fact::new("seatings", alike)));
+    facts
 }
 
-/// What was read on each pin, in words.
-pub(super) fn readings(set: &Gearset) -> String {
-    let mark = |(index, mark): (usize, Mark)| {
-        let shows = match &mark {
-            Mark::Teeth(gear, teeth) => format!("{} of {}", sided(&mixed(teeth), teeth), words::gear(set, *gear)),
-            Mark::Degrees(degrees) => sided(&format!("{} degrees", rounded(&abs(degrees))), degrees),
-            Mark::Along(gear, teeth) => format!("{teeth} along {} to the next mark", words::gear(set, *gear)),
-            Mark::Unread => "not read".into(),
-        };
-        format!("pin {}: {shows}", index + 1)
+fn verdict(answer: &FoundTiming, set: &Gearset) -> String {
+    let wording = Wording::of(answer, set);
+    let Some(first) = answer.explanations.first() else {
+        return "NO: these planets do not go together however they are turned; toothmark timing says why".into();
     };
-    let planets = set.found().map(crate::gearset::Found::planets).unwrap_or_default();
-    let named = planets.len() > 1;
-    let of_planet = |planet: crate::gearset::Found| {
-        let marks = planet.marks.into_iter().enumerate().map(mark).collect::<Vec<_>>().join("; ");
-        if named { format!("{}: {marks}", member(set, planet.planet)) } else { marks }
+    let others = answer.explanations[1..].iter().filter(|it| it.in_time);
+    let others: Vec<&str> = others.map(|it| wording.if_made(it.convention)).collect();
+    let alike = wording.if_made(WayOfMarking::Alike);
+    let fits = first.pins.iter().flat_map(|pin| &pin.wrong_seatings).any(|seating| seating.could_be);
+    let said = match (answer.in_time, first.in_time, others.is_empty()) {
+        (true, ..) if fits => {
+            format!("yes as far as could be read, {alike}; a wrong seating fits as well, see below")
+        }
+        (true, ..) if answer.wrong_seatings == SeatingsKnown::TooMany => {
+            format!("yes as far as could be read, {alike}; there are too many wrong seatings to look at")
+        }
+        (true, ..) => format!("yes, {alike}"),
+        (false, true, _) => format!("NOT CERTAIN: {alike} it may be, but see the warning"),
+        (false, false, true) => "NO, whichever way the marks were made".into(),
+        (false, false, false) => format!("NO, {alike}; yes, {}", others.join(", or ")),
     };
-    planets.into_iter().map(of_planet).collect::<Vec<_>>().join("; ")
+    let is_unread = |pin: &usize| answer.read.iter().all(|read| read.readings[pin - 1].is_none());
+    let unread: Vec<String> = (1..=pin_count(answer)).filter(is_unread).map(|pin| format!("pin {pin}")).collect();
+    if unread.is_empty() { said } else { format!("{said}; nothing is known of {}", list(&unread)) }
 }
 
-/// Teeth as people say them; of a reading in degrees, which gives long fractions, a decimal.
-pub(super) fn number_of_teeth(teeth: &Fraction) -> String {
-    if *teeth.denom() > 100.into() { rounded(&abs(teeth)) } else { mixed(teeth) }
+/// Which readings cannot tell one seating from another, and which planets were not read.
+fn coarse(answer: &FoundTiming, set: &Gearset) -> Vec<Fact> {
+    let names = |planets: Vec<MemberId>| planets.into_iter().map(|id| member(set, id)).collect::<Vec<_>>();
+    let coarse = answer.read.iter().filter(|read| read.too_coarse).map(|read| read.planet);
+    let is_unread = |id: &MemberId| answer.read.iter().all(|read| read.planet != *id);
+    let unread = answer.planets.iter().copied().filter(is_unread);
+    let told = [
+        (
+            "too coarse",
+            names(coarse.collect()),
+            "these readings cannot tell one right seating from the next, or from what lies between",
+        ),
+        ("not read", names(unread.collect()), "may stand anywhere that fits what was read of the others"),
+    ];
+    let told = told.into_iter().filter(|(_, names, _)| !names.is_empty());
+    told.map(|(label, names, end)| Fact::new(label, format!("{}: {end}", list(&names)))).collect()
 }
 
-pub(super) fn abs(value: &Fraction) -> Fraction {
-    if *value < Fraction::zero() { -value } else { value.clone() }
-}
-
-pub(super) fn side(seen: Side) -> &'static str {
-    match seen {
-        Side::Input => "the input side",
-        Side::Output => "the output side",
+/// What was found, by one convention, in a sentence.
+fn what_it_means(answer: &FoundTiming, set: &Gearset, explanation: &Explanation) -> String {
+    if explanation.same_as_first {
+        return "comes to the same: a set that is right has such marks on the same teeth".into();
     }
+    if explanation.in_time {
+        return "in time".into();
+    }
+    let wording = Wording::of(answer, set);
+    let stands = |(pin, planet): (&PinFound, &PlanetFound)| {
+        let teeth = wording.teeth(planet.gear).in_words(&planet.deviation);
+        match answer.planet {
+            Some(_) => format!("pin {} stands {teeth} of right", pin.pin),
+            None => format!("{} on pin {} stands {teeth} of right", member(set, planet.planet), pin.pin),
+        }
+    };
+    let out: Vec<String> = explanation.out().map(stands).collect();
+    let doubt = if explanation.could_be || answer.wrong_seatings == SeatingsKnown::TooMany {
+        ""
+    } else {
+        ". Gears could not be in mesh like that: the marks were made in another way, or something was miscounted"
+    };
+    format!("out against pin {}: {}{doubt}", explanation.reference, list(&out))
 }
 
-/// A convention as the subject of an answer.
-pub(super) fn name(convention: WayOfMarking) -> &'static str {
-    match convention {
-        WayOfMarking::Alike => "same tooth marked",
-        WayOfMarking::RadialInPlace => "made in place, radial",
-        WayOfMarking::ParallelInPlace => "made in place, parallel",
+/// How many seatings are equally good, where that is to be said.
+fn seatings_alike(answer: &FoundTiming, set: &Gearset) -> Option<String> {
+    let count = &answer.equivalent_seatings;
+    if answer.planet.is_some() {
+        return (*count > 1.into()).then(|| format!("{count} on each pin, all equally good; the nearest is meant"));
     }
+    let alone = |read: &PlanetRead| {
+        let teeth = multiple(&read.right_again_after, tooth_count(set, read.gear));
+        let word = if teeth > fraction(1, 1) { "teeth" } else { "tooth" };
+        let gear = words::gear(set, read.gear);
+        format!("{} can be turned alone by {} {word} of {gear}", member(set, read.planet), mixed(&teeth))
+    };
+    let alone: Vec<String> = answer.read.iter().map(alone).collect();
+    Some(format!("{count} on each pin, all equally good; the nearest is meant: {} and be right again", list(&alone)))
+}
+
+fn tooth_count(set: &Gearset, gear: GearId) -> i64 {
+    set.gear(gear).tooth_count().get().into()
 }

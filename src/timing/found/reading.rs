@@ -11,12 +11,14 @@
 
 use num_bigint::BigInt;
 use num_traits::Zero;
+use serde::Serialize;
 
 use crate::exact::{Fraction, fraction, multiple, nearest_zero, part_of_turn};
-use crate::gearset::{Found, GearId, Gearset, Mark, MeshRow, Side, SignedGear, TimingRow};
+use crate::gearset::{Found, GearId, Gearset, Mark, MeshRow, Side, SignedGear};
 
-/// A reading as a turn of its cluster.
-#[derive(Debug, Clone, PartialEq, Eq)]
+/// A reading as a turn of its planet.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
 pub struct Reading {
     /// The turn from the pin's own radius to the mark, counter-clockwise seen from the input
     /// side, nearest to zero; for a bevel planet from the direction of the input side, seen from the
@@ -93,12 +95,11 @@ fn mesh_along(set: &Gearset, found: &Found, central: GearId) -> Option<[SignedGe
     set.matrix().rows().iter().flat_map(both_ways).find(along)
 }
 
-/// The gear in whose teeth the answer is given.
-pub(super) fn gear_of_answer(set: &Gearset, found: &Found, equations: &[TimingRow]) -> GearId {
-    let read = found.marks.iter().find_map(|mark| match mark {
+/// The gear that was read; none where no teeth were counted.
+pub(super) fn gear_read(set: &Gearset, found: &Found) -> Option<GearId> {
+    found.marks.iter().find_map(|mark| match mark {
         Mark::Teeth(gear, _) => Some(*gear),
         Mark::Along(gear, _) => mesh_along(set, found, *gear).map(|[_, own]| own.gear),
         Mark::Degrees(_) | Mark::Unread => None,
-    });
-    read.unwrap_or(equations[0].terms[0].gear)
+    })
 }

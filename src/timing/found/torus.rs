@@ -1,24 +1,19 @@
-//! Turns of several planets on one pin, up to right seatings: boxes on a torus.
+//! Turns of the planets on one pin, up to right seatings: boxes on a torus.
 //!
 //! The turns of the planets that were read are a point; two points that differ by a right
 //! seating, a vector of the lattice `{t : A t whole}`, are the same. A reading is a box round
 //! its point. A box that is as wide as the lattice repeats along one planet alone tells
 //! nothing of that planet, so none is taken as wider.
 //!
-//! The most boxes that share a point: seen from one of them, every other is there in so many
-//! copies, and where most overlap, the lowest corner has each component from a lower side. Of as
-//! many the boxes are taken whose middles are least off from the point, added up in parts of what
-//! each planet can be turned alone: that is least where every component is a middle or a side.
+//! The planet of a cluster is the case of one component: an arc on a circle of 1/g turn.
 
-use std::cmp::Reverse;
-
+use num_bigint::BigInt;
 use num_traits::{Signed, Zero};
 
-use super::agreement::Rank;
 use crate::exact::{Fraction, TriangularLattice};
 
 /// How many comparisons are made before the answer is given up: a second or so.
-const MOST_STEPS: usize = 400_000;
+const MOST_STEPS: usize = 1_000_000;
 
 /// There would be too much to look at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -32,19 +27,19 @@ pub(super) struct TurnBox {
 }
 
 impl TurnBox {
-    fn low(&self, at: usize) -> Fraction {
+    pub(super) fn low(&self, at: usize) -> Fraction {
         &self.center[at] - &self.half[at]
     }
 
-    fn high(&self, at: usize) -> Fraction {
+    pub(super) fn high(&self, at: usize) -> Fraction {
         &self.center[at] + &self.half[at]
     }
 
-    fn moved(&self, by: &[Fraction]) -> Self {
+    pub(super) fn moved(&self, by: &[Fraction]) -> Self {
         Self { center: sum(&self.center, by), half: self.half.clone() }
     }
 
-    fn holds(&self, at: usize, value: &Fraction) -> bool {
+    pub(super) fn holds(&self, at: usize, value: &Fraction) -> bool {
         (value - &self.center[at]).abs() <= self.half[at]
     }
 }
@@ -87,13 +82,18 @@ impl Torus {
         TurnBox { center, half }
     }
 
+    /// Modulo this the turn of the first planet that was read repeats, whatever the others do.
+    pub(super) fn first_period(&self) -> Fraction {
+        self.lattice.basis().first().and_then(|row| row.first()).cloned().unwrap_or_default()
+    }
+
     /// Half of what a planet can be turned alone: no reading is off by more.
     pub(super) fn half(&self, at: usize) -> Fraction {
-        &self.alone[at] / num_bigint::BigInt::from(2)
+        &self.alone[at] / BigInt::from(2)
     }
 
     /// Whether a box tells anything of a planet: one as wide as that can be turned alone does not.
-    fn tells(&self, at: usize, it: &TurnBox) -> bool {
+    pub(super) fn tells(&self, at: usize, it: &TurnBox) -> bool {
         it.half[at] < self.half(at)
     }
 
@@ -104,7 +104,7 @@ impl Torus {
         Ok(points)
     }
 
-    fn spend(&mut self, steps: usize) -> Result<(), TooMuch> {
+    pub(super) fn spend(&mut self, steps: usize) -> Result<(), TooMuch> {
         self.steps = self.steps.checked_sub(steps).ok_or(TooMuch)?;
         Ok(())
     }
@@ -112,194 +112,39 @@ impl Torus {
     /// Of the points that differ from the centre by right seatings and are within the box for the
     /// planets `right`, the one that is nearest to zero for the others, the farthest of them first.
     pub(super) fn nearest(&mut self, off: &TurnBox, right: &[usize]) -> Result<Option<Vec<Fraction>>, TooMuch> {
-        let others = (0..off.center.len()).filter(|at| !right.contains(at));
-        let order: Vec<usize> = right.iter().copied().chain(others).collect();
-        let lattice = TriangularLattice::generated_by(&in_order(&self.generators, &order));
+        let others: Vec<usize> = (0..off.center.len()).filter(|at| !right.contains(at)).collect();
+        // Within the whole period of the others, taken after those that are to be right.
+        let order = [right, &others].concat();
         let half = |&at: &usize| if right.contains(&at) { off.half[at].clone() } else { self.half(at) };
-        let halves: Vec<Fraction> = order.iter().map(half).collect();
-        let center: Vec<Fraction> = order.iter().map(|&at| off.center[at].clone()).collect();
-        let points = lattice.points_in(&center, &halves, self.steps).ok_or(TooMuch)?;
-        // A lattice of its own is worth some comparisons.
-        self.spend(points.len() + 50)?;
-        let off_by = |point: Vec<Fraction>| -> Vec<Fraction> {
+        let (halves, center): (Vec<_>, Vec<_>) = order.iter().map(|at| (half(at), off.center[*at].clone())).unzip();
+        let points = if order.is_sorted() {
+            self.lattice.points_in(&center, &halves, self.steps)
+        } else {
+            // A lattice of its own is worth some comparisons.
+            self.spend(50)?;
+            TriangularLattice::generated_by(&in_order(&self.generators, &order)).points_in(&center, &halves, self.steps)
+        };
+        let points = points.ok_or(TooMuch)?;
+        self.spend(points.len() + 1)?;
+        let off_by = |point: Vec<Fraction>| {
             let mut off_by = vec![Fraction::zero(); order.len()];
             for (place, &at) in order.iter().enumerate() {
                 off_by[at] = &center[place] - &point[place];
             }
             off_by
         };
-        let rank = |off_by: &Vec<Fraction>| {
-            let size = |at: usize| off_by[at].abs();
-            let others = (0..off_by.len()).filter(|at| !right.contains(at));
-            let mut sizes: Vec<Fraction> = others.map(size).collect();
-            sizes.sort_by_key(|size| Reverse(size.clone()));
-            (sizes, (0..off_by.len()).map(size).collect::<Vec<_>>())
-        };
-        Ok(points.into_iter().map(off_by).min_by_key(rank))
+        Ok(points.into_iter().map(off_by).min_by_key(|off_by| how_far(off_by, &others)))
     }
 }
 
-/// The boxes that share a point.
-#[derive(Debug)]
-pub(super) struct Shared {
-    /// Whether each box does.
-    pub(super) agrees: Vec<bool>,
-    boxes: Vec<TurnBox>,
-    rank: Rank,
+/// First how far the planets `others` are off, the farthest first, then how far each is.
+fn how_far(off_by: &[Fraction], others: &[usize]) -> (Vec<Fraction>, Vec<Fraction>) {
+    let mut farthest: Vec<Fraction> = others.iter().map(|&at| off_by[at].abs()).collect();
+    farthest.sort_by(|a, b| b.cmp(a));
+    (farthest, off_by.iter().map(Signed::abs).collect())
 }
 
-impl Shared {
-    /// The boxes that share a point and rank highest; there is at least one box.
-    pub(super) fn most(torus: &mut Torus, boxes: Vec<TurnBox>) -> Result<Self, TooMuch> {
-        let nothing = Rank { count: 0, off: Reverse(Fraction::zero()), agrees: vec![false; boxes.len()] };
-        let mut search = Search { torus, best: nothing };
-        for seed in &boxes {
-            let copies = copies(search.torus, &boxes, seed)?;
-            let held: Vec<Held> =
-                copies.iter().map(|(number, copy)| Held { number: *number, copy, off: Fraction::zero() }).collect();
-            search.extend(0, seed, &held)?;
-            // Every other seed would only find the same ones again.
-            if search.best.count == boxes.len() {
-                break;
-            }
-        }
-        let rank = search.best;
-        Ok(Self { agrees: rank.agrees.clone(), boxes, rank })
-    }
-
-    /// The more agree the higher; of as many, those that are less off from one another.
-    pub(super) fn rank(&self) -> &Rank {
-        &self.rank
-    }
-
-    /// The first that agrees.
-    pub(super) fn first(&self) -> usize {
-        self.agrees.iter().position(|&agrees| agrees).unwrap_or(0)
-    }
-
-    /// The boxes that agree, but for one.
-    pub(super) fn others(&self, but: usize) -> impl Iterator<Item = &TurnBox> {
-        let agrees = move |&(at, _): &(usize, &TurnBox)| self.agrees[at] && at != but;
-        self.boxes.iter().enumerate().filter(agrees).map(|(_, it)| it)
-    }
-
-    /// How far a box is from what the others that agree have in common, each component as far as they
-    /// tell: the narrowest of them, less what copies of the next leave out.
-    pub(super) fn beside(&self, torus: &mut Torus, index: usize) -> Result<TurnBox, TooMuch> {
-        let own = &self.boxes[index];
-        let mut others: Vec<&TurnBox> = self.others(index).collect();
-        let wide = |it: &TurnBox| it.half.iter().zip(&torus.alone).map(|(half, alone)| half / alone).max();
-        others.sort_by_key(|it| wide(it));
-        let Some((narrowest, rest)) = others.split_first() else {
-            let nowhere = own.center.iter().map(|_| Fraction::zero()).collect();
-            return Ok(TurnBox { center: nowhere, half: own.half.clone() });
-        };
-        let mut common = (*narrowest).clone();
-        for other in rest {
-            let boxes = copies_of(torus, other, &common)?;
-            common = hull(&common, &boxes);
-        }
-        let half: Vec<Fraction> = sum(&own.half, &common.half);
-        let half = half.into_iter().enumerate().map(|(at, half)| half.min(torus.half(at))).collect();
-        Ok(TurnBox { center: own.center.iter().zip(&common.center).map(|(own, other)| own - other).collect(), half })
-    }
-}
-
-/// The smallest box round what copies leave of a box.
-fn hull(common: &TurnBox, copies: &[TurnBox]) -> TurnBox {
-    let two = num_bigint::BigInt::from(2);
-    let side = |at: usize| {
-        let low = copies.iter().map(|copy| copy.low(at)).min().unwrap_or_else(|| common.low(at));
-        let high = copies.iter().map(|copy| copy.high(at)).max().unwrap_or_else(|| common.high(at));
-        let (low, high) = (low.max(common.low(at)), high.min(common.high(at)));
-        ((&low + &high) / &two, (high - low) / &two)
-    };
-    let (center, half) = (0..common.center.len()).map(side).unzip();
-    TurnBox { center, half }
-}
-
-fn copies_of(torus: &mut Torus, other: &TurnBox, seed: &TurnBox) -> Result<Vec<TurnBox>, TooMuch> {
-    let apart = seed.center.iter().zip(&other.center).map(|(seed, other)| seed - other).collect();
-    let between = TurnBox { center: apart, half: sum(&seed.half, &other.half) };
-    Ok(torus.seatings_in(&between)?.iter().map(|by| other.moved(by)).collect())
-}
-
-/// Every copy of every box that meets the seed, by the number of its box.
-fn copies(torus: &mut Torus, boxes: &[TurnBox], seed: &TurnBox) -> Result<Vec<(usize, TurnBox)>, TooMuch> {
-    let mut all = Vec::new();
-    for (number, other) in boxes.iter().enumerate() {
-        all.extend(copies_of(torus, other, seed)?.into_iter().map(|copy| (number, copy)));
-    }
-    Ok(all)
-}
-
-/// A copy of a box that holds the components of a point so far.
-#[derive(Debug, Clone)]
-struct Held<'a> {
-    /// The number of the box.
-    number: usize,
-    copy: &'a TurnBox,
-    /// How far the components so far are off from its middle, in parts of what each planet can be turned alone.
-    off: Fraction,
-}
-
-/// The search for the point of a seed that ranks highest, component by component.
-struct Search<'a> {
-    torus: &'a mut Torus,
-    best: Rank,
-}
-
-impl Search<'_> {
-    fn extend(&mut self, at: usize, seed: &TurnBox, held: &[Held<'_>]) -> Result<(), TooMuch> {
-        // No further component makes it better.
-        let rank = self.rank(held);
-        if rank <= self.best {
-            return Ok(());
-        }
-        if at == seed.center.len() {
-            self.best = rank;
-            return Ok(());
-        }
-        for value in self.values(at, seed, held) {
-            self.torus.spend(held.len())?;
-            let alone = &self.torus.alone[at];
-            let tells = |copy: &TurnBox| self.torus.tells(at, copy);
-            let holding = held.iter().filter(|it| it.copy.holds(at, &value)).map(|it| {
-                let off = if tells(it.copy) { (&value - &it.copy.center[at]).abs() / alone } else { Fraction::zero() };
-                Held { off: &it.off + off, ..it.clone() }
-            });
-            self.extend(at + 1, seed, &holding.collect::<Vec<_>>())?;
-        }
-        Ok(())
-    }
-
-    /// The middles and sides of the boxes that tell something, and a side of the seed: those near the middle of
-    /// the seed first.
-    fn values(&self, at: usize, seed: &TurnBox, held: &[Held<'_>]) -> Vec<Fraction> {
-        let telling = held.iter().filter(|it| self.torus.tells(at, it.copy));
-        let each = telling.flat_map(|it| [it.copy.center[at].clone(), it.copy.low(at), it.copy.high(at)]);
-        let mut values: Vec<Fraction> = each.filter(|value| seed.holds(at, value)).chain([seed.low(at)]).collect();
-        values.sort_by_cached_key(|value| ((value - &seed.center[at]).abs(), value.clone()));
-        values.dedup();
-        values
-    }
-
-    /// The rank of a point whose components so far are held: of each box the copy counts that is least off.
-    fn rank(&self, held: &[Held<'_>]) -> Rank {
-        let mut least: Vec<Option<&Fraction>> = vec![None; self.best.agrees.len()];
-        for it in held {
-            let known = &mut least[it.number];
-            *known = Some(known.map_or(&it.off, |off| off.min(&it.off)));
-        }
-        Rank {
-            count: least.iter().flatten().count(),
-            off: Reverse(least.iter().flatten().copied().sum()),
-            agrees: least.iter().map(Option::is_some).collect(),
-        }
-    }
-}
-
-fn sum(one: &[Fraction], other: &[Fraction]) -> Vec<Fraction> {
+pub(super) fn sum(one: &[Fraction], other: &[Fraction]) -> Vec<Fraction> {
     one.iter().zip(other).map(|(one, other)| one + other).collect()
 }
 

@@ -13,7 +13,7 @@ use num_bigint::BigInt;
 use num_traits::Zero;
 
 use crate::exact::{Fraction, to_float};
-use crate::timing::by_hand::{LEAST, Room};
+use crate::timing::by_hand::{CircuitRow, LEAST, Room, backlash_needed};
 
 /// The circuits of a group's rows.
 #[derive(Debug, Clone)]
@@ -68,6 +68,16 @@ impl Settling {
         let open = vec![None; rooms.len()];
         let shortages = self.circuits.iter().filter_map(|circuit| shortage(circuit, &moved, rooms, &open));
         shortages.map(|(shortage, _)| shortage).all(|shortage| shortage <= LEAST)
+    }
+
+    /// The least backlash, the same at every mesh, with which the planet goes in, for meshes of these pitches.
+    pub(super) fn goes_in_from(&self, moved: &[i64], pitches: &[f64]) -> f64 {
+        let needed = |circuit: &Circuit| {
+            let off: f64 = circuit.iter().map(|&(row, factor)| factor * float(moved[row])).sum();
+            let row = |&(row, factor): &(usize, f64)| CircuitRow { factor: factor.abs(), circular_pitch: pitches[row] };
+            backlash_needed(off.abs(), &circuit.iter().map(row).collect::<Vec<_>>())
+        };
+        self.circuits.iter().map(needed).fold(0.0, f64::max)
     }
 
     /// What is tightest among the rows whose error is not yet known.

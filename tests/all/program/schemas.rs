@@ -52,8 +52,19 @@ fn every_answer_meets_the_schema_of_its_command() {
         &["formula", "--notation", "mathml"],
         &["motion"],
         &["motion", "--rpm", "1500", "--torque", "30 lb ft", "--limit", "900"],
+        &["wrong"],
+        &["wrong", "--within", "1/10", "--ease", "0.002in"],
     ] {
         assert_eq!(answers_that_meet_it(arguments), examples().len(), "{arguments:?}");
+    }
+    // Some gearsets have one pin, several kinds of planets or a gear of another name, and are asked nothing.
+    for (arguments, at_least) in [
+        (&["found", "--seen=input", "--pin=1=0deg", "--pin=2=33deg"][..], 8),
+        (&["found", "--seen=input", "--pin=long:1=0", "--pin=long:2=5", "--pin=short:1=1", "--pin=short:2=1"], 1),
+        (&["wrong", "--reading=0.2", "--radius=60", "--gear=A"], 1),
+    ] {
+        let answers = answers_that_meet_it(arguments);
+        assert!(answers >= at_least, "{answers} answers to {arguments:?}");
     }
 }
 

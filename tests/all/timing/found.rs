@@ -14,7 +14,7 @@ use proptest::prelude::*;
 use toothmark::description;
 use toothmark::exact::{Fraction, fraction, nearest_zero};
 use toothmark::gearset::{DraftFound, DraftMark, DraftPins, Gearset, Side};
-use toothmark::timing::{ByHand, Explanation, FoundTiming, PinState, WayOfMarking, found, timing};
+use toothmark::timing::{ByHand, Explanation, FoundTiming, NearSeating, WayOfMarking, found, timing};
 
 use crate::support::process::{command, run, run_with};
 use crate::support::sets::read_example;
@@ -143,20 +143,21 @@ fn apart(bench: &Bench, value: &Fraction) -> Fraction {
 fn tells_what_was_done(bench: &Bench, found: &FoundTiming, explanation: &Explanation, wrong: &[Small]) {
     let resolution = |pin: usize| found.readings[pin - 1].as_ref().expect("all are read").resolution.clone();
     for pin in &explanation.pins {
-        let mut others = explanation.pins.iter().filter(|it| it.state == PinState::InTime && it.pin != pin.pin);
+        let mut others = explanation.pins.iter().filter(|it| it.in_time && it.pin != pin.pin);
         let is_alone = others.clone().next().is_none();
         if is_alone || !others.clone().all(|other| wrong[other.pin - 1].is_zero()) {
             continue;
         }
         let done = large(wrong[pin.pin - 1]);
-        let off = apart(bench, &(&pin.deviation - &done));
-        assert!(off <= pin.resolution, "pin {} of {explanation:?}, {wrong:?}", pin.pin);
+        let planet = &pin.planets[0];
+        let off = apart(bench, &(&planet.deviation - &done));
+        assert!(off <= planet.resolution, "pin {} of {explanation:?}, {wrong:?}", pin.pin);
         if !done.is_zero() && (pin.pin != explanation.reference || others.nth(1).is_some()) {
             let is_it = |turn: &Fraction| apart(bench, &(turn - &done)).is_zero();
-            assert!(pin.seatings.iter().any(|seating| is_it(&seating.turn)), "{done} is not in {pin:?}");
+            assert!(pin.wrong_seatings.iter().any(|seating| is_it(&seating.turns[0])), "{done} is not in {pin:?}");
         }
     }
-    let out: Vec<usize> = explanation.out().map(|pin| pin.pin).collect();
+    let out: Vec<usize> = explanation.out().map(|(pin, _)| pin.pin).collect();
     let done: Vec<usize> = (1..=wrong.len()).filter(|pin| !wrong[pin - 1].is_zero()).collect();
     assert!(out.len() <= done.len(), "no more are out than were put in wrong: {out:?} and {done:?}");
     let all: Fraction = (1..=wrong.len()).map(resolution).sum();
@@ -195,7 +196,7 @@ proptest! {
         let found = found(&bench.with_marks(seen, marks)).unwrap();
         tells_what_was_done(&bench, &found, &found.explanations[which], &assembled.wrong);
         if assembled.wrong.iter().all(Zero::is_zero) {
-            prop_assert!(found.explanations[which].is_in_time(), "{:?}", found);
+            prop_assert!(found.explanations[which].in_time, "{:?}", found);
         }
     }
 
@@ -241,7 +242,7 @@ proptest! {
         let judge = |seen, marks| {
             let judged = found(&bench.with_marks(seen, marks)).unwrap();
             let pins = |it: &Explanation| it.pins.iter().map(|pin| {
-                (pin.pin, pin.state, apart(&bench, &pin.deviation), pin.seatings.len())
+                (pin.pin, pin.in_time, apart(&bench, &pin.planets[0].deviation), pin.wrong_seatings.len())
             }).collect::<Vec<_>>();
             judged.explanations.iter().map(|it| (it.reference, pins(it))).collect::<Vec<_>>()
         };
@@ -283,22 +284,29 @@ fn teeth(gear: &str, marks: &[i64]) -> Vec<DraftMark> {
     marks.iter().map(|&teeth| DraftMark::teeth(gear, fraction(teeth, 1))).collect()
 }
 
+/// The whole teeth by which a seating is off at each mesh.
+fn moved(seating: &NearSeating) -> Vec<i64> {
+    seating.meshes.iter().map(|mesh| mesh.moved).collect()
+}
+
 /// The clusters that are out, if the same tooth of every cluster is marked.
 fn out(found: &FoundTiming) -> Vec<usize> {
-    found.explanations[0].out().map(|pin| pin.pin).collect()
+    found.explanations[0].out().map(|(pin, _)| pin.pin).collect()
 }
 
 #[test]
 fn the_tooth_list_of_the_railcar_is_in_time_and_a_tooth_off_is_not() {
     let right = judged("inspection-railcar", Side::Input, teeth("d", &[0, -10, 10]));
-    assert!(right.is_in_time() && out(&right).is_empty());
-    assert!(judged("inspection-railcar", Side::Output, teeth("d", &[0, 10, -10])).is_in_time());
+    assert!(right.in_time && out(&right).is_empty());
+    assert!(judged("inspection-railcar", Side::Output, teeth("d", &[0, 10, -10])).in_time);
     let wrong = judged("inspection-railcar", Side::Input, teeth("d", &[0, -10, 9]));
     assert_eq!(out(&wrong), [3]);
     let pin = &wrong.explanations[0].pins[2];
-    assert_eq!((&pin.teeth, &pin.target), (&fraction(-4, 3), &fraction(1, 3)));
-    assert_eq!(pin.seatings[0].moved, [-1, -1, -1], "a tooth over at every gear");
-    assert_eq!(pin.seatings[0].largest_error, fraction(11, 63));
+    let planet = &pin.planets[0];
+    assert_eq!((&planet.teeth, &planet.target), (&fraction(-4, 3), &fraction(1, 3)));
+    assert_eq!((pin.teeth.as_ref(), pin.target.as_ref()), (Some(&planet.teeth), Some(&planet.target)));
+    assert_eq!(moved(&pin.wrong_seatings[0]), [-1, -1, -1], "a tooth over at every gear");
+    assert_eq!(pin.wrong_seatings[0].largest_error, fraction(11, 63));
 }
 
 #[test]
@@ -312,25 +320,25 @@ fn the_pin_that_leaves_fewest_out_is_the_reference_and_need_not_be_the_first() {
 #[test]
 fn marks_to_the_centre_on_the_railcar_can_only_have_been_made_in_place() {
     let found = judged("inspection-railcar", Side::Input, teeth("d", &[0, 0, 0]));
-    let in_time: Vec<bool> = found.explanations.iter().map(Explanation::is_in_time).collect();
+    let in_time: Vec<bool> = found.explanations.iter().map(|it| it.in_time).collect();
     assert_eq!(in_time, [false, true, false]);
     assert!(!found.explanations[0].could_be, "with the same tooth marked the gears could not be in mesh");
-    assert!(!found.is_in_time(), "the same tooth is what the answer is about");
+    assert!(!found.in_time, "the same tooth is what the answer is about");
 }
 
 #[test]
 fn of_three_equivalent_seatings_each_is_in_time() {
     for second in [0, 10, 20, -10] {
-        assert!(judged("hill-tramway-car", Side::Input, teeth("d", &[0, second, 10])).is_in_time(), "{second}");
+        assert!(judged("hill-tramway-car", Side::Input, teeth("d", &[0, second, 10])).in_time, "{second}");
     }
-    assert!(!judged("hill-tramway-car", Side::Input, teeth("d", &[0, 5, 10])).is_in_time());
+    assert!(!judged("hill-tramway-car", Side::Input, teeth("d", &[0, 5, 10])).in_time);
 }
 
 #[test]
 fn a_wrong_seating_within_the_backlash_is_told_first() {
     let found = judged("trap-gear", Side::Input, teeth("a", &[0, -20, 21]));
     let (pin, seating) = found.explanations[0].unnoticed().next().expect("one goes in unnoticed");
-    assert_eq!((pin.pin, seating.moved.as_slice(), seating.by_hand), (3, &[1, 1][..], Some(ByHand::Unnoticed)));
+    assert_eq!((pin.pin, moved(seating), seating.by_hand), (3, vec![1, 1], Some(ByHand::Unnoticed)));
     let text = run(&[
         "found",
         "../gearsets/trap-gear.ron",
@@ -358,7 +366,7 @@ fn of_two_stretches_along_a_central_gear_one_is_enough() {
         let set = Gearset::new(toothmark::gearset::Draft { found: Some(found_marks), ..draft.clone() });
         found(&set.expect("enough is read")).expect("a cluster")
     };
-    assert!(judged(12).is_in_time() && judged(11).is_in_time(), "eighteen seatings are alike, a tooth apart");
+    assert!(judged(12).in_time && judged(11).in_time, "eighteen seatings are alike, a tooth apart");
     assert_eq!(judged(12).readings[1].as_ref().map(|reading| reading.turn.clone()), Some(fraction(0, 1)));
     assert_eq!(judged(11).readings[1].as_ref().map(|reading| reading.turn.clone()), Some(fraction(1, 18)));
 }
@@ -375,11 +383,11 @@ fn teeth_as_many_as_there_are_seatings_tell_nothing() {
     );
     let found = found(&set.expect("a sound description")).expect("a cluster");
     let one = &found.explanations[0];
-    assert!(one.is_in_time());
+    assert!(one.in_time);
     for pin in &one.pins {
-        let moved: Vec<&[i64]> = pin.seatings.iter().map(|seating| seating.moved.as_slice()).collect();
+        let moved: Vec<Vec<i64>> = pin.wrong_seatings.iter().map(moved).collect();
         assert_eq!(
-            (moved.len(), &pin.resolution),
+            (moved.len(), &pin.planets[0].resolution),
             (6, &fraction(1, 12)),
             "one to three teeth of q either way: {moved:?}"
         );
@@ -389,7 +397,7 @@ fn teeth_as_many_as_there_are_seatings_tell_nothing() {
 #[test]
 fn where_nothing_goes_together_no_marks_are_right() {
     let found = judged("cannot-be-trio", Side::Input, teeth("d", &[0, 0, 0]));
-    assert!(found.explanations.is_empty() && !found.is_in_time());
+    assert!(found.explanations.is_empty() && !found.in_time);
 }
 
 /// The answer to readings on the railcar, kept as a snapshot with its exit code.

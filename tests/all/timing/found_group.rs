@@ -14,8 +14,7 @@ use toothmark::description;
 use toothmark::exact::{Fraction, fraction, nearest_zero};
 use toothmark::gearset::{Draft, DraftFound, DraftMark, DraftMarks, DraftPins, Gearset, Side};
 use toothmark::timing::{
-    ByHand, FoundGroup, FoundSeatings, GroupExplanation, NoFoundAnswer, PinState, SeatingQuestion, WayOfMarking, found,
-    found_in_group, timing, wrong_seatings,
+    ByHand, Explanation, FoundTiming, NoFoundAnswer, SeatingQuestion, WayOfMarking, found, timing, wrong_seatings,
 };
 
 use crate::support::process::{command, run, run_with};
@@ -77,8 +76,8 @@ impl Bench {
         Gearset::new(draft).expect("readings of pins that there are")
     }
 
-    fn judge(&self, seen: Side, marks: Vec<(usize, Vec<DraftMark>)>) -> FoundGroup {
-        found_in_group(&self.with_marks(seen, marks)).expect("two planets and a few pins")
+    fn judge(&self, seen: Side, marks: Vec<(usize, Vec<DraftMark>)>) -> FoundTiming {
+        found(&self.with_marks(seen, marks)).expect("two planets and a few pins")
     }
 
     /// How far two pairs of turns differ, for the planets asked for, up to right seatings: the least of
@@ -112,12 +111,10 @@ fn assemble(bench: &Bench, convention: WayOfMarking, tape: &mut Tape) -> Assembl
             wrong[pin][planet] = Small::new(tape.between(1, count - 1), count);
         }
         1 => {
-            let seatings = &wrong_seatings(&bench.set, &SeatingQuestion::default())[0].found;
-            if let FoundSeatings::Every(every) = seatings
-                && !every.is_empty()
-            {
+            let every = wrong_seatings(&bench.set, &SeatingQuestion::default()).expect("no dial").groups.remove(0);
+            if !every.wrong_seatings.is_empty() {
                 let sign = tape.pick(&[1, -1]);
-                wrong[pin] = tape.pick(every).turns.iter().map(|turn| small(turn) * sign).collect();
+                wrong[pin] = tape.pick(&every.wrong_seatings).turns.iter().map(|it| small(&it.turns) * sign).collect();
             }
         }
         _ => {}
@@ -172,11 +169,10 @@ fn read(
 
 /// What was done is among what the explanation says.
 #[track_caller]
-fn tells_what_was_done(bench: &Bench, planets: &[usize], explanation: &GroupExplanation, wrong: &[Vec<Small>]) {
+fn tells_what_was_done(bench: &Bench, planets: &[usize], explanation: &Explanation, wrong: &[Vec<Small>]) {
     let none = |wrong: &Vec<Small>| planets.iter().all(|&at| wrong[at].is_zero());
     for pin in &explanation.pins {
-        let others: Vec<_> =
-            explanation.pins.iter().filter(|it| it.state == PinState::InTime && it.pin != pin.pin).collect();
+        let others: Vec<_> = explanation.pins.iter().filter(|it| it.in_time && it.pin != pin.pin).collect();
         if others.is_empty() || !others.iter().all(|other| none(&wrong[other.pin - 1])) {
             continue;
         }
@@ -186,12 +182,12 @@ fn tells_what_was_done(bench: &Bench, planets: &[usize], explanation: &GroupExpl
         let allowed: Vec<Small> = pin.planets.iter().map(|planet| small(&planet.resolution)).collect();
         assert!(bench.is_within(planets, &apart, &allowed), "pin {} of {explanation:?}, {wrong:?}", pin.pin);
     }
-    let out = explanation.pins.iter().filter(|pin| pin.state == PinState::Out);
+    let out = explanation.pins.iter().filter(|pin| !pin.in_time);
     assert!(out.clone().count() <= wrong.iter().filter(|wrong| !none(wrong)).count(), "{explanation:?}, {wrong:?}");
     for pin in out.filter(|pin| !none(&wrong[pin.pin - 1])) {
         let moved = planets.iter().filter(|&&at| !wrong[pin.pin - 1][at].is_zero()).count();
-        let told = pin.planets.iter().filter(|planet| planet.state == PinState::Out).count();
-        let fellows = explanation.pins.iter().filter(|it| it.state == PinState::InTime);
+        let told = pin.planets.iter().filter(|planet| !planet.in_time).count();
+        let fellows = explanation.pins.iter().filter(|it| it.in_time);
         if fellows.clone().all(|it| none(&wrong[it.pin - 1])) {
             assert!(told <= moved, "no more planets than were moved: {explanation:?}, {wrong:?}");
         }
@@ -199,7 +195,7 @@ fn tells_what_was_done(bench: &Bench, planets: &[usize], explanation: &GroupExpl
 }
 
 /// The pins that agree, by the twin: from one pin on each other is tried in all of its right turns.
-fn agreeing(bench: &Bench, found: &FoundGroup, planets: &[usize]) -> Vec<bool> {
+fn agreeing(bench: &Bench, found: &FoundTiming, planets: &[usize]) -> Vec<bool> {
     let pins = bench.places.len();
     let expected: Vec<Vec<Small>> = bench.places.iter().map(|&x| bench.right_turns(x).remove(0)).collect();
     let box_of = |pin: usize, exact: &[Option<usize>]| -> Vec<(Small, Small)> {
@@ -227,7 +223,7 @@ fn agreeing(bench: &Bench, found: &FoundGroup, planets: &[usize]) -> Vec<bool> {
             let share: Vec<Range> = boxes[first].iter().map(|(turn, half)| (turn - half, turn + half)).collect();
             let mut middles = vec![None; pins];
             middles[first] = Some(boxes[first].iter().map(|(turn, _)| *turn).collect());
-            let alone: Vec<Small> = found.read.iter().map(|read| small(&read.alone)).collect();
+            let alone: Vec<Small> = found.read.iter().map(|read| small(&read.right_again_after)).collect();
             let mut sharing = Sharing { bench, planets, boxes: &boxes, alone, middles, best };
             sharing.extend(first + 1, &share);
             best = sharing.best;
@@ -324,7 +320,7 @@ proptest! {
         let found = bench.judge(seen, read(&bench, &assembled, &planets, seen, &mut tape));
         tells_what_was_done(&bench, &planets, &found.explanations[which], &assembled.wrong);
         if assembled.wrong.iter().flatten().all(Zero::is_zero) {
-            prop_assert!(found.explanations[which].is_in_time(), "{:?}", found);
+            prop_assert!(found.explanations[which].in_time, "{:?}", found);
         }
     }
 
@@ -338,7 +334,7 @@ proptest! {
         let planets = some_planets(&mut tape);
         let assembled = assemble(&bench, WayOfMarking::Alike, &mut tape);
         let found = bench.judge(Side::Input, read(&bench, &assembled, &planets, Side::Input, &mut tape));
-        let agrees: Vec<bool> = found.explanations[0].pins.iter().map(|pin| pin.state == PinState::InTime).collect();
+        let agrees: Vec<bool> = found.explanations[0].pins.iter().map(|pin| pin.in_time).collect();
         prop_assert_eq!(agrees, agreeing(&bench, &found, &planets));
     }
 
@@ -360,7 +356,7 @@ proptest! {
             planets.iter().map(of_planet).collect::<Vec<_>>()
         };
         let judge = |seen, marks| {
-            let pin = |it: &toothmark::timing::GroupPin| (it.pin, it.state, it.seatings.len());
+            let pin = |it: &toothmark::timing::PinFound| (it.pin, it.in_time, it.wrong_seatings.len());
             let judged = bench.judge(seen, marks);
             judged.explanations.iter().map(|it| (it.reference, it.pins.iter().map(pin).collect::<Vec<_>>())).collect::<Vec<_>>()
         };
@@ -390,31 +386,31 @@ fn teeth(gear: &str, marks: &[i64]) -> Vec<DraftMark> {
 }
 
 /// What the marks of some planets of a built-in gearset mean.
-fn judged(name: &str, marks: &[(&str, Vec<DraftMark>)]) -> Result<FoundGroup, NoFoundAnswer> {
+fn judged(name: &str, marks: &[(&str, Vec<DraftMark>)]) -> Result<FoundTiming, NoFoundAnswer> {
     let mut draft = read_example(name).draft().clone();
     let beside =
         |(planet, marks): &(&str, Vec<DraftMark>)| DraftMarks { planet: (*planet).into(), marks: marks.clone() };
     let mut read: Vec<DraftMarks> = marks.iter().map(beside).collect();
     let DraftMarks { planet, marks } = read.remove(0);
     draft.found = Some(DraftFound { seen: Side::Input, planet, marks, beside: read, within: None });
-    found_in_group(&Gearset::new(draft).expect("sound readings"))
+    found(&Gearset::new(draft).expect("sound readings"))
 }
 
 /// The planets that are out, if the same tooth of every planet is marked: pin, place in the group, teeth.
-fn out(found: &FoundGroup) -> Vec<(usize, usize, Fraction)> {
+fn out(found: &FoundTiming) -> Vec<(usize, usize, Fraction)> {
     let place = |planet| found.planets.iter().position(|&it| it == planet).expect("of the group");
-    found.explanations[0].out().map(|(pin, it)| (pin, place(it.planet), it.teeth.clone())).collect()
+    found.explanations[0].out().map(|(pin, it)| (pin.pin, place(it.planet), it.teeth.clone())).collect()
 }
 
 #[test]
 fn of_a_stepped_planet_and_a_plain_one_only_the_stepped_one_can_be_out_by_teeth() {
     let idler = ("idler", teeth("i", &[0, 5, -7]));
     let right = judged("ferry-capstan", &[("cluster", teeth("large", &[0, 2, -4])), idler.clone()]).unwrap();
-    assert!(right.is_in_time() && out(&right).is_empty(), "{right:?}");
+    assert!(right.in_time && out(&right).is_empty(), "{right:?}");
     let wrong = judged("ferry-capstan", &[idler, ("cluster", teeth("large", &[0, 2, -3]))]).unwrap();
     let [(pin, planet, teeth)] = &out(&wrong)[..] else { panic!("one is out: {:?}", out(&wrong)) };
     assert_eq!((*pin, *planet, teeth.abs()), (3, 0, fraction(1, 1)));
-    let seating = &wrong.explanations[0].pins[2].seatings[0].seating;
+    let seating = &wrong.explanations[0].pins[2].wrong_seatings[0];
     assert_eq!(seating.largest_error, fraction(1, 5));
     assert_eq!(wrong.explanations[0].reference, 1);
 }
@@ -430,15 +426,15 @@ fn plain_long_and_short_pinions_have_no_wrong_seating_and_whole_teeth_tell_nothi
     };
     let marks = |planet: usize, marks: &[i64]| (planets[planet].as_str(), teeth(&in_mesh(planet), marks));
     let found = judged("village-bus-automatic", &[marks(0, &[0, 3, 5]), marks(1, &[-2, 4, 1])]).unwrap();
-    assert!(found.is_in_time());
-    assert!(found.read.iter().all(toothmark::timing::PlanetRead::tells_nothing_alone));
+    assert!(found.in_time);
+    assert!(found.read.iter().all(|read| read.too_coarse));
 }
 
 #[test]
 fn two_stepped_planets_tell_which_of_them_is_out() {
     let first = ("first cluster", teeth("a", &[0, -3, 6]));
     let right = judged("two-ring-braid-gear", &[first.clone(), ("second cluster", teeth("d", &[0, -7, -7]))]).unwrap();
-    assert!(right.is_in_time(), "{right:?}");
+    assert!(right.in_time, "{right:?}");
     let wrong = judged("two-ring-braid-gear", &[first, ("second cluster", teeth("d", &[0, -4, -7]))]).unwrap();
     assert_eq!(out(&wrong), [(2, 1, fraction(3, 1))]);
     let other = judged("two-ring-braid-gear", &[("first cluster", teeth("a", &[0, -4, 6]))]).unwrap();
@@ -470,21 +466,22 @@ fn a_wrong_seating_of_meshed_planets_within_the_backlash_is_told_first() {
     let warning = answer.stdout.find("warning: a WRONG seating fits").expect("a warning");
     assert!(warning < answer.stdout.find("in time").expect("the verdict"), "{}", answer.stdout);
     let set = description::read(&text).unwrap();
-    let FoundSeatings::Every(every) = &wrong_seatings(&set, &SeatingQuestion::default())[0].found else { panic!() };
-    assert!(every.iter().any(|seating| seating.by_hand == Some(ByHand::Unnoticed)));
+    let every = wrong_seatings(&set, &SeatingQuestion::default()).unwrap().groups.remove(0);
+    assert!(every.wrong_seatings.iter().any(|seating| seating.by_hand == Some(ByHand::Unnoticed)));
     assert_eq!(answer.code, 1);
 }
 
 #[test]
-fn planets_of_two_groups_are_not_judged_together_and_single_ones_not_as_a_group() {
+fn planets_of_one_group_are_judged_whichever_was_read_and_those_of_two_not_together() {
     let set = read_example("village-bus-automatic");
     let planet = set.member(set.planet_groups()[0].planets()[0]).name().to_owned();
     let mut draft = set.draft().clone();
-    assert_eq!(found_in_group(&set), Err(NoFoundAnswer::NothingFound));
+    assert_eq!(found(&set), Err(NoFoundAnswer::NothingFound));
     let marks = vec![DraftMark::degrees(fraction(1, 1)); 3];
     draft.found =
         Some(DraftFound { seen: Side::Input, planet: planet.clone().into(), marks, beside: vec![], within: None });
-    assert_eq!(found(&Gearset::new(draft).unwrap()), Err(NoFoundAnswer::MeshedPlanets { planet }));
+    let one = found(&Gearset::new(draft).unwrap()).unwrap();
+    assert_eq!((one.planets.len(), one.read.len(), one.planet), (2, 1, None), "{planet} is judged with its partner");
     let marks = || vec![DraftMark::degrees(fraction(1, 1)); 3];
     let apart = judged("cross-coupled-two-set", &[("first planet", marks()), ("second planet", marks())]);
     assert!(matches!(apart, Err(NoFoundAnswer::OtherGroup { .. })), "{apart:?}");
@@ -568,7 +565,7 @@ fn of_pins_with_meshed_planets_that_read_alike_but_for_one_it_is_the_one_that_is
              found: (seen: InputSide, planet: \"k\", marks: [{}]))",
             marks.join(", ")
         ));
-        let found = found_in_group(&set.expect("a sound description")).unwrap();
+        let found = found(&set.expect("a sound description")).unwrap();
         let pins: Vec<usize> = out(&found).into_iter().map(|(pin, ..)| pin).collect();
         assert_eq!(pins, [wrong], "the one that differs");
     }

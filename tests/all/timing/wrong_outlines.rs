@@ -9,7 +9,7 @@ use std::f64::consts::PI;
 
 use toothmark::exact::{fraction, to_float};
 use toothmark::gearset::Gearset;
-use toothmark::timing::{FoundSeatings, SeatingQuestion, WrongSeating, wrong_seatings};
+use toothmark::timing::{SeatingQuestion, SeatingsAnswer, WrongSeating, wrong_seatings};
 
 use crate::support::face_view::check_margin;
 use crate::support::outlines::NO_OVERLAP;
@@ -21,9 +21,9 @@ use crate::timing::outlined_timing::layout;
 #[track_caller]
 fn seatings(name: &str, set: &Gearset) -> Vec<WrongSeating> {
     let question = SeatingQuestion { within: fraction(1, 5), ..SeatingQuestion::default() };
-    let found = wrong_seatings(set, &question).remove(0).found;
-    let FoundSeatings::Every(seatings) = found else { panic!("{name}: {found:?}") };
-    seatings
+    let group = wrong_seatings(set, &question).expect("no dial").groups.remove(0);
+    assert_eq!(group.answer, SeatingsAnswer::Listed, "{name}");
+    group.wrong_seatings
 }
 
 /// Lays out the first few wrong seatings of a cluster.
@@ -34,9 +34,13 @@ fn check_cluster(name: &str, planet: &str, number: usize) {
     let seatings = seatings(name, &set);
     assert!(seatings.len() >= number, "{name}: only {} wrong seatings", seatings.len());
     for seating in &seatings[..number] {
-        let case = format!("{name} turned by {}", seating.turns[0]);
-        check_margin(&layout(&case, &set, &timing), to_float(&seating.turns[0]), to_float(&seating.largest_error));
-        if let Some(from) = seating.goes_in_from {
+        let case = format!("{name} turned by {}", seating.turns[0].turns);
+        check_margin(
+            &layout(&case, &set, &timing),
+            to_float(&seating.turns[0].turns),
+            to_float(&seating.largest_error),
+        );
+        if let Some(from) = seating.goes_in_from_mm {
             // One pitch everywhere: what it goes in from is the largest error as an arc.
             let pitch = set.meshes()[0].pitch().expect("given").circular_pitch();
             assert!((from - to_float(&seating.largest_error) * pitch).abs() < 1e-9, "{case}: from {from}");
@@ -52,10 +56,10 @@ fn check_pair(name: &str, planet: &str, number: usize) {
     let seatings = seatings(name, &set);
     assert!(seatings.len() >= number, "{name}: only {} wrong seatings", seatings.len());
     for seating in &seatings[..number] {
-        let case = format!("{name} turned by {} and {}", seating.turns[0], seating.turns[1]);
+        let case = format!("{name} turned by {} and {}", seating.turns[0].turns, seating.turns[1].turns);
         let mut wrong = layout(&case, &set, &timing);
-        wrong.planets.turns[1] += to_float(&seating.turns[0]);
-        wrong.partners.as_mut().expect("they mesh").planets.turns[1] += to_float(&seating.turns[1]);
+        wrong.planets.turns[1] += to_float(&seating.turns[0].turns);
+        wrong.partners.as_mut().expect("they mesh").planets.turns[1] += to_float(&seating.turns[1].turns);
         let arc = to_float(&seating.largest_error) * PI;
         let (jams, fits) = (wrong.overlap(1, arc * 0.95), wrong.overlap(1, arc * 1.05));
         assert!(jams > NO_OVERLAP, "{case}: fits with less play than its error ({jams})");

@@ -16,7 +16,7 @@ use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::{Draft, Gearset, Length, Pitch};
 use toothmark::kinematics::motions;
 use toothmark::timing::{
-    ByHand, DialReading, DialReadingProblem, EASE_BY_FORCE, FoundSeatings, SeatingQuestion, WrongSeating,
+    ByHand, DialReading, DialReadingProblem, EASE_BY_FORCE, SeatingQuestion, SeatingsAnswer, WrongSeating,
     backlash_at_pitch_circle, tight_spots, with_dial_readings, wrong_seatings,
 };
 
@@ -30,10 +30,11 @@ use crate::timing::timing_twin::{Row, Small, rows, small};
 /// The wrong seatings of the first group within so many teeth; `None` where none are looked for.
 fn listed(set: &Gearset, within: &Fraction) -> Option<Vec<WrongSeating>> {
     let question = SeatingQuestion { within: within.clone(), ..SeatingQuestion::default() };
-    match wrong_seatings(set, &question).remove(0).found {
-        FoundSeatings::Every(seatings) => Some(seatings),
-        FoundSeatings::OnePin | FoundSeatings::DoesNotGoTogether => None,
-        FoundSeatings::TooMany => panic!("small sets have few wrong seatings"),
+    let group = wrong_seatings(set, &question).expect("no dial").groups.remove(0);
+    match group.answer {
+        SeatingsAnswer::Listed => Some(group.wrong_seatings),
+        SeatingsAnswer::OnePin | SeatingsAnswer::DoesNotGoTogether => None,
+        SeatingsAnswer::TooMany => panic!("small sets have few wrong seatings"),
     }
 }
 
@@ -71,7 +72,7 @@ fn check_table(set: &Gearset, within: &Fraction) {
     expected.retain(|&(u, value)| u < period / 2 && value <= small(within));
     expected.sort_by_key(|&(u, value)| (value, u));
     let mut table: Vec<(Small, Small)> =
-        found.iter().map(|seating| (small(&seating.turns[0]), small(&seating.largest_error))).collect();
+        found.iter().map(|seating| (small(&seating.turns[0].turns), small(&seating.largest_error))).collect();
     check_order(set, &found);
     if !of_one_pitch(set) {
         table.sort_by_key(|&(u, value)| (value, u));
@@ -79,7 +80,7 @@ fn check_table(set: &Gearset, within: &Fraction) {
     assert_eq!(table, expected, "the whole table of {counts:?} within {within}");
     for seating in &found {
         for (mesh, count) in seating.meshes.iter().zip(&counts) {
-            let turned = &seating.turns[0] * fraction(*count, 1);
+            let turned = &seating.turns[0].turns * fraction(*count, 1);
             assert_eq!(turned, &mesh.error + fraction(mesh.teeth, 1), "teeth and error: {mesh:?}");
         }
         largest_is_stated(seating);
@@ -92,7 +93,7 @@ fn check_order(set: &Gearset, found: &[WrongSeating]) {
     if of_one_pitch(set) {
         assert!(found.is_sorted_by_key(|seating| &seating.largest_error), "the least wrong first: {found:?}");
     } else {
-        let needed = |seating: &WrongSeating| seating.goes_in_from.expect("every pitch is given");
+        let needed = |seating: &WrongSeating| seating.goes_in_from_mm.expect("every pitch is given");
         let in_order = |pair: &[WrongSeating]| needed(&pair[0]) <= needed(&pair[1]) + 2e-9;
         assert!(found.windows(2).all(in_order), "that with the least backlash first: {found:?}");
     }
@@ -170,7 +171,7 @@ fn check_table_of_pair(set: &Gearset) {
         let meshes = || seating.meshes.iter().zip(signs.clone());
         let moved: Vec<i64> = meshes().map(|(mesh, sign)| sign * mesh.teeth).collect();
         for ((mesh, sign), row) in meshes().zip(&rows) {
-            let turned = &seating.turns[0] * fraction(row[0], 1) + &seating.turns[1] * fraction(row[1], 1);
+            let turned = &seating.turns[0].turns * fraction(row[0], 1) + &seating.turns[1].turns * fraction(row[1], 1);
             let said = (&mesh.error + fraction(mesh.teeth, 1)) * fraction(sign, 1);
             assert_eq!(turned, said, "teeth and error of {mesh:?} in {rows:?}");
         }
@@ -199,16 +200,28 @@ impl Rooms {
         Self { pitches: pitches.collect(), backlash: backlash.collect() }
     }
 
-    fn without_backlash(&self) -> Self {
-        Self { pitches: self.pitches.clone(), backlash: vec![0.0; self.backlash.len()] }
-    }
-
     /// The play left in every mesh with the rows turned so.
     fn left(&self, rows: &[[i64; 2]], moved: &[i64], turns: [f64; 2]) -> Vec<f64> {
-        let error = |row: &[i64; 2], teeth| float(row[0]) * turns[0] + float(row[1]) * turns[1] - float(teeth);
-        let left = |at: usize| self.backlash[at] - self.pitches[at] * error(&rows[at], moved[at]).abs();
-        (0..rows.len()).map(left).collect()
+        let errors = errors(rows, moved, turns).into_iter().zip(&self.pitches).zip(&self.backlash);
+        errors.map(|((error, pitch), backlash)| backlash - pitch * error).collect()
     }
+
+    /// The arc of the error of every mesh with the rows turned so, below zero. No mesh takes up more than half a tooth,
+    /// whatever its backlash, so what is more is out of the question, the farther the more.
+    fn needed(&self, rows: &[[i64; 2]], moved: &[i64], turns: [f64; 2]) -> Vec<f64> {
+        let errors = errors(rows, moved, turns);
+        let beyond = errors.iter().copied().fold(0.0, f64::max) - 0.5;
+        if beyond > 1e-12 {
+            return vec![-100.0 - beyond; rows.len()];
+        }
+        errors.iter().zip(&self.pitches).map(|(error, pitch)| -pitch * error).collect()
+    }
+}
+
+/// How far every row is off in teeth, without its sign.
+fn errors(rows: &[[i64; 2]], moved: &[i64], turns: [f64; 2]) -> Vec<f64> {
+    let error = |row: &[i64; 2], teeth| float(row[0]) * turns[0] + float(row[1]) * turns[1] - float(teeth);
+    rows.iter().zip(moved).map(|(row, &teeth)| error(row, teeth).abs()).collect()
 }
 
 fn float(value: i64) -> f64 {
@@ -226,19 +239,20 @@ fn highest(low: f64, high: f64, of: impl Fn(f64) -> f64) -> f64 {
         let third = (high - low) / 3.0;
         if of(low + third) < of(high - third) { low += third } else { high -= third }
     }
-    f64::midpoint(low, high)
+    // A step may lie between the two.
+    if of(low) < of(high) { high } else { low }
 }
 
-/// The play in every mesh where the tightest has most, found by narrowing down the turns
+/// What is left in every mesh where the tightest has most, found by narrowing down the turns
 /// round those where the largest error is least.
-fn settled(rooms: &Rooms, rows: &[[i64; 2]], moved: &[i64], near: &[f64]) -> Vec<f64> {
+fn settled(left: impl Fn([f64; 2]) -> Vec<f64>, near: &[f64]) -> Vec<f64> {
     const FAR: f64 = 0.6;
     let second = |u: f64| match near {
-        [_, w] => highest(w - FAR, w + FAR, |w| least(&rooms.left(rows, moved, [u, w]))),
+        [_, w] => highest(w - FAR, w + FAR, |w| least(&left([u, w]))),
         _ => 0.0,
     };
-    let u = highest(near[0] - FAR, near[0] + FAR, |u| least(&rooms.left(rows, moved, [u, second(u)])));
-    rooms.left(rows, moved, [u, second(u)])
+    let u = highest(near[0] - FAR, near[0] + FAR, |u| least(&left([u, second(u)])));
+    left([u, second(u)])
 }
 
 /// Compares the play of the first few seatings.
@@ -251,13 +265,13 @@ fn check_play(set: &Gearset, most: usize) {
         let sense = |row: &Row| row.planets[0].1.signum();
         let moved: Vec<i64> =
             seating.meshes.iter().zip(&group_rows).map(|(mesh, row)| sense(row) * mesh.teeth).collect();
-        let turns: Vec<f64> = seating.turns.iter().map(|turn| turn.to_f64().expect("a float")).collect();
-        let (said, from) = (seating.least_play.expect("sizes"), seating.goes_in_from.expect("sizes"));
-        let slow = settled(&rooms, rows, &moved, &turns);
+        let turns: Vec<f64> = seating.turns.iter().map(|it| it.turns.to_f64().expect("a float")).collect();
+        let (said, from) = (seating.least_play_mm.expect("sizes"), seating.goes_in_from_mm.expect("sizes"));
+        let slow = settled(|turns| rooms.left(rows, &moved, turns), &turns);
         assert!((said - least(&slow)).abs() < 1e-9, "{said} left instead of {slow:?}: {seating:?} of {rows:?}");
-        let slow_from = -least(&settled(&rooms.without_backlash(), rows, &moved, &turns));
+        let slow_from = -least(&settled(|turns| rooms.needed(rows, &moved, turns), &turns));
         assert!((from - slow_from).abs() < 1e-9, "from {from} instead of {slow_from}: {seating:?} of {rows:?}");
-        let play: Vec<f64> = seating.meshes.iter().map(|mesh| mesh.play_left.expect("sizes")).collect();
+        let play: Vec<f64> = seating.meshes.iter().map(|mesh| mesh.play_left_mm.expect("sizes")).collect();
         assert!((least(&play) - said).abs() < 1e-9, "the tightest mesh has the least: {seating:?}");
         // The turn of one planet alone is never in doubt, and with it the play of every mesh.
         let near = play.iter().zip(&slow).all(|(play, slow)| (play - slow).abs() < 1e-6);
@@ -290,7 +304,7 @@ fn check_against_margin(set: &Gearset) {
     let easiest = found.iter().map(|seating| seating.by_hand.expect("sizes everywhere")).min();
     assert_eq!(timing.by_hand, easiest, "{timing:?}");
     assert_eq!(timing.within_backlash, Some(easiest == Some(ByHand::Unnoticed)), "{timing:?}");
-    let least = found.iter().filter_map(|seating| seating.goes_in_from).fold(f64::INFINITY, f64::min);
+    let least = found.iter().filter_map(|seating| seating.goes_in_from_mm).fold(f64::INFINITY, f64::min);
     let margin_least = timing.least_backlash_mm.expect("a pitch everywhere");
     assert!((least - margin_least).abs() < 1e-9, "from {least} on, timing says {margin_least}");
 }
@@ -304,7 +318,8 @@ fn relabelled(set: &Gearset, seatings: &[WrongSeating]) -> Vec<(Vec<Fraction>, M
     let meshes = |seating: &WrongSeating| {
         seating.meshes.iter().map(|mesh| (mesh_name(mesh.mesh), (mesh.teeth, mesh.error.clone()))).collect()
     };
-    seatings.iter().map(|seating| (seating.turns.clone(), meshes(seating))).collect()
+    let turns = |seating: &WrongSeating| seating.turns.iter().map(|it| it.turns.clone()).collect();
+    seatings.iter().map(|seating| (turns(seating), meshes(seating))).collect()
 }
 
 fn draft_with_play(draft: &Draft, factors: &[f64]) -> Gearset {
@@ -387,7 +402,7 @@ fn check_tight_spots(set: &Gearset) -> usize {
                 Some(found) => found.speed.value().cloned(),
             };
             for rhythm in &spots.meshes {
-                let Some(gear) = rhythm.central else { continue };
+                let Some(gear) = rhythm.central_gear else { continue };
                 let against = speed(set.gear(gear).member()).zip(speed(group.carrier()));
                 let (Some((central, carrier)), Some(passes)) = (against, &rhythm.passes_one_pin) else { continue };
                 assert_eq!(*passes, (central - carrier).abs(), "{} in {}", set.gear(gear).name(), spots.state);
@@ -429,7 +444,7 @@ fn a_seating_worked_out_by_hand_has_its_teeth_and_errors() {
     );
     let first = &listed(&set, &half()).expect("three pins go together")[0];
     let meshes: Vec<(i64, String)> = first.meshes.iter().map(|mesh| (mesh.teeth, mesh.error.to_string())).collect();
-    assert_eq!(first.turns[0], fraction(2, 57), "the turn");
+    assert_eq!(first.turns[0].turns, fraction(2, 57), "the turn");
     assert_eq!(meshes, [(1, "-1/19".into()), (1, "3/19".into()), (1, "-3/19".into())], "teeth and errors");
 }
 
@@ -445,8 +460,8 @@ fn more_seatings_than_can_be_looked_at_are_not_listed_but_the_nearest_are() {
         each(&|at| format!("Gear(\"p{at}\", {})", 9_973 - at)),
     );
     let set = read_set("fifty gears", &text);
-    let found = wrong_seatings(&set, &SeatingQuestion::default()).remove(0).found;
-    assert_eq!(found, FoundSeatings::TooMany);
+    let found = wrong_seatings(&set, &SeatingQuestion::default()).unwrap().groups.remove(0);
+    assert_eq!((found.answer, found.wrong_seatings.len()), (SeatingsAnswer::TooMany, 0));
     let nearest = listed(&set, &fraction(1, 300)).expect("few are so near");
     let errors: Vec<String> = nearest.iter().map(|seating| seating.largest_error.to_string()).collect();
     assert_eq!(errors, ["49/19897"], "as timing says");
@@ -464,7 +479,7 @@ fn internal_teeth_are_counted_in_the_sense_in_which_their_planet_turns() {
     let counts = [34, 31];
     let found = listed(&set, &half()).expect("two hoops go together at half a turn");
     let table: Vec<(Small, Small)> =
-        found.iter().map(|seating| (small(&seating.turns[0]), small(&seating.largest_error))).collect();
+        found.iter().map(|seating| (small(&seating.turns[0].turns), small(&seating.largest_error))).collect();
     let mut expected = slow_minima(&counts);
     expected.retain(|&(u, _)| u < Small::new(1, 2));
     expected.sort_by_key(|&(u, value)| (value, u));
@@ -472,7 +487,7 @@ fn internal_teeth_are_counted_in_the_sense_in_which_their_planet_turns() {
     assert_eq!(table, expected, "the whole table of two hoops");
     for mesh in found.iter().flat_map(|seating| seating.meshes.iter().zip(counts).map(move |it| (seating, it))) {
         let (seating, (mesh, count)) = mesh;
-        assert_eq!(&seating.turns[0] * fraction(count, 1), &mesh.error + fraction(mesh.teeth, 1), "{mesh:?}");
+        assert_eq!(&seating.turns[0].turns * fraction(count, 1), &mesh.error + fraction(mesh.teeth, 1), "{mesh:?}");
     }
     check_play(&set, usize::MAX);
 }

@@ -1,0 +1,127 @@
+//! The tables of one explanation: what has to be turned, and the wrong seatings that fit what was read.
+
+use super::wording::Wording;
+use crate::exact::fraction;
+use crate::gearset::{GearId, Gearset, MemberId};
+use crate::report::render::document::{Block, Table};
+use crate::report::timing::sided;
+use crate::report::words::{self, length, list, member, mesh, mixed};
+use crate::timing::{ByHand, Explanation, FoundTiming, NearSeating, PinFound, PlanetFound, WayOfMarking};
+
+/// The tables of an explanation that could be; what could not is worth a table only where nothing better is known.
+pub(super) fn what_to_do(answer: &FoundTiming, set: &Gearset, explanation: &Explanation) -> Vec<Block> {
+    let is_first = explanation.convention == WayOfMarking::Alike;
+    let better = answer.explanations.iter().any(|other| other.could_be);
+    if !explanation.could_be && (better || !is_first) {
+        return Vec::new();
+    }
+    let tables = [turned(answer, set, explanation), seatings(answer, set, explanation)];
+    tables.into_iter().filter(|table| !table.rows.is_empty()).map(Block::Table).collect()
+}
+
+fn turned(answer: &FoundTiming, set: &Gearset, explanation: &Explanation) -> Table {
+    let wording = Wording::of(answer, set);
+    let (made, reference) = (wording.if_made(explanation.convention), explanation.reference);
+    let gear = answer.gear.map(|gear| format!(" of {}", words::gear(set, gear))).unwrap_or_default();
+    let named: &[&str] = if answer.planet.is_some() { &[] } else { &["planet", "gear"] };
+    let told = ["stands from right", "sure to", "turn it", "its mark belongs at"];
+    let row = |(pin, planet): (&PinFound, &PlanetFound)| {
+        let teeth = wording.teeth(planet.gear);
+        let mut row = vec![pin.pin.to_string()];
+        if !named.is_empty() {
+            row.extend([member(set, planet.planet), words::gear(set, planet.gear)]);
+        }
+        row.extend([
+            teeth.short(&planet.deviation),
+            teeth.size(&planet.resolution),
+            teeth.short(&-&planet.deviation),
+            teeth.short(&planet.target),
+        ]);
+        row
+    };
+    Table {
+        caption: format!(
+            "To be turned {made}: teeth{gear}, seen from {}; pin {reference} {}",
+            wording.seen_from(),
+            wording.stays()
+        ),
+        headings: [&["pin"], named, &told].concat().into_iter().map(String::from).collect(),
+        rows: explanation.out().map(row).collect(),
+    }
+}
+
+fn seatings(answer: &FoundTiming, set: &Gearset, explanation: &Explanation) -> Table {
+    let wording = Wording::of(answer, set);
+    let from = if answer.planet.is_some() { "teeth from right" } else { "turned from nearest right" };
+    let row = |(pin, seating): (&PinFound, &NearSeating)| {
+        vec![pin.pin.to_string(), moved(answer, set, seating), errors(set, seating), worst(seating), goes_in(seating)]
+    };
+    Table {
+        caption: format!(
+            "Wrong seatings that fit what was read, {}: each by itself beside {}",
+            wording.if_made(explanation.convention),
+            wording.the_others()
+        ),
+        headings: ["pin", from, "then out by", "worst", "goes in"].map(String::from).to_vec(),
+        rows: explanation.pins.iter().flat_map(|pin| likely(pin).map(move |it| (pin, it))).map(row).collect(),
+    }
+}
+
+/// The wrong seatings that could be, the least wrong few; of a pin that is out at least the one that is least wrong.
+fn likely(pin: &PinFound) -> impl Iterator<Item = &NearSeating> {
+    const MOST: usize = 4;
+    let shown = |&(index, seating): &(usize, &NearSeating)| seating.could_be || (index == 0 && !pin.in_time);
+    pin.wrong_seatings.iter().enumerate().filter(shown).map(|(_, seating)| seating).take(MOST)
+}
+
+/// By how many teeth each gear of a planet is moved, `1 ccw on d 31 and 1 ccw on l 37`, or of planets in mesh by how much
+/// each is turned, `1 ccw on large 30 and 1/5 clockwise on i 18`.
+pub(super) fn moved(answer: &FoundTiming, set: &Gearset, seating: &NearSeating) -> String {
+    let wording = Wording::of(answer, set);
+    let on = |text: String, gear: GearId| format!("{text} on {}", words::gear(set, gear));
+    let mut each: Vec<String> = if let Some(planet) = answer.planet {
+        let own = |gear: &&GearId| set.gear(**gear).member() == planet;
+        let meshes = seating.meshes.iter().filter_map(|it| {
+            let gear = set.mesh(it.mesh).gears().both().into_iter().find(own).copied()?;
+            let teeth = wording.teeth(gear).seen(&fraction(it.moved, 1));
+            Some(on(sided(&mixed(&teeth), &teeth), gear))
+        });
+        meshes.collect()
+    } else {
+        let planets = answer.planets.iter().zip(&seating.turns).filter_map(|(&planet, turn)| {
+            let gear = told_in(answer, set, planet)?;
+            Some(on(wording.teeth(gear).short(turn), gear))
+        });
+        planets.collect()
+    };
+    each.dedup();
+    list(&each)
+}
+
+/// The gear in whose teeth a planet is told: the one that was read, or its first in mesh.
+fn told_in(answer: &FoundTiming, set: &Gearset, planet: MemberId) -> Option<GearId> {
+    let read = answer.read.iter().find(|read| read.planet == planet).map(|read| read.gear);
+    let own = |gear: &&GearId| set.gear(**gear).member() == planet;
+    read.or_else(|| set.meshes().iter().find_map(|mesh| mesh.gears().both().into_iter().find(own).copied()))
+}
+
+pub(super) fn errors(set: &Gearset, seating: &NearSeating) -> String {
+    let errors = seating.meshes.iter().map(|it| format!("{} at {}", mixed(&it.error), mesh(set, it.mesh)));
+    list(&errors.collect::<Vec<_>>())
+}
+
+fn worst(seating: &NearSeating) -> String {
+    let arc = seating.largest_error_mm.map(|arc| format!(", {}", length(arc))).unwrap_or_default();
+    format!("{} of a tooth{arc}", mixed(&seating.largest_error))
+}
+
+/// Whether a seating goes in, or with which backlash it would.
+fn goes_in(seating: &NearSeating) -> String {
+    match (seating.by_hand, seating.least_backlash_mm) {
+        (Some(ByHand::Unnoticed), _) => "YES, unnoticed".into(),
+        (Some(ByHand::WithForce), _) => "with force, tight all round".into(),
+        (Some(ByHand::WillNotEnter), _) => "no, it would bind".into(),
+        (None, Some(backlash)) => format!("with a backlash of {} or more", length(backlash)),
+        (None, None) => "depends on the backlash".into(),
+    }
+}
