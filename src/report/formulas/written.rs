@@ -137,7 +137,7 @@ pub struct TermPower {
 /// use toothmark::report::{Notation, write_formulas};
 /// let set = toothmark::description::read(toothmark::description::example("millrace-winch").unwrap()).unwrap();
 /// let written = write_formulas(&set, &formulas(&set, &FormulasQuestion::default()), Notation::Text);
-/// assert_eq!(written.states[0].ratio.as_ref().unwrap().formula, "(S + R)/S");
+/// assert_eq!(written.states[0].ratio.as_ref().unwrap().formula, "(S + R) / S");
 /// ```
 pub fn write_formulas(set: &Gearset, states: &[StateFormulas], notation: Notation) -> WrittenFormulas {
     let names = set.gears().iter().map(|gear| gear.name().to_owned()).collect();
