@@ -16,7 +16,7 @@ pub struct RunningState {
     pub state: String,
     /// Every member but the case; speeds are turns per turn of the input.
     pub members: Vec<MemberSpeed>,
-    /// Every bearing, in the order of [`bearings`].
+    /// Every bearing, in the order of [`bearings`](super::bearings()).
     pub bearings: Vec<RunningBearing>,
     /// Every mesh, in the order of the description.
     pub meshes: Vec<RunningMesh>,
