@@ -25,7 +25,7 @@ use super::output::{answer_with, eprint_notes};
 use super::place::ForceArgument;
 use super::results::ResultFolder;
 use super::trouble::{Refusal, Source, Trouble};
-use super::values;
+use super::values::{self, name_and_value};
 
 #[derive(Debug, Args)]
 #[expect(clippy::struct_excessive_bools, reason = "flags as typed, each by its name")]
@@ -311,9 +311,9 @@ fn lists(arguments: &SearchArguments, text: &mut RequestText) -> Vec<Refusal> {
         }
     }
     for ratio in &arguments.ratio {
-        match ratio.rsplit_once('=') {
+        match name_and_value(ratio) {
             Some((state, wish)) => {
-                let read = text.wish_ratio(state.trim(), wish.trim());
+                let read = text.wish_ratio(state, wish);
                 wrong.extend(read.err().map(|text| not_a_number(&text, "a ratio")));
             }
             None => wrong.push(Refusal::new(
@@ -332,11 +332,11 @@ fn lists(arguments: &SearchArguments, text: &mut RequestText) -> Vec<Refusal> {
         }
     }
     for modules in &arguments.modules {
-        match modules.rsplit_once('=') {
+        match name_and_value(modules) {
             Some((mesh, modules)) => {
                 let modules: Vec<String> = modules.split(',').map(ToOwned::to_owned).collect();
                 let read = modules.iter().filter_map(|module| number(Some(module), "a module", &mut wrong)).collect();
-                text.allow_modules(mesh.trim(), read);
+                text.allow_modules(mesh, read);
             }
             None => wrong.push(Refusal::new(
                 format!("{modules:?} is not a choice of modules"),
@@ -358,14 +358,14 @@ fn not_a_number(text: &str, what: &str) -> Refusal {
 }
 
 fn range(text: &str) -> Option<(&str, i64, i64)> {
-    let (gear, range) = text.rsplit_once('=')?;
+    let (gear, range) = name_and_value(text)?;
     let (fewest, most) = range.split_once("..")?;
-    Some((gear.trim(), fewest.trim().parse().ok()?, most.trim().parse().ok()?))
+    Some((gear, fewest.trim().parse().ok()?, most.trim().parse().ok()?))
 }
 
 fn numbers(text: &str) -> Option<(&str, Vec<i64>)> {
-    let (planet, counts) = text.rsplit_once('=')?;
-    Some((planet.trim(), counts.split(',').map(|count| count.trim().parse().ok()).collect::<Option<_>>()?))
+    let (planet, counts) = name_and_value(text)?;
+    Some((planet, counts.split(',').map(|count| count.trim().parse().ok()).collect::<Option<_>>()?))
 }
 
 const THOUSAND: u64 = 1000;
