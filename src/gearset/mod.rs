@@ -33,6 +33,7 @@
 mod bearing;
 mod bodies;
 mod check;
+mod control;
 mod control_sizes;
 mod dial;
 mod draft;
@@ -44,6 +45,8 @@ mod identity;
 mod index;
 mod length;
 mod measured_pins;
+mod member;
+mod mesh;
 mod mesh_matrix;
 mod model;
 mod number;
@@ -53,12 +56,14 @@ mod problem;
 mod remark;
 mod rule;
 mod sense;
+mod state;
 
 pub use crate::syntax::{Spanned, nearest_name};
 pub use bearing::{Bearing, BearingSize, BearingSizes, DraftBearing};
 pub(crate) use bodies::Bodies;
 pub use bodies::bodies_in_state;
 pub use check::bodies::MOST_PINS;
+pub use control::Control;
 pub use control_sizes::{Angle, BandSizes, ControlSize, Force, NEWTONS_PER_POUND_FORCE, PlateSizes};
 pub use dial::{DraftDial, backlash_from_dial};
 pub use draft::{
@@ -75,9 +80,11 @@ pub use index::{
 };
 pub use length::{Length, MILLIMETRES_PER_INCH, Pitch};
 pub use measured_pins::{MeasuredPins, PinOff};
+pub use member::{Member, Place};
+pub use mesh::Mesh;
 pub(crate) use mesh_matrix::rolling_terms;
 pub use mesh_matrix::{MatrixEntry, MeshMatrix, MeshRow, PlanetTerm, SignedGear, TimingRow, TimingRows};
-pub use model::{Control, Gearset, GivenSpeed, Member, Mesh, Place, Restraint, State};
+pub use model::Gearset;
 pub use pair::Pair;
 pub use planet_group::PlanetGroup;
 pub use problem::{Problem, Problems};
@@ -87,3 +94,4 @@ pub use rule::{
     UsageRule,
 };
 pub use sense::Sense;
+pub use state::{GivenSpeed, Restraint, State};
