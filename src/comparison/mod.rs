@@ -11,7 +11,7 @@ use serde::Serialize;
 
 pub use change::{PartChange, TeethChange, changes};
 
-use crate::clearance::{Faces, Gap, Tips, gaps};
+use crate::clearance::{Faces, Gap, Tips};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{Gearset, MemberId, MeshId, Restraint};
 use crate::kinematics::{ForwardSteps, Step, VerdictKind, forward_steps};
@@ -217,20 +217,15 @@ pub fn compare(candidates: &[Candidate<'_>]) -> Comparison {
         let states = loads(candidate.set, &LoadOptions::default());
         let motions: Vec<_> = states.iter().map(|state| state.motion.clone()).collect();
         let set = candidate.set;
+        let timed = timing(set).groups;
         sets.push(ComparedSet {
             column: column(place),
             source: candidate.source.clone(),
             gearset: set.title().to_owned(),
             gears: gears(set),
             states: states.iter().map(|loads| state(set, loads, sets.first())).collect(),
-            groups: groups(set),
-            gaps: set
-                .planet_groups()
-                .iter()
-                .flat_map(|group| gaps(set, group))
-                .flatten()
-                .map(|it| gap(set, &it))
-                .collect(),
+            gaps: timed.iter().flat_map(|group| &group.room).map(|it| gap(set, it)).collect(),
+            groups: groups(set, timed),
             meetings: marking(set).iter().flat_map(|group| &group.meetings).map(|it| meeting(set, it)).collect(),
             parts_changed: changes.iter().map(|change| change.part().to_owned()).collect(),
             changes,
@@ -295,7 +290,7 @@ fn held(set: &Gearset, loads: &StateLoads) -> Vec<ComparedHold> {
     held.map(|member| ComparedHold { member: name(set, member), torque: loads.member(member).torque.clone() }).collect()
 }
 
-fn groups(set: &Gearset) -> Vec<ComparedGroup> {
+fn groups(set: &Gearset, timed: Vec<GroupTiming>) -> Vec<ComparedGroup> {
     let conventions = marking(set).into_iter().map(|group| group.convention);
     let group = |(timed, marks): (GroupTiming, Convention)| ComparedGroup {
         planets: timed.planets.iter().map(|&planet| name(set, planet)).collect(),
@@ -310,7 +305,7 @@ fn groups(set: &Gearset) -> Vec<ComparedGroup> {
         margin_mm: timed.margin_mm,
         margin_search: timed.margin_search,
     };
-    timing(set).groups.into_iter().zip(conventions).map(group).collect()
+    timed.into_iter().zip(conventions).map(group).collect()
 }
 
 fn gap(set: &Gearset, gap: &Gap) -> ComparedGap {

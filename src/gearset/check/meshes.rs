@@ -125,7 +125,7 @@ fn check_pair(
         }
     };
     let gear = |id: GearId| bodies.gears[id.index()].as_ref().ok_or(None);
-    check_teeth(gear(pair.first)?, gear(pair.second)?).map_or(Ok(carrier), |rule| Err(Some(rule)))
+    check_teeth(gear(pair.first)?, gear(pair.second)?, [first, second]).map_or(Ok(carrier), |rule| Err(Some(rule)))
 }
 
 fn off_its_carrier(
@@ -141,21 +141,27 @@ fn off_its_carrier(
     Ok(carrier)
 }
 
-fn check_teeth(first: &Gear, second: &Gear) -> Option<MeshRule> {
+fn check_teeth(first: &Gear, second: &Gear, owners: [Owner; 2]) -> Option<MeshRule> {
     let named = |rule: fn(String, String) -> MeshRule| Some(rule(first.name.clone(), second.name.clone()));
     match (first.kind, second.kind) {
         (GearKind::Internal, GearKind::Internal) => named(|first, second| MeshRule::MeshOfRings { first, second }),
         (GearKind::Internal, GearKind::External) => ring_too_small(first, second),
         (GearKind::External, GearKind::Internal) => ring_too_small(second, first),
-        (GearKind::BevelPlanet, GearKind::BevelPlanet) => {
-            named(|first, second| MeshRule::MeshOfBevelPlanets { first, second })
-        }
         (a, b) if a.is_bevel() != b.is_bevel() => {
             let (bevel, other) = if a.is_bevel() { (first, second) } else { (second, first) };
             Some(MeshRule::BevelWithOther { bevel: bevel.name.clone(), other: other.name.clone() })
         }
+        (a, b) if a.is_bevel() && is_off_its_axis([a, b], owners) => {
+            named(|first, second| MeshRule::BevelsNotOnBothAxes { first, second })
+        }
         _ => None,
     }
+}
+
+/// Whether a planet's bevel gear is given a side, or a bevel gear of the main axis none, or both are planets'.
+fn is_off_its_axis(kinds: [GearKind; 2], owners: [Owner; 2]) -> bool {
+    let fits = |(kind, owner)| (kind == GearKind::BevelPlanet) == matches!(owner, Owner::Planet(_));
+    kinds[0] == kinds[1] || !kinds.into_iter().zip(owners).all(fits)
 }
 
 fn ring_too_small(internal: &Gear, external: &Gear) -> Option<MeshRule> {

@@ -26,8 +26,8 @@ pub enum MeshRule {
     RingTooSmall { internal: String, internal_count: u16, external: String, external_count: u16 },
     #[error("a bevel gear, {bevel:?}, is to mesh with a gear that is none, {other:?}")]
     BevelWithOther { bevel: String, other: String },
-    #[error("bevel gears {first:?} and {second:?} are both on planets")]
-    MeshOfBevelPlanets { first: String, second: String },
+    #[error("bevel gears {first:?} and {second:?} are not one on the main axis and one on a planet")]
+    BevelsNotOnBothAxes { first: String, second: String },
     #[error(
         "gear {gear:?} is solid with {carrier:?}, the carrier of the planet that it meshes with: that planet could not turn"
     )]
@@ -50,7 +50,7 @@ impl MeshRule {
                 "count both again: the internal gear has more teeth than the gear that runs inside it"
             }
             Self::BevelWithOther { .. } => "a bevel gear meshes with a bevel gear: write Bevel for both",
-            Self::MeshOfBevelPlanets { .. } => {
+            Self::BevelsNotOnBothAxes { .. } => {
                 "put one of the two on the main axis: Bevel(name, teeth, InputSide) in members"
             }
             Self::MeshWithOwnCarrier { .. } => "name the member that this gear is really solid with",

@@ -9,8 +9,9 @@ use std::collections::BTreeMap;
 use proptest::prelude::*;
 use toothmark::description;
 use toothmark::exact::{Conditions, Equality, Equation, Fraction, LinearSystem, fraction, multiple};
-use toothmark::gearset::{GearKind, Gearset, MemberId, MeshId, MeshRow};
+use toothmark::gearset::{GearKind, Gearset, MemberId, MeshId, MeshRow, Side};
 
+use crate::support::sets::read_example;
 use crate::support::trains::{meshed_pair, train};
 
 /// A pitch circle: its centre on the line of centres, its radius, and whether the centre goes round with the carrier.
@@ -197,4 +198,19 @@ fn terms_of_members_that_are_joined_add_up() {
     let free =
         system.solve(&Conditions::of(sun, vec![Equality::of(sun, set.member_named("carrier").unwrap().index())]));
     assert_eq!(free.values[planet], Some(fraction(1, 1)), "a planet on a sun that stands against the carrier");
+}
+
+/// A draft made in code can put a bevel gear with a side on a planet, which no description can.
+#[test]
+fn two_bevel_gears_given_on_one_axis_are_no_mesh() {
+    let sound = read_example("bevel-differential");
+    let mut draft = sound.draft().clone();
+    draft.planets[0].gears[0].kind = GearKind::BevelCentral(Side::Output);
+    let refused = Gearset::new(draft.clone()).unwrap_err().to_string();
+    assert!(refused.contains("not one on the main axis and one on a planet"), "{refused}");
+    // Nor is the side of a planet's gear taken for that of the gear that it meshes with.
+    for member in &mut draft.members {
+        member.gears.iter_mut().for_each(|gear| gear.kind = GearKind::BevelPlanet);
+    }
+    assert!(Gearset::new(draft).is_err());
 }

@@ -4,8 +4,10 @@
 //! person sees, and whether the lines of the chart rise as the ratios say.
 
 use roxmltree::Document;
-use toothmark::comparison::{PartChange, TeethChange, changes};
+use toothmark::comparison::{Candidate, PartChange, TeethChange, changes, compare};
+use toothmark::description::examples;
 use toothmark::gearset::DraftPins;
+use toothmark::timing::timing;
 
 use crate::support::process::{command, run, run_with};
 use crate::support::sets::{read_example, read_file, read_set, with_pins};
@@ -160,4 +162,22 @@ fn the_case_among_what_is_held_takes_no_row() {
     assert_eq!(shown.code, 0, "{}", shown.stderr);
     assert!(shown.stdout.contains("ring held: ring held"), "{}", shown.stdout);
     assert!(!shown.stdout.contains("case held"), "{}", shown.stdout);
+}
+
+/// A comparison used to tell gaps of a set whose pin circle is not known, where `timing` rightly told none.
+#[test]
+fn the_room_compared_is_the_room_of_the_timing() {
+    for name in examples().iter().map(|example| example.name) {
+        let set = read_example(name);
+        let compared = compare(&[Candidate { source: name.into(), set: &set }]);
+        let room: usize = timing(&set).groups.iter().map(|group| group.room.len()).sum();
+        assert_eq!(compared.sets[0].gaps.len(), room, "{name}");
+    }
+    let unplaced = read_set(
+        "two centre distances",
+        r#"Gearset(title: "t", members: {"one": [Sun("A", 20)], "two": [Sun("B", 30)], "carrier": []},
+            planets: {"cluster": (carrier: "carrier", pins: Equal(2), gears: [Gear("a", 25), Gear("b", 22)])},
+            meshes: [("A", "a"), ("B", "b")])"#,
+    );
+    assert!(compare(&[Candidate { source: "t".into(), set: &unplaced }]).sets[0].gaps.is_empty());
 }
