@@ -11,8 +11,7 @@
 //! as free as two bodies, for theta takes in what they are apart; on the carrier there is no theta to
 //! turn. Worked out here.
 
-use super::matcher::central_count;
-use super::search::float;
+use super::problem::{central_count, float};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{Bodies, GearId, GearKind, Gearset, Measured, PlanetGroup, TimingRow};
 

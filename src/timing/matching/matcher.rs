@@ -4,8 +4,8 @@
 //! counter-clockwise whatever the kind of gear.
 
 use super::central_ties::{CentralTies, FixedGears, FixedRelation};
-use super::search::{Choice, Orders, Problem, Row, better_than, float};
-use super::seatings::Seating;
+use super::problem::{ClusterRow, MatchProblem, Orders, SetChoice, better_than, central_count, float};
+use super::seatings::ClusterSeating;
 use super::tension::{Link, least_level, strict_places};
 use super::{
     ContactPin, Difference, FirstContact, FixedTurn, MatchRefusal, MatchSearch, Matching, Residual, Seated, SeatedPin,
@@ -22,7 +22,7 @@ pub(super) struct Matcher<'a> {
     group: &'a PlanetGroup,
     equations: TimingRows,
     weighing: Weighing,
-    problem: Problem,
+    problem: MatchProblem,
     ties: CentralTies,
     /// Where the pins were found, if they were measured.
     pins: Option<Vec<PinOff>>,
@@ -44,7 +44,7 @@ impl<'a> Matcher<'a> {
         let ties = CentralTies::new(set, group, &equations, measured);
         let weighing = weighing(set, &equations);
         let spacings = group.spacings();
-        let rows = equations.iter().map(|row| Row {
+        let rows = equations.iter().map(|row| ClusterRow {
             count: row.terms[0].tooth_count.abs(),
             tolerance: tolerance(set.mesh(row.mesh), weighing),
         });
@@ -54,7 +54,7 @@ impl<'a> Matcher<'a> {
             to_float(&part_of_turn(&multiple(place, central_count(row)))) + moved * float(central_count(row)) + offset
         };
         let gear = |row: &TimingRow| (row.terms[0].gear, set.gear(row.terms[0].gear).tooth_count().get());
-        let problem = Problem {
+        let problem = MatchProblem {
             rows: rows.collect(),
             places: spacings
                 .iter()
@@ -107,7 +107,7 @@ impl<'a> Matcher<'a> {
     }
 
     /// The clusters as found, turned as equal ones would be.
-    fn listed(&self) -> Option<Choice> {
+    fn listed(&self) -> Option<SetChoice> {
         let solver = Solver::new(&self.equations);
         let pin = |(pin, spacing): (usize, &Fraction)| -> Option<Vec<f64>> {
             let exact = to_float(&solver.turns(spacing)?[0]);
@@ -119,19 +119,19 @@ impl<'a> Matcher<'a> {
         };
         let alike: Vec<Vec<f64>> = self.group.spacings().iter().enumerate().map(pin).collect::<Option<_>>()?;
         // Fixed central gears leave open by which teeth the first cluster goes in; the others follow it.
-        let with_first = |first: Seating| {
+        let with_first = |first: ClusterSeating| {
             let more: Vec<f64> = first.turns.iter().zip(&alike[0]).map(|(turn, alike)| turn - alike).collect();
             let on = |pin: &Vec<f64>| pin.iter().zip(&more).map(|(turn, more)| turn + more).collect();
             let turns: Vec<Vec<f64>> = alike.iter().map(on).collect();
             let links: Vec<Link> = self.problem.links(&turns).collect();
             let level = least_level(self.problem.nodes(), &links, 0.0);
-            Choice { clusters: (0..turns.len()).collect(), turns, level }
+            SetChoice { clusters: (0..turns.len()).collect(), turns, level }
         };
         let firsts = self.problem.first_seatings(0, self.problem.limit());
         firsts.into_iter().map(with_first).min_by(|a, b| a.level.total_cmp(&b.level))
     }
 
-    fn seated(&self, choice: &Choice) -> Seated {
+    fn seated(&self, choice: &SetChoice) -> Seated {
         let links: Vec<Link> = self.problem.links(&choice.turns).collect();
         let places = strict_places(self.problem.nodes(), &links);
         let pin_count = choice.clusters.len();
@@ -197,7 +197,7 @@ impl<'a> Matcher<'a> {
     }
 
     /// The level when every reading is off by its uncertainty: the worse way, or with the sign -1 the better.
-    fn level_with_doubt(&self, choice: &Choice, links: &[Link], sign: f64) -> f64 {
+    fn level_with_doubt(&self, choice: &SetChoice, links: &[Link], sign: f64) -> f64 {
         let rows = self.problem.rows.len();
         let doubtful = |(at, link): (usize, &Link)| {
             let row = at % rows;
@@ -368,11 +368,6 @@ fn doubt(set: &Gearset, measured: &Measured, cluster: usize, row: &TimingRow) ->
     let radii = if radii.is_empty() { vec![None] } else { radii };
     let of_reading = |radius: Option<f64>| uncertainty.teeth(count, radius.or(pitch_radius)).unwrap_or(0.0);
     radii.into_iter().map(of_reading).fold(0.0, f64::max)
-}
-
-/// Z: the teeth of the central gear, the sign such that the cluster's count is positive.
-pub(super) fn central_count(row: &TimingRow) -> i64 {
-    row.place_coefficient * row.terms[0].tooth_count.signum()
 }
 
 /// For each pin and row how much the place of the pin may set the mesh off, in teeth.

@@ -14,6 +14,7 @@
 
 mod central_ties;
 mod matcher;
+mod problem;
 mod search;
 mod seatings;
 mod set;

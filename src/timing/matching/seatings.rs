@@ -10,20 +10,20 @@
 
 use num_integer::Integer;
 
-use super::search::{Problem, float};
+use super::problem::{MatchProblem, float};
 
 /// A seating of one cluster on one pin: the turn that each row asks for.
 #[derive(Debug, Clone)]
-pub(super) struct Seating {
+pub(super) struct ClusterSeating {
     pub(super) turns: Vec<f64>,
     /// How well it fits by itself, and with the first pin.
     pub(super) level: f64,
 }
 
-impl Problem {
+impl MatchProblem {
     /// Every seating of a cluster on the first pin below a limit. Central gears that can be turned leave one: its
     /// marks in line.
-    pub(super) fn first_seatings(&self, cluster: usize, limit: f64) -> Vec<Seating> {
+    pub(super) fn first_seatings(&self, cluster: usize, limit: f64) -> Vec<ClusterSeating> {
         let wanted = self.wanted(0, cluster);
         let mut extension =
             Extension { problem: self, wanted: &wanted, first: None, limit, turns: Vec::new(), found: vec![] };
@@ -32,7 +32,7 @@ impl Problem {
     }
 
     /// Every seating of a cluster on a pin that fits with one on the first pin below a limit, the best first.
-    pub(super) fn seatings(&self, pin: usize, cluster: usize, first: &[f64], limit: f64) -> Vec<Seating> {
+    pub(super) fn seatings(&self, pin: usize, cluster: usize, first: &[f64], limit: f64) -> Vec<ClusterSeating> {
         let wanted = self.wanted(pin, cluster);
         let mut extension =
             Extension { problem: self, wanted: &wanted, first: Some(first), limit, turns: Vec::new(), found: vec![] };
@@ -64,13 +64,13 @@ impl Problem {
 }
 
 struct Extension<'a> {
-    problem: &'a Problem,
+    problem: &'a MatchProblem,
     wanted: &'a [f64],
     /// What the rows of the first pin ask for; `None` where this is the first.
     first: Option<&'a [f64]>,
     limit: f64,
     turns: Vec<f64>,
-    found: Vec<Seating>,
+    found: Vec<ClusterSeating>,
 }
 
 impl Extension<'_> {
@@ -78,7 +78,7 @@ impl Extension<'_> {
     fn extend(&mut self, level: f64) {
         let next = self.turns.len();
         if next == self.problem.rows.len() {
-            self.found.push(Seating { turns: self.turns.clone(), level });
+            self.found.push(ClusterSeating { turns: self.turns.clone(), level });
             return;
         }
         let count = self.problem.rows[next].count;

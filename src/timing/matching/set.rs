@@ -5,25 +5,25 @@
 //! rows so far have in common, and a pin that nothing is left for ends the branch. The pin with the fewest
 //! seatings comes first. Worked out here.
 
-use super::search::{Choice, Orders, Problem, better_than};
-use super::seatings::Seating;
+use super::problem::{MatchProblem, Orders, SetChoice, better_than};
+use super::seatings::ClusterSeating;
 use super::tension::{Link, least_level};
 
 /// The search below a level that falls with everything that is found.
 pub(super) struct SetSearch<'a> {
-    problem: &'a Problem,
+    problem: &'a MatchProblem,
     orders: Orders,
     /// The level below which anything has to be.
     best: f64,
-    pub(super) found: Option<Choice>,
+    pub(super) found: Option<SetChoice>,
     /// How much may still be looked at.
     pub(super) left: u32,
     /// For each two rows the level that a turn between what they ask for takes, over that turn.
     shares: Vec<(usize, usize, f64)>,
     /// The cluster on the first pin.
-    first: Candidate,
+    first: SeatedCluster,
     /// The other pins, the one with the fewest candidates first.
-    pins: Vec<Pin>,
+    pins: Vec<OpenPin>,
     /// For each depth the bits of the candidates that fit with all that are chosen.
     fitting: Vec<Vec<u64>>,
     /// The candidates that are chosen, one a pin, in the order of `pins`.
@@ -33,16 +33,16 @@ pub(super) struct SetSearch<'a> {
 
 /// A cluster in one of its seatings.
 #[derive(Debug, Clone)]
-struct Candidate {
+struct SeatedCluster {
     cluster: usize,
-    seating: Seating,
+    seating: ClusterSeating,
 }
 
 /// A pin and what may go on it.
-struct Pin {
+struct OpenPin {
     number: usize,
     /// The best first.
-    candidates: Vec<Candidate>,
+    candidates: Vec<SeatedCluster>,
     /// For each candidate which of all later pins it fits with, once that was asked.
     fits: Vec<Option<Fits>>,
     /// The first word of its bits.
@@ -58,7 +58,7 @@ struct Fits {
 const BITS: usize = 64;
 
 impl<'a> SetSearch<'a> {
-    pub(super) fn new(problem: &'a Problem, orders: Orders, best: f64, left: u32) -> Self {
+    pub(super) fn new(problem: &'a MatchProblem, orders: Orders, best: f64, left: u32) -> Self {
         Self {
             problem,
             orders,
@@ -66,7 +66,7 @@ impl<'a> SetSearch<'a> {
             found: None,
             left,
             shares: problem.shares(),
-            first: Candidate { cluster: 0, seating: Seating { turns: Vec::new(), level: 0.0 } },
+            first: SeatedCluster { cluster: 0, seating: ClusterSeating { turns: Vec::new(), level: 0.0 } },
             pins: Vec::new(),
             fitting: Vec::new(),
             chosen: Vec::new(),
@@ -79,30 +79,30 @@ impl<'a> SetSearch<'a> {
         for cluster in self.problem.firsts(self.orders) {
             for seating in self.problem.first_seatings(cluster, self.best) {
                 if seating.level < self.best && self.left > 0 {
-                    self.begin_with(Candidate { cluster, seating });
+                    self.begin_with(SeatedCluster { cluster, seating });
                 }
             }
         }
     }
 
     /// Tries everything with this on the first pin.
-    fn begin_with(&mut self, first: Candidate) {
+    fn begin_with(&mut self, first: SeatedCluster) {
         let problem = self.problem;
         self.used = vec![false; problem.index.len()];
         self.used[first.cluster] = true;
-        let mut pins: Vec<Pin> = Vec::new();
+        let mut pins: Vec<OpenPin> = Vec::new();
         for number in 1..problem.places.len() {
             let mut candidates = Vec::new();
             for cluster in (0..problem.index.len()).filter(|&cluster| self.is_open(number, cluster, first.cluster)) {
                 let seatings = problem.seatings(number, cluster, &first.seating.turns, self.best);
-                candidates.extend(seatings.into_iter().map(|seating| Candidate { cluster, seating }));
+                candidates.extend(seatings.into_iter().map(|seating| SeatedCluster { cluster, seating }));
             }
             if candidates.is_empty() {
                 return;
             }
             candidates.sort_by(|a, b| a.seating.level.total_cmp(&b.seating.level));
             let fits = candidates.iter().map(|_| None).collect();
-            pins.push(Pin { number, candidates, fits, word: 0 });
+            pins.push(OpenPin { number, candidates, fits, word: 0 });
         }
         pins.sort_by_key(|pin| pin.candidates.len());
         let mut words = 0;
@@ -133,7 +133,8 @@ impl<'a> SetSearch<'a> {
             return;
         }
         for number in 0..self.pins[depth].candidates.len() {
-            let Candidate { cluster, seating: Seating { level: alone, .. } } = self.pins[depth].candidates[number];
+            let SeatedCluster { cluster, seating: ClusterSeating { level: alone, .. } } =
+                self.pins[depth].candidates[number];
             if alone >= self.best || self.left == 0 {
                 break;
             }
@@ -184,11 +185,12 @@ impl<'a> SetSearch<'a> {
 
     /// Which candidates of later pins fit with one, cluster and all.
     fn fits(&self, depth: usize, number: usize) -> Fits {
-        let Candidate { cluster, seating } = &self.pins[depth].candidates[number];
+        let SeatedCluster { cluster, seating } = &self.pins[depth].candidates[number];
         let mut bits = Vec::new();
         for pin in &self.pins[depth + 1..] {
             for some in pin.candidates.chunks(BITS) {
-                let fits = |other: &Candidate| other.cluster != *cluster && self.are_within(seating, &other.seating);
+                let fits =
+                    |other: &SeatedCluster| other.cluster != *cluster && self.are_within(seating, &other.seating);
                 bits.push(some.iter().rev().fold(0, |word, other| word << 1 | u64::from(fits(other))));
             }
         }
@@ -196,7 +198,7 @@ impl<'a> SetSearch<'a> {
     }
 
     /// Whether two seatings on two pins fit below the level.
-    fn are_within(&self, a: &Seating, b: &Seating) -> bool {
+    fn are_within(&self, a: &ClusterSeating, b: &ClusterSeating) -> bool {
         let apart = |row: usize| a.turns[row] - b.turns[row];
         self.shares.iter().all(|&(i, j, share)| (apart(i) - apart(j)).abs() * share < self.best)
     }
@@ -208,7 +210,7 @@ impl<'a> SetSearch<'a> {
             on_pins[pin.number] = &pin.candidates[number];
         }
         let is_within =
-            |(at, a): (usize, &&Candidate)| on_pins[..at].iter().all(|b| self.are_within(&a.seating, &b.seating));
+            |(at, a): (usize, &&SeatedCluster)| on_pins[..at].iter().all(|b| self.are_within(&a.seating, &b.seating));
         // What was found since the bits were made may rule it out already.
         if !on_pins.iter().enumerate().all(is_within) {
             return;
@@ -219,7 +221,7 @@ impl<'a> SetSearch<'a> {
         if level < self.best {
             self.best = better_than(level);
             let clusters = on_pins.iter().map(|candidate| candidate.cluster).collect();
-            self.found = Some(Choice { clusters, turns, level });
+            self.found = Some(SetChoice { clusters, turns, level });
         }
     }
 }

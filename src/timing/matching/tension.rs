@@ -22,7 +22,7 @@ pub(super) struct Link {
 
 /// A step from place to place: `place[to] - place[from]` is at most `length + level * tolerance`.
 #[derive(Debug, Clone, Copy)]
-struct Step {
+struct TensionStep {
     from: usize,
     to: usize,
     length: f64,
@@ -30,9 +30,9 @@ struct Step {
 }
 
 /// The least level, and the circuit that asks for it; none where the level is where it began.
-struct Tightest {
+struct TightestCircuit {
     level: f64,
-    circuit: Vec<Step>,
+    circuit: Vec<TensionStep>,
     places: Vec<f64>,
 }
 
@@ -44,19 +44,19 @@ pub(super) fn least_level(nodes: usize, links: &[Link], at_least: f64) -> f64 {
     tightest(nodes, &steps(links), at_least).level
 }
 
-fn steps(links: &[Link]) -> Vec<Step> {
+fn steps(links: &[Link]) -> Vec<TensionStep> {
     let both = |link: &Link| {
         let Link { from, to, length, tolerance, doubt } = *link;
         [
-            Step { from, to, length: length - doubt, tolerance },
-            Step { from: to, to: from, length: -length - doubt, tolerance },
+            TensionStep { from, to, length: length - doubt, tolerance },
+            TensionStep { from: to, to: from, length: -length - doubt, tolerance },
         ]
     };
     links.iter().flat_map(both).collect()
 }
 
-fn tightest(nodes: usize, steps: &[Step], at_least: f64) -> Tightest {
-    let mut found = Tightest { level: at_least, circuit: Vec::new(), places: Vec::new() };
+fn tightest(nodes: usize, steps: &[TensionStep], at_least: f64) -> TightestCircuit {
+    let mut found = TightestCircuit { level: at_least, circuit: Vec::new(), places: Vec::new() };
     loop {
         let circuit = match negative_circuit(nodes, steps, found.level) {
             Ok(places) => {
@@ -78,7 +78,7 @@ fn tightest(nodes: usize, steps: &[Step], at_least: f64) -> Tightest {
 }
 
 /// Places that keep every step at a level, or a circuit that does not.
-fn negative_circuit(nodes: usize, steps: &[Step], level: f64) -> Result<Vec<f64>, Vec<Step>> {
+fn negative_circuit(nodes: usize, steps: &[TensionStep], level: f64) -> Result<Vec<f64>, Vec<TensionStep>> {
     let mut places = vec![0.0; nodes];
     let mut came_by: Vec<Option<usize>> = vec![None; nodes];
     let mut last = None;
@@ -133,7 +133,7 @@ pub(super) fn strict_places(nodes: usize, links: &[Link]) -> Vec<f64> {
                 ..*link
             })
             .collect();
-        let Tightest { level, circuit, places } = tightest(nodes, &steps(&between_bodies), 0.0);
+        let TightestCircuit { level, circuit, places } = tightest(nodes, &steps(&between_bodies), 0.0);
         if circuit.is_empty() || level < NONE {
             return (0..nodes).map(|node| places[body[node]] + within[node]).collect();
         }
