@@ -15,7 +15,7 @@ use std::time::Instant;
 use num_integer::Integer;
 use toothmark::description;
 use toothmark::exact::fraction;
-use toothmark::search::{Expression, Options, Outcome, Problem, Requirement, Space, Variable, Wanted};
+use toothmark::search::{Expression, Options, Requirement, SearchOutcome, SearchProblem, Space, Variable, Wanted};
 use toothmark::tooth_search::{RequestText, TeethPlan};
 
 mod annealing;
@@ -33,14 +33,14 @@ const MOST: i64 = 45;
 const WINDOWS: [[(i64, i64); 2]; 3] = [[(10, 29), (10, 27)], [(-10, 23), (-10, 25)], [(10, 19), (10, 17)]];
 
 /// A cluster of some gears, each with a sun; the first sun is the output.
-fn cluster(gears: usize) -> Problem {
+fn cluster(gears: usize) -> SearchProblem {
     let mut space = Space::new();
     let pair = |at| {
         let mut one = |name: &str| space.range(&format!("{name} {at}"), LEAST..=MOST);
         (one("sun"), one("planet"))
     };
     let pairs: Vec<(Variable, Variable)> = (0..gears).map(pair).collect();
-    let mut problem = Problem::new(space);
+    let mut problem = SearchProblem::new(space);
     let (output, driver) = pairs[0];
     for (&(sun, planet), window) in pairs[1..].iter().zip(WINDOWS) {
         problem.require("one centre distance", (sun + planet).equals(output + driver));
@@ -115,7 +115,7 @@ fn least<A>(mut work: impl FnMut() -> A) -> (f64, A) {
 }
 
 #[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
-fn measure(name: &str, problem: &Problem, wanted: &Wanted) -> Outcome {
+fn measure(name: &str, problem: &SearchProblem, wanted: &Wanted) -> SearchOutcome {
     let with = |threads: usize| {
         let options = Options { threads: NonZeroUsize::new(threads), ..Options::default() };
         least(|| problem.search(wanted, &options).expect("the problem is sound"))
@@ -150,7 +150,7 @@ fn measure_railcar() {
 }
 
 #[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
-fn measure_annealing(best: &Outcome) {
+fn measure_annealing(best: &SearchOutcome) {
     let [x1, x2, x3, x4] = [0, 1, 2, 3].map(|at| i32::try_from(best.found[0].values[at]).expect("it is small"));
     let least = annealing::distance([x1, x2, x3, x4]);
     let begun = Instant::now();

@@ -4,23 +4,23 @@
 use std::f64::consts::PI;
 
 use toothmark::exact::fraction;
-use toothmark::search::{Expression, Problem, Requirement, Space, Variable};
+use toothmark::search::{Expression, Requirement, SearchProblem, Space, Variable};
 
 /// Four gears of 12 to 60 teeth: how near comes x1 x2 / (x3 x4) to 1/6.931?
 ///
 /// E. Sandgren, Nonlinear integer and discrete programming in mechanical design optimization, ASME J. Mech. Des. 112
 /// (1990) 223-229, who squares the distance; without the square the order is the same.
-pub(crate) fn compound_train() -> Problem {
+pub(crate) fn compound_train() -> SearchProblem {
     let mut space = Space::new();
     let [x1, x2, x3, x4] = ["x1", "x2", "x3", "x4"].map(|name| space.range(name, 12..=60));
-    let mut problem = Problem::new(space);
+    let mut problem = SearchProblem::new(space);
     problem.minimise((x1 * x2 / (x3 * x4)).distance_to(fraction(1000, 6931)));
     problem
 }
 
 /// The planetary train without a goal, and the goal by itself.
 pub(crate) struct PlanetaryTrain {
-    pub(crate) problem: Problem,
+    pub(crate) problem: SearchProblem,
     pub(crate) ratio_error: Expression,
 }
 
@@ -40,7 +40,7 @@ pub(crate) fn planetary_train() -> PlanetaryTrain {
     let p = space.range("p", 3..=5);
     let [m1, m3] = ["m1", "m3"].map(|name| space.values(name, [7, 8, 9, 10, 11, 12]));
     let d = space.derived("N6 - N3", n6 - n3);
-    let mut problem = Problem::new(space);
+    let mut problem = SearchProblem::new(space);
     problem.require("g1", (m3 * (2 * n6 + 5)).at_most(1760));
     problem.require("g2", (m1 * (n1 + 2 * n2 + 2)).at_most(880));
     problem.require("g3", (m3 * (n4 + 2 * n5 + 2)).at_most(880));

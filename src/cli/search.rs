@@ -12,7 +12,7 @@ use toothmark::description::{self, Faults};
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
 use toothmark::report::{Answer as _, Block};
-use toothmark::search::{Options, Part};
+use toothmark::search::{Options, WorkShare};
 use toothmark::tooth_search::{
     CenterDistances, CommonFactors, MarksWanted, RequestSource, RequestText, SearchOrigin, TeethAnswer, TeethFault,
     TeethPlan, TeethRequest,
@@ -79,7 +79,7 @@ pub(super) struct SearchArguments {
     pub(super) all: bool,
     /// Only a part of the work, such as 3/64; toothmark merge puts the JSON of all parts together
     #[arg(long, value_name = "K/N", value_parser = values::part, allow_hyphen_values = true)]
-    pub(super) part: Option<Part>,
+    pub(super) part: Option<WorkShare>,
     /// How many threads work; as many as there are cores if left out
     #[arg(long, value_name = "N")]
     pub(super) threads: Option<NonZeroUsize>,

@@ -5,7 +5,7 @@
 use num_traits::{Signed, Zero};
 use toothmark::exact::{Fraction, fraction, parse};
 use toothmark::gearset::{Efficiency, Length};
-use toothmark::search::Part;
+use toothmark::search::WorkShare;
 use toothmark::statics::{InputTorque, TorqueUnit};
 
 use super::trouble::Refusal;
@@ -175,11 +175,11 @@ pub(super) fn name_and_value(text: &str) -> Option<(&str, &str)> {
 }
 
 /// A part of a search as typed, counted from 1: `3/64`.
-pub(super) fn part(text: &str) -> Result<Part, Refusal> {
+pub(super) fn part(text: &str) -> Result<WorkShare, Refusal> {
     let read = || {
         let (index, of) = text.split_once('/')?;
         let (index, of): (usize, usize) = (index.trim().parse().ok()?, of.trim().parse().ok()?);
-        (1..=of).contains(&index).then(|| Part { index: index - 1, of })
+        (1..=of).contains(&index).then(|| WorkShare { index: index - 1, of })
     };
     read().ok_or_else(|| {
         Refusal::new(format!("{text:?} is not a part"), "write which part and of how many, such as 3/64")

@@ -11,21 +11,21 @@ use crate::exact::{Monomial, Polynomial, RationalFunction};
 
 /// A formula as it is written down.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Expression {
+pub enum Formula {
     /// A number, not negative.
     Number(BigInt),
     /// The unknown of this number: the tooth count of a gear.
     Unknown(usize),
     /// A power, the exponent at least 2.
-    Power(Box<Expression>, u32),
+    Power(Box<Formula>, u32),
     /// What is written with a minus before it.
-    Negative(Box<Expression>),
+    Negative(Box<Formula>),
     /// Two terms or more; a negative one is subtracted.
-    Sum(Vec<Expression>),
+    Sum(Vec<Formula>),
     /// Two factors or more, none of them negative.
-    Product(Vec<Expression>),
+    Product(Vec<Formula>),
     /// A fraction of two expressions, neither of them negative.
-    Quotient(Box<Expression>, Box<Expression>),
+    Quotient(Box<Formula>, Box<Formula>),
 }
 
 /// A formula in factors.
@@ -33,17 +33,17 @@ pub enum Expression {
 /// # Examples
 /// ```
 /// use toothmark::exact::{Polynomial, RationalFunction};
-/// use toothmark::formula::{Expression, factored};
+/// use toothmark::formula::{Formula, factored};
 /// let [a, b] = [0, 1].map(Polynomial::unknown);
 /// let formula = RationalFunction::new(&(&(&a * &b) + &(&a * &a)), &Polynomial::constant(1));
 /// // a (a + b)
-/// let sum = Expression::Sum(vec![Expression::Unknown(0), Expression::Unknown(1)]);
-/// assert_eq!(factored(&formula), Expression::Product(vec![Expression::Unknown(0), sum]));
+/// let sum = Formula::Sum(vec![Formula::Unknown(0), Formula::Unknown(1)]);
+/// assert_eq!(factored(&formula), Formula::Product(vec![Formula::Unknown(0), sum]));
 /// ```
-pub fn factored(formula: &RationalFunction) -> Expression {
+pub fn factored(formula: &RationalFunction) -> Formula {
     let negative = number_of(formula.numerator()).is_negative();
     let quotient = divided(factors(formula.numerator()), factors(formula.denominator()));
-    if negative { Expression::Negative(Box::new(quotient)) } else { quotient }
+    if negative { Formula::Negative(Box::new(quotient)) } else { quotient }
 }
 
 /// A formula as one plus or minus a quotient of products, or as one divided by that; `None` where it is neither.
@@ -52,33 +52,33 @@ pub fn factored(formula: &RationalFunction) -> Expression {
 /// ```
 /// use num_bigint::BigInt;
 /// use toothmark::exact::{Polynomial, RationalFunction};
-/// use toothmark::formula::{Expression, one_plus};
+/// use toothmark::formula::{Formula, one_plus};
 /// let [sun, ring] = [0, 1].map(Polynomial::unknown);
 /// let ratio = RationalFunction::new(&(&sun + &ring), &sun);
 /// // 1 + ring/sun
-/// let quotient = Expression::Quotient(Box::new(Expression::Unknown(1)), Box::new(Expression::Unknown(0)));
-/// assert_eq!(one_plus(&ratio), Some(Expression::Sum(vec![Expression::Number(BigInt::from(1)), quotient])));
+/// let quotient = Formula::Quotient(Box::new(Formula::Unknown(1)), Box::new(Formula::Unknown(0)));
+/// assert_eq!(one_plus(&ratio), Some(Formula::Sum(vec![Formula::Number(BigInt::from(1)), quotient])));
 /// ```
-pub fn one_plus(formula: &RationalFunction) -> Option<Expression> {
+pub fn one_plus(formula: &RationalFunction) -> Option<Formula> {
     let (numerator, denominator) = (formula.numerator(), formula.denominator());
     match (numerator.terms().len(), denominator.terms().len()) {
         (2, 1) => one_and_remainder(numerator, denominator),
         // a / (a + b) = 1 / (1 + b/a)
         (1, 2) => {
             let below = one_and_remainder(denominator, numerator)?;
-            Some(Expression::Quotient(Box::new(Expression::Number(BigInt::one())), Box::new(below)))
+            Some(Formula::Quotient(Box::new(Formula::Number(BigInt::one())), Box::new(below)))
         }
         _ => None,
     }
 }
 
 /// `sum / term` as `1 + (sum - term) / term`, if one of the two terms of the sum is that term.
-fn one_and_remainder(sum: &Polynomial, term: &Polynomial) -> Option<Expression> {
+fn one_and_remainder(sum: &Polynomial, term: &Polynomial) -> Option<Formula> {
     let remainder = sum - term;
     if remainder.terms().len() != 1 {
         return None;
     }
-    Some(Expression::Sum(vec![Expression::Number(BigInt::one()), factored(&RationalFunction::new(&remainder, term))]))
+    Some(Formula::Sum(vec![Formula::Number(BigInt::one()), factored(&RationalFunction::new(&remainder, term))]))
 }
 
 /// A sum of products as it stands, the terms in the order of [`Polynomial::terms`].
@@ -86,28 +86,28 @@ fn one_and_remainder(sum: &Polynomial, term: &Polynomial) -> Option<Expression> 
 /// # Examples
 /// ```
 /// use toothmark::exact::Polynomial;
-/// use toothmark::formula::{Expression, expanded};
+/// use toothmark::formula::{Formula, expanded};
 /// let [a, b] = [0, 1].map(Polynomial::unknown);
 /// // a^2 - b
-/// let square = Expression::Power(Box::new(Expression::Unknown(0)), 2);
-/// let minus = Expression::Negative(Box::new(Expression::Unknown(1)));
-/// assert_eq!(expanded(&(&(&a * &a) - &b)), Expression::Sum(vec![square, minus]));
+/// let square = Formula::Power(Box::new(Formula::Unknown(0)), 2);
+/// let minus = Formula::Negative(Box::new(Formula::Unknown(1)));
+/// assert_eq!(expanded(&(&(&a * &a) - &b)), Formula::Sum(vec![square, minus]));
 /// ```
-pub fn expanded(polynomial: &Polynomial) -> Expression {
+pub fn expanded(polynomial: &Polynomial) -> Formula {
     let term = |(monomial, coefficient): (&Monomial, &BigInt)| {
         let mut factors = Vec::new();
         if !coefficient.abs().is_one() || monomial.powers().is_empty() {
-            factors.push(Expression::Number(coefficient.abs()));
+            factors.push(Formula::Number(coefficient.abs()));
         }
-        factors.extend(monomial.powers().iter().map(|it| powered(Expression::Unknown(it.unknown), it.exponent)));
+        factors.extend(monomial.powers().iter().map(|it| powered(Formula::Unknown(it.unknown), it.exponent)));
         let product = multiplied(factors);
-        if coefficient.is_negative() { Expression::Negative(Box::new(product)) } else { product }
+        if coefficient.is_negative() { Formula::Negative(Box::new(product)) } else { product }
     };
-    let mut terms: Vec<Expression> = polynomial.terms().map(term).collect();
+    let mut terms: Vec<Formula> = polynomial.terms().map(term).collect();
     match terms.len() {
-        0 => Expression::Number(BigInt::ZERO),
+        0 => Formula::Number(BigInt::ZERO),
         1 => terms.remove(0),
-        _ => Expression::Sum(terms),
+        _ => Formula::Sum(terms),
     }
 }
 
@@ -117,11 +117,11 @@ fn number_of(polynomial: &Polynomial) -> BigInt {
 }
 
 /// The factors without a sign; like ones as powers.
-fn factors(polynomial: &Polynomial) -> Vec<Expression> {
-    let mut found: Vec<(Expression, u32)> = Vec::new();
+fn factors(polynomial: &Polynomial) -> Vec<Formula> {
+    let mut found: Vec<(Formula, u32)> = Vec::new();
     for factor in polynomial.factors() {
         let factor = match factor.as_constant() {
-            Some(number) => Expression::Number(number.abs()),
+            Some(number) => Formula::Number(number.abs()),
             None => expanded(&factor),
         };
         match found.last_mut() {
@@ -129,26 +129,26 @@ fn factors(polynomial: &Polynomial) -> Vec<Expression> {
             _ => found.push((factor, 1)),
         }
     }
-    found.retain(|(factor, _)| *factor != Expression::Number(BigInt::one()));
+    found.retain(|(factor, _)| *factor != Formula::Number(BigInt::one()));
     found.into_iter().map(|(factor, exponent)| powered(factor, exponent)).collect()
 }
 
-fn powered(factor: Expression, exponent: u32) -> Expression {
-    if exponent == 1 { factor } else { Expression::Power(Box::new(factor), exponent) }
+fn powered(factor: Formula, exponent: u32) -> Formula {
+    if exponent == 1 { factor } else { Formula::Power(Box::new(factor), exponent) }
 }
 
-fn multiplied(mut factors: Vec<Expression>) -> Expression {
+fn multiplied(mut factors: Vec<Formula>) -> Formula {
     match factors.len() {
-        0 => Expression::Number(BigInt::one()),
+        0 => Formula::Number(BigInt::one()),
         1 => factors.remove(0),
-        _ => Expression::Product(factors),
+        _ => Formula::Product(factors),
     }
 }
 
-fn divided(numerator: Vec<Expression>, denominator: Vec<Expression>) -> Expression {
+fn divided(numerator: Vec<Formula>, denominator: Vec<Formula>) -> Formula {
     let numerator = multiplied(numerator);
     if denominator.is_empty() {
         return numerator;
     }
-    Expression::Quotient(Box::new(numerator), Box::new(multiplied(denominator)))
+    Formula::Quotient(Box::new(numerator), Box::new(multiplied(denominator)))
 }

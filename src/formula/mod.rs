@@ -11,7 +11,7 @@ mod expression;
 mod rows;
 mod solution;
 
-pub use expression::{Expression, expanded, factored, one_plus};
+pub use expression::{Formula, expanded, factored, one_plus};
 pub use solution::{
     DerivedSpeed, FormulaVerdict, FormulaVerdictKind, FormulasQuestion, MemberFormula, SpeedFormula, SpeedFormulaKind,
     StateFormulas, counts, formulas,

@@ -16,12 +16,12 @@ use std::time::{Duration, Instant};
 use num_traits::ToPrimitive;
 
 use super::bound::{Bound, Costs};
-use super::memory::Shared;
-use super::outcome::{Excluded, Found, Outcome};
+use super::memory::SharedCounts;
+use super::outcome::{Combination, Excluded, SearchOutcome};
 use super::pareto::{Front, costs};
 use super::plan::Plan;
 use super::probe;
-use super::problem::{Options, Part, Wanted};
+use super::problem::{Options, Wanted, WorkShare};
 use super::walk::{Start, Tally, Walker};
 
 /// The outermost choices are listed down to the level where there are at least so many.
@@ -34,7 +34,7 @@ const ALONE: Duration = Duration::from_millis(2);
 struct Work<'a> {
     plan: &'a Plan<'a>,
     options: &'a Options<'a>,
-    memory: Option<Shared>,
+    memory: Option<SharedCounts>,
     starts: Vec<Start>,
     combinations: u128,
     next: AtomicUsize,
@@ -53,7 +53,7 @@ struct Batch {
 #[derive(Default)]
 struct Gathered {
     tally: Tally,
-    found: Vec<Found>,
+    found: Vec<Combination>,
     decided: u128,
     panic: Option<Box<dyn Any + Send>>,
 }
@@ -63,7 +63,7 @@ fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
 }
 
 /// Goes through all by one thread without a memory, if that takes so many choices at most.
-pub(super) fn in_few(plan: &Plan<'_>, visits: u128, stop: Option<&AtomicBool>) -> Option<Outcome> {
+pub(super) fn in_few(plan: &Plan<'_>, visits: u128, stop: Option<&AtomicBool>) -> Option<SearchOutcome> {
     let mut walker = Walker::new(plan, None, stop);
     walker.budget = visits;
     walker.explore(&[]);
@@ -71,14 +71,14 @@ pub(super) fn in_few(plan: &Plan<'_>, visits: u128, stop: Option<&AtomicBool>) -
 }
 
 /// What a walk, or several, have come to.
-fn outcome(plan: &Plan<'_>, tally: &Tally, found: Vec<Found>, combinations: u128) -> Outcome {
+fn outcome(plan: &Plan<'_>, tally: &Tally, found: Vec<Combination>, combinations: u128) -> SearchOutcome {
     let decided = tally.decided();
     let derived = plan.problem.space.unknowns.iter().enumerate().filter(|(place, _)| !plan.is_free(*place));
     let names = plan.problem.requirements.iter().map(|(name, _)| name).chain(derived.map(|(_, one)| &one.name));
     let numbers = &tally.excluded;
     let excluded =
         names.zip(numbers).map(|(name, &combinations)| Excluded { name: name.clone(), combinations }).collect();
-    let mut outcome = Outcome {
+    let mut outcome = SearchOutcome {
         found,
         count: tally.count,
         combinations,
@@ -95,7 +95,7 @@ fn outcome(plan: &Plan<'_>, tally: &Tally, found: Vec<Found>, combinations: u128
 }
 
 /// Searches a part of a problem.
-pub(super) fn run(plan: &Plan<'_>, part: Part, options: &Options<'_>) -> Outcome {
+pub(super) fn run(plan: &Plan<'_>, part: WorkShare, options: &Options<'_>) -> SearchOutcome {
     let start_costs = match plan.wanted {
         Wanted::Best(wanted) => Costs::new(*wanted, probe::ceiling(plan, *wanted, options.stop)),
         Wanted::Within(bound) => {
@@ -132,7 +132,7 @@ pub(super) fn run(plan: &Plan<'_>, part: Part, options: &Options<'_>) -> Outcome
     let work = Work {
         plan,
         options,
-        memory: plan.counts().then(|| Shared::new(plan)),
+        memory: plan.counts().then(|| SharedCounts::new(plan)),
         combinations,
         next: AtomicUsize::new(0),
         starts,
@@ -232,7 +232,7 @@ impl Work<'_> {
         let goals = &self.plan.problem.goals;
         match self.plan.wanted {
             Wanted::Best(wanted) => {
-                let cost = |found: &Found| costs(&found.measures, goals).swap_remove(0);
+                let cost = |found: &Combination| costs(&found.measures, goals).swap_remove(0);
                 gathered.found.sort_by_cached_key(|found| (cost(found), found.values.clone()));
                 let before = gathered.found.len();
                 super::outcome::cut_to_best(&mut gathered.found, *wanted);
@@ -251,7 +251,7 @@ impl Work<'_> {
         batch
     }
 
-    fn outcome(self) -> Outcome {
+    fn outcome(self) -> SearchOutcome {
         let gathered = self.gathered.into_inner().unwrap_or_else(PoisonError::into_inner);
         outcome(self.plan, &gathered.tally, gathered.found, self.combinations)
     }

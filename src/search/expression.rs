@@ -40,11 +40,11 @@ impl Variable {
 /// let both = ratio.larger(sun - 30).squared();
 /// ```
 #[derive(Clone, Debug)]
-pub struct Expression(pub(super) Arc<Term>);
+pub struct Expression(pub(super) Arc<ExpressionTree>);
 
 /// How an expression is put together.
 #[derive(Debug)]
-pub(super) enum Term {
+pub(super) enum ExpressionTree {
     Constant(Fraction),
     Variable(Variable),
     Sum(Expression, Expression),
@@ -58,32 +58,32 @@ pub(super) enum Term {
 }
 
 impl Expression {
-    fn of(term: Term) -> Self {
+    fn of(term: ExpressionTree) -> Self {
         Self(Arc::new(term))
     }
 
     /// The value without its sign.
     #[must_use]
     pub fn absolute(self) -> Self {
-        Self::of(Term::Absolute(self))
+        Self::of(ExpressionTree::Absolute(self))
     }
 
     /// The larger of two values.
     #[must_use]
     pub fn larger(self, other: impl Into<Self>) -> Self {
-        Self::of(Term::Larger(self, other.into()))
+        Self::of(ExpressionTree::Larger(self, other.into()))
     }
 
     /// The smaller of two values.
     #[must_use]
     pub fn smaller(self, other: impl Into<Self>) -> Self {
-        Self::of(Term::Smaller(self, other.into()))
+        Self::of(ExpressionTree::Smaller(self, other.into()))
     }
 
     /// A whole power; the power 0 is 1.
     #[must_use]
     pub fn power(self, exponent: u32) -> Self {
-        Self::of(Term::Power(self, exponent))
+        Self::of(ExpressionTree::Power(self, exponent))
     }
 
     /// The value times itself.
@@ -106,19 +106,19 @@ impl Expression {
 
 impl From<Variable> for Expression {
     fn from(variable: Variable) -> Self {
-        Self::of(Term::Variable(variable))
+        Self::of(ExpressionTree::Variable(variable))
     }
 }
 
 impl From<i64> for Expression {
     fn from(whole: i64) -> Self {
-        Self::of(Term::Constant(fraction(whole, 1)))
+        Self::of(ExpressionTree::Constant(fraction(whole, 1)))
     }
 }
 
 impl From<Fraction> for Expression {
     fn from(value: Fraction) -> Self {
-        Self::of(Term::Constant(value))
+        Self::of(ExpressionTree::Constant(value))
     }
 }
 
@@ -127,31 +127,31 @@ macro_rules! signs {
         impl<R: Into<Expression>> $sign<R> for Expression {
             type Output = Expression;
             fn $function(self, other: R) -> Expression {
-                Expression::of(Term::$term(self, other.into()))
+                Expression::of(ExpressionTree::$term(self, other.into()))
             }
         }
         impl<R: Into<Expression>> $sign<R> for Variable {
             type Output = Expression;
             fn $function(self, other: R) -> Expression {
-                Expression::of(Term::$term(self.into(), other.into()))
+                Expression::of(ExpressionTree::$term(self.into(), other.into()))
             }
         }
         impl $sign<Expression> for i64 {
             type Output = Expression;
             fn $function(self, other: Expression) -> Expression {
-                Expression::of(Term::$term(self.into(), other))
+                Expression::of(ExpressionTree::$term(self.into(), other))
             }
         }
         impl $sign<Variable> for i64 {
             type Output = Expression;
             fn $function(self, other: Variable) -> Expression {
-                Expression::of(Term::$term(self.into(), other.into()))
+                Expression::of(ExpressionTree::$term(self.into(), other.into()))
             }
         }
         impl $sign<Expression> for Fraction {
             type Output = Expression;
             fn $function(self, other: Expression) -> Expression {
-                Expression::of(Term::$term(self.into(), other))
+                Expression::of(ExpressionTree::$term(self.into(), other))
             }
         }
     )*};

@@ -5,21 +5,21 @@
 
 use std::collections::HashMap;
 
-use super::expression::{Expression, Term, Variable};
-use super::space::{Choice, Space};
+use super::expression::{Expression, ExpressionTree, Variable};
+use super::space::{Space, ValueSource};
 use crate::exact::Fraction;
 
 /// The nodes, operands before what is made of them.
 #[derive(Debug, Default)]
 pub(super) struct Graph {
-    pub(super) nodes: Vec<Node>,
+    pub(super) nodes: Vec<GraphNode>,
     /// For each node the unknowns below it, one bit each.
     pub(super) below: Vec<u64>,
-    known: HashMap<Node, usize>,
+    known: HashMap<GraphNode, usize>,
 }
 
 #[derive(Clone, Debug, PartialEq, Eq, Hash)]
-pub(super) enum Node {
+pub(super) enum GraphNode {
     Constant(Fraction),
     Variable(usize),
     /// A measure in code, by its number, of which only bounds are known here.
@@ -41,7 +41,7 @@ pub(super) enum Derived<'a> {
     Expanded(&'a Space),
 }
 
-impl Node {
+impl GraphNode {
     /// Its operands.
     pub(super) fn operands(&self) -> impl Iterator<Item = usize> {
         let (one, other) = match *self {
@@ -63,40 +63,40 @@ impl Graph {
     pub(super) fn add(&mut self, expression: &Expression, derived: Derived<'_>) -> usize {
         let mut of = |part: &Expression| self.add(part, derived);
         let node = match &*expression.0 {
-            Term::Constant(value) => Node::Constant(value.clone()),
-            Term::Variable(Variable(place)) => {
+            ExpressionTree::Constant(value) => GraphNode::Constant(value.clone()),
+            ExpressionTree::Variable(Variable(place)) => {
                 if let Derived::Expanded(space) = derived
-                    && let Choice::Derived(behind) = &space.unknowns[*place].choice
+                    && let ValueSource::Derived(behind) = &space.unknowns[*place].choice
                 {
                     return of(behind);
                 }
-                Node::Variable(*place)
+                GraphNode::Variable(*place)
             }
-            Term::Sum(a, b) => ordered(of(a), of(b), Node::Sum),
-            Term::Difference(a, b) => Node::Difference(of(a), of(b)),
-            Term::Product(a, b) => ordered(of(a), of(b), Node::Product),
-            Term::Quotient(a, b) => Node::Quotient(of(a), of(b)),
-            Term::Power(a, exponent) => Node::Power(of(a), *exponent),
-            Term::Absolute(a) => Node::Absolute(of(a)),
-            Term::Larger(a, b) => ordered(of(a), of(b), Node::Larger),
-            Term::Smaller(a, b) => ordered(of(a), of(b), Node::Smaller),
+            ExpressionTree::Sum(a, b) => ordered(of(a), of(b), GraphNode::Sum),
+            ExpressionTree::Difference(a, b) => GraphNode::Difference(of(a), of(b)),
+            ExpressionTree::Product(a, b) => ordered(of(a), of(b), GraphNode::Product),
+            ExpressionTree::Quotient(a, b) => GraphNode::Quotient(of(a), of(b)),
+            ExpressionTree::Power(a, exponent) => GraphNode::Power(of(a), *exponent),
+            ExpressionTree::Absolute(a) => GraphNode::Absolute(of(a)),
+            ExpressionTree::Larger(a, b) => ordered(of(a), of(b), GraphNode::Larger),
+            ExpressionTree::Smaller(a, b) => ordered(of(a), of(b), GraphNode::Smaller),
         };
         self.intern(node)
     }
 
     /// The node of a measure in code, with the unknowns behind it.
     pub(super) fn add_measure(&mut self, number: usize, behind: u64) -> usize {
-        let at = self.intern(Node::Measure(number));
+        let at = self.intern(GraphNode::Measure(number));
         self.below[at] = behind;
         at
     }
 
-    fn intern(&mut self, node: Node) -> usize {
+    fn intern(&mut self, node: GraphNode) -> usize {
         if let Some(&known) = self.known.get(&node) {
             return known;
         }
         let of_operands = node.operands().fold(0, |bits, operand| bits | self.below[operand]);
-        let below = if let Node::Variable(place) = node { 1 << place } else { of_operands };
+        let below = if let GraphNode::Variable(place) = node { 1 << place } else { of_operands };
         self.nodes.push(node.clone());
         self.below.push(below);
         self.known.insert(node, self.nodes.len() - 1);
@@ -121,20 +121,22 @@ impl Graph {
             return Some(0);
         }
         match self.nodes[at] {
-            Node::Variable(_) => Some(1),
-            Node::Sum(a, b) | Node::Difference(a, b) => Some(self.degree(a, unknown)?.max(self.degree(b, unknown)?)),
-            Node::Product(a, b) => self.degree(a, unknown)?.checked_add(self.degree(b, unknown)?),
-            Node::Power(a, exponent) => self.degree(a, unknown)?.checked_mul(exponent),
-            Node::Constant(_)
-            | Node::Measure(_)
-            | Node::Quotient(..)
-            | Node::Absolute(_)
-            | Node::Larger(..)
-            | Node::Smaller(..) => None,
+            GraphNode::Variable(_) => Some(1),
+            GraphNode::Sum(a, b) | GraphNode::Difference(a, b) => {
+                Some(self.degree(a, unknown)?.max(self.degree(b, unknown)?))
+            }
+            GraphNode::Product(a, b) => self.degree(a, unknown)?.checked_add(self.degree(b, unknown)?),
+            GraphNode::Power(a, exponent) => self.degree(a, unknown)?.checked_mul(exponent),
+            GraphNode::Constant(_)
+            | GraphNode::Measure(_)
+            | GraphNode::Quotient(..)
+            | GraphNode::Absolute(_)
+            | GraphNode::Larger(..)
+            | GraphNode::Smaller(..) => None,
         }
     }
 }
 
-fn ordered(a: usize, b: usize, node: fn(usize, usize) -> Node) -> Node {
+fn ordered(a: usize, b: usize, node: fn(usize, usize) -> GraphNode) -> GraphNode {
     node(a.min(b), a.max(b))
 }

@@ -15,11 +15,11 @@ use crate::exact::Fraction;
 /// # Examples
 /// ```
 /// use toothmark::exact::fraction;
-/// use toothmark::search::{Measure, Options, Problem, Space, Wanted};
+/// use toothmark::search::{Measure, Options, SearchProblem, Space, Wanted};
 ///
 /// let mut space = Space::new();
 /// let [sun, planet] = ["sun", "planet"].map(|name| space.range(name, 12..=40));
-/// let mut problem = Problem::new(space);
+/// let mut problem = SearchProblem::new(space);
 /// problem.require("ratio", (planet / sun).at_least(2));
 /// // Steel that a blank of each gear takes, in squares of the module: a stock size for every ten teeth.
 /// let blanks = |counts: &[i64]| counts.iter().map(|count| (count / 10 + 1).pow(2)).sum::<i64>();
@@ -42,14 +42,14 @@ pub(super) enum Cost {
     Code(CostCode),
 }
 
-type Value = Arc<dyn Fn(&[i64]) -> Option<Fraction> + Send + Sync>;
+type CostFunction = Arc<dyn Fn(&[i64]) -> Option<Fraction> + Send + Sync>;
 type Best = Arc<dyn Fn(&[RangeInclusive<i64>]) -> Option<Fraction> + Send + Sync>;
 
 /// A measure in code: the unknowns whose values it gets, in this order.
 #[derive(Clone)]
 pub(super) struct CostCode {
     pub(super) needs: Vec<Variable>,
-    value: Value,
+    value: CostFunction,
     best: Option<Best>,
     larger_is_better: bool,
 }

@@ -10,7 +10,7 @@ use super::plan::{Context, Plan};
 
 /// The count of a remainder.
 #[derive(Debug)]
-pub(super) struct Counted {
+pub(super) struct RemainderCount {
     pub(super) count: u128,
     /// What each test excluded, those that excluded none left out.
     pub(super) excluded: Vec<(usize, u128)>,
@@ -18,19 +18,19 @@ pub(super) struct Counted {
 
 /// The counts of all threads, a table for each level.
 #[derive(Debug)]
-pub(super) struct Shared(Vec<Mutex<HashMap<u128, Arc<Counted>>>>);
+pub(super) struct SharedCounts(Vec<Mutex<HashMap<u128, Arc<RemainderCount>>>>);
 
-impl Shared {
+impl SharedCounts {
     pub(super) fn new(plan: &Plan<'_>) -> Self {
         Self(plan.levels.iter().map(|_| Mutex::default()).collect())
     }
 
-    pub(super) fn get(&self, depth: usize, key: u128) -> Option<Arc<Counted>> {
+    pub(super) fn get(&self, depth: usize, key: u128) -> Option<Arc<RemainderCount>> {
         self.0[depth].lock().unwrap_or_else(PoisonError::into_inner).get(&key).cloned()
     }
 
     /// Puts a count in; false if another thread was first, whose count is the same.
-    pub(super) fn put(&self, depth: usize, key: u128, counted: &Arc<Counted>) -> bool {
+    pub(super) fn put(&self, depth: usize, key: u128, counted: &Arc<RemainderCount>) -> bool {
         let mut table = self.0[depth].lock().unwrap_or_else(PoisonError::into_inner);
         table.insert(key, Arc::clone(counted)).is_none()
     }
@@ -39,8 +39,8 @@ impl Shared {
 /// The counts that one thread knows of one level.
 #[derive(Debug)]
 pub(super) enum Own {
-    Dense(Vec<Option<Arc<Counted>>>),
-    Sparse(HashMap<u128, Arc<Counted>>),
+    Dense(Vec<Option<Arc<RemainderCount>>>),
+    Sparse(HashMap<u128, Arc<RemainderCount>>),
 }
 
 /// Up to this size a table has a place for every key.
@@ -54,14 +54,14 @@ impl Own {
         }
     }
 
-    pub(super) fn get(&self, key: u128) -> Option<&Arc<Counted>> {
+    pub(super) fn get(&self, key: u128) -> Option<&Arc<RemainderCount>> {
         match self {
             Self::Dense(table) => table[usize::try_from(key).expect("it is in the table")].as_ref(),
             Self::Sparse(table) => table.get(&key),
         }
     }
 
-    pub(super) fn put(&mut self, key: u128, counted: Arc<Counted>) {
+    pub(super) fn put(&mut self, key: u128, counted: Arc<RemainderCount>) {
         match self {
             Self::Dense(table) => table[usize::try_from(key).expect("it is in the table")] = Some(counted),
             Self::Sparse(table) => {

@@ -7,9 +7,9 @@
 use num_bigint::BigInt;
 
 use super::expression::{Expression, Variable};
-use super::problem::{Fault, Options, Problem, Wanted};
-use super::requirement::Rule;
-use super::space::{Choice, Space};
+use super::problem::{NotSearchable, Options, SearchProblem, Wanted};
+use super::requirement::RequirementKind;
+use super::space::{Space, ValueSource};
 use crate::exact::Fraction;
 
 /// The combination that breaks one requirement and no other.
@@ -25,7 +25,7 @@ pub struct Miss {
     pub count: u128,
 }
 
-impl Problem {
+impl SearchProblem {
     /// What would do if one requirement were given up: for each requirement that alone stands in the way the
     /// combination that breaks it least, of several the first by its values. Requirements of one name are one. Empty
     /// where no single requirement is to blame.
@@ -34,8 +34,8 @@ impl Problem {
     /// stopped nothing is told. Goals and parts do not matter.
     ///
     /// # Errors
-    /// As [`Problem::search`].
-    pub fn nearest_misses(&self, options: &Options<'_>) -> Result<Vec<Miss>, Fault> {
+    /// As [`SearchProblem::search`].
+    pub fn nearest_misses(&self, options: &Options<'_>) -> Result<Vec<Miss>, NotSearchable> {
         let options = Options { part: None, ..*options };
         let mut misses = Vec::new();
         for name in self.requirement_names() {
@@ -43,7 +43,9 @@ impl Problem {
             relaxed.requirements.retain(|(other, _)| *other != name);
             let mut given_up = self.requirements.iter().filter(|(other, _)| *other == name).map(|(_, rule)| &rule.0);
             let (distance, is_window) = match (given_up.next(), given_up.next()) {
-                (Some(Rule::Window { of, low, high }), None) => (distance(of, low.clone(), high.clone()), true),
+                (Some(RequirementKind::Window { of, low, high }), None) => {
+                    (distance(of, low.clone(), high.clone()), true)
+                }
                 _ => (rank(&self.space), false),
             };
             relaxed.goals.clear();
@@ -59,7 +61,7 @@ impl Problem {
     }
 }
 
-impl Problem {
+impl SearchProblem {
     /// The names of the requirements, each once.
     fn requirement_names(&self) -> Vec<String> {
         let mut names: Vec<String> = Vec::new();
@@ -76,7 +78,7 @@ impl Problem {
 fn rank(space: &Space) -> Expression {
     let mut rank = Expression::from(0);
     for (place, unknown) in space.unknowns.iter().enumerate() {
-        if let Choice::Free(values) = &unknown.choice
+        if let ValueSource::Free(values) = &unknown.choice
             && let (Some(&first), Some(&last)) = (values.first(), values.last())
         {
             let places = Fraction::from(BigInt::from(last) - first + 1);

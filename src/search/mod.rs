@@ -10,13 +10,13 @@
 //!
 //! ```
 //! use toothmark::exact::fraction;
-//! use toothmark::search::{Expression, Options, Problem, Space, Wanted};
+//! use toothmark::search::{Expression, Options, SearchProblem, Space, Wanted};
 //!
 //! let mut space = Space::new();
 //! let [first_pinion, second_pinion] = ["first pinion", "second pinion"].map(|name| space.range(name, 17..=30));
 //! let [first_wheel, second_wheel] = ["first wheel", "second wheel"].map(|name| space.range(name, 40..=80));
 //!
-//! let mut problem = Problem::new(space);
+//! let mut problem = SearchProblem::new(space);
 //! problem.require("one centre distance", (first_pinion + first_wheel).equals(second_pinion + second_wheel));
 //! problem.require("first pair hunts", Expression::from(first_pinion).common_divisor_is(first_wheel, 1));
 //! problem.require("second pair hunts", Expression::from(second_pinion).common_divisor_is(second_wheel, 1));
@@ -37,8 +37,8 @@
 //!   combinations are meant: the best with all ties, all, all within a bound, a Pareto set, or their number.
 //! - **Derived quantities** ([`Space::derived`]) let counts multiply: what hangs on a difference of two unknowns alone
 //!   is counted once for each difference.
-//! - **Parts**: [`Options::part`] does a share of the work, [`Outcome::merge`] puts shares together.
-//! - Nothing found: [`Outcome::most_excluding`] and [`Problem::nearest_misses`] say why.
+//! - **Parts**: [`Options::part`] does a share of the work, [`SearchOutcome::merge`] puts shares together.
+//! - Nothing found: [`SearchOutcome::most_excluding`] and [`SearchProblem::nearest_misses`] say why.
 
 mod bound;
 mod crew;
@@ -66,8 +66,8 @@ mod walk;
 pub use expression::{Expression, Variable};
 pub use measure::Measure;
 pub use misses::Miss;
-pub use outcome::{Excluded, Found, Outcome};
-pub use problem::{Fault, Options, Part, Problem, Wanted};
+pub use outcome::{Combination, Excluded, SearchOutcome};
+pub use problem::{NotSearchable, Options, SearchProblem, Wanted, WorkShare};
 pub use program::Width;
 pub use requirement::Requirement;
 pub use space::Space;

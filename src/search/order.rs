@@ -6,20 +6,20 @@
 
 use num_traits::ToPrimitive;
 
-use super::graph::Node;
+use super::graph::GraphNode;
 use super::plan::{Plan, Test, bits};
-use super::problem::{Fault, Wanted};
-use super::space::Choice;
+use super::problem::{NotSearchable, Wanted};
+use super::space::ValueSource;
 
 /// The unknowns and derived quantities in the order of choice.
-pub(super) fn choose(plan: &Plan<'_>) -> Result<Vec<usize>, Fault> {
+pub(super) fn choose(plan: &Plan<'_>) -> Result<Vec<usize>, NotSearchable> {
     let free: u64 =
         (0..plan.leaves.len()).filter(|&place| plan.is_free(place)).fold(0, |bits, place| bits | 1 << place);
     let chosen = match &plan.problem.order {
         Some(order) => {
             let named = order.iter().fold(0_u64, |bits, variable| bits | 1 << variable.0);
             if named != free || order.len() != bits(free).count() {
-                return Err(Fault::Order);
+                return Err(NotSearchable::Order);
             }
             order.iter().map(|variable| variable.0).collect()
         }
@@ -49,8 +49,8 @@ fn place_derived(plan: &Plan<'_>, order: &mut Vec<usize>, known: &mut u64) {
 
 fn size(plan: &Plan<'_>, unknown: usize) -> f64 {
     match &plan.problem.space.unknowns[unknown].choice {
-        Choice::Free(values) => values.len().to_f64().unwrap_or(f64::MAX).max(1.0),
-        Choice::Derived(_) => 1.0,
+        ValueSource::Free(values) => values.len().to_f64().unwrap_or(f64::MAX).max(1.0),
+        ValueSource::Derived(_) => 1.0,
     }
 }
 
@@ -60,7 +60,7 @@ fn by_cost(plan: &Plan<'_>, free: u64) -> Vec<usize> {
     goals.for_each(|(root, _)| parts_of(plan, root, &mut parts));
     let of_goals: Vec<(u64, bool)> = parts
         .iter()
-        .map(|&part| (plan.graph.below[part], !matches!(plan.graph.nodes[part], Node::Measure(_))))
+        .map(|&part| (plan.graph.below[part], !matches!(plan.graph.nodes[part], GraphNode::Measure(_))))
         .collect();
     let of_requirements: Vec<(u64, bool)> =
         plan.tests[..plan.first_derived].iter().map(|test| (test.behind, test.root.is_some())).collect();
@@ -103,7 +103,7 @@ fn append(plan: &Plan<'_>, order: &mut Vec<usize>, known: &mut u64, scope: u64) 
 
 /// The parts of which a goal is the largest, each with its own unknowns.
 fn parts_of(plan: &Plan<'_>, root: usize, parts: &mut Vec<usize>) {
-    if let Node::Larger(a, b) = plan.graph.nodes[root] {
+    if let GraphNode::Larger(a, b) = plan.graph.nodes[root] {
         parts_of(plan, a, parts);
         parts_of(plan, b, parts);
     } else {

@@ -11,10 +11,10 @@ use super::problem::Wanted;
 
 /// The answer to a search.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Outcome {
+pub struct SearchOutcome {
     /// The combinations wanted: by rising cost where there is one goal, else by their values. Empty where only their
     /// number was asked for.
-    pub found: Vec<Found>,
+    pub found: Vec<Combination>,
     /// How many were found, listed or not.
     pub count: u128,
     /// How many combinations there are in the space, or in the part of it that was searched.
@@ -36,7 +36,7 @@ pub struct Outcome {
 
 /// A combination that was found.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Found {
+pub struct Combination {
     /// The values of all unknowns and derived quantities, in the order in which they were declared.
     pub values: Vec<i64>,
     /// The measure of every goal, exactly.
@@ -54,7 +54,7 @@ pub struct Excluded {
     pub combinations: u128,
 }
 
-impl Outcome {
+impl SearchOutcome {
     /// The requirement that excluded the most combinations; of several the one declared first.
     pub fn most_excluding(&self) -> Option<&Excluded> {
         self.excluded.iter().filter(|one| one.combinations > 0).rev().max_by_key(|one| one.combinations)
@@ -108,7 +108,7 @@ impl Outcome {
 }
 
 /// By the cost where there is one goal, then by the values.
-fn order(a: &Found, b: &Found, larger_is_better: &[bool]) -> std::cmp::Ordering {
+fn order(a: &Combination, b: &Combination, larger_is_better: &[bool]) -> std::cmp::Ordering {
     let by_cost = match larger_is_better {
         [false] => a.measures[0].cmp(&b.measures[0]),
         [true] => b.measures[0].cmp(&a.measures[0]),
@@ -118,7 +118,7 @@ fn order(a: &Found, b: &Found, larger_is_better: &[bool]) -> std::cmp::Ordering 
 }
 
 /// Keeps the first ones of a sorted list and those as good as the last of them.
-pub(super) fn cut_to_best(found: &mut Vec<Found>, number: usize) {
+pub(super) fn cut_to_best(found: &mut Vec<Combination>, number: usize) {
     if number == 0 {
         found.clear();
     } else if let Some(last) = found.get(number - 1).map(|found| found.measures[0].clone()) {
@@ -133,7 +133,7 @@ pub(super) fn dominates(a: &[Fraction], b: &[Fraction], larger_is_better: &[bool
     as_good && a != b
 }
 
-fn cut_to_pareto(found: &mut Vec<Found>, larger_is_better: &[bool]) {
+fn cut_to_pareto(found: &mut Vec<Combination>, larger_is_better: &[bool]) {
     let all: Vec<Vec<Fraction>> = found.iter().map(|found| found.measures.clone()).collect();
     found.retain(|one| !all.iter().any(|other| dominates(other, &one.measures, larger_is_better)));
 }

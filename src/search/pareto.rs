@@ -2,7 +2,7 @@
 //!
 //! The costs of all combinations that nothing found so far dominates: at least as good in every goal and better in one.
 
-use super::problem::Goal;
+use super::problem::Objective;
 use crate::exact::{Fraction, to_float};
 
 /// Costs of which none dominates another, with floats that are not below them.
@@ -34,14 +34,14 @@ impl Front {
     }
 
     /// Whether something dominates a combination with these measures.
-    pub(super) fn dominates(&self, measures: &[Fraction], goals: &[Goal]) -> bool {
+    pub(super) fn dominates(&self, measures: &[Fraction], goals: &[Objective]) -> bool {
         let costs = costs(measures, goals);
         self.0.iter().any(|(other, _)| dominates(other, &costs))
     }
 }
 
 /// The costs behind measures.
-pub(super) fn costs(measures: &[Fraction], goals: &[Goal]) -> Vec<Fraction> {
+pub(super) fn costs(measures: &[Fraction], goals: &[Objective]) -> Vec<Fraction> {
     let signed = measures.iter().zip(goals);
     signed.map(|(measure, goal)| if goal.larger_is_better { -measure } else { measure.clone() }).collect()
 }

@@ -7,23 +7,23 @@
 use super::graph::Graph;
 use super::interval::Interval;
 use super::measure::CostCode;
-use super::problem::{Problem, Wanted};
+use super::problem::{SearchProblem, Wanted};
 use super::program::{Program, Width};
-use super::propagate::{State, Sweep};
+use super::propagate::{NodeIntervals, Sweep};
 use super::requirement::Code;
-use super::space::Choice;
+use super::space::ValueSource;
 
 /// A compiled problem.
 #[derive(Debug)]
 pub(super) struct Plan<'a> {
-    pub(super) problem: &'a Problem,
+    pub(super) problem: &'a SearchProblem,
     pub(super) wanted: &'a Wanted,
     /// Of all expressions, derived quantities expanded.
     pub(super) graph: Graph,
     /// The node of every unknown and derived quantity.
     pub(super) leaves: Vec<usize>,
     /// Intervals before any choice.
-    pub(super) start: State,
+    pub(super) start: NodeIntervals,
     /// The requirements, then the derived quantities, then the goals.
     pub(super) tests: Vec<Test>,
     /// The first derived quantity and the first goal among the tests.
@@ -38,7 +38,7 @@ pub(super) struct Plan<'a> {
 /// How a requirement, derived quantity or goal is tested when all is known.
 #[derive(Clone, Debug)]
 pub(super) struct Test {
-    pub(super) kind: Kind,
+    pub(super) kind: TestKind,
     /// The root of its expression and the interval in which it has to be.
     pub(super) root: Option<(usize, Interval)>,
     /// Unknowns and derived quantities as written, one bit each.
@@ -48,7 +48,7 @@ pub(super) struct Test {
 }
 
 #[derive(Clone, Debug)]
-pub(super) enum Kind {
+pub(super) enum TestKind {
     Window(Program),
     Multiple(Program),
     CommonDivisor(Program, i64),
@@ -97,18 +97,18 @@ pub(super) struct Context {
 impl Plan<'_> {
     pub(super) fn width(&self) -> Width {
         let width = |test: &Test| match &test.kind {
-            Kind::Window(program)
-            | Kind::Multiple(program)
-            | Kind::CommonDivisor(program, _)
-            | Kind::Derived(program)
-            | Kind::Goal(program) => program.width(),
-            Kind::Code(_) | Kind::Measure(_) => Width::Narrow,
+            TestKind::Window(program)
+            | TestKind::Multiple(program)
+            | TestKind::CommonDivisor(program, _)
+            | TestKind::Derived(program)
+            | TestKind::Goal(program) => program.width(),
+            TestKind::Code(_) | TestKind::Measure(_) => Width::Narrow,
         };
         self.tests.iter().map(width).max().unwrap_or(Width::Narrow)
     }
 
     pub(super) fn is_free(&self, unknown: usize) -> bool {
-        matches!(self.problem.space.unknowns[unknown].choice, Choice::Free(_))
+        matches!(self.problem.space.unknowns[unknown].choice, ValueSource::Free(_))
     }
 
     pub(super) fn counts(&self) -> bool {

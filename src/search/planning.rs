@@ -4,34 +4,34 @@
 //! each level it is laid out what is decided, propagated and remembered there.
 
 use super::expression::Variable;
-use super::graph::{Derived, Graph, Node};
+use super::graph::{Derived, Graph, GraphNode};
 use super::interval::{Interval, whole_above, whole_below};
 use super::measure::Cost;
 use super::order;
-use super::plan::{Context, Kind, Level, Plan, Test, bits};
-use super::problem::{Fault, Problem, Wanted};
+use super::plan::{Context, Level, Plan, Test, TestKind, bits};
+use super::problem::{NotSearchable, SearchProblem, Wanted};
 use super::program::Assembly;
-use super::propagate::{State, Sweep};
-use super::requirement::Rule;
-use super::space::Choice;
+use super::propagate::{NodeIntervals, Sweep};
+use super::requirement::RequirementKind;
+use super::space::ValueSource;
 use std::ops::RangeInclusive;
 
 /// Contexts of more than this many values are not worth a table.
 const LARGEST_CONTEXT: u128 = 1 << 40;
 
 impl<'a> Plan<'a> {
-    pub(super) fn new(problem: &'a Problem, wanted: &'a Wanted) -> Result<Self, Fault> {
+    pub(super) fn new(problem: &'a SearchProblem, wanted: &'a Wanted) -> Result<Self, NotSearchable> {
         let unknowns = problem.space.unknowns.len();
         if unknowns > 64 {
-            return Err(Fault::TooManyUnknowns(unknowns));
+            return Err(NotSearchable::TooManyUnknowns(unknowns));
         }
-        let combinations = problem.space.combinations().ok_or(Fault::TooManyCombinations)?;
+        let combinations = problem.space.combinations().ok_or(NotSearchable::TooManyCombinations)?;
         let mut plan = Self {
             problem,
             wanted,
             graph: Graph::default(),
             leaves: Vec::new(),
-            start: State::default(),
+            start: NodeIntervals::default(),
             tests: Vec::new(),
             first_derived: problem.requirements.len(),
             first_goal: 0,
@@ -41,7 +41,7 @@ impl<'a> Plan<'a> {
         };
         let ranges = plan.place_unknowns()?;
         plan.compile(&ranges)?;
-        plan.start = State::new(&plan.graph, &plan.start.intervals, unknowns);
+        plan.start = NodeIntervals::new(&plan.graph, &plan.start.intervals, unknowns);
         plan.bound_measures();
         plan.root_sweeps = plan.all_sweeps(0);
         let order = order::choose(&plan)?;
@@ -51,43 +51,45 @@ impl<'a> Plan<'a> {
     }
 
     /// The leaves of the graph with the intervals of the free unknowns, and the range of every value.
-    fn place_unknowns(&mut self) -> Result<Vec<(i64, i64)>, Fault> {
+    fn place_unknowns(&mut self) -> Result<Vec<(i64, i64)>, NotSearchable> {
         let space = &self.problem.space;
         let mut ranges = Vec::new();
         for (place, unknown) in space.unknowns.iter().enumerate() {
             let leaf = match &unknown.choice {
-                Choice::Free(_) => self.graph.add(&Variable(place).into(), Derived::Expanded(space)),
-                Choice::Derived(expression) => self.graph.add(expression, Derived::Expanded(space)),
+                ValueSource::Free(_) => self.graph.add(&Variable(place).into(), Derived::Expanded(space)),
+                ValueSource::Derived(expression) => self.graph.add(expression, Derived::Expanded(space)),
             };
             let known = ones(ranges.len());
-            if matches!(unknown.choice, Choice::Derived(_)) && self.graph.below[leaf] & !known != 0 {
-                return Err(Fault::Unbounded(unknown.name.clone()));
+            if matches!(unknown.choice, ValueSource::Derived(_)) && self.graph.below[leaf] & !known != 0 {
+                return Err(NotSearchable::Unbounded(unknown.name.clone()));
             }
             self.leaves.push(leaf);
             let given = match &unknown.choice {
-                Choice::Free(values) => Interval::whole(*values.first().unwrap_or(&0), *values.last().unwrap_or(&0)),
-                Choice::Derived(_) => Interval::ALL,
+                ValueSource::Free(values) => {
+                    Interval::whole(*values.first().unwrap_or(&0), *values.last().unwrap_or(&0))
+                }
+                ValueSource::Derived(_) => Interval::ALL,
             };
             let mut intervals = std::mem::take(&mut self.start.intervals);
             intervals.resize(self.graph.nodes.len(), Interval::ALL);
-            if matches!(unknown.choice, Choice::Free(_)) {
+            if matches!(unknown.choice, ValueSource::Free(_)) {
                 intervals[leaf] = given;
             }
-            let full = State::new(&self.graph, &intervals, 0).intervals[leaf];
+            let full = NodeIntervals::new(&self.graph, &intervals, 0).intervals[leaf];
             self.start.intervals = intervals;
             let range = match &unknown.choice {
-                Choice::Free(values) => (*values.first().unwrap_or(&0), *values.last().unwrap_or(&0)),
-                Choice::Derived(_) => (whole_above(full.low), whole_below(full.high)),
+                ValueSource::Free(values) => (*values.first().unwrap_or(&0), *values.last().unwrap_or(&0)),
+                ValueSource::Derived(_) => (whole_above(full.low), whole_below(full.high)),
             };
             if range.0 == i64::MIN || range.1 == i64::MAX {
-                return Err(Fault::Unbounded(unknown.name.clone()));
+                return Err(NotSearchable::Unbounded(unknown.name.clone()));
             }
             ranges.push(range);
         }
         Ok(ranges)
     }
 
-    fn compile(&mut self, ranges: &[(i64, i64)]) -> Result<(), Fault> {
+    fn compile(&mut self, ranges: &[(i64, i64)]) -> Result<(), NotSearchable> {
         let (space, problem) = (&self.problem.space, self.problem);
         let mut written = Graph::default();
         for (name, requirement) in &problem.requirements {
@@ -95,12 +97,12 @@ impl<'a> Plan<'a> {
             self.tests.push(kind);
         }
         for (place, unknown) in space.unknowns.iter().enumerate() {
-            if let Choice::Derived(expression) = &unknown.choice {
+            if let ValueSource::Derived(expression) = &unknown.choice {
                 let root = written.add(expression, Derived::AsWritten);
                 let program = Assembly::new(&written, ranges).ratio(root);
                 let leaf = self.leaves[place];
                 let (scope, behind) = (written.below[root], self.graph.below[leaf]);
-                self.tests.push(Test { kind: Kind::Derived(program), root: None, scope, behind });
+                self.tests.push(Test { kind: TestKind::Derived(program), root: None, scope, behind });
             }
         }
         self.first_goal = self.tests.len();
@@ -110,7 +112,7 @@ impl<'a> Plan<'a> {
                 Cost::Expression(cost) => cost,
                 Cost::Code(code) => {
                     let scope = scope_of(&code.needs);
-                    let mut test = self.unbounded(Kind::Measure(code.clone()), scope);
+                    let mut test = self.unbounded(TestKind::Measure(code.clone()), scope);
                     test.root = Some((self.graph.add_measure(self.tests.len(), test.behind), Interval::ALL));
                     self.tests.push(test);
                     continue;
@@ -120,7 +122,7 @@ impl<'a> Plan<'a> {
             let expanded = self.graph.add(cost, Derived::Expanded(space));
             let program = Assembly::new(&written, ranges).ratio(root);
             self.tests.push(Test {
-                kind: Kind::Goal(program),
+                kind: TestKind::Goal(program),
                 root: Some((expanded, Interval::ALL)),
                 scope: written.below[root],
                 behind: self.graph.below[expanded],
@@ -133,49 +135,49 @@ impl<'a> Plan<'a> {
     fn requirement(
         &mut self,
         written: &mut Graph,
-        rule: &Rule,
+        rule: &RequirementKind,
         name: &str,
         ranges: &[(i64, i64)],
-    ) -> Result<Test, Fault> {
+    ) -> Result<Test, NotSearchable> {
         let space = &self.problem.space;
         match rule {
-            Rule::Window { of, low, high } => {
+            RequirementKind::Window { of, low, high } => {
                 let root = written.add(of, Derived::AsWritten);
                 let expanded = self.graph.add(of, Derived::Expanded(space));
                 let program = Assembly::new(written, ranges).window(root, low.as_ref(), high.as_ref());
                 let window = Interval::between(low.as_ref(), high.as_ref());
                 let (scope, behind) = (written.below[root], self.graph.below[expanded]);
-                Ok(Test { kind: Kind::Window(program), root: Some((expanded, window)), scope, behind })
+                Ok(Test { kind: TestKind::Window(program), root: Some((expanded, window)), scope, behind })
             }
-            Rule::Multiple { of, divisor } => {
+            RequirementKind::Multiple { of, divisor } => {
                 let roots = [of, divisor].map(|one| written.add(one, Derived::AsWritten));
                 let program = Assembly::new(written, ranges).quotient(roots[0], roots[1]);
                 let scope = written.below[roots[0]] | written.below[roots[1]];
-                Ok(self.unbounded(Kind::Multiple(program), scope))
+                Ok(self.unbounded(TestKind::Multiple(program), scope))
             }
-            Rule::CommonDivisor { of, is } => {
+            RequirementKind::CommonDivisor { of, is } => {
                 let roots = [0, 1].map(|at| written.add(&of[at], Derived::AsWritten));
                 let is_whole = |&root: &usize| {
                     let whole = |&at: &usize| {
                         let node = &written.nodes[at];
-                        let is_part = matches!(node, Node::Constant(value) if !value.is_integer());
-                        !is_part && !matches!(node, Node::Quotient(..))
+                        let is_part = matches!(node, GraphNode::Constant(value) if !value.is_integer());
+                        !is_part && !matches!(node, GraphNode::Quotient(..))
                     };
                     written.cone(root).iter().all(whole)
                 };
                 if !roots.iter().all(is_whole) {
-                    return Err(Fault::NotWhole(name.to_owned()));
+                    return Err(NotSearchable::NotWhole(name.to_owned()));
                 }
                 let scope = written.below[roots[0]] | written.below[roots[1]];
                 let program = Assembly::new(written, ranges).pair(roots);
-                Ok(self.unbounded(Kind::CommonDivisor(program, *is), scope))
+                Ok(self.unbounded(TestKind::CommonDivisor(program, *is), scope))
             }
-            Rule::Code(code) => Ok(self.unbounded(Kind::Code(code.clone()), scope_of(&code.needs))),
+            RequirementKind::Code(code) => Ok(self.unbounded(TestKind::Code(code.clone()), scope_of(&code.needs))),
         }
     }
 
     /// A test without a root in the graph.
-    fn unbounded(&self, kind: Kind, scope: u64) -> Test {
+    fn unbounded(&self, kind: TestKind, scope: u64) -> Test {
         let behind = bits(scope).fold(0, |bits, unknown| bits | self.graph.below[self.leaves[unknown]]);
         Test { kind, root: None, scope, behind }
     }
@@ -189,25 +191,25 @@ impl<'a> Plan<'a> {
             known |= 1 << unknown;
             let mut level = Level { unknown, known, ..Level::default() };
             match &self.problem.space.unknowns[unknown].choice {
-                Choice::Free(values) => {
+                ValueSource::Free(values) => {
                     level.values.clone_from(values);
                     let steps = values.windows(2).all(|pair| pair[1] == pair[0] + 1);
                     level.is_range = steps;
                 }
-                Choice::Derived(_) => level.derived = Some(self.derived_test(unknown)),
+                ValueSource::Derived(_) => level.derived = Some(self.derived_test(unknown)),
             }
             let complete = |test: &Test| test.scope & !known == 0 && test.scope & !before != 0;
             let of_derived = self.first_derived..self.first_goal;
             level.checks =
                 (0..self.tests.len()).filter(|at| !of_derived.contains(at) && complete(&self.tests[*at])).collect();
-            level.checks.sort_by_key(|&at| matches!(self.tests[at].kind, Kind::Code(_) | Kind::Measure(_)));
+            level.checks.sort_by_key(|&at| matches!(self.tests[at].kind, TestKind::Code(_) | TestKind::Measure(_)));
             level.stepping = level.checks.iter().copied().find(|&at| self.steps(at, unknown));
             level.sweeps = self.sweeps_of(unknown, known);
             level.possible = (0..self.tests.len())
                 .filter(|&at| {
                     let test = &self.tests[at];
                     let open = test.scope & !known != 0 && test.scope & (1 << unknown) != 0;
-                    open && matches!(&test.kind, Kind::Code(code) if code.possible.is_some())
+                    open && matches!(&test.kind, TestKind::Code(code) if code.possible.is_some())
                 })
                 .collect();
             level.measures = self.measures_of(unknown, known);
@@ -230,12 +232,12 @@ impl<'a> Plan<'a> {
     /// Whether the values of an unknown that pass a test for divisibility are equally spaced.
     fn steps(&self, at: usize, unknown: usize) -> bool {
         let Some((_, requirement)) = self.problem.requirements.get(at) else { return false };
-        let Rule::Multiple { of, divisor } = &requirement.0 else { return false };
+        let RequirementKind::Multiple { of, divisor } = &requirement.0 else { return false };
         let mut graph = Graph::default();
         let of = graph.add(of, Derived::AsWritten);
         let divisor = graph.add(divisor, Derived::AsWritten);
-        let whole = graph.nodes.iter().all(|node| !matches!(node, Node::Constant(value) if !value.is_integer()));
-        let no_quotient = graph.nodes.iter().all(|node| !matches!(node, Node::Quotient(..)));
+        let whole = graph.nodes.iter().all(|node| !matches!(node, GraphNode::Constant(value) if !value.is_integer()));
+        let no_quotient = graph.nodes.iter().all(|node| !matches!(node, GraphNode::Quotient(..)));
         whole && no_quotient && graph.below[divisor] & (1 << unknown) == 0 && graph.degree(of, unknown) == Some(1)
     }
 
@@ -244,7 +246,7 @@ impl<'a> Plan<'a> {
         let all = bits(u64::MAX >> (64 - self.leaves.len().max(1))).all(|one| known & (1 << one) != 0);
         let is_better_known = |&at: &usize| {
             let test = &self.tests[at];
-            let Kind::Measure(code) = &test.kind else { return false };
+            let TestKind::Measure(code) = &test.kind else { return false };
             test.scope & (1 << unknown) != 0 && !all && (test.scope & !known == 0 || code.has_bounds())
         };
         (self.first_goal..self.tests.len()).filter(is_better_known).collect()
@@ -253,7 +255,7 @@ impl<'a> Plan<'a> {
     /// Bounds goals in code before any choice.
     fn bound_measures(&mut self) {
         for test in &self.tests[self.first_goal..] {
-            let (Kind::Measure(code), Some((root, _))) = (&test.kind, test.root) else { continue };
+            let (TestKind::Measure(code), Some((root, _))) = (&test.kind, test.root) else { continue };
             let range = |needed: &Variable| {
                 let interval = self.start.intervals[self.leaves[needed.0]];
                 whole_above(interval.low)..=whole_below(interval.high)
@@ -284,7 +286,7 @@ impl<'a> Plan<'a> {
         let mut sweeps = Vec::new();
         for (at, test) in self.tests.iter().enumerate() {
             let Some((root, window)) = test.root else { continue };
-            if matches!(test.kind, Kind::Measure(_)) {
+            if matches!(test.kind, TestKind::Measure(_)) {
                 continue;
             }
             if test.behind & !known != 0 && touches(test) {

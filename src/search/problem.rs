@@ -1,7 +1,7 @@
 //! What is looked for, and in which space?
 //!
-//! A [`Problem`] is a space with requirements and goals; a [`Wanted`] says which of the combinations that meet
-//! the requirements are meant. [`Problem::search`] finds them.
+//! A [`SearchProblem`] is a space with requirements and goals; a [`Wanted`] says which of the combinations that meet
+//! the requirements are meant. [`SearchProblem::search`] finds them.
 
 use std::num::NonZeroUsize;
 use std::sync::atomic::AtomicBool;
@@ -17,11 +17,11 @@ use crate::exact::Fraction;
 /// # Examples
 /// ```
 /// use toothmark::exact::fraction;
-/// use toothmark::search::{Options, Problem, Space, Wanted};
+/// use toothmark::search::{Options, SearchProblem, Space, Wanted};
 ///
 /// let mut space = Space::new();
 /// let (sun, ring) = (space.range("sun", 20..=30), space.range("ring", 60..=80));
-/// let mut problem = Problem::new(space);
+/// let mut problem = SearchProblem::new(space);
 /// problem.require("three pins", (sun + ring).divisible_by(3));
 /// problem.minimise((1 + ring / sun).distance_to(fraction(7, 2)));
 /// let best = problem.search(&Wanted::Best(1), &Options::default()).unwrap();
@@ -29,16 +29,16 @@ use crate::exact::Fraction;
 /// assert_eq!(designs, [[24, 60], [30, 75]]);
 /// ```
 #[derive(Clone, Debug)]
-pub struct Problem {
+pub struct SearchProblem {
     pub(super) space: Space,
     pub(super) requirements: Vec<(String, Requirement)>,
-    pub(super) goals: Vec<Goal>,
+    pub(super) goals: Vec<Objective>,
     pub(super) order: Option<Vec<Variable>>,
 }
 
 /// A measure and the sense in which it is better.
 #[derive(Clone, Debug)]
-pub(super) struct Goal {
+pub(super) struct Objective {
     pub(super) cost: Cost,
     pub(super) larger_is_better: bool,
 }
@@ -61,7 +61,7 @@ pub enum Wanted {
 
 /// A share of the work: every `of`-th of the outermost choices, beginning with the one at `index`.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Part {
+pub struct WorkShare {
     /// Which part, from 0.
     pub index: usize,
     /// How many parts there are.
@@ -74,7 +74,7 @@ pub struct Options<'a> {
     /// How many threads work; as many as the machine has cores if not given.
     pub threads: Option<NonZeroUsize>,
     /// The share of the work to be done; all of it if not given.
-    pub part: Option<Part>,
+    pub part: Option<WorkShare>,
     /// As soon as this is true the search ends with what it has found so far.
     pub stop: Option<&'a AtomicBool>,
     /// Called now and then with the share of the combinations that is decided, from 0 to 1, never falling.
@@ -89,7 +89,7 @@ impl std::fmt::Debug for Options<'_> {
 
 /// Why a problem cannot be searched.
 #[derive(Clone, Debug, PartialEq, Eq, thiserror::Error)]
-pub enum Fault {
+pub enum NotSearchable {
     /// More unknowns and derived quantities than can be told apart.
     #[error("a space has at most 64 unknowns and derived quantities, this one has {0}")]
     TooManyUnknowns(usize),
@@ -118,7 +118,7 @@ pub enum Fault {
     },
 }
 
-impl Problem {
+impl SearchProblem {
     /// A problem without requirements and goals.
     pub fn new(space: Space) -> Self {
         Self { space, requirements: Vec::new(), goals: Vec::new(), order: None }
@@ -131,12 +131,12 @@ impl Problem {
 
     /// Adds a goal: the smaller the measure, the better.
     pub fn minimise(&mut self, measure: impl Into<Measure>) {
-        self.goals.push(Goal { cost: measure.into().0, larger_is_better: false });
+        self.goals.push(Objective { cost: measure.into().0, larger_is_better: false });
     }
 
     /// Adds a goal: the larger the measure, the better.
     pub fn maximise(&mut self, measure: impl Into<Measure>) {
-        self.goals.push(Goal { cost: measure.into().negated(), larger_is_better: true });
+        self.goals.push(Objective { cost: measure.into().negated(), larger_is_better: true });
     }
 
     /// Fixes the order in which unknowns are chosen, the outermost first; without it the search chooses one.
@@ -155,12 +155,12 @@ impl Problem {
         self.goals.iter().map(|goal| goal.larger_is_better).collect()
     }
 
-    pub(crate) fn check_goals(&self, wanted: &Wanted) -> Result<(), Fault> {
+    pub(crate) fn check_goals(&self, wanted: &Wanted) -> Result<(), NotSearchable> {
         let goals_suit = match wanted {
             Wanted::Best(_) | Wanted::Within(_) => self.goals.len() == 1,
             Wanted::Pareto => !self.goals.is_empty(),
             Wanted::All | Wanted::Count => true,
         };
-        if goals_suit { Ok(()) } else { Err(Fault::Goals) }
+        if goals_suit { Ok(()) } else { Err(NotSearchable::Goals) }
     }
 }

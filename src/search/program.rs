@@ -9,13 +9,13 @@ use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::{One, Signed, ToPrimitive, Zero};
 
-use super::graph::{Graph, Node};
+use super::graph::{Graph, GraphNode};
 use crate::exact::Fraction;
 
 /// A sequence of operations on registers, with the registers that hold its results.
 #[derive(Clone, Debug)]
 pub(super) struct Program {
-    steps: Vec<Step>,
+    steps: Vec<Instruction>,
     /// The unknowns that are read, with their registers.
     inputs: Vec<(usize, usize)>,
     /// Divisors: where one is zero there is no value.
@@ -44,7 +44,7 @@ pub enum Width {
 }
 
 #[derive(Clone, Copy, Debug)]
-enum Step {
+enum Instruction {
     Add {
         a: usize,
         b: usize,
@@ -144,15 +144,15 @@ impl Program {
     }
 }
 
-fn run<N: Clone + Integer + Signed>(steps: &[Step], file: &mut [N]) {
+fn run<N: Clone + Integer + Signed>(steps: &[Instruction], file: &mut [N]) {
     for step in steps {
         match *step {
-            Step::Add { a, b, to } => file[to] = file[a].clone() + file[b].clone(),
-            Step::Subtract { a, b, to } => file[to] = file[a].clone() - file[b].clone(),
-            Step::Multiply { a, b, to } => file[to] = file[a].clone() * file[b].clone(),
-            Step::Absolute { a, to } => file[to] = file[a].abs(),
-            Step::Sign { a, to } => file[to] = file[a].signum(),
-            Step::Select { a, b, pick, to } => {
+            Instruction::Add { a, b, to } => file[to] = file[a].clone() + file[b].clone(),
+            Instruction::Subtract { a, b, to } => file[to] = file[a].clone() - file[b].clone(),
+            Instruction::Multiply { a, b, to } => file[to] = file[a].clone() * file[b].clone(),
+            Instruction::Absolute { a, to } => file[to] = file[a].abs(),
+            Instruction::Sign { a, to } => file[to] = file[a].signum(),
+            Instruction::Select { a, b, pick, to } => {
                 file[to] = file[pick[usize::from(file[a] < file[b])]].clone();
             }
         }
@@ -171,7 +171,7 @@ struct Ratio {
 pub(super) struct Assembly<'a> {
     graph: &'a Graph,
     ranges: &'a [(i64, i64)],
-    steps: Vec<Step>,
+    steps: Vec<Instruction>,
     inputs: Vec<(usize, usize)>,
     divisors: Vec<usize>,
     /// The least and the largest value of every register, and of a constant both.
@@ -254,14 +254,14 @@ impl<'a> Assembly<'a> {
     fn add(&mut self, a: usize, b: usize) -> usize {
         let bounds = (&self.bounds[a].0 + &self.bounds[b].0, &self.bounds[a].1 + &self.bounds[b].1);
         let to = self.register(bounds.0, bounds.1);
-        self.steps.push(Step::Add { a, b, to });
+        self.steps.push(Instruction::Add { a, b, to });
         to
     }
 
     fn subtract(&mut self, a: usize, b: usize) -> usize {
         let bounds = (&self.bounds[a].0 - &self.bounds[b].1, &self.bounds[a].1 - &self.bounds[b].0);
         let to = self.register(bounds.0, bounds.1);
-        self.steps.push(Step::Subtract { a, b, to });
+        self.steps.push(Instruction::Subtract { a, b, to });
         to
     }
 
@@ -271,7 +271,7 @@ impl<'a> Assembly<'a> {
         let low = ends.iter().min().expect("there are four").clone();
         let high = ends.iter().max().expect("there are four").clone();
         let to = self.register(low, high);
-        self.steps.push(Step::Multiply { a, b, to });
+        self.steps.push(Instruction::Multiply { a, b, to });
         to
     }
 
@@ -294,14 +294,14 @@ impl<'a> Assembly<'a> {
         }
         let largest = low.abs().max(high.abs());
         let to = self.register(BigInt::zero(), largest);
-        self.steps.push(Step::Absolute { a, to });
+        self.steps.push(Instruction::Absolute { a, to });
         to
     }
 
     fn select(&mut self, a: usize, b: usize, pick: [usize; 2]) -> usize {
         let [one, other] = pick.map(|at| self.bounds[at].clone());
         let to = self.register(one.0.min(other.0), one.1.max(other.1));
-        self.steps.push(Step::Select { a, b, pick, to });
+        self.steps.push(Instruction::Select { a, b, pick, to });
         to
     }
 
@@ -317,36 +317,36 @@ impl<'a> Assembly<'a> {
     fn assemble(&mut self, at: usize) -> Ratio {
         let whole = |numerator| Ratio { numerator, denominator: None };
         match self.graph.nodes[at].clone() {
-            Node::Constant(value) => {
+            GraphNode::Constant(value) => {
                 let numerator = self.constant(value.numer().clone());
                 let denominator = (!value.is_integer()).then(|| self.constant(value.denom().clone()));
                 Ratio { numerator, denominator }
             }
-            Node::Measure(_) => unreachable!("code is called, not computed here"),
-            Node::Variable(place) => {
+            GraphNode::Measure(_) => unreachable!("code is called, not computed here"),
+            GraphNode::Variable(place) => {
                 let (low, high) = self.ranges[place];
                 let register = self.register(low.into(), high.into());
                 self.inputs.push((place, register));
                 whole(register)
             }
-            Node::Sum(a, b) => self.combine(a, b, Self::add),
-            Node::Difference(a, b) => self.combine(a, b, Self::subtract),
-            Node::Product(a, b) => {
+            GraphNode::Sum(a, b) => self.combine(a, b, Self::add),
+            GraphNode::Difference(a, b) => self.combine(a, b, Self::subtract),
+            GraphNode::Product(a, b) => {
                 let (a, b) = (self.value(a), self.value(b));
                 self.product(a, b)
             }
-            Node::Quotient(a, b) => self.divide(a, b),
-            Node::Power(a, exponent) => {
+            GraphNode::Quotient(a, b) => self.divide(a, b),
+            GraphNode::Power(a, exponent) => {
                 let base = self.value(a);
                 let one = whole(self.constant(BigInt::one()));
                 (0..exponent).fold(one, |product, round| if round == 0 { base } else { self.product(product, base) })
             }
-            Node::Absolute(a) => {
+            GraphNode::Absolute(a) => {
                 let value = self.value(a);
                 Ratio { numerator: self.absolute(value.numerator), denominator: value.denominator }
             }
-            Node::Larger(a, b) => self.choose(a, b, |pick| pick),
-            Node::Smaller(a, b) => self.choose(a, b, |[one, other]| [other, one]),
+            GraphNode::Larger(a, b) => self.choose(a, b, |pick| pick),
+            GraphNode::Smaller(a, b) => self.choose(a, b, |[one, other]| [other, one]),
         }
     }
 
@@ -393,7 +393,7 @@ impl<'a> Assembly<'a> {
         }
         if low.is_negative() {
             let sign = self.register((-1).into(), 1.into());
-            self.steps.push(Step::Sign { a: denominator, to: sign });
+            self.steps.push(Instruction::Sign { a: denominator, to: sign });
             numerator = self.multiply(numerator, sign);
             denominator = self.absolute(denominator);
         }

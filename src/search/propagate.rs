@@ -5,23 +5,23 @@
 //! solution (hull consistency: F. Benhamou, F. Goualard, L. Granvilliers, J.-F. Puget, Revising hull and box
 //! consistency, Proc. ICLP 1999). Nodes that requirements share carry what one found out to the others.
 
-use super::graph::{Graph, Node};
+use super::graph::{Graph, GraphNode};
 use super::interval::Interval;
 
 /// The interval of every node, and who cut off the ends of every unknown.
 #[derive(Clone, Debug, Default)]
-pub(super) struct State {
+pub(super) struct NodeIntervals {
     pub(super) intervals: Vec<Interval>,
     /// For each unknown the tests that last moved its lower and its upper end.
     pub(super) cut_by: Vec<[usize; 2]>,
 }
 
-impl State {
+impl NodeIntervals {
     /// The state before any choice: unknowns have their intervals, all else follows.
     pub(super) fn new(graph: &Graph, leaves: &[Interval], unknowns: usize) -> Self {
         let mut state = Self { intervals: leaves.to_vec(), cut_by: vec![[0, 0]; unknowns] };
         for (at, node) in graph.nodes.iter().enumerate() {
-            if !matches!(node, Node::Variable(_)) {
+            if !matches!(node, GraphNode::Variable(_)) {
                 state.intervals[at] = state.value(node);
             }
         }
@@ -34,19 +34,19 @@ impl State {
     }
 
     #[inline]
-    fn value(&self, node: &Node) -> Interval {
+    fn value(&self, node: &GraphNode) -> Interval {
         let at = |operand: usize| self.intervals[operand];
         match *node {
-            Node::Constant(ref value) => Interval::around(value),
-            Node::Variable(_) | Node::Measure(_) => Interval::ALL,
-            Node::Sum(a, b) => at(a).plus(at(b)),
-            Node::Difference(a, b) => at(a).minus(at(b)),
-            Node::Product(a, b) => at(a).times(at(b)),
-            Node::Quotient(a, b) => at(a).over(at(b)),
-            Node::Power(a, exponent) => at(a).power(exponent),
-            Node::Absolute(a) => at(a).absolute(),
-            Node::Larger(a, b) => at(a).larger(at(b)),
-            Node::Smaller(a, b) => at(a).smaller(at(b)),
+            GraphNode::Constant(ref value) => Interval::around(value),
+            GraphNode::Variable(_) | GraphNode::Measure(_) => Interval::ALL,
+            GraphNode::Sum(a, b) => at(a).plus(at(b)),
+            GraphNode::Difference(a, b) => at(a).minus(at(b)),
+            GraphNode::Product(a, b) => at(a).times(at(b)),
+            GraphNode::Quotient(a, b) => at(a).over(at(b)),
+            GraphNode::Power(a, exponent) => at(a).power(exponent),
+            GraphNode::Absolute(a) => at(a).absolute(),
+            GraphNode::Larger(a, b) => at(a).larger(at(b)),
+            GraphNode::Smaller(a, b) => at(a).smaller(at(b)),
         }
     }
 }
@@ -107,7 +107,7 @@ impl Sweep {
     }
 
     /// Narrows a state; `window` is where the root has to be.
-    pub(super) fn run(&self, graph: &Graph, state: &mut State, window: Interval) -> Swept {
+    pub(super) fn run(&self, graph: &Graph, state: &mut NodeIntervals, window: Interval) -> Swept {
         for &at in &self.forward {
             let value = state.value(&graph.nodes[at]).meet(state.intervals[at]);
             if value.is_empty() {
@@ -121,7 +121,7 @@ impl Sweep {
         }
         state.intervals[self.root] = root;
         let mut swept = Swept::Same;
-        if let Node::Variable(_) = graph.nodes[self.root] {
+        if let GraphNode::Variable(_) = graph.nodes[self.root] {
             swept = self.narrow(graph, state, self.root, root);
         }
         for &at in &self.backward {
@@ -136,19 +136,23 @@ impl Sweep {
 
     /// From a node to its operands.
     #[inline]
-    fn back(&self, graph: &Graph, state: &mut State, at: usize) -> Swept {
+    fn back(&self, graph: &Graph, state: &mut NodeIntervals, at: usize) -> Swept {
         let of = state.intervals[at];
         let value = |operand: usize| state.intervals[operand];
         let (one, other) = match graph.nodes[at] {
-            Node::Constant(_) | Node::Variable(_) | Node::Measure(_) => return Swept::Same,
-            Node::Sum(a, b) => ((a, of.minus(value(b))), Some((b, of.minus(value(a))))),
-            Node::Difference(a, b) => ((a, of.plus(value(b))), Some((b, value(a).minus(of)))),
-            Node::Product(a, b) => ((a, of.of_factor(value(a), value(b))), Some((b, of.of_factor(value(b), value(a))))),
-            Node::Quotient(a, b) => ((a, of.times(value(b))), Some((b, value(a).of_factor(value(b), of)))),
-            Node::Power(a, exponent) => ((a, of.root(exponent, value(a))), None),
-            Node::Absolute(a) => ((a, of.of_absolute(value(a))), None),
-            Node::Larger(a, b) => ((a, of.of_larger(value(a), value(b))), Some((b, of.of_larger(value(b), value(a))))),
-            Node::Smaller(a, b) => {
+            GraphNode::Constant(_) | GraphNode::Variable(_) | GraphNode::Measure(_) => return Swept::Same,
+            GraphNode::Sum(a, b) => ((a, of.minus(value(b))), Some((b, of.minus(value(a))))),
+            GraphNode::Difference(a, b) => ((a, of.plus(value(b))), Some((b, value(a).minus(of)))),
+            GraphNode::Product(a, b) => {
+                ((a, of.of_factor(value(a), value(b))), Some((b, of.of_factor(value(b), value(a)))))
+            }
+            GraphNode::Quotient(a, b) => ((a, of.times(value(b))), Some((b, value(a).of_factor(value(b), of)))),
+            GraphNode::Power(a, exponent) => ((a, of.root(exponent, value(a))), None),
+            GraphNode::Absolute(a) => ((a, of.of_absolute(value(a))), None),
+            GraphNode::Larger(a, b) => {
+                ((a, of.of_larger(value(a), value(b))), Some((b, of.of_larger(value(b), value(a)))))
+            }
+            GraphNode::Smaller(a, b) => {
                 ((a, of.of_smaller(value(a), value(b))), Some((b, of.of_smaller(value(b), value(a)))))
             }
         };
@@ -166,10 +170,10 @@ impl Sweep {
 
     /// Cuts a node down to an interval; an unknown to the whole numbers within it.
     #[inline]
-    fn narrow(&self, graph: &Graph, state: &mut State, at: usize, to: Interval) -> Swept {
+    fn narrow(&self, graph: &Graph, state: &mut NodeIntervals, at: usize, to: Interval) -> Swept {
         let before = state.intervals[at];
         let mut after = before.meet(to);
-        if let Node::Variable(unknown) = graph.nodes[at] {
+        if let GraphNode::Variable(unknown) = graph.nodes[at] {
             // Rounding is worth its time only where something was cut off.
             if after.low > before.low {
                 after.low = after.low.ceil();

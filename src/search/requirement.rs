@@ -13,10 +13,10 @@ use crate::exact::Fraction;
 
 /// A condition on the values of unknowns.
 #[derive(Clone, Debug)]
-pub struct Requirement(pub(super) Rule);
+pub struct Requirement(pub(super) RequirementKind);
 
 #[derive(Clone, Debug)]
-pub(super) enum Rule {
+pub(super) enum RequirementKind {
     /// The expression lies between the bounds, both included.
     Window {
         of: Expression,
@@ -36,14 +36,14 @@ pub(super) enum Rule {
     Code(Code),
 }
 
-type Test = Arc<dyn Fn(&[i64]) -> bool + Send + Sync>;
+type Predicate = Arc<dyn Fn(&[i64]) -> bool + Send + Sync>;
 type Possible = Arc<dyn Fn(&[RangeInclusive<i64>]) -> bool + Send + Sync>;
 
 /// A requirement in code: the unknowns whose values it gets, in this order, and the test.
 #[derive(Clone)]
 pub(super) struct Code {
     pub(super) needs: Vec<Variable>,
-    pub(super) test: Test,
+    pub(super) test: Predicate,
     pub(super) possible: Option<Possible>,
 }
 
@@ -70,14 +70,14 @@ impl Requirement {
         needs: impl IntoIterator<Item = Variable>,
         test: impl Fn(&[i64]) -> bool + Send + Sync + 'static,
     ) -> Self {
-        Self(Rule::Code(Code { needs: needs.into_iter().collect(), test: Arc::new(test), possible: None }))
+        Self(RequirementKind::Code(Code { needs: needs.into_iter().collect(), test: Arc::new(test), possible: None }))
     }
 
     /// The same with bounds: `possible` gets the range that each unknown still has and says whether any
     /// combination in these ranges may meet the requirement. Of requirements that are not code nothing changes.
     #[must_use]
     pub fn with_bounds(mut self, possible: impl Fn(&[RangeInclusive<i64>]) -> bool + Send + Sync + 'static) -> Self {
-        if let Rule::Code(code) = &mut self.0 {
+        if let RequirementKind::Code(code) = &mut self.0 {
             code.possible = Some(Arc::new(possible));
         }
         self
@@ -88,13 +88,13 @@ impl Expression {
     /// The value is at least a bound.
     pub fn at_least(self, bound: impl Into<Expression>) -> Requirement {
         let zero = Some(Fraction::from_integer(0.into()));
-        Requirement(Rule::Window { of: self - bound, low: zero, high: None })
+        Requirement(RequirementKind::Window { of: self - bound, low: zero, high: None })
     }
 
     /// The value is at most a bound.
     pub fn at_most(self, bound: impl Into<Expression>) -> Requirement {
         let zero = Some(Fraction::from_integer(0.into()));
-        Requirement(Rule::Window { of: self - bound, low: None, high: zero })
+        Requirement(RequirementKind::Window { of: self - bound, low: None, high: zero })
     }
 
     /// The value is that of another expression.
@@ -103,17 +103,17 @@ impl Expression {
     }
 
     fn minus_within(self, other: Expression, by: &Fraction) -> Requirement {
-        Requirement(Rule::Window { of: self - other, low: Some(-by.clone()), high: Some(by.clone()) })
+        Requirement(RequirementKind::Window { of: self - other, low: Some(-by.clone()), high: Some(by.clone()) })
     }
 
     /// The value lies from one bound to another, both included.
     pub fn within(self, low: Fraction, high: Fraction) -> Requirement {
-        Requirement(Rule::Window { of: self, low: Some(low), high: Some(high) })
+        Requirement(RequirementKind::Window { of: self, low: Some(low), high: Some(high) })
     }
 
     /// The value is a whole multiple of a divisor; no multiple of zero is.
     pub fn divisible_by(self, divisor: impl Into<Expression>) -> Requirement {
-        Requirement(Rule::Multiple { of: self, divisor: divisor.into() })
+        Requirement(RequirementKind::Multiple { of: self, divisor: divisor.into() })
     }
 
     /// The value leaves the same rest as another when divided by a modulus.
@@ -123,6 +123,6 @@ impl Expression {
 
     /// The greatest common divisor of two whole values; for 1, they have none.
     pub fn common_divisor_is(self, other: impl Into<Expression>, divisor: i64) -> Requirement {
-        Requirement(Rule::CommonDivisor { of: [self, other.into()], is: divisor })
+        Requirement(RequirementKind::CommonDivisor { of: [self, other.into()], is: divisor })
     }
 }

@@ -3,20 +3,20 @@
 use std::sync::atomic::AtomicBool;
 
 use super::crew;
-use super::outcome::{Found, Outcome};
+use super::outcome::{Combination, SearchOutcome};
 use super::plan::Plan;
-use super::problem::{Fault, Options, Part, Problem, Wanted};
+use super::problem::{NotSearchable, Options, SearchProblem, Wanted, WorkShare};
 use super::program::Width;
 
-impl Problem {
+impl SearchProblem {
     /// Finds what is wanted, exhaustively: whatever is not found is excluded, and the answer says by what.
     ///
     /// # Errors
-    /// A [`Fault`] if the problem or the question cannot be searched.
-    pub fn search(&self, wanted: &Wanted, options: &Options<'_>) -> Result<Outcome, Fault> {
-        let part = options.part.unwrap_or(Part { index: 0, of: 1 });
+    /// A [`NotSearchable`] if the problem or the question cannot be searched.
+    pub fn search(&self, wanted: &Wanted, options: &Options<'_>) -> Result<SearchOutcome, NotSearchable> {
+        let part = options.part.unwrap_or(WorkShare { index: 0, of: 1 });
         if part.index >= part.of {
-            return Err(Fault::Part { index: part.index, of: part.of });
+            return Err(NotSearchable::Part { index: part.index, of: part.of });
         }
         self.check_goals(wanted)?;
         let plan = Plan::new(self, wanted)?;
@@ -27,14 +27,18 @@ impl Problem {
     /// or is stopped.
     ///
     /// # Errors
-    /// As [`Problem::search`].
-    pub(crate) fn all_in_few(&self, visits: u128, stop: Option<&AtomicBool>) -> Result<Option<Outcome>, Fault> {
+    /// As [`SearchProblem::search`].
+    pub(crate) fn all_in_few(
+        &self,
+        visits: u128,
+        stop: Option<&AtomicBool>,
+    ) -> Result<Option<SearchOutcome>, NotSearchable> {
         Ok(crew::in_few(&Plan::new(self, &Wanted::All)?, visits, stop))
     }
 
     /// Whether a combination meets every requirement with the measures that are told of it, by a search of the space
     /// that holds it alone.
-    pub(crate) fn confirms(&self, found: &Found) -> bool {
+    pub(crate) fn confirms(&self, found: &Combination) -> bool {
         let mut alone = self.clone();
         let searched = alone.space.narrow(&found.values).map(|()| alone.search(&Wanted::All, &Options::default()));
         searched.is_some_and(|outcome| outcome.is_ok_and(|outcome| outcome.found == [found.clone()]))
@@ -43,8 +47,8 @@ impl Problem {
     /// The widest arithmetic that any of the exact computations needs, by the proof that none overflows.
     ///
     /// # Errors
-    /// As [`Problem::search`].
-    pub fn width(&self) -> Result<Width, Fault> {
+    /// As [`SearchProblem::search`].
+    pub fn width(&self) -> Result<Width, NotSearchable> {
         Ok(Plan::new(self, &Wanted::All)?.width())
     }
 }

@@ -25,12 +25,12 @@ pub struct Space {
 #[derive(Clone, Debug)]
 pub(super) struct Unknown {
     pub(super) name: String,
-    pub(super) choice: Choice,
+    pub(super) choice: ValueSource,
 }
 
 /// Where the value of an unknown comes from.
 #[derive(Clone, Debug)]
-pub(super) enum Choice {
+pub(super) enum ValueSource {
     /// Chosen from values in rising order.
     Free(Vec<i64>),
     /// Computed from unknowns before it.
@@ -53,7 +53,7 @@ impl Space {
         let mut values: Vec<i64> = values.into_iter().collect();
         values.sort_unstable();
         values.dedup();
-        self.add(name, Choice::Free(values))
+        self.add(name, ValueSource::Free(values))
     }
 
     /// How many unknowns and derived quantities there are.
@@ -64,7 +64,7 @@ impl Space {
     /// Leaves one combination, that of these values; `None` where it is none of the space.
     pub(super) fn narrow(&mut self, values: &[i64]) -> Option<()> {
         for (unknown, value) in self.unknowns.iter_mut().zip(values) {
-            if let Choice::Free(choices) = &mut unknown.choice {
+            if let ValueSource::Free(choices) = &mut unknown.choice {
                 choices.retain(|choice| choice == value);
                 choices.first()?;
             }
@@ -78,10 +78,10 @@ impl Space {
     /// they leave is counted once for each value. It has to be whole; a combination for which it is not, or
     /// for which it has no value, is left out as excluded by it.
     pub fn derived(&mut self, name: &str, expression: impl Into<Expression>) -> Variable {
-        self.add(name, Choice::Derived(expression.into()))
+        self.add(name, ValueSource::Derived(expression.into()))
     }
 
-    fn add(&mut self, name: &str, choice: Choice) -> Variable {
+    fn add(&mut self, name: &str, choice: ValueSource) -> Variable {
         self.unknowns.push(Unknown { name: name.to_owned(), choice });
         Variable(self.unknowns.len() - 1)
     }
@@ -89,8 +89,8 @@ impl Space {
     /// How many combinations there are; `None` beyond 128 bits.
     pub fn combinations(&self) -> Option<u128> {
         self.unknowns.iter().try_fold(1_u128, |product, unknown| match &unknown.choice {
-            Choice::Free(values) => product.checked_mul(u128::try_from(values.len()).ok()?),
-            Choice::Derived(_) => Some(product),
+            ValueSource::Free(values) => product.checked_mul(u128::try_from(values.len()).ok()?),
+            ValueSource::Derived(_) => Some(product),
         })
     }
 

@@ -14,12 +14,12 @@ use num_traits::Zero;
 use super::bound::Costs;
 use super::expression::Variable;
 use super::interval::{Interval, whole_above, whole_below};
-use super::memory::{Counted, Own, Shared};
-use super::outcome::Found;
+use super::memory::{Own, RemainderCount, SharedCounts};
+use super::outcome::Combination;
 use super::pareto::Front;
-use super::plan::{Kind, Level, Plan, Test};
+use super::plan::{Level, Plan, Test, TestKind};
 use super::problem::Wanted;
-use super::propagate::{State, Sweep, Swept};
+use super::propagate::{NodeIntervals, Sweep, Swept};
 use super::requirement::Code;
 use super::stepping::{Steps, solve};
 use crate::exact::Fraction;
@@ -61,7 +61,7 @@ pub(super) struct Start {
 #[derive(Debug)]
 pub(super) struct Walker<'a> {
     plan: &'a Plan<'a>,
-    shared: Option<&'a Shared>,
+    shared: Option<&'a SharedCounts>,
     own: Vec<Own>,
     stop: Option<&'a AtomicBool>,
     /// Ends the walk when more is visited.
@@ -73,19 +73,19 @@ pub(super) struct Walker<'a> {
     measured: Vec<Option<Fraction>>,
     /// The values that a code needs.
     needed: Vec<i64>,
-    states: Vec<State>,
+    states: Vec<NodeIntervals>,
     slots: Vec<usize>,
     /// The level before which the walk turns.
     limit: usize,
     pub(super) starts: Vec<Start>,
     pub(super) tally: Tally,
-    pub(super) found: Vec<Found>,
+    pub(super) found: Vec<Combination>,
     pub(super) costs: Costs,
     pub(super) front: Front,
 }
 
 impl<'a> Walker<'a> {
-    pub(super) fn new(plan: &'a Plan<'a>, shared: Option<&'a Shared>, stop: Option<&'a AtomicBool>) -> Self {
+    pub(super) fn new(plan: &'a Plan<'a>, shared: Option<&'a SharedCounts>, stop: Option<&'a AtomicBool>) -> Self {
         let mut slots = vec![0];
         for (depth, level) in plan.levels.iter().enumerate() {
             let next = plan.levels.get(depth + 1).is_some_and(|next| next.context.is_some());
@@ -215,7 +215,7 @@ impl<'a> Walker<'a> {
 
     /// Counts a remainder from the values it depends on alone; `None` if the search was stopped meanwhile, with
     /// what was counted in the account.
-    fn count_anew(&mut self, depth: usize, key: u128, shared: &Shared) -> Option<Arc<Counted>> {
+    fn count_anew(&mut self, depth: usize, key: u128, shared: &SharedCounts) -> Option<Arc<RemainderCount>> {
         let plan = self.plan;
         let context = plan.levels[depth].context.as_ref()?;
         let slot = self.slots[depth];
@@ -235,7 +235,7 @@ impl<'a> Walker<'a> {
             return None;
         }
         let excluded = inner.excluded.iter().copied().enumerate().filter(|&(_, number)| number > 0).collect();
-        let counted = Arc::new(Counted { count: inner.count, excluded });
+        let counted = Arc::new(RemainderCount { count: inner.count, excluded });
         if shared.put(depth, key, &counted) {
             self.tally.visited += inner.visited;
         }
@@ -312,7 +312,7 @@ impl<'a> Walker<'a> {
 
     /// Which of the values left pass a test for divisibility.
     fn steps(&mut self, level: &Level, test: usize, from: usize, to: usize) -> Option<(usize, Steps)> {
-        let Kind::Multiple(program) = &mut self.tests[test].kind else { return None };
+        let TestKind::Multiple(program) = &mut self.tests[test].kind else { return None };
         self.values[level.unknown] = level.values[from];
         let has_value = program.run(&self.values);
         let (first, divisor) = (program.narrow(0)?, program.narrow(1)?);
@@ -367,26 +367,26 @@ impl<'a> Walker<'a> {
     fn holds(&mut self, test: usize) -> bool {
         let values = &self.values;
         match &mut self.tests[test].kind {
-            Kind::Window(program) => program.is_not_negative(values),
-            Kind::Multiple(program) => {
+            TestKind::Window(program) => program.is_not_negative(values),
+            TestKind::Multiple(program) => {
                 program.run(values)
                     && match (program.narrow(0), program.narrow(1)) {
                         (Some(of), Some(divisor)) => of % divisor == 0,
                         _ => (program.whole(0) % program.whole(1)).is_zero(),
                     }
             }
-            Kind::CommonDivisor(program, is) => {
+            TestKind::CommonDivisor(program, is) => {
                 program.run(values) && program.whole(0).gcd(&program.whole(2)) == (*is).into()
             }
-            Kind::Code(code) => {
+            TestKind::Code(code) => {
                 self.needed.clear();
                 self.needed.extend(code.needs.iter().map(|needed| values[needed.0]));
                 (code.test)(&self.needed)
             }
-            Kind::Goal(program) => {
+            TestKind::Goal(program) => {
                 program.run(values) && !self.costs.bound().is_some_and(|bound| bound.is_below(program))
             }
-            Kind::Measure(code) => {
+            TestKind::Measure(code) => {
                 self.needed.clear();
                 self.needed.extend(code.needs.iter().map(|needed| values[needed.0]));
                 let cost = code.cost(&self.needed);
@@ -395,20 +395,20 @@ impl<'a> Walker<'a> {
                 self.measured[test - self.plan.first_goal] = cost;
                 counts
             }
-            Kind::Derived(_) => true,
+            TestKind::Derived(_) => true,
         }
     }
 
     /// Whether a requirement in code may still be met, by its bounds.
     fn may_hold(&self, test: usize, slot: usize, known: u64) -> bool {
-        let Kind::Code(Code { needs, possible: Some(possible), .. }) = &self.tests[test].kind else { return true };
+        let TestKind::Code(Code { needs, possible: Some(possible), .. }) = &self.tests[test].kind else { return true };
         possible(&self.ranges(needs, slot, known))
     }
 
     /// Bounds a goal in code; whether it may still count.
     fn may_measure(&mut self, goal: usize, slot: usize, known: u64) -> bool {
         let test = &self.plan.tests[goal];
-        let (Kind::Measure(code), Some((root, _))) = (&test.kind, test.root) else { return true };
+        let (TestKind::Measure(code), Some((root, _))) = (&test.kind, test.root) else { return true };
         let least = if test.scope & !known == 0 {
             self.measured[goal - self.plan.first_goal].clone()
         } else {
@@ -434,7 +434,7 @@ impl<'a> Walker<'a> {
 
     /// The value of a derived quantity, if it has one that is whole.
     fn derive(&mut self, test: usize) -> Option<i64> {
-        let Kind::Derived(program) = &mut self.tests[test].kind else { return None };
+        let TestKind::Derived(program) = &mut self.tests[test].kind else { return None };
         if !program.run(&self.values) {
             return None;
         }
@@ -463,7 +463,7 @@ impl<'a> Walker<'a> {
         let costs = self.costs_here();
         let signed = costs.iter().zip(&plan.problem.goals);
         let measures = signed.map(|(cost, goal)| if goal.larger_is_better { -cost } else { cost.clone() }).collect();
-        let found = Found { values: self.values.clone(), measures };
+        let found = Combination { values: self.values.clone(), measures };
         match plan.wanted {
             Wanted::Best(_) => self.keep_best(found, &costs[0]),
             Wanted::Pareto => self.keep_in_front(found, costs),
@@ -475,13 +475,13 @@ impl<'a> Walker<'a> {
         let first = self.plan.first_goal;
         let values = &self.values;
         let cost = |(test, measured): (&mut Test, &Option<Fraction>)| {
-            let Kind::Goal(program) = &mut test.kind else { return measured.clone() };
+            let TestKind::Goal(program) = &mut test.kind else { return measured.clone() };
             program.run(values).then(|| Fraction::new(program.whole(0), program.whole(1)))
         };
         self.tests[first..].iter_mut().zip(&self.measured).filter_map(cost).collect()
     }
 
-    fn keep(&mut self, found: Found) {
+    fn keep(&mut self, found: Combination) {
         self.found.push(found);
         self.tally.count += 1;
     }
@@ -492,7 +492,7 @@ impl<'a> Walker<'a> {
         self.tally.excluded[self.plan.first_goal] += number;
     }
 
-    fn keep_best(&mut self, found: Found, cost: &Fraction) {
+    fn keep_best(&mut self, found: Combination, cost: &Fraction) {
         self.keep(found);
         if self.costs.note(cost)
             && let Some(bound) = self.costs.bound()
@@ -504,7 +504,7 @@ impl<'a> Walker<'a> {
         }
     }
 
-    fn keep_in_front(&mut self, found: Found, costs: Vec<Fraction>) {
+    fn keep_in_front(&mut self, found: Combination, costs: Vec<Fraction>) {
         self.keep(found);
         if self.front.add(costs) {
             let front = &self.front;

@@ -11,7 +11,7 @@ use super::text::RequestText;
 use crate::description;
 use crate::exact::Fraction;
 use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
-use crate::search::{Excluded, Found, Miss, Options, Outcome};
+use crate::search::{Combination, Excluded, Miss, Options, SearchOutcome};
 use crate::timing::{least_error_of_wrong, rows_assemble};
 
 /// Gearsets that serve, and the proof of what was left out.
@@ -159,7 +159,7 @@ impl SearchOrigin {
 
 impl Counting {
     /// The account of an outcome that counts what serves.
-    pub(super) fn of(outcome: &Outcome) -> Self {
+    pub(super) fn of(outcome: &SearchOutcome) -> Self {
         let excluded = outcome.excluded.iter().map(|one| one.combinations).sum();
         Self { combinations: outcome.combinations, excluded, undecided: outcome.undecided }
     }
@@ -268,7 +268,7 @@ impl TeethPlan<'_> {
     pub fn near_misses(&self, options: &Options<'_>) -> Result<Vec<NearMiss>, TeethFault> {
         let misses = self.problem.nearest_misses(options)?;
         let near = |miss: Miss| {
-            let found = Found { values: miss.values, measures: Vec::new() };
+            let found = Combination { values: miss.values, measures: Vec::new() };
             // What makes no gearset at all is no miss: a ring that does not go round its gear.
             let found = self.gearset_found(&found)?;
             Some(NearMiss { without: miss.name, by: miss.by, count: miss.count, found })
@@ -277,7 +277,7 @@ impl TeethPlan<'_> {
     }
 
     /// The answer that an outcome is, with how many serve.
-    pub(super) fn finished(&self, outcome: Outcome, count: u128, counting: Counting) -> TeethAnswer {
+    pub(super) fn finished(&self, outcome: SearchOutcome, count: u128, counting: Counting) -> TeethAnswer {
         let counted = counting.counted();
         TeethAnswer {
             complete: outcome.complete && counted == Counted::All,
@@ -299,7 +299,7 @@ impl TeethPlan<'_> {
         }
     }
 
-    fn gearset_found(&self, found: &Found) -> Option<TeethFound> {
+    fn gearset_found(&self, found: &Combination) -> Option<TeethFound> {
         let values: Vec<i64> = self.all_unknowns().into_iter().map(|unknown| found.values[unknown.place()]).collect();
         let set = gearset_of(self.set, &self.unknowns, &values)?;
         let modules = &self.unknowns.modules;

@@ -1,7 +1,7 @@
 //! Why a request cannot be searched.
 
 use crate::exact::Fraction;
-use crate::search::Fault;
+use crate::search::NotSearchable;
 
 /// Why a request cannot be searched.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -72,7 +72,7 @@ pub enum TeethFault {
     WrongWish(String),
     /// The problem itself cannot be searched.
     #[error(transparent)]
-    Problem(#[from] Fault),
+    Problem(#[from] NotSearchable),
 }
 
 impl TeethFault {

@@ -1,6 +1,6 @@
 //! The gearset that values of the unknowns make.
 
-use super::places::Places;
+use super::places::PinPlaces;
 use super::plan::Unknowns;
 use crate::exact::Fraction;
 use crate::gearset::{DraftPins, Gearset, Pitch};
@@ -20,7 +20,7 @@ pub(super) fn gearset_of(set: &Gearset, unknowns: &Unknowns, values: &[i64]) -> 
         }
     }
     for (group, places) in set.planet_groups().iter().zip(&unknowns.places) {
-        let Places::Equal(_) = places else { continue };
+        let PinPlaces::Equal(_) = places else { continue };
         let Some(pins) = values.next() else { continue };
         let names: Vec<&str> = group.planets().iter().map(|&planet| set.member(planet).name()).collect();
         for planet in draft.planets.iter_mut().filter(|planet| names.contains(&planet.name.as_str())) {

@@ -8,7 +8,7 @@ use crate::gearset::{GearId, MemberId, MeshId};
 use crate::search::Expression;
 
 /// A goal, with what it is called and whether more is better.
-struct Measured {
+struct NamedGoal {
     name: String,
     measure: Expression,
     more_is_better: bool,
@@ -31,10 +31,10 @@ pub(super) fn names(plan: &TeethPlan<'_>) -> Vec<String> {
     goals(plan).into_iter().map(|goal| goal.name).collect()
 }
 
-fn goals(plan: &TeethPlan<'_>) -> Vec<Measured> {
+fn goals(plan: &TeethPlan<'_>) -> Vec<NamedGoal> {
     let mut found = Vec::new();
     let mut add = |name: String, measure: Expression, more_is_better: bool| {
-        found.push(Measured { name, measure, more_is_better });
+        found.push(NamedGoal { name, measure, more_is_better });
     };
     let off_target = plan.wishes.iter().filter_map(|wished| match &wished.wish {
         Wish::Near(target) => Some((wished.ratio() / target.clone()).distance_to(1)),
@@ -60,7 +60,7 @@ fn goals(plan: &TeethPlan<'_>) -> Vec<Measured> {
             Goal::FewestParts => ("fewest parts changed", parts_changed(plan)),
             Goal::FewestTeeth => ("fewest teeth", all_teeth(plan)),
         };
-        found.push(Measured { name: name.into(), measure, more_is_better: false });
+        found.push(NamedGoal { name: name.into(), measure, more_is_better: false });
     }
     found
 }

@@ -13,7 +13,7 @@ use super::fault::TeethFault;
 use super::plan::TeethPlan;
 use crate::exact::{Fraction, parse};
 use crate::gearset::{Gearset, MeshId};
-use crate::search::{Excluded, Found, Options, Outcome, Wanted};
+use crate::search::{Combination, Excluded, Options, SearchOutcome, Wanted};
 
 /// A part of a search as it was written; nothing of it is believed yet.
 #[derive(Debug, Clone, Deserialize)]
@@ -169,8 +169,8 @@ impl TeethPlan<'_> {
     }
 
     /// What the parts have found together.
-    fn outcome(&self, parts: &[SearchPart], missing: usize) -> Result<Outcome, MergeFault> {
-        let mut outcomes: Vec<Outcome> = Vec::new();
+    fn outcome(&self, parts: &[SearchPart], missing: usize) -> Result<SearchOutcome, MergeFault> {
+        let mut outcomes: Vec<SearchOutcome> = Vec::new();
         for (place, part) in parts.iter().enumerate() {
             let restored = self.restored(part).filter(|outcome| {
                 self.is_as_written(part, outcome) && outcomes.first().is_none_or(|first| are_alike(outcome, first))
@@ -180,13 +180,13 @@ impl TeethPlan<'_> {
         let combinations = sum(outcomes.iter().map(|outcome| outcome.combinations)).ok_or(MergeFault::DoNotAddUp)?;
         self.known_combinations(combinations, missing).ok_or(MergeFault::DoNotAddUp)?;
         sum(outcomes.iter().map(|outcome| outcome.visited)).ok_or(MergeFault::DoNotAddUp)?;
-        outcomes.into_iter().reduce(Outcome::merge).ok_or(MergeFault::NoParts)
+        outcomes.into_iter().reduce(SearchOutcome::merge).ok_or(MergeFault::NoParts)
     }
 
     /// The outcome of a part; `None` where a name or number in it is none.
-    fn restored(&self, part: &SearchPart) -> Option<Outcome> {
+    fn restored(&self, part: &SearchPart) -> Option<SearchOutcome> {
         let excluded = part.excluded.iter();
-        Some(Outcome {
+        Some(SearchOutcome {
             found: part.results.iter().map(|result| self.combination(result)).collect::<Option<_>>()?,
             count: u128::try_from(part.results.len()).ok()?,
             combinations: part.combinations,
@@ -203,7 +203,7 @@ impl TeethPlan<'_> {
     }
 
     /// The values of a result; `None` where a name or number in it is none.
-    fn combination(&self, result: &WrittenResult) -> Option<Found> {
+    fn combination(&self, result: &WrittenResult) -> Option<Combination> {
         let mut values = vec![0; self.problem.space().len()];
         for (gear, &teeth) in &result.teeth {
             values[self.teeth(self.set.gear_named(gear)?)?.place()] = teeth;
@@ -219,11 +219,11 @@ impl TeethPlan<'_> {
             values[modules.unknown(mesh_of(self.set, mesh)?)?.place()] = modules.value_of(&parse(&module.fraction)?)?;
         }
         let measures = result.measures.iter().map(|measure| parse(&measure.fraction));
-        Some(Found { values, measures: measures.collect::<Option<Vec<Fraction>>>()? })
+        Some(Combination { values, measures: measures.collect::<Option<Vec<Fraction>>>()? })
     }
 
     /// Whether both accounts of a part close, and each of its results meets the request with the measures that are told.
-    fn is_as_written(&self, part: &SearchPart, outcome: &Outcome) -> bool {
+    fn is_as_written(&self, part: &SearchPart, outcome: &SearchOutcome) -> bool {
         let excluded = outcome.excluded.iter().map(|one| one.combinations);
         let account = excluded.chain([outcome.count, outcome.beaten, outcome.undecided]);
         sum(account) == Some(outcome.combinations)
@@ -262,6 +262,6 @@ fn sum(mut numbers: impl Iterator<Item = u128>) -> Option<u128> {
 }
 
 /// Whether the requirements of two parts are the same.
-fn are_alike(one: &Outcome, other: &Outcome) -> bool {
+fn are_alike(one: &SearchOutcome, other: &SearchOutcome) -> bool {
     one.excluded.iter().map(|excluded| &excluded.name).eq(other.excluded.iter().map(|excluded| &excluded.name))
 }

@@ -1,7 +1,7 @@
 //! Which other tooth counts would serve a train, the best of them, proven?
 //!
 //! A [`TeethRequest`] says which gears may change, which ratios are wanted and what must hold; it
-//! becomes a [`crate::search::Problem`] whose unknowns are tooth counts and numbers of pins, its ratios the
+//! becomes a [`crate::search::SearchProblem`] whose unknowns are tooth counts and numbers of pins, its ratios the
 //! formulas of [`crate::formula`]. Each answer is a whole gearset again, checked like any other.
 
 mod answer;

@@ -13,14 +13,14 @@ use crate::search::{Expression, Variable};
 
 /// The pins of a group: as described, or so many equal ones as an unknown says.
 #[derive(Debug, Clone)]
-pub(super) enum Places {
+pub(super) enum PinPlaces {
     /// As described.
     Given(Vec<Fraction>),
     /// Equal, in a number to be found.
     Equal(Variable),
 }
 
-impl Places {
+impl PinPlaces {
     pub(super) fn given(group: &PlanetGroup) -> Self {
         Self::Given(group.spacings())
     }

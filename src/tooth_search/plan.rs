@@ -2,19 +2,19 @@
 
 use super::fault::TeethFault;
 use super::modules::Modules;
-use super::places::Places;
+use super::places::PinPlaces;
 use super::request::{TeethRange, TeethRequest, Wish};
 use crate::exact::{Fraction, Polynomial, fraction};
 use crate::gearset::{GearId, Gearset, MOST_PINS, MemberId, ToothCount};
 use crate::kinematics::motions;
-use crate::search::{Expression, Problem, Space, Variable};
+use crate::search::{Expression, SearchProblem, Space, Variable};
 
 /// A request that was checked and made a problem.
 #[derive(Debug, Clone)]
 pub struct TeethPlan<'a> {
     pub(super) set: &'a Gearset,
     pub(super) request: &'a TeethRequest,
-    pub(super) problem: Problem,
+    pub(super) problem: SearchProblem,
     pub(super) unknowns: Unknowns,
     pub(super) wishes: Vec<WishedRatio>,
     /// The ratio of every state that drives, as described.
@@ -29,7 +29,7 @@ pub(super) struct Unknowns {
     /// The counts as described.
     pub(super) now: Vec<i64>,
     /// The pins of every group of planets.
-    pub(super) places: Vec<Places>,
+    pub(super) places: Vec<PinPlaces>,
     /// The modules of the meshes.
     pub(super) modules: Modules,
 }
@@ -50,7 +50,7 @@ impl Unknowns {
             }
             teeth[gear.index()] = Some(space.range(name, i64::from(fewest)..=i64::from(most)));
         }
-        let mut places: Vec<Places> = set.planet_groups().iter().map(Places::given).collect();
+        let mut places: Vec<PinPlaces> = set.planet_groups().iter().map(PinPlaces::given).collect();
         for (planet, counts) in &request.pins {
             let name = set.member(*planet).name();
             let group = set.planet_groups().iter().position(|group| group.planets().contains(planet));
@@ -66,7 +66,7 @@ impl Unknowns {
                     return Err(TeethFault::PinsTwice(name.to_owned()));
                 }
                 let pins = space.values(&format!("pins of {name}"), counts.iter().map(|&count| i64::from(count)));
-                places[group] = Places::Equal(pins);
+                places[group] = PinPlaces::Equal(pins);
             }
         }
         let modules = Modules::new(set, &request.modules, space)?;
@@ -138,7 +138,7 @@ impl WishedRatio {
 
 impl TeethPlan<'_> {
     /// The problem.
-    pub fn problem(&self) -> &Problem {
+    pub fn problem(&self) -> &SearchProblem {
         &self.problem
     }
 
@@ -148,7 +148,7 @@ impl TeethPlan<'_> {
     }
 
     /// The problem, to add requirements and goals to.
-    pub fn problem_mut(&mut self) -> &mut Problem {
+    pub fn problem_mut(&mut self) -> &mut SearchProblem {
         &mut self.problem
     }
 

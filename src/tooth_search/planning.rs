@@ -6,7 +6,7 @@ use super::request::{TeethRequest, Wish};
 use super::{goals, rules};
 use crate::formula::{FormulaVerdict, FormulasQuestion, StateFormulas, formulas};
 use crate::gearset::Gearset;
-use crate::search::{Problem, Space};
+use crate::search::{SearchProblem, Space};
 
 impl<'a> TeethPlan<'a> {
     /// The request as a problem; requirements and goals of one's own can be added to
@@ -27,7 +27,7 @@ impl<'a> TeethPlan<'a> {
         let unknowns = Unknowns::new(set, request, &mut space)?;
         let wishes = wishes(set, request, &unknowns)?;
         let mut plan =
-            Self { set, request, problem: Problem::new(space), unknowns, wishes, ratios_now: ratios_of(set) };
+            Self { set, request, problem: SearchProblem::new(space), unknowns, wishes, ratios_now: ratios_of(set) };
         rules::add(&mut plan);
         goals::add(&mut plan);
         Ok(plan)

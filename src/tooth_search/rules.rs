@@ -2,7 +2,7 @@
 
 use super::gearset_of::gearset_of;
 use super::modules::Modules;
-use super::places::{Places, least_angle};
+use super::places::{PinPlaces, least_angle};
 use super::plan::{TeethPlan, WishedRatio, changes};
 use super::request::{CenterDistances, CommonFactors, MarksWanted, Wish};
 use super::{distances, goals};
@@ -120,7 +120,7 @@ struct GroupRequirements {
     group: usize,
     name: String,
     rows: TimingRows,
-    places: Places,
+    places: PinPlaces,
 }
 
 impl GroupRequirements {
@@ -179,7 +179,7 @@ impl GroupRequirements {
     }
 
     fn require_of_rows(&self, plan: &mut TeethPlan<'_>, name: &str, rows: TimingRows) {
-        let form = Form::new(plan, rows, &self.places);
+        let form = OpenRows::new(plan, rows, &self.places);
         let needs = form.needs.clone();
         let fits = move |values: &[i64]| {
             let filled = form.filled(values);
@@ -190,7 +190,7 @@ impl GroupRequirements {
 
     fn margin(&self, plan: &mut TeethPlan<'_>) {
         let Some(least) = plan.request.least_margin.clone() else { return };
-        let form = Form::new(plan, self.rows.clone(), &self.places);
+        let form = OpenRows::new(plan, self.rows.clone(), &self.places);
         let needs = form.needs.clone();
         let name = format!("a wrong seating of {} is out by {least} of a tooth or more", self.name);
         let far = move |values: &[i64]| {
@@ -245,7 +245,7 @@ impl GroupRequirements {
     /// Every pair of gears that lie side by side. Those that lie in one plane only if they have room, and have none
     /// now, are in different planes.
     fn room_of_group(&self, plan: &mut TeethPlan<'_>, name: &str, least: f64) {
-        let (form, set, index) = (Form::new(plan, self.rows.clone(), &self.places), plan.set.clone(), self.group);
+        let (form, set, index) = (OpenRows::new(plan, self.rows.clone(), &self.places), plan.set.clone(), self.group);
         let apart = self.apart(&set);
         let needs = form.needs.clone();
         let clear = move |values: &[i64]| {
@@ -265,7 +265,7 @@ impl GroupRequirements {
         let Some(first) = self.rows.iter().position(|row| row.central.is_some()) else { return };
         for (at, row) in self.rows.iter().enumerate() {
             let is_hoop = plan.set.gear(row.terms[0].gear).kind() == GearKind::Internal;
-            let form = Form::new(plan, self.rows.only(&[first, at]), &self.places).with_modules();
+            let form = OpenRows::new(plan, self.rows.only(&[first, at]), &self.places).with_modules();
             let (needs, least) = (form.needs.clone(), to_float(least));
             let clear = move |values: &[i64]| {
                 let Filled { rows, spacings, modules } = form.filled(values);
@@ -283,12 +283,12 @@ impl GroupRequirements {
 }
 
 /// Rows whose counts are open.
-struct Form {
+struct OpenRows {
     rows: TimingRows,
     /// The unknowns of the rows and of the pins.
     needs: Vec<Variable>,
     teeth: Vec<Option<Variable>>,
-    places: Places,
+    places: PinPlaces,
     modules: Modules,
 }
 
@@ -312,8 +312,8 @@ impl Filled {
     }
 }
 
-impl Form {
-    fn new(plan: &TeethPlan<'_>, rows: TimingRows, places: &Places) -> Self {
+impl OpenRows {
+    fn new(plan: &TeethPlan<'_>, rows: TimingRows, places: &PinPlaces) -> Self {
         let gears = rows.iter().flat_map(|row| row.terms.iter().map(|term| term.gear).chain(row.central));
         let mut needs: Vec<Variable> = gears.filter_map(|gear| plan.unknowns.teeth[gear.index()]).collect();
         needs.sort_unstable();
@@ -374,7 +374,7 @@ fn signed(plan: &TeethPlan<'_>, gear: GearId, now: i64) -> Expression {
 impl TeethPlan<'_> {
     /// Every unknown, in the order in which [`gearset_of`] takes them.
     pub(super) fn all_unknowns(&self) -> Vec<Variable> {
-        let pins = self.unknowns.places.iter().filter_map(Places::unknown);
+        let pins = self.unknowns.places.iter().filter_map(PinPlaces::unknown);
         let modules = self.unknowns.modules.unknowns();
         self.unknowns.teeth.iter().flatten().copied().chain(pins).chain(modules).collect()
     }

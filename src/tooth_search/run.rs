@@ -3,7 +3,7 @@
 use super::answer::{Counting, TeethAnswer};
 use super::fault::TeethFault;
 use super::plan::TeethPlan;
-use crate::search::{Options, Outcome, Wanted};
+use crate::search::{Options, SearchOutcome, Wanted};
 
 /// So many choices of a value are made for all that serve, before the best are searched for by themselves: where few
 /// serve, finding and counting them at once is less work.
@@ -42,7 +42,7 @@ impl TeethPlan<'_> {
         &self,
         wanted: &Wanted,
         options: &Options<'_>,
-    ) -> Result<(Outcome, u128, Counting), TeethFault> {
+    ) -> Result<(SearchOutcome, u128, Counting), TeethFault> {
         if let (Wanted::Best(_) | Wanted::Pareto, None) = (wanted, options.part) {
             self.problem.check_goals(wanted)?;
             if let Some(all) = self.problem.all_in_few(FEW_VISITS, options.stop)? {

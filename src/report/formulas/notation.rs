@@ -8,7 +8,7 @@ use num_bigint::BigInt;
 use schemars::JsonSchema;
 use serde::Serialize;
 
-use crate::formula::Expression;
+use crate::formula::Formula;
 use crate::report::render::escape::{markup, visible};
 
 /// How a formula is written.
@@ -63,7 +63,7 @@ impl Notation {
     }
 
     /// An expression as one side of an equation.
-    pub(super) fn expression(self, expression: &Expression, letters: Letters<'_>) -> String {
+    pub(super) fn expression(self, expression: &Formula, letters: Letters<'_>) -> String {
         match self {
             Self::Text => text(expression, letters),
             Self::Tex => tex(expression, letters),
@@ -75,27 +75,26 @@ impl Notation {
 /// A quotient of at most so many letters is written without blanks.
 const SHORT: usize = 24;
 
-fn text(expression: &Expression, letters: Letters<'_>) -> String {
-    let inner = |part: &Expression| text(part, letters);
+fn text(expression: &Formula, letters: Letters<'_>) -> String {
+    let inner = |part: &Formula| text(part, letters);
     // Within a product or above a line only sums are put in brackets, below it products as well.
-    let factor = |part: &Expression| {
+    let factor = |part: &Formula| {
         let is_open = is_signed(part) || is_quotient(part);
         if is_open { format!("({})", inner(part)) } else { inner(part) }
     };
     match expression {
-        Expression::Number(number) => number.to_string(),
-        Expression::Unknown(unknown) => match letters {
+        Formula::Number(number) => number.to_string(),
+        Formula::Unknown(unknown) => match letters {
             Letters::Names(names) => plain_name(&names[*unknown]),
             Letters::Counts(counts) => counts[*unknown].to_string(),
         },
-        Expression::Power(base, exponent) => format!("{}^{exponent}", factor(base)),
-        Expression::Negative(part) => format!("-{}", if is_quotient(part) { inner(part) } else { factor(part) }),
-        Expression::Sum(terms) => sum(terms, " + ", " - ", inner),
-        Expression::Product(factors) => factors.iter().map(factor).collect::<Vec<_>>().join("*"),
-        Expression::Quotient(above, below) => {
+        Formula::Power(base, exponent) => format!("{}^{exponent}", factor(base)),
+        Formula::Negative(part) => format!("-{}", if is_quotient(part) { inner(part) } else { factor(part) }),
+        Formula::Sum(terms) => sum(terms, " + ", " - ", inner),
+        Formula::Product(factors) => factors.iter().map(factor).collect::<Vec<_>>().join("*"),
+        Formula::Quotient(above, below) => {
             let above = factor(above);
-            let below =
-                if let Expression::Product(_) = **below { format!("({})", inner(below)) } else { factor(below) };
+            let below = if let Formula::Product(_) = **below { format!("({})", inner(below)) } else { factor(below) };
             let letters = above.chars().count() + below.chars().count();
             let is_tight = letters <= SHORT && !above.contains(' ') && !below.contains(' ');
             if is_tight { format!("{above}/{below}") } else { format!("{above} / {below}") }
@@ -104,21 +103,21 @@ fn text(expression: &Expression, letters: Letters<'_>) -> String {
 }
 
 /// Whether signs stand in it or before it.
-fn is_signed(expression: &Expression) -> bool {
-    matches!(expression, Expression::Sum(_) | Expression::Negative(_))
+fn is_signed(expression: &Formula) -> bool {
+    matches!(expression, Formula::Sum(_) | Formula::Negative(_))
 }
 
-fn is_quotient(expression: &Expression) -> bool {
-    matches!(expression, Expression::Quotient(..))
+fn is_quotient(expression: &Formula) -> bool {
+    matches!(expression, Formula::Quotient(..))
 }
 
 /// Terms with the signs between them.
-fn sum(terms: &[Expression], plus: &str, minus: &str, term: impl Fn(&Expression) -> String) -> String {
+fn sum(terms: &[Formula], plus: &str, minus: &str, term: impl Fn(&Formula) -> String) -> String {
     let mut written = String::new();
     for (place, part) in terms.iter().enumerate() {
         if place == 0 {
             written += &term(part);
-        } else if let Expression::Negative(part) = part {
+        } else if let Formula::Negative(part) = part {
             written += minus;
             written += &term(part);
         } else {
@@ -138,22 +137,22 @@ fn plain_name(name: &str) -> String {
     format!("\"{}\"", visible(&name.replace('\\', "\\\\").replace('"', "\\\"")))
 }
 
-fn tex(expression: &Expression, letters: Letters<'_>) -> String {
-    let inner = |part: &Expression| tex(part, letters);
-    let factor = |part: &Expression| {
+fn tex(expression: &Formula, letters: Letters<'_>) -> String {
+    let inner = |part: &Formula| tex(part, letters);
+    let factor = |part: &Formula| {
         if is_signed(part) { format!("\\left({}\\right)", inner(part)) } else { inner(part) }
     };
     match expression {
-        Expression::Number(number) => number.to_string(),
-        Expression::Unknown(unknown) => match letters {
+        Formula::Number(number) => number.to_string(),
+        Formula::Unknown(unknown) => match letters {
             Letters::Names(names) => tex_name(&names[*unknown]),
             Letters::Counts(counts) => counts[*unknown].to_string(),
         },
-        Expression::Power(base, exponent) => format!("{{{}}}^{{{exponent}}}", factor(base)),
-        Expression::Negative(part) => format!("-{}", factor(part)),
-        Expression::Sum(terms) => sum(terms, " + ", " - ", inner),
-        Expression::Product(factors) => factors.iter().map(factor).collect::<Vec<_>>().join(" \\cdot "),
-        Expression::Quotient(above, below) => format!("\\frac{{{}}}{{{}}}", inner(above), inner(below)),
+        Formula::Power(base, exponent) => format!("{{{}}}^{{{exponent}}}", factor(base)),
+        Formula::Negative(part) => format!("-{}", factor(part)),
+        Formula::Sum(terms) => sum(terms, " + ", " - ", inner),
+        Formula::Product(factors) => factors.iter().map(factor).collect::<Vec<_>>().join(" \\cdot "),
+        Formula::Quotient(above, below) => format!("\\frac{{{}}}{{{}}}", inner(above), inner(below)),
     }
 }
 
@@ -178,24 +177,24 @@ fn tex_name(name: &str) -> String {
     format!("\\text{{{text}}}")
 }
 
-fn mathml(expression: &Expression, letters: Letters<'_>) -> String {
-    let inner = |part: &Expression| mathml(part, letters);
-    let factor = |part: &Expression| {
+fn mathml(expression: &Formula, letters: Letters<'_>) -> String {
+    let inner = |part: &Formula| mathml(part, letters);
+    let factor = |part: &Formula| {
         if is_signed(part) { format!("<mrow><mo>(</mo>{}<mo>)</mo></mrow>", inner(part)) } else { inner(part) }
     };
     match expression {
-        Expression::Number(number) => format!("<mn>{number}</mn>"),
-        Expression::Unknown(unknown) => match letters {
+        Formula::Number(number) => format!("<mn>{number}</mn>"),
+        Formula::Unknown(unknown) => match letters {
             Letters::Names(names) => format!("<mi>{}</mi>", markup(&names[*unknown])),
             Letters::Counts(counts) => format!("<mn>{}</mn>", counts[*unknown]),
         },
-        Expression::Power(base, exponent) => format!("<msup>{}<mn>{exponent}</mn></msup>", factor(base)),
-        Expression::Negative(part) => format!("<mrow><mo>&#x2212;</mo>{}</mrow>", factor(part)),
-        Expression::Sum(terms) => format!("<mrow>{}</mrow>", sum(terms, "<mo>+</mo>", "<mo>&#x2212;</mo>", inner)),
-        Expression::Product(factors) => {
+        Formula::Power(base, exponent) => format!("<msup>{}<mn>{exponent}</mn></msup>", factor(base)),
+        Formula::Negative(part) => format!("<mrow><mo>&#x2212;</mo>{}</mrow>", factor(part)),
+        Formula::Sum(terms) => format!("<mrow>{}</mrow>", sum(terms, "<mo>+</mo>", "<mo>&#x2212;</mo>", inner)),
+        Formula::Product(factors) => {
             let factors: Vec<String> = factors.iter().map(factor).collect();
             format!("<mrow>{}</mrow>", factors.join("<mo>&#xB7;</mo>"))
         }
-        Expression::Quotient(above, below) => format!("<mfrac>{}{}</mfrac>", inner(above), inner(below)),
+        Formula::Quotient(above, below) => format!("<mfrac>{}{}</mfrac>", inner(above), inner(below)),
     }
 }

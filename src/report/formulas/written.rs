@@ -10,7 +10,7 @@ use serde::Serialize;
 use super::notation::{Letters, Notation};
 use crate::exact::{Fraction, Monomial, Polynomial, RationalFunction};
 use crate::formula::{
-    DerivedSpeed, Expression, FormulaVerdict, FormulaVerdictKind, MemberFormula, SpeedFormula, SpeedFormulaKind,
+    DerivedSpeed, Formula, FormulaVerdict, FormulaVerdictKind, MemberFormula, SpeedFormula, SpeedFormulaKind,
     StateFormulas, counts, expanded, factored, one_plus,
 };
 use crate::gearset::{GearId, Gearset, MemberId};
@@ -197,7 +197,7 @@ impl Writer {
     }
 
     fn formula(&self, formula: &RationalFunction) -> WrittenFormula {
-        let side = |expression: &Expression, letters| self.notation.expression(expression, letters);
+        let side = |expression: &Formula, letters| self.notation.expression(expression, letters);
         let expression = factored(formula);
         let in_names = side(&expression, Letters::Names(&self.names));
         let one_plus = one_plus(formula).map(|simple| side(&simple, Letters::Names(&self.names)));
@@ -234,26 +234,26 @@ impl Writer {
         polynomial.terms().map(term).collect()
     }
 
-    fn in_plain_text(&self, expression: &Expression) -> String {
+    fn in_plain_text(&self, expression: &Formula) -> String {
         Notation::Text.expression(expression, Letters::Names(&self.names))
     }
 
     /// What has to be 0, as an equation of what is added and what is taken away.
     fn condition(&self, condition: &Polynomial) -> String {
         let expression = expanded(condition);
-        let terms = if let Expression::Sum(terms) = expression { terms } else { vec![expression] };
+        let terms = if let Formula::Sum(terms) = expression { terms } else { vec![expression] };
         let (mut added, mut taken) = (Vec::new(), Vec::new());
         for term in terms {
-            if let Expression::Negative(term) = term { taken.push(*term) } else { added.push(term) }
+            if let Formula::Negative(term) = term { taken.push(*term) } else { added.push(term) }
         }
         [added, taken].map(|terms| self.in_plain_text(&sum(terms))).join(" = ")
     }
 }
 
-fn sum(mut terms: Vec<Expression>) -> Expression {
+fn sum(mut terms: Vec<Formula>) -> Formula {
     match terms.len() {
-        0 => Expression::Number(BigInt::ZERO),
+        0 => Formula::Number(BigInt::ZERO),
         1 => terms.remove(0),
-        _ => Expression::Sum(terms),
+        _ => Formula::Sum(terms),
     }
 }

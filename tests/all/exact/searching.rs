@@ -14,7 +14,8 @@ use num_traits::{Signed, Zero};
 use proptest::prelude::*;
 use toothmark::exact::{Fraction, fraction};
 use toothmark::search::{
-    Expression, Fault, Measure, Options, Outcome, Part, Problem, Requirement, Space, Variable, Wanted, Width,
+    Expression, Measure, NotSearchable, Options, Requirement, SearchOutcome, SearchProblem, Space, Variable, Wanted,
+    Width, WorkShare,
 };
 
 /// An expression as a tree of its own.
@@ -201,12 +202,12 @@ struct Case {
 }
 
 impl Case {
-    fn problem(&self) -> Problem {
+    fn problem(&self) -> SearchProblem {
         let mut space = Space::new();
         let mut variables: Vec<Variable> =
             self.values.iter().map(|values| space.values("unknown", values.iter().copied())).collect();
         variables.push(space.derived("derived", self.derived.expression(&variables)));
-        let mut problem = Problem::new(space);
+        let mut problem = SearchProblem::new(space);
         for rule in &self.rules {
             problem.require("rule", rule.requirement(&variables));
         }
@@ -253,13 +254,13 @@ impl Case {
     }
 }
 
-fn adds_up(outcome: &Outcome) {
+fn adds_up(outcome: &SearchOutcome) {
     let excluded: u128 = outcome.excluded.iter().map(|one| one.combinations).sum();
     let sum = outcome.count + excluded + outcome.beaten + outcome.undecided;
     assert_eq!(sum, outcome.combinations, "{outcome:?}");
 }
 
-fn sorted(outcome: &Outcome) -> Vec<Vec<i64>> {
+fn sorted(outcome: &SearchOutcome) -> Vec<Vec<i64>> {
     let mut values: Vec<Vec<i64>> = outcome.found.iter().map(|found| found.values.clone()).collect();
     values.sort();
     values
@@ -371,13 +372,13 @@ proptest! {
             let whole = problem.search(&wanted, &threads(1)).unwrap();
             prop_assert_eq!(&whole, &problem.search(&wanted, &threads(3)).unwrap());
             let part = |index| {
-                let options = Options { part: Some(Part { index, of }), ..threads(2) };
+                let options = Options { part: Some(WorkShare { index, of }), ..threads(2) };
                 let outcome = problem.search(&wanted, &options).unwrap();
                 adds_up(&outcome);
                 outcome
             };
-            let parts: Vec<Outcome> = (0..of).map(part).collect();
-            let forward = parts.iter().cloned().reduce(Outcome::merge).unwrap();
+            let parts: Vec<SearchOutcome> = (0..of).map(part).collect();
+            let forward = parts.iter().cloned().reduce(SearchOutcome::merge).unwrap();
             let backward = parts.into_iter().rev().reduce(|a, b| b.merge(a)).unwrap();
             adds_up(&forward);
             prop_assert_eq!(&forward, &backward);
@@ -406,10 +407,10 @@ proptest! {
 }
 
 /// Three unknowns around a centre, a product of all as goal.
-fn products(centre: i64) -> Problem {
+fn products(centre: i64) -> SearchProblem {
     let mut space = Space::new();
     let [a, b, c] = ["a", "b", "c"].map(|name| space.range(name, centre..=centre + 9));
-    let mut problem = Problem::new(space);
+    let mut problem = SearchProblem::new(space);
     problem.require("divisor", (a + b).divisible_by(3));
     problem.minimise((a * b * b / c).distance_to(centre));
     problem
@@ -436,7 +437,7 @@ fn numbers_are_as_wide_as_the_ranges_demand() {
 }
 
 /// 100 times 100 pairs measured by code, and how often it was called.
-fn called(given: Given, wanted: &Wanted) -> (Outcome, usize) {
+fn called(given: Given, wanted: &Wanted) -> (SearchOutcome, usize) {
     let mut space = Space::new();
     let [a, b] = ["a", "b"].map(|name| space.range(name, 1..=100));
     let calls = Arc::new(AtomicUsize::new(0));
@@ -446,7 +447,7 @@ fn called(given: Given, wanted: &Wanted) -> (Outcome, usize) {
         Some(fraction(values[0] * values[0], values[1]))
     });
     let best = |ranges: &[RangeInclusive<i64>]| Some(fraction(ranges[0].end().pow(2), *ranges[1].start()));
-    let mut problem = Problem::new(space);
+    let mut problem = SearchProblem::new(space);
     problem.maximise(if matches!(given, Given::CodeWithBounds) { measure.with_bounds(best) } else { measure });
     let outcome = problem.search(wanted, &threads(1)).expect("the problem is sound");
     adds_up(&outcome);
@@ -465,7 +466,7 @@ fn threads_that_are_called_to_a_long_search_change_nothing() {
         std::thread::sleep(std::time::Duration::from_micros(300));
         (values[0] * values[1]) % 3 != 1
     };
-    let mut problem = Problem::new(space);
+    let mut problem = SearchProblem::new(space);
     problem.require("slow", Requirement::code([a, b], slow));
     problem.minimise((a * 7 - b * b).distance_to(100));
     let within = Wanted::Within(fraction(40, 1));
@@ -496,7 +497,7 @@ fn what_names_no_unknown_is_tested_as_well() {
     // A goal and a requirement without unknowns become complete at no level, and were once never looked at.
     let mut space = Space::new();
     space.range("a", 1..=3);
-    let mut problem = Problem::new(space);
+    let mut problem = SearchProblem::new(space);
     problem.maximise(1);
     assert_eq!(problem.search(&Wanted::Within(fraction(3, 2)), &threads(1)).unwrap().beaten, 3);
     assert_eq!(problem.search(&Wanted::Within(fraction(1, 2)), &threads(1)).unwrap().count, 3);
@@ -511,7 +512,7 @@ fn zero_over_anything_is_zero() {
     // From 0 / b = 0 nothing follows for b; it was once taken to be zero itself.
     let mut space = Space::new();
     let (a, b) = (space.range("a", 0..=0), space.range("b", 0..=2));
-    let mut problem = Problem::new(space);
+    let mut problem = SearchProblem::new(space);
     problem.require("quotient", (a / b).within(fraction(0, 1), fraction(1, 2)));
     let outcome = problem.search(&Wanted::All, &threads(1)).unwrap();
     assert_eq!(sorted(&outcome), [[0, 1], [0, 2]]);
@@ -523,7 +524,7 @@ fn a_search_that_is_stopped_says_so_and_keeps_what_it_found() {
     let calls = Arc::new(AtomicUsize::new(0));
     let mut space = Space::new();
     let [a, b, c] = ["a", "b", "c"].map(|name| space.range(name, 0..=999));
-    let mut problem = Problem::new(space);
+    let mut problem = SearchProblem::new(space);
     let (flag, counter) = (Arc::clone(&stop), Arc::clone(&calls));
     let count_calls = move |values: &[i64]| {
         if counter.fetch_add(1, Ordering::Relaxed) == 5000 {
@@ -559,7 +560,7 @@ fn counts_of_independent_remainders_multiply() {
     let mut space = Space::new();
     let [a, b, c, d] = ["a", "b", "c", "d"].map(|name| space.range(name, 1..=60));
     let difference = space.derived("difference", a - b);
-    let mut problem = Problem::new(space);
+    let mut problem = SearchProblem::new(space);
     let by_code = |values: &[i64]| (values[0] * values[1] + values[2]) % 7 == 0;
     problem.require("pairs", Requirement::code([c, d, difference], by_code));
     problem.choose_in_order([a, b, c, d]);
@@ -579,7 +580,7 @@ fn a_code_that_panics_ends_the_search_with_its_panic() {
     let mut space = Space::new();
     let a = space.range("a", 0..=99);
     let b = space.range("b", 0..=99);
-    let mut problem = Problem::new(space);
+    let mut problem = SearchProblem::new(space);
     let refuses = |values: &[i64]| {
         assert_ne!(values[0], 40, "a code of its own");
         true
@@ -593,7 +594,7 @@ fn a_code_that_panics_ends_the_search_with_its_panic() {
 fn what_excluded_the_most_is_named() {
     let mut space = Space::new();
     let (a, b) = (space.range("a", 1..=10), space.range("b", 1..=10));
-    let mut problem = Problem::new(space);
+    let mut problem = SearchProblem::new(space);
     problem.require("large", (a + b).at_least(19));
     problem.require("even", Expression::from(a).divisible_by(20));
     let outcome = problem.search(&Wanted::All, &threads(1)).unwrap();
@@ -609,7 +610,7 @@ fn what_excluded_the_most_is_named() {
 fn the_nearest_miss_of_a_window_is_the_combination_nearest_to_it() {
     let mut space = Space::new();
     let (a, b) = (space.range("a", 1..=10), space.range("b", 1..=10));
-    let mut problem = Problem::new(space);
+    let mut problem = SearchProblem::new(space);
     problem.require("quotient", (a / b).within(fraction(51, 100), fraction(54, 100)));
     problem.require("large", (a + b).at_least(12));
     let misses = problem.nearest_misses(&Options::default()).unwrap();
@@ -620,7 +621,7 @@ fn the_nearest_miss_of_a_window_is_the_combination_nearest_to_it() {
 }
 
 #[track_caller]
-fn refused(problem: &Problem, wanted: &Wanted, fault: &Fault) {
+fn refused(problem: &SearchProblem, wanted: &Wanted, fault: &NotSearchable) {
     let refused = problem.search(wanted, &Options::default()).expect_err("it cannot be searched");
     assert_eq!(refused, *fault, "the fault of {wanted:?}");
 }
@@ -629,34 +630,34 @@ fn refused(problem: &Problem, wanted: &Wanted, fault: &Fault) {
 fn what_cannot_be_searched_is_refused() {
     let mut space = Space::new();
     let (a, b) = (space.range("a", 1..=10), space.range("b", 1..=10));
-    let problem = Problem::new(space.clone());
-    refused(&problem, &Wanted::Best(1), &Fault::Goals);
-    refused(&problem, &Wanted::Pareto, &Fault::Goals);
+    let problem = SearchProblem::new(space.clone());
+    refused(&problem, &Wanted::Best(1), &NotSearchable::Goals);
+    refused(&problem, &Wanted::Pareto, &NotSearchable::Goals);
     let mut ordered = problem.clone();
     ordered.choose_in_order([a, a]);
-    refused(&ordered, &Wanted::All, &Fault::Order);
+    refused(&ordered, &Wanted::All, &NotSearchable::Order);
     let mut quotient = problem.clone();
     quotient.require("gcd", (a / b).common_divisor_is(b, 1));
-    refused(&quotient, &Wanted::All, &Fault::NotWhole("gcd".to_owned()));
+    refused(&quotient, &Wanted::All, &NotSearchable::NotWhole("gcd".to_owned()));
     let mut unbounded = space.clone();
     unbounded.derived("inverse", a / (a - b));
-    refused(&Problem::new(unbounded), &Wanted::All, &Fault::Unbounded("inverse".to_owned()));
-    let options = Options { part: Some(Part { index: 2, of: 2 }), ..Options::default() };
-    assert_eq!(problem.search(&Wanted::All, &options).unwrap_err(), Fault::Part { index: 2, of: 2 });
+    refused(&SearchProblem::new(unbounded), &Wanted::All, &NotSearchable::Unbounded("inverse".to_owned()));
+    let options = Options { part: Some(WorkShare { index: 2, of: 2 }), ..Options::default() };
+    assert_eq!(problem.search(&Wanted::All, &options).unwrap_err(), NotSearchable::Part { index: 2, of: 2 });
     let mut huge = Space::new();
     (0..8).for_each(|_| {
         huge.range("a", 0..=(1 << 17));
     });
-    refused(&Problem::new(huge), &Wanted::All, &Fault::TooManyCombinations);
+    refused(&SearchProblem::new(huge), &Wanted::All, &NotSearchable::TooManyCombinations);
 }
 
 #[test]
 fn an_empty_space_and_an_empty_range_have_their_answers() {
-    let outcome = Problem::new(Space::new()).search(&Wanted::All, &Options::default()).unwrap();
+    let outcome = SearchProblem::new(Space::new()).search(&Wanted::All, &Options::default()).unwrap();
     assert_eq!((outcome.count, outcome.combinations, outcome.complete), (1, 1, true));
     let mut space = Space::new();
     space.range("a", 1..=3);
     space.values("b", []);
-    let outcome = Problem::new(space).search(&Wanted::All, &Options::default()).unwrap();
+    let outcome = SearchProblem::new(space).search(&Wanted::All, &Options::default()).unwrap();
     assert_eq!((outcome.count, outcome.combinations, outcome.complete), (0, 0, true));
 }
