@@ -99,10 +99,10 @@ fn check_size(length: usize) -> Result<(), Faults> {
 #[cfg(test)]
 mod tests {
     use super::ROOT;
-    use crate::syntax::{Inside, Kind, Node, NodeKind, Root, Thing, parse, references};
+    use crate::syntax::{Alternative, Element, Inside, Node, NodeKind, Root, parse, references};
 
     /// Whether a value has the shape of a thing, and all that is in it.
-    fn fits(source: &str, node: &Node, thing: &Thing) -> bool {
+    fn fits(source: &str, node: &Node, thing: &Element) -> bool {
         let items = |node: &Node| match &node.kind {
             NodeKind::Group(group) => group.items.clone(),
             NodeKind::Word | NodeKind::Text | NodeKind::Nothing | NodeKind::Told => Vec::new(),
@@ -130,7 +130,7 @@ mod tests {
     }
 
     /// Checks the examples of a thing and of all that it consists of; counts them.
-    fn check(thing: &Thing) -> usize {
+    fn check(thing: &Element) -> usize {
         let root = Root { what: "an example", the: "the example", thing: *thing };
         if !thing.example.contains("...") {
             let (node, flaws) = parse(thing.example, &root);
@@ -145,7 +145,7 @@ mod tests {
         }
     }
 
-    fn check_kind(kind: &Kind) -> usize {
+    fn check_kind(kind: &Alternative) -> usize {
         assert!(kind.is_bare() || kind.thing.example.starts_with(kind.word), "{}", kind.thing.example);
         if kind.is_bare() { 1 } else { check(&kind.thing) }
     }

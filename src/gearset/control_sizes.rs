@@ -6,7 +6,7 @@
 
 use super::{Length, Sense};
 use crate::exact::{Fraction, fraction, to_float};
-use crate::syntax::{Mark, Spanned, fields, words};
+use crate::syntax::{LeafOrigin, Spanned, fields, words};
 
 /// Newtons in a pound force: 0.45359237 kg times 9.80665 m/s2, both by definition.
 pub const NEWTONS_PER_POUND_FORCE: f64 = 0.453_592_37 * 9.806_65;
@@ -179,7 +179,7 @@ impl std::fmt::Display for ControlSize {
 }
 
 /// A number that is given, with its place.
-pub(super) type GivenSize<'a> = (ControlSize, &'a Fraction, &'a Mark);
+pub(super) type GivenSize<'a> = (ControlSize, &'a Fraction, &'a LeafOrigin);
 
 impl BandSizes {
     /// Every number that is given.

@@ -11,7 +11,7 @@ use super::{
     Side,
 };
 use crate::exact::{Fraction, fraction};
-use crate::syntax::{Lines, Map, Maybe, Needed, Spanned, entry, fields, tuple, words};
+use crate::syntax::{EntryPerLine, Map, Maybe, Needed, Spanned, entry, fields, tuple, words};
 
 /// The name of the fixed housing, wherever the name of a member is expected.
 pub const CASE: &str = "case";
@@ -39,30 +39,30 @@ fields! {
         pub efficiency: Option<Spanned<Fraction>> =
             "the part of the power that a mesh passes on", "\"0.98\"", "above 0 and up to 1";
         /// What turns on the main axis.
-        pub members: Vec<DraftMember> as Needed<Lines<Map<DraftMember>>> =
+        pub members: Vec<DraftMember> as Needed<EntryPerLine<Map<DraftMember>>> =
             "the list of members in braces", "{\"sun\": [Sun(\"S\", 24)]}";
         /// What turns on pins of a carrier, or on a fixed axis beside the main one.
-        pub planets: Vec<DraftPlanet> as Lines<Map<DraftPlanet>> =
+        pub planets: Vec<DraftPlanet> as EntryPerLine<Map<DraftPlanet>> =
             "the list of planets in braces",
             "{\"planet\": (carrier: \"carrier\", pins: Equal(3), gears: [Gear(\"p\", 18)])}";
         /// Which gears mesh.
-        pub meshes: Vec<DraftMesh> as Lines<Vec<DraftMesh>> =
+        pub meshes: Vec<DraftMesh> as EntryPerLine<Vec<DraftMesh>> =
             "the list of meshes in square brackets", "[(\"S\", \"p\")]";
         /// Members fixed to one another for good.
-        pub joins: Vec<Pair<Spanned<String>>> as Lines<Vec<MemberPair>> =
+        pub joins: Vec<Pair<Spanned<String>>> as EntryPerLine<Vec<MemberPair>> =
             "the list of joins in square brackets", "[(\"low drum\", \"sun\")]";
         /// Clusters that were measured one by one.
-        pub measured: Vec<DraftMeasured> as Lines<Map<DraftMeasured>> =
+        pub measured: Vec<DraftMeasured> as EntryPerLine<Map<DraftMeasured>> =
             "the list of measured planets in braces",
             "{\"cluster\": (clusters: {\"one\": Index([]), \"two\": Index([Teeth(\"l\", 0.02)])})}";
         /// Bands, clutches and one-way clutches.
-        pub controls: Vec<DraftControl> as Lines<Map<DraftControl>> =
+        pub controls: Vec<DraftControl> as EntryPerLine<Map<DraftControl>> =
             "the list of controls in braces", "{\"low\": Band(\"low drum\")}";
         /// What bears on what, apart from planets on their pins.
-        pub bearings: Vec<DraftBearing> as Lines<Vec<DraftBearing>> =
+        pub bearings: Vec<DraftBearing> as EntryPerLine<Vec<DraftBearing>> =
             "the list of bearings in square brackets", "[(\"low drum\", \"sun\")]";
         /// The states in which the gearset is used.
-        pub states: Vec<DraftState> as Lines<Map<DraftState>> =
+        pub states: Vec<DraftState> as EntryPerLine<Map<DraftState>> =
             "the list of states in braces", "{\"low\": Apply([\"low band\"])}";
         /// What the marks of a planet show now, where somebody read them.
         pub found: Option<DraftFound> =

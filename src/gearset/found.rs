@@ -1,6 +1,6 @@
 //! What the marks of one kind of planet show now, as somebody found them on the bench.
 //!
-//! [`DraftFound`] is what was written down; [`Found`] has passed every [`FoundRule`] and
+//! [`DraftFound`] is what was written down; [`FoundMarks`] has passed every [`FoundRule`] and
 //! points at planet and gears that there are. Senses are those of the side named: positive
 //! is counter-clockwise for whoever looks from there.
 //!
@@ -105,23 +105,23 @@ impl DraftMark {
 
 /// Marks of a planet that there is, one entry a pin.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Found {
+pub struct FoundMarks {
     /// The side that was looked from.
     pub seen: Side,
     /// The planet whose marks they are.
     pub planet: MemberId,
     /// What each mark shows, in the order of the pins.
-    pub marks: Vec<Mark>,
+    pub marks: Vec<MarkReading>,
     /// Marks read on further planets.
-    pub beside: Vec<(MemberId, Vec<Mark>)>,
+    pub beside: Vec<(MemberId, Vec<MarkReading>)>,
     /// How far a reading in degrees may be out, in degrees.
     pub within: Fraction,
 }
 
-impl Found {
+impl FoundMarks {
     /// The planets whose marks were read, each as if it were the only one.
-    pub fn planets(&self) -> Vec<Found> {
-        let alone = |planet: MemberId, marks: &Vec<Mark>| Found {
+    pub fn planets(&self) -> Vec<FoundMarks> {
+        let alone = |planet: MemberId, marks: &Vec<MarkReading>| FoundMarks {
             planet,
             marks: marks.clone(),
             beside: Vec::new(),
@@ -135,7 +135,7 @@ impl Found {
 
 /// What a mark shows.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub enum Mark {
+pub enum MarkReading {
     /// So many teeth of this gear of the planet from the line to the centre to the mark.
     Teeth(GearId, Fraction),
     /// So many degrees from the line to the centre to the mark.

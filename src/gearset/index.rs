@@ -6,7 +6,7 @@
 
 use super::{GearId, Length, MILLIMETRES_PER_INCH, MeasuredPins, MemberId};
 use crate::exact::{Fraction, to_float};
-use crate::syntax::{Lines, Map, Needed, Spanned, entry, fields, words};
+use crate::syntax::{EntryPerLine, Map, Needed, Spanned, entry, fields, words};
 
 fields! {
     /// The clusters of one kind of planet, measured one by one, as somebody writes it down.
@@ -19,7 +19,7 @@ fields! {
         pub uncertainty: Option<Spanned<Uncertainty>> =
             "the uncertainty of each reading", "Teeth(0.01)", "from 0 to a quarter of a tooth";
         /// The clusters in the order of the pins that they are on, then those to spare; none where they are alike.
-        pub clusters: Vec<DraftCluster> as Lines<Map<DraftCluster>> =
+        pub clusters: Vec<DraftCluster> as EntryPerLine<Map<DraftCluster>> =
             "the list of clusters in braces",
             "{\"one\": Index([]), \"two\": Index([Teeth(\"l\", 0.02)]), \"three\": Like(\"one\")}";
         /// How central gears that are fixed to one another stand: each against the first of them, tooth mark to tooth
@@ -231,7 +231,7 @@ pub struct Measured {
     /// The clusters in the order of the pins that they are on, then those to spare.
     pub clusters: Vec<MeasuredCluster>,
     /// How central gears that are fixed to one another stand: each against the first of them.
-    pub central: Vec<Reading>,
+    pub central: Vec<IndexReading>,
     /// The pins, where they have been measured as well.
     pub pins: Option<MeasuredPins>,
 }
@@ -242,12 +242,12 @@ pub struct MeasuredCluster {
     /// What it is called.
     pub name: String,
     /// Its readings, or those of the cluster that it is like.
-    pub readings: Vec<Reading>,
+    pub readings: Vec<IndexReading>,
 }
 
 /// A reading of one gear.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Reading {
+pub struct IndexReading {
     /// The gear.
     pub gear: GearId,
     /// How far its mark stands from that of the first gear.

@@ -71,12 +71,12 @@ pub use draft::{
     DraftPins, DraftPlanet, DraftShift, DraftState, DraftTurning, GearDetails, Given, MeshSizes,
 };
 pub use efficiency::Efficiency;
-pub use found::{DraftFound, DraftMark, DraftMarks, Found, Mark};
+pub use found::{DraftFound, DraftMark, DraftMarks, FoundMarks, MarkReading};
 pub use gear::Gear;
 pub use gear_kind::{GearKind, Side, ToothCount};
 pub use identity::{ControlId, GearId, MemberId, MeshId};
 pub use index::{
-    DraftCluster, DraftIndex, DraftMeasured, DraftReading, Measured, MeasuredCluster, Offset, Reading, Uncertainty,
+    DraftCluster, DraftIndex, DraftMeasured, DraftReading, IndexReading, Measured, MeasuredCluster, Offset, Uncertainty,
 };
 pub use length::{Length, MILLIMETRES_PER_INCH, Pitch};
 pub use measured_pins::{MeasuredPins, PinOff};
@@ -90,7 +90,7 @@ pub use planet_group::PlanetGroup;
 pub use problem::{Problem, Problems};
 pub use remark::{Remark, RemarkKind, RemarkedPart, Remarks, remarks};
 pub use rule::{
-    Binding, FoundRule, IndexRule, MeshRule, NameRule, PinSize, PlanetRule, Role, Rule, Scope, SizeRule, Thing,
+    Binding, FoundRule, IndexRule, MeshRule, NameRule, PartKind, PinSize, PlanetRule, Role, Rule, Scope, SizeRule,
     UsageRule,
 };
 pub use sense::Sense;

@@ -4,7 +4,7 @@
 //! sorted into groups. Fields are private; the only way in is [`Gearset::new`].
 
 use super::{
-    Bearing, Control, ControlId, Draft, DraftGear, Found, Gear, GearId, Measured, Member, MemberId, Mesh, MeshId,
+    Bearing, Control, ControlId, Draft, DraftGear, FoundMarks, Gear, GearId, Measured, Member, MemberId, Mesh, MeshId,
     MeshMatrix, Pair, Place, PlanetGroup, Problems, Restraint, State,
 };
 use crate::exact::{Fraction, fraction};
@@ -36,7 +36,7 @@ pub struct Gearset {
     pub(super) controls: Vec<Control>,
     pub(super) bearings: Vec<Bearing>,
     pub(super) states: Vec<State>,
-    pub(super) found: Option<Found>,
+    pub(super) found: Option<FoundMarks>,
     pub(super) groups: Vec<PlanetGroup>,
 }
 
@@ -254,7 +254,7 @@ impl Gearset {
     }
 
     /// What the marks of a planet show now, where somebody read them.
-    pub fn found(&self) -> Option<&Found> {
+    pub fn found(&self) -> Option<&FoundMarks> {
         self.found.as_ref()
     }
 

@@ -3,14 +3,14 @@
 use num_traits::Signed;
 
 use crate::exact::{Fraction, decimal, fraction, parse};
-use crate::syntax::{Flaw, Form, Node, Reader, Thing, Writer, leaf};
+use crate::syntax::{Element, Flaw, Form, Node, Reader, Writer, leaf};
 
 /// An exact number, bare or in quotes.
 impl Form for Fraction {
     type Value = Self;
-    const THING: Thing = leaf("a number", "2.5");
+    const THING: Element = leaf("a number", "2.5");
 
-    fn read(node: &Node, _: &Thing, reader: &mut Reader<'_>) -> Option<Self> {
+    fn read(node: &Node, _: &Element, reader: &mut Reader<'_>) -> Option<Self> {
         let written = reader.text(node.place.clone());
         let bare = written.strip_prefix('"').and_then(|rest| rest.strip_suffix('"')).unwrap_or(written);
         let value = parse(bare);

@@ -8,7 +8,7 @@ use std::fmt::{self, Debug, Display, Formatter};
 use std::ops::{Deref, Range};
 
 use super::Rule;
-use crate::syntax::Mark;
+use crate::syntax::LeafOrigin;
 
 /// A broken rule and where it was broken.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -48,7 +48,7 @@ impl Problems {
     }
 
     /// Adds a rule broken by a leaf; one that could not be read breaks none.
-    pub(super) fn add(&mut self, at: &Mark, rule: impl Into<Rule>) {
+    pub(super) fn add(&mut self, at: &LeafOrigin, rule: impl Into<Rule>) {
         if !at.is_told {
             self.0.push(Problem { place: at.place.clone(), rule: rule.into(), order: at.order });
         }

@@ -4,14 +4,14 @@ use std::marker::PhantomData;
 use std::ops::Range;
 
 use super::flaw::Flaw;
-use super::reader::{Form, Outcome, Reader};
-use super::spanned::{Mark, Spanned};
-use super::thing::{Root, Thing};
-use super::tree::{Group, Node, NodeKind};
+use super::reader::{Form, ReadOutcome, Reader};
+use super::spanned::{LeafOrigin, Spanned};
+use super::thing::{Element, Root};
+use super::tree::{BracketGroup, Node, NodeKind};
 use super::writer::Writer;
 
 /// Reads a whole text: its value, or every flaw with its place.
-pub(crate) fn read<F: Form>(source: &str, root: &Root) -> Outcome<F::Value> {
+pub(crate) fn read<F: Form>(source: &str, root: &Root) -> ReadOutcome<F::Value> {
     Reader::whole::<F>(source, root)
 }
 
@@ -23,7 +23,7 @@ pub(crate) fn write<F: Form>(value: &F::Value) -> String {
 }
 
 /// What was read and what is wrong with it, as two.
-impl<T> Outcome<T> {
+impl<T> ReadOutcome<T> {
     pub(crate) fn into_parts(self) -> (Option<T>, Vec<(Range<usize>, Flaw)>) {
         (self.value, self.flaws)
     }
@@ -31,18 +31,18 @@ impl<T> Outcome<T> {
 
 impl<T: Form<Value = T>> Form for Spanned<T> {
     type Value = Self;
-    const THING: Thing = T::THING;
+    const THING: Element = T::THING;
 
-    fn read(node: &Node, thing: &Thing, reader: &mut Reader<'_>) -> Option<Self> {
+    fn read(node: &Node, thing: &Element, reader: &mut Reader<'_>) -> Option<Self> {
         let (value, is_told) = reader.noting_leaves(|reader| T::read(node, thing, reader));
-        Some(Self::at(value?, Mark { place: Some(node.essence()), order: 0, is_told }))
+        Some(Self::at(value?, LeafOrigin { place: Some(node.essence()), order: 0, is_told }))
     }
 
     fn write(value: &Self, out: &mut Writer) {
         T::write(value, out);
     }
 
-    fn marks(value: &mut Self, visit: &mut dyn FnMut(&mut Mark)) {
+    fn marks(value: &mut Self, visit: &mut dyn FnMut(&mut LeafOrigin)) {
         visit(value.mark_mut());
         T::marks(value, visit);
     }
@@ -50,14 +50,14 @@ impl<T: Form<Value = T>> Form for Spanned<T> {
 
 impl<F: Form> Form for Option<F> {
     type Value = Option<F::Value>;
-    const THING: Thing = F::THING;
+    const THING: Element = F::THING;
     const IS_OPTIONAL: bool = true;
 
     /// As RON has it, `None` and `Some(...)` may be written as well.
-    fn read(node: &Node, thing: &Thing, reader: &mut Reader<'_>) -> Option<Self::Value> {
+    fn read(node: &Node, thing: &Element, reader: &mut Reader<'_>) -> Option<Self::Value> {
         match &node.kind {
             NodeKind::Word if reader.text(node.place.clone()) == "None" => Some(None),
-            NodeKind::Group(Group { word: Some(word), items, is_cut: false, .. })
+            NodeKind::Group(BracketGroup { word: Some(word), items, is_cut: false, .. })
                 if reader.text(word.clone()) == "Some" && items.len() == 1 && items[0].key.is_none() =>
             {
                 reader.read::<F>(&items[0], thing).map(Some)
@@ -82,7 +82,7 @@ impl<F: Form> Form for Option<F> {
         }
     }
 
-    fn marks(value: &mut Self::Value, visit: &mut dyn FnMut(&mut Mark)) {
+    fn marks(value: &mut Self::Value, visit: &mut dyn FnMut(&mut LeafOrigin)) {
         if let Some(value) = value {
             F::marks(value, visit);
         }
@@ -93,7 +93,7 @@ impl<F: Form> Form for Option<F> {
 macro_rules! as_inside {
     ($form:ident: $($part:ident)+) => { $($crate::syntax::form::as_inside!(@$part $form);)+ };
     (@read $form:ident) => {
-        fn read(node: &$crate::syntax::Node, thing: &$crate::syntax::Thing, reader: &mut $crate::syntax::Reader<'_>) -> Option<Self::Value> {
+        fn read(node: &$crate::syntax::Node, thing: &$crate::syntax::Element, reader: &mut $crate::syntax::Reader<'_>) -> Option<Self::Value> {
             $form::read(node, thing, reader)
         }
     };
@@ -112,7 +112,7 @@ macro_rules! as_inside {
         }
     };
     (@marks $form:ident) => {
-        fn marks(value: &mut Self::Value, visit: &mut dyn FnMut(&mut $crate::syntax::Mark)) {
+        fn marks(value: &mut Self::Value, visit: &mut dyn FnMut(&mut $crate::syntax::LeafOrigin)) {
             $form::marks(value, visit);
         }
     };
@@ -121,12 +121,12 @@ pub(super) use as_inside;
 
 impl<F: Form> Form for Box<F> {
     type Value = Box<F::Value>;
-    const THING: Thing = F::THING;
+    const THING: Element = F::THING;
     const IS_OPTIONAL: bool = F::IS_OPTIONAL;
 
     as_inside!(F: write marks);
 
-    fn read(node: &Node, thing: &Thing, reader: &mut Reader<'_>) -> Option<Self::Value> {
+    fn read(node: &Node, thing: &Element, reader: &mut Reader<'_>) -> Option<Self::Value> {
         F::read(node, thing, reader).map(Box::new)
     }
 
@@ -145,7 +145,7 @@ pub(crate) struct Maybe<F>(PhantomData<F>);
 
 impl<F: Form<Value: Default + PartialEq>> Form for Maybe<F> {
     type Value = F::Value;
-    const THING: Thing = F::THING;
+    const THING: Element = F::THING;
     const IS_OPTIONAL: bool = true;
 
     as_inside!(F: read write marks);
@@ -165,7 +165,7 @@ pub(crate) struct Needed<F>(PhantomData<F>);
 
 impl<F: Form> Form for Needed<F> {
     type Value = F::Value;
-    const THING: Thing = F::THING;
+    const THING: Element = F::THING;
 
     as_inside!(F: read write marks);
 }

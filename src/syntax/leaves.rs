@@ -6,21 +6,21 @@ use ron::error::{Error, Position};
 
 use super::flaw::Flaw;
 use super::reader::{Form, Reader};
-use super::thing::{Inside, Thing};
+use super::thing::{Element, Inside};
 use super::tree::{Node, NodeKind};
 use super::writer::Writer;
 
 /// A thing that stands for itself, without brackets.
-pub(crate) const fn leaf(name: &'static str, example: &'static str) -> Thing {
-    Thing { name, example, rule: "", inside: Inside::Nothing }
+pub(crate) const fn leaf(name: &'static str, example: &'static str) -> Element {
+    Element { name, example, rule: "", inside: Inside::Nothing }
 }
 
 /// A quoted name; one without quotes is told, and stands for itself meanwhile.
 impl Form for String {
     type Value = Self;
-    const THING: Thing = leaf("a name in quotes", "\"low drum\"");
+    const THING: Element = leaf("a name in quotes", "\"low drum\"");
 
-    fn read(node: &Node, _: &Thing, reader: &mut Reader<'_>) -> Option<Self> {
+    fn read(node: &Node, _: &Element, reader: &mut Reader<'_>) -> Option<Self> {
         let written = reader.text(node.place.clone());
         if !matches!(node.kind, NodeKind::Text) {
             reader.leaf_at(node.place.clone(), Flaw::NotAName { found: written.to_owned() });
@@ -66,9 +66,9 @@ fn offset(source: &str, position: Position) -> usize {
 /// A whole number in digits.
 impl Form for i64 {
     type Value = Self;
-    const THING: Thing = leaf("a whole number", "3");
+    const THING: Element = leaf("a whole number", "3");
 
-    fn read(node: &Node, thing: &Thing, reader: &mut Reader<'_>) -> Option<Self> {
+    fn read(node: &Node, thing: &Element, reader: &mut Reader<'_>) -> Option<Self> {
         let written = reader.text(node.place.clone());
         let digits = written.strip_prefix('-').unwrap_or(written);
         let is_whole = !digits.is_empty() && digits.bytes().all(|byte| byte.is_ascii_digit());

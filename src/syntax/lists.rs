@@ -4,18 +4,18 @@ use std::marker::PhantomData;
 
 use super::form::as_inside;
 use super::reader::{Form, Reader};
-use super::spanned::Mark;
-use super::thing::{Inside, Thing};
+use super::spanned::LeafOrigin;
+use super::thing::{Element, Inside};
 use super::tree::Node;
 use super::writer::Writer;
 
 impl<F: Form> Form for Vec<F> {
     type Value = Vec<F::Value>;
-    const THING: Thing =
-        Thing { name: "a list in square brackets", example: "[]", rule: "", inside: Inside::List(&F::THING) };
+    const THING: Element =
+        Element { name: "a list in square brackets", example: "[]", rule: "", inside: Inside::List(&F::THING) };
     const IS_OPTIONAL: bool = true;
 
-    fn read(node: &Node, thing: &Thing, reader: &mut Reader<'_>) -> Option<Self::Value> {
+    fn read(node: &Node, thing: &Element, reader: &mut Reader<'_>) -> Option<Self::Value> {
         read_all(node, thing, reader, |item, reader| match &item.key {
             Some(key) => reader.belongs(&F::THING, key.first_token()),
             None => reader.read::<F>(item, &F::THING),
@@ -34,7 +34,7 @@ impl<F: Form> Form for Vec<F> {
         write_all::<F>(value, ['[', ']'], out);
     }
 
-    fn marks(value: &mut Self::Value, visit: &mut dyn FnMut(&mut Mark)) {
+    fn marks(value: &mut Self::Value, visit: &mut dyn FnMut(&mut LeafOrigin)) {
         for item in value {
             F::marks(item, visit);
         }
@@ -44,7 +44,7 @@ impl<F: Form> Form for Vec<F> {
 /// Reads every entry, even where another cannot be read.
 fn read_all<T>(
     node: &Node,
-    thing: &Thing,
+    thing: &Element,
     reader: &mut Reader<'_>,
     read: impl Fn(&Node, &mut Reader<'_>) -> Option<T>,
 ) -> Option<Vec<T>> {
@@ -70,7 +70,7 @@ pub(crate) struct Map<F>(PhantomData<F>);
 
 impl<F: Form> Form for Map<F> {
     type Value = Vec<F::Value>;
-    const THING: Thing = Thing {
+    const THING: Element = Element {
         name: "names with what belongs to them, in braces",
         example: "{}",
         rule: "",
@@ -78,7 +78,7 @@ impl<F: Form> Form for Map<F> {
     };
     const IS_OPTIONAL: bool = true;
 
-    fn read(node: &Node, thing: &Thing, reader: &mut Reader<'_>) -> Option<Self::Value> {
+    fn read(node: &Node, thing: &Element, reader: &mut Reader<'_>) -> Option<Self::Value> {
         read_all(node, thing, reader, |item, reader| {
             if reader.has_name(item, thing, &F::THING) { reader.read::<F>(item, &F::THING) } else { None }
         })
@@ -96,18 +96,18 @@ impl<F: Form> Form for Map<F> {
         value.is_empty()
     }
 
-    fn marks(value: &mut Self::Value, visit: &mut dyn FnMut(&mut Mark)) {
+    fn marks(value: &mut Self::Value, visit: &mut dyn FnMut(&mut LeafOrigin)) {
         <Vec<F> as Form>::marks(value, visit);
     }
 }
 
 /// A list or map that is written with one entry a line.
 #[derive(Debug)]
-pub(crate) struct Lines<F>(PhantomData<F>);
+pub(crate) struct EntryPerLine<F>(PhantomData<F>);
 
-impl<F: Form> Form for Lines<F> {
+impl<F: Form> Form for EntryPerLine<F> {
     type Value = F::Value;
-    const THING: Thing = F::THING;
+    const THING: Element = F::THING;
     const IS_OPTIONAL: bool = F::IS_OPTIONAL;
 
     as_inside!(F: read absent marks);

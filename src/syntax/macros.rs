@@ -28,14 +28,14 @@ macro_rules! fields {
 
         impl $crate::syntax::Form for $name {
             type Value = Self;
-            const THING: $crate::syntax::Thing = $crate::syntax::Thing {
+            const THING: $crate::syntax::Element = $crate::syntax::Element {
                 name: $what,
                 example: $example,
                 rule: "",
                 inside: $crate::syntax::Inside::Fields(&[$($crate::syntax::Field {
                     word: stringify!($field),
                     help: concat!($($help),*),
-                    thing: $crate::syntax::Thing {
+                    thing: $crate::syntax::Element {
                         name: $field_what,
                         example: $field_example,
                         rule: concat!($($field_rule)?),
@@ -47,7 +47,7 @@ macro_rules! fields {
 
             fn read(
                 node: &$crate::syntax::Node,
-                thing: &$crate::syntax::Thing,
+                thing: &$crate::syntax::Element,
                 reader: &mut $crate::syntax::Reader<'_>,
             ) -> Option<Self> {
                 $(let $key = reader.read::<$crate::syntax::Spanned<String>>(node.key.as_deref()?, &<String as $crate::syntax::Form>::THING);)?
@@ -76,7 +76,7 @@ macro_rules! fields {
                 out.close();
             }
 
-            fn marks(value: &mut Self, visit: &mut dyn FnMut(&mut $crate::syntax::Mark)) {
+            fn marks(value: &mut Self, visit: &mut dyn FnMut(&mut $crate::syntax::LeafOrigin)) {
                 $(visit(value.$key.mark_mut());)?
                 $(<$crate::syntax::fields!(@form $type $(as $form)?) as $crate::syntax::Form>::marks(&mut value.$field, visit);)*
             }
@@ -104,7 +104,7 @@ macro_rules! entry {
 
         impl $crate::syntax::Form for $name {
             type Value = Self;
-            const THING: $crate::syntax::Thing = $crate::syntax::Thing {
+            const THING: $crate::syntax::Element = $crate::syntax::Element {
                 name: $what,
                 example: $example,
                 rule: concat!($($rule)?),
@@ -113,7 +113,7 @@ macro_rules! entry {
 
             fn read(
                 node: &$crate::syntax::Node,
-                thing: &$crate::syntax::Thing,
+                thing: &$crate::syntax::Element,
                 reader: &mut $crate::syntax::Reader<'_>,
             ) -> Option<Self> {
                 let $key = reader.read::<$crate::syntax::Spanned<String>>(
@@ -130,7 +130,7 @@ macro_rules! entry {
                 <$crate::syntax::fields!(@form $type $(as $form)?) as $crate::syntax::Form>::write(&value.$field, out);
             }
 
-            fn marks(value: &mut Self, visit: &mut dyn FnMut(&mut $crate::syntax::Mark)) {
+            fn marks(value: &mut Self, visit: &mut dyn FnMut(&mut $crate::syntax::LeafOrigin)) {
                 visit(value.$key.mark_mut());
                 <$crate::syntax::fields!(@form $type $(as $form)?) as $crate::syntax::Form>::marks(&mut value.$field, visit);
             }
@@ -150,11 +150,11 @@ macro_rules! words {
     ) => {
         impl $crate::syntax::Form for $name {
             type Value = $value;
-            const THING: $crate::syntax::Thing = $crate::syntax::Thing {
+            const THING: $crate::syntax::Element = $crate::syntax::Element {
                 name: $what,
                 example: $example,
                 rule: "",
-                inside: $crate::syntax::Inside::Kinds(&[$($crate::syntax::Kind {
+                inside: $crate::syntax::Inside::Kinds(&[$($crate::syntax::Alternative {
                     word: stringify!($word),
                     thing: $crate::syntax::words!(@thing $word $body),
                 }),+]),
@@ -162,7 +162,7 @@ macro_rules! words {
 
             fn read(
                 node: &$crate::syntax::Node,
-                thing: &$crate::syntax::Thing,
+                thing: &$crate::syntax::Element,
                 reader: &mut $crate::syntax::Reader<'_>,
             ) -> Option<$value> {
                 let kind = reader.kind(node, thing)?;
@@ -181,7 +181,7 @@ macro_rules! words {
                 }
             }
 
-            fn marks(value: &mut $value, visit: &mut dyn FnMut(&mut $crate::syntax::Mark)) {
+            fn marks(value: &mut $value, visit: &mut dyn FnMut(&mut $crate::syntax::LeafOrigin)) {
                 let _ = &visit;
                 match value {
                     $($crate::syntax::words!(@bare $built) => $crate::syntax::words!(@marks $body visit),)+
@@ -194,7 +194,7 @@ macro_rules! words {
     (@bare { $($built:tt)+ }) => { $($built)+ };
 
     (@thing $word:ident ()) => {
-        $crate::syntax::Thing {
+        $crate::syntax::Element {
             name: stringify!($word),
             example: stringify!($word),
             rule: "",
@@ -202,7 +202,7 @@ macro_rules! words {
         }
     };
     (@thing $word:ident [$example:literal, $entry:ident: $form:ty]) => {
-        $crate::syntax::Thing {
+        $crate::syntax::Element {
             name: stringify!($word),
             example: $example,
             rule: "",
@@ -210,16 +210,16 @@ macro_rules! words {
         }
     };
     (@thing $word:ident ($name:literal, $example:literal; $($entry:tt)+)) => {
-        $crate::syntax::Thing { name: $name, ..$crate::syntax::words!(@thing $word ($example; $($entry)+)) }
+        $crate::syntax::Element { name: $name, ..$crate::syntax::words!(@thing $word ($example; $($entry)+)) }
     };
     (@thing $word:ident ($example:literal; $($entry:ident: $form:ty = $what:literal, $entry_example:literal $(, $rule:literal)?);+)) => {
-        $crate::syntax::Thing {
+        $crate::syntax::Element {
             name: stringify!($word),
             example: $example,
             rule: "",
             inside: $crate::syntax::Inside::Entries {
-                needed: $crate::syntax::Thing::needed(&[$(<$form as $crate::syntax::Form>::IS_OPTIONAL),+]),
-                things: &[$($crate::syntax::Thing {
+                needed: $crate::syntax::Element::needed(&[$(<$form as $crate::syntax::Form>::IS_OPTIONAL),+]),
+                things: &[$($crate::syntax::Element {
                     name: $what,
                     example: $entry_example,
                     rule: concat!($($rule)?),
@@ -278,17 +278,17 @@ macro_rules! tuple {
     ($name:ident for $value:ty: $what:literal, $example:literal; $($entry:ident: $form:ty = $entry_what:literal, $entry_example:literal $(, $rule:literal)?);+ => $built:tt) => {
         impl $crate::syntax::Form for $name {
             type Value = $value;
-            const THING: $crate::syntax::Thing = $crate::syntax::Thing {
+            const THING: $crate::syntax::Element = $crate::syntax::Element {
                 name: $what,
                 ..$crate::syntax::words!(@thing tuple ($example; $($entry: $form = $entry_what, $entry_example $(, $rule)?);+))
             };
 
             fn read(
                 node: &$crate::syntax::Node,
-                thing: &$crate::syntax::Thing,
+                thing: &$crate::syntax::Element,
                 reader: &mut $crate::syntax::Reader<'_>,
             ) -> Option<$value> {
-                let bare = $crate::syntax::Kind { word: "", thing: *thing };
+                let bare = $crate::syntax::Alternative { word: "", thing: *thing };
                 if node.group('(').is_none() {
                     return reader.belongs(thing, node.first_token());
                 }
@@ -306,7 +306,7 @@ macro_rules! tuple {
                 out.close();
             }
 
-            fn marks(value: &mut $value, visit: &mut dyn FnMut(&mut $crate::syntax::Mark)) {
+            fn marks(value: &mut $value, visit: &mut dyn FnMut(&mut $crate::syntax::LeafOrigin)) {
                 let $crate::syntax::words!(@bare $built) = value;
                 $(<$form as $crate::syntax::Form>::marks($entry, visit);)+
             }

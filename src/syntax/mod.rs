@@ -25,15 +25,15 @@ pub use flaw::Flaw;
 pub(crate) use form::{Maybe, Needed, read, write};
 pub(crate) use leaves::leaf;
 pub use line_index::{LineAndColumn, LineIndex};
-pub(crate) use lists::{Lines, Map};
+pub(crate) use lists::{EntryPerLine, Map};
 pub(crate) use macros::{entry, fields, tuple, words};
 pub use nearest::nearest_name;
 pub(crate) use reader::{Form, Reader};
 pub use reference::Reference;
 pub(crate) use reference::references;
 pub use spanned::Spanned;
-pub(crate) use spanned::{Mark, number_in_order};
-pub(crate) use thing::{Field, Inside, Kind, Root, Thing};
+pub(crate) use spanned::{LeafOrigin, number_in_order};
+pub(crate) use thing::{Alternative, Element, Field, Inside, Root};
 pub(crate) use tokens::first_token;
 pub(crate) use tree::Node;
 #[cfg(test)]

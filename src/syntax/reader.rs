@@ -7,9 +7,9 @@ use std::ops::Range;
 use super::flaw::Flaw;
 use super::line_index::LineIndex;
 use super::nearest::nearest_name;
-use super::spanned::Mark;
-use super::thing::{Field, Inside, Kind, Root, Thing};
-use super::tree::{Group, Node, NodeKind};
+use super::spanned::LeafOrigin;
+use super::thing::{Alternative, Element, Field, Inside, Root};
+use super::tree::{BracketGroup, Node, NodeKind};
 use super::wording::{
     belongs, enumerated, forms, found, in_double_quotes, missing_comma, shortened, too_few, too_many, unquoted,
 };
@@ -21,13 +21,13 @@ pub(crate) trait Form {
     type Value;
 
     /// What it is, in words for people.
-    const THING: Thing;
+    const THING: Element;
 
     /// Whether a field or entry of this form may be left out.
     const IS_OPTIONAL: bool = false;
 
     /// Reads what a node holds, by the thing that it stands for; `None` where that has been told to be wrong.
-    fn read(node: &Node, thing: &Thing, reader: &mut Reader<'_>) -> Option<Self::Value>;
+    fn read(node: &Node, thing: &Element, reader: &mut Reader<'_>) -> Option<Self::Value>;
 
     /// What is meant where nothing is written.
     fn absent() -> Option<Self::Value> {
@@ -43,7 +43,7 @@ pub(crate) trait Form {
     fn write(value: &Self::Value, out: &mut Writer);
 
     /// Visits the marks of all leaves in the order in which they are written.
-    fn marks(_value: &mut Self::Value, _visit: &mut dyn FnMut(&mut Mark)) {}
+    fn marks(_value: &mut Self::Value, _visit: &mut dyn FnMut(&mut LeafOrigin)) {}
 }
 
 /// What is read from, and what is wrong with it so far.
@@ -58,7 +58,7 @@ pub(crate) struct Reader<'a> {
 }
 
 /// What came of reading a text.
-pub(crate) struct Outcome<T> {
+pub(crate) struct ReadOutcome<T> {
     /// The value, if every part of it is there; a leaf in it may be absent.
     pub(crate) value: Option<T>,
     /// What is wrong, in no order.
@@ -67,7 +67,7 @@ pub(crate) struct Outcome<T> {
 
 impl<'a> Reader<'a> {
     /// Reads a whole text.
-    pub(super) fn whole<F: Form>(source: &'a str, root: &Root) -> Outcome<F::Value> {
+    pub(super) fn whole<F: Form>(source: &'a str, root: &Root) -> ReadOutcome<F::Value> {
         let (node, flaws) = super::tree::parse(source, root);
         let is_broken = !flaws.is_empty();
         let mut reader = Reader { source, flaws, is_broken, is_leaf_unread: false, lines: OnceCell::new() };
@@ -80,7 +80,7 @@ impl<'a> Reader<'a> {
             number += 1;
             number > signs || !told.contains(place)
         });
-        Outcome { value: value.filter(|_| !reader.is_broken), flaws: reader.flaws }
+        ReadOutcome { value: value.filter(|_| !reader.is_broken), flaws: reader.flaws }
     }
 
     fn root<F: Form>(&mut self, node: &Node, root: &Root) -> Option<F::Value> {
@@ -94,7 +94,7 @@ impl<'a> Reader<'a> {
                 let message = format!("{word} is followed by {here} instead of its round brackets");
                 self.break_at(node.after.clone(), Flaw::shape(message, format!("write {example}")))
             }
-            NodeKind::Group(Group { opening: '(', word, .. }) if is_word || word.is_none() => {
+            NodeKind::Group(BracketGroup { opening: '(', word, .. }) if is_word || word.is_none() => {
                 F::read(node, &root.thing, self)
             }
             NodeKind::Nothing if node.place.is_empty() => self.break_at(0..0, Flaw::Empty { example }),
@@ -135,7 +135,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Reads a value where a thing belongs.
-    pub(crate) fn read<F: Form>(&mut self, node: &Node, thing: &Thing) -> Option<F::Value> {
+    pub(crate) fn read<F: Form>(&mut self, node: &Node, thing: &Element) -> Option<F::Value> {
         match (&node.kind, node.run_on) {
             (NodeKind::Told, _) => None,
             (NodeKind::Nothing, _) => self.belongs(thing, node.place.clone()),
@@ -145,20 +145,20 @@ impl<'a> Reader<'a> {
     }
 
     /// Reads a field or entry, or takes what is meant where it is left out; one that is missing has been told.
-    pub(crate) fn read_or_absent<F: Form>(&mut self, node: Option<&Node>, thing: &Thing) -> Option<F::Value> {
+    pub(crate) fn read_or_absent<F: Form>(&mut self, node: Option<&Node>, thing: &Element) -> Option<F::Value> {
         match node {
             Some(node) => self.read::<F>(node, thing),
             None => F::absent(),
         }
     }
 
-    pub(crate) fn belongs<T>(&mut self, thing: &Thing, place: Range<usize>) -> Option<T> {
+    pub(crate) fn belongs<T>(&mut self, thing: &Element, place: Range<usize>) -> Option<T> {
         let flaw = belongs(thing, self.source, place.clone());
         self.break_at(place, flaw)
     }
 
     /// An entry that something follows other than a comma.
-    fn run_on<T>(&mut self, node: &Node, start: usize, thing: &Thing) -> Option<T> {
+    fn run_on<T>(&mut self, node: &Node, start: usize, thing: &Element) -> Option<T> {
         if let (NodeKind::Word, Inside::Kinds(kinds)) = (&node.kind, thing.inside)
             && let Some(kind) = self.kind_of(kinds, node)
             && !kind.is_bare()
@@ -171,19 +171,19 @@ impl<'a> Reader<'a> {
     }
 
     /// The kind that the word of a node names.
-    fn kind_of(&self, kinds: &'static [Kind], node: &Node) -> Option<&'static Kind> {
+    fn kind_of(&self, kinds: &'static [Alternative], node: &Node) -> Option<&'static Alternative> {
         let word = self.text(node.word()?);
         kinds.iter().find(|kind| kind.word == word)
     }
 
-    fn without_brackets<T>(&mut self, kind: &Kind, node: &Node) -> Option<T> {
+    fn without_brackets<T>(&mut self, kind: &Alternative, node: &Node) -> Option<T> {
         let here = found(self.source, node.after.clone());
         let message = format!("{} is followed by {here} instead of its round brackets", kind.word);
         self.break_at(node.after.clone(), Flaw::shape(message, format!("write {}", kind.thing.example)))
     }
 
     /// Which of several words a value begins with.
-    pub(crate) fn kind(&mut self, node: &Node, thing: &Thing) -> Option<&'static Kind> {
+    pub(crate) fn kind(&mut self, node: &Node, thing: &Element) -> Option<&'static Alternative> {
         let Inside::Kinds(kinds) = thing.inside else { return None };
         let Some(word) = node.word().filter(|place| is_name(self.text(place.clone()))) else {
             return self.belongs(thing, node.first_token());
@@ -204,7 +204,7 @@ impl<'a> Reader<'a> {
     }
 
     /// The entries in round brackets, one for each that there may be; none where they are too few or too many.
-    pub(crate) fn entries<'n>(&mut self, node: &'n Node, thing: &Thing) -> Option<Vec<Option<&'n Node>>> {
+    pub(crate) fn entries<'n>(&mut self, node: &'n Node, thing: &Element) -> Option<Vec<Option<&'n Node>>> {
         let Inside::Entries { needed, things } = thing.inside else { return None };
         let NodeKind::Group(group) = &node.kind else { return self.belongs(thing, node.first_token()) };
         let mut items: Vec<&Node> = group.items.iter().collect();
@@ -217,7 +217,7 @@ impl<'a> Reader<'a> {
         if let Some((at, place)) = items.iter().enumerate().find_map(is_named) {
             return self.belongs(&things[at], place);
         }
-        if let ([Thing { inside: Inside::List(_), .. }], Some(first)) = (things, items.first())
+        if let ([Element { inside: Inside::List(_), .. }], Some(first)) = (things, items.first())
             && first.group('[').is_none()
         {
             return self.belongs(&things[0], first.first_token());
@@ -242,7 +242,7 @@ impl<'a> Reader<'a> {
     }
 
     /// The values of fields in round brackets, one for each field that there may be.
-    pub(crate) fn fields<'n>(&mut self, node: &'n Node, thing: &Thing) -> Option<Vec<Option<&'n Node>>> {
+    pub(crate) fn fields<'n>(&mut self, node: &'n Node, thing: &Element) -> Option<Vec<Option<&'n Node>>> {
         let Inside::Fields(fields) = thing.inside else { return None };
         let group = match &node.kind {
             NodeKind::Group(group) if group.opening == '(' => group,
@@ -280,7 +280,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Which field an entry is; where its name has a slip that is told, and what was meant is taken if that is clear.
-    fn field_at(&mut self, thing: &Thing, fields: &[Field], group: &Group, item: &Node) -> Option<usize> {
+    fn field_at(&mut self, thing: &Element, fields: &[Field], group: &BracketGroup, item: &Node) -> Option<usize> {
         let Some(key) = &item.key else {
             self.no_field(thing, fields, item, group);
             return None;
@@ -296,7 +296,7 @@ impl<'a> Reader<'a> {
     }
 
     /// The name of a field; one in quotes is told, and taken without them.
-    fn field_word(&mut self, thing: &Thing, fields: &[Field], key: &Node) -> &'a str {
+    fn field_word(&mut self, thing: &Element, fields: &[Field], key: &Node) -> &'a str {
         let word = self.text(key.place.clone());
         if matches!(key.kind, NodeKind::Word) {
             return word;
@@ -305,7 +305,7 @@ impl<'a> Reader<'a> {
         word.trim_matches(['"', '\''])
     }
 
-    fn field_belongs(&mut self, thing: &Thing, fields: &[Field], place: Range<usize>) {
+    fn field_belongs(&mut self, thing: &Element, fields: &[Field], place: Range<usize>) {
         let known: Vec<&str> = fields.iter().map(|field| field.word).collect();
         let here = found(self.source, place.clone());
         let text = self.text(place.clone());
@@ -320,7 +320,7 @@ impl<'a> Reader<'a> {
     }
 
     /// An entry without a colon where fields belong.
-    fn no_field(&mut self, thing: &Thing, fields: &[Field], item: &Node, group: &Group) {
+    fn no_field(&mut self, thing: &Element, fields: &[Field], item: &Node, group: &BracketGroup) {
         match item.kind {
             NodeKind::Told => {}
             NodeKind::Nothing if group.is_cut && self.text(item.place.clone()).is_empty() => {}
@@ -335,7 +335,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn unknown_field(&mut self, thing: &Thing, fields: &[Field], key: &Node) {
+    fn unknown_field(&mut self, thing: &Element, fields: &[Field], key: &Node) {
         if !matches!(key.kind, NodeKind::Word) {
             return;
         }
@@ -357,7 +357,7 @@ impl<'a> Reader<'a> {
     }
 
     /// The entries of a list in square brackets, or of names with what belongs to them in braces.
-    pub(crate) fn items<'n>(&mut self, node: &'n Node, thing: &Thing) -> Option<&'n Group> {
+    pub(crate) fn items<'n>(&mut self, node: &'n Node, thing: &Element) -> Option<&'n BracketGroup> {
         let opening = if matches!(thing.inside, Inside::Named(_)) { '{' } else { '[' };
         match node.group(opening) {
             Some(group) => Some(group),
@@ -366,7 +366,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Whether an entry in braces has a name with a colon; one that has not is told.
-    pub(crate) fn has_name(&mut self, item: &Node, thing: &Thing, inner: &Thing) -> bool {
+    pub(crate) fn has_name(&mut self, item: &Node, thing: &Element, inner: &Element) -> bool {
         match &item.kind {
             _ if item.key.is_some() => return true,
             NodeKind::Told => {}
@@ -391,7 +391,7 @@ fn is_name(word: &str) -> bool {
     word.starts_with(|letter: char| letter.is_alphabetic() || letter == '_')
 }
 
-fn unknown_word(thing: &str, kinds: &[Kind], found: &str) -> Flaw {
+fn unknown_word(thing: &str, kinds: &[Alternative], found: &str) -> Flaw {
     let known: Vec<&str> = kinds.iter().map(|kind| kind.word).collect();
     let hint = match nearest_name(known.iter().copied(), found) {
         Some(nearest) => format!("write {nearest}; the words are {}", enumerated(&known, "and")),

@@ -1,6 +1,6 @@
 //! The shape of a text for a manual: every field and word with what belongs there.
 
-use super::thing::{Inside, Thing};
+use super::thing::{Element, Inside};
 
 /// A field or word of a text, as a manual explains it.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -23,7 +23,7 @@ pub struct Reference {
 }
 
 /// Every field and word of a thing, those of the whole first, then those of its parts in order, each thing once.
-pub(crate) fn references(thing: &Thing) -> Vec<Reference> {
+pub(crate) fn references(thing: &Element) -> Vec<Reference> {
     let mut found = Vec::new();
     let mut things = std::collections::VecDeque::from([*thing]);
     while let Some(thing) = things.pop_front() {
@@ -37,7 +37,7 @@ pub(crate) fn references(thing: &Thing) -> Vec<Reference> {
             Inside::Fields(fields) => {
                 let of = thing.name;
                 found.extend(fields.iter().map(|field| {
-                    let Thing { name: what, example, rule, .. } = field.thing;
+                    let Element { name: what, example, rule, .. } = field.thing;
                     Reference {
                         of,
                         word: field.word,
@@ -53,7 +53,7 @@ pub(crate) fn references(thing: &Thing) -> Vec<Reference> {
             Inside::Kinds(kinds) => {
                 let of = thing.name;
                 found.extend(kinds.iter().map(|kind| {
-                    let Thing { name: what, example, rule, .. } = kind.thing;
+                    let Element { name: what, example, rule, .. } = kind.thing;
                     Reference { of, word: kind.word, what, example, help: "", rule, is_optional: false }
                 }));
                 things.extend(kinds.iter().map(|kind| kind.thing));

@@ -19,12 +19,12 @@ use std::ops::{Deref, DerefMut, Range};
 #[derive(Clone, Default)]
 pub struct Spanned<T> {
     value: T,
-    mark: Mark,
+    mark: LeafOrigin,
 }
 
 /// Where a leaf stands, in its text and in its draft, and whether it could be read.
 #[derive(Debug, Clone, Default)]
-pub(crate) struct Mark {
+pub(crate) struct LeafOrigin {
     pub(crate) place: Option<Range<usize>>,
     /// The number of the leaf in its draft.
     pub(crate) order: usize,
@@ -32,7 +32,7 @@ pub(crate) struct Mark {
     pub(crate) is_told: bool,
 }
 
-impl Mark {
+impl LeafOrigin {
     /// From this leaf to another.
     pub(crate) fn to(&self, last: &Self) -> Self {
         let place = self.place.clone().zip(last.place.clone());
@@ -42,7 +42,7 @@ impl Mark {
 }
 
 impl<T> Spanned<T> {
-    pub(crate) fn at(value: T, mark: Mark) -> Self {
+    pub(crate) fn at(value: T, mark: LeafOrigin) -> Self {
         Self { value, mark }
     }
 
@@ -61,17 +61,17 @@ impl<T> Spanned<T> {
         self.value
     }
 
-    pub(crate) fn mark(&self) -> &Mark {
+    pub(crate) fn mark(&self) -> &LeafOrigin {
         &self.mark
     }
 
-    pub(crate) fn mark_mut(&mut self) -> &mut Mark {
+    pub(crate) fn mark_mut(&mut self) -> &mut LeafOrigin {
         &mut self.mark
     }
 }
 
 /// Numbers the marks of a draft as they are given.
-pub(crate) fn number_in_order(visit: impl FnOnce(&mut dyn FnMut(&mut Mark))) {
+pub(crate) fn number_in_order(visit: impl FnOnce(&mut dyn FnMut(&mut LeafOrigin))) {
     let mut number = 0;
     visit(&mut |mark| {
         number += 1;
@@ -81,7 +81,7 @@ pub(crate) fn number_in_order(visit: impl FnOnce(&mut dyn FnMut(&mut Mark))) {
 
 impl<T> From<T> for Spanned<T> {
     fn from(value: T) -> Self {
-        Self { value, mark: Mark::default() }
+        Self { value, mark: LeafOrigin::default() }
     }
 }
 

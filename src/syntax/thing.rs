@@ -4,7 +4,7 @@
 
 /// Something that a text has at a certain place.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Thing {
+pub(crate) struct Element {
     /// What it is, with its article.
     pub(crate) name: &'static str,
     /// How it may look, as an example.
@@ -21,15 +21,15 @@ pub(crate) enum Inside {
     /// A name, a number or a word alone.
     Nothing,
     /// One of several words, most with brackets of their own.
-    Kinds(&'static [Kind]),
+    Kinds(&'static [Alternative]),
     /// Fields in round brackets.
     Fields(&'static [Field]),
     /// Entries in round brackets, so many of which are needed.
-    Entries { needed: usize, things: &'static [Thing] },
+    Entries { needed: usize, things: &'static [Element] },
     /// Any number of one thing in square brackets.
-    List(&'static Thing),
+    List(&'static Element),
     /// Names in quotes, each with the thing that belongs to it, in braces.
-    Named(&'static Thing),
+    Named(&'static Element),
 }
 
 /// A field with what belongs behind its colon.
@@ -38,25 +38,25 @@ pub(crate) struct Field {
     pub(crate) word: &'static str,
     /// The sentence that explains it.
     pub(crate) help: &'static str,
-    pub(crate) thing: Thing,
+    pub(crate) thing: Element,
     pub(crate) is_needed: bool,
 }
 
 /// A word with what belongs in its brackets.
 #[derive(Debug, Clone, Copy)]
-pub(crate) struct Kind {
+pub(crate) struct Alternative {
     pub(crate) word: &'static str,
-    pub(crate) thing: Thing,
+    pub(crate) thing: Element,
 }
 
-impl Kind {
+impl Alternative {
     /// Whether the word stands alone, without brackets.
     pub(crate) fn is_bare(&self) -> bool {
         matches!(self.thing.inside, Inside::Nothing)
     }
 }
 
-impl Thing {
+impl Element {
     /// The word before its brackets, where it has one.
     pub(crate) fn word(&self) -> &'static str {
         self.example.split('(').next().unwrap_or(self.example)
@@ -80,5 +80,5 @@ pub(crate) struct Root {
     /// The same with the definite article.
     pub(crate) the: &'static str,
     /// What it is of, and its word.
-    pub(crate) thing: Thing,
+    pub(crate) thing: Element,
 }

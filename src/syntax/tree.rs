@@ -41,7 +41,7 @@ pub(crate) enum NodeKind {
     /// Text between quotes.
     Text,
     /// Brackets with what they hold.
-    Group(Group),
+    Group(BracketGroup),
     /// A value is missing, and something else stands at its place.
     Nothing,
     /// What stands there has been told to be wrong.
@@ -50,7 +50,7 @@ pub(crate) enum NodeKind {
 
 /// Brackets with what they hold.
 #[derive(Debug, Clone)]
-pub(crate) struct Group {
+pub(crate) struct BracketGroup {
     /// The word before them.
     pub(crate) word: Option<Range<usize>>,
     /// The bracket that opens.
@@ -66,7 +66,7 @@ impl Node {
     }
 
     /// The brackets, if these are of that kind and without a word.
-    pub(crate) fn group(&self, opening: char) -> Option<&Group> {
+    pub(crate) fn group(&self, opening: char) -> Option<&BracketGroup> {
         match &self.kind {
             NodeKind::Group(group) if group.opening == opening && group.word.is_none() => Some(group),
             NodeKind::Word | NodeKind::Text | NodeKind::Group(_) | NodeKind::Nothing | NodeKind::Told => None,
@@ -93,7 +93,7 @@ impl Node {
     /// What a rule points at: the number in `Module(2.5)`, else all of it.
     pub(crate) fn essence(&self) -> Range<usize> {
         match &self.kind {
-            NodeKind::Group(Group { word: Some(_), items, .. }) if !items.is_empty() => items[0].place.clone(),
+            NodeKind::Group(BracketGroup { word: Some(_), items, .. }) if !items.is_empty() => items[0].place.clone(),
             NodeKind::Word | NodeKind::Text | NodeKind::Group(_) | NodeKind::Nothing | NodeKind::Told => {
                 self.place.clone()
             }
@@ -253,7 +253,7 @@ impl<'a> Parser<'a> {
         };
         self.depth -= 1;
         let end = self.last.as_ref().map_or(place.end, |last| last.place.end);
-        Node::new(start..end, NodeKind::Group(Group { word, opening, items, is_cut }))
+        Node::new(start..end, NodeKind::Group(BracketGroup { word, opening, items, is_cut }))
     }
 
     fn last_text(&self) -> &'a str {
@@ -444,12 +444,12 @@ mod tests {
     use serde::de::IgnoredAny;
 
     use super::*;
-    use crate::syntax::{Inside, Thing};
+    use crate::syntax::{Element, Inside};
 
     const ROOT: Root = Root {
         what: "a description",
         the: "the description",
-        thing: Thing { name: "a gearset", example: "Gearset(...)", rule: "", inside: Inside::Fields(&[]) },
+        thing: Element { name: "a gearset", example: "Gearset(...)", rule: "", inside: Inside::Fields(&[]) },
     };
 
     fn is_of_ron(source: &str) -> bool {
@@ -460,7 +460,7 @@ mod tests {
     /// Whether nothing in a value is left to be told by whoever reads it.
     fn is_sound(source: &str, node: &Node) -> bool {
         let key_is_sound = |node: &Node| node.key.as_ref().is_none_or(|key| is_sound(source, key));
-        let all = |group: &Group, is_named: fn(&Node) -> bool| {
+        let all = |group: &BracketGroup, is_named: fn(&Node) -> bool| {
             !group.is_cut
                 && group.items.iter().all(|item| is_named(item) && key_is_sound(item) && is_sound(source, item))
         };
@@ -468,7 +468,7 @@ mod tests {
             && match &node.kind {
                 NodeKind::Nothing | NodeKind::Told => false,
                 NodeKind::Word | NodeKind::Text => is_of_ron(&source[node.place.clone()]),
-                NodeKind::Group(Group { word: Some(word), items, .. }) if &source[word.clone()] == "Some" => {
+                NodeKind::Group(BracketGroup { word: Some(word), items, .. }) if &source[word.clone()] == "Some" => {
                     items.len() == 1 && items[0].key.is_none() && is_sound(source, &items[0])
                 }
                 NodeKind::Group(group) if group.word.clone().is_some_and(|word| !is_of_ron(&source[word])) => false,

@@ -6,7 +6,7 @@
 use std::ops::Range;
 
 use super::flaw::Flaw;
-use super::thing::{Inside, Kind, Thing};
+use super::thing::{Alternative, Element, Inside};
 
 /// What a bracket is called, and the one that closes it.
 pub(super) fn bracket_of(opening: char) -> (&'static str, char) {
@@ -59,12 +59,12 @@ pub(super) fn missing_comma(
     source: &str,
     place: Range<usize>,
     (start, line): (usize, usize),
-    wanted: Option<&Thing>,
+    wanted: Option<&Element>,
 ) -> Flaw {
     let (name, closing) = bracket_of(source[start..].chars().next().unwrap_or('('));
     let here = found(source, place);
     let one_entry = match wanted {
-        Some(Thing { inside: Inside::Nothing, name, example, .. }) => format!("; {name} is written as in {example}"),
+        Some(Element { inside: Inside::Nothing, name, example, .. }) => format!("; {name} is written as in {example}"),
         _ => String::new(),
     };
     Flaw::shape(
@@ -96,14 +96,14 @@ pub(super) fn slash_or_fraction(source: &str, slash: usize) -> (Range<usize>, Op
 }
 
 /// One thing belongs where another is found.
-pub(super) fn belongs(thing: &Thing, source: &str, place: Range<usize>) -> Flaw {
+pub(super) fn belongs(thing: &Element, source: &str, place: Range<usize>) -> Flaw {
     let text = &source[place.clone()];
     let hint = if stray(text).is_some() { "leave this character out".to_owned() } else { instead_of(thing, text) };
     Flaw::shape(format!("{} belongs here, not {}", thing.name, found(source, place)), hint)
 }
 
 /// What to write for a thing, with what is found in it where it can be kept.
-fn instead_of(wanted: &Thing, found: &str) -> String {
+fn instead_of(wanted: &Element, found: &str) -> String {
     match wanted.inside {
         Inside::Nothing if wanted.example.starts_with('"') => {
             in_double_quotes(found).unwrap_or_else(|| format!("write {}, such as {}", wanted.name, wanted.example))
@@ -120,10 +120,10 @@ fn instead_of(wanted: &Thing, found: &str) -> String {
 }
 
 /// Every form of a thing that has several; with the number found in those that hold one.
-pub(super) fn forms(kinds: &[Kind], found: &str) -> String {
+pub(super) fn forms(kinds: &[Alternative], found: &str) -> String {
     let is_digit = |letter: char| letter.is_ascii_digit();
     let is_number = found.starts_with(is_digit) && found.parse::<f64>().is_ok();
-    let with_number = |kind: &Kind| {
+    let with_number = |kind: &Alternative| {
         let (word, number) = kind.thing.example.split_once('(')?;
         (is_number && number.starts_with(is_digit)).then(|| format!("{word}({found})"))
     };
@@ -147,7 +147,7 @@ pub(super) fn in_double_quotes(found: &str) -> Option<String> {
 }
 
 /// Fewer entries than are needed.
-pub(super) fn too_few(thing: &Thing, needed: usize, things: &[Thing], found: usize) -> Flaw {
+pub(super) fn too_few(thing: &Element, needed: usize, things: &[Element], found: usize) -> Flaw {
     let missing: Vec<&str> = things[..needed].iter().skip(found).map(|entry| entry.name).collect();
     let verb = if missing.len() == 1 { "is" } else { "are" };
     Flaw::shape(
@@ -162,7 +162,7 @@ pub(super) fn too_few(thing: &Thing, needed: usize, things: &[Thing], found: usi
 }
 
 /// More entries than are taken.
-pub(super) fn too_many(thing: &Thing, needed: usize, things: &[Thing]) -> Flaw {
+pub(super) fn too_many(thing: &Element, needed: usize, things: &[Element]) -> Flaw {
     let number = counted(needed, things.len());
     let message = format!("{} has {number} in its brackets, and this is one more", thing.name);
     Flaw::shape(message, all_entries(thing, needed, things))
@@ -176,7 +176,7 @@ fn counted(needed: usize, most: usize) -> String {
     }
 }
 
-fn all_entries(thing: &Thing, needed: usize, things: &[Thing]) -> String {
+fn all_entries(thing: &Element, needed: usize, things: &[Element]) -> String {
     let names: Vec<&str> = things[..needed].iter().map(|entry| entry.name).collect();
     format!("write {}, such as {}", enumerated(&names, "and"), thing.example)
 }

@@ -14,13 +14,13 @@ pub(crate) struct Writer {
 #[derive(Debug)]
 struct Bracket {
     closing: char,
-    layout: Layout,
+    layout: EntryLayout,
     is_empty: bool,
 }
 
 /// Whether entries stand in one line or in a line each.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Layout {
+enum EntryLayout {
     InOneLine,
     OneALine,
 }
@@ -38,17 +38,17 @@ impl Writer {
     /// Opens round brackets behind a word, or behind none; those of a whole text have one field a line.
     pub(crate) fn open_fields(&mut self, word: &str) {
         self.push(word);
-        let layout = if self.open.is_empty() { Layout::OneALine } else { Layout::InOneLine };
+        let layout = if self.open.is_empty() { EntryLayout::OneALine } else { EntryLayout::InOneLine };
         self.open('(', ')', layout);
     }
 
     /// Opens a list of so many entries.
     pub(crate) fn open_list(&mut self, opening: char, closing: char, entries: usize) {
         let is_spread = std::mem::take(&mut self.is_spread) && entries > 0;
-        self.open(opening, closing, if is_spread { Layout::OneALine } else { Layout::InOneLine });
+        self.open(opening, closing, if is_spread { EntryLayout::OneALine } else { EntryLayout::InOneLine });
     }
 
-    fn open(&mut self, opening: char, closing: char, layout: Layout) {
+    fn open(&mut self, opening: char, closing: char, layout: EntryLayout) {
         self.text.push(opening);
         self.open.push(Bracket { closing, layout, is_empty: true });
     }
@@ -57,10 +57,10 @@ impl Writer {
     pub(crate) fn next(&mut self) {
         let Some(bracket) = self.open.last_mut() else { return };
         match (bracket.layout, std::mem::take(&mut bracket.is_empty)) {
-            (Layout::OneALine, true) => {}
-            (Layout::OneALine, false) => self.text.push(','),
-            (Layout::InOneLine, true) => return,
-            (Layout::InOneLine, false) => return self.text.push_str(", "),
+            (EntryLayout::OneALine, true) => {}
+            (EntryLayout::OneALine, false) => self.text.push(','),
+            (EntryLayout::InOneLine, true) => return,
+            (EntryLayout::InOneLine, false) => return self.text.push_str(", "),
         }
         self.line();
     }
@@ -74,7 +74,7 @@ impl Writer {
 
     pub(crate) fn close(&mut self) {
         let Some(bracket) = self.open.pop() else { return };
-        if bracket.layout == Layout::OneALine && !bracket.is_empty {
+        if bracket.layout == EntryLayout::OneALine && !bracket.is_empty {
             self.text.push(',');
             self.line();
         }
@@ -84,7 +84,7 @@ impl Writer {
     /// Begins a line, as far in as brackets with lines are open.
     fn line(&mut self) {
         self.text.push('\n');
-        let depth = self.open.iter().filter(|bracket| bracket.layout == Layout::OneALine).count();
+        let depth = self.open.iter().filter(|bracket| bracket.layout == EntryLayout::OneALine).count();
         self.text.push_str(&INDENT.repeat(depth));
     }
 

@@ -20,7 +20,7 @@ use super::request::{CenterDistances, CommonFactors, Goal, MarksWanted, RatioWis
 use crate::description::{Fault, FaultKind, Faults, Reference, read_shape, text_of};
 use crate::exact::{Fraction, parse};
 use crate::gearset::{Gear, Gearset, MOST_PINS, MemberId, MeshId, PlanetGroup, Spanned, ToothCount, nearest_name};
-use crate::syntax::{self, Form, Lines, Map, Maybe, Needed, Root, entry, fields, tuple};
+use crate::syntax::{self, EntryPerLine, Form, Map, Maybe, Needed, Root, entry, fields, tuple};
 
 /// A whole request.
 const ROOT: Root = Root { what: "a request", the: "the request", thing: RequestText::THING };
@@ -34,16 +34,16 @@ fields! {
         /// The description beside the request, or the name of a built-in gearset.
         pub gearset: Option<Spanned<String>> = "the name of a description in quotes", "\"railcar.ron\"";
         /// The gears that may change, each with the fewest and the most teeth.
-        pub teeth: Vec<WantedTeeth> as Lines<Map<WantedTeeth>> =
+        pub teeth: Vec<WantedTeeth> as EntryPerLine<Map<WantedTeeth>> =
             "the list of gears that may change in braces", "{\"L\": (15, 30)}";
         /// Planets that may have other numbers of equal pins.
-        pub pins: Vec<WantedPins> as Lines<Map<WantedPins>> =
+        pub pins: Vec<WantedPins> as EntryPerLine<Map<WantedPins>> =
             "the list of planets with other pins in braces", "{\"cluster\": [3, 4]}";
         /// Meshes that may have other modules, in millimetres; such as share a gear share it.
-        pub modules: Vec<WantedModules> as Lines<Map<WantedModules>> =
+        pub modules: Vec<WantedModules> as EntryPerLine<Map<WantedModules>> =
             "the list of meshes with other modules in braces", "{\"D with d\": [2, 2.5]}";
         /// What is wanted of the ratio of states.
-        pub ratios: Vec<WantedRatio> as Lines<Map<WantedRatio>> =
+        pub ratios: Vec<WantedRatio> as EntryPerLine<Map<WantedRatio>> =
             "the list of wanted ratios in braces", "{\"low\": Near(2.75)}";
         /// What the meshes of a planet share.
         pub center_distances: Spanned<CenterDistances> as Maybe<Spanned<CenterDistances>> =

@@ -14,7 +14,7 @@ use crate::gearset::{
     BandSizes, ControlSize, Draft, DraftBacklash, DraftMesh, DraftPlanet, Efficiency, Length, Pitch, PlanetRule,
     PlateSizes, Problems, Scope, SizeRule, Spanned,
 };
-use crate::syntax::Mark;
+use crate::syntax::LeafOrigin;
 use num_traits::{Signed, Zero};
 
 /// The largest number of pins that is taken for a carrier.
@@ -160,7 +160,7 @@ pub(super) fn check_controls(draft: &Draft, problems: &mut Problems) {
     }
 }
 
-fn check_backlash(backlash: &Length, at: &Mark, scope: impl Fn() -> Scope, problems: &mut Problems) {
+fn check_backlash(backlash: &Length, at: &LeafOrigin, scope: impl Fn() -> Scope, problems: &mut Problems) {
     let size = backlash.value();
     if size < &Fraction::zero() {
         problems.add(at, SizeRule::NegativeBacklash { scope: scope() });

@@ -2,14 +2,14 @@
 
 use num_traits::Signed;
 
-use super::indexes::{Entry, Known, half_tooth_or_more, rounded};
+use super::indexes::{Entry, MeasurementContext, half_tooth_or_more, rounded};
 use crate::gearset::index::DraftReading;
-use crate::gearset::{Gear, GearId, IndexRule, MemberId, Problems, Reading};
+use crate::gearset::{Gear, GearId, IndexReading, IndexRule, MemberId, Problems};
 
-impl Known<'_> {
+impl MeasurementContext<'_> {
     /// The readings of central gears that are sound.
-    pub(super) fn central(&self, entry: &Entry<'_>, problems: &mut Problems) -> Vec<Reading> {
-        let mut sound: Vec<Reading> = Vec::new();
+    pub(super) fn central(&self, entry: &Entry<'_>, problems: &mut Problems) -> Vec<IndexReading> {
+        let mut sound: Vec<IndexReading> = Vec::new();
         for DraftReading { gear: written, offset } in &entry.measured.central {
             let Some(gear) = self.names.gear(written, problems) else { continue };
             let (count, name, at) = (self.count(gear), written.to_string(), written.mark());
@@ -29,7 +29,7 @@ impl Known<'_> {
                 let rule = IndexRule::CentralHalfTooth { gear: name, teeth: rounded(offset.teeth(count)) };
                 (offset.value().mark(), rule)
             } else {
-                sound.push(Reading { gear, offset: offset.clone() });
+                sound.push(IndexReading { gear, offset: offset.clone() });
                 continue;
             };
             problems.add(at, rule);

@@ -4,7 +4,7 @@
 //! agree with one another is asked once each of them is sound.
 
 use crate::exact::{Fraction, fraction, part_of_turn};
-use crate::gearset::found::{DraftFound, DraftMark, Found, Mark, usual_within};
+use crate::gearset::found::{DraftFound, DraftMark, FoundMarks, MarkReading, usual_within};
 use crate::gearset::{Draft, FoundRule, Gear, Place, Problems, Spanned};
 use crate::gearset::{GearId, MemberId, Mesh};
 
@@ -13,7 +13,7 @@ use num_bigint::BigInt;
 use num_traits::{Signed, ToPrimitive};
 
 /// What the marks are checked against.
-pub(super) struct Known<'a> {
+pub(super) struct MarkContext<'a> {
     pub(super) names: &'a Names<'a>,
     pub(super) places: &'a [Option<Place>],
     pub(super) gears: &'a [Option<Gear>],
@@ -30,7 +30,7 @@ struct Marked<'a> {
 
 impl Marked<'_> {
     /// Where the size of a reading stands.
-    fn reading<'m>(&'m self, mark: &'m DraftMark) -> &'m crate::syntax::Mark {
+    fn reading<'m>(&'m self, mark: &'m DraftMark) -> &'m crate::syntax::LeafOrigin {
         match mark {
             DraftMark::Teeth(_, size) | DraftMark::Degrees(size) => size.mark(),
             DraftMark::Along(_, size) => size.mark(),
@@ -40,11 +40,11 @@ impl Marked<'_> {
 }
 
 /// The marks, `Ok(None)` where the draft has none.
-pub(super) fn check(known: &Known<'_>, draft: &Draft, problems: &mut Problems) -> Result<Option<Found>, ()> {
+pub(super) fn check(known: &MarkContext<'_>, draft: &Draft, problems: &mut Problems) -> Result<Option<FoundMarks>, ()> {
     let Some(found) = &draft.found else { return Ok(None) };
     let before = problems.len();
     check_within(found, problems);
-    let mut read: Vec<Option<(MemberId, Vec<Mark>)>> = Vec::new();
+    let mut read: Vec<Option<(MemberId, Vec<MarkReading>)>> = Vec::new();
     for (name, marks) in found.planets() {
         let checked = known.planet(name, marks, problems);
         if let Some((planet, _)) = &checked
@@ -58,7 +58,7 @@ pub(super) fn check(known: &Known<'_>, draft: &Draft, problems: &mut Problems) -
     let mut read = read.filter(|_| problems.len() == before).ok_or(())?.into_iter();
     let (planet, marks) = read.next().ok_or(())?;
     let within = found.within.as_deref().cloned().unwrap_or_else(usual_within);
-    Ok(Some(Found { seen: found.seen, planet, marks, beside: read.collect(), within }))
+    Ok(Some(FoundMarks { seen: found.seen, planet, marks, beside: read.collect(), within }))
 }
 
 fn check_within(found: &DraftFound, problems: &mut Problems) {
@@ -87,14 +87,14 @@ fn check_count(marked: &Marked<'_>, problems: &mut Problems) {
     }
 }
 
-impl Known<'_> {
+impl MarkContext<'_> {
     /// The marks of one planet, `None` where they, or the planet, are wrong.
     fn planet(
         &self,
         name: &Spanned<String>,
         marks: &[DraftMark],
         problems: &mut Problems,
-    ) -> Option<(MemberId, Vec<Mark>)> {
+    ) -> Option<(MemberId, Vec<MarkReading>)> {
         let before = problems.len();
         let planet = self.names.member(name, problems)?;
         let Some(Place::Pin { pins, .. }) = &self.places[planet.index()] else {
@@ -107,19 +107,19 @@ impl Known<'_> {
         check_count(&marked, problems);
         // Of a pin that is not there the reading does not matter.
         let read = marks.iter().take(pins.len()).enumerate();
-        let read: Vec<Option<Mark>> = read.map(|(pin, mark)| self.mark(&marked, pin, mark, problems)).collect();
-        let read = read.into_iter().collect::<Option<Vec<Mark>>>().filter(|_| problems.len() == before)?;
+        let read: Vec<Option<MarkReading>> = read.map(|(pin, mark)| self.mark(&marked, pin, mark, problems)).collect();
+        let read = read.into_iter().collect::<Option<Vec<MarkReading>>>().filter(|_| problems.len() == before)?;
         check_agreement(self, &marked, &read, problems);
         Some((planet, read))
     }
 
-    fn mark(&self, marked: &Marked<'_>, pin: usize, mark: &DraftMark, problems: &mut Problems) -> Option<Mark> {
+    fn mark(&self, marked: &Marked<'_>, pin: usize, mark: &DraftMark, problems: &mut Problems) -> Option<MarkReading> {
         let planet = || marked.name.to_string();
         let (reading, turn) = match mark {
-            DraftMark::Unread => return Some(Mark::Unread),
+            DraftMark::Unread => return Some(MarkReading::Unread),
             DraftMark::Degrees(degrees) => {
                 let degrees = degrees.get()?;
-                (Mark::Degrees(degrees.clone()), degrees / fraction(360, 1))
+                (MarkReading::Degrees(degrees.clone()), degrees / fraction(360, 1))
             }
             DraftMark::Teeth(name, teeth) => {
                 let gear = self.names.gear(name, problems)?;
@@ -129,7 +129,7 @@ impl Known<'_> {
                     return None;
                 }
                 let teeth = teeth.get()?;
-                (Mark::Teeth(gear, teeth.clone()), teeth / self.teeth(gear)?)
+                (MarkReading::Teeth(gear, teeth.clone()), teeth / self.teeth(gear)?)
             }
             DraftMark::Along(name, teeth) => {
                 let gear = self.names.gear(name, problems)?;
@@ -142,7 +142,7 @@ impl Known<'_> {
                 let teeth = teeth.get()?;
                 // Backward along a gear is as wrong as too far.
                 let turn = if *teeth < 0 { fraction(2, 1) } else { fraction(*teeth, 1) / self.teeth(gear)? };
-                (Mark::Along(gear, *teeth), turn)
+                (MarkReading::Along(gear, *teeth), turn)
             }
         };
         if turn.abs() > fraction(1, 1) {
@@ -168,9 +168,9 @@ impl Known<'_> {
 }
 
 /// Readings along a central gear are all along the same, and close the round.
-fn check_agreement(known: &Known<'_>, marked: &Marked<'_>, marks: &[Mark], problems: &mut Problems) {
-    let read = || marks.iter().enumerate().filter(|(_, mark)| !matches!(mark, Mark::Unread));
-    let along = |mark: &Mark| if let Mark::Along(gear, _) = mark { Some(*gear) } else { None };
+fn check_agreement(known: &MarkContext<'_>, marked: &Marked<'_>, marks: &[MarkReading], problems: &mut Problems) {
+    let read = || marks.iter().enumerate().filter(|(_, mark)| !matches!(mark, MarkReading::Unread));
+    let along = |mark: &MarkReading| if let MarkReading::Along(gear, _) = mark { Some(*gear) } else { None };
     let first = read().map(|(_, mark)| along(mark)).next().flatten();
     if let Some((pin, _)) = read().find(|(_, mark)| along(mark) != first) {
         problems.add(marked.reading(&marked.marks[pin]), FoundRule::MixedReadings { pin: pin + 1 });
@@ -181,7 +181,7 @@ fn check_agreement(known: &Known<'_>, marked: &Marked<'_>, marks: &[Mark], probl
         let of = |mark: &DraftMark| if let DraftMark::Along(name, _) = mark { Some(name.to_string()) } else { None };
         marked.marks.iter().find_map(of).unwrap_or_default()
     };
-    let sum: i64 = marks.iter().map(|mark| if let Mark::Along(_, teeth) = mark { *teeth } else { 0 }).sum();
+    let sum: i64 = marks.iter().map(|mark| if let MarkReading::Along(_, teeth) = mark { *teeth } else { 0 }).sum();
     let next = |pin: usize| &marked.pins[(pin + 1) % marked.pins.len()];
     let rounds: Fraction = marked.pins.iter().enumerate().map(|(pin, place)| part_of_turn(&(next(pin) - place))).sum();
     let teeth = known.teeth(gear).and_then(|teeth| (rounds * teeth).to_integer().to_i64()).unwrap_or(sum);

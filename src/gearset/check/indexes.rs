@@ -9,12 +9,12 @@ use super::names::Names;
 use crate::exact::{Fraction, fraction};
 use crate::gearset::index::{DraftCluster, DraftIndex, DraftMeasured, DraftReading, Offset};
 use crate::gearset::{
-    Draft, Gear, GearId, IndexRule, Measured, MeasuredCluster, MemberId, Mesh, NameRule, Pair, Problems, Reading,
-    Spanned, Thing, nearest_name,
+    Draft, Gear, GearId, IndexReading, IndexRule, Measured, MeasuredCluster, MemberId, Mesh, NameRule, Pair, PartKind,
+    Problems, Spanned, nearest_name,
 };
 
 /// What measured clusters are checked against.
-pub(super) struct Known<'a> {
+pub(super) struct MeasurementContext<'a> {
     pub(super) draft: &'a Draft,
     pub(super) names: &'a Names<'a>,
     pub(super) gears: &'a [Option<Gear>],
@@ -34,7 +34,7 @@ pub(super) struct Entry<'a> {
     gears: Vec<GearId>,
 }
 
-pub(super) fn measured(known: &Known<'_>, problems: &mut Problems) -> Vec<Option<Measured>> {
+pub(super) fn measured(known: &MeasurementContext<'_>, problems: &mut Problems) -> Vec<Option<Measured>> {
     let mut seen = Vec::new();
     let mut checked = Vec::new();
     for measured in &known.draft.measured {
@@ -51,7 +51,7 @@ pub(super) fn measured(known: &Known<'_>, problems: &mut Problems) -> Vec<Option
     checked
 }
 
-impl Known<'_> {
+impl MeasurementContext<'_> {
     fn entry<'d>(&self, measured: &'d DraftMeasured, problems: &mut Problems) -> Option<Entry<'d>> {
         let planet = self.names.member(&measured.planet, problems)?;
         let at = measured.planet.mark();
@@ -82,7 +82,7 @@ impl Known<'_> {
         let central = self.central(entry, problems);
         check_names(entry, problems);
         let sound = self.check_uncertainty(entry, problems);
-        let own: Vec<Option<Vec<(usize, Reading)>>> = clusters
+        let own: Vec<Option<Vec<(usize, IndexReading)>>> = clusters
             .iter()
             .enumerate()
             .map(|(cluster, written)| match &written.index {
@@ -129,7 +129,7 @@ impl Known<'_> {
         cluster: usize,
         readings: &[DraftReading],
         problems: &mut Problems,
-    ) -> Vec<(usize, Reading)> {
+    ) -> Vec<(usize, IndexReading)> {
         let mut sound = Vec::new();
         for (reading, DraftReading { gear: name, offset }) in readings.iter().enumerate() {
             let cluster_name = entry.measured.clusters[cluster].name.to_string();
@@ -152,7 +152,7 @@ impl Known<'_> {
                 let rule = IndexRule::HalfTooth { cluster: cluster_name, gear: name.to_string(), teeth };
                 Some((offset.value().mark(), rule))
             } else {
-                sound.push((reading, Reading { gear, offset: offset.clone() }));
+                sound.push((reading, IndexReading { gear, offset: offset.clone() }));
                 None
             };
             if let Some((at, rule)) = problem {
@@ -206,17 +206,17 @@ impl Known<'_> {
         &self,
         entry: &Entry<'_>,
         cluster: usize,
-        readings: &[(usize, Reading)],
+        readings: &[(usize, IndexReading)],
         problems: &mut Problems,
     ) {
-        for (number, (_, Reading { gear, offset })) in readings.iter().enumerate() {
+        for (number, (_, IndexReading { gear, offset })) in readings.iter().enumerate() {
             let count = self.count(*gear);
             let doubt = |offset: &Offset| {
                 let radius = offset.radius().or_else(|| self.pitch_radius(*gear));
                 entry.measured.uncertainty.as_ref().and_then(|it| it.teeth(count, radius)).unwrap_or(0.0)
             };
             let teeth = offset.teeth(count);
-            let contradicts = |(_, other): &&(usize, Reading)| {
+            let contradicts = |(_, other): &&(usize, IndexReading)| {
                 let apart = (other.offset.teeth(count) - teeth).abs();
                 other.gear == *gear && apart > doubt(&other.offset) + doubt(offset) + ROUNDING
             };
@@ -245,7 +245,7 @@ pub(super) fn rounded(teeth: f64) -> Fraction {
 }
 
 fn check_names(entry: &Entry<'_>, problems: &mut Problems) {
-    let thing = Thing::Cluster;
+    let thing = PartKind::Cluster;
     let clusters = &entry.measured.clusters;
     for (cluster, DraftCluster { name, .. }) in clusters.iter().enumerate() {
         if name.trim().is_empty() {
@@ -261,7 +261,7 @@ fn like(entry: &Entry<'_>, cluster: usize, other: &Spanned<String>, problems: &m
     let clusters = &entry.measured.clusters;
     let Some(found) = clusters.iter().position(|it| it.name == *other) else {
         let nearest = nearest_name(clusters.iter().map(|it| it.name.as_str()), other);
-        let rule = NameRule::Unknown { thing: Thing::Cluster, name: other.to_string(), nearest };
+        let rule = NameRule::Unknown { thing: PartKind::Cluster, name: other.to_string(), nearest };
         problems.add(other.mark(), rule);
         return None;
     };

@@ -12,10 +12,10 @@ use crate::gearset::{
     Draft, DraftBacklash, DraftMesh, Efficiency, Gear, GearKind, Length, MeshRule, Pair, PlanetRule, Problems,
 };
 use crate::gearset::{GearId, MemberId, Mesh, MeshId};
-use crate::syntax::Mark;
+use crate::syntax::LeafOrigin;
 
 /// The bodies as far as they are known while the meshes are checked.
-pub(super) struct Bodies<'a> {
+pub(super) struct MeshContext<'a> {
     pub(super) draft: &'a Draft,
     pub(super) names: &'a Names<'a>,
     pub(super) carriers: &'a [Option<MemberId>],
@@ -23,7 +23,7 @@ pub(super) struct Bodies<'a> {
 }
 
 /// Every mesh that is sound, and `None` for each that is not.
-pub(super) fn check(bodies: &Bodies<'_>, problems: &mut Problems) -> Vec<Option<Mesh>> {
+pub(super) fn check(bodies: &MeshContext<'_>, problems: &mut Problems) -> Vec<Option<Mesh>> {
     let owners: Vec<Owner> = gears_of(bodies.draft).map(|listed| listed.owner).collect();
     let mut known = HashSet::new();
     let mut meshes = Vec::new();
@@ -67,7 +67,7 @@ pub(super) fn check(bodies: &Bodies<'_>, problems: &mut Problems) -> Vec<Option<
 }
 
 /// From the first gear of a mesh to the second.
-fn place_of(mesh: &DraftMesh) -> Mark {
+fn place_of(mesh: &DraftMesh) -> LeafOrigin {
     mesh.gears.first.mark().to(mesh.gears.second.mark())
 }
 
@@ -87,7 +87,7 @@ fn with_names(mesh: &DraftMesh, rule: impl Fn(String, String) -> MeshRule) -> Me
 /// The carrier of a mesh, or the rule that it breaks; `Err(None)` where a rule cannot be
 /// decided because something else is already known to be wrong.
 fn check_pair(
-    bodies: &Bodies<'_>,
+    bodies: &MeshContext<'_>,
     owners: &[Owner],
     mesh: &DraftMesh,
     pair: Pair<GearId>,
@@ -129,7 +129,7 @@ fn check_pair(
 }
 
 fn off_its_carrier(
-    bodies: &Bodies<'_>,
+    bodies: &MeshContext<'_>,
     member: usize,
     carrier: MemberId,
     gear: &str,
@@ -175,7 +175,7 @@ fn ring_too_small(internal: &Gear, external: &Gear) -> Option<MeshRule> {
 
 /// The groups of planets, from sound meshes: planets that mesh with one another are one.
 pub(super) fn groups(
-    bodies: &Bodies<'_>,
+    bodies: &MeshContext<'_>,
     meshes: &[Option<Mesh>],
     pins: &[Option<Vec<Fraction>>],
     problems: &mut Problems,

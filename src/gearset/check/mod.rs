@@ -55,20 +55,27 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
     let carriers = bodies::carriers(draft, &names, problems);
     let pins = bodies::pins(draft, problems);
     let gears = gears(draft);
-    let known = meshes::Bodies { draft, names: &names, carriers: &carriers, gears: &gears };
+    let known = meshes::MeshContext { draft, names: &names, carriers: &carriers, gears: &gears };
     teeth::check(&known, problems);
     let meshes = meshes::check(&known, problems);
     let groups = meshes::groups(&known, &meshes, &pins, problems);
     let places = places(draft, &carriers, &pins);
-    let known = uses::Known { draft, names: &names, places: &places };
+    let known = uses::UseContext { draft, names: &names, places: &places };
     let joins = uses::joins(&known, problems);
-    let read = indexes::Known { draft, names: &names, gears: &gears, meshes: &meshes, pins: &pins, joins: &joins };
+    let read = indexes::MeasurementContext {
+        draft,
+        names: &names,
+        gears: &gears,
+        meshes: &meshes,
+        pins: &pins,
+        joins: &joins,
+    };
     let measured = indexes::measured(&read, problems);
     let controls = uses::controls(&known, problems);
     let bearings = bearings::check(draft, &names, &places, problems);
     let states = uses::states(&known, problems);
     connected::check(draft, problems);
-    let known = found::Known { names: &names, places: &places, gears: &gears, meshes: &meshes };
+    let known = found::MarkContext { names: &names, places: &places, gears: &gears, meshes: &meshes };
     let found = found::check(&known, draft, problems);
     let members = members(draft, places)?;
     let gears: Vec<Gear> = gears.into_iter().collect::<Option<_>>()?;

@@ -7,7 +7,7 @@ use std::collections::HashMap;
 
 use crate::gearset::draft::CASE;
 use crate::gearset::{ControlId, GearId, MemberId};
-use crate::gearset::{Draft, DraftGear, NameRule, Problems, Spanned, Thing, nearest_name};
+use crate::gearset::{Draft, DraftGear, NameRule, PartKind, Problems, Spanned, nearest_name};
 
 /// So many unknown names get a guess; a file with more is not mended by guesses, and
 /// each guess looks at every known name.
@@ -32,11 +32,11 @@ impl<'d> Names<'d> {
         names.gather_bodies(draft, problems);
         names.gather_gears(draft, problems);
         for (index, control) in draft.controls.iter().enumerate() {
-            add(&mut names.controls, &control.name, ControlId(index), Thing::Control, problems);
+            add(&mut names.controls, &control.name, ControlId(index), PartKind::Control, problems);
         }
         let mut states = HashMap::<&str, usize>::new();
         for (index, state) in draft.states.iter().enumerate() {
-            add(&mut states, &state.name, index, Thing::State, problems);
+            add(&mut states, &state.name, index, PartKind::State, problems);
         }
         names
     }
@@ -44,15 +44,15 @@ impl<'d> Names<'d> {
     fn gather_bodies(&mut self, draft: &'d Draft, problems: &mut Problems) {
         for (index, member) in draft.members.iter().enumerate() {
             if member.name == *CASE {
-                problems.add(member.name.mark(), NameRule::CaseIsTaken { thing: Thing::Member });
+                problems.add(member.name.mark(), NameRule::CaseIsTaken { thing: PartKind::Member });
             } else {
                 let identity = member_of(draft, Owner::Member(index));
-                add(&mut self.members, &member.name, identity, Thing::Member, problems);
+                add(&mut self.members, &member.name, identity, PartKind::Member, problems);
             }
         }
         for (index, planet) in draft.planets.iter().enumerate() {
             if planet.name == *CASE {
-                problems.add(planet.name.mark(), NameRule::CaseIsTaken { thing: Thing::Planet });
+                problems.add(planet.name.mark(), NameRule::CaseIsTaken { thing: PartKind::Planet });
                 continue;
             }
             match self.members.get(planet.name.as_str()) {
@@ -62,7 +62,7 @@ impl<'d> Names<'d> {
                 }
                 _ => {
                     let identity = member_of(draft, Owner::Planet(index));
-                    add(&mut self.members, &planet.name, identity, Thing::Planet, problems);
+                    add(&mut self.members, &planet.name, identity, PartKind::Planet, problems);
                 }
             }
         }
@@ -70,27 +70,27 @@ impl<'d> Names<'d> {
 
     fn gather_gears(&mut self, draft: &'d Draft, problems: &mut Problems) {
         for (number, listed) in gears_of(draft).enumerate() {
-            add(&mut self.gears, &listed.gear.name, GearId(number), Thing::Gear, problems);
+            add(&mut self.gears, &listed.gear.name, GearId(number), PartKind::Gear, problems);
         }
     }
 
     pub(super) fn member(&self, name: &Spanned<String>, problems: &mut Problems) -> Option<MemberId> {
-        self.find(&self.members, name, Thing::Member, problems)
+        self.find(&self.members, name, PartKind::Member, problems)
     }
 
     pub(super) fn gear(&self, name: &Spanned<String>, problems: &mut Problems) -> Option<GearId> {
-        self.find(&self.gears, name, Thing::Gear, problems)
+        self.find(&self.gears, name, PartKind::Gear, problems)
     }
 
     pub(super) fn control(&self, name: &Spanned<String>, problems: &mut Problems) -> Option<ControlId> {
-        self.find(&self.controls, name, Thing::Control, problems)
+        self.find(&self.controls, name, PartKind::Control, problems)
     }
 
     fn find<T: Copy>(
         &self,
         known: &HashMap<&str, T>,
         name: &Spanned<String>,
-        thing: Thing,
+        thing: PartKind,
         problems: &mut Problems,
     ) -> Option<T> {
         let found = known.get(name.as_str()).copied();
@@ -136,7 +136,7 @@ fn add<'d, T>(
     known: &mut HashMap<&'d str, T>,
     name: &'d Spanned<String>,
     identity: T,
-    thing: Thing,
+    thing: PartKind,
     problems: &mut Problems,
 ) {
     if name.trim().is_empty() {

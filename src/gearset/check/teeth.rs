@@ -4,7 +4,7 @@ use std::collections::HashSet;
 
 use num_traits::Signed;
 
-use super::meshes::Bodies;
+use super::meshes::MeshContext;
 use crate::exact::fraction;
 use crate::gearset::{Problems, SizeRule};
 
@@ -13,7 +13,7 @@ const ANGLES: [i64; 2] = [10, 35];
 /// Modules beyond which no gear is shifted.
 const LARGEST_SHIFT: i64 = 2;
 
-pub(super) fn check(bodies: &Bodies<'_>, problems: &mut Problems) {
+pub(super) fn check(bodies: &MeshContext<'_>, problems: &mut Problems) {
     if let Some(degrees) = &bodies.draft.pressure_angle {
         let [least, greatest] = ANGLES.map(|angle| fraction(angle, 1));
         if **degrees < least || **degrees > greatest {

@@ -13,14 +13,14 @@ use crate::gearset::{
 use crate::gearset::{Control, GivenSpeed, MemberId, Restraint, State};
 
 /// What the uses of members are checked against.
-pub(super) struct Known<'a> {
+pub(super) struct UseContext<'a> {
     pub(super) draft: &'a Draft,
     pub(super) names: &'a Names<'a>,
     /// Where each member turns; `None` for a planet whose pins or carrier are wrong.
     pub(super) places: &'a [Option<Place>],
 }
 
-impl Known<'_> {
+impl UseContext<'_> {
     /// A named member that is not a planet.
     fn not_a_planet(&self, name: &Spanned<String>, binding: &Binding, problems: &mut Problems) -> Option<MemberId> {
         let member = self.names.member(name, problems)?;
@@ -54,11 +54,11 @@ impl Known<'_> {
     }
 }
 
-pub(super) fn joins(known: &Known<'_>, problems: &mut Problems) -> Vec<Option<Pair<MemberId>>> {
+pub(super) fn joins(known: &UseContext<'_>, problems: &mut Problems) -> Vec<Option<Pair<MemberId>>> {
     known.draft.joins.iter().map(|pair| known.pair(pair, &Binding::Join, problems)).collect()
 }
 
-pub(super) fn controls(known: &Known<'_>, problems: &mut Problems) -> Vec<Option<Control>> {
+pub(super) fn controls(known: &UseContext<'_>, problems: &mut Problems) -> Vec<Option<Control>> {
     let mut controls = Vec::new();
     for control in &known.draft.controls {
         let name = || control.name.to_string();
@@ -83,7 +83,7 @@ pub(super) fn controls(known: &Known<'_>, problems: &mut Problems) -> Vec<Option
 }
 
 /// The input and output of the set, looked at even where no state uses them.
-pub(super) fn check_ends(known: &Known<'_>, problems: &mut Problems) {
+pub(super) fn check_ends(known: &UseContext<'_>, problems: &mut Problems) {
     let draft = known.draft;
     let input = draft.input.as_ref().and_then(|name| End::of_set(Role::Input).check(known, name, problems));
     let output = draft.output.as_ref().and_then(|name| End::of_set(Role::Output).check(known, name, problems));
@@ -110,7 +110,7 @@ impl End<'_> {
     }
 
     /// A member that may drive or be driven.
-    fn check(self, known: &Known<'_>, name: &Spanned<String>, problems: &mut Problems) -> Option<MemberId> {
+    fn check(self, known: &UseContext<'_>, name: &Spanned<String>, problems: &mut Problems) -> Option<MemberId> {
         let role = self.role;
         let member = known.names.member(name, problems)?;
         if member == MemberId::CASE {
@@ -126,7 +126,7 @@ impl End<'_> {
     }
 }
 
-pub(super) fn states(known: &Known<'_>, problems: &mut Problems) -> Vec<Option<State>> {
+pub(super) fn states(known: &UseContext<'_>, problems: &mut Problems) -> Vec<Option<State>> {
     check_ends(known, problems);
     let mut states = Vec::new();
     for state in &known.draft.states {
@@ -135,7 +135,7 @@ pub(super) fn states(known: &Known<'_>, problems: &mut Problems) -> Vec<Option<S
     states
 }
 
-fn check_state(known: &Known<'_>, state: &DraftState, problems: &mut Problems) -> Option<State> {
+fn check_state(known: &UseContext<'_>, state: &DraftState, problems: &mut Problems) -> Option<State> {
     let before = problems.len();
     let nothing = Given::default();
     let given = match &state.conditions {
@@ -166,7 +166,7 @@ fn check_state(known: &Known<'_>, state: &DraftState, problems: &mut Problems) -
 
 /// The input or output of a state: its own, or that of the set, which was checked already.
 fn state_end(
-    known: &Known<'_>,
+    known: &UseContext<'_>,
     state: &DraftState,
     own: Option<&Spanned<String>>,
     role: Role,
@@ -187,7 +187,12 @@ fn state_end(
     End::of_set(role).check(known, name, &mut Problems::none())
 }
 
-fn applied(known: &Known<'_>, state: &str, controls: &[Spanned<String>], problems: &mut Problems) -> Vec<Restraint> {
+fn applied(
+    known: &UseContext<'_>,
+    state: &str,
+    controls: &[Spanned<String>],
+    problems: &mut Problems,
+) -> Vec<Restraint> {
     let mut seen = HashSet::new();
     let mut restraints = Vec::new();
     for name in controls {
@@ -202,7 +207,7 @@ fn applied(known: &Known<'_>, state: &str, controls: &[Spanned<String>], problem
     restraints
 }
 
-fn given(known: &Known<'_>, state: &str, given: &Given, problems: &mut Problems) -> Vec<Restraint> {
+fn given(known: &UseContext<'_>, state: &str, given: &Given, problems: &mut Problems) -> Vec<Restraint> {
     let name = || state.to_owned();
     let mut held = HashSet::new();
     let mut restraints = Vec::new();
@@ -232,7 +237,7 @@ fn given(known: &Known<'_>, state: &str, given: &Given, problems: &mut Problems)
     restraints
 }
 
-fn speeds_of_others(known: &Known<'_>, state: &str, input: MemberId, given: &Given, problems: &mut Problems) {
+fn speeds_of_others(known: &UseContext<'_>, state: &str, input: MemberId, given: &Given, problems: &mut Problems) {
     for turning in &given.turning {
         if known.names.member(&turning.member, &mut Problems::none()) == Some(input) {
             let (state, member) = (state.to_owned(), turning.member.to_string());

@@ -21,7 +21,7 @@ pub use name::NameRule;
 pub use planet::PlanetRule;
 pub use size::SizeRule;
 pub use usage::UsageRule;
-pub use words::{Binding, Role, Scope, Thing};
+pub use words::{Binding, PartKind, Role, Scope};
 
 /// What a gearset must fulfil.
 ///

@@ -5,7 +5,7 @@
 
 use std::borrow::Cow;
 
-use super::Thing;
+use super::PartKind;
 
 /// What names must fulfil.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -13,15 +13,15 @@ use super::Thing;
 #[non_exhaustive]
 pub enum NameRule {
     #[error("a {thing} has an empty name")]
-    EmptyName { thing: Thing },
+    EmptyName { thing: PartKind },
     #[error("the name {name:?} is given to two {thing}s")]
-    NameTaken { thing: Thing, name: String },
+    NameTaken { thing: PartKind, name: String },
     #[error("a planet has the name {name:?}, which is a member's")]
     PlanetNamedAsMember { name: String },
     #[error("the name \"case\" means the fixed housing and cannot be given to a {thing}")]
-    CaseIsTaken { thing: Thing },
+    CaseIsTaken { thing: PartKind },
     #[error("there is no {thing} {name:?}")]
-    Unknown { thing: Thing, name: String, nearest: Option<String> },
+    Unknown { thing: PartKind, name: String, nearest: Option<String> },
 }
 
 impl NameRule {

@@ -9,7 +9,7 @@ use crate::gearset::Pair;
 
 /// A kind of thing that has a name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Thing {
+pub enum PartKind {
     /// A member on the main axis.
     Member,
     /// A planet or cluster.
@@ -24,7 +24,7 @@ pub enum Thing {
     Cluster,
 }
 
-impl Display for Thing {
+impl Display for PartKind {
     fn fmt(&self, formatter: &mut Formatter<'_>) -> fmt::Result {
         formatter.write_str(match self {
             Self::Member => "member",

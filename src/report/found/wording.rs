@@ -2,7 +2,7 @@
 //! a planet is turned, in teeth of one of its gears, as the reader sees it.
 
 use crate::exact::{Fraction, fraction, multiple};
-use crate::gearset::{Found, GearId, Gearset, Mark, Side};
+use crate::gearset::{FoundMarks, GearId, Gearset, MarkReading, Side};
 use crate::report::render::document::Block;
 use crate::report::timing::sided;
 use crate::report::words::{self, member, mixed, rounded};
@@ -127,8 +127,8 @@ impl<'a> Wording<'a> {
 
     /// What the reference does: teeth counted along a central gear say nothing of places.
     pub(super) fn stays(&self) -> &'static str {
-        let read = self.set.found().map(Found::planets).unwrap_or_default();
-        let along = read.iter().flat_map(|planet| &planet.marks).any(|mark| matches!(mark, Mark::Along(..)));
+        let read = self.set.found().map(FoundMarks::planets).unwrap_or_default();
+        let along = read.iter().flat_map(|planet| &planet.marks).any(|mark| matches!(mark, MarkReading::Along(..)));
         match (along, self.kind) {
             (false, _) => "stays as it was read",
             (true, Kind::Meshed) => "has those marks to the centre that were counted along a central gear",
@@ -202,9 +202,9 @@ pub(in crate::report) fn side(seen: Side) -> &'static str {
 
 /// What was read on each pin, in words.
 pub(in crate::report) fn readings(set: &Gearset) -> String {
-    let planets = set.found().map(Found::planets).unwrap_or_default();
+    let planets = set.found().map(FoundMarks::planets).unwrap_or_default();
     let named = planets.len() > 1;
-    let of_planet = |planet: Found| {
+    let of_planet = |planet: FoundMarks| {
         let marks = planet.marks.iter().zip(1..).map(|(mark, pin)| format!("pin {pin}: {}", shows(set, mark)));
         let marks = marks.collect::<Vec<_>>().join("; ");
         if named { format!("{}: {marks}", member(set, planet.planet)) } else { marks }
@@ -212,12 +212,12 @@ pub(in crate::report) fn readings(set: &Gearset) -> String {
     planets.into_iter().map(of_planet).collect::<Vec<_>>().join("; ")
 }
 
-fn shows(set: &Gearset, mark: &Mark) -> String {
+fn shows(set: &Gearset, mark: &MarkReading) -> String {
     match mark {
-        Mark::Teeth(gear, teeth) => format!("{} of {}", sided(&mixed(teeth), teeth), words::gear(set, *gear)),
-        Mark::Degrees(degrees) => sided(&format!("{} degrees", rounded(&degrees.abs())), degrees),
-        Mark::Along(gear, teeth) => format!("{teeth} along {} to the next mark", words::gear(set, *gear)),
-        Mark::Unread => "not read".into(),
+        MarkReading::Teeth(gear, teeth) => format!("{} of {}", sided(&mixed(teeth), teeth), words::gear(set, *gear)),
+        MarkReading::Degrees(degrees) => sided(&format!("{} degrees", rounded(&degrees.abs())), degrees),
+        MarkReading::Along(gear, teeth) => format!("{teeth} along {} to the next mark", words::gear(set, *gear)),
+        MarkReading::Unread => "not read".into(),
     }
 }
 

@@ -20,7 +20,7 @@ use num_traits::Zero;
 
 use super::marks::marks;
 use crate::exact::{Congruences, Fraction};
-use crate::gearset::{Found, GearId, Gearset, MemberId, PlanetGroup, TimingRows};
+use crate::gearset::{FoundMarks, GearId, Gearset, MemberId, PlanetGroup, TimingRows};
 
 pub use answer::{
     Explanation, FoundTiming, NearMesh, NearSeating, NoFoundAnswer, PinFound, PlanetFound, PlanetRead, SeatingsKnown,
@@ -85,9 +85,9 @@ impl Solved {
     }
 }
 
-fn judge(set: &Gearset, group: &PlanetGroup, found: &Found, solved: &Solved) -> Result<FoundTiming, TooMuch> {
+fn judge(set: &Gearset, group: &PlanetGroup, found: &FoundMarks, solved: &Solved) -> Result<FoundTiming, TooMuch> {
     let planets = found.planets();
-    let place = |found: &Found| group.planets().iter().position(|&planet| planet == found.planet);
+    let place = |found: &FoundMarks| group.planets().iter().position(|&planet| planet == found.planet);
     let places: Vec<usize> = planets.iter().filter_map(place).collect();
     let spacings = group.spacings();
     let mut torus = Torus::new(&solved.basis, &places);
@@ -117,7 +117,13 @@ fn first_gear(rows: &TimingRows, place: usize) -> GearId {
 }
 
 /// A planet whose marks were read, in teeth of its first gear where no gear was named.
-fn planet_read(set: &Gearset, found: &Found, first: GearId, alone: &Fraction, spacings: &[Fraction]) -> PlanetRead {
+fn planet_read(
+    set: &Gearset,
+    found: &FoundMarks,
+    first: GearId,
+    alone: &Fraction,
+    spacings: &[Fraction],
+) -> PlanetRead {
     let gear = gear_read(set, found).unwrap_or(first);
     let readings = readings(set, found, spacings);
     // Half a period either way leaves nothing out.
@@ -134,7 +140,7 @@ struct Judgement<'a> {
     solved: &'a Solved,
 }
 
-fn answer(set: &Gearset, group: &PlanetGroup, found: &Found, judgement: Judgement<'_>) -> FoundTiming {
+fn answer(set: &Gearset, group: &PlanetGroup, found: &FoundMarks, judgement: Judgement<'_>) -> FoundTiming {
     let Judgement { read, explanations, wrong_seatings, solved } = judgement;
     let alike = marks(set, &solved.rows, &group.spacings());
     let alone = if let [_] = group.planets() { read.first() } else { None };

@@ -14,7 +14,7 @@ use num_traits::Zero;
 use serde::Serialize;
 
 use crate::exact::{Fraction, fraction, multiple, nearest_zero, part_of_turn};
-use crate::gearset::{Found, GearId, Gearset, Mark, MeshRow, Side, SignedGear};
+use crate::gearset::{FoundMarks, GearId, Gearset, MarkReading, MeshRow, Side, SignedGear};
 
 /// A reading as a turn of its planet.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -30,15 +30,15 @@ pub struct Reading {
 }
 
 /// Every reading; `None` for a mark that was not seen.
-pub(super) fn readings(set: &Gearset, found: &Found, spacings: &[Fraction]) -> Vec<Option<Reading>> {
+pub(super) fn readings(set: &Gearset, found: &FoundMarks, spacings: &[Fraction]) -> Vec<Option<Reading>> {
     if let Some(gear) = found.marks.iter().find_map(along) {
         return along_central_gear(set, found, gear, spacings);
     }
-    let reading = |mark: &Mark| {
+    let reading = |mark: &MarkReading| {
         let (turn, resolution) = match mark {
-            Mark::Teeth(gear, teeth) => (teeth / count(set, *gear), half_step(teeth) / count(set, *gear)),
-            Mark::Degrees(degrees) => (degrees / fraction(360, 1), &found.within / fraction(360, 1)),
-            Mark::Along(..) | Mark::Unread => return None,
+            MarkReading::Teeth(gear, teeth) => (teeth / count(set, *gear), half_step(teeth) / count(set, *gear)),
+            MarkReading::Degrees(degrees) => (degrees / fraction(360, 1), &found.within / fraction(360, 1)),
+            MarkReading::Along(..) | MarkReading::Unread => return None,
         };
         Some(Reading { turn: nearest_zero(&as_computed(set, found, turn)), resolution })
     };
@@ -46,12 +46,12 @@ pub(super) fn readings(set: &Gearset, found: &Found, spacings: &[Fraction]) -> V
 }
 
 /// The central gear of a reading along one.
-pub(super) fn along(mark: &Mark) -> Option<GearId> {
-    if let Mark::Along(gear, _) = mark { Some(*gear) } else { None }
+pub(super) fn along(mark: &MarkReading) -> Option<GearId> {
+    if let MarkReading::Along(gear, _) = mark { Some(*gear) } else { None }
 }
 
 /// A turn as it was read, in the sense of the conditions.
-fn as_computed(set: &Gearset, found: &Found, turn: Fraction) -> Fraction {
+fn as_computed(set: &Gearset, found: &FoundMarks, turn: Fraction) -> Fraction {
     if found.seen == Side::Output && !set.is_bevel(found.planet) { -turn } else { turn }
 }
 
@@ -66,11 +66,11 @@ fn count(set: &Gearset, gear: GearId) -> Fraction {
 
 /// The readings where teeth were counted from mark to mark: with one stretch left out the last
 /// follows, for all the way round they come back to the first.
-fn along_central_gear(set: &Gearset, found: &Found, gear: GearId, spacings: &[Fraction]) -> Vec<Option<Reading>> {
+fn along_central_gear(set: &Gearset, found: &FoundMarks, gear: GearId, spacings: &[Fraction]) -> Vec<Option<Reading>> {
     let counts = mesh_along(set, found, gear).map(|gears| gears.map(|gear| gear.tooth_count));
     let Some([central, cluster]) = counts else { return vec![None; found.marks.len()] };
-    let step = |(pin, mark): (usize, &Mark)| {
-        let Mark::Along(_, teeth) = mark else { return None };
+    let step = |(pin, mark): (usize, &MarkReading)| {
+        let MarkReading::Along(_, teeth) = mark else { return None };
         let next = &spacings[(pin + 1) % spacings.len()];
         let counted = fraction(central.signum() * teeth, 1);
         Some((multiple(&part_of_turn(&(next - &spacings[pin])), central) - counted) / BigInt::from(cluster))
@@ -89,17 +89,17 @@ fn along_central_gear(set: &Gearset, found: &Found, gear: GearId, spacings: &[Fr
 }
 
 /// A central gear and the gear of the planet that meshes with it, in this order.
-fn mesh_along(set: &Gearset, found: &Found, central: GearId) -> Option<[SignedGear; 2]> {
+fn mesh_along(set: &Gearset, found: &FoundMarks, central: GearId) -> Option<[SignedGear; 2]> {
     let both_ways = |row: &MeshRow| [row.gears, [row.gears[1], row.gears[0]]];
     let along = |[one, other]: &[SignedGear; 2]| one.gear == central && other.member == found.planet;
     set.matrix().rows().iter().flat_map(both_ways).find(along)
 }
 
 /// The gear that was read; none where no teeth were counted.
-pub(super) fn gear_read(set: &Gearset, found: &Found) -> Option<GearId> {
+pub(super) fn gear_read(set: &Gearset, found: &FoundMarks) -> Option<GearId> {
     found.marks.iter().find_map(|mark| match mark {
-        Mark::Teeth(gear, _) => Some(*gear),
-        Mark::Along(gear, _) => mesh_along(set, found, *gear).map(|[_, own]| own.gear),
-        Mark::Degrees(_) | Mark::Unread => None,
+        MarkReading::Teeth(gear, _) => Some(*gear),
+        MarkReading::Along(gear, _) => mesh_along(set, found, *gear).map(|[_, own]| own.gear),
+        MarkReading::Degrees(_) | MarkReading::Unread => None,
     })
 }
