@@ -117,12 +117,12 @@ pub fn gaps_of_equal_pins(set: &Gearset, group: &PlanetGroup, pins: u32) -> Resu
 
 fn gaps_at(set: &Gearset, group: &PlanetGroup, places: &[Fraction]) -> Result<Vec<Gap>, NotPlaced> {
     let described = |gear| set.gear(gear).tooth_count().get();
-    gaps_with(&Sizes { set, group, count: &described, places })
+    gaps_with(&SizedGroup { set, group, count: &described, places })
 }
 
 /// A group with tooth counts and places of pins that need not be those described.
 #[derive(Clone, Copy)]
-pub(crate) struct Sizes<'a> {
+pub(crate) struct SizedGroup<'a> {
     pub(crate) set: &'a Gearset,
     pub(crate) group: &'a PlanetGroup,
     pub(crate) count: Count<'a>,
@@ -130,8 +130,8 @@ pub(crate) struct Sizes<'a> {
 }
 
 /// The least room between any two gears that lie side by side, with other counts and places than described.
-pub(crate) fn gaps_with(sizes: &Sizes<'_>) -> Result<Vec<Gap>, NotPlaced> {
-    let Sizes { set, group, .. } = *sizes;
+pub(crate) fn gaps_with(sizes: &SizedGroup<'_>) -> Result<Vec<Gap>, NotPlaced> {
+    let SizedGroup { set, group, .. } = *sizes;
     let circles = PinCircles::with(set, group, sizes.count)?;
     let has_pitch = group.meshes().iter().all(|&mesh| set.mesh(mesh).pitch().is_some());
     let gap = |pair: [GearId; 2]| {
@@ -189,8 +189,8 @@ pub(super) struct Least {
 
 /// The least room between two gears over all pins; `None` for a gear that has no fellow, and for two
 /// gears that could touch nowhere, such as two rings.
-pub(super) fn least_gap(sizes: &Sizes<'_>, circles: &PinCircles, pair: [GearId; 2]) -> Option<Least> {
-    let Sizes { set, group, .. } = *sizes;
+pub(super) fn least_gap(sizes: &SizedGroup<'_>, circles: &PinCircles, pair: [GearId; 2]) -> Option<Least> {
+    let SizedGroup { set, group, .. } = *sizes;
     let [a, b] = pair.map(|gear| form_with(set, gear, module(set, group, gear), sizes.count));
     let room = |distance: f64| match (a.teeth, b.teeth) {
         (Teeth::External, Teeth::External) => distance - a.tip_radius() - b.tip_radius(),
@@ -215,7 +215,7 @@ pub(super) fn least_gap(sizes: &Sizes<'_>, circles: &PinCircles, pair: [GearId; 
 }
 
 /// Where the axes of a gear stand: with their pins, or one on the main axis.
-fn centers(sizes: &Sizes<'_>, circles: &PinCircles, gear: GearId) -> Vec<(Option<usize>, [f64; 2])> {
+fn centers(sizes: &SizedGroup<'_>, circles: &PinCircles, gear: GearId) -> Vec<(Option<usize>, [f64; 2])> {
     let planet = sizes.set.gear(gear).member();
     if sizes.set.carrier_of(planet).is_none() {
         return vec![(None, [0.0; 2])];

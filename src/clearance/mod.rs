@@ -12,7 +12,7 @@ mod planes;
 use crate::gearset::{GearId, MemberId, MeshId};
 
 pub use gaps::{Faces, Gap, Tips, gaps, gaps_of_equal_pins};
-pub(crate) use gaps::{Sizes, gaps_with};
+pub(crate) use gaps::{SizedGroup, gaps_with};
 pub(crate) use pins::{PinCircles, SAME_DISTANCE, form, mesh_distance, mesh_module, module};
 pub(crate) use planes::join;
 pub use planes::{Plane, planes};

@@ -6,7 +6,7 @@
 //! mesh. Each mesh begins as a plane of its own, and planes are joined in the order of the meshes.
 
 use super::NotPlaced;
-use super::gaps::{Sizes, in_mesh, least_gap};
+use super::gaps::{SizedGroup, in_mesh, least_gap};
 use super::pins::PinCircles;
 use crate::gearset::{GearId, GearKind, Gearset, MeshId, PlanetGroup};
 
@@ -88,6 +88,6 @@ fn has_room(set: &Gearset, a: &[GearId], b: &[GearId]) -> bool {
 fn is_clear(set: &Gearset, group: &PlanetGroup, circles: &PinCircles, gears: [GearId; 2]) -> bool {
     let [a, b] = gears;
     let count = |gear| set.gear(gear).tooth_count().get();
-    let sizes = Sizes { set, group, count: &count, places: group.places() };
+    let sizes = SizedGroup { set, group, count: &count, places: group.places() };
     a == b || in_mesh(set, group, gears) || least_gap(&sizes, circles, gears).is_none_or(|least| least.room > 0.0)
 }

@@ -17,7 +17,7 @@ use super::exit::Exit;
 use super::input::gearset;
 use super::lookups::gear;
 use super::output::{answer, write};
-use super::place::{ForceArgument, Places};
+use super::place::{ForceArgument, OutputPlaces};
 use super::trouble::{Refusal, Trouble};
 use super::values::{self, CountChange};
 
@@ -50,7 +50,7 @@ const MOST: usize = 26;
 pub(super) fn compare(arguments: &CompareArguments) -> Result<Exit, Trouble> {
     let scale = scale(arguments);
     let file = arguments.chart.as_deref().filter(|path| *path != Path::new("-"));
-    let mut places = Places::new(arguments.force, arguments.files.iter().map(PathBuf::as_path));
+    let mut places = OutputPlaces::new(arguments.force, arguments.files.iter().map(PathBuf::as_path));
     file.map(|path| places.check_file(path)).transpose()?;
     let sets = sets(arguments)?;
     let candidates: Vec<Candidate<'_>> =

@@ -15,7 +15,7 @@ use super::common::SourceArgument;
 use super::exit::Exit;
 use super::input::gearset;
 use super::output::write_lines;
-use super::place::{ForceArgument, NewFile, Places};
+use super::place::{ForceArgument, NewFile, OutputPlaces};
 use super::trouble::Trouble;
 
 #[derive(Debug, Args)]
@@ -56,7 +56,7 @@ enum PicturesArgument {
 
 pub(super) fn draw(arguments: &DrawArguments) -> Result<Exit, Trouble> {
     let folder = &arguments.output;
-    let mut places = Places::new(arguments.force, arguments.source.file.as_deref());
+    let mut places = OutputPlaces::new(arguments.force, arguments.source.file.as_deref());
     places.check_folder(folder)?;
     let set = gearset(arguments.source.file.as_deref())?;
     let drawings = pictures(&set, request(arguments));

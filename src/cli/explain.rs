@@ -9,7 +9,7 @@ use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::Gearset;
 use toothmark::kinematics::motions;
 use toothmark::lesson::{LessonOptions, lesson};
-use toothmark::report::{Document, Explained, Picture, StateChoice};
+use toothmark::report::{CaptionedPicture, Document, Explained, StateChoice};
 
 use super::common::{DOCUMENT, Format, SourceArgument, formats};
 use super::exit::Exit;
@@ -79,8 +79,8 @@ pub(super) fn worked_out(
         Levers::Named => Some("the levers with the speeds as arrows, to scale: --format html draws them"),
         Levers::LeftOut => None,
     };
-    let picture = |caption: &str| Picture { caption: caption.to_owned(), svg: lever(set, &lesson.motion) };
-    let pictures: Vec<Picture> = caption.map(picture).into_iter().collect();
+    let picture = |caption: &str| CaptionedPicture { caption: caption.to_owned(), svg: lever(set, &lesson.motion) };
+    let pictures: Vec<CaptionedPicture> = caption.map(picture).into_iter().collect();
     Explained { set, lesson: &lesson, pictures: &pictures, chosen }.document()
 }
 

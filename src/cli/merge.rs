@@ -15,7 +15,7 @@ use super::input::other_file;
 use super::output::eprint_notes;
 use super::place::ForceArgument;
 use super::results::ResultFolder;
-use super::search::{Asked, Beside, print_and_write};
+use super::search::{Asked, ClosingComparison, print_and_write};
 use super::trouble::Trouble;
 
 /// The most bytes of a part: some fifty thousand results.
@@ -46,7 +46,7 @@ pub(super) fn merge(arguments: &MergeArguments) -> Result<Exit, Trouble> {
     let parts = arguments.parts.iter().map(|path| read(path)).collect::<Result<Vec<_>, _>>()?;
     let asked = asked(&parts[0])?;
     let merged = asked.plan()?.merge(&parts).map_err(|fault| trouble(fault, &arguments.parts))?;
-    let exit = print_and_write(&asked.set, &merged.answer, Beside::Nothing, arguments.format, folder)?;
+    let exit = print_and_write(&asked.set, &merged.answer, ClosingComparison::Nothing, arguments.format, folder)?;
     eprint_notes(missing(&merged));
     Ok(exit)
 }

@@ -7,7 +7,7 @@
 use std::io::{self, IsTerminal, Write};
 
 use toothmark::gearset::Gearset;
-use toothmark::report::{Answer, Block, Document, Layout, Lines, Records, csv, html, markdown, text, visible};
+use toothmark::report::{Answer, Block, Document, LineStyle, Records, TextLayout, csv, html, markdown, text, visible};
 
 use super::common::Format;
 use super::exit::Exit;
@@ -92,14 +92,14 @@ pub(super) fn eprint_notes(notes: impl IntoIterator<Item = String>) {
     let _ = anstream::stderr().lock().write_all(lines.collect::<String>().as_bytes());
 }
 
-fn layout() -> Layout {
+fn layout() -> TextLayout {
     let asked = std::env::var("COLUMNS").ok().and_then(|columns| columns.trim().parse().ok());
     let terminal = || {
         let size = terminal_size::terminal_size().filter(|_| io::stdout().is_terminal());
         size.map(|(width, _)| width.0)
     };
     let width = asked.or_else(terminal).unwrap_or(PIPED_WIDTH).max(NARROWEST);
-    Layout { width, lines: if shows_unicode() { Lines::Drawn } else { Lines::Ascii } }
+    TextLayout { width, lines: if shows_unicode() { LineStyle::Drawn } else { LineStyle::Ascii } }
 }
 
 /// Whether the locale says that characters beyond ASCII can be shown.

@@ -16,7 +16,7 @@ use super::exit::Exit;
 use super::explain::{Levers, worked_out};
 use super::input::gearset;
 use super::output::{write, write_lines};
-use super::place::{ForceArgument, Places};
+use super::place::{ForceArgument, OutputPlaces};
 use super::trouble::Trouble;
 
 #[derive(Debug, Args)]
@@ -31,7 +31,7 @@ pub(super) struct PageArguments {
 }
 
 pub(super) fn page(arguments: &PageArguments) -> Result<Exit, Trouble> {
-    let mut places = Places::new(arguments.force, arguments.files.iter().map(PathBuf::as_path));
+    let mut places = OutputPlaces::new(arguments.force, arguments.files.iter().map(PathBuf::as_path));
     arguments.output.as_deref().map(|path| places.check_file(path)).transpose()?;
     let sets: Vec<Gearset> = match &arguments.files[..] {
         [] => vec![gearset(None)?],

@@ -77,7 +77,7 @@ pub(super) struct NewFile {
 
 /// The places that a command writes to, with what it must not touch.
 #[derive(Debug)]
-pub(super) struct Places {
+pub(super) struct OutputPlaces {
     force: ForceArgument,
     /// Files that are read, and files that this run has written.
     untouchable: Vec<FileIdentity>,
@@ -87,7 +87,7 @@ pub(super) struct Places {
     made: Vec<PathBuf>,
 }
 
-impl Places {
+impl OutputPlaces {
     /// The places of a command that reads these files; "-" is standard input.
     pub(super) fn new<'a>(force: ForceArgument, read: impl IntoIterator<Item = &'a Path>) -> Self {
         let standard_input = Path::new("/dev/stdin");

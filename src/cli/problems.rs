@@ -11,12 +11,12 @@ use toothmark::description;
 use toothmark::practice::{
     CannotFill, Difficulty, MOST_PROBLEMS, PracticeKind, PracticeProblem, PracticeSheet, SheetRequest, practice_sheet,
 };
-use toothmark::report::{Document, Layout, Lines, answer_key, html, markdown, question_sheet, text};
+use toothmark::report::{Document, LineStyle, TextLayout, answer_key, html, markdown, question_sheet, text};
 
 use super::common::{DOCUMENT, Format, formats};
 use super::exit::Exit;
 use super::output::{write, write_document, write_lines};
-use super::place::{ForceArgument, NewFile, Places};
+use super::place::{ForceArgument, NewFile, OutputPlaces};
 use super::trouble::{Refusal, Trouble};
 
 #[derive(Debug, Args)]
@@ -92,7 +92,7 @@ pub(super) fn problems(arguments: &ProblemsArguments) -> Result<Exit, Trouble> {
     if files.is_empty() {
         return print(arguments.format, &questions, &key);
     }
-    let mut places = Places::new(arguments.force, None);
+    let mut places = OutputPlaces::new(arguments.force, None);
     for file in &files {
         places.check_folder(file.path.parent().unwrap_or(&file.path))?;
         places.check_file(&file.path)?;
@@ -172,7 +172,7 @@ fn rendered(format: Format, document: &Document) -> String {
         Format::Markdown => markdown(document),
         Format::Html => html(document),
         Format::Text | Format::Csv | Format::Json => {
-            let styled = text(document, Layout { width: 100, lines: Lines::Ascii });
+            let styled = text(document, TextLayout { width: 100, lines: LineStyle::Ascii });
             anstream::adapter::strip_str(&styled).to_string()
         }
     }

@@ -9,13 +9,13 @@ use toothmark::description;
 use toothmark::gearset::Gearset;
 
 use super::draw::names_in;
-use super::place::{ForceArgument, NewFile, Places, WrongPlace};
+use super::place::{ForceArgument, NewFile, OutputPlaces, WrongPlace};
 
 /// A folder for the results of a search, looked at before it.
 #[derive(Debug)]
 pub(super) struct ResultFolder {
     folder: PathBuf,
-    places: Places,
+    places: OutputPlaces,
     /// The results of an earlier search, by their numbers.
     there: Vec<usize>,
 }
@@ -27,7 +27,7 @@ impl ResultFolder {
         force: ForceArgument,
         read: impl IntoIterator<Item = &'a Path>,
     ) -> Result<Self, WrongPlace> {
-        let mut places = Places::new(force, read);
+        let mut places = OutputPlaces::new(force, read);
         places.check_folder(folder)?;
         let mut there: Vec<usize> = names_in(folder).filter_map(|name| number(&name)).collect();
         there.sort_unstable();

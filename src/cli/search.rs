@@ -185,17 +185,17 @@ fn read(arguments: &SearchArguments, named: Option<&str>) -> Vec<PathBuf> {
 
 /// Whether the answer ends with a comparison.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Beside {
+pub(super) enum ClosingComparison {
     /// It does not.
     Nothing,
     /// The best of the results beside the gearset as it is.
     TheBest,
 }
 
-fn beside(arguments: &SearchArguments) -> Result<Beside, Trouble> {
+fn beside(arguments: &SearchArguments) -> Result<ClosingComparison, Trouble> {
     match (arguments.compare, arguments.format) {
-        (false, _) => Ok(Beside::Nothing),
-        (true, Format::Text | Format::Markdown | Format::Html) => Ok(Beside::TheBest),
+        (false, _) => Ok(ClosingComparison::Nothing),
+        (true, Format::Text | Format::Markdown | Format::Html) => Ok(ClosingComparison::TheBest),
         (true, Format::Csv | Format::Json) => Err(Refusal::new(
             "a comparison is for people, and this format is for other programs",
             "write the results with --write DIR and compare the files: toothmark compare --format json FILE ...",
@@ -208,13 +208,13 @@ fn beside(arguments: &SearchArguments) -> Result<Beside, Trouble> {
 pub(super) fn print_and_write(
     set: &Gearset,
     answer: &TeethAnswer,
-    beside: Beside,
+    beside: ClosingComparison,
     format: Format,
     folder: Option<ResultFolder>,
 ) -> Result<Exit, Trouble> {
     let further = match beside {
-        Beside::Nothing => Vec::new(),
-        Beside::TheBest => comparison(set, answer),
+        ClosingComparison::Nothing => Vec::new(),
+        ClosingComparison::TheBest => comparison(set, answer),
     };
     let printed = answer_with(set, answer, further, format);
     if let Some(folder) = folder {

@@ -5,14 +5,14 @@ use std::path::PathBuf;
 use clap::Args;
 use toothmark::drawing::overviews;
 use toothmark::kinematics::{self, RatiosQuestion};
-use toothmark::report::{Answer, Picture, Sheet, html, markdown};
+use toothmark::report::{Answer, CaptionedPicture, JobSheet, html, markdown};
 use toothmark::timing;
 
 use super::common::{Format, SourceArgument, formats};
 use super::exit::Exit;
 use super::input::gearset;
 use super::output::{write, write_lines};
-use super::place::{ForceArgument, Places};
+use super::place::{ForceArgument, OutputPlaces};
 use super::trouble::Trouble;
 
 #[derive(Debug, Args)]
@@ -30,19 +30,19 @@ pub(super) struct SheetArguments {
 }
 
 pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
-    let mut places = Places::new(arguments.force, arguments.source.file.as_deref());
+    let mut places = OutputPlaces::new(arguments.force, arguments.source.file.as_deref());
     arguments.output.as_deref().map(|path| places.check_file(path)).transpose()?;
     let set = gearset(arguments.source.file.as_deref())?;
     let timing = timing::timing(&set);
     let ratios = kinematics::ratios(&set, &RatiosQuestion::default());
-    let pictures: Vec<Picture> = overviews(&set)
+    let pictures: Vec<CaptionedPicture> = overviews(&set)
         .into_iter()
         .map(|drawn| {
             let caption = format!("{}: as set, from both sides; not to scale on this sheet", drawn.group);
-            Picture { caption, svg: drawn.svg }
+            CaptionedPicture { caption, svg: drawn.svg }
         })
         .collect();
-    let document = Sheet { timing: &timing, ratios: &ratios, pictures: &pictures }.document(&set);
+    let document = JobSheet { timing: &timing, ratios: &ratios, pictures: &pictures }.document(&set);
     let sheet = match arguments.format {
         Format::Html => html(&document),
         Format::Markdown | Format::Text | Format::Csv | Format::Json => markdown(&document),

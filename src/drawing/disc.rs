@@ -9,10 +9,10 @@ use std::f64::consts::{FRAC_PI_2, PI};
 
 use super::Paper;
 use super::face::{View, contours};
-use super::layout::{Layout, Mark, PlacedGear};
+use super::layout::{Layout, PlacedGear, PlacedMark};
 use super::notes;
 use super::pages::window;
-use super::sheet::{Anchor, Hatch, Part, Pen, Shape, Sheet, Weight, shortened, wrapped};
+use super::sheet::{Anchor, GearTag, Hatch, Pen, Shape, Sheet, Weight, shortened, wrapped};
 use super::side::Side;
 use crate::gearset::{Gearset, MemberId};
 use crate::timing::GroupTiming;
@@ -79,7 +79,7 @@ impl<'a> Discs<'a> {
         }
     }
 
-    fn marks(&self) -> impl Iterator<Item = &'a Mark> {
+    fn marks(&self) -> impl Iterator<Item = &'a PlacedMark> {
         let planet = self.planet;
         self.layout.marks.iter().filter(move |mark| mark.planet == planet)
     }
@@ -94,13 +94,13 @@ impl<'a> Discs<'a> {
     }
 
     /// Every disc: a pin and the side that is up.
-    fn discs(&self) -> Vec<(&'a Mark, Side)> {
+    fn discs(&self) -> Vec<(&'a PlacedMark, Side)> {
         self.marks().flat_map(|mark| [(mark, Side::Input), (mark, Side::Output)]).collect()
     }
 
     /// The room of the largest disc with its words.
     fn cell(&self) -> [f64; 2] {
-        let lines = |(mark, side): (&Mark, Side)| self.lines(mark, side).len() + self.gears(mark.pin).count();
+        let lines = |(mark, side): (&PlacedMark, Side)| self.lines(mark, side).len() + self.gears(mark.pin).count();
         let lines = self.discs().into_iter().map(lines).max().unwrap_or(0);
         let (disc, words) = (2.0 * self.radius + 4.0, float(lines) * STEP + 2.0);
         if self.beside { [disc + self.width, disc.max(words + STEP)] } else { [self.width, disc + words] }
@@ -128,7 +128,7 @@ impl<'a> Discs<'a> {
 
     /// A sheet for each disc, to be joined of several pages.
     fn single_sheets(&self, name: &str) -> Vec<(String, Sheet)> {
-        let sheet = |(mark, side): (&Mark, Side)| {
+        let sheet = |(mark, side): (&PlacedMark, Side)| {
             let title = format!("{}, pin {}, {} side up", self.title(), mark.pin, side.key());
             let mut sheet = Sheet { size: self.cell(), ..Sheet::new(title, self.layout.least_module()) };
             self.disc_at(&mut sheet, mark, side, [0.0; 2]);
@@ -138,7 +138,7 @@ impl<'a> Discs<'a> {
     }
 
     /// A disc with its words in the cell at this corner.
-    fn disc_at(&self, sheet: &mut Sheet, mark: &Mark, side: Side, [left, top]: [f64; 2]) {
+    fn disc_at(&self, sheet: &mut Sheet, mark: &PlacedMark, side: Side, [left, top]: [f64; 2]) {
         let disc = 2.0 * self.radius + 4.0;
         let middle = if self.beside { disc / 2.0 } else { self.width / 2.0 };
         let view = View { side, axis: [left + middle, top + disc / 2.0] };
@@ -151,14 +151,14 @@ impl<'a> Discs<'a> {
         );
     }
 
-    fn disc(&self, sheet: &mut Sheet, mark: &Mark, view: View) {
+    fn disc(&self, sheet: &mut Sheet, mark: &PlacedMark, view: View) {
         // The line to the centre points down.
         let turned = -FRAC_PI_2 - mark.to_axis;
         sheet.circle(view.axis, self.radius, Pen::Cut);
         for (plane, gear) in self.gears(mark.pin) {
             let placed = |point: [f64; 2]| view.at(rotated(from(point, gear.center), turned));
             let contours = contours(gear).into_iter().map(|contour| contour.into_iter().map(placed).collect());
-            let part = Part {
+            let part = GearTag {
                 gear: self.set.gear(gear.gear).name().to_owned(),
                 pin: Some(mark.pin),
                 view: view.side.key(),
@@ -175,7 +175,7 @@ impl<'a> Discs<'a> {
     }
 
     /// The line of centres with its arrow, and the mark.
-    fn center_line(&self, sheet: &mut Sheet, view: View, mark: &Mark, turned: f64) {
+    fn center_line(&self, sheet: &mut Sheet, view: View, mark: &PlacedMark, turned: f64) {
         let center = view.axis;
         let down = |radius: f64, aside: f64| [center[0] + aside, center[1] + radius];
         sheet.line(down(-self.radius, 0.0), down(self.radius, 0.0), Pen::Center);
@@ -195,7 +195,7 @@ impl<'a> Discs<'a> {
     }
 
     /// Which pin, which side up, and whether it fits.
-    fn words_on_disc(&self, sheet: &mut Sheet, view: View, mark: &Mark, root: f64) {
+    fn words_on_disc(&self, sheet: &mut Sheet, view: View, mark: &PlacedMark, root: f64) {
         let direction = mark.direction - FRAC_PI_2 - mark.to_axis;
         let size = (root * 0.2).clamp(ON_DISC[0], ON_DISC[1]);
         let [x, y] = view.axis;
@@ -215,7 +215,7 @@ impl<'a> Discs<'a> {
     }
 
     /// What is said on the disc itself where something does not fit.
-    fn refusal(&self, mark: &Mark) -> Option<[&'static str; 2]> {
+    fn refusal(&self, mark: &PlacedMark) -> Option<[&'static str; 2]> {
         if self.timed.pins[mark.pin - 1].turns.is_none() {
             Some(["DOES NOT", "FIT"])
         } else if self.timed.assembles {
@@ -226,7 +226,7 @@ impl<'a> Discs<'a> {
     }
 
     /// What is said of a disc, above its legend; the first is the heading.
-    fn lines(&self, mark: &Mark, side: Side) -> Vec<(Weight, String)> {
+    fn lines(&self, mark: &PlacedMark, side: Side) -> Vec<(Weight, String)> {
         let heading = format!("pin {}, {} side up; arrow to the centre", mark.pin, side.key());
         let counted_on = self.gears(mark.pin).next().map(|(_, gear)| gear.gear);
         let place = counted_on.map(|gear| notes::mark_line(self.set, self.timed, mark, gear, side));
@@ -240,7 +240,7 @@ impl<'a> Discs<'a> {
     }
 
     /// Words and legend of a disc, below this place.
-    fn words(&self, sheet: &mut Sheet, mark: &Mark, side: Side, [left, top]: [f64; 2]) {
+    fn words(&self, sheet: &mut Sheet, mark: &PlacedMark, side: Side, [left, top]: [f64; 2]) {
         let mut y = top;
         for (weight, words) in self.lines(mark, side) {
             y += STEP;

@@ -5,9 +5,9 @@
 
 use std::f64::consts::{PI, TAU};
 
-use super::layout::{Layout, Mark, PlacedGear};
+use super::layout::{Layout, PlacedGear, PlacedMark};
 use super::notes::{self, MARKS_HEADING};
-use super::sheet::{Anchor, Hatch, Part, Pen, Shape, Sheet, shortened, wrapped};
+use super::sheet::{Anchor, GearTag, Hatch, Pen, Shape, Sheet, shortened, wrapped};
 use super::side::Side;
 use crate::gearset::{GearId, Gearset};
 use crate::timing::GroupTiming;
@@ -162,12 +162,12 @@ impl Face<'_> {
     }
 
     /// The marks of the planets that have a gear on the sheet.
-    fn marks(&self) -> impl Iterator<Item = &Mark> {
+    fn marks(&self) -> impl Iterator<Item = &PlacedMark> {
         self.layout.marks.iter().filter(|mark| self.gear_of(mark).is_some())
     }
 
     /// The first gear of a planet on its pin, of those on the sheet.
-    fn gear_of(&self, mark: &Mark) -> Option<&PlacedGear> {
+    fn gear_of(&self, mark: &PlacedMark) -> Option<&PlacedGear> {
         let own = |gear: &PlacedGear| gear.pin == Some(mark.pin) && self.set.gear(gear.gear).member() == mark.planet;
         self.gears().map(|(_, gear)| gear).find(|gear| own(gear))
     }
@@ -182,12 +182,12 @@ impl Face<'_> {
         };
         let pen = if self.is_of_all() { Pen::Plane(plane) } else { Pen::Outline };
         let name = self.set.gear(gear.gear).name().to_owned();
-        let part = Part { gear: name, pin: gear.pin, view: view.side.key(), plane: plane + 1 };
+        let part = GearTag { gear: name, pin: gear.pin, view: view.side.key(), plane: plane + 1 };
         Shape::Area { contours: contours.collect(), pen, hatch, part: Some(part) }
     }
 
     /// The line of centres, the number of the pin and the mark.
-    fn pin(&self, sheet: &mut Sheet, view: View, mark: &Mark, reach: f64) {
+    fn pin(&self, sheet: &mut Sheet, view: View, mark: &PlacedMark, reach: f64) {
         let Some(gear) = self.gear_of(mark) else { return };
         let center = if self.is_of_all() { mark.center } else { gear.center };
         let outward = mark.to_axis + PI;
@@ -231,7 +231,7 @@ impl Face<'_> {
 
     /// The directions of the lines that leave the centre of a gear.
     fn lines_from(&self, gear: &PlacedGear) -> impl Iterator<Item = f64> {
-        let own = |mark: &&Mark| gear.pin.is_none() || self.set.gear(gear.gear).member() == mark.planet;
+        let own = |mark: &&PlacedMark| gear.pin.is_none() || self.set.gear(gear.gear).member() == mark.planet;
         let lines = self.marks().filter(own).filter(move |mark| gear.pin.is_none_or(|pin| pin == mark.pin));
         lines.flat_map(move |mark| {
             let of_pin = [mark.direction, mark.to_axis, mark.to_axis + PI];

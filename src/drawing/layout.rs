@@ -31,7 +31,7 @@ pub struct Layout {
     /// The gears of each plane.
     pub gears: Vec<Vec<PlacedGear>>,
     /// The mark of every planet on every pin.
-    pub marks: Vec<Mark>,
+    pub marks: Vec<PlacedMark>,
     /// Every mesh that is not right as drawn.
     pub misfits: Vec<MeshMisfit>,
     /// Whether the description gives a pitch for every mesh; otherwise the module is 1.
@@ -71,7 +71,7 @@ impl PlacedGear {
 
 /// The mark of a planet.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Mark {
+pub struct PlacedMark {
     /// The planet.
     pub planet: MemberId,
     /// The pin, counted from 1.
@@ -150,7 +150,7 @@ pub fn layout(set: &Gearset, group: &PlanetGroup, timed: &GroupTiming) -> Result
             let outward = circles.direction(planet, place);
             let to_axis = outward + PI;
             let center = polar(circles.radius(planet), outward);
-            marks.push(Mark { planet, pin: pin + 1, center, direction: to_axis + TAU * to_float(turn), to_axis });
+            marks.push(PlacedMark { planet, pin: pin + 1, center, direction: to_axis + TAU * to_float(turn), to_axis });
         }
     }
     let mut layout = Layout {
@@ -162,7 +162,7 @@ pub fn layout(set: &Gearset, group: &PlanetGroup, timed: &GroupTiming) -> Result
         planes,
         marks,
     };
-    let first_marks: Vec<Mark> = layout.marks.iter().filter(|mark| mark.pin == 1).copied().collect();
+    let first_marks: Vec<PlacedMark> = layout.marks.iter().filter(|mark| mark.pin == 1).copied().collect();
     let index = Index::new(set, &layout.planes, &circles, &first_marks);
     let setting = Setting { set, group, circles: &circles, index: &index, marks: &layout.marks };
     for plane in &layout.planes {
@@ -181,7 +181,7 @@ struct Index {
 
 impl Index {
     /// As pin 1 needs it.
-    fn new(set: &Gearset, planes: &[Plane], circles: &PinCircles, marks: &[Mark]) -> Self {
+    fn new(set: &Gearset, planes: &[Plane], circles: &PinCircles, marks: &[PlacedMark]) -> Self {
         let mut stands = Vec::new();
         let mut mark_of = Vec::new();
         let mut meshes = Vec::new();
@@ -224,7 +224,7 @@ struct Setting<'a> {
     group: &'a PlanetGroup,
     circles: &'a PinCircles,
     index: &'a Index,
-    marks: &'a [Mark],
+    marks: &'a [PlacedMark],
 }
 
 /// A gear on the main axis, or on a pin counted from 1.
@@ -235,7 +235,7 @@ impl Setting<'_> {
     fn stands(&self, plane: &Plane) -> Vec<OnPin> {
         let of_gear = |&gear: &GearId| -> Vec<OnPin> {
             let index = self.index.of(gear);
-            let on_pin = |mark: &Mark| {
+            let on_pin = |mark: &PlacedMark| {
                 let center = pin_center(self.circles, mark, plane);
                 (Some(mark.pin), Stand { gear, center, tooth: mark.direction + index })
             };
@@ -346,7 +346,7 @@ fn thinning(set: &Gearset, group: &PlanetGroup, gear: GearId) -> f64 {
     meshes.map(of_mesh).fold(f64::INFINITY, f64::min)
 }
 
-fn pin_center(circles: &PinCircles, mark: &Mark, plane: &Plane) -> [f64; 2] {
+fn pin_center(circles: &PinCircles, mark: &PlacedMark, plane: &Plane) -> [f64; 2] {
     polar(circles.radius_in(mark.planet, &plane.meshes), mark.to_axis - PI)
 }
 

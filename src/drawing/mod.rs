@@ -28,7 +28,7 @@ use crate::gearset::Gearset;
 use crate::timing::{GroupTiming, timing};
 
 pub use chart::{ChartScale, Charted, chart};
-pub use layout::{Layout, Mark, MeshMisfit, NotDrawn, PlacedGear, layout};
+pub use layout::{Layout, MeshMisfit, NotDrawn, PlacedGear, PlacedMark, layout};
 pub use lever::lever;
 pub use side::Side;
 

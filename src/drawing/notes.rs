@@ -4,7 +4,7 @@ use std::f64::consts::{PI, TAU};
 
 use num_traits::Zero;
 
-use super::layout::{Layout, Mark, MeshMisfit, NotDrawn};
+use super::layout::{Layout, MeshMisfit, NotDrawn, PlacedMark};
 use super::numbers::{amount, degrees, short};
 use super::side::Side;
 use crate::clearance::{NotPlaced, Plane, mesh_module};
@@ -236,7 +236,13 @@ fn shortened_tips(set: &Gearset, layout: &Layout, planes: &[usize]) -> String {
 pub(super) const MARKS_HEADING: &str = "From the line to the centre to the mark:";
 
 /// Where the mark of a planet stands, counted on one of its gears.
-pub(super) fn mark_line(set: &Gearset, timed: &GroupTiming, mark: &Mark, counted_on: GearId, side: Side) -> String {
+pub(super) fn mark_line(
+    set: &Gearset,
+    timed: &GroupTiming,
+    mark: &PlacedMark,
+    counted_on: GearId,
+    side: Side,
+) -> String {
     let name = if timed.planets.len() > 1 {
         format!("pin {}, {}", mark.pin, gear(set, counted_on))
     } else {
@@ -256,7 +262,7 @@ pub(super) fn mark_line(set: &Gearset, timed: &GroupTiming, mark: &Mark, counted
 }
 
 /// The closest seating of a pin that does not go together.
-fn about(mark: &Mark, set: &Gearset, counted_on: GearId, side: Side) -> String {
+fn about(mark: &PlacedMark, set: &Gearset, counted_on: GearId, side: Side) -> String {
     let turn = (mark.direction - mark.to_axis + PI).rem_euclid(TAU) - PI;
     let teeth = turn.abs() / TAU * f64::from(set.gear(counted_on).tooth_count().get());
     let degrees = short(turn.abs().to_degrees(), 3);

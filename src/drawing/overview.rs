@@ -8,9 +8,9 @@
 use std::f64::consts::PI;
 
 use super::face::{View, contours};
-use super::layout::{Layout, Mark, PlacedGear};
+use super::layout::{Layout, PlacedGear, PlacedMark};
 use super::notes;
-use super::sheet::{Anchor, Hatch, Part, Pen, Shape, Sheet, shortened, width_of};
+use super::sheet::{Anchor, GearTag, Hatch, Pen, Shape, Sheet, shortened, width_of};
 use super::side::Side;
 use crate::gearset::Gearset;
 use crate::timing::GroupTiming;
@@ -113,13 +113,13 @@ impl<'a> Small<'a> {
         }
         let placed = |contour: Vec<[f64; 2]>| contour.into_iter().map(|point| self.at(view, point)).collect();
         let gear_name = self.set.gear(gear.gear).name().to_owned();
-        let part = Part { gear: gear_name, pin: gear.pin, view: view.side.key(), plane: plane + 1 };
+        let part = GearTag { gear: gear_name, pin: gear.pin, view: view.side.key(), plane: plane + 1 };
         let contours = contours(gear).into_iter().map(placed).collect();
         Shape::Area { contours, pen: Pen::Plane(plane), hatch: Hatch::None, part: Some(part) }
     }
 
     /// The line from the centre of a planet to its mark.
-    fn mark(&self, sheet: &mut Sheet, view: View, mark: &Mark) {
+    fn mark(&self, sheet: &mut Sheet, view: View, mark: &PlacedMark) {
         let own = |gear: &&PlacedGear| gear.pin == Some(mark.pin) && self.set.gear(gear.gear).member() == mark.planet;
         let roots = self.layout.gears.iter().flatten().filter(own).map(|gear| gear.form.root_radius());
         let root = roots.fold(f64::INFINITY, f64::min) * 0.9;

@@ -23,7 +23,7 @@ const RULER: f64 = 100.0;
 const MOST: usize = 60;
 
 /// A page.
-pub(super) struct Page {
+pub(super) struct PaperPage {
     /// Counted from 1.
     pub(super) row: usize,
     /// Counted from 1.
@@ -42,7 +42,7 @@ pub(super) fn window(paper: Paper) -> [f64; 2] {
 }
 
 /// The pages of a sheet, row by row.
-pub(super) fn pages(sheet: &Sheet, paper: Paper) -> Result<Vec<Page>, TooMany> {
+pub(super) fn pages(sheet: &Sheet, paper: Paper) -> Result<Vec<PaperPage>, TooMany> {
     let window = window(paper);
     let [columns, rows] = [0, 1].map(|axis| windows(sheet.size[axis], window[axis] - sheet.overlap, sheet.overlap));
     if columns.saturating_mul(rows) > MOST {
@@ -59,7 +59,7 @@ pub(super) fn pages(sheet: &Sheet, paper: Paper) -> Result<Vec<Page>, TooMany> {
         }
     }
     let count = tiles.len();
-    let page = |(index, tile): (usize, &Tile<'_>)| Page {
+    let page = |(index, tile): (usize, &Tile<'_>)| PaperPage {
         row: tile.row + 1,
         column: tile.column + 1,
         svg: tile.svg(sheet, paper, &format!("page {} of {count}", index + 1)),

@@ -23,7 +23,7 @@ pub(super) struct Sheet {
 #[derive(Debug, Clone)]
 pub(super) enum Shape {
     /// Closed lines; one inside another is a hole.
-    Area { contours: Vec<Vec<[f64; 2]>>, pen: Pen, hatch: Hatch, part: Option<Part> },
+    Area { contours: Vec<Vec<[f64; 2]>>, pen: Pen, hatch: Hatch, part: Option<GearTag> },
     /// A straight line.
     Line { from: [f64; 2], to: [f64; 2], pen: Pen },
     /// A circle.
@@ -36,7 +36,7 @@ pub(super) enum Shape {
 
 /// What an area is a part of, for whoever reads a picture back.
 #[derive(Debug, Clone)]
-pub(super) struct Part {
+pub(super) struct GearTag {
     pub(super) gear: String,
     pub(super) pin: Option<usize>,
     pub(super) view: &'static str,

@@ -84,7 +84,7 @@ pub(super) struct Loaded<'a> {
 }
 
 /// What makes two members turn as one.
-struct Coupling<'a> {
+struct MemberCoupling<'a> {
     pair: Pair<MemberId>,
     /// What it puts on the first, where that is determined; on the second it puts the opposite.
     torque: Option<&'a Fraction>,
@@ -137,17 +137,17 @@ impl Loaded<'_> {
     }
 
     /// Every clutch that is applied, and every join.
-    fn couplings(&self) -> impl Iterator<Item = Coupling<'_>> {
+    fn couplings(&self) -> impl Iterator<Item = MemberCoupling<'_>> {
         let clutches = self.loads.controls.iter().filter(|load| load.applied).filter_map(|load| {
             match self.set.control(load.control).action() {
                 Action::Band(_) => None,
                 Action::Clutch(pair) | Action::OneWayClutch(pair, _) => {
                     let source = TorqueSource::Clutch(load.control);
-                    Some(Coupling { pair, torque: load.torque.as_ref(), source })
+                    Some(MemberCoupling { pair, torque: load.torque.as_ref(), source })
                 }
             }
         });
-        let joins = self.loads.joins.iter().map(|load| Coupling {
+        let joins = self.loads.joins.iter().map(|load| MemberCoupling {
             pair: load.members,
             torque: load.torque.as_ref(),
             source: TorqueSource::Join(load.members),

@@ -5,7 +5,7 @@
 //! bushes), put into the one structure that every form of the answer shows.
 
 use super::bearings::{RunsOn, bearings};
-use super::change::{Engagement, Standing, engagements, output_standing};
+use super::change::{Engagement, StandingOutput, engagements, output_standing};
 use super::limit::{BeyondLimit, Limits, beyond};
 use super::noise::{Finding, Listened, suspects};
 use super::state::{Bush, RunningBearing, RunningMesh, RunningState, TurningMembers, speeds};
@@ -109,7 +109,7 @@ pub fn running(set: &Gearset, question: &RunningQuestion) -> Running {
     let observed = observe(set, set.states(), &pairs).into_iter().zip(loads(set, &options));
     let mut states: Vec<RunningState> =
         observed.map(|(seen, loads)| running_state(set, question, &bearings, &seen, &loads)).collect();
-    let Standing { column, held } = output_standing(set);
+    let StandingOutput { column, held } = output_standing(set);
     let in_states =
         states.iter().map(|state| TurningMembers { state: Some(state.state.clone()), members: state.members.clone() });
     let turning = column.into_iter().chain(in_states).collect();

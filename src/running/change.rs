@@ -69,7 +69,7 @@ pub fn standing_state(state: &State) -> State {
 
 /// The members while the output stands.
 #[derive(Debug, Default)]
-pub(super) struct Standing {
+pub(super) struct StandingOutput {
     /// Their speeds; `None` where states have different inputs or outputs, or there are none.
     pub(super) column: Option<TurningMembers>,
     /// One-way clutches that would hold.
@@ -77,13 +77,13 @@ pub(super) struct Standing {
 }
 
 /// The members while nothing is applied and the output stands.
-pub(super) fn output_standing(set: &Gearset) -> Standing {
+pub(super) fn output_standing(set: &Gearset) -> StandingOutput {
     let has_common_ends = set.states().windows(2).all(|pair| ends(&pair[0]) == ends(&pair[1]));
     let Some(standing) = set.states().first().map(standing_state).filter(|_| has_common_ends) else {
-        return Standing::default();
+        return StandingOutput::default();
     };
     let seen = observe(set, &[standing], &[]);
-    Standing {
+    StandingOutput {
         column: seen.first().map(|seen| TurningMembers { state: None, members: speeds(&seen.motion) }),
         held: seen.iter().flat_map(|seen| &seen.motion.one_way_conflicts).map(|found| found.control).collect(),
     }

@@ -119,12 +119,12 @@ pub(super) fn backlash_needed(off: f64, rows: &[CircuitRow]) -> f64 {
 }
 
 /// The sizes of a group's meshes, as far as they are given.
-pub(super) struct Sizes {
+pub(super) struct MeshPlay {
     pub(super) circular_pitch: Vec<Option<f64>>,
     pub(super) backlash: Vec<Option<f64>>,
 }
 
-impl Sizes {
+impl MeshPlay {
     pub(super) fn of(set: &Gearset, rows: &[TimingRow]) -> Self {
         let meshes = || rows.iter().map(|row| set.mesh(row.mesh));
         Self {

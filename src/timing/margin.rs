@@ -7,7 +7,7 @@
 //! own backlash, a wrong planet goes in where none of its meshes is out by more than the
 //! backlash there.
 
-use super::by_hand::{ByHand, EASE_BY_FORCE, Room, Sizes, by_hand};
+use super::by_hand::{ByHand, EASE_BY_FORCE, MeshPlay, Room, by_hand};
 use super::wrong::least_backlash;
 use super::wrong_seating::{least_play_factor, nearest_wrong_seating};
 use crate::exact::{ExactFit, Fraction, Target, TooManyClasses, nearest_miss, to_float};
@@ -73,7 +73,7 @@ pub enum MarginSearch {
 /// # Errors
 /// [`TooManyClasses`] for planets that mesh with one another in very many ways.
 pub(super) fn margin(set: &Gearset, rows: &TimingRows) -> Result<Option<SeatingError>, TooManyClasses> {
-    let sizes = Sizes::of(set, rows);
+    let sizes = MeshPlay::of(set, rows);
     let found = if rows.planet_count() > 1 {
         closest_seating(set, rows, &Target::integers(rows.len()), ExactFit::LeftOut)?
     } else {
@@ -85,7 +85,11 @@ pub(super) fn margin(set: &Gearset, rows: &TimingRows) -> Result<Option<SeatingE
     Ok(found.map(|margin| SeatingError { least_backlash_mm: least_backlash(&margin), ..margin }))
 }
 
-fn margin_of_cluster(set: &Gearset, rows: &TimingRows, sizes: &Sizes) -> Result<Option<SeatingError>, TooManyClasses> {
+fn margin_of_cluster(
+    set: &Gearset,
+    rows: &TimingRows,
+    sizes: &MeshPlay,
+) -> Result<Option<SeatingError>, TooManyClasses> {
     let counts: Vec<i64> = rows.iter().map(|row| row.terms[0].tooth_count.abs()).collect();
     let Some(seating) = nearest_wrong_seating(&counts) else { return Ok(None) };
     let goes_in = |rooms: &[Room]| {
@@ -139,7 +143,7 @@ pub(super) fn closest_seating(
         let factor = least_factor(rooms.iter().map(Room::play).collect())?;
         Ok(factor.is_some_and(|factor| factor <= 1.0))
     };
-    let sizes = Sizes::of(set, rows);
+    let sizes = MeshPlay::of(set, rows);
     let errors = errors(rows, miss.errors);
     let teeth_per_millimetre = sizes.pitches().map(|pitches| pitches.iter().map(|pitch| 1.0 / pitch).collect());
     Ok(Some(SeatingError {

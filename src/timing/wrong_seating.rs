@@ -18,7 +18,7 @@ use crate::exact::{Fraction, fraction};
 
 /// A wrong seating of a cluster.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Seating {
+pub(super) struct ClusterSeating {
     /// The largest error, in teeth: the margin.
     pub(super) largest_error: Fraction,
     /// The error of each gear, in teeth, signed, in the order of the tooth counts.
@@ -27,12 +27,12 @@ pub(super) struct Seating {
 
 /// The nearest wrong seating of a cluster whose meshing gears have these tooth counts;
 /// `None` where everything that nearly goes in is right.
-pub(super) fn nearest_wrong_seating(tooth_counts: &[i64]) -> Option<Seating> {
+pub(super) fn nearest_wrong_seating(tooth_counts: &[i64]) -> Option<ClusterSeating> {
     let cost = |i: usize, j: usize, difference: i64| Share {
         numerator: difference.abs(),
         denominator: tooth_counts[i] + tooth_counts[j],
     };
-    let search = Search { tooth_counts, cost: &cost, best: Share { numerator: 1, denominator: 2 }, found: None };
+    let search = SeatingSearch { tooth_counts, cost: &cost, best: Share { numerator: 1, denominator: 2 }, found: None };
     search.run().map(|found| seating(tooth_counts, &found.moved))
 }
 
@@ -61,7 +61,7 @@ pub(super) fn least_play_factor(tooth_counts: &[i64], play: &[f64], limit: f64) 
     };
     // The search keeps what is below its limit; play that just suffices is enough.
     let best = limit * (1.0 + f64::EPSILON);
-    Search { tooth_counts, cost: &cost, best, found: None }.run().map(|found| found.cost)
+    SeatingSearch { tooth_counts, cost: &cost, best, found: None }.run().map(|found| found.cost)
 }
 
 /// A tooth count, or a product of two, as a float.
@@ -72,22 +72,22 @@ fn float(count: i64) -> f64 {
 /// A search for the moves `n_i` whose worst pair costs least.
 ///
 /// `cost(i, j, P_j n_i - P_i n_j)` is what a pair costs; it grows with the difference.
-struct Search<'a, C, F> {
+struct SeatingSearch<'a, C, F> {
     tooth_counts: &'a [i64],
     cost: &'a F,
     /// The least cost so far; at first the limit below which anything must be.
     best: C,
-    found: Option<Found<C>>,
+    found: Option<SeatingMet<C>>,
 }
 
 /// A wrong seating that the search has met.
-struct Found<C> {
+struct SeatingMet<C> {
     moved: Vec<i64>,
     cost: C,
 }
 
-impl<C: Copy + PartialOrd, F: Fn(usize, usize, i64) -> C> Search<'_, C, F> {
-    fn run(mut self) -> Option<Found<C>> {
+impl<C: Copy + PartialOrd, F: Fn(usize, usize, i64) -> C> SeatingSearch<'_, C, F> {
+    fn run(mut self) -> Option<SeatingMet<C>> {
         let first = *self.tooth_counts.first()?;
         let common = self.tooth_counts.iter().fold(0, |common, count| count.gcd(&common));
         let mut moved = Vec::with_capacity(self.tooth_counts.len());
@@ -107,7 +107,7 @@ impl<C: Copy + PartialOrd, F: Fn(usize, usize, i64) -> C> Search<'_, C, F> {
             // All pairs in proportion: the gears moved together, which is a right seating.
             let (Some(worst), false) = (worst, self.is_right(moved)) else { return };
             self.best = worst;
-            self.found = Some(Found { moved: moved.clone(), cost: worst });
+            self.found = Some(SeatingMet { moved: moved.clone(), cost: worst });
             return;
         };
         // All counts are positive, so this division rounds down.
@@ -151,7 +151,7 @@ impl<C: Copy + PartialOrd, F: Fn(usize, usize, i64) -> C> Search<'_, C, F> {
 }
 
 /// The errors of a choice of moves, at its best turn: where the worst pair shares evenly.
-pub(super) fn seating(tooth_counts: &[i64], moved: &[i64]) -> Seating {
+pub(super) fn seating(tooth_counts: &[i64], moved: &[i64]) -> ClusterSeating {
     let mut largest = Share { numerator: 0, denominator: 1 };
     let mut turn = Share { numerator: 0, denominator: 1 };
     for (i, (a, n)) in tooth_counts.iter().zip(moved).enumerate() {
@@ -164,7 +164,7 @@ pub(super) fn seating(tooth_counts: &[i64], moved: &[i64]) -> Seating {
     }
     let error =
         |(count, moved): (&i64, &i64)| fraction(count * turn.numerator - moved * turn.denominator, turn.denominator);
-    Seating {
+    ClusterSeating {
         largest_error: fraction(largest.numerator, largest.denominator),
         errors: tooth_counts.iter().zip(moved).map(error).collect(),
     }

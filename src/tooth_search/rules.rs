@@ -6,7 +6,7 @@ use super::places::{PinPlaces, least_angle};
 use super::plan::{TeethPlan, WishedRatio, changes};
 use super::request::{CenterDistances, CommonFactors, MarksWanted, Wish};
 use super::{distances, goals};
-use crate::clearance::{Faces, Gap, NotPlaced, Sizes, gaps, gaps_with};
+use crate::clearance::{Faces, Gap, NotPlaced, SizedGroup, gaps, gaps_with};
 use crate::exact::{Fraction, to_float};
 use crate::gearset::{DraftBacklash, DraftMesh, GearId, GearKind, Gearset, Pair, PlanetGroup, TimingRow, TimingRows};
 use crate::kinematics::motions;
@@ -231,7 +231,7 @@ impl GroupRequirements {
         require_of_set(plan, name, move |set| {
             let group = &set.planet_groups()[index];
             let count = |gear| set.gear(gear).tooth_count().get();
-            clears(&Sizes { set, group, count: &count, places: group.places() }, &apart, least)
+            clears(&SizedGroup { set, group, count: &count, places: group.places() }, &apart, least)
         });
     }
 
@@ -252,7 +252,7 @@ impl GroupRequirements {
             let filled = form.filled(values);
             let count = |gear| filled.count(gear);
             let group = &set.planet_groups()[index];
-            let sizes = Sizes { set: &set, group, count: &count, places: &filled.spacings };
+            let sizes = SizedGroup { set: &set, group, count: &count, places: &filled.spacings };
             clears(&sizes, &apart, least)
         };
         plan.problem.require(name, Requirement::code(needs, clear));
@@ -357,7 +357,7 @@ fn has_shift(set: &Gearset, group: &PlanetGroup) -> bool {
 }
 
 /// Whether all gears have so much room, but those that lie apart.
-fn clears(sizes: &Sizes<'_>, apart: &[Pair<GearId>], least: f64) -> bool {
+fn clears(sizes: &SizedGroup<'_>, apart: &[Pair<GearId>], least: f64) -> bool {
     match gaps_with(sizes) {
         Ok(gaps) => gaps.iter().all(|gap| gap.modules >= least - ROUNDING || apart.contains(&gap.gears)),
         Err(NotPlaced::Bevel(_) | NotPlaced::NoMesh | NotPlaced::NoDistance(_)) => true,

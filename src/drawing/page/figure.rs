@@ -7,9 +7,9 @@
 
 use std::f64::consts::PI;
 
-use super::Group;
+use super::PageGroup;
 use crate::drawing::face::contours;
-use crate::drawing::layout::{Layout, Mark, PlacedGear};
+use crate::drawing::layout::{Layout, PlacedGear, PlacedMark};
 use crate::drawing::notes;
 use crate::drawing::svg::{Svg, number, path};
 use crate::gearset::{Gearset, MemberId};
@@ -27,7 +27,7 @@ const HALF: f64 = 1.23;
 /// A figure in the making.
 pub(super) struct Figure<'a> {
     pub(super) set: &'a Gearset,
-    pub(super) group: &'a Group,
+    pub(super) group: &'a PageGroup,
     pub(super) layout: &'a Layout,
     /// What every id of the figure begins with.
     pub(super) id: String,
@@ -133,7 +133,7 @@ impl Figure<'_> {
     /// The line from the centre of a planet to its mark, in the axes of the gear.
     fn mark(&self, svg: &mut Svg, plane: usize, gear: &PlacedGear) {
         let member = self.set.gear(gear.gear).member();
-        let own = |mark: &&Mark| mark.planet == member && gear.pin == Some(mark.pin);
+        let own = |mark: &&PlacedMark| mark.planet == member && gear.pin == Some(mark.pin);
         let Some(mark) = self.layout.marks.iter().find(own) else { return };
         let own = |other: &&PlacedGear| other.pin == gear.pin && self.set.gear(other.gear).member() == member;
         let radii = self.layout.gears.iter().flatten().filter(own);

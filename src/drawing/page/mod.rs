@@ -42,7 +42,7 @@ pub struct Extra {
 
 /// A page.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Page {
+pub struct MovingPage {
     /// The text of the page.
     pub html: String,
     /// What could not be drawn, or not as it should stand, in words.
@@ -60,7 +60,7 @@ pub struct Page {
 /// // What the band has to hold for a torque of 1 on the input.
 /// assert!(page.html.contains("310/171 = 1.81287"));
 /// ```
-pub fn page(sets: &[PageSet<'_>]) -> Page {
+pub fn page(sets: &[PageSet<'_>]) -> MovingPage {
     let mut remarks = Vec::new();
     let mut body = Svg::default();
     for (number, of_page) in sets.iter().enumerate() {
@@ -80,22 +80,22 @@ pub fn page(sets: &[PageSet<'_>]) -> Page {
          <script>\n{SCRIPT}</script>\n</body>\n</html>\n",
         body.finish()
     );
-    Page { html, remarks }
+    MovingPage { html, remarks }
 }
 
 /// A group of planets as far as it can be drawn.
-struct Group {
+struct PageGroup {
     timed: GroupTiming,
     layout: Result<Layout, NotDrawn>,
 }
 
-fn groups(set: &Gearset) -> Vec<Group> {
+fn groups(set: &Gearset) -> Vec<PageGroup> {
     let timed = timing(set).groups;
     let groups = set.planet_groups().iter().zip(timed);
-    groups.map(|(group, timed)| Group { layout: layout(set, group, &timed), timed }).collect()
+    groups.map(|(group, timed)| PageGroup { layout: layout(set, group, &timed), timed }).collect()
 }
 
-impl Group {
+impl PageGroup {
     /// What is not as it should be.
     fn remark(&self, set: &Gearset) -> Option<String> {
         let name = notes::group_name(set, &self.timed);

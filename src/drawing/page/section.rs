@@ -6,7 +6,7 @@
 use super::data::data;
 use super::figure::{Figure, hue};
 use super::lever::diagrams;
-use super::{Extra, Group, PageSet, open_group};
+use super::{Extra, PageGroup, PageSet, open_group};
 use crate::drawing::layout::Layout;
 use crate::drawing::notes;
 use crate::drawing::svg::{Attributes, Svg};
@@ -17,7 +17,7 @@ const CAUTION: &str = "This is a picture of motion: it proves no gear strong eno
                        hand, stop the engine and see that it cannot start; keep fingers, sleeves and rags \
                        clear of the teeth.";
 
-pub(super) fn section(html: &mut Svg, number: usize, of_page: &PageSet<'_>, groups: &[Group]) {
+pub(super) fn section(html: &mut Svg, number: usize, of_page: &PageSet<'_>, groups: &[PageGroup]) {
     let (set, id) = (of_page.set, format!("set-{number}"));
     let heading = format!("{id}-heading");
     html.open("section", &[("class", "gearset".into()), ("id", id.clone()), ("aria-labelledby", heading.clone())]);
@@ -42,7 +42,7 @@ pub(super) fn section(html: &mut Svg, number: usize, of_page: &PageSet<'_>, grou
 }
 
 /// What moves, and how it is set going.
-fn pictures(html: &mut Svg, set: &Gearset, groups: &[Group], id: &str) {
+fn pictures(html: &mut Svg, set: &Gearset, groups: &[PageGroup], id: &str) {
     html.open("div", &[]);
     if !set.states().is_empty() {
         motion(html);
@@ -136,7 +136,7 @@ fn controls(html: &mut Svg, set: &Gearset, id: &str) {
 const STEP_NOTE: &str = "A step passes one tooth of that gear through its mesh; where it stands against its carrier, \
                          it is one tooth of its turn in space. A turn may be a fraction, such as 1/3 or -2.5.";
 
-fn figure(html: &mut Svg, set: &Gearset, group: &Group, index: usize, id: &str) {
+fn figure(html: &mut Svg, set: &Gearset, group: &PageGroup, index: usize, id: &str) {
     let name = notes::group_name(set, &group.timed);
     let id = format!("{id}-{}", index + 1);
     html.open("figure", &[("data-group", index.to_string())]);

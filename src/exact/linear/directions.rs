@@ -6,7 +6,7 @@
 //! unknowns equal keeps the form and takes at most one column away (worked out here: the last
 //! column in which the two differ pays for it, and no pivot of an earlier one is touched).
 
-use super::elimination::LinearForm;
+use super::elimination::SolvedColumn;
 use crate::exact::checked_integer::CheckedInteger;
 
 /// A space of solutions; every column has one entry for each watched unknown.
@@ -27,7 +27,7 @@ pub(super) struct DirectionShare<T> {
 impl<T: CheckedInteger> Directions<T> {
     /// The space in which each watched unknown is given by an expression of free columns;
     /// `None` stands for an unknown that is zero.
-    pub(super) fn of(watched: &[Option<LinearForm<T>>], free: &[usize]) -> Option<Self> {
+    pub(super) fn of(watched: &[Option<SolvedColumn<T>>], free: &[usize]) -> Option<Self> {
         let mut columns = Vec::with_capacity(free.len());
         for &column in free {
             columns.push(direction(watched, column)?);
@@ -122,8 +122,9 @@ impl<T: CheckedInteger> Directions<T> {
 
 /// How the watched unknowns move with one free column: by their coefficients of it, which may be scaled at will, so by
 /// the least common multiple of their denominators.
-fn direction<T: CheckedInteger>(watched: &[Option<LinearForm<T>>], column: usize) -> Option<Vec<T>> {
-    let of_column = |known: &LinearForm<T>| Some(known.terms.iter().find(|term| term.column == column)?.value.clone());
+fn direction<T: CheckedInteger>(watched: &[Option<SolvedColumn<T>>], column: usize) -> Option<Vec<T>> {
+    let of_column =
+        |known: &SolvedColumn<T>| Some(known.terms.iter().find(|term| term.column == column)?.value.clone());
     let coefficients: Vec<Option<(T, &T)>> = watched
         .iter()
         .map(|known| known.as_ref().and_then(|known| Some((of_column(known)?, &known.denominator))))

@@ -29,12 +29,12 @@ pub(super) struct Echelon<T> {
 
 /// `denominator * x = terms`; denominator positive, no common divisor.
 #[derive(Debug, Clone)]
-pub(super) struct LinearForm<T> {
+pub(super) struct SolvedColumn<T> {
     pub(super) denominator: T,
     pub(super) terms: SparseRow<T>,
 }
 
-impl<T: CheckedInteger> LinearForm<T> {
+impl<T: CheckedInteger> SolvedColumn<T> {
     /// The column itself.
     pub(super) fn of_column(column: usize) -> Self {
         Self { denominator: T::one(), terms: SparseRow::from_iter([RowEntry { column, value: T::one() }]) }
@@ -61,8 +61,8 @@ impl<T: CheckedInteger> Echelon<T> {
 
     /// For every column below the limit, its expression by parameters and by columns
     /// without pivot; `None` for a column without pivot.
-    pub(super) fn expressions(self) -> Option<Vec<Option<LinearForm<T>>>> {
-        let mut known: Vec<Option<LinearForm<T>>> = Vec::new();
+    pub(super) fn expressions(self) -> Option<Vec<Option<SolvedColumn<T>>>> {
+        let mut known: Vec<Option<SolvedColumn<T>>> = Vec::new();
         known.resize_with(self.limit, || None);
         // Back substitution: of `value x + others = 0` the others have no pivot or a later one, which is known by now.
         for pivot in self.pivots.into_iter().rev() {
@@ -78,16 +78,16 @@ impl<T: CheckedInteger> Echelon<T> {
 
 /// A growing sum of expressions on a common denominator.
 #[derive(Debug)]
-pub(super) struct Sum<T>(LinearForm<T>);
+pub(super) struct Sum<T>(SolvedColumn<T>);
 
 impl<T: CheckedInteger> Sum<T> {
     /// Zero.
     pub(super) fn new() -> Self {
-        Self(LinearForm { denominator: T::one(), terms: SparseRow::new() })
+        Self(SolvedColumn { denominator: T::one(), terms: SparseRow::new() })
     }
 
     /// Adds `factor * x[column]`, by its expression if there is one in `known`.
-    pub(super) fn add(&mut self, factor: &T, column: usize, known: Option<&Option<LinearForm<T>>>) -> Option<()> {
+    pub(super) fn add(&mut self, factor: &T, column: usize, known: Option<&Option<SolvedColumn<T>>>) -> Option<()> {
         let sum = &mut self.0;
         let Some(Some(known)) = known else {
             let itself = [RowEntry { column, value: T::one() }];
@@ -108,8 +108,8 @@ impl<T: CheckedInteger> Sum<T> {
     }
 
     /// The sum divided by a number that is not zero, in lowest terms.
-    pub(super) fn divided_by(self, divisor: &T) -> Option<LinearForm<T>> {
-        let LinearForm { mut denominator, mut terms } = self.0;
+    pub(super) fn divided_by(self, divisor: &T) -> Option<SolvedColumn<T>> {
+        let SolvedColumn { mut denominator, mut terms } = self.0;
         denominator = denominator.times(divisor)?;
         if denominator.is_negative() {
             denominator = -denominator;
@@ -118,7 +118,7 @@ impl<T: CheckedInteger> Sum<T> {
             }
         }
         denominator = divide_out(&mut terms, denominator);
-        Some(LinearForm { denominator, terms })
+        Some(SolvedColumn { denominator, terms })
     }
 }
 

@@ -9,7 +9,7 @@ use crate::exact::rational::Fraction;
 use num_traits::{One, Zero};
 
 use super::directions::Directions;
-use super::elimination::{Echelon, LinearForm, Sum, eliminate};
+use super::elimination::{Echelon, SolvedColumn, Sum, eliminate};
 use super::equations::{Conditions, Equation, Solution};
 use super::mergers::Watched;
 use super::merging::{Class, EqualUnknowns};
@@ -33,7 +33,7 @@ pub(super) struct ReducedSystem<T> {
 #[derive(Debug, Clone)]
 struct Inner<T> {
     unknown: usize,
-    expression: Option<LinearForm<T>>,
+    expression: Option<SolvedColumn<T>>,
 }
 
 /// Which column of the elimination an unknown has: the inner unknowns come first, then the outer ones, both rising.
@@ -66,9 +66,9 @@ impl Columns {
 
     /// An expression by outer unknowns; `None` where an inner column without pivot is in it. Columns rise, so that the
     /// first tells.
-    fn by_outer<T>(&self, known: LinearForm<T>) -> Option<LinearForm<T>> {
+    fn by_outer<T>(&self, known: SolvedColumn<T>) -> Option<SolvedColumn<T>> {
         let is_outer = known.terms.first().is_none_or(|first| first.column >= self.inner_count);
-        is_outer.then(|| LinearForm { denominator: known.denominator, terms: self.to_unknowns(known.terms) })
+        is_outer.then(|| SolvedColumn { denominator: known.denominator, terms: self.to_unknowns(known.terms) })
     }
 }
 
@@ -85,7 +85,7 @@ impl<T: CheckedInteger> ReducedSystem<T> {
         let mut echelon = eliminate(rows, inner.len())?;
         let inner_freedom = inner.len() - echelon.rank();
         let rows = std::mem::take(&mut echelon.remainder).into_iter().map(|row| columns.to_unknowns(row)).collect();
-        let by_outer = |known: Option<LinearForm<T>>| known.and_then(|known| columns.by_outer(known));
+        let by_outer = |known: Option<SolvedColumn<T>>| known.and_then(|known| columns.by_outer(known));
         let inner = echelon
             .expressions()?
             .into_iter()
@@ -123,9 +123,9 @@ impl<T: CheckedInteger> ReducedSystem<T> {
         let free: Vec<usize> = (0..classes.count).filter(|&column| known[column].is_none()).collect();
         let in_free_columns = |&unknown: &usize| match classes.of(unknown) {
             Class::Fixed => None,
-            Class::Variable(column) => Some(known[column].clone().unwrap_or_else(|| LinearForm::of_column(column))),
+            Class::Variable(column) => Some(known[column].clone().unwrap_or_else(|| SolvedColumn::of_column(column))),
         };
-        let watched: Vec<Option<LinearForm<T>>> = watched.unknowns.iter().map(in_free_columns).collect();
+        let watched: Vec<Option<SolvedColumn<T>>> = watched.unknowns.iter().map(in_free_columns).collect();
         Directions::of(&watched, &free)
     }
 
@@ -179,7 +179,7 @@ impl<T: CheckedInteger> ReducedSystem<T> {
 
 /// The value for one turn of the driver, if nothing but the driver determines it: `b x = a x_driver` is a/b, in lowest
 /// terms and with b positive as every expression is.
-fn value<T: CheckedInteger>(expression: &LinearForm<T>, driver: usize) -> Option<Fraction> {
+fn value<T: CheckedInteger>(expression: &SolvedColumn<T>, driver: usize) -> Option<Fraction> {
     match expression.terms.as_slice() {
         [] => Some(Fraction::zero()),
         [term] if term.column == driver => {

@@ -6,7 +6,7 @@
 use std::collections::HashMap;
 
 use super::bodies::{ControlPairs, DrivableBodies, Ends};
-use super::{ExplorationQuestion, FoundRatio, RestraintChoice, Standing, Use};
+use super::{ExplorationQuestion, FoundRatio, RestraintChoice, StandingMember, Use};
 use crate::exact::{FixedQuotient, Fraction, Merged, Merger};
 use crate::gearset::{ControlId, Gearset, MemberId, Restraint};
 use crate::kinematics::StateMotion;
@@ -141,11 +141,11 @@ pub(super) fn choice(bodies: &DrivableBodies, merger: &Merger, freedom: usize) -
 }
 
 /// What keeps each body from turning, besides being held itself.
-pub(super) fn standing(bodies: &DrivableBodies, any: &Merged, choices: &[RestraintChoice]) -> Vec<Standing> {
+pub(super) fn standing(bodies: &DrivableBodies, any: &Merged, choices: &[RestraintChoice]) -> Vec<StandingMember> {
     let of_body = |body: usize| {
         let member = bodies.watched[body];
         let by_others = |place: &usize| !choices[*place].held.contains(&member);
-        Standing { member, choices: any.zeros[body].iter().copied().filter(by_others).collect() }
+        StandingMember { member, choices: any.zeros[body].iter().copied().filter(by_others).collect() }
     };
     (1..bodies.watched.len()).map(of_body).collect()
 }

@@ -58,7 +58,7 @@ pub struct Exploration {
     /// Every ratio that is wanted, rising.
     pub ratios: Vec<FoundRatio>,
     /// For each member what keeps it from turning, apart from holding itself.
-    pub standing: Vec<Standing>,
+    pub standing: Vec<StandingMember>,
     /// The nearest ratio below those that are wanted.
     pub next_below: Option<Fraction>,
     /// The nearest ratio above those that are wanted.
@@ -142,7 +142,7 @@ pub struct Use {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
 #[non_exhaustive]
-pub struct Standing {
+pub struct StandingMember {
     /// The member.
     pub member: MemberId,
     /// Choices that do not hold it, yet leave it no turn; by their places in

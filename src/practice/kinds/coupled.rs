@@ -13,7 +13,7 @@ use crate::gearset::{Draft, DraftGear, DraftMember, DraftPins, DraftPlanet, Pair
 
 pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<PracticeProblem> {
     let mut draft = draft(dice);
-    let Coupling { joins, held } = coupling(difficulty);
+    let SetCoupling { joins, held } = coupling(difficulty);
     let output = "carrier 2";
     draft.joins = joins.iter().map(|&[a, b]| Pair::of(a, b)).collect();
     draft.states.push(held_state(held, "sun S1", output));
@@ -31,18 +31,20 @@ pub(super) fn draw(difficulty: Difficulty, dice: &mut Dice) -> Option<PracticePr
 }
 
 /// How two sets are coupled; sun S1 drives and carrier 2 is driven.
-struct Coupling {
+struct SetCoupling {
     /// What is fast to what.
     joins: &'static [[&'static str; 2]],
     held: &'static [&'static str],
 }
 
-fn coupling(difficulty: Difficulty) -> Coupling {
+fn coupling(difficulty: Difficulty) -> SetCoupling {
     match difficulty {
-        Difficulty::Easy => Coupling { joins: &[["carrier 1", "sun S2"]], held: &["ring R1", "ring R2"] },
-        Difficulty::Medium => Coupling { joins: &[["sun S1", "sun S2"], ["carrier 1", "ring R2"]], held: &["ring R1"] },
+        Difficulty::Easy => SetCoupling { joins: &[["carrier 1", "sun S2"]], held: &["ring R1", "ring R2"] },
+        Difficulty::Medium => {
+            SetCoupling { joins: &[["sun S1", "sun S2"], ["carrier 1", "ring R2"]], held: &["ring R1"] }
+        }
         Difficulty::Hard => {
-            Coupling { joins: &[["carrier 1", "ring R2"], ["ring R1", "carrier 2"]], held: &["sun S2"] }
+            SetCoupling { joins: &[["carrier 1", "ring R2"], ["ring R1", "carrier 2"]], held: &["sun S2"] }
         }
     }
 }

@@ -141,7 +141,7 @@ pub struct TermPower {
 /// ```
 pub fn write_formulas(set: &Gearset, states: &[StateFormulas], notation: Notation) -> WrittenFormulas {
     let names = set.gears().iter().map(|gear| gear.name().to_owned()).collect();
-    let writer = Writer { ids: set.gear_ids().collect(), names, counts: counts(set), notation };
+    let writer = FormulaWriter { ids: set.gear_ids().collect(), names, counts: counts(set), notation };
     WrittenFormulas {
         gearset: set.title().to_owned(),
         notation,
@@ -150,14 +150,14 @@ pub fn write_formulas(set: &Gearset, states: &[StateFormulas], notation: Notatio
 }
 
 /// What formulas of a gearset are written with.
-struct Writer {
+struct FormulaWriter {
     ids: Vec<GearId>,
     names: Vec<String>,
     counts: Vec<BigInt>,
     notation: Notation,
 }
 
-impl Writer {
+impl FormulaWriter {
     fn state(&self, found: &StateFormulas) -> WrittenState {
         let case = |verdict: &FormulaVerdict| WrittenCase {
             verdict: verdict.kind(),

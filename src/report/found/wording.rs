@@ -30,7 +30,7 @@ const TURNING_NOTE: &str = "to turn a planet take it out of mesh and put it back
 
 /// What is judged, for the choice of words.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Kind {
+enum PlanetKind {
     /// One planet of several gears.
     Cluster,
     /// One planet of one gear.
@@ -44,15 +44,15 @@ enum Kind {
 pub(super) struct Wording<'a> {
     answer: &'a FoundTiming,
     set: &'a Gearset,
-    kind: Kind,
+    kind: PlanetKind,
 }
 
 impl<'a> Wording<'a> {
     pub(super) fn of(answer: &'a FoundTiming, set: &'a Gearset) -> Self {
         let kind = match answer.planet.map(|planet| set.member(planet).gears().len()) {
-            None => Kind::Meshed,
-            Some(1) => Kind::Plain,
-            Some(_) => Kind::Cluster,
+            None => PlanetKind::Meshed,
+            Some(1) => PlanetKind::Plain,
+            Some(_) => PlanetKind::Cluster,
         };
         Self { answer, set, kind }
     }
@@ -79,9 +79,9 @@ impl<'a> Wording<'a> {
     /// A convention as a condition.
     pub(super) fn if_made(&self, convention: WayOfMarking) -> &'static str {
         match (convention, self.kind) {
-            (WayOfMarking::Alike, Kind::Cluster) => "if the same tooth of every cluster is marked",
-            (WayOfMarking::Alike, Kind::Plain) => "if the same tooth of every planet is marked",
-            (WayOfMarking::Alike, Kind::Meshed) => "if the same tooth is marked on every planet of a kind",
+            (WayOfMarking::Alike, PlanetKind::Cluster) => "if the same tooth of every cluster is marked",
+            (WayOfMarking::Alike, PlanetKind::Plain) => "if the same tooth of every planet is marked",
+            (WayOfMarking::Alike, PlanetKind::Meshed) => "if the same tooth is marked on every planet of a kind",
             (WayOfMarking::RadialInPlace, _) if self.is_bevel() => {
                 "if the marks were made in place, each to the same side of the main axis"
             }
@@ -93,18 +93,20 @@ impl<'a> Wording<'a> {
     /// What may stand in a wrong seating.
     pub(super) fn may_be_away(&self, pin: usize) -> String {
         match self.kind {
-            Kind::Cluster => format!("cluster on pin {pin} may be teeth away from where it belongs"),
-            Kind::Plain => format!("planet on pin {pin} may be teeth away from where it belongs"),
-            Kind::Meshed => format!("planets on pin {pin} may be away from where they belong"),
+            PlanetKind::Cluster => format!("cluster on pin {pin} may be teeth away from where it belongs"),
+            PlanetKind::Plain => format!("planet on pin {pin} may be teeth away from where it belongs"),
+            PlanetKind::Meshed => format!("planets on pin {pin} may be away from where they belong"),
         }
     }
 
     /// What follows from a wrong seating that goes in unnoticed.
     pub(super) fn put_right(&self, pin: &PinFound) -> &'static str {
         match (self.kind, pin.in_time) {
-            (Kind::Meshed, false) => "They can be turned by hand like that and nobody feels it; put them right",
+            (PlanetKind::Meshed, false) => "They can be turned by hand like that and nobody feels it; put them right",
             (_, false) => "It can be turned by hand like that and nobody feels it; put it right",
-            (Kind::Meshed, true) => "The right seating fits as well: read those marks again, to a fraction of a tooth",
+            (PlanetKind::Meshed, true) => {
+                "The right seating fits as well: read those marks again, to a fraction of a tooth"
+            }
             (_, true) => "The right seating fits as well: read that mark again, to a fraction of a tooth",
         }
     }
@@ -131,7 +133,7 @@ impl<'a> Wording<'a> {
         let along = read.iter().flat_map(|planet| &planet.marks).any(|mark| matches!(mark, MarkReading::Along(..)));
         match (along, self.kind) {
             (false, _) => "stays as it was read",
-            (true, Kind::Meshed) => "has those marks to the centre that were counted along a central gear",
+            (true, PlanetKind::Meshed) => "has those marks to the centre that were counted along a central gear",
             (true, _) if self.is_bevel() => "has its mark to the input side",
             (true, _) => "has its mark to the centre",
         }
@@ -139,7 +141,7 @@ impl<'a> Wording<'a> {
 
     /// What the wrong seatings of a pin are beside.
     pub(super) fn the_others(&self) -> &'static str {
-        if self.kind == Kind::Meshed { "the other pins" } else { "the others" }
+        if self.kind == PlanetKind::Meshed { "the other pins" } else { "the others" }
     }
 
     pub(super) fn teeth(&self, gear: GearId) -> TeethSeen<'a> {
@@ -225,7 +227,7 @@ fn shows(set: &Gearset, mark: &MarkReading) -> String {
 pub(super) fn notes(answer: &FoundTiming, set: &Gearset) -> impl Iterator<Item = Block> {
     let wording = Wording::of(answer, set);
     let mut notes = vec![if wording.is_bevel() { BEVEL_MARKS_NOTE } else { MARKS_NOTE }, OLD_MARKS_NOTE];
-    if wording.kind != Kind::Meshed && set.planet_groups().len() > 1 {
+    if wording.kind != PlanetKind::Meshed && set.planet_groups().len() > 1 {
         notes.push(
             "these planets are judged by themselves; whether those of other kinds go in beside them, toothmark timing \
              says",

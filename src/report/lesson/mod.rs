@@ -17,7 +17,7 @@ use crate::lesson::{
     Arithmetic, ArmTable, BoardLine, BoardStep, Column, ColumnKind, Condition, ConditionReason, Lesson, LessonFormula,
     MeshSense, MeshStep, Symbol, WayOfWorking, Worked,
 };
-use crate::report::render::document::{Block, Document, Fact, Picture, Table};
+use crate::report::render::document::{Block, CaptionedPicture, Document, Fact, Table};
 use crate::report::words::arithmetic::Signs;
 use crate::report::words::{gear, list, member, with_decimal};
 use num_traits::Zero;
@@ -30,7 +30,7 @@ pub struct Explained<'a> {
     /// The worked solution.
     pub lesson: &'a Lesson,
     /// The drawn levers.
-    pub pictures: &'a [Picture],
+    pub pictures: &'a [CaptionedPicture],
     /// Whether nobody chose the state.
     pub chosen: StateChoice,
 }

@@ -35,7 +35,7 @@ pub enum Block {
         text: String,
     },
     /// A picture, for forms of output that can show one.
-    Picture(Picture),
+    Picture(CaptionedPicture),
 }
 
 impl Block {
@@ -64,7 +64,7 @@ impl Block {
 
 /// A picture as an SVG element that is safe to show: whoever drew it has escaped its names.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Picture {
+pub struct CaptionedPicture {
     /// What it shows.
     pub caption: String,
     /// The element, from `<svg` to `</svg>`.

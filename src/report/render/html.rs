@@ -4,7 +4,7 @@
 //! legible in black and white, an empty cell is high enough to write in, and tables, facts
 //! and pictures are not torn apart between two sheets of paper.
 
-use super::document::{Block, Document, Fact, Picture, Table};
+use super::document::{Block, CaptionedPicture, Document, Fact, Table};
 use super::escape::markup;
 
 const STYLE: &str = "
@@ -68,7 +68,7 @@ fn block_html(block: &Block) -> String {
         Block::Warning(warning) => format!("<p class=\"warning\">Warning: {}</p>", markup(warning)),
         Block::Note(note) => format!("<p class=\"note\">{}</p>", markup(note)),
         Block::Source { text, .. } => format!("<pre>{}</pre>", markup(text)),
-        Block::Picture(Picture { caption, svg }) => {
+        Block::Picture(CaptionedPicture { caption, svg }) => {
             format!("<figure>{svg}<figcaption>{}</figcaption></figure>", markup(caption))
         }
     }

@@ -13,16 +13,16 @@ use super::escape::visible;
 
 /// How text is laid out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Layout {
+pub struct TextLayout {
     /// The width in columns that tables and paragraphs keep to.
     pub width: u16,
     /// What lines are drawn with.
-    pub lines: Lines,
+    pub lines: LineStyle,
 }
 
 /// What the lines of tables are drawn with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Lines {
+pub enum LineStyle {
     /// Box-drawing characters.
     Drawn,
     /// ASCII only.
@@ -36,12 +36,12 @@ const WARNING: Style = Style::new().bold().fg_color(Some(anstyle::Color::Ansi(An
 ///
 /// # Examples
 /// ```
-/// use toothmark::report::{Block, Document, Layout, Lines, text};
+/// use toothmark::report::{Block, Document, TextLayout, LineStyle, text};
 /// let document = Document { title: "Winch".into(), blocks: vec![Block::Note("turns".into())] };
-/// let shown = text(&document, Layout { width: 60, lines: Lines::Ascii });
+/// let shown = text(&document, TextLayout { width: 60, lines: LineStyle::Ascii });
 /// assert!(shown.contains("note: turns"));
 /// ```
-pub fn text(document: &Document, layout: Layout) -> String {
+pub fn text(document: &Document, layout: TextLayout) -> String {
     let mut parts = vec![styled(HEADING, &wrapped(&visible(&document.title), "", layout))];
     for block in &document.blocks {
         parts.push(match block {
@@ -65,14 +65,14 @@ fn styled(style: Style, text: &str) -> String {
     format!("{style}{text}{style:#}")
 }
 
-fn wrapped(text: &str, indent: &str, layout: Layout) -> String {
+fn wrapped(text: &str, indent: &str, layout: TextLayout) -> String {
     let options = textwrap::Options::new(layout.width.into()).subsequent_indent(indent);
     textwrap::fill(text, options)
 }
 
 /// Facts under one another, the answers in one column; in a narrow terminal each answer
 /// goes below what it answers.
-fn facts(facts: &[Fact], layout: Layout) -> String {
+fn facts(facts: &[Fact], layout: TextLayout) -> String {
     let widest = facts.iter().map(|fact| fact.subject.chars().count()).max().unwrap_or(0);
     let width = usize::from(layout.width);
     let lines = facts.iter().map(|fact| {
@@ -92,18 +92,18 @@ fn facts(facts: &[Fact], layout: Layout) -> String {
 
 /// A table; where it is too narrow for its longest words, a list with one item a row, so
 /// that no number is ever cut in two.
-fn table(table: &Table, layout: Layout) -> String {
+fn table(table: &Table, layout: TextLayout) -> String {
     let rows = if narrowest(table) > usize::from(layout.width) { items(table, layout) } else { drawn(table, layout) };
     if table.caption.is_empty() { rows } else { format!("{}\n{rows}", wrapped(&visible(&table.caption), "", layout)) }
 }
 
 /// A table with lines round its cells.
-fn drawn(table: &Table, layout: Layout) -> String {
+fn drawn(table: &Table, layout: TextLayout) -> String {
     let mut drawn = comfy_table::Table::new();
     drawn
         .load_style(match layout.lines {
-            Lines::Drawn => presets::UTF8_FULL_CONDENSED,
-            Lines::Ascii => presets::ASCII_FULL_CONDENSED,
+            LineStyle::Drawn => presets::UTF8_FULL_CONDENSED,
+            LineStyle::Ascii => presets::ASCII_FULL_CONDENSED,
         })
         .set_content_arrangement(ContentArrangement::Dynamic)
         .set_width(layout.width)
@@ -139,7 +139,7 @@ fn longest_words(table: &Table) -> impl Iterator<Item = usize> + '_ {
 const NOTHING: &str = "-";
 
 /// The rows of a table as a list, each cell that says something after its heading.
-fn items(table: &Table, layout: Layout) -> String {
+fn items(table: &Table, layout: TextLayout) -> String {
     let item = |row: &Vec<String>| {
         let told = table.headings.iter().zip(row).filter(|(_, cell)| *cell != NOTHING);
         let lines = told.enumerate().map(|(at, (heading, cell))| {
@@ -166,7 +166,7 @@ mod tests {
         let table = Table { caption: String::new(), headings, rows: vec![cells] };
         let least = narrowest(&table);
         for width in least..least + 30 {
-            let layout = Layout { width: u16::try_from(width).unwrap(), lines: Lines::Ascii };
+            let layout = TextLayout { width: u16::try_from(width).unwrap(), lines: LineStyle::Ascii };
             let shown = super::table(&table, layout);
             assert!(shown.contains("0.0228602"), "{width}:\n{shown}");
             assert!(shown.lines().all(|line| line.len() <= width), "{width}:\n{shown}");

@@ -8,23 +8,23 @@ use crate::exact::part_of_turn;
 use crate::gearset::{Gearset, Length, MemberId, MeshId, Place};
 use crate::kinematics::Ratios;
 use crate::report::ratios::overview;
-use crate::report::render::document::{Block, Document, Fact, Picture, Table};
+use crate::report::render::document::{Block, CaptionedPicture, Document, Fact, Table};
 use crate::report::timing::{View, cautions, findings, spacings, teeth_with_side};
 use crate::report::words::{self, degrees, list, member, mesh};
 use crate::timing::{GearTurn, GroupTiming, PinTiming, Timing};
 
 /// What a job sheet is made of.
 #[derive(Debug, Clone)]
-pub struct Sheet<'a> {
+pub struct JobSheet<'a> {
     /// How the planets go together.
     pub timing: &'a Timing,
     /// The states and their ratios.
     pub ratios: &'a Ratios,
     /// Pictures of the groups, as drawn.
-    pub pictures: &'a [Picture],
+    pub pictures: &'a [CaptionedPicture],
 }
 
-impl Sheet<'_> {
+impl JobSheet<'_> {
     /// The sheet for a person with a pencil.
     pub fn document(&self, set: &Gearset) -> Document {
         let mut blocks = vec![

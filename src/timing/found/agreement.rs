@@ -15,18 +15,18 @@ use crate::exact::Fraction;
 
 /// The boxes that share a point.
 #[derive(Debug)]
-pub(super) struct Shared {
+pub(super) struct SharedPoint {
     /// Whether each box does.
     pub(super) agrees: Vec<bool>,
     boxes: Vec<TurnBox>,
     rank: Rank,
 }
 
-impl Shared {
+impl SharedPoint {
     /// The boxes that share a point and rank highest; there is at least one box.
     pub(super) fn most(torus: &mut Torus, boxes: Vec<TurnBox>) -> Result<Self, TooMuch> {
         let nothing = Rank { count: 0, off: Reverse(Fraction::zero()), agrees: vec![false; boxes.len()] };
-        let mut search = Search { torus, best: nothing };
+        let mut search = PointSearch { torus, best: nothing };
         for (number, seed) in boxes.iter().enumerate() {
             // Whatever an earlier box shares in was found from there, and what is left may be too few.
             if boxes.len() - number < search.best.count {
@@ -122,12 +122,12 @@ struct Held<'a> {
 }
 
 /// The search for the point of a seed that ranks highest, component by component.
-struct Search<'a> {
+struct PointSearch<'a> {
     torus: &'a mut Torus,
     best: Rank,
 }
 
-impl Search<'_> {
+impl PointSearch<'_> {
     fn extend(&mut self, at: usize, seed: &TurnBox, held: &[Held<'_>]) -> Result<(), TooMuch> {
         // No further component makes it better.
         let rank = self.rank(held);

@@ -7,7 +7,7 @@
 
 use num_traits::{Signed, Zero};
 
-use super::agreement::Shared;
+use super::agreement::SharedPoint;
 use super::answer::{Explanation, PinFound, PlanetFound, PlanetRead};
 use super::fitting::Fitting;
 use super::reading::Reading;
@@ -35,13 +35,13 @@ struct Assumed<'a> {
 /// The pins that agree under one convention, once for each choice of readings that may be exact.
 pub(super) struct Agreements {
     convention: WayOfMarking,
-    all: Vec<Shared>,
+    all: Vec<SharedPoint>,
     /// That which leaves the fewest pins out, the first of several.
     best: usize,
 }
 
 /// What one pin is beside the others.
-struct Beside {
+struct PinAgreement {
     /// Whether it is one of those that agree.
     in_time: bool,
     /// How far it is off, once for each reading that may be exact.
@@ -53,7 +53,7 @@ struct Beside {
 }
 
 /// Which planets of a pin are right, and how far each is off.
-struct Standing {
+struct PinStanding {
     right: Vec<usize>,
     off: Vec<Fraction>,
 }
@@ -72,7 +72,7 @@ impl Judged<'_> {
         for exact in self.exact_readings()? {
             let assumed = Assumed { expected, exact };
             let boxes = self.pins().iter().map(|&pin| self.box_of(torus, pin, &assumed)).collect();
-            all.push(Shared::most(torus, boxes)?);
+            all.push(SharedPoint::most(torus, boxes)?);
         }
         let best = (0..all.len()).rev().max_by_key(|&at| all[at].rank()).unwrap_or(0);
         Ok(Agreements { convention: expected.convention, all, best })
@@ -158,12 +158,12 @@ impl Judged<'_> {
     }
 
     /// How each planet that was read on a pin stands.
-    fn planets(&self, torus: &mut Torus, pin: usize, beside: &Beside) -> Result<Vec<PlanetFound>, TooMuch> {
+    fn planets(&self, torus: &mut Torus, pin: usize, beside: &PinAgreement) -> Result<Vec<PlanetFound>, TooMuch> {
         let readings = self.read.iter().map(|read| read.readings[pin].as_ref());
         let read: Vec<(usize, &Reading)> = readings.enumerate().filter_map(|(at, it)| Some((at, it?))).collect();
         let places: Vec<usize> = read.iter().map(|&(at, _)| at).collect();
         let best = &beside.boxes[beside.best];
-        let Standing { right, off } =
+        let PinStanding { right, off } =
             if beside.in_time { in_time(torus, &places, best)? } else { out_of_time(torus, &places, best)? };
         let resolution = resolution(torus, &beside.boxes, &off)?;
         let planet = |&(at, reading): &(usize, &Reading)| PlanetFound {
@@ -180,7 +180,7 @@ impl Judged<'_> {
 }
 
 impl Agreements {
-    fn beside(&self, torus: &mut Torus, index: usize) -> Result<Beside, TooMuch> {
+    fn beside(&self, torus: &mut Torus, index: usize) -> Result<PinAgreement, TooMuch> {
         let (mut boxes, mut judging) = (Vec::new(), Vec::new());
         for shared in &self.all {
             let it = shared.beside(torus, index)?;
@@ -189,18 +189,18 @@ impl Agreements {
             }
             boxes.push(it);
         }
-        Ok(Beside { in_time: self.all[self.best].agrees[index], boxes, best: self.best, judging })
+        Ok(PinAgreement { in_time: self.all[self.best].agrees[index], boxes, best: self.best, judging })
     }
 }
 
 /// All planets of a pin that agrees are right.
-fn in_time(torus: &mut Torus, read: &[usize], off: &TurnBox) -> Result<Standing, TooMuch> {
+fn in_time(torus: &mut Torus, read: &[usize], off: &TurnBox) -> Result<PinStanding, TooMuch> {
     let nearest = torus.nearest(off, read)?.unwrap_or_else(|| off.center.clone());
-    Ok(Standing { right: read.to_vec(), off: nearest })
+    Ok(PinStanding { right: read.to_vec(), off: nearest })
 }
 
 /// Of the planets of a pin that does not agree as many are right as can be, but not all.
-fn out_of_time(torus: &mut Torus, read: &[usize], off: &TurnBox) -> Result<Standing, TooMuch> {
+fn out_of_time(torus: &mut Torus, read: &[usize], off: &TurnBox) -> Result<PinStanding, TooMuch> {
     let mut subsets: Vec<Vec<usize>> = vec![Vec::new()];
     for &at in read {
         let longer: Vec<Vec<usize>> = subsets.iter().map(|subset| [&subset[..], &[at]].concat()).collect();
@@ -210,10 +210,10 @@ fn out_of_time(torus: &mut Torus, read: &[usize], off: &TurnBox) -> Result<Stand
     subsets.sort_by_key(|subset| std::cmp::Reverse(subset.len()));
     for right in subsets {
         if let Some(off) = torus.nearest(off, &right)? {
-            return Ok(Standing { right, off });
+            return Ok(PinStanding { right, off });
         }
     }
-    Ok(Standing { right: Vec::new(), off: off.center.clone() })
+    Ok(PinStanding { right: Vec::new(), off: off.center.clone() })
 }
 
 /// How far each planet may be from where it is said to stand, by any reading that may be exact.

@@ -107,7 +107,7 @@ fn judge(set: &Gearset, group: &PlanetGroup, found: &FoundMarks, solved: &Solved
     for at in 1..explanations.len() {
         explanations[at].same_as_first = explanations[at].pins == explanations[0].pins;
     }
-    Ok(answer(set, group, found, Judgement { read, explanations, wrong_seatings: fitting.known, solved }))
+    Ok(answer(set, group, found, AnswerParts { read, explanations, wrong_seatings: fitting.known, solved }))
 }
 
 /// The first gear in mesh of the planet at a place in the group.
@@ -133,15 +133,15 @@ fn planet_read(
 }
 
 /// What the answer is put together from.
-struct Judgement<'a> {
+struct AnswerParts<'a> {
     read: Vec<PlanetRead>,
     explanations: Vec<Explanation>,
     wrong_seatings: SeatingsKnown,
     solved: &'a Solved,
 }
 
-fn answer(set: &Gearset, group: &PlanetGroup, found: &FoundMarks, judgement: Judgement<'_>) -> FoundTiming {
-    let Judgement { read, explanations, wrong_seatings, solved } = judgement;
+fn answer(set: &Gearset, group: &PlanetGroup, found: &FoundMarks, judgement: AnswerParts<'_>) -> FoundTiming {
+    let AnswerParts { read, explanations, wrong_seatings, solved } = judgement;
     let alike = marks(set, &solved.rows, &group.spacings());
     let alone = if let [_] = group.planets() { read.first() } else { None };
     FoundTiming {

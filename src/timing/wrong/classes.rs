@@ -14,7 +14,7 @@ use super::seating_sweep::seatings_within;
 use super::settling::Settling;
 use crate::exact::{Congruences, Fraction, TooManyClasses, circuits, fraction, misses_within, multiple, to_float};
 use crate::gearset::{Gearset, MemberId, PlanetGroup, TimingRow, TimingRows};
-use crate::timing::by_hand::{ByHand, Room, Sizes, by_hand};
+use crate::timing::by_hand::{ByHand, MeshPlay, Room, by_hand};
 
 /// A wrong seating in teeth, before its play is looked at.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -50,7 +50,7 @@ impl Misplaced {
 pub(in crate::timing) struct SeatingClasses {
     planets: Vec<MemberId>,
     rows: TimingRows,
-    pub(super) sizes: Sizes,
+    pub(super) sizes: MeshPlay,
     rooms: Option<Vec<Room>>,
     pitches: Option<Vec<f64>>,
     settling: Settling,
@@ -60,7 +60,7 @@ pub(in crate::timing) struct SeatingClasses {
 impl SeatingClasses {
     pub(in crate::timing) fn new(set: &Gearset, group: &PlanetGroup, ease_by_force: f64) -> Self {
         let rows = set.matrix().timing(group);
-        let sizes = Sizes::of(set, &rows);
+        let sizes = MeshPlay::of(set, &rows);
         let settling = settling(&rows);
         let (rooms, pitches) = (sizes.rooms(), sizes.pitches());
         Self { planets: group.planets().to_vec(), rows, sizes, rooms, pitches, settling, ease_by_force }

@@ -21,7 +21,7 @@ pub use tight_spots::tight_spots;
 use crate::exact::{Fraction, TooManyClasses, fraction, to_float};
 use crate::gearset::{Gearset, Length, PlanetGroup};
 use crate::kinematics::{StateMotion, motions};
-use crate::timing::by_hand::{EASE_BY_FORCE, LEAST, Sizes};
+use crate::timing::by_hand::{EASE_BY_FORCE, LEAST, MeshPlay};
 use crate::timing::solver::rows_assemble;
 
 /// What is asked of [`wrong_seatings`].
@@ -115,7 +115,7 @@ fn group_seatings(
 
 /// Whether some mesh takes up more than the error asked for, (b + f) / a teeth with the force f, and less than that was
 /// asked for.
-fn more_could_go_in(sizes: &Sizes, question: &SeatingQuestion) -> bool {
+fn more_could_go_in(sizes: &MeshPlay, question: &SeatingQuestion) -> bool {
     let within = to_float(&question.within);
     let rooms = sizes.rooms().unwrap_or_default();
     let takes_up = rooms.iter().map(|room| (room.backlash + question.ease_by_force) / room.circular_pitch);

@@ -81,12 +81,12 @@ impl Settling {
     }
 
     /// What is tightest among the rows whose error is not yet known.
-    fn tightest(&self, moved: &[f64], rooms: &[Room], errors: &[Option<f64>]) -> Option<Tightest<'_>> {
+    fn tightest(&self, moved: &[f64], rooms: &[Room], errors: &[Option<f64>]) -> Option<LeastPlay<'_>> {
         let open = (0..rooms.len()).filter(|&row| errors[row].is_none());
-        let rows = open.map(|row| Tightest { shortage: -rooms[row].backlash, what: What::Row(row) });
+        let rows = open.map(|row| LeastPlay { shortage: -rooms[row].backlash, what: What::Row(row) });
         let circuits = self.circuits.iter().filter_map(|factors| {
             let (shortage, sign) = shortage(factors, moved, rooms, errors)?;
-            Some(Tightest { shortage, what: What::Circuit { factors, sign } })
+            Some(LeastPlay { shortage, what: What::Circuit { factors, sign } })
         });
         rows.chain(circuits).max_by(|a, b| a.shortage.total_cmp(&b.shortage))
     }
@@ -107,7 +107,7 @@ fn shortage(circuit: &Circuit, moved: &[f64], rooms: &[Room], errors: &[Option<f
 }
 
 /// What leaves the least play, and how much it is short of.
-struct Tightest<'a> {
+struct LeastPlay<'a> {
     shortage: f64,
     what: What<'a>,
 }
