@@ -9,7 +9,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
-use toothmark::drawing::{Paper, Picture, Pictures, Request, draw as pictures};
+use toothmark::drawing::{self, Paper, Picture, Pictures, Request};
 
 use super::common::SourceArgument;
 use super::exit::Exit;
@@ -59,7 +59,7 @@ pub(super) fn draw(arguments: &DrawArguments) -> Result<Exit, Trouble> {
     let mut places = OutputPlaces::new(arguments.force, arguments.source.file.as_deref());
     places.check_folder(folder)?;
     let set = gearset(arguments.source.file.as_deref())?;
-    let drawings = pictures(&set, request(arguments));
+    let drawings = drawing::draw(&set, request(arguments));
     let file = |picture: Picture| NewFile { path: folder.join(&picture.file_name), text: picture.svg };
     let files: Vec<NewFile> = drawings.pictures.into_iter().map(file).collect();
     for file in &files {

@@ -1,7 +1,7 @@
 //! `toothmark examples`: the built-in gearsets.
 
 use clap::Args;
-use toothmark::description::{self, DEFAULT_EXAMPLE, examples as built_in};
+use toothmark::description::{self, DEFAULT_EXAMPLE};
 
 use super::exit::Exit;
 use super::output::write;
@@ -15,12 +15,12 @@ pub(super) struct ExamplesArguments {
 
 pub(super) fn examples(arguments: &ExamplesArguments) -> Result<Exit, Trouble> {
     let Some(name) = &arguments.name else {
-        let widest = built_in().iter().map(|example| example.name.len()).max().unwrap_or(0);
+        let widest = description::examples().iter().map(|example| example.name.len()).max().unwrap_or(0);
         let line = |example: &description::Example| {
             let title = description::read(example.text).map(|set| set.title().to_owned()).unwrap_or_default();
             format!("{:<widest$}  {title}\n", example.name)
         };
-        write(&built_in().iter().map(line).collect::<String>())?;
+        write(&description::examples().iter().map(line).collect::<String>())?;
         return Ok(Exit::Done);
     };
     let text = description::example(name.trim_end_matches(".ron")).ok_or_else(|| no_such_example(name))?;

@@ -1,6 +1,6 @@
 //! `toothmark found`: what the marks show now.
 
-use toothmark::timing::{NoFoundAnswer, found as judge};
+use toothmark::timing::{self, NoFoundAnswer};
 
 use super::exit::Exit;
 use super::input::gearset;
@@ -10,7 +10,7 @@ use super::trouble::Trouble;
 
 pub(super) fn found(arguments: &FoundArguments) -> Result<Exit, Trouble> {
     let set = with_readings(gearset(arguments.source.file.as_deref())?, arguments)?;
-    answer(&set, &judge(&set).map_err(|reason| not_judged(&reason))?, arguments.format)
+    answer(&set, &timing::found(&set).map_err(|reason| not_judged(&reason))?, arguments.format)
 }
 
 fn not_judged(reason: &NoFoundAnswer) -> Trouble {

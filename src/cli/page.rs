@@ -6,7 +6,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use toothmark::drawing::page::{Extra, PageSet, page as page_of};
+use toothmark::drawing::page::{self, Extra, PageSet};
 use toothmark::exact::fraction;
 use toothmark::formula::{FormulasQuestion, formulas};
 use toothmark::gearset::Gearset;
@@ -38,7 +38,7 @@ pub(super) fn page(arguments: &PageArguments) -> Result<Exit, Trouble> {
         files => files.iter().map(|file| gearset(Some(file))).collect::<Result<_, _>>()?,
     };
     let sets: Vec<PageSet<'_>> = sets.iter().map(|set| PageSet { set, extras: extras(set) }).collect();
-    let page = page_of(&sets);
+    let page = page::page(&sets);
     match &arguments.output {
         None => write(&page.html)?,
         Some(path) => {

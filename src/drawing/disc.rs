@@ -13,8 +13,7 @@ use super::layout::{Layout, PlacedGear, PlacedMark};
 use super::notes;
 use super::pages::window;
 use super::sheet::{Anchor, GearTag, Hatch, Pen, Shape, Sheet, Weight, shortened, wrapped};
-use super::side::Side;
-use crate::gearset::{Gearset, MemberId};
+use crate::gearset::{Gearset, MemberId, Side};
 use crate::timing::GroupTiming;
 
 const TEXT: f64 = 3.0;

@@ -8,8 +8,7 @@ use std::f64::consts::{PI, TAU};
 use super::layout::{Layout, PlacedGear, PlacedMark};
 use super::notes::{self, MARKS_HEADING};
 use super::sheet::{Anchor, GearTag, Hatch, Pen, Shape, Sheet, shortened, wrapped};
-use super::side::Side;
-use crate::gearset::{GearId, Gearset};
+use crate::gearset::{GearId, Gearset, Side};
 use crate::timing::GroupTiming;
 use crate::tooth::Teeth;
 

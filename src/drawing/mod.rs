@@ -19,7 +19,6 @@ mod pages;
 mod phases;
 mod seating;
 mod sheet;
-mod side;
 mod slug;
 mod svg;
 mod write;
@@ -30,7 +29,6 @@ use crate::timing::{GroupTiming, timing};
 pub use chart::{ChartScale, Charted, chart};
 pub use layout::{Layout, MeshMisfit, NotDrawn, PlacedGear, PlacedMark, layout};
 pub use lever::lever;
-pub use side::Side;
 
 /// What is to be drawn, and on what.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

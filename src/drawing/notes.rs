@@ -6,10 +6,9 @@ use num_traits::Zero;
 
 use super::layout::{Layout, MeshMisfit, NotDrawn, PlacedMark};
 use super::numbers::{amount, degrees, short};
-use super::side::Side;
 use crate::clearance::{NotPlaced, Plane, mesh_module};
 use crate::exact::{decimal, mixed, to_float};
-use crate::gearset::{GearId, Gearset, MILLIMETRES_PER_INCH, MemberId, MeshId};
+use crate::gearset::{GearId, Gearset, MILLIMETRES_PER_INCH, MemberId, MeshId, Side};
 use crate::timing::GroupTiming;
 
 impl Side {

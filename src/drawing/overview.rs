@@ -11,8 +11,7 @@ use super::face::{View, contours};
 use super::layout::{Layout, PlacedGear, PlacedMark};
 use super::notes;
 use super::sheet::{Anchor, GearTag, Hatch, Pen, Shape, Sheet, shortened, width_of};
-use super::side::Side;
-use crate::gearset::Gearset;
+use crate::gearset::{Gearset, Side};
 use crate::timing::GroupTiming;
 
 /// Width of the picture, in millimetres.

@@ -5,6 +5,7 @@
 
 use serde::Serialize;
 
+use crate::exact::Fraction;
 use crate::syntax::words;
 
 /// The kind of teeth, and with it the sign that a formula gives the tooth count.
@@ -37,6 +38,25 @@ pub enum Side {
     /// The far side.
     #[serde(rename = "output side")]
     Output,
+}
+
+impl Side {
+    /// In words, as people stand at it: `the input side`.
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Input => "the input side",
+            Self::Output => "the output side",
+        }
+    }
+
+    /// A turn that is counter-clockwise from the input side, as it is seen from here: turning the stack over flips
+    /// every sense of rotation. What was seen from here becomes in the same way what it is from the input side.
+    pub fn seen(self, turn: &Fraction) -> Fraction {
+        match self {
+            Self::Input => turn.clone(),
+            Self::Output => -turn,
+        }
+    }
 }
 
 words! {

@@ -5,7 +5,7 @@
 
 use super::{
     Bearing, Control, ControlId, Draft, DraftGear, FoundMarks, Gear, GearId, Measured, Member, MemberId, Mesh, MeshId,
-    MeshMatrix, Pair, Place, PlanetGroup, Problems, Restraint, State,
+    MeshMatrix, Pair, Place, PlanetGroup, Problems, Restraint, Side, State,
 };
 use crate::exact::{Fraction, fraction};
 
@@ -150,6 +150,11 @@ impl Gearset {
     /// sense with the side that the set is looked at from.
     pub fn is_bevel(&self, planet: MemberId) -> bool {
         self.member(planet).gears.iter().any(|&gear| self.gear(gear).kind().is_bevel())
+    }
+
+    /// A turn of a planet as it is seen from a side: bevel planets are looked at from the outer end of their pin.
+    pub fn turn_seen(&self, from: Side, planet: MemberId, turn: &Fraction) -> Fraction {
+        if self.is_bevel(planet) { turn.clone() } else { from.seen(turn) }
     }
 
     /// Whether a member turns about an axis across the main axis: a bevel planet, or a bevel shaft in the case.

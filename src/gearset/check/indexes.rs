@@ -4,7 +4,7 @@
 
 use num_traits::{Signed, Zero};
 
-use super::measured_pins as pins;
+use super::measured_pins;
 use super::names::Names;
 use crate::exact::{Fraction, fraction};
 use crate::gearset::index::{DraftCluster, DraftIndex, DraftMeasured, DraftReading, Offset};
@@ -71,7 +71,7 @@ impl MeasurementContext<'_> {
             gear.as_ref().is_some_and(|gear| gear.member() == planet).then_some(GearId(id))
         };
         if let (Some(written), Some(places)) = (&measured.pins, &self.pins[index]) {
-            pins::check(written, (&measured.planet, places), problems);
+            measured_pins::check(written, (&measured.planet, places), problems);
         }
         let gears = self.gears.iter().enumerate().filter_map(on_planet).collect();
         Some(Entry { measured, planet, pins, gears })

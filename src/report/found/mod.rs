@@ -9,8 +9,8 @@ mod tables;
 mod wording;
 
 use self::tables::{errors, moved, what_to_do};
+pub(super) use self::wording::readings;
 use self::wording::{Wording, notes};
-pub(super) use self::wording::{readings, side};
 use crate::exact::{decimal, fraction, multiple};
 use crate::gearset::{GearId, Gearset, MemberId};
 use crate::report::answer::{Answer, Outcome};

@@ -63,7 +63,7 @@ impl<'a> Wording<'a> {
 
     /// Where the reader stands.
     pub(super) fn seen_from(&self) -> &'static str {
-        if self.is_bevel() { "the outer end of each pin" } else { side(self.answer.seen) }
+        if self.is_bevel() { "the outer end of each pin" } else { self.answer.seen.name() }
     }
 
     /// A convention as the subject of an answer.
@@ -161,10 +161,7 @@ impl TeethSeen<'_> {
     /// A turn as the reader sees it: from the output side the other way round, but for bevel planets, which are looked
     /// at from the outer end of their pin.
     pub(super) fn seen(&self, turn: &Fraction) -> Fraction {
-        match self.from {
-            Side::Output if !self.set.gear(self.gear).kind().is_bevel() => -turn,
-            Side::Input | Side::Output => turn.clone(),
-        }
+        self.set.turn_seen(self.from, self.set.gear(self.gear).member(), turn)
     }
 
     /// A turn with its side: `10 1/3 clockwise`.
@@ -193,13 +190,6 @@ impl TeethSeen<'_> {
 /// Teeth as people say them; of a reading in degrees, which gives long fractions, a decimal.
 fn number_of_teeth(teeth: &Fraction) -> String {
     if *teeth.denom() > 100.into() { rounded(&teeth.abs()) } else { mixed(teeth) }
-}
-
-pub(in crate::report) fn side(seen: Side) -> &'static str {
-    match seen {
-        Side::Input => "the input side",
-        Side::Output => "the output side",
-    }
 }
 
 /// What was read on each pin, in words.

@@ -11,7 +11,7 @@ use crate::gearset::{
     Remark, RemarkedPart, Remarks, Restraint, Sense, Side, State,
 };
 use crate::report::answer::Answer;
-use crate::report::found::{readings, side};
+use crate::report::found::readings;
 use crate::report::render::document::{Block, Fact, Records};
 use crate::report::render::escape::csv_name;
 use crate::report::words::{counted, degrees, key, length, list, member, mesh, quoted, rounded};
@@ -67,7 +67,8 @@ fn facts(set: &Gearset) -> Vec<Fact> {
     facts.extend(bearings(set));
     facts.extend(set.states().iter().map(|of| state(set, of)));
     facts.extend(
-        set.found().map(|found| Fact::new("marks found", format!("seen from {}: {}", side(found.seen), readings(set)))),
+        set.found()
+            .map(|found| Fact::new("marks found", format!("seen from {}: {}", found.seen.name(), readings(set)))),
     );
     facts
 }

@@ -4,7 +4,7 @@
 //! the result reads as plain text as well.
 
 use super::document::{Block, Document, Fact, Table};
-use super::escape::markdown as escaped;
+use super::escape;
 
 /// Renders a document as Markdown; nothing in it can be taken for markup of its own.
 ///
@@ -15,33 +15,34 @@ use super::escape::markdown as escaped;
 /// assert_eq!(markdown(&document), "# A\\|B\n\n## Low\n");
 /// ```
 pub fn markdown(document: &Document) -> String {
-    let mut parts = vec![format!("# {}", escaped(&document.title))];
+    let mut parts = vec![format!("# {}", escape::markdown(&document.title))];
     for block in &document.blocks {
         parts.push(match block {
-            Block::Heading(heading) => format!("## {}", escaped(heading)),
-            Block::Paragraph(paragraph) => escaped(paragraph),
+            Block::Heading(heading) => format!("## {}", escape::markdown(heading)),
+            Block::Paragraph(paragraph) => escape::markdown(paragraph),
             Block::Facts(facts) => facts.iter().map(fact).collect::<Vec<_>>().join("\n"),
             Block::Table(table) => self::table(table),
-            Block::Warning(warning) => format!("**Warning:** {}", escaped(warning)),
-            Block::Note(note) => format!("Note: {}", escaped(note)),
+            Block::Warning(warning) => format!("**Warning:** {}", escape::markdown(warning)),
+            Block::Note(note) => format!("Note: {}", escape::markdown(note)),
             Block::Source { language, text } => format!("```{language}\n{text}\n```"),
-            Block::Picture(picture) => format!("Picture: {}", escaped(&picture.caption)),
+            Block::Picture(picture) => format!("Picture: {}", escape::markdown(&picture.caption)),
         });
     }
     parts.join("\n\n") + "\n"
 }
 
 fn fact(fact: &Fact) -> String {
-    format!("- {}: {}", escaped(&fact.subject), escaped(&fact.answer))
+    format!("- {}: {}", escape::markdown(&fact.subject), escape::markdown(&fact.answer))
 }
 
 fn table(table: &Table) -> String {
     let line = |cells: &[String]| {
-        let cells: Vec<String> = cells.iter().map(|cell| escaped(cell)).collect();
+        let cells: Vec<String> = cells.iter().map(|cell| escape::markdown(cell)).collect();
         format!("| {} |", cells.join(" | "))
     };
     let rule = format!("|{}", " --- |".repeat(table.headings.len()));
-    let mut lines = if table.caption.is_empty() { vec![] } else { vec![escaped(&table.caption), String::new()] };
+    let mut lines =
+        if table.caption.is_empty() { vec![] } else { vec![escape::markdown(&table.caption), String::new()] };
     lines.extend([line(&table.headings), rule]);
     lines.extend(table.rows.iter().map(|row| line(row)));
     lines.join("\n")

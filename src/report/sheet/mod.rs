@@ -5,11 +5,11 @@
 //! columns for what was found and what was left.
 
 use crate::exact::part_of_turn;
-use crate::gearset::{Gearset, Length, MemberId, MeshId, Place};
+use crate::gearset::{Gearset, Length, MemberId, MeshId, Place, Side};
 use crate::kinematics::Ratios;
 use crate::report::ratios::overview;
 use crate::report::render::document::{Block, CaptionedPicture, Document, Fact, Table};
-use crate::report::timing::{View, cautions, findings, spacings, teeth_with_side};
+use crate::report::timing::{cautions, findings, spacings, teeth_with_side};
 use crate::report::words::{self, degrees, list, member, mesh};
 use crate::timing::{GearTurn, GroupTiming, PinTiming, Timing};
 
@@ -76,12 +76,12 @@ fn group(set: &Gearset, group: &GroupTiming) -> Vec<Block> {
 }
 
 fn pin_rows(set: &Gearset, pin: &PinTiming) -> Vec<Vec<String>> {
-    let in_view = |turned: &GearTurn, view: View| {
-        let teeth = teeth_with_side(&view.seen_turn(set, turned, &turned.teeth));
+    let in_view = |turned: &GearTurn, view: Side| {
+        let teeth = teeth_with_side(&set.turn_seen(view, turned.planet, &turned.teeth));
         [degrees(&part_of_turn(&view.seen(&pin.place))), teeth]
     };
     let row = |turned: &GearTurn| {
-        let views = [View::InputSide, View::OutputSide].into_iter().flat_map(|view| in_view(turned, view));
+        let views = [Side::Input, Side::Output].into_iter().flat_map(|view| in_view(turned, view));
         to_fill_in([pin.pin.to_string(), words::gear(set, turned.gear)].into_iter().chain(views), 8)
     };
     pin.gears.iter().map(row).collect()

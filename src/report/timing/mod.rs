@@ -10,7 +10,7 @@ mod room;
 use std::collections::BTreeMap;
 
 use crate::exact::{Fraction, decimal, fraction, part_of_turn};
-use crate::gearset::{Action, Gearset, MemberId, Mesh, MeshId};
+use crate::gearset::{Action, Gearset, MemberId, Mesh, MeshId, Side};
 use crate::report::answer::{Answer, Outcome};
 use crate::report::render::document::{Block, Document, Fact, Records, Table};
 use crate::report::render::escape::csv_name;
@@ -106,36 +106,6 @@ fn turned_gears(set: &Gearset, group: &GroupTiming, pin: &PinTiming) -> Vec<[Str
     group.planets.iter().map(refused).collect()
 }
 
-/// A side from which the pins are looked at.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum View {
-    InputSide,
-    OutputSide,
-}
-
-impl View {
-    fn name(self) -> &'static str {
-        match self {
-            Self::InputSide => "the input side",
-            Self::OutputSide => "the output side",
-        }
-    }
-
-    /// Turning the stack over flips every sense of rotation.
-    pub(super) fn seen(self, counter_clockwise_from_input_side: &Fraction) -> Fraction {
-        match self {
-            Self::InputSide => counter_clockwise_from_input_side.clone(),
-            Self::OutputSide => -counter_clockwise_from_input_side,
-        }
-    }
-
-    /// A turn of a planet as a view shows it: bevel planets are looked at from the outer end of their pin, whichever
-    /// side the set is seen from.
-    pub(super) fn seen_turn(self, set: &Gearset, turned: &GearTurn, value: &Fraction) -> Fraction {
-        if set.gear(turned.gear).kind().is_bevel() { value.clone() } else { self.seen(value) }
-    }
-}
-
 /// Whether a group assembles, what to mind, and why not if it does not.
 pub(super) fn findings(set: &Gearset, group: &GroupTiming) -> Vec<Block> {
     let mut facts = vec![Fact::new("goes together", verdict(group))];
@@ -166,7 +136,7 @@ fn settings_and_spacings(set: &Gearset, group: &GroupTiming) -> Vec<Block> {
     let mut blocks = Vec::new();
     if !group.radial_marks {
         blocks.push(Block::Paragraph(if is_bevel(set, group) { HOW_TO_SET_BEVEL_PLANETS } else { HOW_TO_SET }.into()));
-        blocks.extend([View::InputSide, View::OutputSide].map(|view| Block::Table(settings(set, group, view))));
+        blocks.extend([Side::Input, Side::Output].map(|view| Block::Table(settings(set, group, view))));
     }
     blocks.push(Block::Table(spacings(set, &group.central_spacings)));
     blocks
@@ -320,7 +290,7 @@ fn loop_warning(set: &Gearset, closed: &Loop) -> Option<String> {
 }
 
 /// How each planet is turned, seen from one side.
-fn settings(set: &Gearset, group: &GroupTiming, view: View) -> Table {
+fn settings(set: &Gearset, group: &GroupTiming, view: Side) -> Table {
     let headings = ["pin", "pin at, degrees", "gear", "part of a turn", "degrees", "teeth", "nearest tooth"];
     let marks = if is_bevel(set, group) {
         "marks from the input side's direction, seen from the outer end of each pin"
@@ -334,10 +304,11 @@ fn settings(set: &Gearset, group: &GroupTiming, view: View) -> Table {
     }
 }
 
-fn pin_rows(set: &Gearset, pin: &PinTiming, view: View) -> Vec<Vec<String>> {
+fn pin_rows(set: &Gearset, pin: &PinTiming, view: Side) -> Vec<Vec<String>> {
     let Some(turns) = &pin.turns else { return Vec::new() };
     let row = |turned: &GearTurn| {
-        let [turn, teeth] = [&turns[&turned.planet], &turned.teeth].map(|value| view.seen_turn(set, turned, value));
+        let [turn, teeth] =
+            [&turns[&turned.planet], &turned.teeth].map(|value| set.turn_seen(view, turned.planet, value));
         vec![
             pin.pin.to_string(),
             degrees(&part_of_turn(&view.seen(&pin.place))),

@@ -14,7 +14,7 @@ use num_traits::Zero;
 use serde::Serialize;
 
 use crate::exact::{Fraction, fraction, multiple, nearest_zero, part_of_turn};
-use crate::gearset::{FoundMarks, GearId, Gearset, MarkReading, MeshRow, Side, SignedGear};
+use crate::gearset::{FoundMarks, GearId, Gearset, MarkReading, MeshRow, SignedGear};
 
 /// A reading as a turn of its planet.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -40,7 +40,7 @@ pub(super) fn readings(set: &Gearset, found: &FoundMarks, spacings: &[Fraction])
             MarkReading::Degrees(degrees) => (degrees / fraction(360, 1), &found.within / fraction(360, 1)),
             MarkReading::Along(..) | MarkReading::Unread => return None,
         };
-        Some(Reading { turn: nearest_zero(&as_computed(set, found, turn)), resolution })
+        Some(Reading { turn: nearest_zero(&set.turn_seen(found.seen, found.planet, &turn)), resolution })
     };
     found.marks.iter().map(reading).collect()
 }
@@ -48,11 +48,6 @@ pub(super) fn readings(set: &Gearset, found: &FoundMarks, spacings: &[Fraction])
 /// The central gear of a reading along one.
 pub(super) fn along(mark: &MarkReading) -> Option<GearId> {
     if let MarkReading::Along(gear, _) = mark { Some(*gear) } else { None }
-}
-
-/// A turn as it was read, in the sense of the conditions.
-fn as_computed(set: &Gearset, found: &FoundMarks, turn: Fraction) -> Fraction {
-    if found.seen == Side::Output && !set.is_bevel(found.planet) { -turn } else { turn }
 }
 
 /// Half of the last step of a number: half for a whole one, a sixth for thirds.
