@@ -16,9 +16,9 @@ use num_integer::Integer;
 
 use crate::exact::{Fraction, fraction};
 
-/// A wrong seating of a cluster.
+/// The errors of a wrong seating of a cluster, turned so that the largest of them is as small as can be.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct ClusterSeating {
+pub(super) struct MinimaxErrors {
     /// The largest error, in teeth: the margin.
     pub(super) largest_error: Fraction,
     /// The error of each gear, in teeth, signed, in the order of the tooth counts.
@@ -27,7 +27,7 @@ pub(super) struct ClusterSeating {
 
 /// The nearest wrong seating of a cluster whose meshing gears have these tooth counts;
 /// `None` where everything that nearly goes in is right.
-pub(super) fn nearest_wrong_seating(tooth_counts: &[i64]) -> Option<ClusterSeating> {
+pub(super) fn nearest_wrong_seating(tooth_counts: &[i64]) -> Option<MinimaxErrors> {
     let cost = |i: usize, j: usize, difference: i64| Share {
         numerator: difference.abs(),
         denominator: tooth_counts[i] + tooth_counts[j],
@@ -151,7 +151,7 @@ impl<C: Copy + PartialOrd, F: Fn(usize, usize, i64) -> C> SeatingSearch<'_, C, F
 }
 
 /// The errors of a choice of moves, at its best turn: where the worst pair shares evenly.
-pub(super) fn seating(tooth_counts: &[i64], moved: &[i64]) -> ClusterSeating {
+pub(super) fn seating(tooth_counts: &[i64], moved: &[i64]) -> MinimaxErrors {
     let mut largest = Share { numerator: 0, denominator: 1 };
     let mut turn = Share { numerator: 0, denominator: 1 };
     for (i, (a, n)) in tooth_counts.iter().zip(moved).enumerate() {
@@ -164,7 +164,7 @@ pub(super) fn seating(tooth_counts: &[i64], moved: &[i64]) -> ClusterSeating {
     }
     let error =
         |(count, moved): (&i64, &i64)| fraction(count * turn.numerator - moved * turn.denominator, turn.denominator);
-    ClusterSeating {
+    MinimaxErrors {
         largest_error: fraction(largest.numerator, largest.denominator),
         errors: tooth_counts.iter().zip(moved).map(error).collect(),
     }

@@ -11,7 +11,7 @@
 use num_integer::Integer;
 
 use crate::exact::{Fraction, TooManyClasses, to_float};
-use crate::timing::wrong_seating::{ClusterSeating, seating};
+use crate::timing::wrong_seating::{MinimaxErrors, seating};
 
 /// How many comparisons are made before the sweep is given up: a few seconds.
 const COMPARISON_LIMIT: usize = 50_000_000;
@@ -25,7 +25,7 @@ pub(super) struct Met {
     /// The whole teeth `n_i` that each gear is on.
     pub(super) moved: Vec<i64>,
     /// Its errors at the best turn.
-    pub(super) seating: ClusterSeating,
+    pub(super) seating: MinimaxErrors,
 }
 
 /// The wrong seatings of a cluster whose largest error is at most `most` teeth, those with a
