@@ -160,7 +160,8 @@ impl SearchOrigin {
 impl Counting {
     /// The account of an outcome that counts what serves.
     pub(super) fn of(outcome: &SearchOutcome) -> Self {
-        let excluded = outcome.excluded.iter().map(|one| one.combinations).sum();
+        // A goal sets aside what it has no value for, a ratio that does not exist, and that breaks a requirement too.
+        let excluded = outcome.excluded.iter().map(|one| one.combinations).sum::<u128>() + outcome.beaten;
         Self { combinations: outcome.combinations, excluded, undecided: outcome.undecided }
     }
 

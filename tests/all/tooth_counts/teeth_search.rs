@@ -520,6 +520,19 @@ fn a_train_that_locks_at_special_counts_is_not_found_by_its_formula() {
     assert_eq!(found, [19, 21, 22]);
 }
 
+/// A ratio that is aimed at has no value where the output would stand. Its goal set such counts aside before they had
+/// broken a requirement, the account of the count missed them, and `merge` took the result for one that was edited.
+#[test]
+fn counts_without_a_ratio_are_in_the_account() {
+    let set = read_example("hoop-reducer");
+    let range = |(name, fewest, most)| TeethRange { gear: set.gear_named(name).expect("it is there"), fewest, most };
+    let mut request = TeethRequest::new([("b", 32, 34), ("A", 30, 31), ("B", 28, 30)].map(range));
+    (request.center_distances, request.least_room) = (CenterDistances::Free, None);
+    request.ratios.push(RatioWish { state: "held sun fast".into(), wish: Wish::Near(fraction(135, 1)) });
+    let plan = TeethPlan::new(&set, &request).expect("the request is sound");
+    adds_up(&plan.search(&Wanted::All, &Options::default()).expect("it is sound"), 18);
+}
+
 /// The nearest miss without "R goes round p" was a ring inside of its planet, which is no gearset, and ended the
 /// program.
 #[test]
