@@ -1,13 +1,12 @@
 //! `toothmark marks`: what to mark on a set without marks.
 
 use clap::Args;
-use toothmark::report::Marking;
-use toothmark::timing::{Convention, marking};
+use toothmark::timing::marking;
 
 use super::common::{ANSWER, Format, SourceArgument, formats};
 use super::exit::Exit;
 use super::input::gearset;
-use super::output::show;
+use super::output::answer;
 use super::trouble::Trouble;
 
 #[derive(Debug, Args)]
@@ -21,9 +20,5 @@ pub(super) struct MarksArguments {
 
 pub(super) fn marks(arguments: &MarksArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
-    let groups = marking(&set);
-    let answer = Marking { set: &set, groups: &groups };
-    show(arguments.format, || answer.document(), || answer.records(), || answer.json())?;
-    let refused = groups.iter().any(|group| group.convention == Convention::Refused);
-    Ok(if refused { Exit::AnswerIsNo } else { Exit::Done })
+    answer(&set, &marking(&set), arguments.format)
 }

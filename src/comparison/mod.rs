@@ -16,7 +16,7 @@ use crate::exact::{Fraction, fraction};
 use crate::gearset::{Gearset, MemberId, MeshId, Restraint};
 use crate::kinematics::{ForwardSteps, Step, VerdictKind, forward_steps};
 use crate::statics::{ControlLoad, LoadOptions, StateLoads, loads};
-use crate::timing::{Convention, GroupTiming, MarginSearch, Meeting, marking, timing};
+use crate::timing::{GroupMarking, GroupTiming, MarginSearch, MarkingConvention, ToothMeeting, marking, timing};
 
 /// A gearset to be compared.
 #[derive(Debug, Clone)]
@@ -143,7 +143,7 @@ pub struct ComparedGroup {
     #[cfg_attr(feature = "report", schemars(with = "i64"))]
     pub spacing_divisor: BigInt,
     /// Which marks are the simplest that serve.
-    pub marks: Convention,
+    pub marks: MarkingConvention,
     /// The margin as an arc at the pitch circle, in millimetres, where every mesh has a pitch.
     pub margin_mm: Option<f64>,
     /// Whether every wrong seating was looked at.
@@ -217,7 +217,7 @@ pub fn compare(candidates: &[Candidate<'_>]) -> Comparison {
         let states = loads(candidate.set, &LoadOptions::default());
         let motions: Vec<_> = states.iter().map(|state| state.motion.clone()).collect();
         let set = candidate.set;
-        let timed = timing(set).groups;
+        let (timed, marked) = (timing(set).groups, marking(set).groups);
         sets.push(ComparedSet {
             column: column(place),
             source: candidate.source.clone(),
@@ -225,8 +225,8 @@ pub fn compare(candidates: &[Candidate<'_>]) -> Comparison {
             gears: gears(set),
             states: states.iter().map(|loads| state(set, loads, sets.first())).collect(),
             gaps: timed.iter().flat_map(|group| &group.room).map(|it| gap(set, it)).collect(),
-            groups: groups(set, timed),
-            meetings: marking(set).iter().flat_map(|group| &group.meetings).map(|it| meeting(set, it)).collect(),
+            groups: groups(set, timed, &marked),
+            meetings: marked.iter().flat_map(|group| &group.meetings).map(|it| meeting(set, it)).collect(),
             parts_changed: changes.iter().map(|change| change.part().to_owned()).collect(),
             changes,
             steps: forward_steps(&motions).into_iter().map(|it| steps(set, it)).collect(),
@@ -290,9 +290,8 @@ fn held(set: &Gearset, loads: &StateLoads) -> Vec<ComparedHold> {
     held.map(|member| ComparedHold { member: name(set, member), torque: loads.member(member).torque.clone() }).collect()
 }
 
-fn groups(set: &Gearset, timed: Vec<GroupTiming>) -> Vec<ComparedGroup> {
-    let conventions = marking(set).into_iter().map(|group| group.convention);
-    let group = |(timed, marks): (GroupTiming, Convention)| ComparedGroup {
+fn groups(set: &Gearset, timed: Vec<GroupTiming>, marked: &[GroupMarking]) -> Vec<ComparedGroup> {
+    let group = |(timed, marked): (GroupTiming, &GroupMarking)| ComparedGroup {
         planets: timed.planets.iter().map(|&planet| name(set, planet)).collect(),
         pins: timed.pins.len(),
         goes_together: timed.assembles,
@@ -301,11 +300,11 @@ fn groups(set: &Gearset, timed: Vec<GroupTiming>) -> Vec<ComparedGroup> {
         unnoticed: timed.within_backlash,
         margin: timed.margin,
         spacing_divisor: timed.spacing_divisor,
-        marks,
+        marks: marked.convention,
         margin_mm: timed.margin_mm,
         margin_search: timed.margin_search,
     };
-    timed.into_iter().zip(conventions).map(group).collect()
+    timed.into_iter().zip(marked).map(group).collect()
 }
 
 fn gap(set: &Gearset, gap: &Gap) -> ComparedGap {
@@ -318,7 +317,7 @@ fn gap(set: &Gearset, gap: &Gap) -> ComparedGap {
     }
 }
 
-fn meeting(set: &Gearset, meeting: &Meeting) -> ComparedMeeting {
+fn meeting(set: &Gearset, meeting: &ToothMeeting) -> ComparedMeeting {
     let gears = |mesh: MeshId| set.mesh(mesh).gears().both().map(|&gear| set.gear(gear).name().to_owned());
     ComparedMeeting {
         mesh: gears(meeting.mesh),

@@ -33,8 +33,8 @@ pub use loops::{Closure, Loop};
 pub(crate) use margin::least_error_of_wrong;
 pub use margin::{MarginSearch, MeshError, SeatingError};
 pub use marking::{
-    BodyTurns, Convention, GearMarks, GroupMarking, Meeting, MeshPhase, PhaseOrder, Return, Rolling, StateReturn,
-    ToothMark, UseAs, marking,
+    BodyTurns, GearMarks, GroupMarking, MarkDirection, MarkPurpose, Marking, MarkingConvention, MeshPhase, PhaseOrder,
+    PlanetRolling, SameTeeth, StateReturn, ToothMark, ToothMeeting, marking,
 };
 pub use marks::{CentralSpacing, Marks, Serves};
 pub use matching::{

@@ -15,7 +15,7 @@ use crate::exact::Fraction;
 use crate::gearset::{GearId, Gearset, MemberId, MeshId};
 use crate::kinematics::{Settled, Speed, StateMotion, motions, settled};
 use crate::statics::{LoadOptions, StateLoads, loads};
-use crate::timing::{GroupMarking, Return, Rolling, marking};
+use crate::timing::{GroupMarking, PlanetRolling, StateReturn, marking};
 
 /// The data of a section, as text that nothing in it ends early.
 pub(super) fn data(set: &Gearset) -> String {
@@ -25,7 +25,7 @@ pub(super) fn data(set: &Gearset) -> String {
     let gears: Vec<Value> = set.gear_ids().map(|gear| gear_data(set, gear)).collect();
     let states = motions.iter().zip(&settled).zip(&loads);
     let states: Vec<Value> = states.map(|((motion, settled), loads)| state_data(set, motion, settled, loads)).collect();
-    let groups: Vec<Value> = marking(set).iter().map(|group| group_data(group, &motions)).collect();
+    let groups: Vec<Value> = marking(set).groups.iter().map(|group| group_data(group, &motions)).collect();
     let data = json!({ "members": members, "gears": gears, "groups": groups, "states": states });
     safe(&data.to_string())
 }
@@ -100,18 +100,16 @@ fn speed(speed: &Speed) -> String {
 
 fn group_data(group: &GroupMarking, motions: &[StateMotion]) -> Value {
     let planet = group.planets[0];
-    let found = group.returns.iter().zip(motions).find_map(|(state, motion)| {
-        let Rolling::Rolls(returns) = &state.rolling else { return None };
-        Some((returns, rolling_speed(motion, planet)?))
-    });
-    let turns = |of: fn(&Return) -> Option<&Fraction>| {
-        found.as_ref().and_then(|(returns, speed)| of(returns).map(|turns| (turns * speed).to_string()))
+    let mut states = group.states.iter().zip(motions).filter(|(state, _)| state.motion == PlanetRolling::Rolls);
+    let found = states.find_map(|(state, motion)| Some((state, rolling_speed(motion, planet)?)));
+    let turns = |of: fn(&StateReturn) -> Option<&Fraction>| {
+        found.as_ref().and_then(|(state, speed)| of(state).map(|turns| (turns * speed).to_string()))
     };
     json!({
         "planet": planet.index(),
         "carrier": group.carrier.index(),
-        "marks": turns(|returns| returns.line_up.as_ref()),
-        "everything": turns(|returns| Some(&returns.everything)),
+        "marks": turns(|state| state.line_up.as_ref()),
+        "everything": turns(|state| state.everything_back.as_ref()),
     })
 }
 

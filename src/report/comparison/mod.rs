@@ -18,7 +18,7 @@ use crate::report::render::document::{Block, Fact, Records, Table};
 use crate::report::render::escape::csv_name;
 use crate::report::timing::word;
 use crate::report::words::{counted, list, quoted, with_decimal};
-use crate::timing::{Convention, MarginSearch};
+use crate::timing::{MarginSearch, MarkingConvention};
 
 /// What stands in a column that has no such row.
 const ABSENT: &str = "-";
@@ -220,14 +220,14 @@ fn timing(group: &ComparedGroup) -> [Cell; 6] {
     .map(|(what, answer)| (format!("{name}: {what}"), answer))
 }
 
-fn marks(convention: Convention) -> &'static str {
+fn marks(convention: MarkingConvention) -> &'static str {
     match convention {
-        Convention::Refused => "none help",
-        Convention::OnePin => "none needed: one pin",
-        Convention::AnyTooth => "none needed: any tooth will do",
-        Convention::Radial => "radial",
-        Convention::Parallel => "parallel",
-        Convention::Individual => "for each pin its own",
+        MarkingConvention::Refused => "none help",
+        MarkingConvention::OnePin => "none needed: one pin",
+        MarkingConvention::AnyTooth => "none needed: any tooth will do",
+        MarkingConvention::Radial => "radial",
+        MarkingConvention::Parallel => "parallel",
+        MarkingConvention::Individual => "for each pin its own",
     }
 }
 

@@ -54,6 +54,7 @@ fn every_answer_meets_the_schema_of_its_command() {
         &["motion", "--rpm", "1500", "--torque", "30 lb ft", "--limit", "900"],
         &["wrong"],
         &["wrong", "--within", "1/10", "--ease", "0.002in"],
+        &["marks"],
     ] {
         assert_eq!(answers_that_meet_it(arguments), examples().len(), "{arguments:?}");
     }

@@ -52,6 +52,12 @@ fn check_group(group: &Value) {
         assert_keys(state, &keys);
         assert_eq!(state["motion"] == "rolls", !state["everything_back"].is_null(), "{state}");
         assert_eq!(marked && state["motion"] == "rolls", !state["line_up"].is_null(), "{state}");
+        for turns in items(&state["turns_by_then"]) {
+            assert_keys(turns, &["gear", "turns"]);
+        }
+        let meshes = if state["motion"] == "rolls" { items(&group["meetings"]).len() } else { 0 };
+        assert_eq!(items(&state["same_teeth"]).len(), meshes, "{state}");
+        assert_eq!(items(&state["turns_by_then"]).is_empty(), meshes == 0, "{state}");
     }
 }
 

@@ -11,7 +11,9 @@ use proptest::prelude::*;
 use toothmark::exact::{Fraction, fraction, part_of_turn};
 use toothmark::gearset::{Draft, DraftPins, GearKind, Gearset, Side};
 use toothmark::kinematics::{StateMotion, motions};
-use toothmark::timing::{Convention, GearMarks, GroupMarking, PhaseOrder, Return, Rolling, ToothMark, UseAs, marking};
+use toothmark::timing::{
+    GearMarks, GroupMarking, MarkPurpose, MarkingConvention, PhaseOrder, StateReturn, ToothMark, marking,
+};
 
 use crate::support::sets::{file_stems, read_example, read_set, vectors};
 use crate::support::trains::{cluster, meshed_pair, small_cluster, train};
@@ -34,7 +36,7 @@ fn turn_of(set: &Gearset, marks: &GearMarks, mark: &ToothMark) -> Small {
 
 /// Whether tooth and space move to the same side of the line when both bodies turn counter-clockwise.
 fn same_side(set: &Gearset, marks: &GearMarks) -> bool {
-    let central = set.gear(marks.central.expect("it meets a central gear")).kind();
+    let central = set.gear(marks.central_gear.expect("it meets a central gear")).kind();
     match (set.gear(marks.gear).kind(), central) {
         // The sun lies between pin and centre: what is its right is the planet's left.
         (GearKind::External, GearKind::External) => false,
@@ -67,14 +69,14 @@ fn walk_to(space: i64, teeth: i64, place: Small) -> Small {
 #[track_caller]
 fn check_marks(case: &str, set: &Gearset) -> usize {
     let mut looked_at = 0;
-    for (group, marked) in set.planet_groups().iter().zip(marking(set)) {
+    for (group, marked) in set.planet_groups().iter().zip(marking(set).groups) {
         let spacings = group.spacings();
-        for marks in &marked.gears {
+        for marks in &marked.marks {
             assert_eq!(marks.pins.len(), marked.pins, "{case}: a mark for every pin");
             for (mark, place) in marks.pins.iter().zip(&spacings) {
                 looked_at += 1;
                 assert!(mark.off_line.abs() <= fraction(1, 2), "{case}: another tooth is nearer: {mark:?}");
-                let Some(central) = marks.central else { continue };
+                let Some(central) = marks.central_gear else { continue };
                 let space = walk_to(mark.space.expect("it meets a gear"), teeth(set, central), small(place));
                 let tooth = small(&mark.off_line);
                 let expected = if same_side(set, marks) { tooth } else { -tooth };
@@ -90,12 +92,12 @@ fn check_marks(case: &str, set: &Gearset) -> usize {
 /// The marks of one planet mean one turn of it, and with it all meshes are right.
 #[track_caller]
 fn check_seated(case: &str, set: &Gearset, marked: &GroupMarking, group: &toothmark::gearset::PlanetGroup) {
-    if marked.gears.is_empty() {
+    if marked.marks.is_empty() {
         return;
     }
     for (pin, place) in group.spacings().iter().enumerate() {
         let turn = |planet: usize| {
-            let of_planet = marked.gears.iter().filter(|marks| marks.planet == marked.planets[planet]);
+            let of_planet = marked.marks.iter().filter(|marks| marks.planet == marked.planets[planet]);
             let turns: Vec<Small> = of_planet.map(|marks| turn_of(set, marks, &marks.pins[pin])).collect();
             assert!(turns.iter().all(|turn| *turn == turns[0]), "{case}: gears of one planet disagree: {turns:?}");
             turns.first().copied()
@@ -116,9 +118,9 @@ fn check_seated(case: &str, set: &Gearset, marked: &GroupMarking, group: &toothm
 /// One gear of each marked planet is the one to use, and none of its others is nearer to the line.
 #[track_caller]
 fn check_choice(case: &str, marked: &GroupMarking) {
-    for marks in &marked.gears {
-        let of_planet: Vec<&GearMarks> = marked.gears.iter().filter(|other| other.planet == marks.planet).collect();
-        let used: Vec<_> = of_planet.iter().filter(|marks| marks.use_as == UseAs::Marks).collect();
+    for marks in &marked.marks {
+        let of_planet: Vec<&GearMarks> = marked.marks.iter().filter(|other| other.planet == marks.planet).collect();
+        let used: Vec<_> = of_planet.iter().filter(|marks| marks.purpose == MarkPurpose::Marks).collect();
         assert_eq!(used.len(), 1, "{case}: one gear of a planet is used");
         assert!(used[0].worst_off_line() <= marks.worst_off_line(), "{case}: another gear is nearer to the line");
     }
@@ -136,31 +138,31 @@ fn a_gear_with_27_teeth_and_three_planets_shows_eight_unmarked_between_marks() {
     let text = "Gearset(title: \"t\", members: {\"c\": [], \"d\": [Sun(\"D\", 27)], \"l\": [Sun(\"L\", 21)], \
                 \"r\": [Sun(\"R\", 30)]}, planets: {\"k\": (carrier: \"c\", pins: Equal(3), gears: [Gear(\"d1\", 27), \
                 Gear(\"l1\", 33), Gear(\"r1\", 24)])}, meshes: [(\"D\", \"d1\"), (\"L\", \"l1\"), (\"R\", \"r1\")])";
-    let marked = &marking(&read_set("27 teeth", text))[0];
-    assert_eq!(marked.convention, Convention::Radial);
-    assert_eq!(marked.gears[0].spaces(), [0, 9, 18]);
-    assert!(marked.gears[0].pins.iter().all(|mark| mark.tooth == 0 && mark.off_line.is_zero()));
+    let marked = &marking(&read_set("27 teeth", text)).groups[0];
+    assert_eq!(marked.convention, MarkingConvention::Radial);
+    assert_eq!(marked.marks[0].spaces, [0, 9, 18]);
+    assert!(marked.marks[0].pins.iter().all(|mark| mark.tooth == 0 && mark.off_line.is_zero()));
 }
 
 /// The conventions from the simplest on, each in a gearset that needs it.
 #[test]
 fn the_simplest_convention_that_serves_is_taken() {
-    let takes = |name: &str, convention: Convention| {
-        assert_eq!(marking(&read_example(name))[0].convention, convention, "{name}");
+    let takes = |name: &str, convention: MarkingConvention| {
+        assert_eq!(marking(&read_example(name)).groups[0].convention, convention, "{name}");
     };
-    takes("cannot-be-trio", Convention::Refused);
-    takes("hoop-reducer", Convention::OnePin);
-    takes("millrace-winch", Convention::AnyTooth);
+    takes("cannot-be-trio", MarkingConvention::Refused);
+    takes("hoop-reducer", MarkingConvention::OnePin);
+    takes("millrace-winch", MarkingConvention::AnyTooth);
     // Parallel marks serve as well.
-    takes("hill-tramway-car", Convention::Radial);
-    takes("inspection-railcar", Convention::Parallel);
-    takes("orchard-truck", Convention::Individual);
+    takes("hill-tramway-car", MarkingConvention::Radial);
+    takes("inspection-railcar", MarkingConvention::Parallel);
+    takes("orchard-truck", MarkingConvention::Individual);
 }
 
 /// Seats each planet of a kind that is not marked in every one of its teeth.
 #[track_caller]
 fn check_any_tooth(set: &Gearset) -> bool {
-    let marked = &marking(set)[0];
+    let marked = &marking(set).groups[0];
     let (rows, spacings) = (rows(set, &set.planet_groups()[0]), set.planet_groups()[0].spacings());
     let seat = |x: Small, (teeth, central): (i64, i64), tooth: i64| {
         let turn = (x * central + tooth) / teeth;
@@ -171,8 +173,8 @@ fn check_any_tooth(set: &Gearset) -> bool {
         let pairs = rows.iter().map(|row| (row.planets[0].1, row.central));
         pairs.into_iter().all(|pair| (0..pair.0.abs()).all(|tooth| seat(x, pair, tooth)))
     });
-    if marked.pins > 1 && marked.convention != Convention::Refused {
-        assert_eq!(marked.convention == Convention::AnyTooth, right, "{rows:?}");
+    if marked.pins > 1 && marked.convention != MarkingConvention::Refused {
+        assert_eq!(marked.convention == MarkingConvention::AnyTooth, right, "{rows:?}");
     }
     right
 }
@@ -197,7 +199,7 @@ fn count_on(one: u16, other: u16) -> (u16, [u16; 2]) {
 fn the_same_teeth_meet_again_when_counting_tooth_by_tooth_says_so() {
     let mut looked_at = 0;
     for (case, set) in all_sets() {
-        for meeting in marking(&set).into_iter().flat_map(|group| group.meetings) {
+        for meeting in marking(&set).groups.into_iter().flat_map(|group| group.meetings) {
             let [one, other] = set.mesh(meeting.mesh).gears().both().map(|&gear| set.gear(gear).tooth_count().get());
             let (met, turns) = count_on(one, other);
             assert_eq!([meeting.turns.first, meeting.turns.second], turns, "{case}: {one} with {other}");
@@ -222,7 +224,7 @@ fn speeds_against_carrier(set: &Gearset, group: &GroupMarking, motion: &StateMot
     }
     for phase in &group.phases {
         // Where the members' own speeds are free, their difference may still be known: not asked here.
-        speeds.push(small(&(speed(set.gear(phase.central).member())? - carrier.as_ref()?)));
+        speeds.push(small(&(speed(set.gear(phase.central_gear).member())? - carrier.as_ref()?)));
     }
     Some(speeds)
 }
@@ -242,14 +244,14 @@ fn marks_meet(set: &Gearset, group: &GroupMarking, motion: &StateMotion, input: 
         found.relative_to_carrier.as_ref().and_then(|speed| speed.value()).map(small)
     };
     // Once the marks that are a check were reckoned in, which few people make.
-    group.gears.iter().filter(|marks| marks.use_as == UseAs::Marks).all(|marks| {
+    group.marks.iter().filter(|marks| marks.purpose == MarkPurpose::Marks).all(|marks| {
         let planet = speed(marks.planet).expect("it rolls") * input;
-        let Some(central) = marks.central else { return planet.is_integer() };
+        let Some(central) = marks.central_gear else { return planet.is_integer() };
         let (signed, z) = (set.gear(marks.gear).signed_tooth_count(), set.gear(central).signed_tooth_count());
         let turned = -planet * signed / z;
         let places: Vec<Small> =
-            marks.spaces().iter().map(|&space| Small::new(space, z.abs()) + turned).map(|at| at - at.floor()).collect();
-        planet.is_integer() && marks.spaces().iter().all(|&space| places.contains(&Small::new(space, z.abs())))
+            marks.spaces.iter().map(|&space| Small::new(space, z.abs()) + turned).map(|at| at - at.floor()).collect();
+        planet.is_integer() && marks.spaces.iter().all(|&space| places.contains(&Small::new(space, z.abs())))
     })
 }
 
@@ -258,45 +260,48 @@ fn marks_meet(set: &Gearset, group: &GroupMarking, motion: &StateMotion, input: 
 fn check_returns(case: &str, set: &Gearset, most: i64) -> usize {
     let mut looked_at = 0;
     let motions = motions(set);
-    for group in marking(set) {
-        for (state, motion) in group.returns.iter().zip(&motions) {
-            let Rolling::Rolls(back) = &state.rolling else { continue };
+    for group in marking(set).groups {
+        for (state, motion) in group.states.iter().zip(&motions) {
+            let Some(back) = &state.everything_back else { continue };
             if let Some(speeds) = speeds_against_carrier(set, &group, motion)
                 && let Some(everything) = first_return(&speeds, most)
             {
-                assert_eq!(small(&back.everything), everything, "{case}, {}: {speeds:?}", state.state);
+                assert_eq!(small(back), everything, "{case}, {}: {speeds:?}", state.state);
                 looked_at += 1;
-                check_turns(case, &speeds, back);
+                check_turns(case, &speeds, state, back);
             }
-            check_line_up(&format!("{case}, {}", motion.state), set, &group, motion, back);
+            check_line_up(&format!("{case}, {}", motion.state), set, &group, motion, state);
         }
     }
     looked_at
 }
 
 #[track_caller]
-fn check_turns(case: &str, speeds: &[Small], back: &Return) {
-    let turns: Vec<Fraction> = back.turns.iter().map(|body| Fraction::from(body.turns.clone())).collect();
+fn check_turns(case: &str, speeds: &[Small], state: &StateReturn, back: &Fraction) {
+    let turns: Vec<Fraction> = state.turns_by_then.iter().map(|body| Fraction::from(body.turns.clone())).collect();
     for speed in speeds {
-        let size = (speed * small(&back.everything)).abs();
+        let size = (speed * small(back)).abs();
         assert!(turns.iter().any(|turns| small(turns).abs() == size), "{case}: {size} turns are not told: {turns:?}");
     }
 }
 
 #[track_caller]
-fn check_line_up(case: &str, set: &Gearset, group: &GroupMarking, motion: &StateMotion, back: &Return) {
-    let Some(line_up) = &back.line_up else {
-        assert!(group.gears.is_empty(), "{case}: marks never meet again");
+fn check_line_up(case: &str, set: &Gearset, group: &GroupMarking, motion: &StateMotion, state: &StateReturn) {
+    let Some(line_up) = &state.line_up else {
+        assert!(group.marks.is_empty(), "{case}: marks never meet again");
         return;
     };
-    let marked = group.gears[0].planet;
+    let marked = group.marks[0].planet;
     let speed = motion.members.iter().find(|motion| motion.member == marked).expect("a planet");
     let speed = small(speed.relative_to_carrier.as_ref().and_then(|speed| speed.value()).expect("it rolls")).abs();
     let tried = (1..=600).map(|turns| Ratio::from_integer(turns) / speed);
     if let Some(first) = tried.into_iter().find(|&input| marks_meet(set, group, motion, input)) {
         assert_eq!(small(line_up), first, "{case}");
     }
-    assert!((&back.everything / line_up).is_integer(), "{case}: marks meet when everything is back");
+    assert!(
+        (state.everything_back.as_ref().expect("it rolls") / line_up).is_integer(),
+        "{case}: marks meet when everything is back"
+    );
 }
 
 #[test]
@@ -310,10 +315,10 @@ fn everything_is_back_after_the_turns_that_trying_finds() {
 fn phases_are_what_is_left_after_walking_by_whole_pitches() {
     let mut looked_at = 0;
     for (case, set) in all_sets() {
-        for (group, marked) in set.planet_groups().iter().zip(marking(&set)) {
+        for (group, marked) in set.planet_groups().iter().zip(marking(&set).groups) {
             for phase in &marked.phases {
                 for (left, place) in phase.pins.iter().zip(group.spacings()) {
-                    let mut way = small(&place) * teeth(&set, phase.central);
+                    let mut way = small(&place) * teeth(&set, phase.central_gear);
                     while way >= Small::from_integer(1) {
                         way -= 1;
                     }
@@ -333,7 +338,7 @@ fn winch(sun: i64, planet: i64, ring: i64, pins: &str) -> GroupMarking {
          {{\"p\": (carrier: \"c\", pins: {pins}, gears: [Gear(\"p1\", {planet})])}}, meshes: [(\"S\", \"p1\"), (\"R\", \
          \"p1\")])"
     );
-    marking(&read_set("winch", &text)).remove(0)
+    marking(&read_set("winch", &text)).groups.remove(0)
 }
 
 #[test]
@@ -345,9 +350,9 @@ fn planets_are_in_step_in_counter_phase_or_in_sequence() {
     // Places 0, 1/9, 1/2 of 90 teeth together: 26/9 and 13 pitches at the sun.
     let uneven = winch(26, 19, 64, "Turns([0, \"1/9\", \"1/2\"])");
     assert_eq!(orders(&uneven), [PhaseOrder::Unevenly; 2]);
-    assert!(uneven.phases[0].counter_phase_pairs().is_empty(), "{:?}", uneven.phases);
+    assert!(uneven.phases[0].counter_phase_pairs.is_empty(), "{:?}", uneven.phases);
     let four = winch(30, 24, 78, "Equal(4)");
-    assert_eq!(four.phases[0].counter_phase_pairs(), [[1, 2], [2, 3], [1, 4], [3, 4]]);
+    assert_eq!(four.phases[0].counter_phase_pairs, [[1, 2], [2, 3], [1, 4], [3, 4]]);
 }
 
 #[test]
@@ -357,9 +362,9 @@ fn central_gears_on_one_body_are_said_to_be_solid() {
                 Gear(\"l1\", 33), Gear(\"r1\", 24)])}, meshes: [(\"D\", \"d1\"), (\"L\", \"l1\"), (\"R\", \"r1\")], \
                 joins: [(\"l\", \"case\"), (\"r\", \"case\")])";
     let set = read_set("joined", text);
-    let solid = marking(&set)[0].solid.clone();
+    let solid = marking(&set).groups[0].solid.clone();
     assert_eq!(solid, [[set.gear_named("L").unwrap(), set.gear_named("R").unwrap()]]);
-    assert!(marking(&read_example("inspection-railcar"))[0].solid.is_empty(), "three drums turn by themselves");
+    assert!(marking(&read_example("inspection-railcar")).groups[0].solid.is_empty(), "three drums turn by themselves");
 }
 
 /// The same planets with pins at the places seen from the other side.
@@ -388,9 +393,9 @@ proptest! {
     fn seen_from_the_other_side_teeth_and_spaces_are_counted_the_other_way(draft in cluster()) {
         let set = Gearset::new(draft.clone()).unwrap();
         prop_assume!(!set.gears()[0].kind().is_bevel());
-        let (one, other) = (marking(&set).remove(0), marking(&turned_over(&draft)).remove(0));
+        let (one, other) = (marking(&set).groups.remove(0), marking(&turned_over(&draft)).groups.remove(0));
         prop_assert_eq!(one.convention, other.convention);
-        for (marks, mirrored) in one.gears.iter().zip(&other.gears) {
+        for (marks, mirrored) in one.marks.iter().zip(&other.marks) {
             for (mark, mirrored) in marks.pins.iter().zip(&mirrored.pins) {
                 // Halfway between two teeth either may be taken.
                 if mark.off_line.abs() < fraction(1, 2) {
@@ -398,7 +403,7 @@ proptest! {
                     let alike = teeth(&set, marks.gear) / marks.alike_teeth;
                     prop_assert_eq!((mark.tooth + mirrored.tooth) % alike, 0);
                     let spaces = mark.space.unwrap() + mirrored.space.unwrap();
-                    prop_assert_eq!(spaces % teeth(&set, marks.central.unwrap()), 0);
+                    prop_assert_eq!(spaces % teeth(&set, marks.central_gear.unwrap()), 0);
                 }
             }
         }
