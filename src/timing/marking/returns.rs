@@ -32,8 +32,7 @@ pub struct ToothMeeting {
     pub turns: Pair<u16>,
 }
 
-/// What becomes of the marks of a group in one state. Where its planets do not roll nothing parts, and nothing is told
-/// of a return.
+/// What becomes of the marks of a group in one state; only where its planets roll is there a return to tell.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
 #[non_exhaustive]
@@ -44,14 +43,14 @@ pub struct StateReturn {
     pub input: MemberId,
     /// How the planets of the group move on their pins.
     pub motion: PlanetRolling,
-    /// The turns of the input until every marked tooth stands in a marked space again, as seen from the carrier, with
-    /// the marks made that are enough ([`MarkPurpose::Marks`]); none where nothing is marked.
+    /// The turns of the input until every marked tooth stands in a marked space again, as seen from the carrier; marks
+    /// that are a check are left aside. None where nothing is marked.
     pub line_up: Option<Fraction>,
     /// The turns of the input until every tooth of planets and central gears stands where it stood, as seen from the
     /// carrier.
     pub everything_back: Option<Fraction>,
-    /// The turns of each body against the carrier by then: planets by their first gear in mesh, central gears each.
-    /// Negative: the other way round than the first. They are the same in every state.
+    /// The turns of each body against the carrier by then, the same in every state: planets by their first gear in
+    /// mesh, central gears each; negative where a body turns the other way round than the first.
     pub turns_by_then: Vec<BodyTurns>,
     /// For each mesh of the group when the same two teeth meet again on one pin.
     pub same_teeth: Vec<SameTeeth>,
