@@ -7,7 +7,7 @@
 use std::io::{self, IsTerminal, Write};
 
 use toothmark::gearset::Gearset;
-use toothmark::report::{Answer, Block, Document, LineStyle, Records, TextLayout, csv, html, markdown, text, visible};
+use toothmark::report::{Answer, Block, Document, LineStyle, TextLayout, csv, html, markdown, text, visible};
 
 use super::common::Format;
 use super::exit::Exit;
@@ -40,20 +40,6 @@ pub(super) fn answer_with(
         }
     }?;
     Ok(answer.outcome().into())
-}
-
-/// Writes an answer in the form asked for; only that one is made.
-pub(super) fn show(
-    format: Format,
-    document: impl FnOnce() -> Document,
-    records: impl FnOnce() -> Records,
-    json: impl FnOnce() -> String,
-) -> Result<(), Trouble> {
-    match format {
-        Format::Csv => write(&csv(&records())),
-        Format::Json => write(&json()),
-        Format::Text | Format::Markdown | Format::Html => write_document(&document(), format),
-    }
 }
 
 /// Writes a document in the form asked for, in the manner of the terminal where it is text.

@@ -8,7 +8,7 @@ use toothmark::kinematics::{Exploration, Ratios};
 use toothmark::report::{Answer, WrittenFormulas};
 use toothmark::running::Running;
 use toothmark::statics::LoadSurvey;
-use toothmark::timing::{FoundTiming, Marking, Timing, WrongSeatings};
+use toothmark::timing::{FoundTiming, Marking, Matching, Timing, WrongSeatings};
 use toothmark::tooth_search::TeethAnswer;
 
 use super::exit::Exit;
@@ -30,6 +30,7 @@ const ANSWERS: &[DescribedAnswer] = &[
     DescribedAnswer { command: "found", schema: FoundTiming::schema },
     DescribedAnswer { command: "wrong", schema: WrongSeatings::schema },
     DescribedAnswer { command: "marks", schema: Marking::schema },
+    DescribedAnswer { command: "match", schema: Matching::schema },
 ];
 
 /// The answer of a command.

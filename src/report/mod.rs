@@ -30,7 +30,6 @@ pub use formulas::written::{
     write_formulas,
 };
 pub use lesson::{Explained, StateChoice};
-pub use matching::Matches;
 pub use practice::{answer_key, question_sheet};
 pub use render::csv::csv;
 pub use render::document::{Block, CaptionedPicture, Document, Fact, Records, Table};

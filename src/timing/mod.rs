@@ -38,8 +38,8 @@ pub use marking::{
 };
 pub use marks::{CentralSpacing, Marks, Serves};
 pub use matching::{
-    ContactPin, Difference, FirstContact, FixedGears, FixedRelation, FixedTurn, MatchRefusal, MatchSearch, Matching,
-    Residual, Seated, SeatedPin, Verdict, Weighing, matching,
+    ClusterDifference, ContactPin, FirstContact, FixedGears, FixedIndex, FixedTurn, GroupMatching, MatchRefusal,
+    Matching, NeededBacklash, PinDeviation, PlayVerdict, Residual, Seated, SeatedPin, Weighing, matching,
 };
 pub use refusal::{ClosestSeating, MeshRefusal};
 pub use remedies::{Remedies, ToothChange};

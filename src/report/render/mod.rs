@@ -11,4 +11,3 @@ pub(super) mod json;
 pub(super) mod markdown;
 pub(super) mod schema;
 pub(super) mod text;
-pub(super) mod values;

@@ -11,35 +11,10 @@
 //! as free as two bodies, for theta takes in what they are apart; on the carrier there is no theta to
 //! turn. Worked out here.
 
+use super::answer::{FixedGears, FixedIndex};
 use super::problem::{central_count, float};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{Bodies, GearId, GearKind, Gearset, Measured, PlanetGroup, TimingRow};
-
-/// Central gears in mesh with a cluster that are fixed to one another.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct FixedGears {
-    /// The gears, in the order of the description: the first is the one that others are measured against.
-    pub gears: Vec<GearId>,
-    /// What that does to the answer.
-    pub relation: FixedRelation,
-    /// Whether their ratios differ: then the clusters hold them fast to the carrier, and all of it turns as one piece.
-    pub lock: bool,
-}
-
-/// What is known of how fixed gears stand against each other, and whether it matters.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub enum FixedRelation {
-    /// It is given, and counts: a difference that all clusters have in common is felt as well.
-    Counts,
-    /// Their ratios differ and they can be turned together, so it does not matter.
-    TurnedOut,
-    /// It matters and is not known: clusters are matched with one another only. These gears would have to be
-    /// measured; none where a reading would not be enough.
-    Unknown {
-        /// The gears without a reading.
-        unread: Vec<GearId>,
-    },
-}
 
 /// What the rows of a cluster hang on.
 #[derive(Debug)]
@@ -59,15 +34,16 @@ pub(super) struct CentralTies {
 
 /// Whether a body can be turned against the carrier while the clusters are fitted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum Body {
+enum WhileFitting {
     Turns,
     Stands,
 }
 
-/// A row that hangs on a body by a gear.
-struct Hung {
-    row: usize,
+/// A row that hangs on a body by a central gear.
+struct HungRow {
+    body: usize,
     gear: GearId,
+    /// r = Z / P.
     ratio: Fraction,
     /// The gear from which its index is known: the first of the body, or its own.
     known_from: GearId,
@@ -77,58 +53,32 @@ impl CentralTies {
     pub(super) fn new(set: &Gearset, group: &PlanetGroup, equations: &[TimingRow], measured: &Measured) -> Self {
         let bodies = Bodies::for_good(set);
         let body_of = |row: &TimingRow| bodies.of(set.gear(central(row)).member()).index();
-        let mut ties = Self {
-            phases: Vec::new(),
-            bodies: equations.iter().map(body_of).collect(),
-            offsets: vec![0.0; equations.len()],
-            doubts: vec![0.0; equations.len()],
-            fixed: Vec::new(),
-            shared: Vec::new(),
+        let rows = hang(equations, &equations.iter().map(body_of).collect::<Vec<_>>(), measured);
+        let phases = number_phases(&rows);
+        let is_shared = |row: usize| rows.iter().filter(|other| other.has_phase_of(&rows[row])).count() > 1;
+        let of_shared = |of: fn(&Gearset, &TimingRow, &Measured) -> f64| -> Vec<f64> {
+            let of_row = |(row, equation)| if is_shared(row) { of(set, equation, measured) } else { 0.0 };
+            equations.iter().enumerate().map(of_row).collect()
         };
-        let mut of_phases: Vec<(usize, GearId, Fraction)> = Vec::new();
-        let mut seen: Vec<usize> = Vec::new();
-        let hung = |of: usize| -> Vec<Hung> {
-            let on_body = equations.iter().enumerate().filter(|(_, row)| body_of(row) == of);
-            hang(on_body, measured)
-        };
-        for (row, equation) in equations.iter().enumerate() {
-            let of = body_of(equation);
-            let hung = hung(of);
-            let own = hung.iter().find(|hung| hung.row == row).expect("every row hangs on its body");
-            let key = (of, own.known_from, own.ratio.clone());
-            let phase = of_phases.iter().position(|other| *other == key).unwrap_or(of_phases.len());
-            if phase == of_phases.len() {
-                of_phases.push(key);
-            }
-            ties.phases.push(phase);
-            let shared = hung.iter().filter(|it| it.known_from == own.known_from && it.ratio == own.ratio).count() > 1;
-            if shared {
-                ties.shared.push((phase, own.known_from));
-                ties.offsets[row] = offset(set, equation, measured);
-                ties.doubts[row] = doubt(set, equation, measured);
-            }
-            if !seen.contains(&of) {
-                seen.push(of);
-                let while_fitting = if of == bodies.of(group.carrier()).index() { Body::Stands } else { Body::Turns };
-                ties.fixed.extend(fixed(&hung, while_fitting));
-            }
+        let mut shared: Vec<(usize, GearId)> =
+            (0..rows.len()).filter(|&row| is_shared(row)).map(|row| (phases[row], rows[row].known_from)).collect();
+        shared.sort();
+        shared.dedup();
+        Self {
+            offsets: of_shared(offset),
+            doubts: of_shared(doubt),
+            bodies: rows.iter().map(|row| row.body).collect(),
+            fixed: fixed_gears(&rows, bodies.of(group.carrier()).index()),
+            phases,
+            shared,
         }
-        ties.do_not_take_in_twice();
-        ties.shared.sort();
-        ties.shared.dedup();
-        ties
     }
 }
 
-impl CentralTies {
-    /// Turning one body against the carrier takes in how its gears at two ratios stand. With two such bodies that
-    /// leaves a condition between them, which is not looked at.
-    fn do_not_take_in_twice(&mut self) {
-        if self.fixed.iter().filter(|fixed| fixed.lock).count() > 1 {
-            for fixed in self.fixed.iter_mut().filter(|fixed| fixed.lock) {
-                fixed.relation = FixedRelation::Unknown { unread: Vec::new() };
-            }
-        }
+impl HungRow {
+    /// Whether two rows have one phase: on one body, from one index, at one ratio.
+    fn has_phase_of(&self, other: &Self) -> bool {
+        self.body == other.body && self.known_from == other.known_from && self.ratio == other.ratio
     }
 }
 
@@ -136,47 +86,82 @@ fn central(row: &TimingRow) -> GearId {
     row.central.expect("without meshed planets every mesh has a central gear")
 }
 
-fn hang<'a>(on_body: impl Iterator<Item = (usize, &'a TimingRow)>, measured: &Measured) -> Vec<Hung> {
-    let rows: Vec<(usize, &TimingRow)> = on_body.collect();
-    let first = rows.iter().map(|(_, row)| central(row)).min();
+fn hang(equations: &[TimingRow], bodies: &[usize], measured: &Measured) -> Vec<HungRow> {
     let is_read = |gear: GearId| measured.central.iter().any(|reading| reading.gear == gear);
-    let hung = |&(number, row): &(usize, &TimingRow)| {
-        let gear = central(row);
-        let known_from = first.filter(|_| is_read(gear)).unwrap_or(gear);
-        let ratio = fraction(central_count(row), row.terms[0].tooth_count.abs());
-        Hung { row: number, gear, ratio, known_from }
+    let hung = |(equation, &body): (&TimingRow, &usize)| {
+        let gear = central(equation);
+        let on_body = equations.iter().zip(bodies).filter(|(_, other)| **other == body);
+        let first = on_body.map(|(row, _)| central(row)).min();
+        HungRow {
+            body,
+            gear,
+            ratio: fraction(central_count(equation), equation.terms[0].tooth_count.abs()),
+            known_from: first.filter(|_| is_read(gear)).unwrap_or(gear),
+        }
     };
-    rows.iter().map(hung).collect()
+    equations.iter().zip(bodies).map(hung).collect()
+}
+
+/// For each row its phase, counted from 0.
+fn number_phases(rows: &[HungRow]) -> Vec<usize> {
+    let mut firsts: Vec<&HungRow> = Vec::new();
+    let mut phases = Vec::new();
+    for row in rows {
+        let known = firsts.iter().position(|first| first.has_phase_of(row));
+        phases.push(known.unwrap_or(firsts.len()));
+        if known.is_none() {
+            firsts.push(row);
+        }
+    }
+    phases
+}
+
+/// What is to be said of each body with several rows.
+fn fixed_gears(rows: &[HungRow], carrier: usize) -> Vec<FixedGears> {
+    let mut found: Vec<FixedGears> = Vec::new();
+    for (at, row) in rows.iter().enumerate() {
+        let on_body: Vec<&HungRow> = rows.iter().filter(|other| other.body == row.body).collect();
+        if on_body.len() > 1 && !rows[..at].iter().any(|earlier| earlier.body == row.body) {
+            let while_fitting = if row.body == carrier { WhileFitting::Stands } else { WhileFitting::Turns };
+            found.push(on_one_body(&on_body, while_fitting));
+        }
+    }
+    // Turning one body against the carrier takes in how its gears at two ratios stand. With two such bodies that
+    // leaves a condition between them, which is not looked at.
+    if found.iter().filter(|fixed| fixed.locked).count() > 1 {
+        for fixed in found.iter_mut().filter(|fixed| fixed.locked) {
+            (fixed.index, fixed.unread) = (FixedIndex::Unknown, Vec::new());
+        }
+    }
+    found
 }
 
 /// What is to be said of the gears of one body.
-fn fixed(hung: &[Hung], while_fitting: Body) -> Option<FixedGears> {
-    let mut gears: Vec<GearId> = hung.iter().map(|hung| hung.gear).collect();
+fn on_one_body(rows: &[&HungRow], while_fitting: WhileFitting) -> FixedGears {
+    let mut gears: Vec<GearId> = rows.iter().map(|row| row.gear).collect();
     gears.sort();
     gears.dedup();
-    if hung.len() < 2 {
-        return None;
-    }
-    let mut phases: Vec<(GearId, &Fraction)> = hung.iter().map(|hung| (hung.known_from, &hung.ratio)).collect();
+    let mut phases: Vec<(GearId, &Fraction)> = rows.iter().map(|row| (row.known_from, &row.ratio)).collect();
     phases.sort();
     phases.dedup();
-    let is_free = |[a, b]: [&(GearId, &Fraction); 2]| a.1 != b.1 && while_fitting == Body::Turns;
-    let relation = match phases.as_slice() {
-        [_] => FixedRelation::Counts,
-        [a, b] if is_free([a, b]) => {
-            if hung.len() == 2 {
-                FixedRelation::TurnedOut
+    let index = match phases.as_slice() {
+        [_] => FixedIndex::Counts,
+        // One turn of the body takes in the difference of two ratios.
+        [a, b] if a.1 != b.1 && while_fitting == WhileFitting::Turns => {
+            if rows.len() == 2 {
+                FixedIndex::TurnedOut
             } else {
-                FixedRelation::Counts
+                FixedIndex::Counts
             }
         }
-        _ => {
-            let unread = |gear: &&GearId| **gear != gears[0] && hung.iter().any(|it| it.known_from == **gear);
-            FixedRelation::Unknown { unread: gears.iter().filter(unread).copied().collect() }
-        }
+        _ => FixedIndex::Unknown,
     };
-    let lock = hung.iter().any(|it| it.ratio != hung[0].ratio);
-    Some(FixedGears { gears, relation, lock })
+    let is_unread = |gear: &GearId| *gear != gears[0] && rows.iter().any(|row| row.known_from == *gear);
+    let unread = match index {
+        FixedIndex::Unknown => gears.iter().copied().filter(is_unread).collect(),
+        FixedIndex::Counts | FixedIndex::TurnedOut => Vec::new(),
+    };
+    FixedGears { locked: rows.iter().any(|row| row.ratio != rows[0].ratio), gears, index, unread }
 }
 
 /// The constant of the phase of a row, in teeth of the cluster's gear.

@@ -123,3 +123,11 @@ pub(super) fn central_count(row: &TimingRow) -> i64 {
 pub(super) fn float(count: i64) -> f64 {
     f64::from(i32::try_from(count).expect("tooth counts have at most five digits"))
 }
+
+/// What floats lose, in whichever measure.
+pub(super) const NOTHING: f64 = 1e-9;
+
+/// A turn less so many parts of one that it is nearest to zero.
+pub(super) fn nearest_zero(turn: f64, parts: f64) -> f64 {
+    turn - (turn * parts).round() / parts
+}

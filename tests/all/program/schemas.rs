@@ -139,6 +139,30 @@ fn answers_about_a_noise_meet_the_schema() {
     assert!(answers_that_meet_it(&asked) > 3, "too few gearsets have such states");
 }
 
+/// Measured clusters, of which no built-in gearset has any: alike, odd, exchanged, to spare, beside fixed gears.
+#[test]
+fn every_answer_about_measured_clusters_meets_the_schema() {
+    let schema = schema("match");
+    let railcar = crate::support::sets::read_file("gearsets/inspection-railcar.ron");
+    let clusters =
+        "clusters: {\"1\": Index([]), \"2\": Index([Teeth(\"l\", 0.02)]), \"3\": Like(\"1\"), \"4\": Like(\"2\")}";
+    let joined = railcar.replace("    controls:", "    joins: [(\"driven drum\", \"low drum\")],\n    controls:");
+    for (text, measured) in [
+        (&railcar, "pins: Degrees([0, 119.9, 240.3], 0.01)"),
+        (&railcar, "uncertainty: Teeth(0.002), pins: Chords([71.25, 71.35, 71.25], [123.5, 123.5, 123.41], 0.05)"),
+        (&railcar, clusters),
+        (&joined, clusters),
+        (&joined, "central: [Teeth(\"L\", 0.1)]"),
+    ] {
+        let section = format!("    measured: {{\"cluster\": ({measured})}},\n    controls:");
+        let text = text.replace("    controls:", &section);
+        let answer = run_with(command(&["match", "-", "--format", "json"]), text.as_bytes());
+        let value: Value = serde_json::from_str(&answer.stdout).unwrap_or_else(|_| panic!("{}", answer.stderr));
+        let faults: Vec<String> = schema.iter_errors(&value).map(|fault| fault.to_string()).collect();
+        assert!(faults.is_empty(), "{measured}: {}", faults.join("\n"));
+    }
+}
+
 /// The members of one gearset are asked for by their names.
 #[test]
 fn formulas_of_members_meet_the_schema() {

@@ -13,7 +13,7 @@ use toothmark::gearset::{
     Draft, DraftCluster, DraftGear, DraftIndex, DraftMeasured, DraftMember, DraftMesh, DraftPins, DraftPlanet,
     DraftReading, Gearset, Length, MeasuredPins, Offset, Pitch, Uncertainty,
 };
-use toothmark::timing::{MatchRefusal, Matching, Seated, Verdict, Weighing, matching};
+use toothmark::timing::{GroupMatching, MatchRefusal, PlayVerdict, Seated, Weighing, matching};
 
 use crate::support::process::{command, run, run_with};
 
@@ -62,15 +62,15 @@ impl Set {
         }
     }
 
-    pub(crate) fn matching(&self) -> Matching {
+    pub(crate) fn matching(&self) -> GroupMatching {
         matched(self.draft())
     }
 }
 
 #[track_caller]
-pub(crate) fn matched(draft: Draft) -> Matching {
+pub(crate) fn matched(draft: Draft) -> GroupMatching {
     let set = Gearset::new(draft).expect("the set is sound");
-    matching(&set).expect("it can be matched").remove(0)
+    matching(&set).expect("it can be matched").groups.remove(0)
 }
 
 /// Sets of two or three pins and two or three gears; indexes are small, or anything.
@@ -144,6 +144,11 @@ pub(crate) fn same(found: Option<f64>, expected: Option<f64>, what: &str) {
     }
 }
 
+/// Which cluster of a draft of a set has this name.
+pub(crate) fn number_of(cluster: &str) -> usize {
+    cluster.trim_start_matches("cluster ").parse().expect("clusters are named by their number")
+}
+
 /// Puts every residual back into its row.
 #[track_caller]
 fn check_rows(set: &Set, seated: &Seated) {
@@ -151,8 +156,8 @@ fn check_rows(set: &Set, seated: &Seated) {
         let row = |pin: usize| {
             let seated = &seated.pins[pin];
             let x = (&set.places[pin] - &set.places[0]).to_f64().expect("small");
-            let index = set.index[seated.cluster][gear].to_f64().expect("small");
-            float(planet) * seated.turn - float(central) * x + index - seated.residuals[gear].teeth
+            let index = set.index[number_of(&seated.cluster)][gear].to_f64().expect("small");
+            float(planet) * seated.turn_degrees / 360.0 - float(central) * x + index - seated.residuals[gear].teeth
         };
         for pin in 1..set.places.len() {
             let apart = row(pin) - row(0);
@@ -173,8 +178,8 @@ pub(crate) fn level(seated: Option<&Seated>) -> Option<f64> {
 }
 
 /// The better of the clusters as found and exchanged.
-pub(crate) fn best(matching: &Matching) -> Option<f64> {
-    level(matching.exchanged.as_ref().or(matching.as_found.as_ref()))
+pub(crate) fn best(matching: &GroupMatching) -> Option<f64> {
+    level(matching.best())
 }
 
 proptest! {
@@ -323,9 +328,9 @@ const SIZES: &str = "pitch: Module(2.5), backlash: Millimetres(0.1),";
 const ODD_ONE: &str = "clusters: {\"one\": Index([]), \"two\": Index([Teeth(\"s\", 0.02)]), \"three\": Like(\"one\")}";
 
 #[track_caller]
-pub(crate) fn of_text(text: &str) -> Matching {
+pub(crate) fn of_text(text: &str) -> GroupMatching {
     let set = description::read(text).expect("the description is sound");
-    matching(&set).expect("it can be matched").remove(0)
+    matching(&set).expect("it can be matched").groups.remove(0)
 }
 
 #[test]
@@ -342,7 +347,7 @@ fn the_odd_cluster_shares_its_difference_with_the_others_by_the_play_of_each_gea
             assert!((residual.teeth - expected).abs() < 1e-9, "{seated:?}");
         }
     }
-    assert_eq!((matching.weighing, seated.verdict), (Weighing::Backlash, Some(Verdict::Within)));
+    assert_eq!((matching.weighing, seated.verdict), (Weighing::Backlash, Some(PlayVerdict::Within)));
     assert_eq!(matching.exchanged, None);
     let told: Vec<bool> = matching.differences.iter().map(|difference| difference.told_apart).collect();
     assert_eq!(told, [false, true, false]);
@@ -351,13 +356,13 @@ fn the_odd_cluster_shares_its_difference_with_the_others_by_the_play_of_each_gea
 #[test]
 fn the_verdict_turns_where_the_play_just_suffices() {
     let needed = 2.0 * (30.0 * 0.02 / 66.0 / 2.0) * 2.5 * std::f64::consts::PI;
-    for (backlash, expected) in [(needed * 1.001, Verdict::Within), (needed * 0.999, Verdict::Beyond)] {
+    for (backlash, expected) in [(needed * 1.001, PlayVerdict::Within), (needed * 0.999, PlayVerdict::Beyond)] {
         let sizes = format!("pitch: Module(2.5), backlash: Millimetres({backlash:.9}),");
         let seated = of_text(&text(&sizes, ODD_ONE)).as_found.expect("it goes together");
         assert_eq!(seated.verdict, Some(expected), "{backlash}");
         let doubtful = format!("uncertainty: Teeth(0.001), {ODD_ONE}");
         let seated = of_text(&text(&sizes, &doubtful)).as_found.expect("it goes together");
-        assert_eq!(seated.verdict, Some(Verdict::CannotBeTold), "{backlash}");
+        assert_eq!(seated.verdict, Some(PlayVerdict::CannotBeTold), "{backlash}");
     }
 }
 
@@ -386,7 +391,7 @@ fn a_cluster_one_seating_off_is_turned_to_another() {
     let matching = of_text(&text(SIZES, measured));
     let (listed, as_found) = (matching.listed.expect("equal clusters go"), matching.as_found.expect("it goes"));
     assert!(listed.level > 1.0 && as_found.level < 1e-6, "{} {}", listed.level, as_found.level);
-    let nearest = (as_found.pins[1].turn * 30.0).rem_euclid(5.0);
+    let nearest = as_found.pins[1].turn_teeth.rem_euclid(5.0);
     assert!((nearest - 2.0).abs() < 1e-6, "two teeth of d on, or one of the equal seatings: {nearest}");
 }
 
@@ -419,14 +424,14 @@ fn the_pin_that_lags_carries_first() {
         meshes: [(\"S\", \"p\"), (\"R\", \"p\")],
         measured: {\"planet\": (pins: Degrees([0, 120.1, 239.9], 0.001))})";
     let set = description::read(text).expect("the description is sound");
-    let seated = matching(&set).expect("it can be matched").remove(0).as_found.expect("it goes together");
+    let seated = matching(&set).expect("it can be matched").groups.remove(0).as_found.expect("it goes together");
     let driven = &seated.first_contacts[0];
-    assert_eq!(driven.pushing[0].index(), 0, "the sun pushes");
+    assert_eq!(driven.pushing.index(), 0, "the sun pushes");
     let order: Vec<usize> = driven.pins.iter().map(|pin| pin.pin).collect();
     assert_eq!(order, [3, 1, 2]);
     // The carrier has to move on by 0.1 degrees, and so has the planet's contact with the ring that is held.
     let left = 0.1 / 360.0 * (24.0 + 60.0);
-    assert!((driven.pins[1].left - left).abs() < 1e-9, "{driven:?}");
+    assert!((driven.pins[1].teeth_left - left).abs() < 1e-9, "{driven:?}");
     let back: Vec<usize> = seated.first_contacts[1].pins.iter().map(|pin| pin.pin).collect();
     assert_eq!(back, [2, 1, 3], "the other sense is the other way round");
 }
@@ -502,11 +507,15 @@ fn every_format_tells_the_same() {
         "differences",
         "pin_count",
         "fixed_gears",
+        "reference",
+        "spares",
+        "reseated",
+        "binds",
     ];
     assert_eq!(keys(group), expected);
     assert_eq!(
         keys(&group["as_found"]),
-        ["level", "least", "most", "verdict", "pins_list", "first_contacts", "fixed_turns"]
+        ["level", "least", "most", "verdict", "pins_list", "first_contacts", "fixed_turns", "needs", "tight_meshes"]
     );
     let csv = answer("csv");
     assert_eq!(csv.lines().count(), 1 + 3 * 2, "{csv}");
@@ -540,7 +549,7 @@ fn a_difference_of_more_than_half_a_tooth_is_told_as_what_is_left_the_other_way(
     let matching = set.matching();
     let odd = &matching.differences[1];
     assert!(odd.told_apart && !matching.differences[0].told_apart && !matching.differences[2].told_apart);
-    assert!((odd.gears[1].1 - 0.1).abs() < 1e-9, "{odd:?}");
+    assert!((odd.teeth.values().nth(1).expect("two gears") - 0.1).abs() < 1e-9, "{odd:?}");
     let answer = run_with(command(&["match", "-"]), description::write(&set.draft()).as_bytes()).stdout;
     assert!(answer.contains("is off by +0.1000 of a tooth"), "{answer}");
 }

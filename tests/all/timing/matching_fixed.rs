@@ -9,10 +9,10 @@ use proptest::prelude::*;
 use toothmark::description;
 use toothmark::exact::{ExactFit, Fraction, IntegerMatrix, Target, fraction, multiple, nearest_miss};
 use toothmark::gearset::{Draft, DraftReading, Offset, Pair};
-use toothmark::timing::{FixedRelation, Matching, Seated, Verdict};
+use toothmark::timing::{FixedGears, FixedIndex, GroupMatching, PlayVerdict, Seated};
 
 use crate::support::process::{command, run_with};
-use crate::timing::matching::{Set, best, float, level, matched, of_text, orders, same, shown, whole};
+use crate::timing::matching::{Set, best, float, level, matched, number_of, of_text, orders, same, shown, whole};
 
 /// A set with the bodies that its central gears are on, and how each stands against the first of its body.
 #[derive(Debug, Clone)]
@@ -49,7 +49,7 @@ impl Fixed {
         draft
     }
 
-    fn matching(&self) -> Matching {
+    fn matching(&self) -> GroupMatching {
         matched(self.draft())
     }
 
@@ -85,8 +85,8 @@ impl Fixed {
         miss.value.to_f64().filter(|&level| level < 0.25 - 1e-9)
     }
 
-    fn is_known(matching: &Matching) -> bool {
-        matching.fixed.iter().all(|fixed| !matches!(fixed.relation, FixedRelation::Unknown { .. }))
+    fn is_known(matching: &GroupMatching) -> bool {
+        !matching.has_fixed_gears(FixedIndex::Unknown)
     }
 }
 
@@ -128,7 +128,7 @@ fn fixed_sets(spares: usize) -> impl Strategy<Value = Fixed> {
 /// The index of the second gear for which the untied answer serves, with the first row as it is there.
 fn ideal(fixed: &Fixed, seated: &Seated) -> f64 {
     let phase = |gear: usize| {
-        let index = fixed.set.index[seated.pins[0].cluster][gear].to_f64().expect("small");
+        let index = fixed.set.index[number_of(&seated.pins[0].cluster)][gear].to_f64().expect("small");
         let constant = fixed.constant(gear).to_f64().expect("small");
         index - seated.pins[0].residuals[gear].teeth - constant
     };
@@ -159,7 +159,7 @@ proptest! {
         let mut fixed = Fixed { bodies: vec![0, 0, 1], ..fixed };
         fixed.bodies.truncate(fixed.set.gears.len());
         let (free, tied) = (fixed.set.matching(), fixed.matching());
-        let at_limit = |matching: &Matching| best(matching).unwrap_or(0.25);
+        let at_limit = |matching: &GroupMatching| best(matching).unwrap_or(0.25);
         prop_assert!(at_limit(&tied) >= at_limit(&free) - 2e-6, "{} {}", at_limit(&tied), at_limit(&free));
         if let Some(seated) = &free.as_found {
             let index = ideal(&fixed, seated);
@@ -173,15 +173,15 @@ proptest! {
     fn gears_that_are_fixed_in_an_unknown_way_are_matched_as_if_they_were_free(fixed in fixed_sets(0)) {
         let unread = matched(fixed.unread());
         prop_assert_eq!(best(&unread), best(&fixed.set.matching()));
-        let is_sure = |seated: &Seated| seated.verdict == Some(Verdict::Within);
+        let is_sure = |seated: &Seated| seated.verdict == Some(PlayVerdict::Within);
         prop_assert!(Fixed::is_known(&unread) || !unread.as_found.as_ref().is_some_and(is_sure));
-        let told = unread.fixed.iter().any(|fixed| !matches!(fixed.relation, FixedRelation::TurnedOut));
+        let told = unread.fixed_gears.iter().any(|fixed| fixed.index != FixedIndex::TurnedOut);
         let one_ratio = |a: usize, b: usize| {
             let (a, b) = (fixed.set.gears[a], fixed.set.gears[b]);
             a.0 * b.1 == b.0 * a.1
         };
         if fixed.followers().any(|gear| one_ratio(gear, fixed.first_on_body(gear))) {
-            prop_assert!(told, "{:?}", unread.fixed);
+            prop_assert!(told, "{:?}", unread.fixed_gears);
         }
     }
 
@@ -256,7 +256,7 @@ fn what_all_clusters_have_in_common_is_felt_by_gears_that_are_fixed() {
     let off = answer("central: [Teeth(\"T\", 0)]");
     let worst = off.pins[0].residuals.iter().map(|it| it.teeth.abs()).fold(0.0, f64::max);
     assert!((worst - 0.05).abs() < 1e-9, "{off:?}");
-    assert_eq!(off.verdict, Some(Verdict::Beyond));
+    assert_eq!(off.verdict, Some(PlayVerdict::Beyond));
     let degrees = answer("central: [Degrees(\"T\", -1.5)]");
     assert!(degrees.level < 1e-9, "1.5 degrees are 0.1 of 24 teeth");
 }
@@ -265,7 +265,7 @@ fn what_all_clusters_have_in_common_is_felt_by_gears_that_are_fixed() {
 fn how_far_a_central_reading_may_be_off_widens_the_bounds() {
     let measured = format!("uncertainty: Teeth(0.01), central: [Teeth(\"T\", -0.1)], {ALIKE}");
     let seated = of_text(&split([(18, 24), (18, 24)], &measured)).as_found.expect("it goes together");
-    let doubts: Vec<f64> = seated.pins[0].residuals.iter().map(|it| it.uncertainty).collect();
+    let doubts: Vec<f64> = seated.pins[0].residuals.iter().map(|it| it.uncertainty_teeth).collect();
     assert!((doubts[0]).abs() < 1e-12 && (doubts[1] - 0.02).abs() < 1e-12, "of both readings: {doubts:?}");
     assert!(seated.most > seated.level);
 }
@@ -282,7 +282,7 @@ fn first_stands(central: [&str; 2], planets: [&str; 2], index: &str) -> f64 {
     );
     let found = of_text(&text).as_found.expect("it goes together");
     assert!(found.level < 1e-9, "the index was chosen to fit: {found:?}");
-    found.fixed_turns[0].turn
+    found.fixed_turns[0].degrees / 360.0
 }
 
 #[test]
@@ -320,7 +320,7 @@ fn a_gear_that_meets_two_gears_of_one_cluster_needs_no_reading() {
         meshes: [(\"S\", \"p\"), (\"S\", \"q\")],
         measured: {\"pair\": (clusters: {\"1\": Index([Teeth(\"q\", 0.1)]), \"2\": Like(\"1\"), \"3\": Like(\"1\")})})";
     let matching = of_text(text);
-    assert_eq!(matching.fixed[0].relation, FixedRelation::Counts);
+    assert_eq!(matching.fixed_gears[0].index, FixedIndex::Counts);
     assert!((matching.as_found.expect("it goes together").level - 0.05).abs() < 1e-9);
 }
 
@@ -328,8 +328,12 @@ fn a_gear_that_meets_two_gears_of_one_cluster_needs_no_reading() {
 fn order_of(measured: &str) -> [Vec<(usize, f64)>; 2] {
     let seated = of_text(&split([(18, 24), (18, 24)], measured)).as_found.expect("it goes together");
     let [drives, driven] = &seated.first_contacts[..] else { panic!("drum and rim, each way: {seated:?}") };
-    assert_eq!([drives.pushing.len(), drives.holding.len(), driven.pushing.len()], [2, 1, 1], "meshes of each side");
-    [drives, driven].map(|contact| contact.pins.iter().map(|pin| (pin.pin, pin.left)).collect())
+    assert_eq!(
+        [drives.all_pushing.len(), drives.all_holding.len(), driven.all_pushing.len()],
+        [2, 1, 1],
+        "meshes of each side"
+    );
+    [drives, driven].map(|contact| contact.pins.iter().map(|pin| (pin.pin, pin.teeth_left)).collect())
 }
 
 #[test]
@@ -365,10 +369,10 @@ fn two_bodies_of_two_ratios_each_are_not_said_to_take_in_how_their_gears_stand()
             gears: [Gear(\"a\", 24), Gear(\"b\", 18), Gear(\"c\", 28), Gear(\"d\", 20)])},
         meshes: [(\"A\", \"a\"), (\"B\", \"b\"), (\"C\", \"c\"), (\"D\", \"d\")],
         measured: {\"p\": (central: [Teeth(\"B\", 0), Teeth(\"D\", 0)])})";
-    let fixed = of_text(text).fixed;
+    let fixed = of_text(text).fixed_gears;
     assert_eq!(fixed.len(), 2);
-    let unknown = FixedRelation::Unknown { unread: Vec::new() };
-    assert!(fixed.iter().all(|fixed| fixed.lock && fixed.relation == unknown), "{fixed:?}");
+    let is_open = |fixed: &FixedGears| fixed.index == FixedIndex::Unknown && fixed.unread.is_empty();
+    assert!(fixed.iter().all(|fixed| fixed.locked && is_open(fixed)), "{fixed:?}");
 }
 
 #[test]

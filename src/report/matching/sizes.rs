@@ -1,0 +1,38 @@
+//! Sizes and senses in the words of matching: arcs with thousandths of an inch, parts of a tooth.
+
+use crate::gearset::MILLIMETRES_PER_INCH;
+
+/// Millimetres with thousandths of an inch beside.
+pub(super) fn arc(millimetres: f64) -> String {
+    format!("{millimetres:.3} mm ({:.1} thou)", thou(millimetres))
+}
+
+pub(super) fn thou(millimetres: f64) -> f64 {
+    millimetres / MILLIMETRES_PER_INCH * 1000.0
+}
+
+pub(super) fn signed(teeth: f64) -> String {
+    no_minus_zero(format!("{teeth:+.4}"))
+}
+
+pub(super) fn part_of_tooth(teeth: f64) -> String {
+    format!("{} of a tooth", plain(teeth))
+}
+
+pub(super) fn plain(teeth: f64) -> String {
+    format!("{:.4}", teeth.abs())
+}
+
+/// A rounded number that is zero has no sign.
+pub(super) fn no_minus_zero(text: String) -> String {
+    if text.bytes().any(|byte| (b'1'..=b'9').contains(&byte)) {
+        text
+    } else {
+        text.trim_start_matches(['+', '-']).into()
+    }
+}
+
+/// The sense of a turn for who looks at it.
+pub(super) fn side(turn: f64) -> &'static str {
+    if turn > 0.0 { "ccw" } else { "clockwise" }
+}

@@ -1,0 +1,98 @@
+//! Which pin carries first where clusters carry torque from one central body to another?
+//!
+//! A cluster free on its pin turns until it touches both bodies. Of what row i is off on a pin only the difference of
+//! the pushing and the holding row is left then: the pin on which it is largest touches first, and every other waits
+//! by what it has less.
+
+use super::answer::{ContactPin, FirstContact, Weighing};
+use super::problem::{NOTHING, float};
+use super::settled::SettledSet;
+use crate::gearset::{GearId, MeshId, Pitch};
+
+impl SettledSet<'_> {
+    /// For each two central bodies, one pushing the clusters clockwise and one holding, the pins in order.
+    pub(super) fn first_contacts(&self) -> Vec<FirstContact> {
+        let sides = self.sides();
+        let pairs = sides.iter().flat_map(|a| sides.iter().filter(move |&b| b != a).map(move |b| [a, b]));
+        if self.pin_count() > 1 { pairs.map(|[a, b]| self.first_contact(a, b)).collect() } else { Vec::new() }
+    }
+
+    /// The central bodies that can carry torque for clusters, each by its rows: gears that are fixed to one another
+    /// push together where it is known how they stand and what play each has; at different ratios they lock the set.
+    fn sides(&self) -> Vec<Vec<usize>> {
+        let ties = &self.matcher.ties;
+        let rows = 0..self.matcher.equations.len();
+        let side = |row: usize| -> Vec<usize> {
+            rows.clone().filter(|&other| ties.bodies[other] == ties.bodies[row]).collect()
+        };
+        let is_known = |side: &Vec<usize>| {
+            let together = side.iter().all(|&row| ties.phases[row] == ties.phases[side[0]]);
+            side.len() == 1 || (together && self.matcher.weighing == Weighing::Backlash)
+        };
+        let sides = rows.clone().map(side).enumerate();
+        sides.filter(|(row, side)| side[0] == *row && is_known(side)).map(|(_, side)| side).collect()
+    }
+
+    fn first_contact(&self, pushing: &[usize], holding: &[usize]) -> FirstContact {
+        let matcher = self.matcher;
+        let count = float(matcher.problem.rows[holding[0]].count);
+        // Two pins are compared, and each is off by its readings at both bodies.
+        let uncertainty = 2.0 * (self.worst_doubt(pushing) + self.worst_doubt(holding)) * count;
+        let tooth = matcher.set.mesh(matcher.equations[holding[0]].mesh).pitch().map(Pitch::circular_pitch);
+        let meshes = |side: &[usize]| -> Vec<MeshId> { side.iter().map(|&row| matcher.equations[row].mesh).collect() };
+        let gears =
+            |side: &[usize]| -> Vec<GearId> { side.iter().filter_map(|&row| matcher.equations[row].central).collect() };
+        FirstContact {
+            pushing: matcher.equations[pushing[0]].mesh,
+            holding: matcher.equations[holding[0]].mesh,
+            pins: in_turn(&self.ahead(pushing, holding, count), uncertainty, tooth),
+            uncertainty_teeth: uncertainty,
+            all_pushing: meshes(pushing),
+            all_holding: meshes(holding),
+            pushing_gears: gears(pushing),
+            holding_gears: gears(holding),
+        }
+    }
+
+    /// For each pin how early it touches, in teeth of a gear of so many: `e_pushing - e_holding`.
+    fn ahead(&self, pushing: &[usize], holding: &[usize], count: f64) -> Vec<f64> {
+        let on_pin = |pin: usize| self.reach(pin, pushing, 1.0) + self.reach(pin, holding, -1.0);
+        (0..self.pin_count()).map(|pin| on_pin(pin) * count).collect()
+    }
+
+    /// How far the tooth of a body that touches first reaches, in turns of the cluster and the sense of the sign; the
+    /// play of one that is alone is the same on every pin and is left out.
+    fn reach(&self, pin: usize, side: &[usize], sign: f64) -> f64 {
+        if let [only] = side {
+            return sign * self.off(pin, *only);
+        }
+        let of_row = |&row: &usize| sign * self.off(pin, row) - self.matcher.problem.turn_tolerance(row);
+        side.iter().map(of_row).fold(f64::NEG_INFINITY, f64::max)
+    }
+
+    /// The most that a row of a body may be off, in turns of the cluster.
+    fn worst_doubt(&self, side: &[usize]) -> f64 {
+        let matcher = self.matcher;
+        let most = |doubts: &[Vec<f64>], row: usize| doubts.iter().map(|doubts| doubts[row]).fold(0.0, f64::max);
+        let doubt = |&row: &usize| {
+            let teeth = most(&matcher.index_doubts, row) + most(&matcher.pin_doubts, row) + matcher.ties.doubts[row];
+            teeth / float(matcher.problem.rows[row].count)
+        };
+        side.iter().map(doubt).fold(0.0, f64::max)
+    }
+}
+
+/// The pins in the order in which they begin to carry, given how early each touches, in teeth.
+fn in_turn(ahead: &[f64], uncertainty: f64, tooth: Option<f64>) -> Vec<ContactPin> {
+    let most = ahead.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let mut waits: Vec<(usize, f64)> = ahead.iter().map(|ahead| most - ahead).enumerate().collect();
+    waits.sort_by(|a, b| a.1.total_cmp(&b.1));
+    let mut pins: Vec<ContactPin> = Vec::new();
+    for (pin, left) in waits {
+        let teeth_left = if left < NOTHING { 0.0 } else { left };
+        let rank = pins.last().map_or(1, |last| last.rank + usize::from(teeth_left - last.teeth_left >= NOTHING));
+        let mm_left = tooth.map(|tooth| teeth_left * tooth);
+        pins.push(ContactPin { pin: pin + 1, teeth_left, mm_left, rank, waits_for_sure: teeth_left > uncertainty });
+    }
+    pins
+}

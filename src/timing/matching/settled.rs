@@ -1,0 +1,170 @@
+//! A set in one order and seating, settled as strictly best as it can be: what is every mesh off?
+//!
+//! With the place of pin k (the turn of its cluster) and the phase of row i, both in turns of the cluster, the row is
+//! off by `place - phase - turn` asked for, times P in teeth.
+
+use super::answer::{FixedIndex, FixedTurn, NeededBacklash, PlayVerdict, Residual, Seated, SeatedPin, Weighing};
+use super::matcher::Matcher;
+use super::problem::{NOTHING, SetChoice, central_count, float, nearest_zero};
+use super::tension::{Link, least_level, strict_places};
+use crate::gearset::{GearId, MeshId, Pitch};
+
+/// A set in one order and seating, its clusters and central gears in their places.
+pub(super) struct SettledSet<'a> {
+    pub(super) matcher: &'a Matcher<'a>,
+    choice: &'a SetChoice,
+    links: Vec<Link>,
+    /// The turns of the clusters, then the phases.
+    places: Vec<f64>,
+}
+
+impl Matcher<'_> {
+    pub(super) fn seated(&self, choice: &SetChoice) -> Seated {
+        let links: Vec<Link> = self.problem.links(&choice.turns).collect();
+        let places = strict_places(self.problem.nodes(), &links);
+        SettledSet { matcher: self, choice, links, places }.told()
+    }
+
+    /// How much a mesh may be off, in teeth, with this cluster on this pin.
+    fn doubt(&self, pin: usize, cluster: usize, row: usize) -> f64 {
+        self.index_doubts[cluster][row] + self.pin_doubts[pin][row] + self.ties.doubts[row]
+    }
+
+    /// What the least and the most that something can take say of the backlash.
+    fn verdict(&self, least: f64, most: f64) -> Option<PlayVerdict> {
+        // How fixed gears stand that were not measured may take any play.
+        let is_open = self.ties.fixed.iter().any(|fixed| fixed.index == FixedIndex::Unknown);
+        let most = if is_open { f64::INFINITY } else { most };
+        let verdict = if most <= 1.0 + NOTHING {
+            PlayVerdict::Within
+        } else if least > 1.0 + NOTHING {
+            PlayVerdict::Beyond
+        } else {
+            PlayVerdict::CannotBeTold
+        };
+        (self.weighing == Weighing::Backlash).then_some(verdict)
+    }
+}
+
+impl SettledSet<'_> {
+    fn told(&self) -> Seated {
+        let least = self.level_with_doubt(-1.0).min(self.choice.level);
+        let most = self.level_with_doubt(1.0).max(self.choice.level);
+        let pins: Vec<SeatedPin> = (0..self.pin_count()).map(|pin| self.pin(pin)).collect();
+        Seated {
+            level: self.choice.level,
+            least,
+            most,
+            verdict: self.matcher.verdict(least, most),
+            first_contacts: self.first_contacts(),
+            fixed_turns: self.matcher.ties.shared.iter().filter_map(|shared| self.fixed_turn(shared)).collect(),
+            needs: needed_backlash(&pins),
+            tight_meshes: tight_meshes(&pins),
+            pins,
+        }
+    }
+
+    pub(super) fn pin_count(&self) -> usize {
+        self.choice.clusters.len()
+    }
+
+    /// How far a row is ahead on a pin, in turns of the cluster.
+    pub(super) fn off(&self, pin: usize, row: usize) -> f64 {
+        let phase = self.pin_count() + self.matcher.problem.phases[row];
+        self.places[pin] - self.places[phase] - self.choice.turns[pin][row]
+    }
+
+    fn pin(&self, pin: usize) -> SeatedPin {
+        let matcher = self.matcher;
+        let turn = nearest_zero(self.places[pin] - self.places[0], float(matcher.problem.common()));
+        let reference = matcher.set.member(matcher.measured.planet).gears()[0];
+        SeatedPin {
+            pin: pin + 1,
+            place: matcher.group.places()[pin].clone(),
+            cluster: matcher.measured.clusters[self.choice.clusters[pin]].name.clone(),
+            turn_degrees: turn * 360.0,
+            residuals: (0..matcher.equations.len()).map(|row| self.residual(pin, row)).collect(),
+            turn_teeth: turn * f64::from(matcher.set.gear(reference).tooth_count().get()),
+        }
+    }
+
+    fn residual(&self, pin: usize, row: usize) -> Residual {
+        let problem = &self.matcher.problem;
+        let mesh = self.matcher.equations[row].mesh;
+        let teeth = self.off(pin, row) * float(problem.rows[row].count);
+        let uncertainty = self.matcher.doubt(pin, self.choice.clusters[pin], row);
+        let taken = |teeth: f64| teeth / problem.rows[row].tolerance;
+        let tooth = self.matcher.set.mesh(mesh).pitch().map(Pitch::circular_pitch);
+        let backlash = self.matcher.set.mesh(mesh).backlash();
+        Residual {
+            mesh,
+            teeth,
+            uncertainty_teeth: uncertainty,
+            mm: tooth.map(|tooth| teeth * tooth),
+            verdict: self.matcher.verdict(taken(teeth.abs() - uncertainty), taken(teeth.abs() + uncertainty)),
+            uncertainty_mm: tooth.map(|tooth| uncertainty * tooth),
+            half_backlash_mm: backlash.map(|backlash| backlash.millimetres() / 2.0),
+        }
+    }
+
+    /// The level when every reading is off by its uncertainty: the worse way, or with the sign -1 the better.
+    fn level_with_doubt(&self, sign: f64) -> f64 {
+        let problem = &self.matcher.problem;
+        let doubtful = |(at, link): (usize, &Link)| {
+            let (pin, row) = (at / problem.rows.len(), at % problem.rows.len());
+            let doubt = self.matcher.doubt(pin, self.choice.clusters[pin], row) / float(problem.rows[row].count);
+            Link { doubt: sign * doubt, ..*link }
+        };
+        let links: Vec<Link> = self.links.iter().enumerate().map(doubtful).collect();
+        least_level(problem.nodes(), &links, 0.0)
+    }
+
+    /// How the central gears of a phase that several rows share stand, where it matters which of their teeth.
+    ///
+    /// The phase is `-r theta`; it looks the same after one turn over the common divisor of the cluster's counts.
+    fn fixed_turn(&self, &(phase, gear): &(usize, GearId)) -> Option<FixedTurn> {
+        let matcher = self.matcher;
+        let row = matcher.ties.phases.iter().position(|of_row| *of_row == phase)?;
+        let common = float(matcher.problem.common_of_phase(row));
+        let count = float(matcher.problem.rows[row].count);
+        if common + 0.5 > count {
+            return None;
+        }
+        let phase_turn = nearest_zero(self.places[0] - self.places[self.pin_count() + phase], common);
+        let ratio = float(central_count(&matcher.equations[row])) / count;
+        let turn = phase_turn / ratio;
+        let teeth = turn * f64::from(matcher.set.gear(gear).tooth_count().get());
+        Some(FixedTurn { gear, degrees: turn * 360.0, teeth })
+    }
+}
+
+/// The mesh that needs most backlash: as an arc if every pitch is given.
+fn needed_backlash(pins: &[SeatedPin]) -> NeededBacklash {
+    let rows = pins.first().map_or(0, |pin| pin.residuals.len());
+    let needs: Vec<NeededBacklash> = (0..rows).map(|row| needed_by(pins, row)).collect();
+    let in_arcs = needs.iter().all(|need| need.mm.is_some());
+    let size = |need: &NeededBacklash| need.mm.filter(|_| in_arcs).unwrap_or(need.teeth);
+    let most = needs.into_iter().max_by(|a, b| size(a).total_cmp(&size(b))).expect("planets are in mesh");
+    NeededBacklash { mm: most.mm.filter(|_| in_arcs), ..most }
+}
+
+/// As much to both sides as the worst pin is off.
+fn needed_by(pins: &[SeatedPin], row: usize) -> NeededBacklash {
+    let on_pins = || pins.iter().map(|pin| pin.residuals[row]);
+    let most = |sizes: &mut dyn Iterator<Item = f64>| 2.0 * sizes.map(f64::abs).fold(0.0, f64::max);
+    NeededBacklash {
+        mesh: pins[0].residuals[row].mesh,
+        teeth: most(&mut on_pins().map(|residual| residual.teeth)),
+        mm: pins[0].residuals[row].mm.map(|_| most(&mut on_pins().filter_map(|residual| residual.mm))),
+    }
+}
+
+/// The meshes that are not within their backlash on some pin.
+fn tight_meshes(pins: &[SeatedPin]) -> Vec<MeshId> {
+    let residuals = pins.iter().flat_map(|pin| &pin.residuals);
+    let is_beyond = |residual: &&Residual| residual.verdict == Some(PlayVerdict::Beyond);
+    let mut meshes: Vec<MeshId> = residuals.filter(is_beyond).map(|residual| residual.mesh).collect();
+    meshes.sort();
+    meshes.dedup();
+    meshes
+}
