@@ -3,7 +3,7 @@
 use clap::Args;
 use toothmark::gearset::remarks;
 
-use super::common::{ANSWER, Format, SourceArgument, formats};
+use super::common::{AnswerForm, SourceArgument};
 use super::exit::Exit;
 use super::input::gearset;
 use super::output::answer;
@@ -13,12 +13,11 @@ use super::trouble::Trouble;
 pub(super) struct CheckArguments {
     #[command(flatten)]
     source: SourceArgument,
-    /// The form of the answer
-    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
-    format: Format,
+    #[command(flatten)]
+    form: AnswerForm,
 }
 
 pub(super) fn check(arguments: &CheckArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
-    answer(&set, &remarks(&set), arguments.format)
+    answer(&set, &remarks(&set), arguments.form)
 }

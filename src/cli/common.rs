@@ -7,13 +7,14 @@ use std::path::PathBuf;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, ValueEnum};
 use toothmark::gearset::Gearset;
+use toothmark::report::Extent;
 
 use super::lookups::state;
 use super::trouble::Refusal;
 
 #[derive(Debug, Args)]
 pub(super) struct SourceArgument {
-    /// A description (RON); "-" reads standard input
+    /// A description (RON), or a built-in gearset by its name; "-" reads standard input
     pub(super) file: Option<PathBuf>,
 }
 
@@ -47,10 +48,28 @@ pub(super) enum Format {
 }
 
 /// The forms of most answers.
-pub(super) const ANSWER: &[Format] = &[Format::Text, Format::Markdown, Format::Csv, Format::Json];
+const ANSWER: &[Format] = &[Format::Text, Format::Markdown, Format::Csv, Format::Json];
 
 /// The forms of what is a document and nothing else.
 pub(super) const DOCUMENT: &[Format] = &[Format::Text, Format::Markdown, Format::Html];
+
+/// The form of an answer and how much of it is shown.
+#[derive(Debug, Clone, Copy, Args)]
+pub(super) struct AnswerForm {
+    /// The form of the answer
+    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
+    pub(super) format: Format,
+    /// Everything that the answer rests on; csv and json always have it
+    #[arg(long)]
+    full: bool,
+}
+
+impl AnswerForm {
+    /// How much is shown.
+    pub(super) fn extent(self) -> Extent {
+        if self.full { Extent::Full } else { Extent::Screen }
+    }
+}
 
 /// Reads the form of an answer that can have these.
 pub(super) fn formats(offered: &'static [Format]) -> impl TypedValueParser<Value = Format> {

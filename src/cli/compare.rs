@@ -12,7 +12,7 @@ use toothmark::exact::{Fraction, to_float};
 use toothmark::gearset::{Gearset, Length};
 use toothmark::kinematics::{StateMotion, motions};
 
-use super::common::{ANSWER, Format, formats};
+use super::common::AnswerForm;
 use super::exit::Exit;
 use super::input::gearset;
 use super::lookups::gear;
@@ -39,9 +39,8 @@ pub(super) struct CompareArguments {
     travel: Option<Length>,
     #[command(flatten)]
     force: ForceArgument,
-    /// The form of the answer
-    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
-    format: Format,
+    #[command(flatten)]
+    form: AnswerForm,
 }
 
 /// As many gearsets as are told apart at a glance.
@@ -60,7 +59,7 @@ pub(super) fn compare(arguments: &CompareArguments) -> Result<Exit, Trouble> {
         write(&drawn(&candidates, &comparison, scale))?;
         return Ok(Exit::Done);
     }
-    let printed = answer(candidates[0].set, &comparison, arguments.format);
+    let printed = answer(candidates[0].set, &comparison, arguments.form);
     file.map(|path| places.write(path, &drawn(&candidates, &comparison, scale))).transpose()?;
     printed
 }

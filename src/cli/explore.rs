@@ -7,7 +7,7 @@ use clap::Args;
 use toothmark::exact::Fraction;
 use toothmark::kinematics::{self, CannotExplore, ExplorationQuestion};
 
-use super::common::{ANSWER, Format, SourceArgument, formats};
+use super::common::{AnswerForm, SourceArgument};
 use super::exit::Exit;
 use super::input::gearset;
 use super::lookups::member;
@@ -34,19 +34,18 @@ pub(super) struct ExploreArguments {
     /// Only ratios up to this one
     #[arg(long, value_name = "RATIO", value_parser = values::ratio, allow_hyphen_values = true)]
     to: Option<Fraction>,
-    /// The form of the answer
-    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
-    format: Format,
+    #[command(flatten)]
+    form: AnswerForm,
 }
 
 pub(super) fn explore(arguments: ExploreArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
     let ends = [&arguments.input, &arguments.output];
     let [input, output] = ends.map(|name| name.as_deref().map(|name| member(&set, name)).transpose());
-    let ExploreArguments { at_once, from, to, format, .. } = arguments;
+    let ExploreArguments { at_once, from, to, form, .. } = arguments;
     let question = ExplorationQuestion { at_once, input: input?, output: output?, from, to };
     let found = kinematics::explore(&set, &question).map_err(|reason| Trouble::new(&reason, hint(&reason)))?;
-    answer(&set, &found, format)
+    answer(&set, &found, form)
 }
 
 fn hint(reason: &CannotExplore) -> String {

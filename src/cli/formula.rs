@@ -6,7 +6,7 @@ use clap::{Args, ValueEnum};
 use toothmark::formula::{FormulasQuestion, formulas};
 use toothmark::report::{Notation, write_formulas};
 
-use super::common::{ANSWER, Format, SourceArgument, StateArgument, formats};
+use super::common::{AnswerForm, SourceArgument, StateArgument};
 use super::exit::Exit;
 use super::input::gearset;
 use super::lookups::moving_member;
@@ -25,9 +25,8 @@ pub(super) struct FormulaArguments {
     /// How formulas are written
     #[arg(long, value_enum, default_value_t)]
     notation: NotationArgument,
-    /// The form of the answer
-    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
-    format: Format,
+    #[command(flatten)]
+    form: AnswerForm,
 }
 
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
@@ -51,5 +50,5 @@ pub(super) fn formula(arguments: &FormulaArguments) -> Result<Exit, Trouble> {
         NotationArgument::Mathml => Notation::MathMl,
     };
     let found = formulas(&set, &FormulasQuestion { state, members });
-    answer(&set, &write_formulas(&set, &found, notation), arguments.format)
+    answer(&set, &write_formulas(&set, &found, notation), arguments.form)
 }

@@ -1,4 +1,4 @@
-//! Where a description comes from: a file, standard input, or the built-in default.
+//! Where a description comes from: a file, standard input, or a built-in gearset; of the same name the file is taken.
 //!
 //! No more is read than shows that a file is too large. What keeps a request from being
 //! answered is a [`Trouble`].
@@ -7,8 +7,8 @@ use std::fs::File;
 use std::io::{self, Read};
 use std::path::Path;
 
-use toothmark::description::{self, DEFAULT_EXAMPLE, LARGEST_FILE};
-use toothmark::gearset::Gearset;
+use toothmark::description::{self, DEFAULT_EXAMPLE, LARGEST_FILE, examples};
+use toothmark::gearset::{Gearset, nearest_name};
 
 use super::trouble::{Source, Trouble};
 
@@ -31,6 +31,9 @@ pub(super) fn source(file: Option<&Path>) -> Result<Source, Trouble> {
     }
     if path.is_dir() {
         return Err(Trouble::new(format!("{name:?} is a folder, not a description"), WHAT_TO_READ));
+    }
+    if let Some(text) = description::example(&name).filter(|_| !path.exists()) {
+        return Ok(Source { name: format!("built-in {name}"), bytes: text.into() });
     }
     let bytes = File::open(path).and_then(limited).map_err(trouble)?;
     Ok(Source { name, bytes })
@@ -57,10 +60,13 @@ fn at_most(reader: impl Read, most: usize) -> io::Result<Vec<u8>> {
     Ok(bytes)
 }
 
-const WHAT_TO_READ: &str = "name a file, - for standard input, or nothing for the built-in gearset";
+const WHAT_TO_READ: &str = "name a file, a built-in gearset (toothmark examples lists them), or - for standard input";
 
 fn cannot_read(name: &str, error: &io::Error) -> Trouble {
-    Trouble::new(format!("cannot read {name:?}: {}", reason(error)), WHAT_TO_READ)
+    let nearest = nearest_name(examples().iter().map(|example| example.name), name);
+    let hint = nearest
+        .map_or_else(|| WHAT_TO_READ.to_owned(), |nearest| format!("did you mean {nearest:?}, which is built in?"));
+    Trouble::new(format!("cannot read {name:?}: {}", reason(error)), hint)
 }
 
 fn reason(error: &io::Error) -> String {

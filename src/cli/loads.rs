@@ -4,7 +4,7 @@ use clap::Args;
 use toothmark::gearset::Efficiency;
 use toothmark::statics::{InputTorque, LoadsQuestion, survey_loads};
 
-use super::common::{ANSWER, Format, SourceArgument, StateArgument, formats};
+use super::common::{AnswerForm, SourceArgument, StateArgument};
 use super::exit::Exit;
 use super::input::gearset;
 use super::output::answer;
@@ -23,15 +23,14 @@ pub(super) struct LoadsArguments {
     /// The part of the power that every mesh passes on, such as 0.98, instead of what the description says
     #[arg(long, value_name = "PART", value_parser = values::efficiency, allow_hyphen_values = true)]
     mesh_efficiency: Option<Efficiency>,
-    /// The form of the answer
-    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
-    format: Format,
+    #[command(flatten)]
+    form: AnswerForm,
 }
 
 pub(super) fn loads(arguments: LoadsArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
-    let LoadsArguments { torque, mesh_efficiency, format, .. } = arguments;
+    let LoadsArguments { torque, mesh_efficiency, form, .. } = arguments;
     let state = arguments.only.place(&set)?;
     let question = LoadsQuestion { state, torque: torque.unwrap_or_default(), mesh_efficiency };
-    answer(&set, &survey_loads(&set, &question), format)
+    answer(&set, &survey_loads(&set, &question), form)
 }

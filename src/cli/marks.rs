@@ -3,7 +3,7 @@
 use clap::Args;
 use toothmark::timing::marking;
 
-use super::common::{ANSWER, Format, SourceArgument, formats};
+use super::common::{AnswerForm, SourceArgument};
 use super::exit::Exit;
 use super::input::gearset;
 use super::output::answer;
@@ -13,12 +13,11 @@ use super::trouble::Trouble;
 pub(super) struct MarksArguments {
     #[command(flatten)]
     source: SourceArgument,
-    /// The form of the answer
-    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
-    format: Format,
+    #[command(flatten)]
+    form: AnswerForm,
 }
 
 pub(super) fn marks(arguments: &MarksArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
-    answer(&set, &marking(&set), arguments.format)
+    answer(&set, &marking(&set), arguments.form)
 }

@@ -3,7 +3,7 @@
 use clap::Args;
 use toothmark::timing::matching;
 
-use super::common::{ANSWER, Format, SourceArgument, formats};
+use super::common::{AnswerForm, SourceArgument};
 use super::exit::Exit;
 use super::input::gearset;
 use super::output::answer;
@@ -13,13 +13,12 @@ use super::trouble::Trouble;
 pub(super) struct MatchArguments {
     #[command(flatten)]
     source: SourceArgument,
-    /// The form of the answer
-    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
-    format: Format,
+    #[command(flatten)]
+    form: AnswerForm,
 }
 
 pub(super) fn matches(arguments: &MatchArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
     let matched = matching(&set).map_err(|refusal| Trouble::new(&refusal, refusal.hint()))?;
-    answer(&set, &matched, arguments.format)
+    answer(&set, &matched, arguments.form)
 }

@@ -9,7 +9,7 @@ use clap::Args;
 use toothmark::description;
 use toothmark::tooth_search::{MergeFault, MergedSearch, RequestText, SearchPart};
 
-use super::common::{ANSWER, Format, formats};
+use super::common::AnswerForm;
 use super::exit::Exit;
 use super::input::other_file;
 use super::output::eprint_notes;
@@ -34,9 +34,8 @@ pub(super) struct MergeArguments {
     pub(super) write: Option<PathBuf>,
     #[command(flatten)]
     pub(super) force: ForceArgument,
-    /// The form of the answer
-    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
-    pub(super) format: Format,
+    #[command(flatten)]
+    pub(super) form: AnswerForm,
 }
 
 pub(super) fn merge(arguments: &MergeArguments) -> Result<Exit, Trouble> {
@@ -46,7 +45,7 @@ pub(super) fn merge(arguments: &MergeArguments) -> Result<Exit, Trouble> {
     let parts = arguments.parts.iter().map(|path| read(path)).collect::<Result<Vec<_>, _>>()?;
     let asked = asked(&parts[0])?;
     let merged = asked.plan()?.merge(&parts).map_err(|fault| trouble(fault, &arguments.parts))?;
-    let exit = print_and_write(&asked.set, &merged.answer, ClosingComparison::Nothing, arguments.format, folder)?;
+    let exit = print_and_write(&asked.set, &merged.answer, ClosingComparison::Nothing, arguments.form, folder)?;
     eprint_notes(missing(&merged));
     Ok(exit)
 }

@@ -9,7 +9,7 @@ use toothmark::gearset::Gearset;
 use toothmark::running::{Limits, Listened, RunningQuestion, running};
 use toothmark::statics::InputTorque;
 
-use super::common::{ANSWER, Format, SourceArgument, StateArgument, formats};
+use super::common::{AnswerForm, SourceArgument, StateArgument};
 use super::exit::Exit;
 use super::input::gearset;
 use super::lookups::{moving_member, states};
@@ -38,9 +38,8 @@ pub(super) struct MotionArguments {
     /// States in which it is not heard
     #[arg(long, value_name = "STATES", allow_hyphen_values = true)]
     not_heard: Vec<String>,
-    /// The form of the answer
-    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
-    format: Format,
+    #[command(flatten)]
+    form: AnswerForm,
 }
 
 pub(super) fn motion(arguments: &MotionArguments) -> Result<Exit, Trouble> {
@@ -56,7 +55,7 @@ pub(super) fn motion(arguments: &MotionArguments) -> Result<Exit, Trouble> {
         limits: limits(&set, &arguments.limit)?,
         listened: listened(&set, arguments)?,
     };
-    answer(&set, &running(&set, &question), arguments.format)
+    answer(&set, &running(&set, &question), arguments.form)
 }
 
 fn limits(set: &Gearset, given: &[LimitOf]) -> Result<Limits, Refusal> {

@@ -7,9 +7,9 @@
 use std::io::{self, IsTerminal, Write};
 
 use toothmark::gearset::Gearset;
-use toothmark::report::{Answer, Block, Document, LineStyle, TextLayout, csv, html, markdown, text, visible};
+use toothmark::report::{Answer, Block, Document, Extent, LineStyle, TextLayout, csv, html, markdown, text, visible};
 
-use super::common::Format;
+use super::common::{AnswerForm, Format};
 use super::exit::Exit;
 use super::trouble::Trouble;
 
@@ -20,8 +20,8 @@ const PIPED_WIDTH: u16 = 100;
 const NARROWEST: u16 = 20;
 
 /// Writes an answer in the form asked for, and says how the program ends by it.
-pub(super) fn answer(set: &Gearset, answer: &impl Answer, format: Format) -> Result<Exit, Trouble> {
-    answer_with(set, answer, Vec::new(), format)
+pub(super) fn answer(set: &Gearset, answer: &impl Answer, form: AnswerForm) -> Result<Exit, Trouble> {
+    answer_with(set, answer, Vec::new(), form)
 }
 
 /// The same; for people something else stands behind it.
@@ -29,17 +29,24 @@ pub(super) fn answer_with(
     set: &Gearset,
     answer: &impl Answer,
     further: Vec<Block>,
-    format: Format,
+    form: AnswerForm,
 ) -> Result<Exit, Trouble> {
-    match format {
+    match form.format {
         Format::Csv => write(&csv(&answer.records(set))),
         Format::Json => write(&answer.json(set)),
-        Format::Text | Format::Markdown | Format::Html => {
-            let Document { title, blocks } = answer.document(set);
-            write_document(&Document { title, blocks: [blocks, further].concat() }, format)
+        format @ (Format::Text | Format::Markdown | Format::Html) => {
+            let Document { title, blocks } = answer.document(set, form.extent());
+            let more = more(answer, set, form.extent());
+            write_document(&Document { title, blocks: [blocks, more, further].concat() }, format)
         }
     }?;
     Ok(answer.outcome().into())
+}
+
+/// Where the details are left out, how to have them.
+fn more(answer: &impl Answer, set: &Gearset, extent: Extent) -> Vec<Block> {
+    let left_out = extent == Extent::Screen && !answer.details(set).is_empty();
+    left_out.then(|| Block::Paragraph(format!("--full shows also {}", answer.in_details()))).into_iter().collect()
 }
 
 /// Writes a document in the form asked for, in the manner of the terminal where it is text.

@@ -10,7 +10,7 @@ use toothmark::drawing::page::{self, Extra, PageSet};
 use toothmark::exact::fraction;
 use toothmark::formula::{FormulasQuestion, formulas};
 use toothmark::gearset::Gearset;
-use toothmark::report::{Answer, Notation, StateChoice, html_fragment, write_formulas};
+use toothmark::report::{Answer, Extent, Notation, StateChoice, html_fragment, write_formulas};
 
 use super::exit::Exit;
 use super::explain::{Levers, worked_out};
@@ -56,7 +56,7 @@ fn extras(set: &Gearset) -> Vec<Extra> {
         return Vec::new();
     }
     let written = write_formulas(set, &formulas(set, &FormulasQuestion::default()), Notation::Text);
-    let formulas = html_fragment(&written.document(set));
+    let formulas = html_fragment(&written.document(set, Extent::Full));
     let formulas = Extra { heading: "Formulas".into(), html: formulas, state: None };
     let worked = (0..set.states().len()).map(|place| {
         let document = worked_out(set, place, fraction(1, 1), StateChoice::Named, Levers::LeftOut);

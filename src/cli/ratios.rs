@@ -4,7 +4,7 @@ use clap::Args;
 use toothmark::exact::Fraction;
 use toothmark::kinematics::{self, RatiosQuestion};
 
-use super::common::{ANSWER, Format, SourceArgument, StateArgument, formats};
+use super::common::{AnswerForm, SourceArgument, StateArgument};
 use super::exit::Exit;
 use super::input::gearset;
 use super::output::answer;
@@ -20,13 +20,12 @@ pub(super) struct RatiosArguments {
     /// Speeds in revolutions per minute for this speed of the input, instead of per turn
     #[arg(long, value_name = "N", value_parser = values::speed, allow_hyphen_values = true)]
     rpm: Option<Fraction>,
-    /// The form of the answer
-    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
-    format: Format,
+    #[command(flatten)]
+    form: AnswerForm,
 }
 
 pub(super) fn ratios(arguments: RatiosArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
     let question = RatiosQuestion { state: arguments.only.place(&set)?, input_rpm: arguments.rpm };
-    answer(&set, &kinematics::ratios(&set, &question), arguments.format)
+    answer(&set, &kinematics::ratios(&set, &question), arguments.form)
 }

@@ -11,7 +11,7 @@ use toothmark::gearset::{
     DraftFound, DraftMark, DraftMarks, FoundRule, GearId, Gearset, MemberId, Place, Problem, Rule, Side,
 };
 
-use super::common::{ANSWER, Format, SourceArgument, formats};
+use super::common::{AnswerForm, SourceArgument};
 use super::trouble::{Refusal, Trouble};
 
 #[derive(Debug, Args)]
@@ -39,9 +39,8 @@ pub(super) struct FoundArguments {
     /// How many degrees a reading in degrees may be out (0.5 where not given)
     #[arg(long, value_name = "DEGREES", requires = "pin", allow_hyphen_values = true)]
     within: Option<String>,
-    /// The form of the answer
-    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
-    pub(super) format: Format,
+    #[command(flatten)]
+    pub(super) form: AnswerForm,
 }
 
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]

@@ -11,14 +11,14 @@ use toothmark::comparison::{Candidate, compare};
 use toothmark::description::{self, Faults};
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
-use toothmark::report::{Answer as _, Block};
+use toothmark::report::{Answer as _, Block, Extent};
 use toothmark::search::{Options, WorkShare};
 use toothmark::tooth_search::{
     CenterDistances, CommonFactors, MarksWanted, RequestSource, RequestText, SearchOrigin, TeethAnswer, TeethFault,
     TeethPlan, TeethRequest,
 };
 
-use super::common::{ANSWER, Format, formats};
+use super::common::{AnswerForm, Format};
 use super::exit::Exit;
 use super::input::{gearset, source};
 use super::output::{answer_with, eprint_notes};
@@ -91,9 +91,8 @@ pub(super) struct SearchArguments {
     pub(super) write: Option<PathBuf>,
     #[command(flatten)]
     pub(super) force: ForceArgument,
-    /// The form of the answer
-    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
-    pub(super) format: Format,
+    #[command(flatten)]
+    pub(super) form: AnswerForm,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -174,7 +173,7 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     let origin = SearchOrigin::new(&asked.set, &asked.text, results);
     let answer = plan.answer(&origin, &options).map_err(|fault| asked.cannot_search(&fault))?;
     bar.finish_and_clear();
-    print_and_write(&asked.set, &answer, beside, arguments.format, folder)
+    print_and_write(&asked.set, &answer, beside, arguments.form, folder)
 }
 
 /// The files that the search reads.
@@ -193,7 +192,7 @@ pub(super) enum ClosingComparison {
 }
 
 fn beside(arguments: &SearchArguments) -> Result<ClosingComparison, Trouble> {
-    match (arguments.compare, arguments.format) {
+    match (arguments.compare, arguments.form.format) {
         (false, _) => Ok(ClosingComparison::Nothing),
         (true, Format::Text | Format::Markdown | Format::Html) => Ok(ClosingComparison::TheBest),
         (true, Format::Csv | Format::Json) => Err(Refusal::new(
@@ -209,14 +208,14 @@ pub(super) fn print_and_write(
     set: &Gearset,
     answer: &TeethAnswer,
     beside: ClosingComparison,
-    format: Format,
+    form: AnswerForm,
     folder: Option<ResultFolder>,
 ) -> Result<Exit, Trouble> {
     let further = match beside {
         ClosingComparison::Nothing => Vec::new(),
-        ClosingComparison::TheBest => comparison(set, answer),
+        ClosingComparison::TheBest => comparison(set, answer, form.extent()),
     };
-    let printed = answer_with(set, answer, further, format);
+    let printed = answer_with(set, answer, further, form);
     if let Some(folder) = folder {
         let left = folder.write(answer.results.iter().map(|found| &found.set))?;
         eprint_notes(left.iter().map(|path| format!("{} was left by an earlier search", path.display())));
@@ -228,7 +227,7 @@ pub(super) fn print_and_write(
 const BEST_FEW: usize = 3;
 
 /// The gearset as it is beside the first results.
-fn comparison(set: &Gearset, answer: &TeethAnswer) -> Vec<Block> {
+fn comparison(set: &Gearset, answer: &TeethAnswer, extent: Extent) -> Vec<Block> {
     if answer.results.is_empty() {
         return Vec::new();
     }
@@ -237,7 +236,7 @@ fn comparison(set: &Gearset, answer: &TeethAnswer) -> Vec<Block> {
     let sets: Vec<Candidate<'_>> =
         std::iter::once(Candidate { source: "as it is".into(), set }).chain(results).collect();
     let heading = Block::Heading("Beside the gearset as it is".into());
-    [vec![heading], compare(&sets).document(set).blocks].concat()
+    [vec![heading], compare(&sets).document(set, extent).blocks].concat()
 }
 
 fn asked(arguments: &SearchArguments) -> Result<Asked, Trouble> {

@@ -8,7 +8,7 @@ use toothmark::exact::{Fraction, fraction, parse};
 use toothmark::gearset::{Gearset, Length};
 use toothmark::timing::{DialReading, SeatingQuestion, wrong_seatings};
 
-use super::common::{ANSWER, Format, SourceArgument, formats};
+use super::common::{AnswerForm, SourceArgument};
 use super::exit::Exit;
 use super::input::gearset;
 use super::lookups::gear;
@@ -35,16 +35,15 @@ pub(super) struct WrongArguments {
     /// How much a hand can force where play is short, an estimate; 0.05 mm when left out
     #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true)]
     ease: Option<Length>,
-    /// The form of the answer
-    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
-    format: Format,
+    #[command(flatten)]
+    form: AnswerForm,
 }
 
 pub(super) fn wrong(arguments: &WrongArguments) -> Result<Exit, Trouble> {
     let set = gearset(arguments.source.file.as_deref())?;
     let question = question(arguments, &set)?;
     let seatings = wrong_seatings(&set, &question).map_err(|problem| Trouble::new(&problem, problem.hint()))?;
-    answer(&set, &seatings, arguments.format)
+    answer(&set, &seatings, arguments.form)
 }
 
 /// An error in teeth.

@@ -10,7 +10,8 @@ use serde::Serialize;
 use super::render::document::{Block, Document, Records};
 use super::render::json::json;
 use super::render::schema::schema;
-use crate::gearset::Gearset;
+use super::words;
+use crate::gearset::{Gearset, RemarkKind, remarks};
 
 /// The answer of an analysis, as it can be shown in every form.
 ///
@@ -31,11 +32,27 @@ pub trait Answer: Serialize + JsonSchema {
         set.title().to_owned()
     }
 
-    /// The verdict, what to do next, and what to beware of.
+    /// The answer on one screen: in plain words what to do next and what to beware of, then only the tables that this
+    /// rests on.
     fn summary(&self, set: &Gearset) -> Vec<Block>;
 
-    /// What the summary rests on, in full.
-    fn details(&self, set: &Gearset) -> Vec<Block>;
+    /// What the summary rests on, in full; nothing where the summary is a document that is read as a whole.
+    fn details(&self, _: &Gearset) -> Vec<Block> {
+        Vec::new()
+    }
+
+    /// What the details are, in a few words.
+    fn in_details(&self) -> &'static str {
+        ""
+    }
+
+    /// Whether what is worth a second look in the description bears on this answer.
+    fn is_touched_by(&self, remark: RemarkKind) -> bool {
+        matches!(
+            remark,
+            RemarkKind::UnequalCenterDistance | RemarkKind::BacklashBeyondHalfATooth | RemarkKind::IdleGear
+        )
+    }
 
     /// A flat table for other programs.
     fn records(&self, set: &Gearset) -> Records;
@@ -45,9 +62,16 @@ pub trait Answer: Serialize + JsonSchema {
         Outcome::Yes
     }
 
-    /// The summary, then everything that it rests on.
-    fn document(&self, set: &Gearset) -> Document {
-        Document { title: self.title(set), blocks: [self.summary(set), self.details(set)].concat() }
+    /// What is worth a second look and bears on the answer, a line each; then the summary; then, where all is asked
+    /// for, everything that it rests on.
+    fn document(&self, set: &Gearset, extent: Extent) -> Document {
+        let remarks = remarks(set).remarks.into_iter().filter(|remark| self.is_touched_by(remark.kind));
+        let head = remarks.map(|remark| Block::Note(words::remark(set, &remark))).collect();
+        let details = match extent {
+            Extent::Screen => Vec::new(),
+            Extent::Full => self.details(set),
+        };
+        Document { title: self.title(set), blocks: [head, self.summary(set), details].concat() }
     }
 
     /// The whole answer as indented JSON with a line break at its end: names in place of identities, every exact
@@ -63,6 +87,15 @@ pub trait Answer: Serialize + JsonSchema {
     {
         schema::<Self>()
     }
+}
+
+/// How much of an answer is shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Extent {
+    /// What fits on a screen: the answer, and what it needs.
+    Screen,
+    /// Everything that the answer rests on as well.
+    Full,
 }
 
 /// Whether a sound question has the answer yes.

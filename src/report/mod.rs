@@ -23,7 +23,7 @@ mod timing;
 mod words;
 mod wrong;
 
-pub use answer::{Answer, Outcome};
+pub use answer::{Answer, Extent, Outcome};
 pub use formulas::notation::Notation;
 pub use formulas::written::{
     FormulaTerm, TermPower, WrittenCase, WrittenFormula, WrittenFormulas, WrittenMember, WrittenSpeed, WrittenState,

@@ -16,7 +16,7 @@ use crate::report::render::escape::csv_name;
 use crate::report::words::{key, list, member, rounded};
 
 impl Answer for WrittenFormulas {
-    fn summary(&self, _: &Gearset) -> Vec<Block> {
+    fn summary(&self, set: &Gearset) -> Vec<Block> {
         let mut facts = vec![
             Fact::new("names", "each stands for the tooth count of the gear of that name, as counted"),
             Fact::new("ratio", "input turns per output turn; negative: the output turns backward"),
@@ -28,11 +28,7 @@ impl Answer for WrittenFormulas {
         if self.states.is_empty() {
             blocks.push(Block::no_states("there is no ratio to write as a formula"));
         }
-        blocks
-    }
-
-    fn details(&self, set: &Gearset) -> Vec<Block> {
-        let mut blocks: Vec<Block> = self.states.iter().flat_map(|state| details(self.notation, set, state)).collect();
+        blocks.extend(self.states.iter().flat_map(|state| details(self.notation, set, state)));
         blocks.push(Block::Note(
             "a formula says how fast things turn, not whether planets of such counts fit, go together or are strong \
              enough"

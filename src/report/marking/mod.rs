@@ -10,7 +10,7 @@ mod tables;
 
 use crate::gearset::{GearId, Gearset};
 use crate::report::answer::{Answer, Outcome};
-use crate::report::render::document::{Block, Document, Fact, Records};
+use crate::report::render::document::{Block, Fact, Records};
 use crate::report::render::escape::csv_name;
 use crate::report::words::{counted, key, list, member};
 use crate::timing::{GearMarks, GroupMarking, Marking, MarkingConvention, PlanetRolling, ToothMark};
@@ -28,11 +28,8 @@ impl Answer for Marking {
         self.groups.iter().flat_map(|group| what_meets(set, group)).chain(cautions(self)).collect()
     }
 
-    /// Group by group.
-    fn document(&self, set: &Gearset) -> Document {
-        let group = |group| [what_to_mark(set, group), what_meets(set, group)].concat();
-        let blocks = self.groups.iter().flat_map(group).chain(nothing_to_mark(self)).chain(cautions(self));
-        Document { title: self.title(set), blocks: blocks.collect() }
+    fn in_details(&self) -> &'static str {
+        "which teeth meet, when marks line up again, and the phases of the meshes"
     }
 
     /// One record for each mark; a group without marks has none.

@@ -14,7 +14,7 @@ use self::seated::{Way, seated};
 use self::sizes::{arc, no_minus_zero, part_of_tooth, signed};
 use crate::gearset::Gearset;
 use crate::report::answer::{Answer, Outcome};
-use crate::report::render::document::{Block, Document, Fact, Records};
+use crate::report::render::document::{Block, Fact, Records};
 use crate::report::render::escape::csv_name;
 use crate::report::words::{counted, gear, key, list, member, mesh, quoted};
 use crate::timing::{
@@ -31,11 +31,8 @@ impl Answer for Matching {
         self.groups.iter().flat_map(|group| settings(set, group)).chain(cautions(self)).collect()
     }
 
-    /// What is found of a set, and how it is put in, before the next set.
-    fn document(&self, set: &Gearset) -> Document {
-        let of_group = |group| [findings(set, group), settings(set, group)].concat();
-        let blocks = self.groups.iter().flat_map(of_group).chain(cautions(self)).collect();
-        Document { title: self.title(set), blocks }
+    fn in_details(&self) -> &'static str {
+        "where every cluster goes and how it is turned, and every mesh"
     }
 
     fn records(&self, set: &Gearset) -> Records {

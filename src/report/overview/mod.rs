@@ -8,7 +8,7 @@ mod measured;
 use self::measured::measured;
 use crate::gearset::{
     Action, Bearing, Control, Force, Gear, GearKind, Gearset, Length, MemberId, Pair, Pitch, Place, PlanetGroup,
-    Remark, RemarkedPart, Remarks, Restraint, Sense, Side, State,
+    Remark, RemarkKind, RemarkedPart, Remarks, Restraint, Sense, Side, State,
 };
 use crate::report::answer::Answer;
 use crate::report::found::readings;
@@ -31,6 +31,14 @@ impl Answer for Remarks {
 
     fn details(&self, _: &Gearset) -> Vec<Block> {
         Vec::new()
+    }
+
+    fn is_touched_by(&self, _: RemarkKind) -> bool {
+        false
+    }
+
+    fn in_details(&self) -> &'static str {
+        "every member, planet, mesh, control and state as described"
     }
 
     fn records(&self, set: &Gearset) -> Records {

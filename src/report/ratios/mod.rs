@@ -1,41 +1,49 @@
 //! The answer to "what turns how fast in each state".
 //!
-//! For a person first all states in one table, what has to be minded and the steps between them, then
-//! the speed of every member, state by state; for a table program a record a member and state.
+//! For a person first how many ratios there are and what has to be minded, then all states in one table; in full the
+//! steps between them and the speed of every member, state by state. Where one state is asked for, its speeds are the
+//! answer. For a table program a record a member and state.
 
 use crate::exact::Fraction;
-use crate::gearset::{Gearset, MemberId};
+use crate::gearset::{Gearset, MemberId, RemarkKind};
 use crate::kinematics::{
     MemberSpeed, MotionKind, Overspeed, RatioSpread, RatioStep, Ratios, SpeedUnit, StateRatio, VerdictKind,
 };
 use crate::report::answer::Answer;
-use crate::report::render::document::{Block, Fact, Records, Table};
+use crate::report::render::document::{Block, Records, Table};
 use crate::report::render::escape::csv_name;
 use crate::report::words::{self, key, list, member, quoted, rounded, short_list, with_decimal};
 use num_traits::{One, Signed};
 
 impl Answer for Ratios {
     fn summary(&self, set: &Gearset) -> Vec<Block> {
-        let mut blocks = vec![conventions(self, set)];
         if self.states.is_empty() {
-            blocks.push(Block::no_states("there is no ratio to give"));
-            return blocks;
+            return vec![Block::no_states("there is no ratio to give")];
         }
-        blocks.push(Block::Table(overview(self, set)));
-        for state in &self.states {
-            let conflicts = words::unlisted_one_way_clutches(set, &state.state, &state.unlisted_one_way_clutches);
-            blocks.extend(conflicts.into_iter().map(Block::Warning));
+        let mut blocks =
+            vec![Block::Statements(statements(self, set)), Block::Table(overview(self, set).beginning(MOST_STATES))];
+        if let [state] = &self.states[..] {
+            blocks.push(speeds(self, set, state));
         }
         blocks
     }
 
     fn details(&self, set: &Gearset) -> Vec<Block> {
-        if self.states.is_empty() {
+        if self.states.len() < 2 {
             return Vec::new();
         }
+        let rest = overview(self, set).rest(MOST_STATES).map(Block::Table);
         let steps = self.spreads.iter().map(|spread| steps(self, set, spread));
         let speeds = self.states.iter().map(|state| speeds(self, set, state));
-        steps.chain(speeds).chain(safety(self, set)).collect()
+        rest.into_iter().chain(steps).chain(speeds).chain([strength()]).collect()
+    }
+
+    fn is_touched_by(&self, _: RemarkKind) -> bool {
+        false
+    }
+
+    fn in_details(&self) -> &'static str {
+        "the steps between forward states and the speed of every member in every state"
     }
 
     fn records(&self, set: &Gearset) -> Records {
@@ -69,26 +77,56 @@ fn with_decimal_beside(value: Option<&Fraction>) -> [String; 2] {
     value.map_or_else(Default::default, |value| [value.to_string(), rounded(value)])
 }
 
-fn conventions(answer: &Ratios, set: &Gearset) -> Block {
-    let mut facts = Vec::new();
-    if let Some([input, output]) = common_ends(answer) {
-        facts.push(Fact::new("input", set.member(input).name()));
-        facts.push(Fact::new("output", set.member(output).name()));
-    }
-    facts.push(Fact::new("ratio", "input turns per output turn; negative: the output turns backward"));
-    facts.push(Fact::new(
-        "speed",
-        match &answer.input_rpm {
-            None => "turns per turn of the input; positive: in the input's sense".to_owned(),
-            Some(rpm) => {
-                format!(
-                    "revolutions per minute with the input at {}; positive: counter-clockwise seen from the input side",
-                    with_decimal(rpm)
-                )
-            }
-        },
-    ));
-    Block::Facts(facts)
+/// The most states that are listed on a screen.
+const MOST_STATES: usize = 24;
+
+/// How many ratios there are, and what has to be minded.
+fn statements(answer: &Ratios, set: &Gearset) -> Vec<String> {
+    let conflicts = answer.states.iter().flat_map(|state| {
+        words::unlisted_one_way_clutches(set, &state.state, &state.unlisted_one_way_clutches)
+            .into_iter()
+            .map(|conflict| format!("Beware: {conflict}"))
+    });
+    let first = match &answer.states[..] {
+        [StateRatio { state, ratio: Some(ratio), input, output, .. }] => format!(
+            "In {}: {} turns of {} for one of {}.",
+            quoted(state),
+            with_decimal(ratio),
+            set.member(*input).name(),
+            set.member(*output).name()
+        ),
+        _ => count_of_ratios(answer, set),
+    };
+    [first].into_iter().chain(conflicts).chain(overspeed(answer, set)).collect()
+}
+
+/// How many states drive, forward and backward, and between which members.
+fn count_of_ratios(answer: &Ratios, set: &Gearset) -> String {
+    let of = |kind: fn(&StateRatio) -> bool, words: [&str; 2]| {
+        let count = answer.states.iter().filter(|state| kind(state)).count();
+        (count > 0).then(|| format!("{count} {}", words[usize::from(count > 1)]))
+    };
+    let forward = |state: &StateRatio| state.ratio.as_ref().is_some_and(Signed::is_positive);
+    let reverse = |state: &StateRatio| state.ratio.as_ref().is_some_and(Signed::is_negative);
+    let kinds = [
+        of(forward, ["forward ratio", "forward ratios"]),
+        of(reverse, ["reverse", "reverses"]),
+        of(|state| state.verdict == VerdictKind::Neutral, ["neutral", "neutrals"]),
+        of(
+            |state| state.verdict == VerdictKind::OutputHeld,
+            ["state that holds the output", "states that hold the output"],
+        ),
+        of(|state| state.verdict == VerdictKind::Locked, ["state that locks up", "states that lock up"]),
+    ];
+    let kinds: Vec<String> = kinds.into_iter().flatten().collect();
+    let ends = common_ends(answer).map_or_else(String::new, |[input, output]| {
+        format!(", {} driving {}", set.member(input).name(), set.member(output).name())
+    });
+    let spread = match &answer.spreads[..] {
+        [spread] if !spread.spread.is_one() => format!("; spread {}", rounded(&spread.spread)),
+        _ => String::new(),
+    };
+    format!("{}{ends}{spread}.", list(&kinds))
 }
 
 /// The input and output, if all states shown have the same.
@@ -101,31 +139,34 @@ fn common_ends(answer: &Ratios) -> Option<[MemberId; 2]> {
 /// All states in one table.
 pub(in crate::report) fn overview(answer: &Ratios, set: &Gearset) -> Table {
     let own_ends = common_ends(answer).is_none();
-    let mut headings = vec!["state", "what it does", "ratio", "decimal", "output per input"];
+    let mut headings = vec!["state", "ratio", "decimal", "the output turns"];
     if own_ends {
         headings.insert(1, "drives -> driven");
     }
     let row = |state: &StateRatio| {
         let [ratio, decimal] =
             state.ratio.as_ref().map_or(["-".into(), "-".into()], |ratio| [ratio.to_string(), rounded(ratio)]);
-        let inverse = state.output_per_input.as_ref().map_or("-".into(), with_decimal);
-        let mut row = vec![state.state.clone(), verdict(set, state), ratio, decimal, inverse];
+        let mut row = vec![state.state.clone(), ratio, decimal, output(answer, set, state)];
         if own_ends {
             let [input, output] = [state.input, state.output].map(|id| set.member(id).name());
             row.insert(1, format!("{input} -> {output}"));
         }
         row
     };
-    Table::new("States", &headings, answer.states.iter().map(row).collect())
+    let caption = "Ratio: turns of the input for one turn of the output; negative: the output turns backward";
+    Table::new(caption, &headings, answer.states.iter().map(row).collect())
 }
 
-fn verdict(set: &Gearset, state: &StateRatio) -> String {
-    match (state.verdict, &state.ratio) {
-        (VerdictKind::Drives, _) if state.solid => "direct: everything turns as one".into(),
-        (VerdictKind::Drives, Some(ratio)) if ratio.is_negative() => "reversed".into(),
-        (VerdictKind::Drives, Some(ratio)) if ratio.is_one() => "drives one to one".into(),
-        (VerdictKind::Drives, _) => "drives".into(),
-        (VerdictKind::OutputHeld, _) => "output held: the input turns, the output stands".into(),
+/// What becomes of the output: its speed, or why it has none.
+fn output(answer: &Ratios, set: &Gearset, state: &StateRatio) -> String {
+    match (state.verdict, &state.output_per_input) {
+        (VerdictKind::Drives, _) if state.solid => "with everything else, as one".into(),
+        (VerdictKind::Drives, Some(speed)) => match &answer.input_rpm {
+            None => with_decimal(speed),
+            Some(rpm) => format!("{} rpm", with_decimal(&(speed * rpm))),
+        },
+        (VerdictKind::Drives, None) => String::new(),
+        (VerdictKind::OutputHeld, _) => "not at all: held".into(),
         (VerdictKind::Neutral, _) => {
             let free: Vec<String> = state.free_members.iter().map(|&id| set.member(id).name().to_owned()).collect();
             let are = if free.len() == 1 { "is" } else { "are" };
@@ -165,8 +206,12 @@ fn speeds(answer: &Ratios, set: &Gearset, state: &StateRatio) -> Block {
         SpeedUnit::PerTurnOfInput => "turns",
         SpeedUnit::RevolutionsPerMinute => "rpm",
     };
+    let sense = match answer.speed_unit {
+        SpeedUnit::PerTurnOfInput => "for one turn of the input; negative: the other way round",
+        SpeedUnit::RevolutionsPerMinute => "negative: clockwise seen from the input side",
+    };
     let headings = ["member", unit, "decimal", "relative to its carrier", "decimal"];
-    let caption = format!("Speeds in state {}", quoted(&state.state));
+    let caption = format!("Speeds in state {}, {sense}", quoted(&state.state));
     Block::table(caption, &headings, state.members.iter().map(row).collect())
 }
 
@@ -193,25 +238,26 @@ fn member_with_role(set: &Gearset, id: MemberId, state: &StateRatio) -> String {
     }
 }
 
-/// What to mind where a member outruns the input, or where something hangs on the train.
-fn safety(answer: &Ratios, set: &Gearset) -> Vec<Block> {
-    let mut blocks = Vec::new();
+/// What to mind where a member outruns the input.
+fn overspeed(answer: &Ratios, set: &Gearset) -> Option<String> {
     let fast = |fast: &Overspeed| {
         let name = set.member(fast.member).name();
         format!("{name} at {} times the input in {}", rounded(&fast.speed), quoted(&fast.state))
     };
     let fast: Vec<String> = answer.overspeeds.iter().map(fast).collect();
-    if !fast.is_empty() {
-        blocks.push(Block::Warning(format!(
-            "turning faster than the input though they are not the output: {}. A part that runs too fast can \
-             burst; keep each below the limit of its maker's book",
+    (!fast.is_empty()).then(|| {
+        format!(
+            "Beware: faster than the input turns {}. A part that runs too fast can burst: keep to the limit of its \
+             maker's book.",
             short_list(&fast)
-        )));
-    }
-    blocks.push(Block::Note(
-        "these are speeds, not loads: they do not say that a gear is strong enough, and a train that locks itself \
-         is no brake for a load"
+        )
+    })
+}
+
+fn strength() -> Block {
+    Block::Note(
+        "these are speeds, not loads: they do not say that a gear is strong enough, and a train that locks itself is \
+         no brake for a load"
             .into(),
-    ));
-    blocks
+    )
 }

@@ -17,6 +17,8 @@ pub struct Document {
 pub enum Block {
     /// Begins a section.
     Heading(String),
+    /// The answer in plain words, a statement a line: the first says what to do.
+    Statements(Vec<String>),
     /// Running text.
     Paragraph(String),
     /// Short answers, each with what it answers.
@@ -100,6 +102,25 @@ pub struct Table {
 impl Table {
     pub(in crate::report) fn new(caption: impl Into<String>, headings: &[&str], rows: Vec<Vec<String>>) -> Self {
         Self { caption: caption.into(), headings: headings.iter().map(ToString::to_string).collect(), rows }
+    }
+
+    /// As many rows as fit on a screen, and in the caption of how many they are the first.
+    pub(in crate::report) fn beginning(mut self, most: usize) -> Self {
+        let count = self.rows.len();
+        if count > most {
+            self.rows.truncate(most);
+            self.caption = format!("{} (the first {most} of {count})", self.caption);
+        }
+        self
+    }
+
+    /// The rows that [`Table::beginning`] leaves out, if there are any.
+    pub(in crate::report) fn rest(mut self, most: usize) -> Option<Self> {
+        (self.rows.len() > most).then(|| {
+            self.rows.drain(..most);
+            self.caption.push_str(", continued");
+            self
+        })
     }
 }
 

@@ -62,6 +62,10 @@ pub fn html_fragment(document: &Document) -> String {
 fn block_html(block: &Block) -> String {
     match block {
         Block::Heading(heading) => format!("<h2>{}</h2>", markup(heading)),
+        Block::Statements(statements) => {
+            let paragraph = |statement: &String| format!("<p class=\"statement\">{}</p>", markup(statement));
+            statements.iter().map(paragraph).collect::<Vec<_>>().concat()
+        }
         Block::Paragraph(paragraph) => format!("<p>{}</p>", markup(paragraph)),
         Block::Facts(facts) => format!("<dl>{}</dl>", facts.iter().map(fact).collect::<String>()),
         Block::Table(table) => self::table(table),

@@ -19,6 +19,11 @@ pub fn markdown(document: &Document) -> String {
     for block in &document.blocks {
         parts.push(match block {
             Block::Heading(heading) => format!("## {}", escape::markdown(heading)),
+            Block::Statements(statements) => statements
+                .iter()
+                .map(|statement| format!("- {}", escape::markdown(statement)))
+                .collect::<Vec<_>>()
+                .join("\n"),
             Block::Paragraph(paragraph) => escape::markdown(paragraph),
             Block::Facts(facts) => facts.iter().map(fact).collect::<Vec<_>>().join("\n"),
             Block::Table(table) => self::table(table),

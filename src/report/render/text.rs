@@ -46,6 +46,7 @@ pub fn text(document: &Document, layout: TextLayout) -> String {
     for block in &document.blocks {
         parts.push(match block {
             Block::Heading(heading) => styled(HEADING, &wrapped(&visible(heading), "", layout)),
+            Block::Statements(statements) => self::statements(statements, layout),
             Block::Paragraph(paragraph) => wrapped(&visible(paragraph), "", layout),
             Block::Facts(facts) => self::facts(facts, layout),
             Block::Table(table) => self::table(table, layout),
@@ -68,6 +69,11 @@ fn styled(style: Style, text: &str) -> String {
 fn wrapped(text: &str, indent: &str, layout: TextLayout) -> String {
     let options = textwrap::Options::new(layout.width.into()).subsequent_indent(indent);
     textwrap::fill(text, options)
+}
+
+/// Statements under one another, what does not fit on a line indented.
+fn statements(statements: &[String], layout: TextLayout) -> String {
+    statements.iter().map(|statement| wrapped(&visible(statement), "  ", layout)).collect::<Vec<_>>().join("\n")
 }
 
 /// Facts under one another, the answers in one column; in a narrow terminal each answer

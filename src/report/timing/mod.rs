@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 use crate::exact::{Fraction, decimal, fraction, part_of_turn};
 use crate::gearset::{Action, Gearset, MemberId, Mesh, MeshId, Side};
 use crate::report::answer::{Answer, Outcome};
-use crate::report::render::document::{Block, Document, Fact, Records, Table};
+use crate::report::render::document::{Block, Fact, Records, Table};
 use crate::report::render::escape::csv_name;
 use crate::report::words::{self, counted, degrees, length, list, member, mesh, mixed, with_decimal};
 use crate::timing::{CentralSpacing, Closure, GearTurn, GroupTiming, Loop, MarginSearch, MeshError, PinTiming, Timing};
@@ -37,14 +37,8 @@ impl Answer for Timing {
         self.groups.iter().flat_map(|group| settings_and_spacings(set, group)).chain(cautions(set)).collect()
     }
 
-    /// What is found of a group, and how it is set, before the next group.
-    fn document(&self, set: &Gearset) -> Document {
-        let of_group = |group| [findings(set, group), settings_and_spacings(set, group)].concat();
-        let blocks = match self.groups.as_slice() {
-            [] => self.summary(set),
-            groups => groups.iter().flat_map(of_group).chain(cautions(set)).collect(),
-        };
-        Document { title: self.title(set), blocks }
+    fn in_details(&self) -> &'static str {
+        "every planet gear on every pin in both views, the central gears, and what the verdict rests on"
     }
 
     fn records(&self, set: &Gearset) -> Records {

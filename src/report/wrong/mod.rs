@@ -7,7 +7,7 @@
 use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{Gearset, MILLIMETRES_PER_INCH};
 use crate::report::answer::{Answer, Outcome};
-use crate::report::render::document::{Block, Document, Fact, Records, Table};
+use crate::report::render::document::{Block, Fact, Records, Table};
 use crate::report::render::escape::csv_name;
 use crate::report::words::{self, counted, degrees, key, length, list, member, mesh, with_decimal};
 use crate::timing::{
@@ -29,12 +29,8 @@ impl Answer for WrongSeatings {
         self.groups.iter().flat_map(|group| meshes_and_spots(set, group)).chain(cautions(self)).collect()
     }
 
-    /// Group by group.
-    fn document(&self, set: &Gearset) -> Document {
-        let group = |group| [verdict(self, set, group), meshes_and_spots(set, group)].concat();
-        let groups = self.groups.iter().flat_map(group);
-        let blocks = readings(self, set).into_iter().chain(groups).chain(cautions(self));
-        Document { title: self.title(set), blocks: blocks.collect() }
+    fn in_details(&self) -> &'static str {
+        "every wrong seating within half a tooth, mesh by mesh"
     }
 
     fn records(&self, set: &Gearset) -> Records {

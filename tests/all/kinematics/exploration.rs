@@ -406,7 +406,7 @@ fn a_wrong_request_says_what_to_write() {
 
 #[test]
 fn nothing_in_the_range_is_the_answer_no_with_the_nearest_ratios() {
-    let answer = run(&["explore", "--from", "2.82", "--to", "2.85"]);
+    let answer = run(&["explore", "--full", "--from", "2.82", "--to", "2.85"]);
     assert_eq!(answer.code, 1, "{}", answer.stderr);
     let words = answer.stdout.split_whitespace().collect::<Vec<&str>>().join(" ");
     assert!(words.contains("481/171 = 2.81287 below and 143/50 = 2.86 above"), "{words}");
@@ -438,7 +438,7 @@ fn json_has_its_keys_and_places_that_exist() {
 #[track_caller]
 fn shown(arguments: &[&str], name: &str) {
     let text = example(name).expect("a built-in gearset");
-    let answer = run_with(command(&[&["explore", "-"], arguments].concat()), text.as_bytes());
+    let answer = run_with(command(&[&["explore", "-", "--full"], arguments].concat()), text.as_bytes());
     assert!(answer.code < 2, "{}", answer.stderr);
     let snapshot =
         format!("explore-{}{name}", arguments.join("-").replace('/', "-").replace("--", "").replace(' ', "-") + "-");

@@ -273,7 +273,8 @@ fn printed(document: &Document) -> Vec<Vec<String>> {
                     problem.push(text.clone());
                 }
             }
-            Block::Facts(_)
+            Block::Statements(_)
+            | Block::Facts(_)
             | Block::Table(_)
             | Block::Warning(_)
             | Block::Note(_)

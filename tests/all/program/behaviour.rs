@@ -179,7 +179,7 @@ fn a_band_that_cannot_hold_the_torque_asked_for_is_said_to_slip() {
     let path = "accepted/bands-and-plates-with-sizes.ron";
     // Without losses it would hold 9.9 N m in both ways; with them the load asks the band for more on overrun.
     for (torque, slips) in [("8.4 N m", 0), ("9.9 N m", 1), ("15 N m", 1), ("20 N m", 2)] {
-        let shown = run(&["loads", path, "--state", "hoist", "--torque", torque]).stdout;
+        let shown = run(&["loads", path, "--full", "--state", "hoist", "--torque", torque]).stdout;
         assert_eq!(shown.matches("SLIPS").count(), slips, "{torque}: {shown}");
         assert_eq!(shown.matches("warning: \"band\", capacity").count(), slips, "{torque}: {shown}");
     }

@@ -8,5 +8,6 @@ mod hard_use;
 mod places;
 /// Every JSON answer against the schema that the program prints.
 mod schemas;
+mod screens;
 /// What a person sees, as snapshots.
 mod snapshots;

@@ -12,7 +12,7 @@ use crate::support::process::{command, run, run_with};
 #[track_caller]
 fn shown(arguments: &[&str], name: &str) {
     let text = example(name).expect("a built-in gearset");
-    let answer = run_with(command(&[&[arguments[0], "-"], &arguments[1..]].concat()), text.as_bytes());
+    let answer = run_with(command(&[&[arguments[0], "-", "--full"], &arguments[1..]].concat()), text.as_bytes());
     assert!(answer.code < 2, "{}", answer.stderr);
     let snapshot = format!("{}-{name}", arguments.join("").replace('/', "-").replace("--", "-"));
     insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {
@@ -23,7 +23,7 @@ fn shown(arguments: &[&str], name: &str) {
 /// The answer to a command on a file of `tests/accepted/`, kept as a snapshot.
 #[track_caller]
 fn shown_file(command: &str, name: &str) {
-    let answer = run(&[command, &format!("accepted/{name}.ron")]);
+    let answer = run(&[command, &format!("accepted/{name}.ron"), "--full"]);
     assert!(answer.code < 2, "{}", answer.stderr);
     insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {
         insta::assert_snapshot!(format!("{command}-{name}"), answer.stdout);
@@ -56,7 +56,7 @@ fn loads_say_what_holds_and_what_is_lost() {
 #[test]
 fn a_narrow_terminal_shows_rows_under_one_another() {
     for subcommand in ["ratios", "timing"] {
-        let mut narrow = command(&[subcommand]);
+        let mut narrow = command(&[subcommand, "--full"]);
         narrow.env("COLUMNS", "48");
         let shown = run_with(narrow, b"").stdout;
         insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {

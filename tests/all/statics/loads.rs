@@ -6,7 +6,7 @@
 use proptest::prelude::*;
 use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::{Gearset, Sense};
-use toothmark::report::{Answer, Block};
+use toothmark::report::{Answer, Block, Extent};
 use toothmark::statics::{
     Balanced, InputTorque, LoadOptions, LoadsQuestion, OneWay, StateLoads, TorqueUnit, circulating_power, loads,
     one_way, survey_loads,
@@ -174,7 +174,7 @@ proptest! {
         let Ok(set) = Gearset::new(draft) else { return Ok(()) };
         let torque = InputTorque { amount: fraction(torque, 9), unit: TorqueUnit::PoundFeet };
         let answer = survey_loads(&set, &LoadsQuestion { torque, ..LoadsQuestion::default() });
-        let document = answer.document(&set);
+        let document = answer.document(&set, Extent::Full);
         for block in &document.blocks {
             if let Block::Table(table) = block {
                 prop_assert!(table.rows.iter().all(|row| row.len() == table.headings.len()), "{:?}", table);

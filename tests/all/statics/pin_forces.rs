@@ -129,7 +129,7 @@ const LORRY: &str = r#"Gearset(
 )"#;
 
 fn asked(arguments: &[&str], text: &str) -> Run {
-    run_with(command(arguments), text.as_bytes())
+    run_with(command(&[arguments, &["--full"]].concat()), text.as_bytes())
 }
 
 #[track_caller]

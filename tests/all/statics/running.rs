@@ -408,7 +408,7 @@ fn a_wrong_request_says_what_to_write() {
 
 #[test]
 fn nothing_that_fits_is_the_answer_no() {
-    let answer = asked(&["--heard", "direct", "--not-heard", "low,reverse"]);
+    let answer = asked(&["--full", "--heard", "direct", "--not-heard", "low,reverse"]);
     assert_eq!(answer.code, 1, "{}", answer.stderr);
     assert!(answer.stdout.contains("nothing in the gearset fits"), "{}", answer.stdout);
     // A name with a comma of its own is taken as it is.
@@ -437,7 +437,7 @@ fn every_example_is_answered_in_every_format() {
 /// An answer on the three suns, kept as a snapshot.
 #[track_caller]
 fn shown(name: &str, arguments: &[&str]) {
-    let answer = asked(arguments);
+    let answer = asked(&[&["--full"], arguments].concat());
     assert!(answer.code < 2, "{}", answer.stderr);
     insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {
         insta::assert_snapshot!(format!("motion-{name}"), answer.stdout);
@@ -464,7 +464,7 @@ fn a_one_way_clutch_overruns_or_holds_from_the_first() {
         engagements(&set).iter().all(|found| found.from.is_some()),
         "the input cannot turn while the output stands"
     );
-    let answer = run_with(command(&["motion", "-"]), text.as_bytes()).stdout;
+    let answer = run_with(command(&["motion", "-", "--full"]), text.as_bytes()).stdout;
     let words: Vec<&str> = answer.split_whitespace().filter(|word| !word.starts_with(['│', '┆'])).collect();
     let answer = words.join(" ");
     assert!(answer.contains("with the output standing, \"carrier one-way clutch\" would hold"), "{answer}");
@@ -481,7 +481,7 @@ fn a_state_that_leaves_out_a_one_way_clutch_that_would_hold_is_warned_of() {
         controls: {"sprag": OneWayClutch("ring", "case", Forward), "clutch": Clutch("ring", "sun")},
         states: {"direct": Apply(["clutch"])})"#;
     for command_name in ["motion", "ratios", "loads"] {
-        let answer = run_with(command(&[command_name, "-"]), text.as_bytes()).stdout;
+        let answer = run_with(command(&[command_name, "-", "--full"]), text.as_bytes()).stdout;
         assert!(answer.contains("one-way clutch \"sprag\" is not listed"), "{command_name}: {answer}");
     }
 }

@@ -171,8 +171,8 @@ fn railcar_with(backlash: &str) -> String {
 #[test]
 fn what_goes_in_with_force_is_said_to_by_whoever_is_asked() {
     for asked in [
-        vec!["wrong", "-", "--within=11/63"],
-        vec!["found", "-", "--seen=input", "--gear=d", "--pin=1=0", "--pin=2=-10", "--pin=3=9"],
+        vec!["wrong", "-", "--within=11/63", "--full"],
+        vec!["found", "-", "--seen=input", "--gear=d", "--pin=1=0", "--pin=2=-10", "--pin=3=9", "--full"],
     ] {
         let mut wide = command(&asked);
         wide.env("COLUMNS", "250");

@@ -403,7 +403,7 @@ fn where_nothing_goes_together_no_marks_are_right() {
 /// The answer to readings on the railcar, kept as a snapshot with its exit code.
 #[track_caller]
 fn shown(name: &str, arguments: &[&str]) {
-    let answer = run(&[&["found"], arguments].concat());
+    let answer = run(&[&["found", "--full"], arguments].concat());
     let whole = format!("exit code {}\n{}{}", answer.code, answer.stdout, answer.stderr);
     insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {
         insta::assert_snapshot!(format!("found-{name}"), whole);

@@ -209,7 +209,7 @@ fn the_side_that_a_set_is_seen_from_changes_nothing_for_bevel_planets() {
     let file = "../gearsets/bevel-reducer.ron";
     let answer = |seen: &str| {
         let seen = format!("--seen={seen}");
-        run(&["found", file, &seen, "--gear=large", "--pin=1=0", "--pin=2=1"]).stdout
+        run(&["found", file, &seen, "--full", "--gear=large", "--pin=1=0", "--pin=2=1"]).stdout
     };
     assert_eq!(answer("input"), answer("output"));
     insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {

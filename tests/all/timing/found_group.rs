@@ -491,7 +491,7 @@ fn planets_of_one_group_are_judged_whichever_was_read_and_those_of_two_not_toget
 #[track_caller]
 fn shown(name: &str, file: &str, arguments: &[&str]) {
     let file = format!("../gearsets/{file}.ron");
-    let answer = run(&[&["found", &file, "--seen=input"], arguments].concat());
+    let answer = run(&[&["found", &file, "--seen=input", "--full"], arguments].concat());
     let whole = format!("exit code {}\n{}{}", answer.code, answer.stdout, answer.stderr);
     insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {
         insta::assert_snapshot!(format!("found-group-{name}"), whole);

@@ -20,7 +20,7 @@ fn assert_keys(value: &Value, promised: &[&str]) {
 }
 
 fn answer(text: &str, format: &str) -> (i32, String) {
-    let run = run_with(command(&["marks", "-", "--format", format]), text.as_bytes());
+    let run = run_with(command(&["marks", "-", "--full", "--format", format]), text.as_bytes());
     assert_eq!(run.stderr, "", "nothing is wrong");
     (run.code, run.stdout)
 }

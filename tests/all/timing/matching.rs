@@ -466,7 +466,7 @@ fn what_cannot_be_matched_is_refused_with_the_reason() {
 
 #[track_caller]
 pub(crate) fn shown(name: &str, text: &str, code: i32) {
-    let answer = run_with(command(&["match", "-"]), text.as_bytes());
+    let answer = run_with(command(&["match", "-", "--full"]), text.as_bytes());
     assert_eq!((answer.code, answer.stderr.as_str()), (code, ""), "{name}");
     insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {
         insta::assert_snapshot!(format!("match-{name}"), answer.stdout);
@@ -489,7 +489,8 @@ fn a_person_sees_the_odd_cluster_its_residuals_and_what_to_do() {
 #[test]
 fn every_format_tells_the_same() {
     let text = text(SIZES, ODD_ONE);
-    let answer = |format: &str| run_with(command(&["match", "-", "--format", format]), text.as_bytes()).stdout;
+    let answer =
+        |format: &str| run_with(command(&["match", "-", "--full", "--format", format]), text.as_bytes()).stdout;
     let json: serde_json::Value = serde_json::from_str(&answer("json")).expect("the answer is JSON");
     let keys = |value: &serde_json::Value| value.as_object().expect("an object").keys().cloned().collect::<Vec<_>>();
     assert_eq!(keys(&json), ["gearset", "groups"]);
@@ -533,7 +534,7 @@ fn clusters_that_differ_two_by_two_are_told_against_the_one_between_them() {
     let told: Vec<bool> = differences.iter().map(|difference| difference.told_apart).collect();
     assert_eq!(told, [false, true, true, true, true]);
     let text = description::write(&set.draft());
-    let answer = run_with(command(&["match", "-"]), text.as_bytes()).stdout;
+    let answer = run_with(command(&["match", "-", "--full"]), text.as_bytes()).stdout;
     assert!(answer.contains("measured against \"cluster 0\", which is most like the others"), "{answer}");
 }
 
@@ -550,7 +551,7 @@ fn a_difference_of_more_than_half_a_tooth_is_told_as_what_is_left_the_other_way(
     let odd = &matching.differences[1];
     assert!(odd.told_apart && !matching.differences[0].told_apart && !matching.differences[2].told_apart);
     assert!((odd.teeth.values().nth(1).expect("two gears") - 0.1).abs() < 1e-9, "{odd:?}");
-    let answer = run_with(command(&["match", "-"]), description::write(&set.draft()).as_bytes()).stdout;
+    let answer = run_with(command(&["match", "-", "--full"]), description::write(&set.draft()).as_bytes()).stdout;
     assert!(answer.contains("is off by +0.1000 of a tooth"), "{answer}");
 }
 
@@ -558,7 +559,7 @@ fn a_difference_of_more_than_half_a_tooth_is_told_as_what_is_left_the_other_way(
 fn a_single_cluster_matches_itself() {
     let set =
         Set { gears: vec![(30, 30), (35, 25)], places: vec![Fraction::zero()], index: vec![vec![Fraction::zero(); 2]] };
-    let answer = run_with(command(&["match", "-"]), description::write(&set.draft()).as_bytes());
+    let answer = run_with(command(&["match", "-", "--full"]), description::write(&set.draft()).as_bytes());
     assert_eq!(answer.code, 0, "{}", answer.stderr);
     assert!(answer.stdout.contains("\"cluster 0\" is alone on its carrier"), "{}", answer.stdout);
 }
@@ -576,6 +577,6 @@ fn a_set_that_nothing_brings_together_is_said_to_be_one() {
     let text = text(SIZES, measured).replace("Gear(\"d\", 30), Gear(\"s\", 36)", "Gear(\"d\", 1), Gear(\"s\", 1)");
     let text =
         text.replace("0.1)]", "0.499)]").replace("Sun(\"D\", 30)", "Sun(\"D\", 3)").replace("\"S\", 24", "\"S\", 3");
-    let answer = run_with(command(&["match", "-"]), text.as_bytes());
+    let answer = run_with(command(&["match", "-", "--full"]), text.as_bytes());
     assert_eq!(answer.code, 1, "{}", answer.stdout);
 }

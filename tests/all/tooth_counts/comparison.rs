@@ -55,7 +55,7 @@ fn other_names_are_other_parts() {
 
 #[test]
 fn a_person_sees_what_changes() {
-    let shown = run(&["compare", "../gearsets/quarry-wheel-hub.ron", "--with", "S=24,large=36"]);
+    let shown = run(&["compare", "--full", "../gearsets/quarry-wheel-hub.ron", "--with", "S=24,large=36"]);
     assert_eq!(shown.code, 0, "{}", shown.stderr);
     insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {
         insta::assert_snapshot!("compare-quarry-wheel-hub", shown.stdout);
@@ -64,9 +64,10 @@ fn a_person_sees_what_changes() {
 
 #[test]
 fn what_does_not_fit_is_said() {
-    let shown = run(&["compare", "../gearsets/spinning-mule-back-off.ron", "--with", "large=27,small=18,i=18"]);
+    let shown =
+        run(&["compare", "../gearsets/spinning-mule-back-off.ron", "--full", "--with", "large=27,small=18,i=18"]);
     assert!(shown.stdout.contains("in B gears are in one another's way unless"), "{}", shown.stdout);
-    let refused = run(&["compare", "../gearsets/cannot-be-trio.ron"]);
+    let refused = run(&["compare", "--full", "../gearsets/cannot-be-trio.ron"]);
     assert!(refused.stdout.contains("A cannot be put together as described"), "{}", refused.stdout);
 }
 
@@ -158,7 +159,7 @@ fn a_name_that_is_markup_stays_text_on_the_chart() {
 #[test]
 fn the_case_among_what_is_held_takes_no_row() {
     let source = read_file("gearsets/millrace-winch.ron").replace("held: [\"ring\"]", "held: [\"ring\", \"case\"]");
-    let shown = run_with(command(&["compare", "-"]), source.as_bytes());
+    let shown = run_with(command(&["compare", "-", "--full"]), source.as_bytes());
     assert_eq!(shown.code, 0, "{}", shown.stderr);
     assert!(shown.stdout.contains("ring held: ring held"), "{}", shown.stdout);
     assert!(!shown.stdout.contains("case held"), "{}", shown.stdout);

@@ -369,7 +369,7 @@ fn the_number_of_threads_and_of_results_changes_no_answer() {
 }
 
 fn shown(name: &str, columns: &str, arguments: &[&str]) {
-    let mut program = command(arguments);
+    let mut program = command(&[arguments, &["--full"]].concat());
     program.env("COLUMNS", columns);
     let answer = run_with(program, b"");
     assert!(answer.code < 2, "{}", answer.stderr);
