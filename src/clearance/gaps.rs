@@ -177,7 +177,7 @@ fn side_by_side(set: &Gearset, group: &PlanetGroup) -> Vec<[GearId; 2]> {
 pub(super) fn in_mesh(set: &Gearset, group: &PlanetGroup, [a, b]: [GearId; 2]) -> bool {
     group.meshes().iter().any(|&mesh| {
         let gears = set.mesh(mesh).gears();
-        a != b && gears.both().contains(&&a) && gears.both().contains(&&b)
+        a != b && gears.contains(&a) && gears.contains(&b)
     })
 }
 

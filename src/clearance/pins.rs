@@ -137,7 +137,7 @@ impl PinCircles {
 /// The module of a gear in a group, from its first mesh; that of a drawing not to scale where none
 /// is given.
 pub(crate) fn module(set: &Gearset, group: &PlanetGroup, gear: GearId) -> f64 {
-    let mut meshes = group.meshes().iter().filter(|&&mesh| set.mesh(mesh).gears().both().contains(&&gear));
+    let mut meshes = group.meshes().iter().filter(|&&mesh| set.mesh(mesh).gears().contains(&gear));
     meshes.next().map_or(MODULE_OF_NONE, |&mesh| mesh_module(set, mesh))
 }
 
@@ -155,7 +155,7 @@ fn refuse_what_has_no_pin_circle(set: &Gearset, group: &PlanetGroup) -> Result<(
         if set.gear(gear).kind().is_bevel() {
             return Err(NotPlaced::Bevel(gear));
         }
-        let meshes = group.meshes().iter().filter(|&&mesh| set.mesh(mesh).gears().both().contains(&&gear));
+        let meshes = group.meshes().iter().filter(|&&mesh| set.mesh(mesh).gears().contains(&gear));
         if meshes
             .map(|&mesh| mesh_module(set, mesh))
             .any(|other| (other - module(set, group, gear)).abs() > SAME_DISTANCE)

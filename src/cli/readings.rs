@@ -323,7 +323,7 @@ fn not_whole(text: &str) -> Refusal {
 
 /// The names of the gears in mesh that are asked for.
 fn gears_in_mesh(set: &Gearset, wanted: impl Fn(GearId) -> bool) -> Vec<&str> {
-    let in_mesh = |gear: &GearId| set.meshes().iter().any(|mesh| mesh.gears().both().contains(&gear));
+    let in_mesh = |gear: &GearId| set.meshes().iter().any(|mesh| mesh.gears().contains(gear));
     set.gear_ids().filter(in_mesh).filter(|&gear| wanted(gear)).map(|gear| set.gear(gear).name()).collect()
 }
 

@@ -68,14 +68,13 @@ pub fn chart(sets: &[Charted<'_>], scale: ChartScale) -> String {
 }
 
 fn lines<'a>(sets: &[Charted<'a>]) -> Vec<Line<'a>> {
-    let of_set = |(set, charted): (usize, &Charted<'a>)| -> Vec<Line<'a>> {
-        let line = |motion: &'a StateMotion| {
-            let ratio = motion.verdict.ratio()?;
-            Some(Line { set, state: &motion.state, output: to_float(&ratio.recip()) })
-        };
-        charted.motions.iter().filter_map(line).collect()
-    };
-    sets.iter().enumerate().flat_map(of_set).collect()
+    let mut lines = Vec::new();
+    for (set, charted) in sets.iter().enumerate() {
+        for StateMotion { state, verdict, .. } in charted.motions {
+            lines.extend(verdict.ratio().map(|ratio| Line { set, state, output: to_float(&ratio.recip()) }));
+        }
+    }
+    lines
 }
 
 /// A length of 1, 2 or 5 times a power of ten that divides a span into five to ten parts or so.

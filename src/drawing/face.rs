@@ -167,8 +167,7 @@ impl Face<'_> {
 
     /// The first gear of a planet on its pin, of those on the sheet.
     fn gear_of(&self, mark: &PlacedMark) -> Option<&PlacedGear> {
-        let own = |gear: &PlacedGear| gear.pin == Some(mark.pin) && self.set.gear(gear.gear).member() == mark.planet;
-        self.gears().map(|(_, gear)| gear).find(|gear| own(gear))
+        self.gears().map(|(_, gear)| gear).find(|gear| gear.is_of(self.set, mark))
     }
 
     fn area(&self, view: View, plane: usize, gear: &PlacedGear) -> Shape {
@@ -194,10 +193,7 @@ impl Face<'_> {
         let [x, y] = view.from([0.0; 2], reach + NUMBER, outward);
         sheet.bold([x, y + TEXT * 0.35], TEXT, Anchor::Middle, mark.pin.to_string());
         sheet.cross(view.at(center), 1.5);
-        let inner = self
-            .gears()
-            .map(|(_, gear)| gear)
-            .filter(|other| other.pin == Some(mark.pin) && self.set.gear(other.gear).member() == mark.planet);
+        let inner = self.gears().map(|(_, gear)| gear).filter(|gear| gear.is_of(self.set, mark));
         let radius =
             inner.map(|gear| gear.form.root_radius().min(gear.form.tip_radius())).fold(f64::INFINITY, f64::min);
         let spot = (radius * 0.06).clamp(0.7, 1.4);
@@ -230,8 +226,7 @@ impl Face<'_> {
 
     /// The directions of the lines that leave the centre of a gear.
     fn lines_from(&self, gear: &PlacedGear) -> impl Iterator<Item = f64> {
-        let own = |mark: &&PlacedMark| gear.pin.is_none() || self.set.gear(gear.gear).member() == mark.planet;
-        let lines = self.marks().filter(own).filter(move |mark| gear.pin.is_none_or(|pin| pin == mark.pin));
+        let lines = self.marks().filter(|mark| gear.pin.is_none() || gear.is_of(self.set, mark));
         lines.flat_map(move |mark| {
             let of_pin = [mark.direction, mark.to_axis, mark.to_axis + PI];
             if gear.pin.is_some() { of_pin.to_vec() } else { vec![mark.to_axis + PI] }

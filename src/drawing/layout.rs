@@ -60,6 +60,11 @@ pub struct PlacedGear {
 }
 
 impl PlacedGear {
+    /// Whether the gear belongs to the planet of this mark, on the same pin.
+    pub(super) fn is_of(&self, set: &Gearset, mark: &PlacedMark) -> bool {
+        self.pin == Some(mark.pin) && set.gear(self.gear).member() == mark.planet
+    }
+
     /// How far the gear reaches from its centre: to its tips, or to the rim of a ring.
     pub fn reach(&self) -> f64 {
         match self.form.teeth {
@@ -233,31 +238,36 @@ type OnPin = (Option<usize>, Stand);
 impl Setting<'_> {
     /// How every gear of a plane stands.
     fn stands(&self, plane: &Plane) -> Vec<OnPin> {
-        let of_gear = |&gear: &GearId| -> Vec<OnPin> {
-            let index = self.index.of(gear);
-            let on_pin = |mark: &PlacedMark| {
-                let center = pin_center(self.circles, mark, plane);
-                (Some(mark.pin), Stand { gear, center, tooth: mark.direction + index })
-            };
-            let planet = self.set.gear(gear).member();
-            let on_pins: Vec<OnPin> = self.marks.iter().filter(|mark| mark.planet == planet).map(on_pin).collect();
-            if on_pins.is_empty() { vec![(None, Stand { gear, center: [0.0; 2], tooth: index })] } else { on_pins }
-        };
-        plane.gears.iter().flat_map(of_gear).collect()
+        plane.gears.iter().flat_map(|&gear| self.stands_of(gear, plane)).collect()
+    }
+
+    /// How a gear stands on every pin of its planet, or on the main axis.
+    fn stands_of(&self, gear: GearId, plane: &Plane) -> Vec<OnPin> {
+        let (index, planet) = (self.index.of(gear), self.set.gear(gear).member());
+        let mut stands: Vec<OnPin> = Vec::new();
+        for mark in self.marks.iter().filter(|mark| mark.planet == planet) {
+            let center = pin_center(self.circles, mark, plane);
+            stands.push((Some(mark.pin), Stand { gear, center, tooth: mark.direction + index }));
+        }
+        if stands.is_empty() { vec![(None, Stand { gear, center: [0.0; 2], tooth: index })] } else { stands }
     }
 
     /// The gears of a plane with their outlines.
     fn placed(&self, plane: &Plane, stands: &[OnPin]) -> Result<Vec<PlacedGear>, NotDrawn> {
         let forms = forms(self.set, self.group, plane);
-        let place = |&(pin, stand): &OnPin| {
-            let form = forms.iter().find(|(gear, _)| *gear == stand.gear).map(|(_, form)| *form);
-            let form = form.expect("every gear of a plane has a form");
-            let outline = outline(&form, TOLERANCE).map_err(|error| no_outline(stand.gear, &form, error))?;
-            let points = outline.points.iter().map(|point| moved(*point, &stand)).collect();
-            Ok(PlacedGear { gear: stand.gear, pin, center: stand.center, tooth: stand.tooth, form, points })
-        };
-        stands.iter().map(place).collect()
+        let form_of = |wanted| forms.iter().find(|(gear, _)| *gear == wanted).map(|(_, form)| *form);
+        let placed = stands
+            .iter()
+            .map(|(pin, stand)| placed(*pin, stand, form_of(stand.gear).expect("every gear of a plane has a form")));
+        placed.collect()
     }
+}
+
+/// A gear with its outline where it stands.
+fn placed(pin: Option<usize>, stand: &Stand, form: ToothForm) -> Result<PlacedGear, NotDrawn> {
+    let outline = outline(&form, TOLERANCE).map_err(|error| no_outline(stand.gear, &form, error))?;
+    let points = outline.points.iter().map(|point| moved(*point, stand)).collect();
+    Ok(PlacedGear { gear: stand.gear, pin, center: stand.center, tooth: stand.tooth, form, points })
 }
 
 /// Why a gear has no outline: the backlash where it has one without.
@@ -338,7 +348,7 @@ fn shorten_in_ring(gear: &mut ToothForm, ring: &mut ToothForm, distance: f64) {
 
 /// Half the least backlash of a gear's meshes, or that of a drawing without.
 fn thinning(set: &Gearset, group: &PlanetGroup, gear: GearId) -> f64 {
-    let meshes = group.meshes().iter().filter(|&&mesh| set.mesh(mesh).gears().both().contains(&&gear));
+    let meshes = group.meshes().iter().filter(|&&mesh| set.mesh(mesh).gears().contains(&gear));
     let of_mesh = |&mesh: &MeshId| {
         let given = set.mesh(mesh).backlash().map(|backlash| backlash.millimetres() / 2.0);
         given.unwrap_or(THINNING_OF_NONE * mesh_module(set, mesh))

@@ -119,8 +119,8 @@ impl<'a> Small<'a> {
 
     /// The line from the centre of a planet to its mark.
     fn mark(&self, sheet: &mut Sheet, view: View, mark: &PlacedMark) {
-        let own = |gear: &&PlacedGear| gear.pin == Some(mark.pin) && self.set.gear(gear.gear).member() == mark.planet;
-        let roots = self.layout.gears.iter().flatten().filter(own).map(|gear| gear.form.root_radius());
+        let own = self.layout.gears.iter().flatten().filter(|gear| gear.is_of(self.set, mark));
+        let roots = own.map(|gear| gear.form.root_radius());
         let root = roots.fold(f64::INFINITY, f64::min) * 0.9;
         if !root.is_finite() {
             return;

@@ -36,4 +36,12 @@ impl<T> Pair<T> {
     pub fn both(&self) -> [&T; 2] {
         [&self.first, &self.second]
     }
+
+    /// Whether this is one of the two.
+    pub fn contains(&self, one: &T) -> bool
+    where
+        T: PartialEq,
+    {
+        self.first == *one || self.second == *one
+    }
 }

@@ -5,6 +5,7 @@
 
 use num_traits::Zero;
 
+use super::short::total_of_input;
 use super::{Arithmetic, ArmTable, BoardStep, Column, ColumnKind, Lesson, Symbol, Worked};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{Gearset, bodies_in_state};
@@ -69,8 +70,7 @@ impl Lesson {
     /// Whether the totals of the table from the held gear are to that of the input as the speeds are.
     fn is_in_proportion(&self, set: &Gearset, table: &ArmTable) -> bool {
         let bodies = bodies_in_state(set, &self.state);
-        let is_input = |column: &&Column| bodies[column.member.index()] == bodies[self.state.input.index()];
-        let Some(input) = table.columns.iter().find(is_input).map(Column::turned_back) else { return false };
+        let Some(input) = total_of_input(&table.columns, &bodies, &self.state) else { return false };
         !input.is_zero()
             && table.columns.iter().all(|column| {
                 let speed = column.turned_back() / &input * &self.input_speed;

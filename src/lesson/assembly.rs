@@ -102,17 +102,16 @@ fn refusals(group: &PlanetGroup, rows: &[TimingRow], place: &Fraction) -> Vec<As
         return Vec::new();
     }
     let pairs = rows.iter().enumerate().flat_map(|(at, a)| rows[at + 1..].iter().map(move |b| (a, b)));
-    let pair = |(a, b): (&TimingRow, &TimingRow)| {
-        let [p, q] = [a, b].map(|row| row.terms[0].tooth_count);
-        let written = |z: i64, by: i64| Arithmetic::Product(vec![Arithmetic::whole(z), Arithmetic::whole(by)]);
-        let difference = Arithmetic::Sum(vec![written(a.place_coefficient, q), written(-b.place_coefficient, p)]);
-        let product = Arithmetic::Product(vec![Arithmetic::Number(place.clone()), difference]);
-        let common = p.gcd(&q);
-        let written = if common == 1 { product } else { product.over(Arithmetic::whole(common)) };
-        chain(vec![a.mesh, b.mesh], written)
-    };
-    let all: Vec<AssemblySum> = pairs.map(pair).collect();
-    all.into_iter()
-        .filter(|sum| !matches!(sum.chain.last(), Some(Arithmetic::Number(value)) if value.is_integer()))
-        .collect()
+    let all = pairs.map(|(a, b)| pair_sum(a, b, place));
+    all.filter(|sum| !matches!(sum.chain.last(), Some(Arithmetic::Number(value)) if value.is_integer())).collect()
+}
+
+/// `x (Z_a P_b - Z_b P_a) / gcd(P_a, P_b)`, an integer where both gears of a planet can mesh at the place x.
+fn pair_sum(a: &TimingRow, b: &TimingRow, place: &Fraction) -> AssemblySum {
+    let [p, q] = [a, b].map(|row| row.terms[0].tooth_count);
+    let written = |z: i64, by: i64| Arithmetic::Product(vec![Arithmetic::whole(z), Arithmetic::whole(by)]);
+    let difference = Arithmetic::Sum(vec![written(a.place_coefficient, q), written(-b.place_coefficient, p)]);
+    let product = Arithmetic::Product(vec![Arithmetic::Number(place.clone()), difference]);
+    let common = p.gcd(&q);
+    chain(vec![a.mesh, b.mesh], if common == 1 { product } else { product.over(Arithmetic::whole(common)) })
 }

@@ -67,20 +67,23 @@ fn total(column: &Column) -> Vec<Arithmetic> {
 
 /// `n = n_input (total / total of the input)`.
 fn speeds(columns: &[Column], bodies: &[MemberId], state: &State, input_speed: &Fraction) -> Vec<BoardLine> {
+    let Some(input) = total_of_input(columns, bodies, state) else { return Vec::new() };
+    columns.iter().map(|column| speed_line(column, &input, input_speed)).collect()
+}
+
+/// `1 - e` of the input, if it has a column.
+pub(super) fn total_of_input(columns: &[Column], bodies: &[MemberId], state: &State) -> Option<Fraction> {
     let is_input = |column: &&Column| bodies[column.member.index()] == bodies[state.input.index()];
-    let Some(input) = columns.iter().find(is_input).map(Column::turned_back) else { return Vec::new() };
-    let line = |column: &Column| {
-        let share = Arithmetic::Number(column.turned_back()).over(Arithmetic::Number(input.clone()));
-        let written = if input_speed.is_one() {
-            share
-        } else {
-            Arithmetic::Product(vec![Arithmetic::Number(input_speed.clone()), share])
-        };
-        let value = Arithmetic::Number(column.turned_back() / &input * input_speed);
-        BoardLine {
-            step: BoardStep::Total(column.member),
-            chain: vec![Arithmetic::Symbol(column.sign()), written, value],
-        }
+    columns.iter().find(is_input).map(Column::turned_back)
+}
+
+fn speed_line(column: &Column, input: &Fraction, input_speed: &Fraction) -> BoardLine {
+    let share = Arithmetic::Number(column.turned_back()).over(Arithmetic::Number(input.clone()));
+    let written = if input_speed.is_one() {
+        share
+    } else {
+        Arithmetic::Product(vec![Arithmetic::Number(input_speed.clone()), share])
     };
-    columns.iter().map(line).collect()
+    let value = Arithmetic::Number(column.turned_back() / input * input_speed);
+    BoardLine { step: BoardStep::Total(column.member), chain: vec![Arithmetic::Symbol(column.sign()), written, value] }
 }

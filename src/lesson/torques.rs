@@ -125,7 +125,7 @@ impl Loaded<'_> {
                 }
             }
         }
-        for coupling in self.couplings().filter(|coupling| !coupling.pair.both().contains(&&MemberId::CASE)) {
+        for coupling in self.couplings().filter(|coupling| !coupling.pair.contains(&MemberId::CASE)) {
             if coupling.pair.first == member {
                 add(coupling.torque.cloned(), coupling.source);
             }

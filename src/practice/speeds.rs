@@ -149,7 +149,6 @@ fn of_planet(set: &Gearset, motion: &StateMotion, planet: MemberId, frame: Frame
     };
     let seen = |relative: Fraction| if frame == Frame::Case { relative + &carrier } else { relative };
     let tumbles = set.is_bevel(planet);
-    let count = |gear: GearId| fraction(set.gear(gear).tooth_count().get().into(), 1);
     let mut found = match frame {
         Frame::Case => vec![(Mistake::RelativeGiven, relative.clone())],
         Frame::Carrier if tumbles => Vec::new(),
@@ -158,7 +157,7 @@ fn of_planet(set: &Gearset, motion: &StateMotion, planet: MemberId, frame: Frame
     if !tumbles {
         found.push((Mistake::PlanetSign, seen(-&relative)));
     }
-    let (own_count, central_count) = (count(own), count(central));
+    let (own_count, central_count) = (count(set, own), count(set, central));
     // The carrier's own turn forgotten: the mesh taken as a pair on fixed axes.
     if let Some(of_central) = motion.speed(set.gear(central).member()) {
         let fixed = of_central * set.mesh_ratio(central, own);
@@ -167,7 +166,7 @@ fn of_planet(set: &Gearset, motion: &StateMotion, planet: MemberId, frame: Frame
     let upside_down = &relative * (&own_count / &central_count) * (&own_count / &central_count);
     found.push((Mistake::PlanetUpsideDown, seen(upside_down)));
     if let Some(&other) = set.member(planet).gears().iter().find(|&&gear| gear != own) {
-        found.push((Mistake::OtherGearOfPlanet, seen(&relative * &own_count / count(other))));
+        found.push((Mistake::OtherGearOfPlanet, seen(&relative * &own_count / count(set, other))));
     }
     found
 }
@@ -281,6 +280,11 @@ fn relation(set: &Gearset, train: &TrainValue, value: Fraction) -> Relation {
     Relation { first, last, carrier: train.carrier, value }
 }
 
+/// The tooth count of a gear.
+pub(super) fn count(set: &Gearset, gear: GearId) -> Fraction {
+    fraction(set.gear(gear).tooth_count().get().into(), 1)
+}
+
 /// Which mistake turns the sign of a train value over.
 fn sign_mistake(set: &Gearset, train: &TrainValue) -> Mistake {
     let kinds = [train.first(), train.last()].map(|gear| set.gear(gear).kind());
@@ -295,11 +299,10 @@ fn sign_mistake(set: &Gearset, train: &TrainValue) -> Mistake {
 
 /// The train value with each mistake in it, the commonest first; `None` where it cannot be made on this train.
 fn wrong_values(set: &Gearset, train: &TrainValue) -> [(Mistake, Option<Fraction>); 6] {
-    let count = |gear: GearId| fraction(set.gear(gear).tooth_count().get().into(), 1);
     let value = train.value(set);
     let signed = |magnitude: Fraction| if value.is_negative() { -magnitude } else { magnitude };
-    let [first, last] = [train.first(), train.last()].map(count);
-    let (into, out_of) = (count(train.meshes[0].second), count(train.meshes[train.meshes.len() - 1].first));
+    let [first, last] = [train.first(), train.last()].map(|gear| count(set, gear));
+    let (into, out_of) = (count(set, train.meshes[0].second), count(set, train.meshes[train.meshes.len() - 1].first));
     let is_step = train.meshes.len() == 2 && train.meshes[0].second != train.meshes[1].first;
     let is_pair = train.meshes.len() == 3;
     [

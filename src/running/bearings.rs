@@ -34,7 +34,7 @@ pub fn bearings(set: &Gearset) -> Vec<RunsOn> {
 /// A planet on its pins, with what the bushes that are described for it have in common.
 fn on_pin(set: &Gearset, planet: MemberId) -> Option<RunsOn> {
     let carrier = set.carrier_of(planet)?;
-    let is_its = |pair: &Pair<MemberId>| pair.both().contains(&&planet);
+    let is_its = |pair: &Pair<MemberId>| pair.contains(&planet);
     let given: Vec<&Bearing> = set.bearings().iter().filter(|bearing| is_its(&bearing.members())).collect();
     let diameter = given.first().and_then(|bearing| bearing.diameter().cloned());
     // Bushes of several diameters share a force in a way that widths do not tell.

@@ -56,6 +56,11 @@ impl GraphNode {
         };
         one.into_iter().chain(other)
     }
+
+    /// Whether it is an integer wherever its operands are.
+    pub(super) fn keeps_integers(&self) -> bool {
+        !matches!(self, Self::Quotient(..)) && !matches!(self, Self::Constant(value) if !value.is_integer())
+    }
 }
 
 impl Graph {

@@ -94,17 +94,22 @@ pub(super) struct Context {
     pub(super) sweeps: Vec<Sweep>,
 }
 
+impl TestKind {
+    fn width(&self) -> Width {
+        match self {
+            Self::Window(program)
+            | Self::Multiple(program)
+            | Self::CommonDivisor(program, _)
+            | Self::Derived(program)
+            | Self::Goal(program) => program.width(),
+            Self::Code(_) | Self::Measure(_) => Width::Narrow,
+        }
+    }
+}
+
 impl Plan<'_> {
     pub(super) fn width(&self) -> Width {
-        let width = |test: &Test| match &test.kind {
-            TestKind::Window(program)
-            | TestKind::Multiple(program)
-            | TestKind::CommonDivisor(program, _)
-            | TestKind::Derived(program)
-            | TestKind::Goal(program) => program.width(),
-            TestKind::Code(_) | TestKind::Measure(_) => Width::Narrow,
-        };
-        self.tests.iter().map(width).max().unwrap_or(Width::Narrow)
+        self.tests.iter().map(|test| test.kind.width()).max().unwrap_or(Width::Narrow)
     }
 
     pub(super) fn is_free(&self, unknown: usize) -> bool {

@@ -157,15 +157,7 @@ impl<'a> Plan<'a> {
             }
             RequirementKind::CommonDivisor { of, is } => {
                 let roots = [0, 1].map(|at| written.add(&of[at], Derived::AsWritten));
-                let is_whole = |&root: &usize| {
-                    let whole = |&at: &usize| {
-                        let node = &written.nodes[at];
-                        let is_part = matches!(node, GraphNode::Constant(value) if !value.is_integer());
-                        !is_part && !matches!(node, GraphNode::Quotient(..))
-                    };
-                    written.cone(root).iter().all(whole)
-                };
-                if !roots.iter().all(is_whole) {
+                if !roots.iter().flat_map(|&root| written.cone(root)).all(|at| written.nodes[at].keeps_integers()) {
                     return Err(NotSearchable::NotWhole(name.to_owned()));
                 }
                 let scope = written.below[roots[0]] | written.below[roots[1]];
@@ -236,9 +228,10 @@ impl<'a> Plan<'a> {
         let mut graph = Graph::default();
         let of = graph.add(of, Derived::AsWritten);
         let divisor = graph.add(divisor, Derived::AsWritten);
-        let whole = graph.nodes.iter().all(|node| !matches!(node, GraphNode::Constant(value) if !value.is_integer()));
-        let no_quotient = graph.nodes.iter().all(|node| !matches!(node, GraphNode::Quotient(..)));
-        whole && no_quotient && graph.below[divisor] & (1 << unknown) == 0 && graph.degree(of, unknown) == Some(1)
+        // a u + b with a, b and the divisor free of u is divisible at steps of divisor / gcd(a, divisor).
+        graph.nodes.iter().all(GraphNode::keeps_integers)
+            && graph.below[divisor] & (1 << unknown) == 0
+            && graph.degree(of, unknown) == Some(1)
     }
 
     /// Goals in code that an unknown makes known while others stay open, or that have bounds.
@@ -270,26 +263,13 @@ impl<'a> Plan<'a> {
     /// What is propagated once an unknown is known: all tests with a root that it bears on and that are still open.
     fn sweeps_of(&self, unknown: usize, known: u64) -> Vec<Sweep> {
         let leaf = self.leaves[unknown];
-        let touches = |test: &Test| {
-            if test.scope & (1 << unknown) != 0 {
-                return true;
-            }
-            // Where only derived quantities hang on it that come next, they are what is propagated.
-            let waits = |derived: usize| {
-                let behind = self.graph.below[self.leaves[derived]];
-                !self.is_free(derived) && behind & (1 << unknown) != 0 && behind & !known == 0
-            };
-            test.behind & (1 << unknown) != 0
-                && self.is_free(unknown)
-                && bits(test.scope).any(|one| self.graph.below[self.leaves[one]] & (1 << unknown) != 0 && !waits(one))
-        };
         let mut sweeps = Vec::new();
         for (at, test) in self.tests.iter().enumerate() {
             let Some((root, window)) = test.root else { continue };
             if matches!(test.kind, TestKind::Measure(_)) {
                 continue;
             }
-            if test.behind & !known != 0 && touches(test) {
+            if test.behind & !known != 0 && self.bears_on(unknown, test, known) {
                 let sweep = Sweep::new(&self.graph, (at, root, window), Some(leaf), known);
                 let one_is_open = (test.behind & !known).is_power_of_two();
                 let is_straight = one_is_open && *self.wanted != Wanted::Pareto;
@@ -297,6 +277,17 @@ impl<'a> Plan<'a> {
             }
         }
         sweeps
+    }
+
+    /// Whether a test asks for an unknown, or for a derived quantity that hangs on it. Where all that it needs are
+    /// known such a quantity comes next, and is what is propagated.
+    fn bears_on(&self, unknown: usize, test: &Test, known: u64) -> bool {
+        let hangs = |one: usize| {
+            let behind = self.graph.below[self.leaves[one]];
+            behind & (1 << unknown) != 0 && (self.is_free(one) || behind & !known != 0)
+        };
+        let is_behind = self.is_free(unknown) && test.behind & (1 << unknown) != 0;
+        test.scope & (1 << unknown) != 0 || is_behind && bits(test.scope).any(hangs)
     }
 
     /// Sweeps of all tests that are open, through all of their expressions.

@@ -4,7 +4,7 @@ use super::distances;
 use super::places::is_equal;
 use super::plan::TeethPlan;
 use super::request::{Goal, Wish};
-use crate::gearset::{GearId, MemberId, MeshId};
+use crate::gearset::{GearId, MemberId};
 use crate::search::Expression;
 
 /// A goal, with what it is called and whether more is better.
@@ -68,29 +68,29 @@ fn goals(plan: &TeethPlan<'_>) -> Vec<NamedGoal> {
 /// How many bodies change: those with another count of a gear, and carriers with another number of pins or
 /// another pin circle.
 pub(super) fn parts_changed(plan: &TeethPlan<'_>) -> Expression {
+    let changed = plan.set.member_ids().filter_map(|member| is_changed(plan, member));
+    changed.reduce(|sum, next| sum + next).unwrap_or_else(|| 0.into())
+}
+
+/// 1 where a body changes and 0 where it does not, `min(sum |now - then|, 1)`; none where nothing of it can.
+fn is_changed(plan: &TeethPlan<'_>, member: MemberId) -> Option<Expression> {
     let set = plan.set;
-    let of_member = |member: MemberId| {
-        let gears = set.member(member).gears().iter().filter_map(|&gear| {
-            let unknown = plan.unknowns.teeth[gear.index()]?;
-            Some(Expression::from(unknown).distance_to(plan.unknowns.now[gear.index()]))
-        });
-        let has = |mesh: &MeshId, gear: GearId| set.mesh(*mesh).gears().both().contains(&&gear);
-        let modules = set
-            .member(member)
-            .gears()
-            .iter()
-            .filter_map(|&gear| plan.unknowns.modules.change(set.mesh_ids().find(|mesh| has(mesh, gear))?));
-        let pins = set.planet_groups().iter().zip(&plan.unknowns.places).filter_map(|(group, places)| {
-            let unknown = places.unknown().filter(|_| group.carrier() == member)?;
-            // Pins that are not equal now are none of the choices.
-            let now = if is_equal(&group.spacings()) { group.places().len() } else { 0 };
-            Some(Expression::from(unknown).distance_to(i64::try_from(now).unwrap_or(i64::MAX)))
-        });
-        let circles = set.member_ids().filter(|&planet| set.carrier_of(planet) == Some(member));
-        let circles = circles.filter_map(|planet| distances::circle_moves(plan, planet));
-        gears.chain(modules).chain(pins).chain(circles).reduce(|sum, next| sum + next).map(|changes| changes.smaller(1))
-    };
-    set.member_ids().filter_map(of_member).reduce(|sum, next| sum + next).unwrap_or_else(|| 0.into())
+    let own = set.member(member).gears().iter();
+    let gears = own.clone().filter_map(|&gear| {
+        let unknown = plan.unknowns.teeth[gear.index()]?;
+        Some(Expression::from(unknown).distance_to(plan.unknowns.now[gear.index()]))
+    });
+    let first_mesh = |gear: &GearId| set.mesh_ids().find(|&mesh| set.mesh(mesh).gears().contains(gear));
+    let modules = own.filter_map(first_mesh).filter_map(|mesh| plan.unknowns.modules.change(mesh));
+    let pins = set.planet_groups().iter().zip(&plan.unknowns.places).filter_map(|(group, places)| {
+        let unknown = places.unknown().filter(|_| group.carrier() == member)?;
+        // Pins that are not equal now are none of the choices.
+        let now = if is_equal(&group.spacings()) { group.places().len() } else { 0 };
+        Some(Expression::from(unknown).distance_to(i64::try_from(now).unwrap_or(i64::MAX)))
+    });
+    let circles = set.member_ids().filter(|&planet| set.carrier_of(planet) == Some(member));
+    let circles = circles.filter_map(|planet| distances::circle_moves(plan, planet));
+    gears.chain(modules).chain(pins).chain(circles).reduce(|sum, next| sum + next).map(|changes| changes.smaller(1))
 }
 
 fn all_teeth(plan: &TeethPlan<'_>) -> Expression {

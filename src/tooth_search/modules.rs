@@ -130,7 +130,7 @@ fn hang_together(set: &Gearset, first: MeshId) -> Vec<MeshId> {
     let mut at = 0;
     while let Some(&mesh) = found.get(at) {
         let gears = set.mesh(mesh).gears();
-        let shares = |other: &MeshId| set.mesh(*other).gears().both().iter().any(|gear| gears.both().contains(gear));
+        let shares = |other: &MeshId| set.mesh(*other).gears().both().iter().any(|gear| gears.contains(gear));
         let next: Vec<MeshId> = set.mesh_ids().filter(|other| !found.contains(other)).filter(shares).collect();
         found.extend(next);
         at += 1;

@@ -2,7 +2,7 @@
 
 use super::fault::TeethFault;
 use super::plan::{TeethPlan, Unknowns, WishedRatio, can_be, ratios_of};
-use super::request::{TeethRequest, Wish};
+use super::request::{RatioWish, TeethRequest, Wish};
 use super::{goals, rules};
 use crate::formula::{FormulaVerdict, FormulasQuestion, StateFormulas, formulas};
 use crate::gearset::Gearset;
@@ -41,16 +41,16 @@ impl<'a> TeethPlan<'a> {
 
 fn wishes(set: &Gearset, request: &TeethRequest, unknowns: &Unknowns) -> Result<Vec<WishedRatio>, TeethFault> {
     let formulas = if request.ratios.is_empty() { Vec::new() } else { formulas(set, &FormulasQuestion::default()) };
-    let wish = |wished: &super::request::RatioWish| {
-        let state = &wished.state;
+    let mut wishes = Vec::new();
+    for RatioWish { state, wish } in &request.ratios {
         let formula = formulas.iter().find(|formula| formula.state == *state);
         let formula = formula.ok_or_else(|| TeethFault::NoSuchState(state.clone()))?;
-        if !can_be(&wished.wish) {
+        if !can_be(wish) {
             return Err(TeethFault::WrongWish(state.clone()));
         }
-        wished_ratio(formula, wished.wish.clone(), unknowns)
-    };
-    request.ratios.iter().map(wish).collect()
+        wishes.push(wished_ratio(formula, wish.clone(), unknowns)?);
+    }
+    Ok(wishes)
 }
 
 fn wished_ratio(formula: &StateFormulas, wish: Wish, unknowns: &Unknowns) -> Result<WishedRatio, TeethFault> {

@@ -445,15 +445,9 @@ fn last_of<'a>(mut names: impl DoubleEndedIterator<Item = &'a Spanned<String>>, 
 
 fn twice<'a>(kind: &str, names: impl Iterator<Item = &'a Spanned<String>>) -> Vec<RequestProblem> {
     let names: Vec<&Spanned<String>> = names.collect();
-    let again = names.iter().enumerate().filter(|(at, name)| names[..*at].contains(name));
-    let problem = |(_, name): (usize, &&Spanned<String>)| {
-        RequestProblem::new(
-            name.place(),
-            format!("{kind} {:?} is named twice", name.as_str()),
-            "leave one of the two out",
-        )
-    };
-    again.map(problem).collect()
+    let again = names.iter().enumerate().filter(|(at, name)| names[..*at].contains(name)).map(|(_, name)| name);
+    let sentence = |name: &str| format!("{kind} {name:?} is named twice");
+    again.map(|name| RequestProblem::new(name.place(), sentence(name), "leave one of the two out")).collect()
 }
 
 /// A number is not to be below 0.

@@ -55,7 +55,7 @@ fn member_data(set: &Gearset, member: MemberId) -> Value {
 
 /// A gear with the carrier against which its teeth pass those of its first mesh.
 fn gear_data(set: &Gearset, gear: GearId) -> Value {
-    let in_mesh = |mesh: &MeshId| set.mesh(*mesh).gears().both().contains(&&gear);
+    let in_mesh = |mesh: &MeshId| set.mesh(*mesh).gears().contains(&gear);
     let carrier = set.mesh_ids().find(in_mesh).map_or(MemberId::CASE, |mesh| set.mesh(mesh).carrier());
     let teeth = set.gear(gear).tooth_count().get();
     json!({

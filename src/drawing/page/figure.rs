@@ -9,7 +9,7 @@ use std::f64::consts::PI;
 
 use super::PageGroup;
 use crate::drawing::face::contours;
-use crate::drawing::layout::{Layout, PlacedGear, PlacedMark};
+use crate::drawing::layout::{Layout, PlacedGear};
 use crate::drawing::notes;
 use crate::drawing::svg::{Svg, number, path};
 use crate::gearset::{Gearset, MemberId};
@@ -132,11 +132,8 @@ impl Figure<'_> {
 
     /// The line from the centre of a planet to its mark, in the axes of the gear.
     fn mark(&self, svg: &mut Svg, plane: usize, gear: &PlacedGear) {
-        let member = self.set.gear(gear.gear).member();
-        let own = |mark: &&PlacedMark| mark.planet == member && gear.pin == Some(mark.pin);
-        let Some(mark) = self.layout.marks.iter().find(own) else { return };
-        let own = |other: &&PlacedGear| other.pin == gear.pin && self.set.gear(other.gear).member() == member;
-        let radii = self.layout.gears.iter().flatten().filter(own);
+        let Some(mark) = self.layout.marks.iter().find(|mark| gear.is_of(self.set, mark)) else { return };
+        let radii = self.layout.gears.iter().flatten().filter(|other| other.is_of(self.set, mark));
         let radius =
             radii.map(|gear| gear.form.root_radius().min(gear.form.tip_radius())).fold(f64::INFINITY, f64::min);
         let spot = (radius * 0.09).min(gear.form.module);

@@ -10,7 +10,7 @@ use crate::gearset::{
 /// Every rule that the dial reading of a mesh breaks.
 pub(super) fn check_dial(draft: &Draft, mesh: &DraftMesh, dial: &DraftDial, problems: &mut Problems) {
     let scope = || super::scope_of(mesh);
-    if !mesh.gears.both().contains(&&dial.gear) {
+    if !mesh.gears.contains(&dial.gear) {
         let rule = SizeRule::DialOnAnotherGear { gear: dial.gear.to_string(), scope: scope() };
         problems.add(dial.gear.mark(), rule);
     }

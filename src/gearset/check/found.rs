@@ -162,7 +162,7 @@ impl MarkContext<'_> {
         member(gear).is_some_and(of)
             && self.meshes.iter().flatten().any(|mesh| {
                 let both = mesh.gears();
-                both.both().contains(&&gear) && both.both().iter().any(|&&other| member(other) == Some(planet))
+                both.contains(&gear) && both.both().iter().any(|&&other| member(other) == Some(planet))
             })
     }
 }

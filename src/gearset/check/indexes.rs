@@ -164,7 +164,7 @@ impl MeasurementContext<'_> {
 
     /// The radius of the pitch circle of a gear, in millimetres, by the pitch of its meshes.
     fn pitch_radius(&self, gear: GearId) -> Option<f64> {
-        let has = |mesh: &&Mesh| mesh.gears().both().contains(&&gear);
+        let has = |mesh: &&Mesh| mesh.gears().contains(&gear);
         let pitch = self.meshes.iter().flatten().filter(has).find_map(|mesh| mesh.pitch())?;
         Some(pitch.module() * f64::from(self.count(gear)) / 2.0)
     }
@@ -183,7 +183,7 @@ impl MeasurementContext<'_> {
             return false;
         }
         for gear in entry.gears.iter().skip(1).copied().chain(self.central_read(entry)) {
-            let in_mesh = self.meshes.iter().flatten().any(|mesh| mesh.gears().both().contains(&&gear));
+            let in_mesh = self.meshes.iter().flatten().any(|mesh| mesh.gears().contains(&gear));
             match uncertainty.teeth(self.count(gear), self.pitch_radius(gear)) {
                 Some(teeth) if teeth < MOST => {}
                 None if !in_mesh || self.meshes.iter().any(Option::is_none) => {}

@@ -41,11 +41,13 @@ fn problem(mut draft: Draft, members: [&str; 3], way: &[[&str; 2]], difficulty: 
 fn mistakes(set: &Gearset, train: &TrainValue) -> Vec<(Mistake, PracticeAnswer)> {
     let count = |gear| u32::from(set.gear(gear).tooth_count().get());
     let [first, last] = [count(train.first()), count(train.last())];
-    let numbers =
-        |goes: &dyn Fn(u32) -> bool| PracticeAnswer::PinCounts((2..=8).filter(|&number| goes(number)).collect());
     vec![
-        (Mistake::SumRule, numbers(&|number| (first + last) % number == 0)),
-        (Mistake::DifferenceRule, numbers(&|number| first.abs_diff(last) % number == 0)),
-        (Mistake::EachDivisible, numbers(&|number| first % number == 0 && last % number == 0)),
+        (Mistake::SumRule, pin_counts(|number| (first + last) % number == 0)),
+        (Mistake::DifferenceRule, pin_counts(|number| first.abs_diff(last) % number == 0)),
+        (Mistake::EachDivisible, pin_counts(|number| first % number == 0 && last % number == 0)),
     ]
+}
+
+fn pin_counts(goes: impl Fn(u32) -> bool) -> PracticeAnswer {
+    PracticeAnswer::PinCounts((2..=8).filter(|&number| goes(number)).collect())
 }

@@ -7,7 +7,7 @@ use super::super::problem::{
     Difficulty, Mistake, PracticeAnswer, PracticeKind, PracticeProblem, PracticeQuestion, Quantity,
 };
 use super::super::random::Dice;
-use super::super::speeds::{Ask, InputSense, different, speed_parts};
+use super::super::speeds::{Ask, InputSense, count, different, speed_parts};
 use super::super::train_value::TrainValue;
 use super::{simple, stepped};
 use crate::exact::{Fraction, fraction};
@@ -29,10 +29,6 @@ fn part(set: &Gearset, gear: GearId, input: Fraction, wrong: &[(Mistake, Fractio
     let sensible = wrong.iter().filter(|(_, count)| count.is_positive());
     let wrong = different(&answer, sensible.map(|(mistake, count)| (*mistake, PracticeAnswer::Teeth(count.clone()))))?;
     Some(PracticeQuestion { state: 0, input, quantity: Quantity::Teeth(gear), answer, wrong })
-}
-
-fn count(set: &Gearset, gear: GearId) -> Fraction {
-    fraction(set.gear(gear).tooth_count().get().into(), 1)
 }
 
 fn named(set: &Gearset, gear: &str) -> Option<Fraction> {

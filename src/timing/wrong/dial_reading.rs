@@ -85,8 +85,7 @@ impl DialReadingProblem {
 /// ```
 pub fn backlash_at_pitch_circle(set: &Gearset, reading: &DialReading) -> Result<(MeshId, Length), DialReadingProblem> {
     let name = || set.gear(reading.gear).name().to_owned();
-    let meshes: Vec<MeshId> =
-        set.mesh_ids().filter(|&mesh| set.mesh(mesh).gears().both().contains(&&reading.gear)).collect();
+    let meshes: Vec<MeshId> = set.mesh_ids().filter(|&mesh| set.mesh(mesh).gears().contains(&reading.gear)).collect();
     let [mesh] = meshes[..] else {
         return Err(DialReadingProblem::NotOneMesh { gear: name(), meshes: meshes.len() });
     };
