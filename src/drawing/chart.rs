@@ -200,6 +200,7 @@ fn spread(mut names: Vec<(f64, String)>) -> Vec<Name> {
 
 /// For each gearset an upright with its states.
 fn ladders(sheet: &mut Sheet, sets: &[Charted<'_>], lines: &[Line<'_>]) {
+    // A logarithmic scale: equal steps of the ratio are equal distances.
     let sizes = || lines.iter().map(|line| line.output.abs().ln());
     let [least, greatest] = [sizes().fold(0.0, f64::min), sizes().fold(0.0, f64::max)];
     let [_, _, top, bottom] = PLOT;

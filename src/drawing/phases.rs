@@ -59,6 +59,7 @@ fn meshing(set: &Gearset, known: &Stand, open: &Stand) -> f64 {
 pub(super) fn misfit(set: &Gearset, a: &Stand, b: &Stand) -> f64 {
     let (a, b) = if is_internal(set, b.gear) { (b, a) } else { (a, b) };
     let direction = (b.center[1] - a.center[1]).atan2(b.center[0] - a.center[0]) / TAU;
+    // The condition for two gears, or for a ring with a gear inside, less its 1/2.
     let of_a = teeth(set, a.gear) * (direction - a.tooth / TAU);
     let raw = if is_internal(set, a.gear) {
         of_a - teeth(set, b.gear) * (direction - b.tooth / TAU) - 0.5

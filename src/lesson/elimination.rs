@@ -112,6 +112,7 @@ impl Worked {
         let factor = others.parts.remove(&symbol).expect("it is an unknown of the difference");
         let number = LinearForm::number(-difference.constant.clone());
         let solve = self.write_before_solving(index, &difference, &factor);
+        // factor x + others + constant = 0.
         let found = number.clone().plus(&others, &-Fraction::one()).scaled(&factor.recip());
         let mut chain = vec![Arithmetic::Symbol(symbol)];
         if others.parts.is_empty() && !factor.abs().is_one() {

@@ -121,14 +121,8 @@ pub fn lesson(set: &Gearset, state: &str, options: &LessonOptions) -> Option<Les
     let place = set.states().iter().position(|described| described.name == state)?;
     let (state, motion) = (&set.states()[place], motion_of(set, place));
     let given = GivenSpeeds::new(set, state, &options.input_speed);
-    let preferred = |node: &LeverNode| match given.speed(node.member) {
-        _ if set.carrier_of(node.member).is_some_and(|carrier| carrier != MemberId::CASE) => 3,
-        Some(speed) if !speed.is_zero() => 0,
-        Some(_) => 1,
-        None => 2,
-    };
-    let tables: Vec<ArmTable> =
-        levers(set).into_iter().map(|lever: Lever| ArmTable::new(set, lever, preferred)).collect();
+    let table = |lever: Lever| ArmTable::new(set, lever, |node| rank(set, &given, node));
+    let tables: Vec<ArmTable> = levers(set).into_iter().map(table).collect();
     let solvable = matches!(motion.verdict, Verdict::Drives { .. } | Verdict::OutputHeld);
     let by_table = solvable.then(|| table_method(&given, &tables));
     let mut lesson = Lesson {
@@ -152,6 +146,17 @@ pub fn lesson(set: &Gearset, state: &str, options: &LessonOptions) -> Option<Les
     };
     lesson.agreement = lesson.ways_that_agree(set);
     Some(lesson)
+}
+
+/// Which gear a table begins with, the least of these: one whose speed is given, rather turning than at rest; no planet
+/// as long as there is another.
+fn rank(set: &Gearset, given: &GivenSpeeds, node: &LeverNode) -> usize {
+    match given.speed(node.member) {
+        _ if set.carrier_of(node.member).is_some_and(|carrier| carrier != MemberId::CASE) => 3,
+        Some(speed) if !speed.is_zero() => 0,
+        Some(_) => 1,
+        None => 2,
+    }
 }
 
 impl Lesson {

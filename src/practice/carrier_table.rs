@@ -61,6 +61,7 @@ fn table(set: &Gearset, motion: &StateMotion, carrier: MemberId, input: &Fractio
     }
     members.sort_by_key(|&member| (set.carrier_of(member).is_some(), member));
     members.dedup();
+    // Seen from the carrier a member turns x e times, which is n - y of its speed n.
     let relative = |member: MemberId| match set.carrier_of(member) {
         Some(_) => Some(motion.member(member)?.relative_to_carrier.as_ref()?.value()? * input),
         None => Some(seen(member)? - &added),

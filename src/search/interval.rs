@@ -3,6 +3,8 @@
 //! Every operation rounds outward by at least one step, so the exact result of exact operands within the
 //! intervals is always inside. An interval may therefore exclude, and never decides that something holds.
 
+use std::ops::RangeInclusive;
+
 use num_traits::ToPrimitive;
 
 use crate::exact::{Fraction, to_float};
@@ -65,6 +67,11 @@ impl Interval {
         Self { low: self.low.max(other.low), high: self.high.min(other.high) }
     }
 
+    /// The integers within it.
+    pub(super) fn integers(self) -> RangeInclusive<i64> {
+        whole_above(self.low)..=whole_below(self.high)
+    }
+
     #[inline]
     fn holds_zero(self) -> bool {
         self.low <= 0.0 && self.high >= 0.0
@@ -75,6 +82,7 @@ impl Interval {
         Self::outward(self.low + other.low, self.high + other.high)
     }
 
+    /// `[a, b] - [c, d] = [a - d, b - c]`.
     #[inline]
     pub(super) fn minus(self, other: Self) -> Self {
         Self::outward(self.low - other.high, self.high - other.low)
@@ -90,6 +98,7 @@ impl Interval {
             let product = a * b;
             if product.is_nan() { 0.0 } else { product }
         };
+        // A product is linear in either factor, so that it is least and greatest where both are at an end.
         let (a, b) = (product(self.low, other.low), product(self.low, other.high));
         let (c, d) = (product(self.high, other.low), product(self.high, other.high));
         Self::outward(a.min(b).min(c).min(d), a.max(b).max(c).max(d))
@@ -139,6 +148,7 @@ impl Interval {
 
     /// The bases whose power is in this interval, within a wider one.
     pub(super) fn root(self, exponent: u32, base: Self) -> Self {
+        // Powers of floats are good to a few units in the last place: 1e-9 is far more than they can be out.
         let root = |value: f64| {
             let root = value.abs().powf(f64::from(exponent).recip()) * (1.0 + 1e-9);
             if value < 0.0 { -root } else { root }
@@ -160,6 +170,7 @@ impl Interval {
     #[inline]
     pub(super) fn of_absolute(self, inside: Self) -> Self {
         let mut left = inside.meet(Self { low: -self.high, high: self.high });
+        // Nothing lies between -low and low; an interval can lose that gap at an end, not in the middle.
         if self.low > 0.0 {
             if left.low > -self.low {
                 left.low = left.low.max(self.low);
@@ -173,6 +184,7 @@ impl Interval {
 
     /// What remains of one of two numbers, the larger of which is in this interval.
     pub(super) fn of_larger(self, one: Self, other: Self) -> Self {
+        // Neither is above the larger, and where the other one does not come up to it, this one does.
         let low = if other.high < self.low { self.low } else { f64::NEG_INFINITY };
         one.meet(Self { low, high: self.high })
     }
@@ -191,12 +203,12 @@ impl Interval {
 }
 
 /// The smallest whole number not below a float, if there is one.
-pub(super) fn whole_above(value: f64) -> i64 {
+fn whole_above(value: f64) -> i64 {
     value.ceil().to_i64().unwrap_or(if value.is_sign_negative() { i64::MIN } else { i64::MAX })
 }
 
 /// The largest whole number not above a float.
-pub(super) fn whole_below(value: f64) -> i64 {
+fn whole_below(value: f64) -> i64 {
     value.floor().to_i64().unwrap_or(if value.is_sign_negative() { i64::MIN } else { i64::MAX })
 }
 

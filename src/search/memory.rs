@@ -74,6 +74,7 @@ impl Own {
 impl Context {
     /// The number of a choice of values among all.
     pub(super) fn key(&self, values: &[i64]) -> u128 {
+        // Digits of mixed radix: each place is below the number of values of its unknown.
         self.unknowns.iter().fold(0, |key, &(unknown, least, size)| {
             let place = i128::from(values[unknown]) - i128::from(least);
             key * size + u128::try_from(place).expect("a value is in its range")

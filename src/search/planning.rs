@@ -5,7 +5,7 @@
 
 use super::expression::Variable;
 use super::graph::{Derived, Graph, GraphNode};
-use super::interval::{Interval, whole_above, whole_below};
+use super::interval::Interval;
 use super::measure::Cost;
 use super::order;
 use super::plan::{Context, Level, Plan, Test, TestKind, bits};
@@ -14,7 +14,6 @@ use super::program::Assembly;
 use super::propagate::{NodeIntervals, Sweep};
 use super::requirement::RequirementKind;
 use super::space::ValueSource;
-use std::ops::RangeInclusive;
 
 /// Contexts of more than this many values are not worth a table.
 const LARGEST_CONTEXT: u128 = 1 << 40;
@@ -64,23 +63,17 @@ impl<'a> Plan<'a> {
                 return Err(NotSearchable::Unbounded(unknown.name.clone()));
             }
             self.leaves.push(leaf);
-            let given = match &unknown.choice {
-                ValueSource::Free(values) => {
-                    Interval::whole(*values.first().unwrap_or(&0), *values.last().unwrap_or(&0))
-                }
-                ValueSource::Derived(_) => Interval::ALL,
-            };
-            let mut intervals = std::mem::take(&mut self.start.intervals);
+            let intervals = &mut self.start.intervals;
             intervals.resize(self.graph.nodes.len(), Interval::ALL);
-            if matches!(unknown.choice, ValueSource::Free(_)) {
-                intervals[leaf] = given;
-            }
-            let full = NodeIntervals::new(&self.graph, &intervals, 0).intervals[leaf];
-            self.start.intervals = intervals;
             let range = match &unknown.choice {
                 ValueSource::Free(values) => (*values.first().unwrap_or(&0), *values.last().unwrap_or(&0)),
-                ValueSource::Derived(_) => (whole_above(full.low), whole_below(full.high)),
+                ValueSource::Derived(_) => {
+                    NodeIntervals::new(&self.graph, intervals, 0).intervals[leaf].integers().into_inner()
+                }
             };
+            if matches!(unknown.choice, ValueSource::Free(_)) {
+                intervals[leaf] = Interval::whole(range.0, range.1);
+            }
             if range.0 == i64::MIN || range.1 == i64::MAX {
                 return Err(NotSearchable::Unbounded(unknown.name.clone()));
             }
@@ -249,12 +242,8 @@ impl<'a> Plan<'a> {
     fn bound_measures(&mut self) {
         for test in &self.tests[self.first_goal..] {
             let (TestKind::Measure(code), Some((root, _))) = (&test.kind, test.root) else { continue };
-            let range = |needed: &Variable| {
-                let interval = self.start.intervals[self.leaves[needed.0]];
-                whole_above(interval.low)..=whole_below(interval.high)
-            };
-            let ranges: Vec<RangeInclusive<i64>> = code.needs.iter().map(range).collect();
-            if let Some(least) = code.least(&ranges) {
+            let ranges = code.needs.iter().map(|needed| self.start.intervals[self.leaves[needed.0]].integers());
+            if let Some(least) = code.least(&ranges.collect::<Vec<_>>()) {
                 self.start.intervals[root] = Interval::between(Some(&least), None);
             }
         }

@@ -352,25 +352,25 @@ impl<'a> Assembly<'a> {
 
     fn product(&mut self, a: Ratio, b: Ratio) -> Ratio {
         let numerator = self.multiply(a.numerator, b.numerator);
-        let denominator = match (a.denominator, b.denominator) {
-            (Some(a), Some(b)) => Some(self.multiply(a, b)),
-            (one, other) => one.or(other),
-        };
-        Ratio { numerator, denominator }
+        Ratio { numerator, denominator: self.denominator(a, b) }
     }
 
-    /// Both numerators over one denominator.
+    /// The product of two denominators, where one that is missing is 1.
+    fn denominator(&mut self, a: Ratio, b: Ratio) -> Option<usize> {
+        match (a.denominator, b.denominator) {
+            (Some(a), Some(b)) => Some(self.multiply(a, b)),
+            (one, other) => one.or(other),
+        }
+    }
+
+    /// Both numerators over one denominator: `a / b` and `c / d` are `a d / b d` and `c b / b d`.
     fn common(&mut self, a: usize, b: usize) -> ([usize; 2], Option<usize>) {
         let (a, b) = (self.value(a), self.value(b));
         if a.denominator == b.denominator {
             return ([a.numerator, b.numerator], a.denominator);
         }
         let numerators = [self.scaled(a.numerator, b.denominator), self.scaled(b.numerator, a.denominator)];
-        let denominator = match (a.denominator, b.denominator) {
-            (Some(a), Some(b)) => Some(self.multiply(a, b)),
-            (one, other) => one.or(other),
-        };
-        (numerators, denominator)
+        (numerators, self.denominator(a, b))
     }
 
     fn combine(&mut self, a: usize, b: usize, sign: fn(&mut Self, usize, usize) -> usize) -> Ratio {
@@ -391,6 +391,7 @@ impl<'a> Assembly<'a> {
         if !low.is_positive() && !high.is_negative() {
             self.divisors.push(denominator);
         }
+        // Denominators are kept above zero, so that ratios compare as their numerators do.
         if low.is_negative() {
             let sign = self.register((-1).into(), 1.into());
             self.steps.push(Instruction::Sign { a: denominator, to: sign });

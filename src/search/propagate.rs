@@ -139,6 +139,7 @@ impl Sweep {
     fn back(&self, graph: &Graph, state: &mut NodeIntervals, at: usize) -> Swept {
         let of = state.intervals[at];
         let value = |operand: usize| state.intervals[operand];
+        // Solved for each operand, the other one anywhere in its interval: c = a - b gives a = c + b and b = a - c.
         let (one, other) = match graph.nodes[at] {
             GraphNode::Constant(_) | GraphNode::Variable(_) | GraphNode::Measure(_) => return Swept::Same,
             GraphNode::Sum(a, b) => ((a, of.minus(value(b))), Some((b, of.minus(value(a))))),

@@ -37,6 +37,7 @@ pub(super) fn solve(first: i64, slope: i64, divisor: i64, number: usize) -> Step
         return none;
     }
     let step = divisor / common.gcd;
+    // slope x = gcd (mod divisor), hence slope (-first / gcd) x = -first.
     let start = ((-first / common.gcd).mod_floor(&step) * common.x.mod_floor(&step)).mod_floor(&step);
     at(start, step, none)
 }

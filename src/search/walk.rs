@@ -13,7 +13,7 @@ use num_traits::Zero;
 
 use super::bound::Costs;
 use super::expression::Variable;
-use super::interval::{Interval, whole_above, whole_below};
+use super::interval::Interval;
 use super::memory::{Own, RemainderCount, SharedCounts};
 use super::outcome::Combination;
 use super::pareto::Front;
@@ -294,7 +294,7 @@ impl<'a> Walker<'a> {
         let state = &self.states[self.slots[depth]];
         let interval = state.intervals[self.plan.leaves[level.unknown]];
         let values = &level.values;
-        let (low, high) = (whole_above(interval.low), whole_below(interval.high));
+        let (low, high) = interval.integers().into_inner();
         let (from, to) = if low > high {
             (values.len(), values.len())
         } else {
@@ -320,6 +320,7 @@ impl<'a> Walker<'a> {
         if !has_value || !program.run(&self.values) {
             return Some((test, Steps { first: to - from, step: 1 }));
         }
+        // It is linear in the unknown, whose values are consecutive: two of them tell the slope.
         let slope = program.narrow(0)?.checked_sub(first)?;
         Some((test, solve(first, slope, divisor, to - from)))
     }
@@ -422,14 +423,12 @@ impl<'a> Walker<'a> {
 
     /// The ranges that unknowns still have.
     fn ranges(&self, needs: &[Variable], slot: usize, known: u64) -> Vec<RangeInclusive<i64>> {
-        let range = |unknown: usize| {
-            if known & (1 << unknown) != 0 {
-                return self.values[unknown]..=self.values[unknown];
-            }
-            let interval = self.states[slot].intervals[self.plan.leaves[unknown]];
-            whole_above(interval.low)..=whole_below(interval.high)
-        };
-        needs.iter().map(|needed| range(needed.0)).collect()
+        let intervals = &self.states[slot].intervals;
+        let ranges = needs.iter().map(|&Variable(unknown)| match known & (1 << unknown) {
+            0 => intervals[self.plan.leaves[unknown]].integers(),
+            _ => self.values[unknown]..=self.values[unknown],
+        });
+        ranges.collect()
     }
 
     /// The value of a derived quantity, if it has one that is whole.

@@ -268,13 +268,12 @@ impl TeethPlan<'_> {
     /// ```
     pub fn near_misses(&self, options: &Options<'_>) -> Result<Vec<NearMiss>, TeethFault> {
         let misses = self.problem.nearest_misses(options)?;
-        let near = |miss: Miss| {
-            let found = Combination { values: miss.values, measures: Vec::new() };
-            // What makes no gearset at all is no miss: a ring that does not go round its gear.
-            let found = self.gearset_found(&found)?;
-            Some(NearMiss { without: miss.name, by: miss.by, count: miss.count, found })
-        };
-        Ok(misses.into_iter().filter_map(near).collect())
+        // What makes no gearset at all is no miss: a ring that does not go round its gear.
+        let near = misses.into_iter().filter_map(|Miss { name: without, by, count, values }| {
+            let found = self.gearset_found(&Combination { values, measures: Vec::new() })?;
+            Some(NearMiss { without, by, count, found })
+        });
+        Ok(near.collect())
     }
 
     /// The answer that an outcome is, with how many serve.

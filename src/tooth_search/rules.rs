@@ -152,6 +152,7 @@ impl GroupRequirements {
             // Bevel planets turn about different axes: their marks have no common direction.
             return plan.problem.require(&name, Expression::from(1).equals(0));
         }
+        // Of P t = Z x and P p = (Z + P) x (mod 1) the solution is 0 at every pin where Z x, or (Z + P) x, is an integer.
         for row in self.rows.iter() {
             let central = row.central.map(|gear| signed(plan, gear, row.place_coefficient));
             let planets = row.terms.iter().map(|term| signed(plan, term.gear, term.tooth_count));
