@@ -80,7 +80,7 @@ fn by_cost(plan: &Plan<'_>, free: u64) -> Vec<usize> {
     for scopes in [if goals_first { of_goals } else { Vec::new() }, of_requirements] {
         loop {
             let open = scopes.iter().filter(|(scope, _)| scope & !known != 0);
-            let work = |&(scope, bounds): &(u64, bool)| work_before(plan, scope & !known, bounds);
+            let work = |&(scope, bounds): &(u64, bool)| work_before(plan, scope & !known)[usize::from(bounds)];
             let Some(&(scope, _)) = open.min_by(|a, b| work(a).total_cmp(&work(b))) else { break };
             append(plan, &mut order, &mut known, scope);
         }
@@ -89,12 +89,12 @@ fn by_cost(plan: &Plan<'_>, free: u64) -> Vec<usize> {
     order
 }
 
-/// The logarithm of how many choices the unknowns of a scope allow; where bounds tell one of them from the others, of
-/// all but that with the most.
-fn work_before(plan: &Plan<'_>, scope: u64, bounds: bool) -> f64 {
+/// The logarithm of how many choices the unknowns of a scope allow, and the same without the one that has most: where
+/// there are bounds they tell it from the others.
+fn work_before(plan: &Plan<'_>, scope: u64) -> [f64; 2] {
     let sizes = bits(scope).map(|unknown| size(plan, unknown).ln());
     let (sum, largest) = sizes.fold((0.0, 0.0_f64), |(sum, most), size| (sum + size, most.max(size)));
-    if bounds { sum - largest } else { sum }
+    [sum, sum - largest]
 }
 
 /// Appends the unknowns of a scope, the one with the fewest values first.
