@@ -226,17 +226,49 @@ fn state_formulas(
     let rows = StateRows::new(set, state);
     let output = rows.column(state.output);
     let known = motion.member(state.output).map_or(&Speed::Free, |found| &found.speed);
-    let DerivedSpeed { speed, conditions, otherwise } = derive(rows, state, output, counts, known);
+    let of_output = derive(rows, state, output, counts, known);
+    let ratio = DerivedRatio::new(of_output, counts);
     let known = members.iter().filter_map(|&member| motion.member(member));
     StateFormulas {
         state: state.name.clone(),
         input: state.input,
         output: state.output,
-        verdict: speed.verdict(),
-        conditions,
-        otherwise: otherwise.map(SpeedFormula::verdict),
+        verdict: ratio.verdict,
+        conditions: ratio.conditions,
+        otherwise: ratio.otherwise,
         members: known.map(|known| member_formula(set, state, known, counts)).collect(),
     }
+}
+
+/// The ratio of a state as derived, as [`DerivedSpeed`] is.
+struct DerivedRatio {
+    verdict: FormulaVerdict,
+    conditions: Vec<Polynomial>,
+    otherwise: Option<FormulaVerdict>,
+}
+
+impl DerivedRatio {
+    /// The ratio is one over the speed of the output. A speed p/q that is 0 at the counts has no such inverse: there the
+    /// output stands still, which holds only where what vanishes in p does.
+    fn new(of_output: DerivedSpeed, counts: &[BigInt]) -> Self {
+        let DerivedSpeed { speed, mut conditions, otherwise } = of_output;
+        let otherwise = otherwise.map(SpeedFormula::verdict);
+        let vanishing = speed.formula().and_then(|speed| vanishing_part(speed.numerator(), counts));
+        match vanishing {
+            None => Self { verdict: speed.verdict(), conditions, otherwise },
+            Some(vanishing) => {
+                conditions.push(vanishing);
+                let otherwise = otherwise.or_else(|| Some(speed.verdict()));
+                Self { verdict: FormulaVerdict::OutputHeld, conditions, otherwise }
+            }
+        }
+    }
+}
+
+/// The product of the factors that are 0 at the counts; `None` where none is, and of 0 itself, which is 0 at any.
+fn vanishing_part(polynomial: &Polynomial, counts: &[BigInt]) -> Option<Polynomial> {
+    let vanishing = polynomial.factors().into_iter().filter(|factor| factor.value(counts) == BigInt::ZERO);
+    vanishing.reduce(|product, factor| &product * &factor).filter(|part| !part.is_zero())
 }
 
 fn member_formula(set: &Gearset, state: &State, known: &MemberMotion, counts: &[BigInt]) -> MemberFormula {

@@ -240,6 +240,26 @@ fn gears<const N: usize>(set: &Gearset, names: [&str; N]) -> [Polynomial; N] {
     names.map(|name| Polynomial::unknown(set.gear_named(name).expect("the gear is there").index()))
 }
 
+/// A section of the answer was empty: the formula had a denominator that is 0 at the counts. Two suns with clusters:
+/// with the first held the other stands still where A q = B p.
+#[test]
+fn an_output_that_stands_still_at_these_counts_only_says_where() {
+    let set = read_set(
+        "still",
+        r#"Gearset(title: "Still", input: "carrier", output: "slow",
+            members: {"carrier": [], "held": [Sun("A", 20)], "slow": [Sun("B", 20)]},
+            planets: {"cluster": (carrier: "carrier", pins: Equal(3), gears: [Gear("p", 30), Gear("q", 30)])},
+            meshes: [("A", "p"), ("B", "q")], states: {"slow": Given(held: ["held"])})"#,
+    );
+    let found = ratios(&set).remove(0);
+    let [a, b, p, q] = gears(&set, ["A", "B", "p", "q"]);
+    assert_eq!(found.verdict, FormulaVerdict::OutputHeld);
+    // 1 - A q / (B p) = (B p - A q) / (B p)
+    let sum = &(&b * &p) - &(&a * &q);
+    assert_eq!(found.otherwise, Some(FormulaVerdict::Drives(RationalFunction::new(&(&b * &p), &sum))));
+    assert!(found.conditions == [sum.clone()] || found.conditions == [-sum], "{found:?}");
+}
+
 /// Willis (1841), "Principles of Mechanism", on epicyclic trains; in this form from memory.
 #[test]
 fn a_plain_planetary_set_has_the_formulas_of_the_textbook() {
