@@ -39,7 +39,7 @@ pub use marking::{
 pub use marks::{CentralSpacing, Marks, Serves};
 pub use matching::{
     ClusterDifference, ContactPin, FirstContact, FixedGears, FixedIndex, FixedTurn, GroupMatching, MatchRefusal,
-    Matching, NeededBacklash, PinDeviation, PlayVerdict, Residual, Seated, SeatedPin, Weighing, matching,
+    Matching, NeededBacklash, PinDeviation, PinRadii, PlayVerdict, Residual, Seated, SeatedPin, Weighing, matching,
 };
 pub use refusal::{ClosestSeating, MeshRefusal};
 pub use remedies::{Remedies, ToothChange};

@@ -6,6 +6,7 @@
 //! sqrt(d^2 - (c - b)^2) for a gear in a ring. Tips of a ring hardly larger than its gear can also
 //! meet away from the line of action: see [`tips_foul`].
 
+use super::distance::involute;
 use super::form::ToothForm;
 
 /// The largest tip radius of an external gear that its external partner allows, in millimetres.
@@ -63,9 +64,4 @@ pub fn tips_foul(gear: &ToothForm, ring: &ToothForm, center_distance: f64) -> bo
     let room = z * (at(gear, inner) + gear_turn.acos()) - ring_count * (at(ring, outer) + ring_turn.acos())
         + (ring_count - z) * working;
     room <= 0.0
-}
-
-/// inv a = tan a - a.
-fn involute(angle: f64) -> f64 {
-    angle.tan() - angle
 }

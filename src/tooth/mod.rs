@@ -10,6 +10,6 @@ mod form;
 mod outline;
 
 pub use clearance::{largest_external_tip, smallest_internal_tip, tips_foul};
-pub use distance::center_distance;
+pub use distance::{backlash_growth, center_distance};
 pub use form::{Teeth, ToothForm};
 pub use outline::{Outline, OutlineError, outline};

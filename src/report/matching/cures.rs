@@ -72,7 +72,11 @@ fn nothing_better(set: &Gearset, group: &GroupMatching) -> Block {
 }
 
 fn binding(set: &Gearset, group: &GroupMatching) -> Block {
-    let cure = if group.has_fixed_gears(FixedIndex::Counts) {
+    let cure = if !group.pins_without_backlash.is_empty() {
+        let pins: Vec<String> = group.pins_without_backlash.iter().map(ToString::to_string).collect();
+        let pins = if pins.len() == 1 { format!("pin {}", pins[0]) } else { format!("pins {}", list(&pins)) };
+        format!("have {pins} set on the pin circle, for no cluster has backlash there")
+    } else if group.has_fixed_gears(FixedIndex::Counts) {
         "have the clusters, or the central gears that are fixed to one another, set to the same index".to_owned()
     } else {
         format!("replace the odd {} by one with the index of the others, or have the gears set anew", thing(set, group))

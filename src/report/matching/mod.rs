@@ -18,8 +18,8 @@ use crate::report::render::document::{Block, Fact, Records};
 use crate::report::render::escape::csv_name;
 use crate::report::words::{counted, gear, key, list, member, mesh, quoted};
 use crate::timing::{
-    ClusterDifference, FixedIndex, GroupMatching, Matching, NeededBacklash, PinDeviation, PlayVerdict, Residual,
-    Seated, SeatedPin, Weighing,
+    ClusterDifference, FixedIndex, GroupMatching, Matching, NeededBacklash, PinDeviation, PinRadii, PlayVerdict,
+    Residual, Seated, SeatedPin, Weighing,
 };
 
 impl Answer for Matching {
@@ -95,6 +95,7 @@ fn findings(set: &Gearset, group: &GroupMatching) -> Vec<Block> {
     let mut facts = vec![Fact::new(&format!("{}s", thing(set, group)), alike(set, group))];
     facts.extend(spares(group));
     facts.extend(pins_off(&group.pins_off));
+    facts.extend(radii(group));
     facts.extend(fixed::fixed(set, group));
     match &group.as_found {
         None => facts.push(Fact::new("set matches", no_seating(set, group))),
@@ -164,6 +165,34 @@ fn pins_off(pins: &[PinDeviation]) -> Option<Fact> {
             ),
         )
     })
+}
+
+/// How far out the pins stand.
+fn radii(group: &GroupMatching) -> Option<Fact> {
+    let circle = group.pin_circle_mm.map(|circle| format!("{circle:.3} mm")).unwrap_or_default();
+    let told = match group.pin_radii {
+        PinRadii::NotMeasured => return None,
+        PinRadii::NoPitch => "not compared with the pin circle, which is not known without a pitch".to_owned(),
+        PinRadii::Unlike => format!(
+            "NOT COMPARED: some are more than 1 mm from the pin circle of {circle}, in millimetres and in inches; look at \
+             the pitch and the order of the pins"
+        ),
+        PinRadii::Compared => {
+            let pins: Vec<String> =
+                group.pins_off.iter().zip(1..).filter_map(|(pin, number)| outward(pin, number)).collect();
+            format!(
+                "as measured, in mm from the pin circle of {circle} (+: further out), which changes the backlash: {}",
+                pins.join("; ")
+            )
+        }
+    };
+    Some(Fact::new("pin radii", told))
+}
+
+fn outward(pin: &PinDeviation, number: usize) -> Option<String> {
+    let (outward, uncertainty) = (pin.outward_mm?, pin.outward_uncertainty_mm?);
+    let outward = no_minus_zero(format!("{outward:+.3}"));
+    Some(format!("pin {number} {outward}, give or take {uncertainty:.3}"))
 }
 
 fn no_seating(set: &Gearset, group: &GroupMatching) -> String {

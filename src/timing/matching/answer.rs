@@ -60,6 +60,12 @@ pub struct GroupMatching {
     pub reseated: bool,
     /// Whether the set binds in the best order and seating there is.
     pub binds: bool,
+    /// Whether the radii of the pins were compared with their circle, or why not.
+    pub pin_radii: PinRadii,
+    /// The pin circle that measured radii are compared with; none where there are none, or no pitch.
+    pub pin_circle_mm: Option<f64>,
+    /// The pins that stand so far off their circle that some mesh has no backlash left.
+    pub pins_without_backlash: Vec<usize>,
 }
 
 /// Where a pin was found to be.
@@ -71,6 +77,28 @@ pub struct PinDeviation {
     pub degrees: f64,
     /// How much that may be off.
     pub uncertainty_degrees: f64,
+    /// How much further out it stands than the pin circle; none where radii are not compared.
+    pub outward_mm: Option<f64>,
+    /// How much that may be off.
+    pub outward_uncertainty_mm: Option<f64>,
+}
+
+/// Whether measured radii of pins are compared with the pin circle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+pub enum PinRadii {
+    /// They are, and change the backlash.
+    #[serde(rename = "compared")]
+    Compared,
+    /// No radii were measured.
+    #[serde(rename = "not measured")]
+    NotMeasured,
+    /// Some mesh has no pitch, so that no pin circle is known.
+    #[serde(rename = "no pitch")]
+    NoPitch,
+    /// Some is more than a millimetre from the pin circle, in millimetres and in inches.
+    #[serde(rename = "unlike the pin circle")]
+    Unlike,
 }
 
 /// How errors at different meshes are weighed.
@@ -123,7 +151,8 @@ pub struct Seated {
 pub struct NeededBacklash {
     /// The mesh that needs most: as an arc where every mesh has a pitch, in teeth otherwise.
     pub mesh: MeshId,
-    /// How much it needs, in teeth: as much to both sides as it is off on the worst pin.
+    /// How much it needs, in teeth: as much to both sides as it is off, and short of by its radius, on the worst
+    /// pin.
     pub teeth: f64,
     /// The same as an arc; none where some mesh has no pitch.
     pub mm: Option<f64>,
@@ -188,7 +217,7 @@ pub struct Residual {
     /// In teeth; positive: the cluster's gear is ahead, counter-clockwise seen from the input side.
     pub teeth: f64,
     /// How much of that is uncertain, to either side: by the readings with every gear where it stands, by the place of
-    /// the pin with the cluster settled between its meshes.
+    /// the pin with the cluster settled between its meshes, and by its radius, which changes the backlash.
     pub uncertainty_teeth: f64,
     /// The residual as an arc; none where no pitch is given.
     pub mm: Option<f64>,
@@ -196,7 +225,8 @@ pub struct Residual {
     pub verdict: Option<PlayVerdict>,
     /// The uncertainty as an arc; none where no pitch is given.
     pub uncertainty_mm: Option<f64>,
-    /// Half the backlash of the mesh; none where it is not given.
+    /// Half the backlash of the mesh, as the radius of the pin changes it: below 0 it binds; none where no backlash is
+    /// given.
     pub half_backlash_mm: Option<f64>,
 }
 

@@ -2,7 +2,8 @@
 //!
 //! A cluster free on its pin turns until it touches both bodies. Of what row i is off on a pin only the difference of
 //! the pushing and the holding row is left then: the pin on which it is largest touches first, and every other waits
-//! by what it has less.
+//! by what it has less. A row that is short of play on a pin, as that stands nearer or further out than it should, is
+//! touched so much earlier.
 
 use super::answer::{ContactPin, FirstContact, Weighing};
 use super::problem::{NOTHING, float};
@@ -54,19 +55,23 @@ impl SettledSet<'_> {
         }
     }
 
-    /// For each pin how early it touches, in teeth of a gear of so many: `e_pushing - e_holding`.
+    /// For each pin how early it touches, in teeth of a gear of so many: `e_pushing - e_holding` and what both are short
+    /// of.
     fn ahead(&self, pushing: &[usize], holding: &[usize], count: f64) -> Vec<f64> {
         let on_pin = |pin: usize| self.reach(pin, pushing, 1.0) + self.reach(pin, holding, -1.0);
         (0..self.pin_count()).map(|pin| on_pin(pin) * count).collect()
     }
 
     /// How far the tooth of a body that touches first reaches, in turns of the cluster and the sense of the sign; the
-    /// play of one that is alone is the same on every pin and is left out.
+    /// play that one alone has as described is the same on every pin and is left out.
     fn reach(&self, pin: usize, side: &[usize], sign: f64) -> f64 {
         if let [only] = side {
-            return sign * self.off(pin, *only);
+            return sign * self.off(pin, *only) + self.matcher.problem.turn_shortage(pin, *only);
         }
-        let of_row = |&row: &usize| sign * self.off(pin, row) - self.matcher.problem.turn_tolerance(row);
+        let of_row = |&row: &usize| {
+            let play = self.matcher.problem.turn_tolerance(row) - self.matcher.problem.turn_shortage(pin, row);
+            sign * self.off(pin, row) - play
+        };
         side.iter().map(of_row).fold(f64::NEG_INFINITY, f64::max)
     }
 

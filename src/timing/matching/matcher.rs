@@ -4,9 +4,10 @@
 //! counter-clockwise whatever the kind of gear.
 
 use super::MatchRefusal;
-use super::answer::{GroupMatching, PinDeviation, PlayVerdict, Weighing};
+use super::answer::{GroupMatching, PinDeviation, PlayVerdict, Residual, Seated, Weighing};
 use super::central_ties::CentralTies;
 use super::problem::{ClusterRow, MatchProblem, Orders, SetChoice, better_than, central_count, float};
+use super::radii::MeasuredRadii;
 use super::seatings::ClusterSeating;
 use super::tension::{Link, least_level};
 use crate::exact::{Fraction, multiple, multiple_is_integer, part_of_turn, to_float};
@@ -26,9 +27,11 @@ pub(super) struct Matcher<'a> {
     pub(super) ties: CentralTies,
     /// Where the pins were found, if they were measured.
     pins: Option<Vec<PinOff>>,
+    radii: MeasuredRadii,
     /// For each cluster and row how much its index may be off, in teeth.
     pub(super) index_doubts: Vec<Vec<f64>>,
-    /// For each pin and row how much it may be off by the place of the pin, in teeth, with the cluster settled.
+    /// For each pin and row how much it may be off by the place and the radius of the pin, in teeth, with the cluster
+    /// settled.
     pub(super) pin_doubts: Vec<Vec<f64>>,
 }
 
@@ -45,17 +48,20 @@ impl<'a> Matcher<'a> {
         let weighing = weighing(set, &equations);
         let spacings = group.spacings();
         let pins = measured.pins.as_ref().and_then(|pins| pins.found(&spacings));
+        let radii = MeasuredRadii::new(set, measured, &equations, spacings.len());
         let problem = MatchProblem {
             rows: equations.iter().map(|row| cluster_row(set, row, weighing)).collect(),
             places: places(&equations, &ties, &spacings, pins.as_deref()),
+            shortages: radii.shortages.clone(),
             index: measured.clusters.iter().map(|cluster| index(set, &equations, cluster)).collect(),
             phases: ties.phases.clone(),
             turns_on: pins.is_none() && are_equal(&spacings),
         };
         let index_doubts = measured.clusters.iter().map(|cluster| index_doubts(set, &equations, measured, cluster));
         let index_doubts = index_doubts.collect();
-        let pin_doubts = pin_doubts(&equations, pins.as_deref(), spacings.len());
-        Ok(Self { set, measured, group, equations, weighing, problem, ties, pins, index_doubts, pin_doubts })
+        let of_places = pin_doubts(&equations, pins.as_deref(), spacings.len());
+        let pin_doubts = of_places.iter().zip(&radii.doubts).map(|(place, radius)| sums(place, radius)).collect();
+        Ok(Self { set, measured, group, equations, weighing, problem, ties, pins, radii, index_doubts, pin_doubts })
     }
 
     pub(super) fn matching(&self) -> GroupMatching {
@@ -75,7 +81,7 @@ impl<'a> Matcher<'a> {
         GroupMatching {
             planet: self.measured.planet,
             carrier: self.group.carrier(),
-            pins_off: self.pins.iter().flatten().map(pin_deviation).collect(),
+            pins_off: self.pins_off(),
             weighing: self.weighing,
             all_looked_at: seated.complete && any.complete,
             differences: self.differences(),
@@ -85,11 +91,25 @@ impl<'a> Matcher<'a> {
             spares: clusters.iter().skip(pin_count).cloned().collect(),
             reseated,
             binds: best.is_none_or(|best| best.verdict == Some(PlayVerdict::Beyond)),
+            pin_radii: self.radii.told,
+            pin_circle_mm: self.radii.circle,
+            pins_without_backlash: best.map(pins_without_backlash).unwrap_or_default(),
             clusters,
             listed,
             as_found,
             exchanged,
         }
+    }
+
+    fn pins_off(&self) -> Vec<PinDeviation> {
+        let outward = |pin: usize| self.radii.outward.get(pin).copied();
+        let deviation = |(pin, off): (usize, &PinOff)| PinDeviation {
+            degrees: off.turns * 360.0,
+            uncertainty_degrees: off.uncertainty * 360.0,
+            outward_mm: outward(pin),
+            outward_uncertainty_mm: outward(pin).map(|_| self.radii.error),
+        };
+        self.pins.iter().flatten().enumerate().map(deviation).collect()
     }
 
     /// The clusters as found, turned as equal ones would be.
@@ -240,6 +260,13 @@ fn pin_doubts(equations: &[TimingRow], pins: Option<&[PinOff]>, count: usize) ->
     (0..count).map(|pin| equations.iter().map(|row| off(pin, row)).collect()).collect()
 }
 
-fn pin_deviation(pin: &PinOff) -> PinDeviation {
-    PinDeviation { degrees: pin.turns * 360.0, uncertainty_degrees: pin.uncertainty * 360.0 }
+fn sums(a: &[f64], b: &[f64]) -> Vec<f64> {
+    a.iter().zip(b).map(|(a, b)| a + b).collect()
+}
+
+/// The pins on which some mesh has no backlash left, whatever cluster is on them.
+fn pins_without_backlash(seated: &Seated) -> Vec<usize> {
+    let is_short = |residual: &Residual| residual.half_backlash_mm.is_some_and(|half| half < 0.0);
+    let short = seated.pins.iter().filter(|pin| pin.residuals.iter().any(is_short));
+    short.map(|pin| pin.pin).collect()
 }

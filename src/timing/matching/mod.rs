@@ -9,7 +9,8 @@
 //! whole set changes nothing. Central gears that are fixed to one another share a phase
 //! ([`FixedGears`]), and then what the clusters have in common is felt. The best seating makes the largest quotient of
 //! an error to half the backlash as small as can be, then the largest of the others, and so on; without backlash errors
-//! are weighed as arcs, without a pitch as parts of a tooth. Measured pins move x. Floats throughout, for readings are
+//! are weighed as arcs, without a pitch as parts of a tooth. Measured pins move x, and their radii change the backlash of
+//! each mesh: what it is short of at either flank, s, adds to an error, `(|e| + s) / half backlash`. Floats throughout, for readings are
 //! no exact numbers: what they lose is below a billionth of a tooth. Worked out here.
 
 mod answer;
@@ -18,6 +19,7 @@ mod contacts;
 mod differences;
 mod matcher;
 mod problem;
+mod radii;
 mod search;
 mod seatings;
 mod set;
@@ -26,7 +28,7 @@ mod tension;
 
 pub use answer::{
     ClusterDifference, ContactPin, FirstContact, FixedGears, FixedIndex, FixedTurn, GroupMatching, Matching,
-    NeededBacklash, PinDeviation, PlayVerdict, Residual, Seated, SeatedPin, Weighing,
+    NeededBacklash, PinDeviation, PinRadii, PlayVerdict, Residual, Seated, SeatedPin, Weighing,
 };
 
 use crate::gearset::Gearset;

@@ -24,6 +24,8 @@ pub(super) struct MatchProblem {
     pub(super) rows: Vec<ClusterRow>,
     /// For each pin and row the part of a tooth of `Z x`.
     pub(super) places: Vec<Vec<f64>>,
+    /// For each pin and row what each flank is short of by the radius of the pin, in teeth; negative: what it has more.
+    pub(super) shortages: Vec<Vec<f64>>,
     /// For each cluster and row the index in teeth.
     pub(super) index: Vec<Vec<f64>>,
     /// For each row the phase of central gears that it hangs on, counted from 0.
@@ -80,7 +82,7 @@ impl MatchProblem {
                 to: pin,
                 length,
                 tolerance: of.tolerance / float(of.count),
-                doubt: 0.0,
+                doubt: self.turn_shortage(pin, row),
             })
         })
     }
@@ -99,6 +101,11 @@ impl MatchProblem {
         let rows = self.rows.len();
         let pairs = (0..rows).flat_map(|i| (0..i).map(move |j| (i, j)));
         pairs.map(|(i, j)| (i, j, 0.5 / (self.turn_tolerance(i) + self.turn_tolerance(j)))).collect()
+    }
+
+    /// What each flank of a row is short of on a pin, in turns of the cluster.
+    pub(super) fn turn_shortage(&self, pin: usize, row: usize) -> f64 {
+        self.shortages[pin][row] / float(self.rows[row].count)
     }
 
     /// The error, in turns of the cluster, that counts as 1.

@@ -5,8 +5,8 @@
 //! what row i asks for and `s_i` its tolerance in turns, the level is the largest of
 //! `|d_i - d_j| / (2 s_i + 2 s_j)` (intervals that meet in pairs meet at once: Helly (1923),
 //! Jahresber. DMV 32, 175-176). Where two rows hang on one phase, as their central gears are fixed to one another,
-//! a pin fits by itself no better than `|a_i - a_j| / (s_i + s_j)`, with a for what the rows ask for. Worked
-//! out here.
+//! a pin fits by itself no better than `|a_i - a_j| / (s_i + s_j)`, with a for what the rows ask for. What rows
+//! are short of by the radius of their pin adds to these differences. Worked out here.
 
 use num_integer::Integer;
 
@@ -26,8 +26,8 @@ impl MatchProblem {
     pub(super) fn first_seatings(&self, cluster: usize, limit: f64) -> Vec<ClusterSeating> {
         let wanted = self.wanted(0, cluster);
         let mut extension =
-            Extension { problem: self, wanted: &wanted, first: None, limit, turns: Vec::new(), found: vec![] };
-        extension.extend(0.0);
+            Extension { problem: self, pin: 0, wanted: &wanted, first: None, limit, turns: vec![], found: vec![] };
+        extension.extend(self.level_alone(0));
         extension.found
     }
 
@@ -35,15 +35,21 @@ impl MatchProblem {
     pub(super) fn seatings(&self, pin: usize, cluster: usize, first: &[f64], limit: f64) -> Vec<ClusterSeating> {
         let wanted = self.wanted(pin, cluster);
         let mut extension =
-            Extension { problem: self, wanted: &wanted, first: Some(first), limit, turns: Vec::new(), found: vec![] };
+            Extension { problem: self, pin, wanted: &wanted, first: Some(first), limit, turns: vec![], found: vec![] };
+        let alone = self.level_alone(pin);
         let count = self.rows[0].count;
         for teeth in 0..count / self.common() {
             extension.turns.push((float(teeth) + wanted[0]) / float(count));
-            extension.extend(0.0);
+            extension.extend(alone);
             extension.turns.pop();
         }
         extension.found.sort_by(|a, b| a.level.total_cmp(&b.level));
         extension.found
+    }
+
+    /// The level that a pin takes whatever its cluster: a row that is short of s takes s over its tolerance.
+    fn level_alone(&self, pin: usize) -> f64 {
+        (0..self.rows.len()).map(|row| self.turn_shortage(pin, row) / self.turn_tolerance(row)).fold(0.0, f64::max)
     }
 
     /// What each row asks for, in teeth.
@@ -65,6 +71,7 @@ impl MatchProblem {
 
 struct Extension<'a> {
     problem: &'a MatchProblem,
+    pin: usize,
     wanted: &'a [f64],
     /// What the rows of the first pin ask for; `None` where this is the first.
     first: Option<&'a [f64]>,
@@ -116,10 +123,10 @@ impl Extension<'_> {
             |earlier: usize| self.limit * (self.problem.turn_tolerance(earlier) + self.problem.turn_tolerance(next));
         let leader = self.problem.leader(next);
         if leader < next {
-            (self.turns[leader], within(leader))
+            (self.turns[leader], within(leader) - self.short_alone(leader, next))
         } else {
             let first = self.first.expect("on the first pin the leading row of a phase is free");
-            (self.turns[0] + first[next] - first[0], 2.0 * within(0))
+            (self.turns[0] + first[next] - first[0], 2.0 * within(0) - self.short_beside_first(0, next))
         }
     }
 
@@ -127,8 +134,23 @@ impl Extension<'_> {
     fn level(&self, earlier: usize, next: usize, turn: f64) -> f64 {
         let tolerances = self.problem.turn_tolerance(earlier) + self.problem.turn_tolerance(next);
         let apart = turn - self.turns[earlier];
-        let alone = if self.problem.phases[earlier] == self.problem.phases[next] { apart.abs() } else { 0.0 };
-        let beside = self.first.map_or(0.0, |first| (apart - first[next] + first[earlier]).abs() / 2.0);
-        f64::max(alone, beside) / tolerances
+        let is_one_phase = self.problem.phases[earlier] == self.problem.phases[next];
+        let alone = if is_one_phase { apart.abs() + self.short_alone(earlier, next) } else { 0.0 };
+        let beside = |first: &[f64]| {
+            let apart = (apart - first[next] + first[earlier]).abs();
+            f64::midpoint(apart, self.short_beside_first(earlier, next))
+        };
+        f64::max(alone, self.first.map_or(0.0, beside)) / tolerances
+    }
+
+    /// What two rows of the pin are short of.
+    fn short_alone(&self, earlier: usize, next: usize) -> f64 {
+        self.problem.turn_shortage(self.pin, earlier) + self.problem.turn_shortage(self.pin, next)
+    }
+
+    /// What they and those of the first pin are short of.
+    fn short_beside_first(&self, earlier: usize, next: usize) -> f64 {
+        let on_first = self.problem.turn_shortage(0, earlier) + self.problem.turn_shortage(0, next);
+        self.short_alone(earlier, next) + on_first
     }
 }

@@ -20,6 +20,8 @@ pub(super) struct SetSearch<'a> {
     pub(super) left: u32,
     /// For each two rows the level that a turn between what they ask for takes, over that turn.
     shares: Vec<(usize, usize, f64)>,
+    /// For each pin and these two rows what they are short of.
+    shortages: Vec<Vec<f64>>,
     /// The cluster on the first pin.
     first: SeatedCluster,
     /// The other pins, the one with the fewest candidates first.
@@ -34,6 +36,7 @@ pub(super) struct SetSearch<'a> {
 /// A cluster in one of its seatings.
 #[derive(Debug, Clone)]
 struct SeatedCluster {
+    pin: usize,
     cluster: usize,
     seating: ClusterSeating,
 }
@@ -59,14 +62,20 @@ const BITS: usize = 64;
 
 impl<'a> SetSearch<'a> {
     pub(super) fn new(problem: &'a MatchProblem, orders: Orders, best: f64, left: u32) -> Self {
+        let shares = problem.shares();
+        let short = |pin: usize, &(i, j, _): &(usize, usize, f64)| {
+            problem.turn_shortage(pin, i) + problem.turn_shortage(pin, j)
+        };
+        let on_pin = |pin: usize| shares.iter().map(|rows| short(pin, rows)).collect();
         Self {
+            shortages: (0..problem.places.len()).map(on_pin).collect(),
             problem,
             orders,
             best,
             found: None,
             left,
-            shares: problem.shares(),
-            first: SeatedCluster { cluster: 0, seating: ClusterSeating { turns: Vec::new(), level: 0.0 } },
+            shares,
+            first: SeatedCluster { pin: 0, cluster: 0, seating: ClusterSeating { turns: Vec::new(), level: 0.0 } },
             pins: Vec::new(),
             fitting: Vec::new(),
             chosen: Vec::new(),
@@ -79,7 +88,7 @@ impl<'a> SetSearch<'a> {
         for cluster in self.problem.firsts(self.orders) {
             for seating in self.problem.first_seatings(cluster, self.best) {
                 if seating.level < self.best && self.left > 0 {
-                    self.begin_with(SeatedCluster { cluster, seating });
+                    self.begin_with(SeatedCluster { pin: 0, cluster, seating });
                 }
             }
         }
@@ -95,7 +104,7 @@ impl<'a> SetSearch<'a> {
             let mut candidates = Vec::new();
             for cluster in (0..problem.index.len()).filter(|&cluster| self.is_open(number, cluster, first.cluster)) {
                 let seatings = problem.seatings(number, cluster, &first.seating.turns, self.best);
-                candidates.extend(seatings.into_iter().map(|seating| SeatedCluster { cluster, seating }));
+                candidates.extend(seatings.into_iter().map(|seating| SeatedCluster { pin: number, cluster, seating }));
             }
             if candidates.is_empty() {
                 return;
@@ -133,7 +142,7 @@ impl<'a> SetSearch<'a> {
             return;
         }
         for number in 0..self.pins[depth].candidates.len() {
-            let SeatedCluster { cluster, seating: ClusterSeating { level: alone, .. } } =
+            let SeatedCluster { cluster, seating: ClusterSeating { level: alone, .. }, .. } =
                 self.pins[depth].candidates[number];
             if alone >= self.best || self.left == 0 {
                 break;
@@ -185,22 +194,24 @@ impl<'a> SetSearch<'a> {
 
     /// Which candidates of later pins fit with one, cluster and all.
     fn fits(&self, depth: usize, number: usize) -> Fits {
-        let SeatedCluster { cluster, seating } = &self.pins[depth].candidates[number];
+        let one = &self.pins[depth].candidates[number];
         let mut bits = Vec::new();
         for pin in &self.pins[depth + 1..] {
             for some in pin.candidates.chunks(BITS) {
-                let fits =
-                    |other: &SeatedCluster| other.cluster != *cluster && self.are_within(seating, &other.seating);
+                let fits = |other: &SeatedCluster| other.cluster != one.cluster && self.are_within(one, other);
                 bits.push(some.iter().rev().fold(0, |word, other| word << 1 | u64::from(fits(other))));
             }
         }
         Fits { bits, below: self.best }
     }
 
-    /// Whether two seatings on two pins fit below the level.
-    fn are_within(&self, a: &ClusterSeating, b: &ClusterSeating) -> bool {
-        let apart = |row: usize| a.turns[row] - b.turns[row];
-        self.shares.iter().all(|&(i, j, share)| (apart(i) - apart(j)).abs() * share < self.best)
+    /// Whether two clusters, seated on two pins, fit below the level.
+    fn are_within(&self, a: &SeatedCluster, b: &SeatedCluster) -> bool {
+        let apart = |row: usize| a.seating.turns[row] - b.seating.turns[row];
+        let (short_a, short_b) = (&self.shortages[a.pin], &self.shortages[b.pin]);
+        self.shares.iter().zip(short_a.iter().zip(short_b)).all(|(&(i, j, share), (short_a, short_b))| {
+            ((apart(i) - apart(j)).abs() + short_a + short_b) * share < self.best
+        })
     }
 
     /// The pins are all chosen: does the set as a whole fit better than the best so far?
@@ -209,8 +220,7 @@ impl<'a> SetSearch<'a> {
         for (pin, &number) in self.pins.iter().zip(&self.chosen) {
             on_pins[pin.number] = &pin.candidates[number];
         }
-        let is_within =
-            |(at, a): (usize, &&SeatedCluster)| on_pins[..at].iter().all(|b| self.are_within(&a.seating, &b.seating));
+        let is_within = |(at, a): (usize, &&SeatedCluster)| on_pins[..at].iter().all(|b| self.are_within(a, b));
         // What was found since the bits were made may rule it out already.
         if !on_pins.iter().enumerate().all(is_within) {
             return;

@@ -58,7 +58,7 @@ impl SettledSet<'_> {
             verdict: self.matcher.verdict(least, most),
             first_contacts: self.first_contacts(),
             fixed_turns: self.matcher.ties.shared.iter().filter_map(|shared| self.fixed_turn(shared)).collect(),
-            needs: needed_backlash(&pins),
+            needs: self.needed_backlash(),
             tight_meshes: tight_meshes(&pins),
             pins,
         }
@@ -93,7 +93,9 @@ impl SettledSet<'_> {
         let mesh = self.matcher.equations[row].mesh;
         let teeth = self.off(pin, row) * float(problem.rows[row].count);
         let uncertainty = self.matcher.doubt(pin, self.choice.clusters[pin], row);
-        let taken = |teeth: f64| teeth / problem.rows[row].tolerance;
+        // What is short at either flank by the radius of the pin adds to the error.
+        let short = problem.shortages[pin][row];
+        let taken = |doubt: f64| (teeth.abs() + short + doubt) / problem.rows[row].tolerance;
         let tooth = self.matcher.set.mesh(mesh).pitch().map(Pitch::circular_pitch);
         let backlash = self.matcher.set.mesh(mesh).backlash();
         Residual {
@@ -101,9 +103,9 @@ impl SettledSet<'_> {
             teeth,
             uncertainty_teeth: uncertainty,
             mm: tooth.map(|tooth| teeth * tooth),
-            verdict: self.matcher.verdict(taken(teeth.abs() - uncertainty), taken(teeth.abs() + uncertainty)),
+            verdict: self.matcher.verdict(taken(-uncertainty), taken(uncertainty)),
             uncertainty_mm: tooth.map(|tooth| uncertainty * tooth),
-            half_backlash_mm: backlash.map(|backlash| backlash.millimetres() / 2.0),
+            half_backlash_mm: backlash.map(|backlash| backlash.millimetres() / 2.0 - short * tooth.unwrap_or_default()),
         }
     }
 
@@ -113,10 +115,30 @@ impl SettledSet<'_> {
         let doubtful = |(at, link): (usize, &Link)| {
             let (pin, row) = (at / problem.rows.len(), at % problem.rows.len());
             let doubt = self.matcher.doubt(pin, self.choice.clusters[pin], row) / float(problem.rows[row].count);
-            Link { doubt: sign * doubt, ..*link }
+            Link { doubt: link.doubt + sign * doubt, ..*link }
         };
         let links: Vec<Link> = self.links.iter().enumerate().map(doubtful).collect();
         least_level(problem.nodes(), &links, 0.0)
+    }
+
+    /// The mesh that needs most backlash: as an arc if every pitch is given.
+    fn needed_backlash(&self) -> NeededBacklash {
+        let needs: Vec<NeededBacklash> = (0..self.matcher.equations.len()).map(|row| self.needed_by(row)).collect();
+        let in_arcs = needs.iter().all(|need| need.mm.is_some());
+        let size = |need: &NeededBacklash| need.mm.filter(|_| in_arcs).unwrap_or(need.teeth);
+        let most = needs.into_iter().max_by(|a, b| size(a).total_cmp(&size(b))).expect("planets are in mesh");
+        NeededBacklash { mm: most.mm.filter(|_| in_arcs), ..most }
+    }
+
+    /// As much to both sides as the worst pin is off and short of.
+    fn needed_by(&self, row: usize) -> NeededBacklash {
+        let problem = &self.matcher.problem;
+        let on_pin =
+            |pin: usize| (self.off(pin, row) * float(problem.rows[row].count)).abs() + problem.shortages[pin][row];
+        let teeth = 2.0 * (0..self.pin_count()).map(on_pin).fold(0.0, f64::max);
+        let mesh = self.matcher.equations[row].mesh;
+        let tooth = self.matcher.set.mesh(mesh).pitch().map(Pitch::circular_pitch);
+        NeededBacklash { mesh, teeth, mm: tooth.map(|tooth| teeth * tooth) }
     }
 
     /// How the central gears of a phase that several rows share stand, where it matters which of their teeth.
@@ -135,27 +157,6 @@ impl SettledSet<'_> {
         let turn = phase_turn / ratio;
         let teeth = turn * f64::from(matcher.set.gear(gear).tooth_count().get());
         Some(FixedTurn { gear, degrees: turn * 360.0, teeth })
-    }
-}
-
-/// The mesh that needs most backlash: as an arc if every pitch is given.
-fn needed_backlash(pins: &[SeatedPin]) -> NeededBacklash {
-    let rows = pins.first().map_or(0, |pin| pin.residuals.len());
-    let needs: Vec<NeededBacklash> = (0..rows).map(|row| needed_by(pins, row)).collect();
-    let in_arcs = needs.iter().all(|need| need.mm.is_some());
-    let size = |need: &NeededBacklash| need.mm.filter(|_| in_arcs).unwrap_or(need.teeth);
-    let most = needs.into_iter().max_by(|a, b| size(a).total_cmp(&size(b))).expect("planets are in mesh");
-    NeededBacklash { mm: most.mm.filter(|_| in_arcs), ..most }
-}
-
-/// As much to both sides as the worst pin is off.
-fn needed_by(pins: &[SeatedPin], row: usize) -> NeededBacklash {
-    let on_pins = || pins.iter().map(|pin| pin.residuals[row]);
-    let most = |sizes: &mut dyn Iterator<Item = f64>| 2.0 * sizes.map(f64::abs).fold(0.0, f64::max);
-    NeededBacklash {
-        mesh: pins[0].residuals[row].mesh,
-        teeth: most(&mut on_pins().map(|residual| residual.teeth)),
-        mm: pins[0].residuals[row].mm.map(|_| most(&mut on_pins().filter_map(|residual| residual.mm))),
     }
 }
 

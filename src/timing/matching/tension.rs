@@ -114,12 +114,16 @@ fn negative_circuit(nodes: usize, steps: &[TensionStep], level: f64) -> Result<V
 
 /// The places of the strict best: the largest quotient of a miss to its tolerance is as small as can
 /// be, then the largest of those that this leaves open, and so on. All places are to be linked.
+///
+/// Where links have doubts, of a miss and its doubt together. Doubts that are as much more as c tolerances raise every
+/// level by c and change no place; so much is added that none is below 0, and no level can be.
 pub(super) fn strict_places(nodes: usize, links: &[Link]) -> Vec<f64> {
     /// A level that counts as none.
     const NONE: f64 = 1e-11;
     // Places whose distance is settled move as one body, each with its place in it.
     let mut body: Vec<usize> = (0..nodes).collect();
     let mut within = vec![0.0; nodes];
+    let raised = links.iter().map(|link| -link.doubt / link.tolerance).fold(0.0, f64::max);
     loop {
         let open = |link: &&Link| body[link.from] != body[link.to];
         let between_bodies: Vec<Link> = links
@@ -129,7 +133,7 @@ pub(super) fn strict_places(nodes: usize, links: &[Link]) -> Vec<f64> {
                 from: body[link.from],
                 to: body[link.to],
                 length: link.length + within[link.from] - within[link.to],
-                doubt: 0.0,
+                doubt: link.doubt + raised * link.tolerance,
                 ..*link
             })
             .collect();
@@ -186,6 +190,15 @@ mod tests {
         let places = strict_places(3, &links);
         near(places[1] - places[0], 0.5);
         near(places[2] - places[1], 0.2);
+    }
+
+    #[test]
+    fn a_link_that_has_more_room_takes_more_of_a_miss() {
+        let links = [Link { doubt: -0.3, ..link(0, 1, 0.0) }, link(0, 1, 1.0)];
+        near(least_level(2, &links, 0.0), 0.35);
+        near(strict_places(2, &links)[1] - strict_places(2, &links)[0], 0.65);
+        let roomy = links.map(|link| Link { doubt: link.doubt - 5.0, ..link });
+        near(strict_places(2, &roomy)[1] - strict_places(2, &roomy)[0], 0.65);
     }
 
     #[test]

@@ -512,6 +512,9 @@ fn every_format_tells_the_same() {
         "spares",
         "reseated",
         "binds",
+        "pin_radii",
+        "pin_circle_mm",
+        "pins_without_backlash",
     ];
     assert_eq!(keys(group), expected);
     assert_eq!(

@@ -21,6 +21,7 @@ mod marking_twin;
 /// Measured clusters against the exact search, a comb and their properties; what a person sees of them.
 pub(crate) mod matching;
 mod matching_fixed;
+mod matching_radii;
 /// Computed seatings laid out as involute outlines: no overlap when right, overlap when wrong.
 pub(crate) mod outlined_timing;
 /// Timing against trying every tooth.
