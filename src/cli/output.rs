@@ -45,7 +45,7 @@ pub(super) fn answer_with(
 
 /// Where the details are left out, how to have them.
 fn more(answer: &impl Answer, set: &Gearset, extent: Extent) -> Vec<Block> {
-    let left_out = extent == Extent::Screen && !answer.details(set).is_empty();
+    let left_out = answer.leaves_out(set, extent);
     left_out.then(|| Block::Paragraph(format!("--full shows also {}", answer.in_details()))).into_iter().collect()
 }
 

@@ -46,6 +46,16 @@ pub trait Answer: Serialize + JsonSchema {
         ""
     }
 
+    /// Whether nobody could act on the summary without the details, which are then shown in any case.
+    fn needs_details(&self) -> bool {
+        true
+    }
+
+    /// Whether this much of the answer is not all of it.
+    fn leaves_out(&self, set: &Gearset, extent: Extent) -> bool {
+        extent == Extent::Screen && !self.needs_details() && !self.details(set).is_empty()
+    }
+
     /// Whether what is worth a second look in the description bears on this answer.
     fn is_touched_by(&self, remark: RemarkKind) -> bool {
         matches!(
@@ -67,10 +77,7 @@ pub trait Answer: Serialize + JsonSchema {
     fn document(&self, set: &Gearset, extent: Extent) -> Document {
         let remarks = remarks(set).remarks.into_iter().filter(|remark| self.is_touched_by(remark.kind));
         let head = remarks.map(|remark| Block::Note(words::remark(set, &remark))).collect();
-        let details = match extent {
-            Extent::Screen => Vec::new(),
-            Extent::Full => self.details(set),
-        };
+        let details = if self.leaves_out(set, extent) { Vec::new() } else { self.details(set) };
         Document { title: self.title(set), blocks: [head, self.summary(set), details].concat() }
     }
 

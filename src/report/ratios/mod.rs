@@ -38,6 +38,10 @@ impl Answer for Ratios {
         rest.into_iter().chain(steps).chain(speeds).chain([strength()]).collect()
     }
 
+    fn needs_details(&self) -> bool {
+        false
+    }
+
     fn is_touched_by(&self, _: RemarkKind) -> bool {
         false
     }
