@@ -25,7 +25,10 @@ impl Answer for Marking {
     }
 
     fn details(&self, set: &Gearset) -> Vec<Block> {
-        self.groups.iter().flat_map(|group| what_meets(set, group)).chain(cautions(self)).collect()
+        let mut blocks =
+            Block::group_by_group(&self.groups, |group| heading(set, group), |group| what_meets(set, group));
+        blocks.extend(cautions(self));
+        blocks
     }
 
     fn in_details(&self) -> &'static str {
@@ -67,16 +70,17 @@ fn record(set: &Gearset, group: &GroupMarking, marks: &GearMarks, mark: &ToothMa
     ]
 }
 
+/// What a group of planets is headed with.
+fn heading(set: &Gearset, group: &GroupMarking) -> String {
+    let names: Vec<String> = group.planets.iter().map(|&planet| member(set, planet)).collect();
+    format!("{} on {}, {}", list(&names), member(set, group.carrier), counted(group.pins, "pin"))
+}
+
 /// The convention, the order of work, and the teeth and spaces to mark.
 fn what_to_mark(set: &Gearset, group: &GroupMarking) -> Vec<Block> {
-    let names: Vec<String> = group.planets.iter().map(|&planet| member(set, planet)).collect();
-    let carrier = member(set, group.carrier);
     let mut facts = vec![Fact::new("marks", convention(group))];
     facts.extend(how_to_mark(set, group));
-    let mut blocks = vec![
-        Block::Heading(format!("{} on {carrier}, {}", list(&names), counted(group.pins, "pin"))),
-        Block::Facts(facts),
-    ];
+    let mut blocks = vec![Block::Heading(heading(set, group)), Block::Facts(facts)];
     if !group.marks.is_empty() {
         blocks.push(Block::Paragraph(order_of_work(group)));
         blocks.extend((group.convention != MarkingConvention::Radial).then(|| teeth(set, group)));

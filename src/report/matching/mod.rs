@@ -28,7 +28,9 @@ impl Answer for Matching {
     }
 
     fn details(&self, set: &Gearset) -> Vec<Block> {
-        self.groups.iter().flat_map(|group| settings(set, group)).chain(cautions(self)).collect()
+        let mut blocks = Block::group_by_group(&self.groups, |group| heading(set, group), |group| settings(set, group));
+        blocks.extend(cautions(self));
+        blocks
     }
 
     fn in_details(&self) -> &'static str {
@@ -88,10 +90,13 @@ fn record(set: &Gearset, pin: &SeatedPin, residual: &Residual) -> Vec<String> {
     ]
 }
 
+/// What a set of clusters is headed with.
+fn heading(set: &Gearset, group: &GroupMatching) -> String {
+    format!("{} on {}, {}", member(set, group.planet), member(set, group.carrier), counted(group.pin_count, "pin"))
+}
+
 /// Whether the set matches, and what is known of its parts.
 fn findings(set: &Gearset, group: &GroupMatching) -> Vec<Block> {
-    let heading =
-        format!("{} on {}, {}", member(set, group.planet), member(set, group.carrier), counted(group.pin_count, "pin"));
     let mut facts = vec![Fact::new(&format!("{}s", thing(set, group)), alike(set, group))];
     facts.extend(spares(group));
     facts.extend(pins_off(&group.pins_off));
@@ -104,7 +109,7 @@ fn findings(set: &Gearset, group: &GroupMatching) -> Vec<Block> {
             facts.push(Fact::new("turns freely", freely(set, group, as_found)));
         }
     }
-    vec![Block::Heading(heading), Block::Facts(facts)]
+    vec![Block::Heading(heading(set, group)), Block::Facts(facts)]
 }
 
 /// How the clusters are put in, and whether another order or seating does better.

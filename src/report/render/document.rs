@@ -55,6 +55,23 @@ impl Block {
         (!rows.is_empty()).then(|| Self::table(caption, headings, rows))
     }
 
+    /// What there is of each group in turn, headed with its name where there are several.
+    pub(in crate::report) fn group_by_group<G>(
+        groups: &[G],
+        heading: impl Fn(&G) -> String,
+        blocks: impl Fn(&G) -> Vec<Self>,
+    ) -> Vec<Self> {
+        let mut all = Vec::new();
+        for group in groups {
+            let blocks = blocks(group);
+            if groups.len() > 1 && !blocks.is_empty() {
+                all.push(Self::Heading(heading(group)));
+            }
+            all.extend(blocks);
+        }
+        all
+    }
+
     /// The note where an answer needs states and none are described.
     pub(in crate::report) fn no_states(consequence: &str) -> Self {
         Self::Note(format!(

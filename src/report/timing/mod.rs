@@ -34,7 +34,10 @@ impl Answer for Timing {
         if self.groups.is_empty() {
             return Vec::new();
         }
-        self.groups.iter().flat_map(|group| settings_and_spacings(set, group)).chain(cautions(set)).collect()
+        let mut blocks =
+            Block::group_by_group(&self.groups, |group| heading(set, group), |group| settings_and_spacings(set, group));
+        blocks.extend(cautions(set));
+        blocks
     }
 
     fn in_details(&self) -> &'static str {

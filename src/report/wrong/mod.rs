@@ -26,7 +26,10 @@ impl Answer for WrongSeatings {
     }
 
     fn details(&self, set: &Gearset) -> Vec<Block> {
-        self.groups.iter().flat_map(|group| meshes_and_spots(set, group)).chain(cautions(self)).collect()
+        let mut blocks =
+            Block::group_by_group(&self.groups, |group| heading(set, group), |group| meshes_and_spots(set, group));
+        blocks.extend(cautions(self));
+        blocks
     }
 
     fn in_details(&self) -> &'static str {
@@ -120,11 +123,15 @@ fn readings(answer: &WrongSeatings, set: &Gearset) -> Vec<Block> {
     ]
 }
 
+/// What a group of planets is headed with.
+fn heading(set: &Gearset, group: &GroupSeatings) -> String {
+    let names: Vec<String> = group.planets.iter().map(|&planet| member(set, planet)).collect();
+    format!("{} on {}, {}", list(&names), member(set, group.carrier), counted(group.pins, "pin"))
+}
+
 /// How many wrong seatings a group has, what a hand notices, and a line for each.
 fn verdict(answer: &WrongSeatings, set: &Gearset, group: &GroupSeatings) -> Vec<Block> {
-    let names: Vec<String> = group.planets.iter().map(|&planet| member(set, planet)).collect();
-    let carrier = member(set, group.carrier);
-    let mut blocks = vec![Block::Heading(format!("{} on {carrier}, {}", list(&names), counted(group.pins, "pin")))];
+    let mut blocks = vec![Block::Heading(heading(set, group))];
     let mut facts = vec![Fact::new("wrong seatings", count(answer, group))];
     facts.extend(by_hand_count(&group.wrong_seatings).map(|count| Fact::new("by hand", count)));
     blocks.push(Block::Facts(facts));
