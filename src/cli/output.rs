@@ -7,7 +7,7 @@
 use std::io::{self, IsTerminal, Write};
 
 use toothmark::gearset::Gearset;
-use toothmark::report::{Answer, Block, Document, Extent, LineStyle, TextLayout, csv, html, markdown, text, visible};
+use toothmark::report::{Answer, Block, Document, LineStyle, TextLayout, csv, html, markdown, text, visible};
 
 use super::common::{AnswerForm, Format};
 use super::exit::Exit;
@@ -36,17 +36,11 @@ pub(super) fn answer_with(
         Format::Json => write(&answer.json(set)),
         format @ (Format::Text | Format::Markdown | Format::Html) => {
             let Document { title, blocks } = answer.document(set, form.extent());
-            let more = more(answer, set, form.extent());
-            write_document(&Document { title, blocks: [blocks, more, further].concat() }, format)
+            let more = answer.left_out(form.extent()).map(|it| Block::Paragraph(format!("--full shows also {it}")));
+            write_document(&Document { title, blocks: [blocks, more.into_iter().collect(), further].concat() }, format)
         }
     }?;
     Ok(answer.outcome().into())
-}
-
-/// Where the details are left out, how to have them.
-fn more(answer: &impl Answer, set: &Gearset, extent: Extent) -> Vec<Block> {
-    let left_out = answer.leaves_out(set, extent);
-    left_out.then(|| Block::Paragraph(format!("--full shows also {}", answer.in_details()))).into_iter().collect()
 }
 
 /// Writes a document in the form asked for, in the manner of the terminal where it is text.

@@ -41,19 +41,15 @@ pub trait Answer: Serialize + JsonSchema {
         Vec::new()
     }
 
-    /// What the details are, in a few words.
-    fn in_details(&self) -> &'static str {
-        ""
+    /// What the details are, in a few words, where the summary can be acted on without them; `None` where they are shown
+    /// in any case.
+    fn in_details(&self) -> Option<&'static str> {
+        None
     }
 
-    /// Whether nobody could act on the summary without the details, which are then shown in any case.
-    fn needs_details(&self) -> bool {
-        true
-    }
-
-    /// Whether this much of the answer is not all of it.
-    fn leaves_out(&self, set: &Gearset, extent: Extent) -> bool {
-        extent == Extent::Screen && !self.needs_details() && !self.details(set).is_empty()
+    /// What this much of the answer leaves out, in a few words.
+    fn left_out(&self, extent: Extent) -> Option<&'static str> {
+        self.in_details().filter(|_| extent == Extent::Screen)
     }
 
     /// Whether what is worth a second look in the description bears on this answer.
@@ -77,7 +73,7 @@ pub trait Answer: Serialize + JsonSchema {
     fn document(&self, set: &Gearset, extent: Extent) -> Document {
         let remarks = remarks(set).remarks.into_iter().filter(|remark| self.is_touched_by(remark.kind));
         let head = remarks.map(|remark| Block::Note(words::remark(set, &remark))).collect();
-        let details = if self.leaves_out(set, extent) { Vec::new() } else { self.details(set) };
+        let details = if self.left_out(extent).is_some() { Vec::new() } else { self.details(set) };
         Document { title: self.title(set), blocks: [head, self.summary(set), details].concat() }
     }
 

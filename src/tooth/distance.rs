@@ -23,17 +23,14 @@ use super::form::{Teeth, ToothForm};
 /// assert!((center_distance(&a, &b).unwrap() - 60.0).abs() < 0.1);
 /// ```
 pub fn center_distance(a: &ToothForm, b: &ToothForm) -> Option<f64> {
-    let inside = a.teeth != b.teeth;
-    let (inner, outer) = if a.teeth == Teeth::Internal { (b, a) } else { (a, b) };
-    let sign = if inside { -1.0 } else { 1.0 };
-    let count = outer.count() + sign * inner.count();
-    let shift = outer.profile_shift + sign * inner.profile_shift;
+    let count = sum(a, b, ToothForm::count);
+    let shift = sum(a, b, |gear| gear.profile_shift);
     let nominal = count * a.module / 2.0;
     if shift.abs() < f64::EPSILON {
         return (count > 0.0).then_some(nominal);
     }
     let angle = a.pressure_angle;
-    let working = inverse_involute(angle.tan() - angle + 2.0 * angle.tan() * shift / count)?;
+    let working = inverse_involute(involute(angle) + 2.0 * angle.tan() * shift / count)?;
     (count > 0.0).then(|| nominal * angle.cos() / working.cos())
 }
 
@@ -51,14 +48,22 @@ pub fn center_distance(a: &ToothForm, b: &ToothForm) -> Option<f64> {
 /// assert!((closer + 0.0724).abs() < 1e-4, "0.10 mm closer takes 0.072 mm");
 /// ```
 pub fn backlash_growth(a: &ToothForm, b: &ToothForm, from: f64, to: f64) -> Option<f64> {
-    let inside = a.teeth != b.teeth;
-    let sign = if inside { -1.0 } else { 1.0 };
-    let nominal = (a.count() + sign * b.count()).abs() * a.module / 2.0;
+    let sign = if a.teeth == b.teeth { 1.0 } else { -1.0 };
+    let nominal = sum(a, b, ToothForm::count) * a.module / 2.0;
     let involute_of_working_angle = |distance: f64| {
         let cosine = nominal * a.pressure_angle.cos() / distance;
         (cosine > 0.0 && cosine <= 1.0).then(|| involute(cosine.acos()))
     };
     Some(sign * 2.0 * nominal * (involute_of_working_angle(to)? - involute_of_working_angle(from)?))
+}
+
+/// A sum over two gears; of a gear in a ring the difference, that of the ring first.
+fn sum(a: &ToothForm, b: &ToothForm, of: impl Fn(&ToothForm) -> f64) -> f64 {
+    match (a.teeth, b.teeth) {
+        (Teeth::Internal, Teeth::External) => of(a) - of(b),
+        (Teeth::External, Teeth::Internal) => of(b) - of(a),
+        (Teeth::External, Teeth::External) | (Teeth::Internal, Teeth::Internal) => of(a) + of(b),
+    }
 }
 
 /// inv a = tan a - a.
@@ -76,7 +81,7 @@ fn inverse_involute(value: f64) -> Option<f64> {
     // tan a - a is near a^3 / 3; from above it Newton's method comes down without overshooting.
     let mut angle = (3.0 * value).cbrt().min(1.5);
     for _ in 0..STEPS {
-        let step = (angle.tan() - angle - value) / angle.tan().powi(2);
+        let step = (involute(angle) - value) / angle.tan().powi(2);
         angle -= step;
         if step.abs() < CLOSE {
             return (angle > 0.0 && angle < std::f64::consts::FRAC_PI_2).then_some(angle);

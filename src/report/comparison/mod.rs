@@ -68,10 +68,6 @@ impl Answer for Comparison {
         blocks
     }
 
-    fn in_details(&self) -> &'static str {
-        "speeds, torques, room, marks and meetings of teeth side by side"
-    }
-
     fn records(&self, _: &Gearset) -> Records {
         let mut rows = Vec::new();
         for question in questions(self) {

@@ -43,10 +43,6 @@ impl Answer for Exploration {
         blocks
     }
 
-    fn in_details(&self) -> &'static str {
-        "every way to use the train"
-    }
-
     fn records(&self, set: &Gearset) -> Records {
         let fields = vec![
             "ratio",

@@ -32,10 +32,6 @@ impl Answer for FoundTiming {
         different.flat_map(|it| what_to_do(self, set, it)).chain(notes(self, set)).collect()
     }
 
-    fn in_details(&self) -> &'static str {
-        "every cluster and mesh as it stands, and how the marks were read"
-    }
-
     fn records(&self, set: &Gearset) -> Records {
         let mut fields = vec![
             "planet",

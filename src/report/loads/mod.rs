@@ -33,10 +33,6 @@ impl Answer for LoadSurvey {
         states.chain(losses::losses(self, set)).chain(pins::cautions(self, set)).collect()
     }
 
-    fn in_details(&self) -> &'static str {
-        "torques and powers of every member, mesh, pin, band and clutch, state by state"
-    }
-
     fn records(&self, set: &Gearset) -> Records {
         let fields = vec!["state", "verdict", "balance", "kind", "name", "torque", "torque_decimal", "power_share"];
         Records { fields, rows: self.states.iter().flat_map(|state| records(set, state)).collect() }

@@ -12,7 +12,7 @@ use crate::gearset::{GearId, Gearset};
 use crate::report::answer::{Answer, Outcome};
 use crate::report::render::document::{Block, Fact, Records};
 use crate::report::render::escape::csv_name;
-use crate::report::words::{counted, key, list, member};
+use crate::report::words::{self, key};
 use crate::timing::{GearMarks, GroupMarking, Marking, MarkingConvention, PlanetRolling, ToothMark};
 use instructions::{convention, how_to_mark, order_of_work};
 use returns::{counter_phase, meetings, phases, returns, turns_by_then};
@@ -29,10 +29,6 @@ impl Answer for Marking {
             Block::group_by_group(&self.groups, |group| heading(set, group), |group| what_meets(set, group));
         blocks.extend(cautions(self));
         blocks
-    }
-
-    fn in_details(&self) -> &'static str {
-        "which teeth meet, when marks line up again, and the phases of the meshes"
     }
 
     /// One record for each mark; a group without marks has none.
@@ -72,8 +68,7 @@ fn record(set: &Gearset, group: &GroupMarking, marks: &GearMarks, mark: &ToothMa
 
 /// What a group of planets is headed with.
 fn heading(set: &Gearset, group: &GroupMarking) -> String {
-    let names: Vec<String> = group.planets.iter().map(|&planet| member(set, planet)).collect();
-    format!("{} on {}, {}", list(&names), member(set, group.carrier), counted(group.pins, "pin"))
+    words::group(set, &group.planets, group.carrier, group.pins)
 }
 
 /// The convention, the order of work, and the teeth and spaces to mark.

@@ -16,7 +16,7 @@ use crate::gearset::Gearset;
 use crate::report::answer::{Answer, Outcome};
 use crate::report::render::document::{Block, Fact, Records};
 use crate::report::render::escape::csv_name;
-use crate::report::words::{counted, gear, key, list, member, mesh, quoted};
+use crate::report::words::{self, gear, key, list, mesh, quoted};
 use crate::timing::{
     ClusterDifference, FixedIndex, GroupMatching, Matching, NeededBacklash, PinDeviation, PinRadii, PlayVerdict,
     Residual, Seated, SeatedPin, Weighing,
@@ -31,10 +31,6 @@ impl Answer for Matching {
         let mut blocks = Block::group_by_group(&self.groups, |group| heading(set, group), |group| settings(set, group));
         blocks.extend(cautions(self));
         blocks
-    }
-
-    fn in_details(&self) -> &'static str {
-        "where every cluster goes and how it is turned, and every mesh"
     }
 
     fn records(&self, set: &Gearset) -> Records {
@@ -92,7 +88,7 @@ fn record(set: &Gearset, pin: &SeatedPin, residual: &Residual) -> Vec<String> {
 
 /// What a set of clusters is headed with.
 fn heading(set: &Gearset, group: &GroupMatching) -> String {
-    format!("{} on {}, {}", member(set, group.planet), member(set, group.carrier), counted(group.pin_count, "pin"))
+    words::group(set, &[group.planet], group.carrier, group.pin_count)
 }
 
 /// Whether the set matches, and what is known of its parts.

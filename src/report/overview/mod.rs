@@ -37,10 +37,6 @@ impl Answer for Remarks {
         false
     }
 
-    fn in_details(&self) -> &'static str {
-        "every member, planet, mesh, control and state as described"
-    }
-
     fn records(&self, set: &Gearset) -> Records {
         let row = |remark: &Remark| {
             let parts: Vec<String> = remark.parts.iter().map(|part| name(set, *part)).collect();

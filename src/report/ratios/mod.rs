@@ -38,16 +38,14 @@ impl Answer for Ratios {
         rest.into_iter().chain(steps).chain(speeds).chain([strength()]).collect()
     }
 
-    fn needs_details(&self) -> bool {
-        false
-    }
-
     fn is_touched_by(&self, _: RemarkKind) -> bool {
         false
     }
 
-    fn in_details(&self) -> &'static str {
-        "the steps between forward states and the speed of every member in every state"
+    fn in_details(&self) -> Option<&'static str> {
+        // The speeds of a single state stand in the summary.
+        (self.states.len() > 1)
+            .then_some("the steps between forward states and the speed of every member in every state")
     }
 
     fn records(&self, set: &Gearset) -> Records {

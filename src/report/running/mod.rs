@@ -52,10 +52,6 @@ impl Answer for Running {
         blocks
     }
 
-    fn in_details(&self) -> &'static str {
-        "what rolls and rubs in each state, every change, and the frequency of every mesh"
-    }
-
     fn records(&self, set: &Gearset) -> Records {
         let fields = vec!["state", "kind", "first", "second", "value", "value_decimal", "work"];
         Records { fields, rows: self.states.iter().flat_map(|state| records(set, state)).collect() }

@@ -40,10 +40,6 @@ impl Answer for TeethAnswer {
         vec![Block::Table(excluded(self))]
     }
 
-    fn in_details(&self) -> &'static str {
-        "how much was looked at, and what each result changes"
-    }
-
     fn records(&self, set: &Gearset) -> Records {
         let fields = vec!["result", "gear", "teeth", "objective"];
         let mut rows = Vec::new();

@@ -14,7 +14,7 @@ use crate::gearset::{Action, Gearset, MemberId, Mesh, MeshId, Side};
 use crate::report::answer::{Answer, Outcome};
 use crate::report::render::document::{Block, Fact, Records, Table};
 use crate::report::render::escape::csv_name;
-use crate::report::words::{self, counted, degrees, length, list, member, mesh, mixed, with_decimal};
+use crate::report::words::{self, degrees, length, list, mesh, mixed, with_decimal};
 use crate::timing::{CentralSpacing, Closure, GearTurn, GroupTiming, Loop, MarginSearch, MeshError, PinTiming, Timing};
 use num_bigint::BigInt;
 use num_traits::{One, Signed, Zero};
@@ -38,10 +38,6 @@ impl Answer for Timing {
             Block::group_by_group(&self.groups, |group| heading(set, group), |group| settings_and_spacings(set, group));
         blocks.extend(cautions(set));
         blocks
-    }
-
-    fn in_details(&self) -> &'static str {
-        "every planet gear on every pin in both views, the central gears, and what the verdict rests on"
     }
 
     fn records(&self, set: &Gearset) -> Records {
@@ -140,8 +136,7 @@ fn settings_and_spacings(set: &Gearset, group: &GroupTiming) -> Vec<Block> {
 }
 
 fn heading(set: &Gearset, group: &GroupTiming) -> String {
-    let names: Vec<String> = group.planets.iter().map(|&planet| member(set, planet)).collect();
-    format!("{} on {}, {}", list(&names), member(set, group.carrier), counted(group.pin_count, "pin"))
+    words::group(set, &group.planets, group.carrier, group.pin_count)
 }
 
 fn verdict(group: &GroupTiming) -> String {

@@ -56,6 +56,12 @@ pub(in crate::report) fn member(set: &Gearset, member: MemberId) -> String {
     if member == MemberId::CASE { "the case".into() } else { quoted(set.member(member).name()) }
 }
 
+/// Planets on their carrier, with the number of their pins: what is told of them is headed with that.
+pub(in crate::report) fn group(set: &Gearset, planets: &[MemberId], carrier: MemberId, pins: usize) -> String {
+    let names: Vec<String> = planets.iter().map(|&planet| member(set, planet)).collect();
+    format!("{} on {}, {}", list(&names), member(set, carrier), counted(pins, "pin"))
+}
+
 /// One-way clutches that a state leaves out although they would hold in it, a sentence each.
 pub(in crate::report) fn unlisted_one_way_clutches(set: &Gearset, state: &str, clutches: &[ControlId]) -> Vec<String> {
     let conflict = |&clutch: &ControlId| {

@@ -9,7 +9,7 @@ use crate::gearset::{Gearset, MILLIMETRES_PER_INCH};
 use crate::report::answer::{Answer, Outcome};
 use crate::report::render::document::{Block, Fact, Records, Table};
 use crate::report::render::escape::csv_name;
-use crate::report::words::{self, counted, degrees, key, length, list, member, mesh, with_decimal};
+use crate::report::words::{self, degrees, key, length, list, member, mesh, with_decimal};
 use crate::timing::{
     ByHand, DialBacklash, GroupSeatings, SeatingOrder, SeatingsAnswer, TightSpots, WrongMesh, WrongSeating,
     WrongSeatings,
@@ -30,10 +30,6 @@ impl Answer for WrongSeatings {
             Block::group_by_group(&self.groups, |group| heading(set, group), |group| meshes_and_spots(set, group));
         blocks.extend(cautions(self));
         blocks
-    }
-
-    fn in_details(&self) -> &'static str {
-        "every wrong seating within half a tooth, mesh by mesh"
     }
 
     fn records(&self, set: &Gearset) -> Records {
@@ -125,8 +121,7 @@ fn readings(answer: &WrongSeatings, set: &Gearset) -> Vec<Block> {
 
 /// What a group of planets is headed with.
 fn heading(set: &Gearset, group: &GroupSeatings) -> String {
-    let names: Vec<String> = group.planets.iter().map(|&planet| member(set, planet)).collect();
-    format!("{} on {}, {}", list(&names), member(set, group.carrier), counted(group.pins, "pin"))
+    words::group(set, &group.planets, group.carrier, group.pins)
 }
 
 /// How many wrong seatings a group has, what a hand notices, and a line for each.

@@ -10,8 +10,8 @@
 //! ([`FixedGears`]), and then what the clusters have in common is felt. The best seating makes the largest quotient of
 //! an error to half the backlash as small as can be, then the largest of the others, and so on; without backlash errors
 //! are weighed as arcs, without a pitch as parts of a tooth. Measured pins move x, and their radii change the backlash of
-//! each mesh: what it is short of at either flank, s, adds to an error, `(|e| + s) / half backlash`. Floats throughout, for readings are
-//! no exact numbers: what they lose is below a billionth of a tooth. Worked out here.
+//! each mesh: what it is short of at either flank, s, adds to an error, `(|e| + s) / half backlash`. Floats throughout,
+//! for readings are no exact numbers: what they lose is below a billionth of a tooth. Worked out here.
 
 mod answer;
 mod central_ties;

@@ -108,6 +108,11 @@ impl MatchProblem {
         self.shortages[pin][row] / float(self.rows[row].count)
     }
 
+    /// What two rows are short of together on a pin, in turns of the cluster.
+    pub(super) fn pair_shortage(&self, pin: usize, i: usize, j: usize) -> f64 {
+        self.turn_shortage(pin, i) + self.turn_shortage(pin, j)
+    }
+
     /// The error, in turns of the cluster, that counts as 1.
     pub(super) fn turn_tolerance(&self, row: usize) -> f64 {
         self.rows[row].tolerance / float(self.rows[row].count)

@@ -27,8 +27,8 @@ pub(super) struct MeasuredRadii {
     pub(super) doubts: Vec<Vec<f64>>,
 }
 
-/// Radii taken for millimetres, and how much each may be off.
-struct RadiiInMillimetres {
+/// Measured radii and how much each may be off, all in one unit.
+struct ReadRadii {
     radii: Vec<f64>,
     error: f64,
 }
@@ -46,13 +46,13 @@ impl MeasuredRadii {
         let Some(MeasuredPins::Chords { radii, error, .. }) = &measured.pins else { return described };
         let Some(distances) = distances(set, equations) else { return Self { told: PinRadii::NoPitch, ..described } };
         let radii = radii.iter().map(|radius| to_float(radius)).collect();
-        match in_millimetres(&RadiiInMillimetres { radii, error: to_float(error) }, &distances) {
+        match in_millimetres(&ReadRadii { radii, error: to_float(error) }, &distances) {
             Some(found) => Self::compared(set, equations, &found, pin_circle(&found.radii, &distances)),
             None => Self { told: PinRadii::Unlike, circle: distances.first().copied(), ..described },
         }
     }
 
-    fn compared(set: &Gearset, equations: &[TimingRow], found: &RadiiInMillimetres, circle: f64) -> Self {
+    fn compared(set: &Gearset, equations: &[TimingRow], found: &ReadRadii, circle: f64) -> Self {
         // Half of the growth is at each flank.
         let short = |radius: f64, row: &TimingRow| -growth(set, row.mesh, circle, radius) / 2.0;
         let doubt = |radius: f64, row: &TimingRow| (short(radius + found.error, row) - short(radius, row)).abs();
@@ -77,16 +77,16 @@ fn distances(set: &Gearset, equations: &[TimingRow]) -> Option<Vec<f64>> {
 }
 
 /// Radii in the unit in which all are within a millimetre of the centre distances.
-fn in_millimetres(written: &RadiiInMillimetres, distances: &[f64]) -> Option<RadiiInMillimetres> {
+fn in_millimetres(written: &ReadRadii, distances: &[f64]) -> Option<ReadRadii> {
     /// Further out than that is no pin: it is another unit, another pitch, or pins in another order.
     const MOST: f64 = 1.0;
     let least = distances.iter().copied().fold(f64::INFINITY, f64::min) - MOST;
     let most = distances.iter().copied().fold(0.0, f64::max) + MOST;
-    let scaled = |unit: f64| RadiiInMillimetres {
+    let scaled = |unit: f64| ReadRadii {
         radii: written.radii.iter().map(|radius| radius * unit).collect(),
         error: written.error * unit,
     };
-    let fits = |found: &RadiiInMillimetres| found.radii.iter().all(|radius| (least..=most).contains(radius));
+    let fits = |found: &ReadRadii| found.radii.iter().all(|radius| (least..=most).contains(radius));
     [1.0, MILLIMETRES_PER_INCH].into_iter().map(scaled).find(fits)
 }
 

@@ -145,12 +145,11 @@ impl Extension<'_> {
 
     /// What two rows of the pin are short of.
     fn short_alone(&self, earlier: usize, next: usize) -> f64 {
-        self.problem.turn_shortage(self.pin, earlier) + self.problem.turn_shortage(self.pin, next)
+        self.problem.pair_shortage(self.pin, earlier, next)
     }
 
     /// What they and those of the first pin are short of.
     fn short_beside_first(&self, earlier: usize, next: usize) -> f64 {
-        let on_first = self.problem.turn_shortage(0, earlier) + self.problem.turn_shortage(0, next);
-        self.short_alone(earlier, next) + on_first
+        self.short_alone(earlier, next) + self.problem.pair_shortage(0, earlier, next)
     }
 }

@@ -63,10 +63,7 @@ const BITS: usize = 64;
 impl<'a> SetSearch<'a> {
     pub(super) fn new(problem: &'a MatchProblem, orders: Orders, best: f64, left: u32) -> Self {
         let shares = problem.shares();
-        let short = |pin: usize, &(i, j, _): &(usize, usize, f64)| {
-            problem.turn_shortage(pin, i) + problem.turn_shortage(pin, j)
-        };
-        let on_pin = |pin: usize| shares.iter().map(|rows| short(pin, rows)).collect();
+        let on_pin = |pin: usize| shares.iter().map(|&(i, j, _)| problem.pair_shortage(pin, i, j)).collect();
         Self {
             shortages: (0..problem.places.len()).map(on_pin).collect(),
             problem,
