@@ -8,7 +8,14 @@
 
 use serde::Serialize;
 
+use crate::exact::{Fraction, fraction};
 use crate::gearset::{Gearset, TimingRow};
+
+/// Whether planets could be put together at a seating that is not right: it goes in, unnoticed or with force, or, where
+/// that is not known, is out by a quarter of a tooth or less, for play of a quarter of the pitch is half a tooth worn away.
+pub(super) fn could_be(by_hand: Option<ByHand>, largest_error: &Fraction) -> bool {
+    by_hand.map_or_else(|| *largest_error <= fraction(1, 4), ByHand::goes_in)
+}
 
 /// How much a hand can take up by force where a mesh is short of play, in millimetres: an
 /// estimate, 0.05 mm (0.002 in).

@@ -5,20 +5,22 @@
 //! remedies. The room that neighbours leave one another stands beside that, since it decides as well whether a number
 //! of pins can be built.
 
-use std::collections::BTreeMap;
-
 use num_bigint::BigInt;
 use num_traits::Zero;
 use serde::Serialize;
 
-use super::by_hand::ByHand;
+use super::by_hand::{ByHand, could_be};
+use super::convention::{MarkingConvention, convention};
 use super::loops::{Closure, Loop, loops};
 use super::margin::{MarginSearch, MeshError, SeatingError, closest_seating, margin};
 use super::marks::{CentralSpacing, central_spacings, marks};
+use super::pin_timing::{GearTurn, PinTiming};
 use super::refusal::{ClosestSeating, MeshRefusal, refusals};
 use super::remedies::{Remedies, remedies};
 use super::room::{equal_pins_clear, room};
+use super::settings::{PlanetSetting, settings};
 use super::solver::Solver;
+use super::tooth_marks::GroupToMark;
 use crate::clearance::Gap;
 use crate::exact::{ExactFit, Fraction, Target, TooManyClasses, multiple};
 use crate::gearset::{GearId, Gearset, MemberId, PlanetGroup, TimingRow, TimingRows};
@@ -106,37 +108,29 @@ pub struct GroupTiming {
     pub closest: Option<ClosestSeating>,
     /// What each central gear shows between neighbouring lines of centres.
     pub central_spacings: Vec<CentralSpacing>,
+    /// The simplest marking convention that serves.
+    pub convention: MarkingConvention,
+    /// Whether planets could be put in wrong at all: a wrong seating goes in, unnoticed or with force, or, where that is
+    /// not known, is out by a quarter of a tooth or less. Where they could not, whatever drops in freely is right. None
+    /// where they do not assemble, or not every seating was looked at.
+    pub wrong_could_be: Option<bool>,
+    /// How each planet with marks is set on each pin, counted in whole teeth; empty where no mark is needed.
+    pub settings: Vec<PlanetSetting>,
+    /// How the pins are numbered round the carrier.
+    pub pin_order: PinOrder,
 }
 
-/// How the planets on one pin are turned.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+/// How pins are numbered round their carrier, seen from the input side.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
-#[non_exhaustive]
-pub struct PinTiming {
-    /// The pin, counted from 1.
-    pub pin: usize,
-    /// Its place in turns, counter-clockwise seen from the input side, as described.
-    pub place: Fraction,
-    /// The turn of each planet of the group relative to its own radius (mark to the centre: 0), against that on the
-    /// first pin, counter-clockwise seen from the input side, in turns; none where the pin is refused. Of all
-    /// equivalent seatings the one nearest to zero (halfway between two: the positive one; for several planets the
-    /// first planet decides, then the second, and so on).
-    pub turns: Option<BTreeMap<MemberId, Fraction>>,
-    /// The same in teeth of each gear in mesh; empty where the pin is refused.
-    pub gears: Vec<GearTurn>,
-}
-
-/// How a planet is turned, in teeth of one of its gears.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
-#[non_exhaustive]
-pub struct GearTurn {
-    /// The gear.
-    pub gear: GearId,
-    /// The planet that it belongs to.
-    pub planet: MemberId,
-    /// The teeth from the line of centres to the mark, counter-clockwise positive.
-    pub teeth: Fraction,
+#[serde(rename_all = "kebab-case")]
+pub enum PinOrder {
+    /// One after the other counter-clockwise; so one or two pins as well.
+    CounterClockwise,
+    /// One after the other clockwise.
+    Clockwise,
+    /// Neither way round.
+    Mixed,
 }
 
 /// The timing of every group of planets.
@@ -206,7 +200,15 @@ fn time_group(set: &Gearset, group: &PlanetGroup, loops: &[Loop]) -> GroupTiming
     let loops: Vec<Loop> = loops.iter().filter(|closed| closed.is_with(group)).cloned().collect();
     let (nearest_wrong, margin_search) =
         if refused { Default::default() } else { nearest_wrong(set, &rows, &spacings) };
+    let assembles = !refused && !loops.iter().any(|closed| closed.closes == Closure::Misses);
     let marks = marks(set, &rows, &spacings);
+    let convention = if assembles {
+        convention(&rows, group.planets().len(), pins.len(), marks)
+    } else {
+        MarkingConvention::Refused
+    };
+    let to_mark = GroupToMark { set, rows: &rows, planets: group.planets(), pins: &pins, spacings: &spacings };
+    let settings = if convention.has_marks() { settings(&to_mark.marks(), &pins) } else { Vec::new() };
     // N equal pins stand at the multiples of 1/N: they are allowed if and only if N divides D.
     let equal_pin_counts: Vec<u32> = PIN_COUNTS.filter(|&count| (&spacing_divisor % count).is_zero()).collect();
     let by_hand = nearest_wrong.as_ref().and_then(|wrong| wrong.by_hand);
@@ -215,10 +217,12 @@ fn time_group(set: &Gearset, group: &PlanetGroup, loops: &[Loop]) -> GroupTiming
         planets: group.planets().to_vec(),
         carrier: group.carrier(),
         pin_count: pins.len(),
-        assembles: !refused && !loops.iter().any(|closed| closed.closes == Closure::Misses),
+        assembles,
         equivalent_seatings: solver.equivalent_seatings(),
         radial_marks: marks.radial.serves(),
         parallel_marks: marks.parallel.serves(),
+        wrong_could_be: (assembles && margin_search == MarginSearch::Complete)
+            .then(|| nearest_wrong.as_ref().is_some_and(|wrong| could_be(wrong.by_hand, &wrong.teeth))),
         margin: nearest_wrong.as_ref().map(|wrong| wrong.teeth.clone()),
         within_backlash: by_hand.map(|by_hand| by_hand == ByHand::Unnoticed),
         least_backlash_mm: of_nearest_wrong(|wrong| wrong.least_backlash_mm),
@@ -233,9 +237,23 @@ fn time_group(set: &Gearset, group: &PlanetGroup, loops: &[Loop]) -> GroupTiming
         margin_search,
         closest: if refused { closest(set, &rows, &pins, &spacings) } else { None },
         central_spacings: central_spacings(set, &rows, group.places()),
+        convention,
+        settings,
+        pin_order: pin_order(&spacings),
         pins,
         equal_pin_counts,
         spacing_divisor,
+    }
+}
+
+fn pin_order(spacings: &[Fraction]) -> PinOrder {
+    let further = |pair: &[Fraction]| pair[0] < pair[1];
+    if spacings.windows(2).all(further) {
+        PinOrder::CounterClockwise
+    } else if !spacings[1..].windows(2).any(further) {
+        PinOrder::Clockwise
+    } else {
+        PinOrder::Mixed
     }
 }
 

@@ -8,6 +8,7 @@
 
 mod by_hand;
 mod cluster;
+mod convention;
 mod found;
 mod group;
 mod loops;
@@ -15,35 +16,42 @@ mod margin;
 mod marking;
 mod marks;
 mod matching;
+mod pin_timing;
 mod refusal;
 mod remedies;
 mod room;
+mod settings;
 mod solver;
+mod tooth_marks;
 mod wrong;
 mod wrong_seating;
 
 pub use by_hand::{ByHand, EASE_BY_FORCE};
+pub use convention::MarkingConvention;
 pub use found::{
     Explanation, FoundTiming, NearMesh, NearSeating, NoFoundAnswer, PinFound, PlanetFound, PlanetRead, Reading,
     SeatingsKnown, WayOfMarking, found,
 };
-pub use group::{GearTurn, GroupTiming, PinTiming, Timing, timing, timing_of};
+pub use group::{GroupTiming, PinOrder, Timing, timing, timing_of};
 pub(crate) use loops::loops_close;
 pub use loops::{Closure, Loop};
 pub(crate) use margin::least_error_of_wrong;
 pub use margin::{MarginSearch, MeshError, SeatingError};
 pub use marking::{
-    BodyTurns, GearMarks, GroupMarking, MarkDirection, MarkPurpose, Marking, MarkingConvention, MeshPhase, PhaseOrder,
-    PlanetRolling, SameTeeth, StateReturn, ToothMark, ToothMeeting, marking,
+    BodyTurns, GroupMarking, Marking, MeshPhase, PhaseOrder, PlanetRolling, SameTeeth, StateReturn, ToothMeeting,
+    marking,
 };
 pub use marks::{CentralSpacing, Marks, Serves};
 pub use matching::{
     ClusterDifference, ContactPin, FirstContact, FixedGears, FixedIndex, FixedTurn, GroupMatching, MatchRefusal,
     Matching, NeededBacklash, PinDeviation, PinRadii, PlayVerdict, Residual, Seated, SeatedPin, Weighing, matching,
 };
+pub use pin_timing::{GearTurn, PinTiming};
 pub use refusal::{ClosestSeating, MeshRefusal};
 pub use remedies::{Remedies, ToothChange};
+pub use settings::{CountedTeeth, PlanetSetting};
 pub(crate) use solver::rows_assemble;
+pub use tooth_marks::{GearMarks, MarkDirection, MarkPurpose, ToothMark};
 pub use wrong::{
     DialBacklash, DialReading, DialReadingProblem, GroupSeatings, MeshRhythm, PlanetTurns, SeatingOrder,
     SeatingQuestion, SeatingsAnswer, TightSpots, WrongMesh, WrongSeating, WrongSeatings, backlash_at_pitch_circle,

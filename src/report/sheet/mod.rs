@@ -9,9 +9,9 @@ use crate::gearset::{Gearset, Length, MemberId, MeshId, Place, Side};
 use crate::kinematics::Ratios;
 use crate::report::ratios::overview;
 use crate::report::render::document::{Block, CaptionedPicture, Document, Fact, Table};
-use crate::report::timing::{cautions, findings, spacings, teeth_with_side};
+use crate::report::timing::{self, cautions, nearest_tooth, spacings, teeth_with_side};
 use crate::report::words::{self, degrees, list, member, mesh};
-use crate::timing::{GearTurn, GroupTiming, PinTiming, Timing};
+use crate::timing::{GearTurn, GroupTiming, MarkingConvention, PinTiming, Timing};
 
 /// What a job sheet is made of.
 #[derive(Debug, Clone)]
@@ -48,11 +48,31 @@ impl JobSheet<'_> {
     }
 }
 
-/// What is found of a group, and how each planet is set in both views.
+/// What is told of a group, and how each planet is set in both views.
 fn group(set: &Gearset, group: &GroupTiming) -> Vec<Block> {
-    let mut blocks = findings(set, group);
+    let mut told = timing::of_group(set, group);
+    if group.pin_count > 1 && group.convention != MarkingConvention::Individual {
+        told.push(timing::pin_order(group));
+    }
+    let mut blocks = vec![Block::Heading(timing::heading(set, group)), Block::Statements(told)];
+    blocks.extend(timing::facts(set, group));
     if !group.pins_assemble() {
+        blocks.extend(timing::needed(set, group));
         return blocks;
+    }
+    blocks.push(settings(set, group));
+    if group.pin_count > 1 {
+        blocks.push(Block::Table(spacings(set, &group.central_spacings)));
+    }
+    blocks
+}
+
+/// A row for every gear on every pin, with its setting where a mark is needed, and columns to fill in.
+fn settings(set: &Gearset, group: &GroupTiming) -> Block {
+    if !group.convention.has_marks() {
+        let headings = ["pin", "gear", "at, input side", "at, output side", "as found", "as left"];
+        let rows = group.pins.iter().flat_map(|pin| pin.gears.iter().map(|turned| place_row(set, pin, turned)));
+        return table("Places of the pins in degrees, counter-clockwise in each view", &headings, rows.collect());
     }
     let headings = [
         "pin",
@@ -64,27 +84,29 @@ fn group(set: &Gearset, group: &GroupTiming) -> Vec<Block> {
         "as found",
         "as left",
     ];
-    blocks.push(table(
-        "Teeth from the line to the centre to the mark; places in degrees, counter-clockwise in each view",
-        &headings,
-        group.pins.iter().flat_map(|pin| pin_rows(set, pin)).collect(),
-    ));
-    if group.pin_count > 1 {
-        blocks.push(Block::Table(spacings(set, &group.central_spacings)));
-    }
-    blocks
+    let caption = "Places of the pins in degrees, counter-clockwise in each view; marks in whole teeth from the tooth \
+                   nearest to the line to the centre round to the mark, in brackets exactly; * reads best";
+    let rows = group.pins.iter().flat_map(|pin| pin.gears.iter().map(|turned| mark_row(set, group, pin, turned)));
+    table(caption, &headings, rows.collect())
 }
 
-fn pin_rows(set: &Gearset, pin: &PinTiming) -> Vec<Vec<String>> {
-    let in_view = |turned: &GearTurn, view: Side| {
-        let teeth = teeth_with_side(&set.turn_seen(view, turned.planet, &turned.teeth));
-        [degrees(&part_of_turn(&view.seen(&pin.place))), teeth]
+fn place_row(set: &Gearset, pin: &PinTiming, turned: &GearTurn) -> Vec<String> {
+    let places = [Side::Input, Side::Output].map(|view| degrees(&part_of_turn(&view.seen(&pin.place))));
+    to_fill_in([pin.pin.to_string(), words::gear(set, turned.gear)].into_iter().chain(places), 6)
+}
+
+fn mark_row(set: &Gearset, group: &GroupTiming, pin: &PinTiming, turned: &GearTurn) -> Vec<String> {
+    let in_view = |view: Side| {
+        let teeth = set.turn_seen(view, turned.planet, &turned.teeth);
+        let exactly = if teeth.is_integer() { String::new() } else { format!(" ({})", teeth_with_side(&teeth)) };
+        [degrees(&part_of_turn(&view.seen(&pin.place))), format!("{}{exactly}", nearest_tooth(&teeth))]
     };
-    let row = |turned: &GearTurn| {
-        let views = [Side::Input, Side::Output].into_iter().flat_map(|view| in_view(turned, view));
-        to_fill_in([pin.pin.to_string(), words::gear(set, turned.gear)].into_iter().chain(views), 8)
-    };
-    pin.gears.iter().map(row).collect()
+    let reads_best = group.settings.iter().any(|setting| {
+        setting.pin == pin.pin && setting.counted.as_ref().is_some_and(|counted| counted.gear == turned.gear)
+    });
+    let gear = format!("{}{}", words::gear(set, turned.gear), if reads_best { " *" } else { "" });
+    let views = [Side::Input, Side::Output].into_iter().flat_map(in_view);
+    to_fill_in([pin.pin.to_string(), gear].into_iter().chain(views), 8)
 }
 
 fn conventions(set: &Gearset) -> Vec<Fact> {

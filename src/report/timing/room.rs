@@ -5,8 +5,8 @@
 
 use crate::clearance::{Faces, Gap, Tips};
 use crate::gearset::{GearId, Gearset};
-use crate::report::render::document::{Block, Fact};
-use crate::report::words::{self, list};
+use crate::report::render::document::Fact;
+use crate::report::words::{self, counted, list};
 use crate::timing::GroupTiming;
 
 /// How much room the planets of a group leave one another; nothing where it is not known or there is no neighbour.
@@ -16,32 +16,40 @@ pub(super) fn room(set: &Gearset, group: &GroupTiming) -> Option<Fact> {
     Some(Fact::new("room between neighbours", format!("{size}{}, {}", word(least.tips), name(set, least))))
 }
 
-/// What to mind where there is little room, or none.
-pub(super) fn warnings(set: &Gearset, group: &GroupTiming) -> Vec<Block> {
+/// What to beware of where there is little room, or none.
+pub(super) fn cautions(set: &Gearset, group: &GroupTiming) -> Vec<String> {
     let foul = overlapping(set, group, Faces::Meet).map(|names| {
-        Block::Warning(format!(
-            "tips are in one another's way: {names}. Whatever the timing says, this cannot be built with full teeth: take \
-             fewer pins or other tooth counts, or count again"
-        ))
+        format!(
+            "Beware: tips are in one another's way, {names}. With full teeth this cannot be built: take fewer pins or \
+             other tooth counts, or count again."
+        )
     });
-    let behind = overlapping(set, group, Faces::InOnePlane).map(|names| {
-        Block::Note(format!(
-            "no room in one plane: {names}. They have to stand one behind the other along the axis, and the gear that \
-             meshes with both has to be long enough for that"
-        ))
-    });
-    let close = least(group).filter(|gap| gap.tips == Tips::Close).map(|gap| {
-        let named = name(set, gap);
-        Block::Note(format!("tips pass close, {named}: turn the whole set by hand and look that nothing touches"))
-    });
+    let behind = overlapping(set, group, Faces::InOnePlane)
+        .map(|names| format!("No room in one plane for {names}: they have to stand one behind the other on the axis."));
+    let close = least(group)
+        .filter(|gap| gap.tips == Tips::Close)
+        .map(|gap| format!("Tips pass close, {}: look that nothing touches when the set is turned.", name(set, gap)));
     foul.into_iter().chain(behind).chain(close).collect()
 }
 
-/// The pairs of gears that overlap.
-fn overlapping(set: &Gearset, group: &GroupTiming, faces: Faces) -> Option<String> {
+/// Every pair of gears that overlap, where there are several.
+pub(super) fn overlaps(set: &Gearset, group: &GroupTiming) -> Option<Fact> {
+    let names = [pairs(set, group, Faces::Meet), pairs(set, group, Faces::InOnePlane)].concat();
+    (names.len() > 1).then(|| Fact::new("tips that overlap", names.join("; ")))
+}
+
+fn pairs(set: &Gearset, group: &GroupTiming, faces: Faces) -> Vec<String> {
     let gaps = group.room.iter().filter(|gap| gap.faces == faces && gap.tips == Tips::Overlap);
-    let names: Vec<String> = gaps.map(|gap| name(set, gap)).collect();
-    (!names.is_empty()).then(|| names.join("; "))
+    gaps.map(|gap| name(set, gap)).collect()
+}
+
+/// The first pair of gears that overlap, and how many more there are.
+fn overlapping(set: &Gearset, group: &GroupTiming, faces: Faces) -> Option<String> {
+    match pairs(set, group, faces).as_slice() {
+        [] => None,
+        [only] => Some(only.clone()),
+        [first, others @ ..] => Some(format!("{first}, and {}", counted(others.len(), "other pair"))),
+    }
 }
 
 /// Of the equal pin counts that assemble those on which neighbours are in one another's way.

@@ -58,8 +58,12 @@ pub(in crate::report) fn member(set: &Gearset, member: MemberId) -> String {
 
 /// Planets on their carrier, with the number of their pins: what is told of them is headed with that.
 pub(in crate::report) fn group(set: &Gearset, planets: &[MemberId], carrier: MemberId, pins: usize) -> String {
-    let names: Vec<String> = planets.iter().map(|&planet| member(set, planet)).collect();
-    format!("{} on {}, {}", list(&names), member(set, carrier), counted(pins, "pin"))
+    format!("{} on {}, {}", self::planets(set, planets), member(set, carrier), counted(pins, "pin"))
+}
+
+/// Planets by their names.
+pub(in crate::report) fn planets(set: &Gearset, planets: &[MemberId]) -> String {
+    list(&planets.iter().map(|&planet| member(set, planet)).collect::<Vec<_>>())
 }
 
 /// One-way clutches that a state leaves out although they would hold in it, a sentence each.

@@ -1,28 +1,25 @@
 //! Which teeth and tooth spaces to mark on a set that has no marks, and when marks line up again?
 //!
-//! The simplest marking convention that serves is taken: none at all, then radial marks, then parallel ones, then marks
-//! for each pin ([`tooth_marks`]). The motion of every state tells when the marks stand where they stood ([`returns`]),
+//! The marking convention is that of the timing, the marks those of [`crate::timing::tooth_marks`]. The motion of every state tells when the marks stand where they stood ([`returns`]),
 //! the places of the pins whether planets take up their teeth together ([`mesh_phase`]).
 
 mod mesh_phase;
 mod returns;
-mod tooth_marks;
 
 pub use mesh_phase::{MeshPhase, PhaseOrder};
 pub use returns::{BodyTurns, PlanetRolling, SameTeeth, StateReturn, ToothMeeting};
-pub use tooth_marks::{GearMarks, MarkDirection, MarkPurpose, ToothMark};
 
-use num_integer::Integer;
 use serde::Serialize;
 
 use crate::exact::Fraction;
 use crate::gearset::{Bodies, GearId, Gearset, MemberId, PlanetGroup, TimingRow};
 use crate::kinematics::{StateMotion, motions};
+use crate::timing::convention::{MarkingConvention, any_tooth_will_do};
 use crate::timing::group::{GroupTiming, timing};
 use crate::timing::loops::Loop;
+use crate::timing::tooth_marks::{GearMarks, GroupToMark};
 use mesh_phase::mesh_phases;
 use returns::{meetings, state_return};
-use tooth_marks::GroupToMark;
 
 /// What to mark on a gearset, and when its marks line up again.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -70,27 +67,6 @@ pub struct GroupMarking {
     pub marked_on_both_sides: bool,
 }
 
-/// How the planets of a group are marked.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
-#[serde(rename_all = "lowercase")]
-pub enum MarkingConvention {
-    /// Not at all: the planets do not assemble.
-    Refused,
-    /// Not at all: there is one pin, and no fellow to agree with.
-    #[serde(rename = "one pin")]
-    OnePin,
-    /// Not at all: all gears in mesh of each planet have the same count, so any tooth will do.
-    #[serde(rename = "any tooth")]
-    AnyTooth,
-    /// The same tooth of every planet, all to the centre.
-    Radial,
-    /// The same tooth of every planet, all pointing the same way.
-    Parallel,
-    /// On each pin another tooth, the one nearest to the line of centres.
-    Individual,
-}
-
 /// What to mark on every group of planets, and when marks line up again.
 ///
 /// # Examples
@@ -113,18 +89,16 @@ pub fn marking(set: &Gearset) -> Marking {
 fn group_marking(set: &Gearset, group: &PlanetGroup, timing: GroupTiming, motions: &[StateMotion]) -> GroupMarking {
     let rows = set.matrix().timing(group);
     let spacings = group.spacings();
-    let convention = convention(&rows, &timing);
-    let marks = match convention {
-        MarkingConvention::Refused | MarkingConvention::OnePin | MarkingConvention::AnyTooth => Vec::new(),
-        MarkingConvention::Radial | MarkingConvention::Parallel | MarkingConvention::Individual => {
-            GroupToMark { set, rows: &rows, timing: &timing, spacings: &spacings }.marks()
-        }
+    let marks = if timing.convention.has_marks() {
+        GroupToMark { set, rows: &rows, planets: &timing.planets, pins: &timing.pins, spacings: &spacings }.marks()
+    } else {
+        Vec::new()
     };
     let any_tooth = timing.planets.iter().zip(0..).filter(|&(_, planet)| any_tooth_will_do(&rows, planet));
     GroupMarking {
         carrier: timing.carrier,
         pins: spacings.len(),
-        convention,
+        convention: timing.convention,
         solid: solid(set, &rows),
         phases: mesh_phases(&rows, &spacings),
         meetings: meetings(set, &rows),
@@ -136,39 +110,6 @@ fn group_marking(set: &Gearset, group: &PlanetGroup, timing: GroupTiming, motion
         spacings,
         marks,
     }
-}
-
-fn convention(rows: &[TimingRow], timing: &GroupTiming) -> MarkingConvention {
-    if !timing.assembles {
-        MarkingConvention::Refused
-    } else if timing.pins.len() == 1 {
-        MarkingConvention::OnePin
-    } else if (0..timing.planets.len()).all(|planet| any_tooth_will_do(rows, planet)) {
-        MarkingConvention::AnyTooth
-    } else if timing.radial_marks {
-        MarkingConvention::Radial
-    } else if timing.parallel_marks {
-        MarkingConvention::Parallel
-    } else {
-        MarkingConvention::Individual
-    }
-}
-
-/// Whether a planet looks the same after a turn by one tooth: all its gears in mesh have one count.
-pub(super) fn any_tooth_will_do(rows: &[TimingRow], planet: usize) -> bool {
-    let alike = alike_teeth(rows, planet);
-    teeth_in_mesh(rows, planet).all(|teeth| teeth == alike)
-}
-
-/// How many teeth of each gear of a planet cannot be told apart: the greatest common divisor of the counts
-/// of its gears in mesh.
-pub(super) fn alike_teeth(rows: &[TimingRow], planet: usize) -> i64 {
-    teeth_in_mesh(rows, planet).fold(0, |common, teeth| common.gcd(&teeth))
-}
-
-fn teeth_in_mesh(rows: &[TimingRow], planet: usize) -> impl Iterator<Item = i64> {
-    let terms = rows.iter().flat_map(|row| &row.terms).filter(move |term| term.planet == planet);
-    terms.map(|term| term.tooth_count.abs())
 }
 
 /// Whether neighbouring marks of one planet go to central gears of different kinds.

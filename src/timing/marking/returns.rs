@@ -12,10 +12,10 @@ use num_integer::Integer;
 use num_traits::{One, Signed, Zero};
 use serde::Serialize;
 
-use super::tooth_marks::{GearMarks, MarkPurpose};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{GearId, Gearset, MemberId, MeshId, Pair, PlanetGroup, TimingRow};
 use crate::kinematics::{Speed, StateMotion};
+use crate::timing::tooth_marks::{GearMarks, MarkPurpose};
 
 /// When the same two teeth of a mesh meet again.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]

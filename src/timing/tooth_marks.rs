@@ -10,10 +10,10 @@
 use num_traits::{Signed, ToPrimitive};
 use serde::Serialize;
 
-use super::{alike_teeth, any_tooth_will_do};
+use super::convention::{alike_teeth, any_tooth_will_do};
+use super::pin_timing::PinTiming;
 use crate::exact::{Fraction, fraction, multiple, nearest_integer};
 use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, PlanetTerm, TimingRow};
-use crate::timing::group::{GroupTiming, PinTiming};
 
 /// The marks on one gear of a planet and on the central gear that it meets.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -98,7 +98,8 @@ impl GearMarks {
 pub(super) struct GroupToMark<'a> {
     pub(super) set: &'a Gearset,
     pub(super) rows: &'a [TimingRow],
-    pub(super) timing: &'a GroupTiming,
+    pub(super) planets: &'a [MemberId],
+    pub(super) pins: &'a [PinTiming],
     pub(super) spacings: &'a [Fraction],
 }
 
@@ -106,7 +107,7 @@ impl GroupToMark<'_> {
     /// The marks of every gear in mesh with a central gear, of planets that have to be marked; of a
     /// planet that meets none, those of its first gear.
     pub(super) fn marks(&self) -> Vec<GearMarks> {
-        let planets = (0..self.timing.planets.len()).filter(|&planet| !any_tooth_will_do(self.rows, planet));
+        let planets = (0..self.planets.len()).filter(|&planet| !any_tooth_will_do(self.rows, planet));
         planets.flat_map(|planet| self.marks_of_planet(planet)).collect()
     }
 
@@ -122,7 +123,7 @@ impl GroupToMark<'_> {
     }
 
     fn marks_of_gear(&self, row: &TimingRow, term: PlanetTerm) -> GearMarks {
-        let pins = self.timing.pins.iter().zip(self.spacings);
+        let pins = self.pins.iter().zip(self.spacings);
         let pins: Vec<ToothMark> = pins.filter_map(|(pin, place)| self.tooth_mark(row, term, pin, place)).collect();
         let spaces = marked_spaces(&pins);
         GearMarks {
@@ -140,14 +141,18 @@ impl GroupToMark<'_> {
     }
 
     fn tooth_mark(&self, row: &TimingRow, term: PlanetTerm, pin: &PinTiming, place: &Fraction) -> Option<ToothMark> {
-        let turn = pin.turns.as_ref()?.get(&self.timing.planets[term.planet])?;
-        // r = P t - m.
-        let teeth = multiple(turn, term.tooth_count.abs());
-        let nearest = nearest_integer(&teeth);
-        let off_line = teeth - &nearest;
+        let turn = pin.turns.as_ref()?.get(&self.planets[term.planet])?;
+        let (nearest, off_line) = nearest_tooth(&multiple(turn, term.tooth_count.abs()));
         let space = row.central.map(|_| space(row.place_coefficient, term.tooth_count, place, &off_line));
-        Some(ToothMark { pin: pin.pin, tooth: -nearest.to_i64().expect("less than a tooth count"), space, off_line })
+        Some(ToothMark { pin: pin.pin, tooth: -nearest, space, off_line })
     }
+}
+
+/// The whole teeth m nearest to a turn of P t teeth, and what is left over: r = P t - m.
+pub(super) fn nearest_tooth(teeth: &Fraction) -> (i64, Fraction) {
+    let nearest = nearest_integer(teeth);
+    let off_line = teeth - &nearest;
+    (nearest.to_i64().expect("less than a tooth count"), off_line)
 }
 
 /// The meshes of a planet with central gears; if there are none, its first mesh.

@@ -1,0 +1,253 @@
+//! The answer on timing in plain words: whether planets assemble, how to set them, what to beware of.
+//!
+//! Of several groups of planets those that are told the same are told together.
+
+use super::room;
+use crate::exact::{Fraction, decimal};
+use crate::gearset::Gearset;
+use crate::report::words::{self, length, list, mesh, with_decimal};
+use crate::timing::{ByHand, Closure, GroupTiming, Loop, MarginSearch, MarkingConvention, PinOrder};
+
+/// What is said of planets that are alike all round, or have no fellow.
+pub(in crate::report) const WHATEVER_DROPS_IN: &str = "whichever tooth drops in freely is right";
+
+/// What is told of all groups: the verdict, what to do, what to beware of.
+pub(super) fn statements(set: &Gearset, groups: &[GroupTiming]) -> Vec<String> {
+    let mut statements = match groups {
+        [only] => of_group(set, only),
+        several => of_several(set, several),
+    };
+    statements.extend(closing(groups));
+    statements
+}
+
+/// What is told of one group by itself.
+pub(in crate::report) fn of_group(set: &Gearset, group: &GroupTiming) -> Vec<String> {
+    let mut lines = vec![format!("{}.", verdict(set, group))];
+    lines.extend(how_to_set(set, group));
+    lines.extend(cautions(set, group));
+    lines
+}
+
+/// The common verdict, then what is told of each group behind its name; groups told the same in one line.
+fn of_several(set: &Gearset, groups: &[GroupTiming]) -> Vec<String> {
+    let mut told: Vec<(Vec<String>, Vec<String>)> = Vec::new();
+    for group in groups {
+        let own = |word: String| if group.assembles { word } else { verdict(set, group) };
+        let lines: Vec<String> = [format!("{}.", own(instruction(set, group)))]
+            .into_iter()
+            .chain(how_to_set(set, group))
+            .chain(cautions(set, group))
+            .collect();
+        match told.iter_mut().find(|(_, told)| *told == lines) {
+            Some((names, _)) => names.push(words::planets(set, &group.planets)),
+            None => told.push((vec![words::planets(set, &group.planets)], lines)),
+        }
+    }
+    let behind_names = |(names, lines): &(Vec<String>, Vec<String>)| -> Vec<String> {
+        lines.iter().map(|line| format!("{}: {line}", list(names))).collect()
+    };
+    [common_verdict(set, groups)].into_iter().chain(told.iter().flat_map(behind_names)).collect()
+}
+
+fn common_verdict(set: &Gearset, groups: &[GroupTiming]) -> String {
+    let names = |groups: Vec<&GroupTiming>| {
+        list(&groups.iter().map(|group| words::planets(set, &group.planets)).collect::<Vec<_>>())
+    };
+    let refused: Vec<&GroupTiming> = groups.iter().filter(|group| !group.assembles).collect();
+    if !refused.is_empty() {
+        return format!("Does NOT assemble: {}.", names(refused));
+    }
+    if groups.iter().any(is_open) {
+        return "Each set of planets assembles by itself; whether all go in side by side is not known.".into();
+    }
+    format!("All {} sets of planets assemble.", groups.len())
+}
+
+/// Whether the planets assemble and how they are set.
+fn verdict(set: &Gearset, group: &GroupTiming) -> String {
+    if !group.pins_assemble() {
+        return refusal(group);
+    }
+    if let Some(missed) = group.loops.iter().find(|closed| closed.closes == Closure::Misses) {
+        return format!(
+            "Does NOT assemble: these cannot all mesh, however the first planets are turned: {}; the worst of them is out \
+             by {} of a tooth or more. Pins of one kind have to stand elsewhere against those of the other, or tooth \
+             counts have to change",
+            meshes(set, missed),
+            missed.misfit.as_ref().map(with_decimal).unwrap_or_default()
+        );
+    }
+    let assembles = if is_open(group) { "Assembles by itself" } else { "Assembles" };
+    format!("{assembles}: {}", instruction(set, group))
+}
+
+/// That a pin is refused, and by how much at its closest.
+fn refusal(group: &GroupTiming) -> String {
+    let refused: Vec<String> =
+        group.pins.iter().filter(|pin| pin.turns.is_none()).map(|pin| pin.pin.to_string()).collect();
+    let pins = if refused.len() == 1 { "pin" } else { "pins" };
+    let by = group.closest.as_ref().map(|closest| {
+        let arc = closest.seating.mm.map(|arc| format!(", {}", length(arc))).unwrap_or_default();
+        format!(
+            "; turned as well as can be, pin {} is out by {} of a tooth{arc}",
+            closest.pin,
+            part_of_tooth(&closest.seating.teeth)
+        )
+    });
+    format!("Does NOT assemble: with pin 1 set, nothing fits on {pins} {}{}", list(&refused), by.unwrap_or_default())
+}
+
+/// How the planets of a group that assembles are set.
+fn instruction(set: &Gearset, group: &GroupTiming) -> String {
+    let bevel = super::is_bevel(set, group);
+    match (group.convention, bevel, group.parallel_marks) {
+        (MarkingConvention::Refused, ..) => "nothing can be set".into(),
+        (MarkingConvention::OnePin, ..) if is_open(group) => "one pin has no fellow of its kind to agree with".into(),
+        (MarkingConvention::OnePin, ..) => {
+            format!("one pin has no fellow to agree with, and {WHATEVER_DROPS_IN}")
+        }
+        (MarkingConvention::AnyTooth, ..) if group.wrong_could_be == Some(false) => {
+            format!("{WHATEVER_DROPS_IN}, and no planet needs a mark")
+        }
+        (MarkingConvention::AnyTooth, ..) => "any tooth of a planet will do, and none needs a mark".into(),
+        (MarkingConvention::Radial, true, _) => {
+            "set the marks of all planets along the main axis, all to the input side or all to the output side".into()
+        }
+        (MarkingConvention::Radial, false, true) => {
+            "set the marks of all planets straight outward from the centre, or all to the centre (radial marks); all to \
+             twelve o'clock (parallel marks) serves as well"
+                .into()
+        }
+        (MarkingConvention::Radial, false, false) => {
+            "set the marks of all planets straight outward from the centre, or all to the centre (radial marks); \
+             parallel marks, all to twelve o'clock, do NOT serve"
+                .into()
+        }
+        (MarkingConvention::Parallel, ..) => {
+            "set the marks of all planets the same way, say all to twelve o'clock, seen from either side (parallel \
+             marks); radial marks, all to the centre, do NOT serve"
+                .into()
+        }
+        (MarkingConvention::Individual, true, _) => {
+            "set every planet as listed; marks that all point to the same side do NOT serve".into()
+        }
+        (MarkingConvention::Individual, false, _) => {
+            "set every planet as listed; neither radial marks, all to the centre, nor parallel marks, all to twelve \
+             o'clock, serve"
+                .into()
+        }
+    }
+}
+
+/// What the mark is, and how the list is read.
+fn how_to_set(set: &Gearset, group: &GroupTiming) -> Vec<String> {
+    let mark = "The mark is the same tooth of every planet; toothmark marks tells how to find it.";
+    match group.convention {
+        MarkingConvention::Radial | MarkingConvention::Parallel => vec![mark.into()],
+        MarkingConvention::Individual => {
+            let count = if super::is_bevel(set, group) {
+                "On pin 1 it points along the main axis, to the input side. On each other pin count from the tooth that \
+                 stands nearest to there round to the mark, seen from the outer end of the pin."
+            } else {
+                "On pin 1 it points straight to the centre. On each other pin count from the tooth nearest to the line to \
+                 the centre round to the mark: so many teeth, that way round."
+            };
+            let angle = group.settings.iter().any(|setting| setting.counted.is_none()).then(|| {
+                "Where degrees are listed the line falls exactly between two teeth of every gear: set the mark by its \
+                 angle."
+                    .to_owned()
+            });
+            [mark.to_owned(), count.to_owned()].into_iter().chain(angle).chain([pin_order(group)]).collect()
+        }
+        MarkingConvention::Refused | MarkingConvention::OnePin | MarkingConvention::AnyTooth => Vec::new(),
+    }
+}
+
+/// Which way round the pins are numbered, from both sides.
+pub(in crate::report) fn pin_order(group: &GroupTiming) -> String {
+    match group.pin_order {
+        PinOrder::CounterClockwise => {
+            "Pins are numbered counter-clockwise seen from the input side, clockwise seen from the output side.".into()
+        }
+        PinOrder::Clockwise => {
+            "Pins are numbered clockwise seen from the input side, counter-clockwise seen from the output side.".into()
+        }
+        PinOrder::Mixed => "Pins are not numbered one after the other: mind the place of each.".into(),
+    }
+}
+
+/// What to beware of: wrong seatings, other planets, tips.
+fn cautions(set: &Gearset, group: &GroupTiming) -> Vec<String> {
+    let open = group.loops.iter().filter(|closed| closed.closes == Closure::DependsOnIndex);
+    let open = open.map(|closed| {
+        format!(
+            "Beside the other planets it is open: {} close a loop, and whether it closes depends on how the gears of one \
+             body stand against each other (their index) or on an angle between planets, which are not given. Try it \
+             with one planet of each kind first.",
+            meshes(set, closed)
+        )
+    });
+    wrong_seating(group).into_iter().chain(open).chain(room::cautions(set, group)).collect()
+}
+
+/// Whether a wrong seating goes in; nothing where that has been said.
+fn wrong_seating(group: &GroupTiming) -> Option<String> {
+    let planet = if group.planets.len() == 1 { "a planet" } else { "the planets of a pin" };
+    let goes = if group.planets.len() == 1 { "goes" } else { "go" };
+    if group.margin_search == MarginSearch::GivenUp {
+        return Some(format!(
+            "Whether {planet} can be put in wrong is not known: there are too many seatings to look at."
+        ));
+    }
+    let margin = part_of_tooth(group.margin.as_ref().filter(|_| group.assembles)?);
+    if group.wrong_could_be == Some(false) && group.convention == MarkingConvention::AnyTooth {
+        return None;
+    }
+    Some(match (group.by_hand, group.least_backlash_mm) {
+        (Some(ByHand::Unnoticed), _) => {
+            format!(
+                "Beware: with the backlash given {planet} {goes} in WRONG without anyone noticing: trust the marks."
+            )
+        }
+        (Some(ByHand::WithForce), _) => format!(
+            "Beware: with the backlash given {planet} can be forced in wrong, and the set is then tight all round."
+        ),
+        (Some(ByHand::WillNotEnter), _) => {
+            "With the backlash given no wrong seating goes in: what drops in freely is right.".into()
+        }
+        (None, _) if group.wrong_could_be == Some(false) => {
+            format!("No wrong seating goes in, the nearest is {margin} of a tooth out: {WHATEVER_DROPS_IN}.")
+        }
+        (None, Some(arc)) => format!(
+            "Beware: with a backlash of {} or more {planet} {goes} in WRONG without anyone noticing.",
+            length(arc)
+        ),
+        (None, None) => format!(
+            "Beware: the nearest wrong seating is {margin} of a tooth out; with that much backlash {planet} {goes} in \
+             WRONG without anyone noticing."
+        ),
+    })
+}
+
+/// A part of a tooth as a bench can use it.
+fn part_of_tooth(part: &Fraction) -> String {
+    const DIGITS: u32 = 2;
+    decimal(part, DIGITS)
+}
+
+/// What to do last, wherever planets are put on several pins.
+fn closing(groups: &[GroupTiming]) -> Option<String> {
+    let assembled = groups.iter().any(|group| group.assembles && group.pin_count > 1);
+    assembled.then(|| {
+        "Never force a planet that nearly drops in; turn the whole set by hand before closing the case.".to_owned()
+    })
+}
+
+fn is_open(group: &GroupTiming) -> bool {
+    group.loops.iter().any(|closed| closed.closes == Closure::DependsOnIndex)
+}
+
+fn meshes(set: &Gearset, closed: &Loop) -> String {
+    list(&closed.meshes.iter().map(|&id| mesh(set, id)).collect::<Vec<_>>())
+}
