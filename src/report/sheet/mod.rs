@@ -85,7 +85,7 @@ fn settings(set: &Gearset, group: &GroupTiming) -> Block {
         "as left",
     ];
     let caption = "Places of the pins in degrees, counter-clockwise in each view; marks in whole teeth from the tooth \
-                   nearest to the line to the centre round to the mark, in brackets exactly; * reads best";
+                   nearest to the line to the centre round to the mark, in brackets exactly";
     let rows = group.pins.iter().flat_map(|pin| pin.gears.iter().map(|turned| mark_row(set, group, pin, turned)));
     table(caption, &headings, rows.collect())
 }
@@ -104,7 +104,7 @@ fn mark_row(set: &Gearset, group: &GroupTiming, pin: &PinTiming, turned: &GearTu
     let reads_best = group.settings.iter().any(|setting| {
         setting.pin == pin.pin && setting.counted.as_ref().is_some_and(|counted| counted.gear == turned.gear)
     });
-    let gear = format!("{}{}", words::gear(set, turned.gear), if reads_best { " *" } else { "" });
+    let gear = format!("{}{}", words::gear(set, turned.gear), if reads_best { ", reads best" } else { "" });
     let views = [Side::Input, Side::Output].into_iter().flat_map(in_view);
     to_fill_in([pin.pin.to_string(), gear].into_iter().chain(views), 8)
 }

@@ -20,8 +20,8 @@ pub(super) fn to_count(set: &Gearset, group: &GroupTiming) -> Option<Block> {
         ("Teeth round to the mark, seen from the outer end of each pin", &["pin", "count on", "mark"])
     } else {
         (
-            "Pins in degrees, counter-clockwise; marks in teeth from the line to the centre",
-            &["pin", "count on", "pin at, input side", "mark, input side", "pin at, output side", "mark, output side"],
+            "Seen from the input and the output side: pins at degrees ccw, marks at teeth",
+            &["pin", "count on", "at, input", "mark, input", "at, output", "mark, output"],
         )
     };
     let rows = group.settings.iter().map(|setting| row(set, group, setting)).collect();
@@ -32,7 +32,8 @@ pub(super) fn to_count(set: &Gearset, group: &GroupTiming) -> Option<Block> {
 fn row(set: &Gearset, group: &GroupTiming, setting: &PlanetSetting) -> Vec<String> {
     let counted_on = match &setting.counted {
         Some(counted) => words::gear(set, counted.gear),
-        None => format!("{}, by its angle", words::member(set, setting.planet)),
+        None if group.planets.len() == 1 => "no gear".into(),
+        None => format!("{}: no gear", words::member(set, setting.planet)),
     };
     let start = vec![setting.pin.to_string(), counted_on];
     if is_bevel(set, group) {
@@ -47,8 +48,8 @@ fn row(set: &Gearset, group: &GroupTiming, setting: &PlanetSetting) -> Vec<Strin
 fn mark(set: &Gearset, setting: &PlanetSetting, view: Side) -> String {
     let seen = |turn: &Fraction| set.turn_seen(view, setting.planet, turn);
     match &setting.counted {
-        _ if setting.turn.is_zero() && set.is_bevel(setting.planet) => "to the input side".into(),
-        _ if setting.turn.is_zero() => "to the centre".into(),
+        _ if setting.turn.is_zero() && set.is_bevel(setting.planet) => "input side".into(),
+        _ if setting.turn.is_zero() => "centre".into(),
         Some(counted) => teeth_with_side(&seen(&fraction(counted.teeth, 1))),
         None => angle(&seen(&setting.turn)),
     }

@@ -154,8 +154,7 @@ fn how_to_set(set: &Gearset, group: &GroupTiming) -> Vec<String> {
                  the centre round to the mark: so many teeth, that way round."
             };
             let angle = group.settings.iter().any(|setting| setting.counted.is_none()).then(|| {
-                "Where degrees are listed the line falls exactly between two teeth of every gear: set the mark by its \
-                 angle."
+                "Where no gear is named the line falls exactly between two teeth of every gear: set the mark by its degrees."
                     .to_owned()
             });
             [mark.to_owned(), count.to_owned()].into_iter().chain(angle).chain([pin_order(group)]).collect()
@@ -168,12 +167,16 @@ fn how_to_set(set: &Gearset, group: &GroupTiming) -> Vec<String> {
 pub(in crate::report) fn pin_order(group: &GroupTiming) -> String {
     match group.pin_order {
         PinOrder::CounterClockwise => {
-            "Pins are numbered counter-clockwise seen from the input side, clockwise seen from the output side.".into()
+            "Pins are numbered counter-clockwise (ccw) seen from the input side, clockwise seen from the output side."
+                .into()
         }
         PinOrder::Clockwise => {
-            "Pins are numbered clockwise seen from the input side, counter-clockwise seen from the output side.".into()
+            "Pins are numbered clockwise seen from the input side, counter-clockwise (ccw) seen from the output side."
+                .into()
         }
-        PinOrder::Mixed => "Pins are not numbered one after the other: mind the place of each.".into(),
+        PinOrder::Mixed => {
+            "Pins are not numbered one after the other: mind the place of each, counter-clockwise (ccw).".into()
+        }
     }
 }
 
