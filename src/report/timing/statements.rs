@@ -5,7 +5,7 @@
 use super::room;
 use crate::exact::{Fraction, decimal};
 use crate::gearset::Gearset;
-use crate::report::words::{self, length, list, mesh, with_decimal};
+use crate::report::words::{self, length, list, mesh};
 use crate::timing::{ByHand, Closure, GroupTiming, Loop, MarginSearch, MarkingConvention, PinOrder};
 
 /// What is said of planets that are alike all round, or have no fellow.
@@ -33,12 +33,9 @@ pub(in crate::report) fn of_group(set: &Gearset, group: &GroupTiming) -> Vec<Str
 fn of_several(set: &Gearset, groups: &[GroupTiming]) -> Vec<String> {
     let mut told: Vec<(Vec<String>, Vec<String>)> = Vec::new();
     for group in groups {
-        let own = |word: String| if group.assembles { word } else { verdict(set, group) };
-        let lines: Vec<String> = [format!("{}.", own(instruction(set, group)))]
-            .into_iter()
-            .chain(how_to_set(set, group))
-            .chain(cautions(set, group))
-            .collect();
+        let first = obstacle(set, group).unwrap_or_else(|| instruction(set, group));
+        let lines: Vec<String> =
+            [format!("{first}.")].into_iter().chain(how_to_set(set, group)).chain(cautions(set, group)).collect();
         match told.iter_mut().find(|(_, told)| *told == lines) {
             Some((names, _)) => names.push(words::planets(set, &group.planets)),
             None => told.push((vec![words::planets(set, &group.planets)], lines)),
@@ -66,20 +63,25 @@ fn common_verdict(set: &Gearset, groups: &[GroupTiming]) -> String {
 
 /// Whether the planets assemble and how they are set.
 fn verdict(set: &Gearset, group: &GroupTiming) -> String {
+    match obstacle(set, group) {
+        Some(obstacle) => format!("Does NOT assemble: {obstacle}"),
+        None if is_open(group) => format!("Assembles by itself: {}", instruction(set, group)),
+        None => format!("Assembles: {}", instruction(set, group)),
+    }
+}
+
+/// What keeps the planets of a group out: a pin, or those of another kind.
+fn obstacle(set: &Gearset, group: &GroupTiming) -> Option<String> {
     if !group.pins_assemble() {
-        return refusal(group);
+        return Some(refusal(group));
     }
-    if let Some(missed) = group.loops.iter().find(|closed| closed.closes == Closure::Misses) {
-        return format!(
-            "Does NOT assemble: these cannot all mesh, however the first planets are turned: {}; the worst of them is out \
-             by {} of a tooth or more. Pins of one kind have to stand elsewhere against those of the other, or tooth \
-             counts have to change",
-            meshes(set, missed),
-            missed.misfit.as_ref().map(with_decimal).unwrap_or_default()
-        );
-    }
-    let assembles = if is_open(group) { "Assembles by itself" } else { "Assembles" };
-    format!("{assembles}: {}", instruction(set, group))
+    let missed = group.loops.iter().find(|closed| closed.closes == Closure::Misses)?;
+    Some(format!(
+        "these cannot all mesh, however the first planets are turned: {}; the worst of them is out by {} of a tooth or \
+         more. Pins of one kind have to stand elsewhere against those of the other, or tooth counts have to change",
+        meshes(set, missed),
+        missed.misfit.as_ref().map(part_of_tooth).unwrap_or_default()
+    ))
 }
 
 /// That a pin is refused, and by how much at its closest.
@@ -95,7 +97,7 @@ fn refusal(group: &GroupTiming) -> String {
             part_of_tooth(&closest.seating.teeth)
         )
     });
-    format!("Does NOT assemble: with pin 1 set, nothing fits on {pins} {}{}", list(&refused), by.unwrap_or_default())
+    format!("with pin 1 set, nothing fits on {pins} {}{}", list(&refused), by.unwrap_or_default())
 }
 
 /// How the planets of a group that assembles are set.
