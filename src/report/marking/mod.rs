@@ -1,8 +1,7 @@
 //! The answer to "what do I mark, and when do marks line up again".
 //!
-//! For each group of planets: the marks and where they go, whether the planets take up their
-//! teeth together, when the same teeth meet, and when everything is back in each state.
-//! Counts go the other way round seen from the other side, so both sides are always named.
+//! First what to mark, in the order of the work, with the teeth and spaces that are enough; in full every mark, whether
+//! the planets take up their teeth together, when the same teeth meet, and when everything is back in each state. Counts go the other way round seen from the other side, so both sides are always named.
 
 mod instructions;
 mod returns;
@@ -10,25 +9,42 @@ mod tables;
 
 use crate::gearset::{GearId, Gearset};
 use crate::report::answer::{Answer, Outcome};
-use crate::report::render::document::{Block, Fact, Records};
+use crate::report::render::document::{Block, Records};
 use crate::report::render::escape::csv_name;
 use crate::report::words::{self, key};
 use crate::timing::{GearMarks, GroupMarking, Marking, MarkingConvention, PlanetRolling, ToothMark};
-use instructions::{convention, how_to_mark, order_of_work};
+use instructions::{gears_to_mark, order_of_work, statements};
 use returns::{counter_phase, meetings, phases, returns, turns_by_then};
-use tables::{limits, spaces, teeth};
+use tables::{enough, spaces, teeth};
 
 impl Answer for Marking {
     fn summary(&self, set: &Gearset) -> Vec<Block> {
-        let groups = self.groups.iter().flat_map(|group| what_to_mark(set, group));
-        groups.chain(nothing_to_mark(self)).collect()
+        if self.groups.is_empty() {
+            return vec![Block::Statements(vec!["No planets are described, so there is nothing to mark.".into()])];
+        }
+        let enough = |group: &GroupMarking| enough(set, group).into_iter().collect();
+        let mut blocks = vec![Block::Statements(statements(set, self))];
+        blocks.extend(Block::group_by_group(&self.groups, |group| heading(set, group), enough));
+        blocks
     }
 
     fn details(&self, set: &Gearset) -> Vec<Block> {
-        let mut blocks =
-            Block::group_by_group(&self.groups, |group| heading(set, group), |group| what_meets(set, group));
+        let in_full = |group: &GroupMarking| [every_mark(set, group), what_meets(set, group)].concat();
+        let mut blocks = Block::group_by_group(&self.groups, |group| heading(set, group), in_full);
         blocks.extend(cautions(self));
         blocks
+    }
+
+    fn in_details(&self) -> Option<&'static str> {
+        let assembled = || self.groups.iter().filter(|group| group.convention != MarkingConvention::Refused);
+        let marked = self.groups.iter().any(|group| group.convention.has_marks());
+        assembled().next().map(|_| {
+            if marked {
+                "the marks of every gear, which teeth meet and when, when all is back"
+            } else {
+                "which teeth meet and when, when all is back"
+            }
+        })
     }
 
     /// One record for each mark; a group without marks has none.
@@ -71,27 +87,14 @@ fn heading(set: &Gearset, group: &GroupMarking) -> String {
     words::group(set, &group.planets, group.carrier, group.pins)
 }
 
-/// The convention, the order of work, and the teeth and spaces to mark.
-fn what_to_mark(set: &Gearset, group: &GroupMarking) -> Vec<Block> {
-    let mut facts = vec![Fact::new("marks", convention(group))];
-    facts.extend(how_to_mark(set, group));
-    let mut blocks = vec![Block::Heading(heading(set, group)), Block::Facts(facts)];
-    if !group.marks.is_empty() {
-        blocks.push(Block::Paragraph(order_of_work(group)));
-        blocks.extend((group.convention != MarkingConvention::Radial).then(|| teeth(set, group)));
-        blocks.extend(spaces(set, group));
+/// Every tooth and space that could be marked, those of a check as well.
+fn every_mark(set: &Gearset, group: &GroupMarking) -> Vec<Block> {
+    if group.marks.is_empty() {
+        return Vec::new();
     }
-    if group.convention == MarkingConvention::Parallel {
-        blocks.push(Block::Note(
-            "parallel marks stay parallel however far the set is turned. Do not mix the two ways: marks for each pin \
-             belong to that pin, parallel marks to any; what is said below of marks that meet is said of marks for each \
-             pin"
-                .into(),
-        ));
-    }
-    if group.convention != MarkingConvention::Refused {
-        blocks.extend(limits(set, group));
-    }
+    let mut blocks = vec![Block::Facts(gears_to_mark(set, group)), Block::Paragraph(order_of_work(group))];
+    blocks.extend((group.convention != MarkingConvention::Radial).then(|| teeth(set, group)));
+    blocks.extend(spaces(set, group));
     blocks
 }
 
@@ -115,11 +118,6 @@ fn what_meets(set: &Gearset, group: &GroupMarking) -> Vec<Block> {
     blocks
 }
 
-fn nothing_to_mark(answer: &Marking) -> Option<Block> {
-    let note = || Block::Note("no planets are described, so there is nothing to mark".into());
-    answer.groups.is_empty().then(note)
-}
-
 fn cautions(answer: &Marking) -> Vec<Block> {
     let assembled = || answer.groups.iter().filter(|group| group.convention != MarkingConvention::Refused);
     let rolls = |group: &GroupMarking| group.states.iter().any(|state| state.motion == PlanetRolling::Rolls);
@@ -135,20 +133,6 @@ fn cautions(answer: &Marking) -> Vec<Block> {
             "a tight spot felt while turning by hand that comes back after the turns told for a mesh is most likely two \
              teeth of that mesh: look at these",
         );
-    }
-    if !answer.shared_central_gears.is_empty() {
-        cautions.push(
-            "a central gear that takes teeth of more than one planet of a pin, or of planets of more than one kind, \
-             has marks for each: take another colour for each",
-        );
-    }
-    if answer.groups.iter().any(|group| !group.marks.is_empty()) {
-        cautions.extend([
-            "before you make new marks cross out those that are there: they may be somebody's mistake",
-            "mark with paint first, put the set together, turn it by hand through the marks; only then make the \
-             marks last, on the end face of a tooth, never on its flank or in the root",
-            "do not force a planet that nearly drops in, whatever its marks say",
-        ]);
     }
     cautions.into_iter().map(|caution| Block::Note(caution.into())).collect()
 }

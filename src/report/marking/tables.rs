@@ -1,12 +1,59 @@
-//! The teeth and spaces to mark, a table each, and what the marks do not tell.
+//! The teeth and spaces to mark: those that are enough, in one table, and those of every gear, a table each.
 
 use num_traits::Zero;
 
 use super::instructions::is_bevel;
 use crate::gearset::Gearset;
-use crate::report::render::document::Block;
-use crate::report::words::{self, list, mixed};
-use crate::timing::{Closure, GearMarks, GroupMarking, ToothMark};
+use crate::report::render::document::{Block, Table};
+use crate::report::words::{self, mixed, short_list};
+use crate::timing::{GearMarks, GroupMarking, MarkPurpose, MarkingConvention, ToothMark};
+
+/// The marks that are enough: a row a pin for marks of each pin's own, the spaces alone where all teeth are alike.
+pub(super) fn enough(set: &Gearset, group: &GroupMarking) -> Option<Block> {
+    let used = || group.marks.iter().filter(|marks| marks.purpose == MarkPurpose::Marks);
+    match group.convention {
+        MarkingConvention::Radial => {
+            let row = |marks: &GearMarks| {
+                let spaces: Vec<i64> = marks.pins.iter().filter_map(|mark| mark.space).collect();
+                let central = words::gear(set, marks.central_gear?);
+                Some(vec![central, short_list(&texts(&spaces)), short_list(&texts(&marks.unmarked_between))])
+            };
+            let headings = ["mark on", "spaces of pins 1, 2, ...", "unmarked between"];
+            let caption = "From the space of pin 1, ccw seen from the input side, clockwise from the output";
+            Block::table_of_some(caption, &headings, used().filter_map(row).collect())
+        }
+        MarkingConvention::Individual => Some(for_each_pin(set, group, &used().collect::<Vec<_>>())),
+        MarkingConvention::Refused
+        | MarkingConvention::OnePin
+        | MarkingConvention::AnyTooth
+        | MarkingConvention::Parallel => None,
+    }
+}
+
+/// The most rows of marks on a screen.
+const MOST_MARKS: usize = 16;
+
+/// Tooth and space of each pin, one planet after the other.
+fn for_each_pin(set: &Gearset, group: &GroupMarking, used: &[&GearMarks]) -> Block {
+    let bevel = is_bevel(group);
+    let views: &[&str] = if bevel { &["tooth"] } else { &["tooth, from the input", "from the output side"] };
+    let row = |marks: &GearMarks, mark: &ToothMark| {
+        let mut row = vec![mark.pin.to_string(), words::gear(set, marks.gear)];
+        row.extend([mark.tooth, -mark.tooth].map(counted_on).into_iter().take(views.len()));
+        let central = marks.central_gear.map(|gear| words::gear(set, gear));
+        row.push(central.zip(mark.space).map_or_else(|| "-".into(), |(gear, space)| format!("{space} of {gear}")));
+        row
+    };
+    let rows = used.iter().flat_map(|marks| marks.pins.iter().map(|mark| row(marks, mark))).collect();
+    let caption = if bevel {
+        "Teeth seen from the outer end of the pin; spaces ccw seen from the input side"
+    } else {
+        "Teeth from the same tooth; spaces ccw, seen from the output side clockwise"
+    };
+    Block::Table(
+        Table::new(caption, &[&["pin", "on"], views, &["goes into space"]].concat(), rows).beginning(MOST_MARKS),
+    )
+}
 
 pub(super) fn teeth(set: &Gearset, group: &GroupMarking) -> Block {
     let views = if is_bevel(group) {
@@ -61,27 +108,9 @@ fn space_row(set: &Gearset, marks: &GearMarks) -> Option<Vec<String>> {
 }
 
 pub(super) fn joined(numbers: &[impl ToString]) -> String {
-    numbers.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ")
+    texts(numbers).join(", ")
 }
 
-/// What the marks do not tell.
-pub(super) fn limits(set: &Gearset, group: &GroupMarking) -> Vec<Block> {
-    let mut limits = Vec::new();
-    for gears in &group.solid {
-        let names: Vec<String> = gears.iter().map(|&gear| words::gear(set, gear)).collect();
-        limits.push(Block::Note(format!(
-            "{} are solid with one another and cannot be turned apart while fitting: seek first the tooth at which \
-             the planet on pin 1 goes in, and count and set everything from there",
-            list(&names)
-        )));
-    }
-    if group.loops.iter().any(|closed| closed.closes == Closure::DependsOnIndex) {
-        limits.push(Block::Note(
-            "other planets share central gears with these; whether the first planets of both kinds go in side by side \
-             depends on how the gears of one body stand against each other, which the description does not give. \
-             Try it with one planet of each kind before anything is marked"
-                .into(),
-        ));
-    }
-    limits
+fn texts(numbers: &[impl ToString]) -> Vec<String> {
+    numbers.iter().map(ToString::to_string).collect()
 }

@@ -52,7 +52,7 @@ impl JobSheet<'_> {
 fn group(set: &Gearset, group: &GroupTiming) -> Vec<Block> {
     let mut told = timing::of_group(set, group);
     if group.pin_count > 1 && group.convention != MarkingConvention::Individual {
-        told.push(timing::pin_order(group));
+        told.push(timing::pin_order(group.pin_order));
     }
     let mut blocks = vec![Block::Heading(timing::heading(set, group)), Block::Statements(told)];
     blocks.extend(timing::facts(set, group));

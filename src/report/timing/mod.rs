@@ -25,7 +25,7 @@ pub(super) use lists::nearest_tooth;
 use refused::refused;
 pub(super) use room::word;
 use statements::statements;
-pub(super) use statements::{of_group, pin_order};
+pub(super) use statements::{WHATEVER_DROPS_IN, of_group, pin_order};
 
 impl Answer for Timing {
     fn summary(&self, set: &Gearset) -> Vec<Block> {

@@ -5,7 +5,7 @@
 use super::room;
 use crate::exact::{Fraction, decimal};
 use crate::gearset::Gearset;
-use crate::report::words::{self, length, list, mesh};
+use crate::report::words::{self, length, list, mesh, told_together, with_decimal};
 use crate::timing::{ByHand, Closure, GroupTiming, Loop, MarginSearch, MarkingConvention, PinOrder};
 
 /// What is said of planets that are alike all round, or have no fellow.
@@ -31,20 +31,13 @@ pub(in crate::report) fn of_group(set: &Gearset, group: &GroupTiming) -> Vec<Str
 
 /// The common verdict, then what is told of each group behind its name; groups told the same in one line.
 fn of_several(set: &Gearset, groups: &[GroupTiming]) -> Vec<String> {
-    let mut told: Vec<(Vec<String>, Vec<String>)> = Vec::new();
-    for group in groups {
+    let lines = |group: &GroupTiming| {
         let first = obstacle(set, group).unwrap_or_else(|| instruction(set, group));
-        let lines: Vec<String> =
-            [format!("{first}.")].into_iter().chain(how_to_set(set, group)).chain(cautions(set, group)).collect();
-        match told.iter_mut().find(|(_, told)| *told == lines) {
-            Some((names, _)) => names.push(words::planets(set, &group.planets)),
-            None => told.push((vec![words::planets(set, &group.planets)], lines)),
-        }
-    }
-    let behind_names = |(names, lines): &(Vec<String>, Vec<String>)| -> Vec<String> {
-        lines.iter().map(|line| format!("{}: {line}", list(names))).collect()
+        let first = [format!("{first}.")].into_iter();
+        (words::planets(set, &group.planets), first.chain(how_to_set(set, group)).chain(cautions(set, group)).collect())
     };
-    [common_verdict(set, groups)].into_iter().chain(told.iter().flat_map(behind_names)).collect()
+    let told = told_together(groups.iter().map(lines));
+    [common_verdict(set, groups)].into_iter().chain(told).collect()
 }
 
 fn common_verdict(set: &Gearset, groups: &[GroupTiming]) -> String {
@@ -80,7 +73,7 @@ fn obstacle(set: &Gearset, group: &GroupTiming) -> Option<String> {
         "these cannot all mesh, however the first planets are turned: {}; the worst of them is out by {} of a tooth or \
          more. Pins of one kind have to stand elsewhere against those of the other, or tooth counts have to change",
         meshes(set, missed),
-        missed.misfit.as_ref().map(part_of_tooth).unwrap_or_default()
+        missed.misfit.as_ref().map(with_decimal).unwrap_or_default()
     ))
 }
 
@@ -159,15 +152,15 @@ fn how_to_set(set: &Gearset, group: &GroupTiming) -> Vec<String> {
                 "Where no gear is named the line falls exactly between two teeth of every gear: set the mark by its degrees."
                     .to_owned()
             });
-            [mark.to_owned(), count.to_owned()].into_iter().chain(angle).chain([pin_order(group)]).collect()
+            [mark.to_owned(), count.to_owned()].into_iter().chain(angle).chain([pin_order(group.pin_order)]).collect()
         }
         MarkingConvention::Refused | MarkingConvention::OnePin | MarkingConvention::AnyTooth => Vec::new(),
     }
 }
 
 /// Which way round the pins are numbered, from both sides.
-pub(in crate::report) fn pin_order(group: &GroupTiming) -> String {
-    match group.pin_order {
+pub(in crate::report) fn pin_order(order: PinOrder) -> String {
+    match order {
         PinOrder::CounterClockwise => {
             "Pins are numbered counter-clockwise (ccw) seen from the input side, clockwise seen from the output side."
                 .into()

@@ -66,6 +66,21 @@ pub(in crate::report) fn planets(set: &Gearset, planets: &[MemberId]) -> String 
     list(&planets.iter().map(|&planet| member(set, planet)).collect::<Vec<_>>())
 }
 
+/// What is told of several things, each line behind their names; of those that are told the same together.
+pub(in crate::report) fn told_together(things: impl Iterator<Item = (String, Vec<String>)>) -> Vec<String> {
+    let mut told: Vec<(Vec<String>, Vec<String>)> = Vec::new();
+    for (name, lines) in things {
+        match told.iter_mut().find(|(_, told)| *told == lines) {
+            Some((names, _)) => names.push(name),
+            None => told.push((vec![name], lines)),
+        }
+    }
+    let behind = |(names, lines): &(Vec<String>, Vec<String>)| -> Vec<String> {
+        lines.iter().map(|line| format!("{}: {line}", list(names))).collect()
+    };
+    told.iter().flat_map(behind).collect()
+}
+
 /// One-way clutches that a state leaves out although they would hold in it, a sentence each.
 pub(in crate::report) fn unlisted_one_way_clutches(set: &Gearset, state: &str, clutches: &[ControlId]) -> Vec<String> {
     let conflict = |&clutch: &ControlId| {

@@ -11,7 +11,7 @@ use crate::support::process::{command, run_with};
 const SCREEN: usize = 40;
 
 /// The commands whose answers are asked for, each with what it needs to be told.
-const ASKED: &[&[&str]] = &[&["ratios"], &["timing"]];
+const ASKED: &[&[&str]] = &[&["ratios"], &["timing"], &["marks"]];
 
 #[test]
 fn every_answer_fits_on_one_screen_and_begins_with_words() {

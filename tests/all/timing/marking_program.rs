@@ -87,7 +87,7 @@ fn text_and_markdown_of_every_example_name_both_sides() {
             let counted = text.contains("Mesh phase");
             let sides = text.contains("from the input side") && text.contains("from the output side");
             assert!(sides || !counted, "{}: {text}", example.name);
-            assert_eq!(code == 1, text.contains("nothing to mark"), "{}", example.name);
+            assert_eq!(code == 1, text.contains("Nothing to mark: these planets do not assemble"), "{}", example.name);
         }
     }
 }

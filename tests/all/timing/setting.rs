@@ -120,11 +120,13 @@ fn settings_fit_on_a_screen() {
         "pins-numbered-clockwise",
         "planets-of-two-kinds-half-a-tooth-apart",
     ] {
-        let answer = said(&["timing"], name);
-        assert!(answer.lines().count() <= 40, "{answer}");
-        insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {
-            insta::assert_snapshot!(format!("timing-screen-{name}"), answer);
-        });
+        for asked in ["timing", "marks"] {
+            let answer = said(&[asked], name);
+            assert!(answer.lines().count() <= 40, "{answer}");
+            insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {
+                insta::assert_snapshot!(format!("{asked}-screen-{name}"), answer);
+            });
+        }
     }
 }
 
