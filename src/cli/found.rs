@@ -10,7 +10,8 @@ use super::trouble::Trouble;
 
 pub(super) fn found(arguments: &FoundArguments) -> Result<Exit, Trouble> {
     let set = with_readings(gearset(arguments.source.file.as_deref())?, arguments)?;
-    answer(&set, &timing::found(&set).map_err(|reason| not_judged(&reason))?, arguments.form)
+    let found = timing::found_as_made(&set, arguments.made()).map_err(|reason| not_judged(&reason))?;
+    answer(&set, &found, arguments.form)
 }
 
 fn not_judged(reason: &NoFoundAnswer) -> Trouble {

@@ -10,6 +10,7 @@ use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::{
     DraftFound, DraftMark, DraftMarks, FoundRule, GearId, Gearset, MemberId, Place, Problem, Rule, Side,
 };
+use toothmark::timing::MadeMarks;
 
 use super::common::{AnswerForm, SourceArgument};
 use super::trouble::{Refusal, Trouble};
@@ -31,6 +32,14 @@ pub(super) struct FoundArguments {
     /// each pin lies in to that of the next pin
     #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
     along: Option<String>,
+    /// The central gear along which the unmarked teeth were counted that lie between the marks of each pin and the next;
+    /// as --along, with one tooth less each time
+    #[arg(long, value_name = "NAME", conflicts_with_all = ["along", "gear"], allow_hyphen_values = true)]
+    unmarked: Option<String>,
+    /// How the marks were made, where that is known: on the same tooth of every planet, in place while the set was
+    /// right, or for each pin on the tooth nearest the line to the centre
+    #[arg(long, value_enum)]
+    made: Option<Made>,
     /// What a mark shows: teeth or degrees from the line to the centre, counter-clockwise
     /// positive, such as 1=0, 2=-10, 2="10 1/3" or 3=120deg; long:2=-3 where planets mesh with one
     /// another and those of several are read; takes the place of the readings in the description
@@ -41,6 +50,33 @@ pub(super) struct FoundArguments {
     within: Option<String>,
     #[command(flatten)]
     pub(super) form: AnswerForm,
+}
+
+impl FoundArguments {
+    /// What is known of how the marks were made.
+    pub(super) fn made(&self) -> Option<MadeMarks> {
+        self.made.map(|made| match made {
+            Made::SameTooth => MadeMarks::SameTooth,
+            Made::InPlace => MadeMarks::InPlace,
+            Made::EachPin => MadeMarks::EachPin,
+        })
+    }
+
+    /// The central gear along which was counted, and how many teeth more than were counted lie between two marks.
+    fn counted_along(&self) -> Option<(&str, i64)> {
+        let along = self.along.as_deref().map(|gear| (gear, 0));
+        along.or_else(|| self.unmarked.as_deref().map(|gear| (gear, 1)))
+    }
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum Made {
+    /// The same tooth of every planet
+    SameTooth,
+    /// In place, while the set was right
+    InPlace,
+    /// For each pin its own tooth
+    EachPin,
 }
 
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
@@ -126,7 +162,7 @@ fn unknown_gears(set: &Gearset, arguments: &FoundArguments) -> Vec<Refusal> {
     let of_planets = arguments.gear.iter().filter(unknown).map(|name| {
         Refusal::new(format!("there is no gear {name:?}"), format!("the gears of planets in mesh are {}", own()))
     });
-    let central = arguments.along.iter().filter(unknown).map(|name| {
+    let central = arguments.along.iter().chain(&arguments.unmarked).filter(unknown).map(|name| {
         let mates = mates().into_iter().collect::<Vec<_>>().join(", ");
         Refusal::new(format!("there is no gear {name:?}"), format!("the gears that planets mesh with are {mates}"))
     });
@@ -297,8 +333,9 @@ fn one(
         return Ok((pin, DraftMark::degrees(parse(degrees.trim_end()).ok_or_else(not_a_reading)?)));
     }
     let teeth = parse(value).ok_or_else(not_a_reading)?;
-    if let Some(gear) = &arguments.along {
-        return Ok((pin, DraftMark::along(gear.as_str(), whole(&teeth).ok_or_else(|| not_whole(text))?)));
+    if let Some((gear, more)) = arguments.counted_along() {
+        let counted = whole(&teeth).and_then(|teeth| teeth.checked_add(more)).ok_or_else(|| not_whole(text))?;
+        return Ok((pin, DraftMark::along(gear, counted)));
     }
     let own = |name: &&String| set.member(planet).gears().iter().any(|&gear| set.gear(gear).name() == **name);
     let gear = match (arguments.gear.iter().find(own), arguments.gear.as_slice()) {

@@ -29,8 +29,8 @@ mod wrong_seating;
 pub use by_hand::{ByHand, EASE_BY_FORCE};
 pub use convention::MarkingConvention;
 pub use found::{
-    Explanation, FoundTiming, NearMesh, NearSeating, NoFoundAnswer, PinFound, PlanetFound, PlanetRead, Reading,
-    SeatingsKnown, WayOfMarking, found,
+    Explanation, FoundTiming, MadeMarks, NearMesh, NearSeating, NoFoundAnswer, OtherWayRound, PinFound, PlanetFound,
+    PlanetRead, Reading, SeatingsKnown, WayOfMarking, found, found_as_made,
 };
 pub use group::{GroupTiming, PinOrder, Timing, timing, timing_of};
 pub(crate) use loops::loops_close;

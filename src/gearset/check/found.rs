@@ -185,9 +185,10 @@ fn check_agreement(known: &MarkContext<'_>, marked: &Marked<'_>, marks: &[MarkRe
     let next = |pin: usize| &marked.pins[(pin + 1) % marked.pins.len()];
     let rounds: Fraction = marked.pins.iter().enumerate().map(|(pin, place)| part_of_turn(&(next(pin) - place))).sum();
     let teeth = known.teeth(gear).and_then(|teeth| (rounds * teeth).to_integer().to_i64()).unwrap_or(sum);
+    let pins = i64::try_from(marks.len()).unwrap_or(sum);
     match marks.len() - read().count() {
         0 if sum != teeth => {
-            problems.add(marked.name.mark(), FoundRule::RoundDoesNotClose { gear: name(), sum, teeth });
+            problems.add(marked.name.mark(), FoundRule::RoundDoesNotClose { gear: name(), sum, teeth, pins });
         }
         0 | 1 => {}
         _ => problems.add(marked.name.mark(), FoundRule::StretchesMissing { gear: name() }),

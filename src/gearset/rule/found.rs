@@ -27,7 +27,7 @@ pub enum FoundRule {
     #[error("along gear {gear:?} more than one stretch between marks was not counted")]
     StretchesMissing { gear: String },
     #[error("the teeth from mark to mark along gear {gear:?} add up to {sum}, not to {teeth}")]
-    RoundDoesNotClose { gear: String, sum: i64, teeth: i64 },
+    RoundDoesNotClose { gear: String, sum: i64, teeth: i64, pins: i64 },
     #[error("the reading of pin {pin} is more than one turn, or runs backward along a central gear")]
     MoreThanATurn { pin: usize },
     #[error("readings in degrees are said to be good to {within}")]
@@ -50,6 +50,15 @@ impl FoundRule {
                  the centre"
             }
             Self::StretchesMissing { .. } => "count at least all but one; the last follows from the tooth count",
+            // Between two marked teeth n apart stand n - 1 unmarked ones.
+            Self::RoundDoesNotClose { sum, teeth, pins, .. } if sum.checked_add(*pins) == Some(*teeth) => {
+                "these look like the unmarked teeth between the marks: toothmark found takes them as --unmarked; in a \
+                 description write one more for each pin"
+            }
+            Self::RoundDoesNotClose { sum, teeth, pins, .. } if teeth.checked_add(*pins) == Some(*sum) => {
+                "these look like the teeth from mark to mark, each with one too many: toothmark found takes them as \
+                 --along, and --unmarked is for the unmarked teeth between"
+            }
             Self::RoundDoesNotClose { .. } => {
                 "count again: all the way round they add up to the teeth of the gear; a stretch that is in doubt may be \
                  left unread"

@@ -1,14 +1,16 @@
 //! The answer to "the marks show this now: is it in time?".
 //!
-//! What could have gone in wrong unnoticed comes first; then yes or no, then what each way
-//! of making the marks would mean, and for every planet that is out which way to turn it.
+//! First in words which planet to turn and which way ([`statements`]), then a line a pin; in full whether it is in time by
+//! each way of making the marks, what would have to be turned, and every wrong seating that fits.
 //! Senses are those of the side that the reader looked from. Records have a row for each mark that was read, under each
 //! convention.
 
+mod statements;
 mod tables;
 mod wording;
 
-use self::tables::{errors, moved, what_to_do};
+use self::statements::{misfit, statements, unnoticed};
+use self::tables::{pins, what_to_do};
 pub(super) use self::wording::readings;
 use self::wording::{Wording, notes};
 use crate::exact::{decimal, fraction, multiple};
@@ -19,17 +21,27 @@ use crate::report::render::escape::csv_name;
 use crate::report::words::{self, counted, key, list, member, mixed};
 use crate::timing::{Explanation, FoundTiming, PinFound, PlanetFound, PlanetRead, SeatingsKnown, WayOfMarking};
 
+/// So many marks are listed on a screen.
+const MOST_ROWS: usize = 16;
+
 impl Answer for FoundTiming {
     fn summary(&self, set: &Gearset) -> Vec<Block> {
-        let warnings =
-            self.explanations.iter().filter(|it| !it.same_as_first).filter_map(|it| unnoticed(self, set, it));
-        let heading = [Block::Heading(heading(self, set))];
-        heading.into_iter().chain(warnings).chain([Block::Facts(facts(self, set))]).collect()
+        let pins = pins(self, set).map(|table| Block::Table(table.beginning(MOST_ROWS)));
+        [Block::Statements(statements(self, set))].into_iter().chain(pins).collect()
     }
 
     fn details(&self, set: &Gearset) -> Vec<Block> {
-        let different = self.explanations.iter().filter(|it| !it.same_as_first);
-        different.flat_map(|it| what_to_do(self, set, it)).chain(notes(self, set)).collect()
+        let rest = pins(self, set).and_then(|table| table.rest(MOST_ROWS)).map(Block::Table);
+        let different = || self.explanations.iter().filter(|it| !it.same_as_first);
+        let warnings = different().filter_map(|it| unnoticed(self, set, it)).map(Block::Warning);
+        let tables = different().flat_map(|it| what_to_do(self, set, it));
+        let facts =
+            [Block::Heading(heading(self, set))].into_iter().chain(warnings).chain([Block::Facts(facts(self, set))]);
+        rest.into_iter().chain(facts).chain(tables).chain(notes(self, set)).collect()
+    }
+
+    fn in_details(&self) -> Option<&'static str> {
+        Some("what each way of making the marks would mean, and every wrong seating that fits")
     }
 
     fn records(&self, set: &Gearset) -> Records {
@@ -97,21 +109,6 @@ fn pin_count(answer: &FoundTiming) -> usize {
     answer.read.first().map_or(0, |read| read.readings.len())
 }
 
-/// A wrong seating that could have gone in unnoticed.
-fn unnoticed(answer: &FoundTiming, set: &Gearset, explanation: &Explanation) -> Option<Block> {
-    let (pin, seating) = explanation.unnoticed().next()?;
-    let wording = Wording::of(answer, set);
-    Some(Block::Warning(format!(
-        "a WRONG seating fits what was found, and goes in within the backlash: {}, the {} ({}), with the gears out by \
-         only {}. {}",
-        wording.if_made(explanation.convention),
-        wording.may_be_away(pin.pin),
-        moved(answer, set, seating),
-        errors(set, seating),
-        wording.put_right(pin)
-    )))
-}
-
 fn facts(answer: &FoundTiming, set: &Gearset) -> Vec<Fact> {
     let wording = Wording::of(answer, set);
     let mut facts = vec![Fact::new("in time", verdict(answer, set)), Fact::new("read", readings(set))];
@@ -132,6 +129,9 @@ fn verdict(answer: &FoundTiming, set: &Gearset) -> String {
     let Some(first) = answer.explanations.first() else {
         return "NO: these planets do not go together however they are turned; toothmark timing says why".into();
     };
+    if answer.made.is_some() {
+        return if answer.in_time { "yes, as the marks were made".into() } else { "NO, as the marks were made".into() };
+    }
     let others = answer.explanations[1..].iter().filter(|it| it.in_time);
     let others: Vec<&str> = others.map(|it| wording.if_made(it.convention)).collect();
     let alike = wording.if_made(WayOfMarking::Alike);
@@ -188,10 +188,9 @@ fn what_it_means(answer: &FoundTiming, set: &Gearset, explanation: &Explanation)
         }
     };
     let out: Vec<String> = explanation.out().map(stands).collect();
-    let doubt = if explanation.could_be || answer.wrong_seatings == SeatingsKnown::TooMany {
-        ""
-    } else {
-        ". Gears could not be in mesh like that: the marks were made in another way, or something was miscounted"
+    let doubt = match misfit(answer, set, explanation) {
+        Some(doubt) => format!(". {doubt}"),
+        None => String::new(),
     };
     format!("out against pin {}: {}{doubt}", explanation.reference, list(&out))
 }

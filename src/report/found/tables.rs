@@ -1,12 +1,66 @@
 //! The tables of one explanation: what has to be turned, and the wrong seatings that fit what was read.
 
-use super::wording::Wording;
+use super::wording::{Wording, shows};
 use crate::exact::fraction;
-use crate::gearset::{GearId, Gearset, MemberId};
+use crate::gearset::{FoundMarks, GearId, Gearset, MarkReading, MemberId};
 use crate::report::render::document::{Block, Table};
 use crate::report::timing::sided;
-use crate::report::words::{self, length, list, member, mesh, mixed};
+use crate::report::words::{self, degrees, length, list, member, mesh, mixed};
 use crate::timing::{ByHand, Explanation, FoundTiming, NearSeating, PinFound, PlanetFound, WayOfMarking};
+
+/// A line a mark: where its pin is, what was read, how its planet stands and where the mark belongs.
+pub(super) fn pins(answer: &FoundTiming, set: &Gearset) -> Option<Table> {
+    let explanation = answer.likeliest()?;
+    let wording = Wording::of(answer, set);
+    let found = set.found().map(FoundMarks::planets).unwrap_or_default();
+    let several = answer.read.len() > 1;
+    let mut rows = Vec::new();
+    for (pin, place) in (1..).zip(&answer.pin_places) {
+        for (read, marks) in answer.read.iter().zip(&found) {
+            let on_pin = explanation.pins.iter().find(|it| it.pin == pin);
+            let told = on_pin.and_then(|it| it.planets.iter().find(|it| it.planet == read.planet));
+            let mut row = vec![pin.to_string(), format!("{} deg", degrees(place))];
+            row.extend(several.then(|| member(set, read.planet)));
+            row.push(marks.marks.get(pin - 1).map(|mark| mark_shows(answer, set, mark)).unwrap_or_default());
+            row.extend(told.map_or_else(|| ["-".into(), "-".into()], |told| stands(&wording, told)));
+            rows.push(row);
+        }
+    }
+    let mut headings = vec!["pin", "ccw from pin 1"];
+    headings.extend(several.then_some("planet"));
+    headings.extend(["its mark", "stands from right", "mark belongs at"]);
+    if wording.is_along() {
+        headings.pop();
+        for row in &mut rows {
+            row.pop();
+        }
+    }
+    let gear = answer.gear.map(|gear| format!(", teeth of {}", words::gear(set, gear))).unwrap_or_default();
+    let seen = answer.seen.name();
+    let from = if wording.is_bevel() {
+        format!("Pins seen from {seen}, marks from the outer end of each pin")
+    } else {
+        format!("Seen from {seen}")
+    };
+    Some(Table::new(format!("{from}{gear}"), &headings, rows))
+}
+
+/// What a mark shows; of which gear the teeth are stands above the table where all are of one.
+fn mark_shows(answer: &FoundTiming, set: &Gearset, mark: &MarkReading) -> String {
+    match mark {
+        MarkReading::Teeth(gear, teeth) if answer.gear == Some(*gear) => sided(&mixed(teeth), teeth),
+        MarkReading::Teeth(..) | MarkReading::Degrees(_) | MarkReading::Along(..) | MarkReading::Unread => {
+            shows(set, mark)
+        }
+    }
+}
+
+fn stands(wording: &Wording<'_>, planet: &PlanetFound) -> [String; 2] {
+    let teeth = wording.teeth(planet.gear);
+    let stands = if planet.in_time { "right".into() } else { teeth.short(&planet.deviation) };
+    let target = if planet.in_time { "-".into() } else { teeth.short(&planet.target) };
+    [stands, target]
+}
 
 /// The tables of an explanation that could be; what could not is worth a table only where nothing better is known.
 pub(super) fn what_to_do(answer: &FoundTiming, set: &Gearset, explanation: &Explanation) -> Vec<Block> {

@@ -7,7 +7,7 @@ use crate::report::render::document::Block;
 use crate::report::timing::sided;
 use crate::report::words::{self, member, mixed, rounded};
 use crate::timing::{FoundTiming, PinFound, WayOfMarking};
-use num_traits::Signed;
+use num_traits::{Signed, Zero};
 
 /// What old marks are worth.
 const OLD_MARKS_NOTE: &str = "old marks may be somebody's mistake, and nobody can see how they were made: when in doubt set every planet by the \
@@ -30,7 +30,7 @@ const TURNING_NOTE: &str = "to turn a planet take it out of mesh and put it back
 
 /// What is judged, for the choice of words.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum PlanetKind {
+pub(super) enum PlanetKind {
     /// One planet of several gears.
     Cluster,
     /// One planet of one gear.
@@ -44,7 +44,7 @@ enum PlanetKind {
 pub(super) struct Wording<'a> {
     answer: &'a FoundTiming,
     set: &'a Gearset,
-    kind: PlanetKind,
+    pub(super) kind: PlanetKind,
 }
 
 impl<'a> Wording<'a> {
@@ -57,7 +57,7 @@ impl<'a> Wording<'a> {
         Self { answer, set, kind }
     }
 
-    fn is_bevel(&self) -> bool {
+    pub(super) fn is_bevel(&self) -> bool {
         self.answer.planet.is_some_and(|planet| self.set.is_bevel(planet))
     }
 
@@ -73,6 +73,7 @@ impl<'a> Wording<'a> {
             WayOfMarking::RadialInPlace if self.is_bevel() => "made in place, like marks",
             WayOfMarking::RadialInPlace => "made in place, radial",
             WayOfMarking::ParallelInPlace => "made in place, parallel",
+            WayOfMarking::EachPin => "made for each pin",
         }
     }
 
@@ -87,6 +88,9 @@ impl<'a> Wording<'a> {
             }
             (WayOfMarking::RadialInPlace, _) => "if the marks were made in place, each to the centre",
             (WayOfMarking::ParallelInPlace, _) => "if the marks were made in place, all the same way",
+            (WayOfMarking::EachPin, _) => {
+                "if for each pin its own tooth is marked, the one nearest the line to the centre"
+            }
         }
     }
 
@@ -127,11 +131,15 @@ impl<'a> Wording<'a> {
         (!self.answer.explanations.is_empty()).then_some(said)
     }
 
+    /// Whether teeth were counted along a central gear, which says nothing of places.
+    pub(super) fn is_along(&self) -> bool {
+        let read = self.set.found().map(FoundMarks::planets).unwrap_or_default();
+        read.iter().flat_map(|planet| &planet.marks).any(|mark| matches!(mark, MarkReading::Along(..)))
+    }
+
     /// What the reference does: teeth counted along a central gear say nothing of places.
     pub(super) fn stays(&self) -> &'static str {
-        let read = self.set.found().map(FoundMarks::planets).unwrap_or_default();
-        let along = read.iter().flat_map(|planet| &planet.marks).any(|mark| matches!(mark, MarkReading::Along(..)));
-        match (along, self.kind) {
+        match (self.is_along(), self.kind) {
             (false, _) => "stays as it was read",
             (true, PlanetKind::Meshed) => "has those marks to the centre that were counted along a central gear",
             (true, _) if self.is_bevel() => "has its mark to the input side",
@@ -158,6 +166,18 @@ pub(super) struct TeethSeen<'a> {
 }
 
 impl TeethSeen<'_> {
+    /// A turn to carry out: `1 tooth of d 31 clockwise`.
+    pub(super) fn turn_it(self, teeth: &Fraction) -> String {
+        let teeth = self.set.turn_seen(self.from, self.set.gear(self.gear).member(), teeth);
+        format!("{} of {} {}", in_full(&teeth), words::gear(self.set, self.gear), sense_in_full(&teeth))
+    }
+
+    /// Where a mark belongs: `10 1/3 teeth counter-clockwise of`, or `on`.
+    pub(super) fn beside(&self, turn: &Fraction) -> String {
+        let teeth = self.seen(&self.teeth(turn));
+        if teeth.is_zero() { "on".into() } else { format!("{} {} of", in_full(&teeth), sense_in_full(&teeth)) }
+    }
+
     /// A turn as the reader sees it: from the output side the other way round, but for bevel planets, which are looked
     /// at from the outer end of their pin.
     pub(super) fn seen(&self, turn: &Fraction) -> Fraction {
@@ -187,6 +207,15 @@ impl TeethSeen<'_> {
     }
 }
 
+fn in_full(teeth: &Fraction) -> String {
+    let word = if teeth.abs() > fraction(1, 1) { "teeth" } else { "tooth" };
+    format!("{} {word}", number_of_teeth(teeth))
+}
+
+fn sense_in_full(teeth: &Fraction) -> &'static str {
+    if teeth.is_positive() { "counter-clockwise" } else { "clockwise" }
+}
+
 /// Teeth as people say them; of a reading in degrees, which gives long fractions, a decimal.
 fn number_of_teeth(teeth: &Fraction) -> String {
     if *teeth.denom() > 100.into() { rounded(&teeth.abs()) } else { mixed(teeth) }
@@ -204,7 +233,7 @@ pub(in crate::report) fn readings(set: &Gearset) -> String {
     planets.into_iter().map(of_planet).collect::<Vec<_>>().join("; ")
 }
 
-fn shows(set: &Gearset, mark: &MarkReading) -> String {
+pub(super) fn shows(set: &Gearset, mark: &MarkReading) -> String {
     match mark {
         MarkReading::Teeth(gear, teeth) => format!("{} of {}", sided(&mixed(teeth), teeth), words::gear(set, *gear)),
         MarkReading::Degrees(degrees) => sided(&format!("{} degrees", rounded(&degrees.abs())), degrees),

@@ -1,8 +1,10 @@
 //! Every wrong seating, for a person: how it is out, and what the hand would feel.
 //!
-//! First the count, then a line for each seating, then the meshes of each, then how often a
-//! tight spot comes round by the part that carries it. Very long tables are cut for a person
-//! and say so; the records, one for each mesh of each seating, and the JSON are whole.
+//! First in words whether one could go in, then those few that could ([`screen`]); in full the count, a line for each
+//! seating, the meshes of each, and how often a tight spot comes round by the part that carries it. Very long tables are
+//! cut for a person and say so; the records, one for each mesh of each seating, and the JSON are whole.
+
+mod screen;
 
 use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{Gearset, MILLIMETRES_PER_INCH};
@@ -15,21 +17,25 @@ use crate::timing::{
     WrongSeatings,
 };
 use num_traits::Zero;
+use screen::{could_go_in, statements};
 
 /// So many seatings are shown to a person.
 const MOST_SHOWN: usize = 100;
 
 impl Answer for WrongSeatings {
     fn summary(&self, set: &Gearset) -> Vec<Block> {
-        let groups = self.groups.iter().flat_map(|group| verdict(self, set, group));
-        readings(self, set).into_iter().chain(groups).collect()
+        let tables = self.groups.iter().filter_map(|group| could_go_in(set, group)).map(Block::Table);
+        [Block::Statements(statements(self, set))].into_iter().chain(tables).collect()
     }
 
     fn details(&self, set: &Gearset) -> Vec<Block> {
-        let mut blocks =
-            Block::group_by_group(&self.groups, |group| heading(set, group), |group| meshes_and_spots(set, group));
-        blocks.extend(cautions(self));
-        blocks
+        let of_group = |group| [verdict(self, set, group), meshes_and_spots(set, group)].concat();
+        let groups = self.groups.iter().flat_map(of_group);
+        readings(self, set).into_iter().chain(groups).chain(cautions(self)).collect()
+    }
+
+    fn in_details(&self) -> Option<&'static str> {
+        Some("every wrong seating, mesh by mesh, and how often a tight spot comes round")
     }
 
     fn records(&self, set: &Gearset) -> Records {

@@ -46,6 +46,11 @@ impl SharedPoint {
         &self.rank
     }
 
+    /// Whether every box shares the point.
+    pub(super) fn all_agree(&self) -> bool {
+        self.agrees.iter().all(|&agrees| agrees)
+    }
+
     /// The first that agrees.
     pub(super) fn first(&self) -> usize {
         self.agrees.iter().position(|&agrees| agrees).unwrap_or(0)

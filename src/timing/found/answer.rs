@@ -8,8 +8,9 @@
 use num_bigint::BigInt;
 use serde::Serialize;
 
+use super::other_way::OtherWayRound;
 use super::reading::Reading;
-use super::way_of_marking::WayOfMarking;
+use super::way_of_marking::{MadeMarks, WayOfMarking};
 use crate::exact::Fraction;
 use crate::gearset::{GearId, MemberId, MeshId, Side};
 use crate::timing::by_hand::ByHand;
@@ -27,8 +28,8 @@ pub struct FoundTiming {
     pub carrier: MemberId,
     /// The side that was looked from.
     pub seen: Side,
-    /// Whether the set is in time if the same tooth of every planet of a kind is marked, and no wrong seating that goes
-    /// in unnoticed fits what was read as well.
+    /// Whether the set is in time if the marks were made as `made` says, or, where that is not known, on the same tooth
+    /// of every planet of a kind; and no wrong seating that goes in unnoticed fits what was read as well.
     pub in_time: bool,
     /// The gear in whose teeth the answer is given, if the planet meshes with no other.
     pub gear: Option<GearId>,
@@ -42,8 +43,8 @@ pub struct FoundTiming {
     pub alike_parallel: bool,
     /// What was read on each pin, null for a mark that was not seen; empty for planets that mesh with one another.
     pub readings: Vec<Option<Reading>>,
-    /// What was found, under each convention by which the marks may have been made, that of the same tooth first; empty
-    /// where the set cannot go together at all.
+    /// What was found, under each convention by which the marks may have been made, as far as `made` allows it, that of
+    /// the same tooth first; empty where the set cannot go together at all.
     pub explanations: Vec<Explanation>,
     /// The planets that are judged together: one, or those that mesh with one another.
     pub planets: Vec<MemberId>,
@@ -51,6 +52,20 @@ pub struct FoundTiming {
     pub wrong_seatings: SeatingsKnown,
     /// The planets whose marks were read.
     pub read: Vec<PlanetRead>,
+    /// What is known of how the marks were made.
+    pub made: Option<MadeMarks>,
+    /// The place of each pin, in turns from pin 1, counter-clockwise seen from the side that was looked from.
+    pub pin_places: Vec<Fraction>,
+    /// Where the set is in time by no convention: what may have been taken the other way round, so that it is.
+    pub in_time_if: Vec<OtherWayRound>,
+}
+
+impl FoundTiming {
+    /// The explanation to go by: one by which gears could be in mesh as they were found, of several that which leaves
+    /// the fewest planets out, of as many the first.
+    pub fn likeliest(&self) -> Option<&Explanation> {
+        self.explanations.iter().min_by_key(|it| (!it.could_be, it.out().count()))
+    }
 }
 
 /// A planet whose marks were read.
@@ -138,6 +153,9 @@ pub struct PinFound {
     pub wrong_seatings: Vec<NearSeating>,
     /// Each planet whose mark was read on this pin.
     pub planets: Vec<PlanetFound>,
+    /// Of a pin that is out, which of its wrong seatings it most likely stands in, counted from 0; of those that could
+    /// be the one nearest to what was read, or else of all.
+    pub stands_in: Option<usize>,
 }
 
 /// One planet as it was found.
@@ -159,6 +177,9 @@ pub struct PlanetFound {
     pub resolution: Fraction,
     /// The gear in whose teeth it is told.
     pub gear: GearId,
+    /// By how many teeth of that gear to turn it so that it is right, counter-clockwise positive seen from the input
+    /// side: whole ones where a wrong seating fits.
+    pub turn_by_teeth: Fraction,
 }
 
 /// A wrong seating that fits what was read.

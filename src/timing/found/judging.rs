@@ -8,13 +8,13 @@
 use num_traits::{Signed, Zero};
 
 use super::agreement::SharedPoint;
-use super::answer::{Explanation, PinFound, PlanetFound, PlanetRead};
+use super::answer::{Explanation, NearSeating, PinFound, PlanetFound, PlanetRead};
 use super::fitting::Fitting;
 use super::reading::Reading;
 use super::torus::{TooMuch, Torus, TurnBox};
 use super::way_of_marking::{ExpectedMarks, WayOfMarking};
 use crate::exact::{Fraction, fraction, multiple, nearest_zero};
-use crate::gearset::Gearset;
+use crate::gearset::{Gearset, MeshId};
 
 /// What every convention is tried on.
 pub(super) struct Judged<'a> {
@@ -134,7 +134,12 @@ impl Judged<'_> {
                 let fits = fitting.seatings(torus, std::slice::from_ref(it))?;
                 *could_be &= fits.iter().any(|seating| seating.could_be);
             }
-            let planets = self.planets(torus, pin, &beside)?;
+            let mut planets = self.planets(torus, pin, &beside)?;
+            let wrong_seatings = fitting.seatings(torus, &beside.judging)?;
+            let stands_in = if beside.in_time { None } else { stands_in(&planets, &wrong_seatings) };
+            if let Some(seating) = stands_in.map(|at| &wrong_seatings[at]) {
+                self.count_whole_teeth(&mut planets, seating);
+            }
             let alone = if self.planet_count == 1 { planets.first() } else { None };
             found.push(PinFound {
                 pin: pin + 1,
@@ -143,8 +148,9 @@ impl Judged<'_> {
                 teeth: alone.map(|planet| planet.teeth.clone()),
                 target: alone.map(|planet| planet.target.clone()),
                 resolution: alone.map(|planet| planet.resolution.clone()),
-                wrong_seatings: fitting.seatings(torus, &beside.judging)?,
+                wrong_seatings,
                 planets,
+                stands_in,
             });
         }
         Ok(Explanation {
@@ -174,12 +180,28 @@ impl Judged<'_> {
             target: nearest_zero(&(&reading.turn - &off[at])),
             resolution: resolution[at].clone(),
             gear: self.read[at].gear,
+            turn_by_teeth: -multiple(&off[at], self.tooth_count(at)),
         };
         Ok(read.iter().map(planet).collect())
+    }
+
+    /// A planet by itself in a wrong seating is over by whole teeth of its gear.
+    fn count_whole_teeth(&self, planets: &mut [PlanetFound], seating: &NearSeating) {
+        let ([planet], 1) = (planets, self.planet_count) else { return };
+        let is_of_gear = |mesh: MeshId| self.set.mesh(mesh).gears().both().contains(&&planet.gear);
+        let moved = seating.meshes.iter().find(|it| is_of_gear(it.mesh)).map_or(0, |it| it.moved);
+        if moved != 0 {
+            planet.turn_by_teeth = fraction(-moved, 1);
+        }
     }
 }
 
 impl Agreements {
+    /// Whether every pin agrees.
+    pub(super) fn all_agree(&self) -> bool {
+        self.all[self.best].all_agree()
+    }
+
     fn beside(&self, torus: &mut Torus, index: usize) -> Result<PinAgreement, TooMuch> {
         let (mut boxes, mut judging) = (Vec::new(), Vec::new());
         for shared in &self.all {
@@ -191,6 +213,18 @@ impl Agreements {
         }
         Ok(PinAgreement { in_time: self.all[self.best].agrees[index], boxes, best: self.best, judging })
     }
+}
+
+/// The wrong seating that the planets of a pin most likely stand in: that whose turns are nearest to what was read,
+/// of those that could be where there are any.
+fn stands_in(planets: &[PlanetFound], seatings: &[NearSeating]) -> Option<usize> {
+    let could_be = seatings.iter().any(|seating| seating.could_be);
+    let away = |seating: &NearSeating| -> Option<Fraction> {
+        let turn = seating.turn.as_ref()?;
+        planets.first().map(|planet| (turn - &planet.deviation).abs())
+    };
+    let likely = seatings.iter().enumerate().filter(|(_, seating)| seating.could_be == could_be);
+    likely.min_by_key(|&(at, seating)| (away(seating), at)).map(|(at, _)| at)
 }
 
 /// All planets of a pin that agrees are right.

@@ -3,7 +3,7 @@
 //! A screen is 40 lines of 80 columns. Lessons, formulas, problem sheets, job sheets and pages are documents and are
 //! longer.
 
-use toothmark::description::examples;
+use toothmark::description::{self, examples};
 
 use crate::support::process::{command, run_with};
 
@@ -11,7 +11,7 @@ use crate::support::process::{command, run_with};
 const SCREEN: usize = 40;
 
 /// The commands whose answers are asked for, each with what it needs to be told.
-const ASKED: &[&[&str]] = &[&["ratios"], &["timing"], &["marks"]];
+const ASKED: &[&[&str]] = &[&["ratios"], &["timing"], &["marks"], &["wrong"], &["wrong", "--within=1/2"]];
 
 #[test]
 fn every_answer_fits_on_one_screen_and_begins_with_words() {
@@ -34,4 +34,24 @@ fn every_answer_fits_on_one_screen_and_begins_with_words() {
         }
     }
     assert!(long.is_empty(), "longer than a screen:\n{}", long.join("\n"));
+}
+
+/// Marks that are all but one in time, or nowhere near it, read on every pin of each kind of planets.
+#[test]
+fn what_was_found_fits_on_one_screen() {
+    for example in examples() {
+        let set = description::read(example.text).expect("a built-in gearset");
+        for group in set.planet_groups().iter().filter(|group| group.spacings().len() > 1) {
+            let planet = set.member(group.planets()[0]).name();
+            for step in [0, 7, 40] {
+                let read = |pin: usize| format!("--pin={planet}:{}={}deg", pin + 1, pin * step);
+                let mut program = command(&["found", example.name, "--seen=output"]);
+                program.args((0..group.spacings().len()).map(read)).env("COLUMNS", "80");
+                let answer = run_with(program, b"");
+                let lines = answer.stdout.lines().count();
+                assert!(answer.code < 2, "{} {planet}: {}", example.name, answer.stderr);
+                assert!(lines <= SCREEN, "{} {planet}, {step} degrees: {lines} lines\n{}", example.name, answer.stdout);
+            }
+        }
+    }
 }

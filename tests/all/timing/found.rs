@@ -100,6 +100,7 @@ fn assemble(bench: &Bench, convention: WayOfMarking, tape: &mut Tape) -> Assembl
         WayOfMarking::Alike => tape.pick(&bench.right_turns(x)),
         WayOfMarking::RadialInPlace => Small::zero(),
         WayOfMarking::ParallelInPlace => -x,
+        WayOfMarking::EachPin => unreachable!("which tooth that is depends on the gear that is read"),
     };
     let marks: Vec<Small> =
         bench.places.iter().zip(&wrong).map(|(&x, wrong)| expected(tape, x) + wrong + rolled).collect();
@@ -321,7 +322,7 @@ fn the_pin_that_leaves_fewest_out_is_the_reference_and_need_not_be_the_first() {
 fn marks_to_the_centre_on_the_railcar_can_only_have_been_made_in_place() {
     let found = judged("inspection-railcar", Side::Input, teeth("d", &[0, 0, 0]));
     let in_time: Vec<bool> = found.explanations.iter().map(|it| it.in_time).collect();
-    assert_eq!(in_time, [false, true, false]);
+    assert_eq!(in_time, [false, true, false, true], "teeth nearest the line are a third of a tooth beside it at most");
     assert!(!found.explanations[0].could_be, "with the same tooth marked the gears could not be in mesh");
     assert!(!found.in_time, "the same tooth is what the answer is about");
 }
@@ -348,8 +349,8 @@ fn a_wrong_seating_within_the_backlash_is_told_first() {
         "--pin=2=-20",
         "--pin=3=21",
     ]);
-    let warning = text.stdout.find("warning: a WRONG seating fits").expect("a warning");
-    assert!(warning < text.stdout.find("in time").expect("the verdict"), "{}", text.stdout);
+    let warning = text.stdout.find("Beware: a WRONG seating fits").expect("a warning");
+    assert!(warning < text.stdout.find("mark belongs at").expect("a table"), "{}", text.stdout);
     assert_eq!(text.code, 1);
 }
 

@@ -124,6 +124,7 @@ fn assemble(bench: &Bench, convention: WayOfMarking, tape: &mut Tape) -> Assembl
         WayOfMarking::Alike => tape.pick(&bench.right_turns(x)),
         WayOfMarking::RadialInPlace => tape.pick(&bench.alike),
         WayOfMarking::ParallelInPlace => tape.pick(&bench.alike).into_iter().map(|turn| turn - x).collect(),
+        WayOfMarking::EachPin => unreachable!("which tooth that is depends on the gear that is read"),
     };
     let mut marks: Vec<Vec<Small>> = bench.places.iter().map(|&x| expected(tape, x)).collect();
     for (marks, wrong) in marks.iter_mut().zip(&wrong) {
@@ -463,8 +464,8 @@ fn a_wrong_seating_of_meshed_planets_within_the_backlash_is_told_first() {
         ]),
         text.as_bytes(),
     );
-    let warning = answer.stdout.find("warning: a WRONG seating fits").expect("a warning");
-    assert!(warning < answer.stdout.find("in time").expect("the verdict"), "{}", answer.stdout);
+    let warning = answer.stdout.find("Beware: a WRONG seating fits").expect("a warning");
+    assert!(warning < answer.stdout.find("mark belongs at").expect("a table"), "{}", answer.stdout);
     let set = description::read(&text).unwrap();
     let every = wrong_seatings(&set, &SeatingQuestion::default()).unwrap().groups.remove(0);
     assert!(every.wrong_seatings.iter().any(|seating| seating.by_hand == Some(ByHand::Unnoticed)));

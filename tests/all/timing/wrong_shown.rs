@@ -8,13 +8,14 @@ use toothmark::description::{example, examples};
 
 use crate::support::process::{Run, command, run, run_with};
 
+/// Everything that is told, and not only what fits on a screen.
 fn asked(arguments: &[&str], text: &str) -> Run {
-    run_with(command(&[&["wrong", "-"], arguments].concat()), text.as_bytes())
+    run_with(command(&[&["wrong", "-", "--full"], arguments].concat()), text.as_bytes())
 }
 
 #[track_caller]
 fn shown(arguments: &[&str], name: &str) {
-    let answer = asked(&[&["--full"], arguments].concat(), example(name).expect("a built-in gearset"));
+    let answer = asked(arguments, example(name).expect("a built-in gearset"));
     assert!(answer.code < 2, "{}", answer.stderr);
     let snapshot = format!("wrong{}-{name}", arguments.join("").replace('/', "-").replace("--", "-"));
     insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {
@@ -86,7 +87,7 @@ fn assert_keys(value: &Value, promised: &[&str]) {
 #[test]
 fn long_tables_are_cut_for_a_person_alone() {
     let text = example("trap-gear").expect("built in").replace("61", "361").replace("60", "360").replace("59", "359");
-    let answer = asked(&["--full"], &text);
+    let answer = asked(&[], &text);
     assert!(answer.stdout.contains("the first 100 of 359 are shown"), "{}", answer.stdout);
     assert_eq!(asked(&["--format=csv"], &text).stdout.lines().count(), 1 + 2 * 359, "a record a mesh");
 }
