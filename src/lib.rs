@@ -86,6 +86,7 @@
 //!   nothing of gears.
 //! - [`tooth_search`]: which other tooth counts would serve a train, the best of them, proven.
 //! - [`exact`]: the numbers beneath: fractions, linear systems, Smith form, congruences.
+//! - [`manual`]: what people want to do with the program, a chapter each.
 //! - `report` (with the feature `report`): answers as text, Markdown, CSV and JSON.
 //!
 //! # Conventions
@@ -114,6 +115,7 @@ pub mod formula;
 pub mod gearset;
 pub mod kinematics;
 pub mod lesson;
+pub mod manual;
 pub mod practice;
 #[cfg(feature = "report")]
 pub mod report;

@@ -17,6 +17,7 @@ mod found;
 mod input;
 mod loads;
 mod lookups;
+mod manual;
 mod marks;
 mod matches;
 mod merge;
@@ -37,15 +38,14 @@ mod trouble;
 mod values;
 mod wrong;
 
-use arguments::{Arguments, Command};
-use clap::Parser;
+use arguments::Command;
 use exit::Exit;
 use std::error::Error as _;
 use trouble::Refusal;
 
 /// Runs the program with the arguments of the process.
 pub(crate) fn run() -> Exit {
-    let arguments = match Arguments::try_parse() {
+    let arguments = match arguments::parse() {
         Ok(arguments) => arguments,
         Err(error) => return refused(&error),
     };
@@ -71,6 +71,7 @@ pub(crate) fn run() -> Exit {
         Command::Check(arguments) => check::check(&arguments),
         Command::Schema(arguments) => schema::schema(&arguments),
         Command::Examples(arguments) => examples::examples(&arguments),
+        Command::Manual(arguments) => manual::manual(&arguments),
     };
     outcome.unwrap_or_else(|trouble| {
         message::show(&trouble);

@@ -10,6 +10,7 @@ mod formulas;
 mod found;
 mod lesson;
 mod loads;
+mod manual;
 mod marking;
 mod matching;
 mod overview;
@@ -30,6 +31,7 @@ pub use formulas::written::{
     write_formulas,
 };
 pub use lesson::{Explained, StateChoice};
+pub use manual::{chapter_document, manual_contents};
 pub use practice::{answer_key, question_sheet};
 pub use render::csv::csv;
 pub use render::document::{Block, CaptionedPicture, Document, Fact, Records, Table};

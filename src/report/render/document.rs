@@ -29,11 +29,11 @@ pub enum Block {
     Warning(String),
     /// Something that is good to know.
     Note(String),
-    /// Something to be copied as it stands: one line that whoever wrote it has escaped.
+    /// Something to be copied as it stands: lines that whoever wrote them has escaped.
     Source {
         /// What it is written in.
         language: &'static str,
-        /// The line.
+        /// The lines.
         text: String,
     },
     /// A picture, for forms of output that can show one.

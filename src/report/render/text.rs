@@ -55,7 +55,7 @@ pub fn text(document: &Document, layout: TextLayout) -> String {
                 lines.replacen("warning:", &styled(WARNING, "warning:"), 1)
             }
             Block::Note(note) => wrapped(&format!("note: {}", visible(note)), "  ", layout),
-            Block::Source { text, .. } => visible(text),
+            Block::Source { text, .. } => text.lines().map(visible).collect::<Vec<_>>().join("\n"),
             Block::Picture(picture) => wrapped(&format!("picture: {}", visible(&picture.caption)), "  ", layout),
         });
     }

@@ -1,15 +1,12 @@
 //! Do the documents of the project say what is there?
 //!
-//! Read as plain text: a word between backticks that is written like a path has to exist, a block
-//! of RON in the README has to be a sound description, and the benchmarks are compared by name, those
-//! in `benches/` with the commands that the documents give. What a benchmark measured is not
-//! compared, for it is another number on every machine.
+//! Read as plain text: a word between backticks that is written like a path has to exist, and the benchmarks are compared
+//! by name, those in `benches/` with the commands that the documents give. What a benchmark measured is not compared, for
+//! it is another number on every machine. What the manual and the README show is the matter of `manual.rs`.
 
 use std::collections::BTreeSet;
 use std::fs;
 use std::path::Path;
-
-use toothmark::description::read;
 
 fn root() -> &'static Path {
     Path::new(env!("CARGO_MANIFEST_DIR"))
@@ -41,7 +38,7 @@ fn project() -> BTreeSet<String> {
 }
 
 /// What stands between single backticks in the text outside fenced blocks.
-fn in_backticks(text: &str) -> Vec<&str> {
+pub(super) fn in_backticks(text: &str) -> Vec<&str> {
     let mut fenced = false;
     let mut found = Vec::new();
     for line in text.lines() {
@@ -105,37 +102,6 @@ fn paths_are_told_from_other_words() {
     }
 }
 
-/// The fenced blocks of a language.
-fn blocks(text: &str, language: &str) -> Vec<String> {
-    let mut found = Vec::new();
-    let mut open: Option<(bool, String)> = None;
-    for line in text.lines() {
-        if let Some(fence) = line.trim_start().strip_prefix("```") {
-            match open.take() {
-                Some((true, block)) => found.push(block),
-                Some((false, _)) => {}
-                None => open = Some((fence.trim() == language, String::new())),
-            }
-        } else if let Some((_, block)) = &mut open {
-            block.push_str(line);
-            block.push('\n');
-        }
-    }
-    found
-}
-
-#[test]
-fn descriptions_in_the_readme_are_sound() {
-    let blocks = blocks(&document("README.md"), "ron");
-    assert!(!blocks.is_empty(), "the readme shows a description");
-    for block in blocks {
-        if let Err(faults) = read(&block) {
-            let faults: Vec<String> = faults.iter().map(ToString::to_string).collect();
-            panic!("{}\nin\n{block}", faults.join("\n"));
-        }
-    }
-}
-
 /// The benchmarks that a text says how to run.
 fn benchmarks_named(text: &str) -> BTreeSet<String> {
     let after = text.split("cargo bench --bench ").skip(1);
@@ -154,9 +120,9 @@ fn every_benchmark_is_named_with_its_command_and_no_other_is() {
         .collect();
     assert!(!benchmarks.is_empty(), "the project has benchmarks");
     assert_eq!(benchmarks_named(&document("DEVELOPERS.md")), benchmarks, "those of DEVELOPERS.md and of benches/");
-    let in_readme = benchmarks_named(&document("README.md"));
-    assert!(!in_readme.is_empty(), "the readme says how its numbers were measured");
-    assert!(in_readme.is_subset(&benchmarks), "README.md names {in_readme:?}, there are {benchmarks:?}");
+    let in_manual = benchmarks_named(&document("src/manual/exactness.md"));
+    assert!(!in_manual.is_empty(), "the manual says how its numbers were measured");
+    assert!(in_manual.is_subset(&benchmarks), "the manual names {in_manual:?}, there are {benchmarks:?}");
     for name in &benchmarks {
         let command = format!("cargo bench --bench {name}");
         let source = document(&format!("benches/{name}.rs"));
@@ -168,12 +134,6 @@ fn every_benchmark_is_named_with_its_command_and_no_other_is() {
 fn benchmarks_are_told_from_the_words_around_them() {
     let found = benchmarks_named("a `cargo bench --bench one` b\ncargo bench --bench two_more, cargo bench");
     assert_eq!(found, BTreeSet::from(["one".to_owned(), "two_more".to_owned()]));
-}
-
-#[test]
-fn fenced_blocks_are_told_by_their_language() {
-    let text = "a\n```ron\nGearset(\n```\n```text\nb\n```\n```ron\nc\n```\n";
-    assert_eq!(blocks(text, "ron"), ["Gearset(\n", "c\n"]);
 }
 
 #[test]

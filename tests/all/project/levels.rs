@@ -15,6 +15,7 @@ const LEVELS: &[(&str, u8)] = &[
     ("exact", 0),
     ("syntax", 0),
     ("gearset", 1),
+    ("manual", 1),
     ("description", 2),
     ("kinematics", 2),
     ("clearance", 2),

@@ -8,6 +8,8 @@ mod figures;
 mod imports;
 /// Modules use only modules of lower levels.
 mod levels;
+/// The manual and the README say what the program does.
+mod manual;
 /// Rows of meshes are written in one place.
 mod mesh_rows;
 /// Printed values of published sources.

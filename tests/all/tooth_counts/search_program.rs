@@ -16,7 +16,7 @@ use toothmark::kinematics::motions;
 use toothmark::tooth_search::{CenterDistances, Goal, MarksWanted, RequestText};
 
 use crate::support::process::{Run, command, run, run_with};
-use crate::support::sets::{read_example, read_file};
+use crate::support::sets::read_example;
 
 /// Low near 11/4 and reverse in a window, with cluster gears and drums that may change.
 const ASKED: [&str; 12] = [
@@ -506,11 +506,11 @@ fn wrong_arguments_are_named() {
 }
 
 #[test]
-fn the_request_of_the_readme_is_sound_and_serves() {
-    let readme = read_file("README.md");
-    let start = readme.find("\nSearch(").expect("it is there") + 1;
-    let text = &readme[start..start + readme[start..].find("\n)").expect("it ends") + 2];
-    let text = text.replace("mine.ron", "inspection-railcar").replace("Avoided", "Allowed");
+fn the_request_of_the_manual_is_sound_and_serves() {
+    let chapter = toothmark::manual::chapter("counts").expect("a chapter").text;
+    let start = chapter.find("\nSearch(").expect("it is there") + 1;
+    let text = &chapter[start..start + chapter[start..].find("\n)").expect("it ends") + 2];
+    let text = text.replace("mine.ron", "inspection-railcar");
     let answer = run_with(command(&["search", "-", "--format", "json"]), text.as_bytes());
     let json = json_of(&answer);
     assert!(json["complete"] == true && json["count"] != 0, "{} {}", answer.stdout, answer.stderr);

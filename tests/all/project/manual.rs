@@ -1,0 +1,261 @@
+//! Do the manual and the README say what the program does?
+//!
+//! Their commands are run, and what they show of an answer is compared with what is printed, 80 columns wide. A fenced
+//! block `sh` holds commands, one a line. A block `text` that follows at once is what the last of them prints: all of
+//! it, with `text beginning` its first lines, with `text excerpt` lines of it that stand together, found by the first
+//! of them. `INSTA_UPDATE=always` puts in its place what is printed now. A block `ron NAME` is a description or a request
+//! and is written to the file of that name before what follows is run; the file `mine.ron` is there from the
+//! beginning. Everything else that is fenced is `plain`, or Rust, which rustdoc runs.
+
+use std::fmt::Write as _;
+use std::fs;
+use std::path::{Path, PathBuf};
+use std::process::{Command, Stdio};
+
+use toothmark::description::{DEFAULT_EXAMPLE, example, read};
+use toothmark::manual::chapters;
+
+use super::documents::in_backticks;
+use super::sources::root;
+use crate::support::process::{Run, run_with};
+
+/// A fenced block: the words after its fence, the lines in it, and the place of the first of them.
+#[derive(Debug, Clone, PartialEq, Eq)]
+struct Fenced {
+    words: String,
+    lines: Vec<String>,
+    /// The number of lines before it.
+    start: usize,
+    /// Whether only blank lines stand between it and the block before.
+    follows: bool,
+}
+
+/// The fenced blocks of a text.
+fn fenced_blocks(text: &str) -> Vec<Fenced> {
+    let mut found: Vec<Fenced> = Vec::new();
+    let (mut open, mut blank_since) = (false, false);
+    for (at, line) in text.lines().enumerate() {
+        if let Some(words) = line.strip_prefix("```") {
+            if !open {
+                let words = words.to_owned();
+                found.push(Fenced { words, lines: Vec::new(), start: at + 1, follows: blank_since });
+            }
+            (open, blank_since) = (!open, true);
+        } else if open {
+            found.last_mut().expect("a block is open").lines.push(line.to_owned());
+        } else {
+            blank_since &= line.is_empty();
+        }
+    }
+    assert!(!open, "the last block is not closed");
+    found
+}
+
+/// The commands of a block: lines, joined where they end in a stroke, without those that only comment.
+fn commands(lines: &[String]) -> Vec<String> {
+    let joined = lines.join("\n").replace("\\\n", "");
+    joined.lines().filter(|line| !line.trim().is_empty() && !line.starts_with('#')).map(str::to_owned).collect()
+}
+
+/// The folder in which the commands of a document are run.
+fn folder_for(name: &str) -> PathBuf {
+    let folder = Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("manual-{name}"));
+    let _ = fs::remove_dir_all(&folder);
+    fs::create_dir_all(&folder).expect("the folder can be made");
+    let text = example(DEFAULT_EXAMPLE).expect("it is built in");
+    fs::write(folder.join("mine.ron"), text).expect("it can be written");
+    folder
+}
+
+/// Runs a line as a shell would; `None` where it is not about the program.
+fn run_line(folder: &Path, line: &str) -> Option<Run> {
+    let line = line.replacen("cargo run --release --", "toothmark", 1);
+    let first = line.split_whitespace().next().unwrap_or_default();
+    let runs_here = first == "toothmark" || (first == "parallel" && there_is_gnu_parallel());
+    assert!(runs_here || ["cargo", "parallel"].contains(&first), "what is {first:?} in {line:?}?");
+    let program = Path::new(env!("CARGO_BIN_EXE_toothmark")).parent().expect("it is in a folder");
+    let path = format!("{}:/usr/local/bin:/usr/bin:/bin", program.display());
+    let mut shell = Command::new("sh");
+    shell.args(["-c", &line]).current_dir(folder).env_clear();
+    shell.envs([("PATH", path.as_str()), ("NO_COLOR", "1"), ("LC_ALL", "C.UTF-8"), ("COLUMNS", "80")]);
+    runs_here.then(|| run_with(shell, b""))
+}
+
+fn there_is_gnu_parallel() -> bool {
+    let asked = Command::new("parallel").arg("--version").stdin(Stdio::null()).output();
+    let found = asked.is_ok_and(|version| String::from_utf8_lossy(&version.stdout).starts_with("GNU parallel"));
+    assert!(found || std::env::var("TOOTHMARK_PARALLEL").as_deref() != Ok("required"), "there is no GNU parallel");
+    found
+}
+
+/// What a block that shows an answer has to hold, `None` where its first line is not printed any more.
+fn expected(block: &Fenced, printed: &str) -> Option<Vec<String>> {
+    let printed: Vec<&str> = printed.lines().collect();
+    let part = match block.words.as_str() {
+        "text" => &printed[..],
+        "text beginning" => printed.get(..block.lines.len())?,
+        "text excerpt" => {
+            let first = block.lines.first()?;
+            let at = printed.iter().position(|line| line == first)?;
+            printed.get(at..at + block.lines.len())?
+        }
+        words => panic!("what is a block of {words:?}?"),
+    };
+    Some(part.iter().map(ToString::to_string).collect())
+}
+
+/// Runs what a document says is run; answers with the document as it should be, and what is wrong with it.
+fn checked(name: &str, text: &str) -> (String, String) {
+    let folder = folder_for(name);
+    let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
+    let mut faults = String::new();
+    let mut printed: Option<String> = None;
+    let mut replaced = Vec::new();
+    for block in fenced_blocks(text) {
+        match block.words.split(' ').next().unwrap_or_default() {
+            "sh" => {
+                let runs = commands(&block.lines);
+                assert!(!runs.is_empty(), "{name}: no command in line {}", block.start + 1);
+                for line in &runs {
+                    printed = run_line(&folder, line).map(|run| {
+                        if run.code > 1 {
+                            writeln!(faults, "{name}: {line}\n{}", run.stderr).expect("strings take everything");
+                        }
+                        run.stdout
+                    });
+                }
+            }
+            "text" => {
+                assert!(block.follows, "{name}, line {}: no commands before it", block.start);
+                let Some(printed) = &printed else { continue };
+                match expected(&block, printed) {
+                    Some(expected) if expected == block.lines => {}
+                    Some(expected) => replaced.push((block, expected)),
+                    None => writeln!(faults, "{name}, line {}: not printed:\n{}", block.start, block.lines.join("\n"))
+                        .expect("strings take everything"),
+                }
+            }
+            "ron" => {
+                let ron = block.lines.join("\n") + "\n";
+                let file = block.words.split(' ').nth(1);
+                if let Some(file) = file {
+                    fs::write(folder.join(file), &ron).expect("it can be written");
+                }
+                let is_request = ron.trim_start().starts_with("Search(");
+                if let Some(wrong) = read(&ron).err().filter(|_| !is_request) {
+                    let wrong: Vec<String> = wrong.iter().map(ToString::to_string).collect();
+                    writeln!(faults, "{name}, line {}: {}", block.start, wrong.join("\n")).expect("strings take it");
+                }
+            }
+            "plain" | "" => {}
+            words => panic!("{name}, line {}: what is a block of {words:?}?", block.start),
+        }
+    }
+    for (block, expected) in replaced.into_iter().rev() {
+        lines.splice(block.start..block.start + block.lines.len(), expected);
+    }
+    (lines.join("\n") + "\n", faults)
+}
+
+#[track_caller]
+fn check_document(path: &str) {
+    let text = fs::read_to_string(root().join(path)).unwrap_or_else(|error| panic!("{path}: {error}"));
+    let (as_printed, faults) = checked(&path.replace('/', "-"), &text);
+    assert!(faults.is_empty(), "{faults}");
+    if as_printed != text && std::env::var("INSTA_UPDATE").as_deref() == Ok("always") {
+        fs::write(root().join(path), as_printed).expect("the document can be written");
+    } else {
+        let (shown, printed) = text.lines().zip(as_printed.lines()).find(|(a, b)| a != b).unwrap_or_default();
+        let advice = "INSTA_UPDATE=always puts in what is printed";
+        assert!(as_printed == text, "{path} shows\n{shown}\nand the program prints\n{printed}\n{advice}");
+    }
+}
+
+#[test]
+fn chapters_show_what_the_program_prints() {
+    std::thread::scope(|scope| {
+        let checks: Vec<_> = chapters()
+            .iter()
+            .map(|chapter| scope.spawn(move || check_document(&format!("src/manual/{}.md", chapter.name))))
+            .collect();
+        let failed: Vec<_> =
+            checks.into_iter().map(std::thread::ScopedJoinHandle::join).filter(Result::is_err).collect();
+        assert!(failed.is_empty(), "{} chapters, named above, are not true", failed.len());
+    });
+}
+
+#[test]
+fn the_readme_shows_what_the_program_prints() {
+    check_document("README.md");
+}
+
+#[test]
+fn every_file_of_the_manual_is_a_chapter_with_a_title_of_its_own() {
+    let mut files: Vec<String> = fs::read_dir(root().join("src/manual"))
+        .expect("the folder is there")
+        .filter_map(|entry| {
+            entry.expect("an entry").file_name().into_string().expect("a name").strip_suffix(".md").map(str::to_owned)
+        })
+        .collect();
+    let mut names: Vec<String> = chapters().iter().map(|chapter| chapter.name.to_owned()).collect();
+    let mut titles: Vec<&str> = chapters().iter().map(toothmark::manual::Chapter::title).collect();
+    files.sort();
+    names.sort();
+    assert_eq!(files, names);
+    titles.sort_unstable();
+    assert!(titles.windows(2).all(|pair| pair[0] != pair[1]) && !titles.contains(&""), "{titles:?}");
+}
+
+/// A chapter that another document names, as in "`toothmark manual timing`", exists.
+#[test]
+fn chapters_that_are_named_exist() {
+    let mut texts: Vec<String> = chapters().iter().map(|chapter| chapter.text.to_owned()).collect();
+    texts.push(fs::read_to_string(root().join("README.md")).expect("the readme is there"));
+    let named: Vec<&str> = texts.iter().flat_map(|text| text.split("toothmark manual ").skip(1)).collect();
+    assert!(!named.is_empty(), "no chapter is named anywhere");
+    for rest in named {
+        let name: String = rest.chars().take_while(char::is_ascii_lowercase).collect();
+        let known = name.is_empty() || chapters().iter().any(|chapter| chapter.name == name);
+        assert!(known, "there is no chapter {name:?}");
+    }
+}
+
+/// Every section of the mathematics ends with the tests that hold it: names of functions, then the file they are in.
+#[test]
+fn every_theorem_names_tests_that_exist() {
+    let sections: Vec<&str> = chapters()
+        .iter()
+        .filter(|chapter| chapter.name == "mathematics")
+        .flat_map(|chapter| chapter.text.split("\n## ").skip(1))
+        .collect();
+    assert!(sections.len() >= 5, "{} theorems", sections.len());
+    for section in sections {
+        let (_, tests) = section.split_once("\nTests: ").unwrap_or_else(|| panic!("no test holds {section}"));
+        let (files, names): (Vec<&str>, Vec<&str>) = in_backticks(tests).into_iter().partition(|it| it.contains('/'));
+        assert!(!names.is_empty(), "no test is named: {tests}");
+        let sources: Vec<String> = files
+            .iter()
+            .map(|file| fs::read_to_string(root().join(file)).unwrap_or_else(|error| panic!("{file}: {error}")))
+            .collect();
+        for name in names {
+            let found = sources.iter().any(|source| source.contains(&format!("fn {name}(")));
+            assert!(found, "{name} is in none of {files:?}");
+        }
+    }
+}
+
+#[test]
+fn blocks_are_compared_with_what_is_printed() {
+    let text = "a\n```sh\ntoothmark examples \\\n  millrace-winch\n# not this\n```\n\n```text beginning\nb\n```\nc\n\n```plain\nd\n```\n";
+    let blocks = fenced_blocks(text);
+    assert_eq!(commands(&blocks[0].lines), ["toothmark examples   millrace-winch"]);
+    assert_eq!(blocks.iter().map(|block| block.follows).collect::<Vec<_>>(), [false, true, false]);
+    let (corrected, faults) = checked("own-test", text);
+    let first = example("millrace-winch").expect("it is built in").lines().next().expect("it has a line");
+    assert_eq!((corrected, faults), (text.replace("\nb\n", &format!("\n{first}\n")), String::new()));
+    assert_eq!(expected(&Fenced { words: "text excerpt".into(), ..blocks[1].clone() }, "a\nc\n"), None);
+    let (_, faults) = checked("own-test", "```sh\ntoothmark no-such-command\n```\n");
+    assert!(faults.contains("no-such-command"), "{faults}");
+    let (_, faults) = checked("own-test", "```ron\nGearset(\n```\n");
+    assert!(!faults.is_empty(), "a description with a fault is sound");
+}
