@@ -2,11 +2,13 @@
 //!
 //! One equation for each member but the case. Unknowns are the torques that engine, load and holds
 //! put on members, then those of the controls and of the joins of single states, then those of the
-//! joins for good and the torque per tooth of each mesh. The last two kinds are in every state, so
-//! they are eliminated once for the train; a state says of the others which of them are not zero.
+//! joins for good, the torque per tooth of each mesh, and the sums of controls that do the same. The last three
+//! kinds are in every state, so they are eliminated once for the train; a state says of the others which of
+//! them are not zero.
 
+use super::beside::{BesideOthers, side_by_side};
 use crate::exact::{Conditions, Equality, Equation, Fraction, LinearSystem, Solution, Term};
-use crate::gearset::{ControlId, Gearset, MemberId, MeshId, MeshMatrix, Pair, Restraint, State};
+use crate::gearset::{Bodies, ControlId, Gearset, MemberId, MeshId, MeshMatrix, Pair, Restraint, State};
 
 /// The equilibrium of a gearset.
 pub(super) struct Balance<'a> {
@@ -25,6 +27,8 @@ struct Numbers {
     joined: Vec<usize>,
     joins: usize,
     meshes: usize,
+    /// For each state the controls that do the same, and the unknown that is their sum.
+    shared: Vec<Vec<(usize, Vec<BesideOthers>)>>,
     count: usize,
 }
 
@@ -56,6 +60,12 @@ impl<'a> Balance<'a> {
         }
         // The case needs no balance: what it is bolted to takes what is left.
         equations[MemberId::CASE.index()] = Equation::default();
+        // S - (t_1 + t_2 + ...) = 0: what controls carry together can be known where the part of each is open.
+        let sum = |(sum, controls): &(usize, Vec<BesideOthers>)| {
+            let part = |beside: &BesideOthers| Term::of(-beside.sign, numbers.controls + beside.control.index());
+            controls.iter().map(part).chain([Term::of(1, *sum)]).collect::<Equation>()
+        };
+        equations.extend(numbers.shared.iter().flatten().map(sum));
         let inner: Vec<usize> = (numbers.joins..numbers.count).collect();
         Self { set, system: LinearSystem::new(numbers.count, equations, &inner), numbers }
     }
@@ -111,8 +121,20 @@ impl Numbers {
             joined.push(count);
             count += joined_pairs(state).count();
         }
-        let meshes = count + set.joins().len();
-        Self { outside, controls, joined, joins: count, meshes, count: meshes + set.meshes().len() }
+        let joins = count;
+        let meshes = joins + set.joins().len();
+        count = meshes + set.meshes().len();
+        let bodies = Bodies::for_good(set);
+        let mut number = |controls: Vec<BesideOthers>| {
+            count += 1;
+            (count - 1, controls)
+        };
+        let shared = set
+            .states()
+            .iter()
+            .map(|state| side_by_side(set, &bodies, state).into_iter().map(&mut number).collect())
+            .collect();
+        Self { outside, controls, joined, joins, meshes, shared, count }
     }
 }
 
@@ -144,6 +166,11 @@ impl Torques<'_> {
     /// What a join puts on its first member.
     pub(super) fn join(&self, index: usize) -> Option<&Fraction> {
         self.value(self.numbers.joins + index)
+    }
+
+    /// The controls of the state that do the same, and what they put together on the first member of the first.
+    pub(super) fn shared(&self) -> impl Iterator<Item = (&Vec<BesideOthers>, Option<&Fraction>)> {
+        self.numbers.shared[self.state].iter().map(|(sum, controls)| (controls, self.value(*sum)))
     }
 
     /// The torque per tooth of a mesh.

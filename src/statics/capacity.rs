@@ -81,6 +81,8 @@ pub(super) struct Demand<'a> {
     pub(super) torque: &'a Fraction,
     /// Its torque with losses, in drive and on overrun, where they are known.
     pub(super) with_losses: [Option<&'a Fraction>; 2],
+    /// Whether no other control can carry it in its place, in drive and on overrun.
+    pub(super) alone: [bool; 2],
     /// The torque on the input, of which these follow.
     pub(super) input: &'a InputTorque,
 }
@@ -117,7 +119,10 @@ fn capacity_of_band(sizes: &BandSizes, demand: Option<&Demand<'_>>) -> Capacity 
         })
     });
     let whens = [(PowerSense::Drive, Sense::Forward), (PowerSense::Overrun, Sense::Backward)];
-    for ((when, power), way) in whens.into_iter().zip(ways) {
+    for (((when, power), way), alone) in whens.into_iter().zip(ways).zip(demand.alone) {
+        if !alone {
+            continue;
+        }
         let capacity = band_capacity(sizes, way);
         found.verdicts.extend(capacity.map(|capacity| demand.verdict(when, capacity, demand.newton_metres(power))));
     }
@@ -126,9 +131,12 @@ fn capacity_of_band(sizes: &BandSizes, demand: Option<&Demand<'_>>) -> Capacity 
 
 fn capacity_of_plates(sizes: &PlateSizes, demand: Option<&Demand<'_>>) -> Option<Capacity> {
     let plates = plate_capacity(sizes)?;
-    let verdict = demand.filter(|demand| drum_wants_to_turn(demand.torque).is_some()).map(|demand| {
-        let most = demand.newton_metres(Sense::Forward).max(demand.newton_metres(Sense::Backward));
-        demand.verdict(PowerSense::Either, plates.uniform_wear, most)
+    let verdict = demand.filter(|demand| drum_wants_to_turn(demand.torque).is_some()).and_then(|demand| {
+        let senses = [(PowerSense::Drive, Sense::Forward), (PowerSense::Overrun, Sense::Backward)];
+        let has_to = || senses.into_iter().zip(demand.alone).filter(|(_, alone)| *alone).map(|(sense, _)| sense);
+        let most = has_to().map(|(_, power)| demand.newton_metres(power)).reduce(f64::max)?;
+        let when = has_to().map(|(when, _)| when).reduce(|_, _| PowerSense::Either)?;
+        Some(demand.verdict(when, plates.uniform_wear, most))
     });
     Some(Capacity {
         plates_worn_in_newton_metres: Some(plates.uniform_wear),

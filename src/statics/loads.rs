@@ -6,6 +6,7 @@
 
 use super::balance::{Balance, Torques, joined_pairs};
 use super::mesh_load::{MeshLoad, mesh_load, power};
+use super::shared::{SharedLoad, shared_loads};
 use crate::exact::{Fraction, fraction, multiple};
 use crate::gearset::{ControlId, Gearset, MemberId, Pair, Restraint, State};
 use crate::kinematics::{MemberMotion, StateMotion, motion_of, motions};
@@ -47,6 +48,8 @@ pub struct StateLoads {
     /// The torque about the main axis that whatever the case is bolted to puts on it: what input,
     /// output and further drives leave over. `None` where one of them is not known.
     pub mounts: Option<Fraction>,
+    /// Controls that make the same two bodies one, with what they carry together.
+    pub shared: Vec<SharedLoad>,
 }
 
 /// Whether the torques of a state can be told.
@@ -74,8 +77,8 @@ pub struct MemberLoad {
     /// positive in the sense of positive rotation. What a clutch or join to another member puts on
     /// it stands with that clutch or join.
     pub torque: Option<Fraction>,
-    /// The power that it brings in so, as a share of the input power; `None` also where its
-    /// speed is not known while the torque is not zero.
+    /// The power that it brings in so, as a share of the input power: none for a member that stands, whatever its
+    /// torque is; `None` also where its speed is not known while the torque is not zero.
     pub power: Option<Fraction>,
 }
 
@@ -155,7 +158,8 @@ fn state_loads(
     options: &LoadOptions,
 ) -> StateLoads {
     let state = &set.states()[index];
-    let members = members(set, torques, state, &motion);
+    let shared = shared_loads(set, torques);
+    let members = members(set, torques, state, &motion, &shared);
     let meshes: Vec<MeshLoad> = set.mesh_ids().map(|mesh| mesh_load(set, mesh, torques.mesh(mesh), &motion)).collect();
     let mut found = StateLoads {
         torque: options.torque.clone(),
@@ -166,6 +170,7 @@ fn state_loads(
         mounts: mounts(set, torques, state),
         members,
         meshes,
+        shared,
         motion,
     };
     if torques.exist() {
@@ -196,10 +201,16 @@ impl StateLoads {
         let of_joins = self.joins.iter_mut().map(|load| &mut load.torque);
         let of_meshes = self.meshes.iter_mut().map(|load| &mut load.torque_per_tooth);
         let of_pins = self.pins.iter_mut().map(|load| &mut load.torque);
-        let all = of_members.chain(of_controls).chain(of_joins).chain(of_meshes).chain(of_pins);
+        let of_shared = self.shared.iter_mut().map(|load| &mut load.torque);
+        let all = of_members.chain(of_controls).chain(of_joins).chain(of_meshes).chain(of_pins).chain(of_shared);
         for value in all.chain([&mut self.mounts]).flatten() {
             *value = &*value * torque;
         }
+    }
+
+    /// What a control carries beside others that do the same, if there are any.
+    pub fn shared_by(&self, control: ControlId) -> Option<&SharedLoad> {
+        self.shared.iter().find(|load| load.controls.contains(&control))
     }
 
     /// The torque of a control of the set.
@@ -216,7 +227,13 @@ impl StateLoads {
     }
 }
 
-pub(super) fn members(set: &Gearset, torques: &Torques<'_>, state: &State, motion: &StateMotion) -> Vec<MemberLoad> {
+pub(super) fn members(
+    set: &Gearset,
+    torques: &Torques<'_>,
+    state: &State,
+    motion: &StateMotion,
+    shared: &[SharedLoad],
+) -> Vec<MemberLoad> {
     let mut outside: Vec<Option<Fraction>> = vec![torques.exist().then(Fraction::zero); set.members().len()];
     let mut add = |member: MemberId, torque: Option<&Fraction>, sign: i64| {
         let sum = &mut outside[member.index()];
@@ -238,9 +255,20 @@ pub(super) fn members(set: &Gearset, torques: &Torques<'_>, state: &State, motio
             add(pair.second, torque, -1);
         }
     };
+    // Controls on the very same members act on them with their sum.
+    let on_same_members = |load: &&SharedLoad| {
+        let made_one = |control: &ControlId| set.control(*control).made_one();
+        load.controls.windows(2).all(|pair| made_one(&pair[0]) == made_one(&pair[1]))
+    };
+    let summed: Vec<&SharedLoad> = shared.iter().filter(on_same_members).collect();
+    for load in &summed {
+        add_pair(set.control(load.controls[0]).made_one(), load.torque.as_ref());
+    }
     for restraint in &state.restraints {
         let Restraint::Control(control) = restraint else { continue };
-        add_pair(set.control(*control).made_one(), torques.control(*control));
+        if !summed.iter().any(|load| load.controls.contains(control)) {
+            add_pair(set.control(*control).made_one(), torques.control(*control));
+        }
     }
     for (index, pair) in joined_pairs(state).enumerate() {
         add_pair(pair, torques.joined(index));
@@ -250,7 +278,12 @@ pub(super) fn members(set: &Gearset, torques: &Torques<'_>, state: &State, motio
     }
     let load = |(torque, moves): (Option<Fraction>, &MemberMotion)| MemberLoad {
         member: moves.member,
-        power: torque.as_ref().and_then(|torque| power(torque, moves.speed.value())),
+        power: match (&torque, moves.speed.value()) {
+            (Some(torque), speed) => power(torque, speed),
+            // What stands takes no power, whatever its torque is.
+            (None, Some(speed)) if speed.is_zero() && torques.exist() => Some(Fraction::zero()),
+            (None, _) => None,
+        },
         torque,
     };
     outside.into_iter().skip(1).zip(&motion.members).map(load).collect()

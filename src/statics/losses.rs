@@ -2,23 +2,28 @@
 //!
 //! Seen from the carrier a mesh passes on the part e of the power that rolls into it: the gear that is
 //! driven gets its torque times e. Who drives whom follows from the torques, and these from who
-//! drives whom, so the senses without losses are tried first, then those that each answer gives,
-//! until they agree; where that goes round in circles every combination is tried. An answer is right
-//! if its senses agree with its torques. A train in which none delivers power locks itself.
+//! drives whom, so every combination that the balances leave open is tried (see `senses`). An answer is right
+//! if its senses agree with its torques. Where meshes lose very much, or there are two drives, several can be: which
+//! of them holds then depends on how the train came to run. A train in which none delivers power locks itself.
+//! Where there are too many combinations the senses without losses are tried, then those that each answer gives, until
+//! they agree.
 //! Losses of bearings, oil and idling meshes are left out: an estimate, on the high side.
 //! Source: the relative-power method, Radzimovsky (1956), Machine Design 28, on losses of planetary drives.
 
 use super::balance::{Balance, Torques};
 use super::loads::{MemberLoad, members};
 use super::mesh_load::passing_teeth;
+use super::senses::TiedSenses;
+use super::shared::{carried, shared_loads};
 use crate::exact::{Fraction, multiple};
 use crate::gearset::{Efficiency, Gearset, MeshId, MeshMatrix, MeshRow, Restraint, Sense, State};
 use crate::kinematics::{StateMotion, Verdict, motion_of, motions};
 use num_bigint::Sign;
 use num_traits::{One, Signed, Zero};
+use serde::Serialize;
 
-/// The most meshes with losses for which every combination of senses is tried.
-const MOST_TRIED: usize = 12;
+/// The most senses left open for which every combination of them is tried.
+const MOST_TRIED: usize = 10;
 
 /// What losses do in one state.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -34,21 +39,44 @@ pub struct StateLosses {
 /// Whether a state passes power on in one direction.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum PowerFlow {
-    /// It does.
-    Runs(Box<Run>),
+    /// It does. Of several answers that agree with themselves each is told, the least efficient first; there is one at
+    /// least.
+    Runs(Vec<Run>),
     /// It locks itself: friction takes more than comes in.
     SelfLocking,
-    /// It passes no power on even without losses, its torques are indeterminate, or more meshes roll
-    /// under load than there are combinations to try.
-    NotTold,
+    /// It is not told, for this reason.
+    NotTold(LossesUntold),
+}
+
+/// Why nothing is told of the losses in one direction.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+pub enum LossesUntold {
+    /// The state passes no power on, without losses either.
+    #[serde(rename = "passes no power on")]
+    NoPower,
+    /// Equilibrium leaves open what a mesh carries or a member takes up.
+    #[serde(rename = "torques are open")]
+    TorquesOpen,
+    /// More meshes roll under load than there are combinations to try.
+    #[serde(rename = "too many meshes")]
+    TooManyMeshes,
+    /// A one-way clutch of the state lets go when the output drives.
+    #[serde(rename = "lets go")]
+    LetsGo,
 }
 
 impl PowerFlow {
-    /// The power and the torques, where power is passed on.
+    /// The power and the torques, where power is passed on; of several answers the least efficient.
     pub fn run(&self) -> Option<&Run> {
+        self.runs().first()
+    }
+
+    /// Every answer that agrees with itself, the least efficient first.
+    pub fn runs(&self) -> &[Run] {
         match self {
-            Self::Runs(run) => Some(run),
-            Self::SelfLocking | Self::NotTold => None,
+            Self::Runs(runs) => runs,
+            Self::SelfLocking | Self::NotTold(_) => &[],
         }
     }
 }
@@ -140,45 +168,58 @@ impl Case<'_> {
     }
 
     fn power_flow(&self, ideal: &Torques<'_>, power: Sense) -> PowerFlow {
-        let drives = matches!(self.motion.verdict, Verdict::Drives { .. });
-        let Some(first) = self.senses(ideal, power).filter(|_| drives && ideal.exist()) else {
-            return PowerFlow::NotTold;
-        };
-        // Fixed-point iteration on the signs: finitely many, so that it ends in agreement or repeats itself.
-        let mut tried: Vec<Senses> = Vec::new();
-        let mut senses = first.clone();
-        while !tried.contains(&senses) {
-            match self.attempt(&senses, power) {
-                Attempt::Agrees(Some(run)) => return PowerFlow::Runs(run),
-                Attempt::Leads(next) => tried.push(std::mem::replace(&mut senses, next)),
-                Attempt::Agrees(None) | Attempt::Fails => break,
-                Attempt::NotTold => return PowerFlow::NotTold,
-            }
+        if !matches!(self.motion.verdict, Verdict::Drives { .. }) || !ideal.exist() {
+            return PowerFlow::NotTold(LossesUntold::NoPower);
         }
-        self.every_combination(&first, power)
+        let Some(first) = self.senses(ideal, power) else { return PowerFlow::NotTold(LossesUntold::TorquesOpen) };
+        let rolls = |mesh: usize| self.loses(mesh);
+        let tied = TiedSenses::new(self.set, self.state(), rolls);
+        let open = tied.open_classes(rolls);
+        if open.len() <= MOST_TRIED { self.every_combination(&tied, &open, power) } else { self.nearest(first, power) }
     }
 
-    /// The first combination, counted up from those without losses, that agrees and delivers power.
-    fn every_combination(&self, first: &Senses, power: Sense) -> PowerFlow {
-        let rolling: Vec<usize> = (0..first.len()).filter(|&mesh| self.loses(mesh)).collect();
-        if rolling.len() > MOST_TRIED {
-            return PowerFlow::NotTold;
-        }
-        // Bit i of the number says whether the sense of rolling mesh i is turned round.
-        for turned in 0..1_usize << rolling.len() {
-            // An idle mesh has no sense yet, and gets one.
-            let with_sense = |sense: &Sign| if *sense == Sign::NoSign { Sign::Plus } else { *sense };
-            let mut senses: Senses = first.iter().map(with_sense).collect();
-            for (place, &mesh) in rolling.iter().enumerate() {
-                if turned >> place & 1 == 1 {
-                    senses[mesh] = -senses[mesh];
+    /// Every combination that agrees and delivers power.
+    fn every_combination(&self, tied: &TiedSenses, open: &[usize], power: Sense) -> PowerFlow {
+        let (mut runs, mut is_open) = (Vec::new(), false);
+        // Bit i of the number says whether the sense of the open class i is turned round.
+        for turned in 0..1_usize << open.len() {
+            let turned: Vec<usize> =
+                (0..open.len()).filter(|bit| turned >> bit & 1 == 1).map(|bit| open[bit]).collect();
+            let mut senses: Senses = tied.with(&turned);
+            if power == Sense::Backward {
+                for sense in &mut senses {
+                    *sense = -*sense;
                 }
             }
-            if let Attempt::Agrees(Some(run)) = self.attempt(&senses, power) {
-                return PowerFlow::Runs(run);
+            match self.attempt(&senses, power) {
+                // A mesh that carries nothing agrees with either sense: the answer is the same.
+                Attempt::Agrees(Some(run)) if !runs.contains(&*run) => runs.push(*run),
+                Attempt::NotTold => is_open = true,
+                Attempt::Agrees(_) | Attempt::Leads(_) | Attempt::Fails => {}
             }
         }
-        PowerFlow::SelfLocking
+        runs.sort_by(|one, other| one.efficiency.cmp(&other.efficiency));
+        match (runs.is_empty(), is_open) {
+            (false, _) => PowerFlow::Runs(runs),
+            (true, true) => PowerFlow::NotTold(LossesUntold::TorquesOpen),
+            (true, false) => PowerFlow::SelfLocking,
+        }
+    }
+
+    /// The answer to which the senses without losses lead.
+    fn nearest(&self, first: Senses, power: Sense) -> PowerFlow {
+        // Fixed-point iteration on the signs: finitely many, so that it ends in agreement or repeats itself.
+        let mut tried: Vec<Senses> = Vec::new();
+        let mut senses = first;
+        while !tried.contains(&senses) {
+            match self.attempt(&senses, power) {
+                Attempt::Agrees(Some(run)) => return PowerFlow::Runs(vec![*run]),
+                Attempt::Leads(next) => tried.push(std::mem::replace(&mut senses, next)),
+                Attempt::Agrees(None) | Attempt::Fails => break,
+                Attempt::NotTold => return PowerFlow::NotTold(LossesUntold::TorquesOpen),
+            }
+        }
+        PowerFlow::NotTold(LossesUntold::TooManyMeshes)
     }
 
     /// Whether a mesh rolls with losses.
@@ -224,7 +265,7 @@ impl Case<'_> {
         if (0..found.len()).any(disagrees) {
             return Attempt::Leads(found);
         }
-        let members = members(self.set, &torques, self.state(), self.motion);
+        let members = members(self.set, &torques, self.state(), self.motion, &shared_loads(self.set, &torques));
         self.run(&torques, &members, power).unwrap_or(Attempt::NotTold)
     }
 
@@ -249,9 +290,16 @@ impl Case<'_> {
         Some(Attempt::Agrees(Some(Box::new(Run {
             efficiency: delivered / &put_in,
             output_torque: turn(output.torque.clone()?),
-            controls: self.set.control_ids().map(|control| torques.control(control).cloned().map(turn)).collect(),
+            controls: self.controls(torques, power).into_iter().map(|torque| Some(turn(torque?))).collect(),
             lost: lost.collect::<Option<_>>()?,
         }))))
+    }
+
+    /// What every control carries, with the sign that it has in drive.
+    fn controls(&self, torques: &Torques<'_>, power: Sense) -> Vec<Option<Fraction>> {
+        let shared = shared_loads(self.set, torques);
+        let carries = |control| carried(self.set, &shared, control, torques.control(control), power);
+        self.set.control_ids().map(carries).collect()
     }
 
     /// The power that a mesh loses, as a share of what is put in: the driving gear gives q, the driven one gets p.

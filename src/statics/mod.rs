@@ -10,6 +10,7 @@
 //! part 1, section 2, for virtual work.
 
 mod balance;
+mod beside;
 mod capacity;
 mod circulation;
 mod force;
@@ -19,6 +20,8 @@ mod losses;
 mod mesh_load;
 mod one_way;
 mod power;
+mod senses;
+mod shared;
 mod survey;
 
 pub use capacity::{Capacity, CapacityVerdict, PowerSense};
@@ -30,10 +33,12 @@ pub use friction::{
     wrapping,
 };
 pub use loads::{Balanced, ControlLoad, JoinLoad, LoadOptions, MemberLoad, PinLoad, StateLoads, loads, loads_of};
-pub use losses::{PowerFlow, Run, StateLosses, losses, losses_of};
+pub use losses::{LossesUntold, PowerFlow, Run, StateLosses, losses, losses_of};
 pub use mesh_load::MeshLoad;
 pub use one_way::{OneWay, one_way};
 pub use power::{MeshWork, mesh_work, power_given, teeth_per_turn};
+pub use shared::SharedLoad;
 pub use survey::{
-    LoadSurvey, LoadedControl, LoadedMesh, LoadedPins, LoadedPlanet, LoadedState, LoadsQuestion, survey_loads,
+    HeaviestLoad, LoadSurvey, LoadedControl, LoadedMesh, LoadedPins, LoadedPlanet, LoadedState, LoadsQuestion,
+    LossyAnswer, survey_loads,
 };

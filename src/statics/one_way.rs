@@ -14,11 +14,14 @@ use serde::Serialize;
 #[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum OneWay {
-    /// It is listed in the state and carries its torque.
+    /// It is listed in the state and carries its torque, or a part of it beside others that do the same.
     Holds,
     /// It is listed in the state, but its torque pulls it open.
     #[serde(rename = "lets go")]
     LetsGo,
+    /// Its torque pulls it open, but another control of the state makes the same bodies one and carries all.
+    #[serde(rename = "lets go, others hold")]
+    LeavesToOthers,
     /// It runs free in the sense that it allows.
     Overruns,
     /// Nothing is on it, and its members do not turn against one another.
@@ -38,11 +41,14 @@ pub fn one_way(set: &Gearset, state: &StateLoads, control: ControlId, power: Sen
     let load = state.control(control);
     if load.applied {
         // Pushed forward it holds what would turn backward; on overrun every torque is turned round.
-        let pushed = drum_wants_to_turn(load.torque.as_ref()?)
-            .map(|wants| if power == Sense::Forward { wants } else { wants.other() });
+        let beside = state.shared_by(control);
+        let torque = load.torque.clone().or_else(|| beside?.whole_on(set, control))?;
+        let pushed =
+            drum_wants_to_turn(&torque).map(|wants| if power == Sense::Forward { wants } else { wants.other() });
         return Some(match pushed {
             None => OneWay::Idle,
             Some(wants) if wants == stops => OneWay::Holds,
+            Some(_) if beside.is_some_and(|load| !load.carried_by(power).is_empty()) => OneWay::LeavesToOthers,
             Some(_) => OneWay::LetsGo,
         });
     }

@@ -9,13 +9,15 @@ use super::circulation::circulating_power;
 use super::force::{InputTorque, PinForce, TorqueUnit, mesh_force, pin_force, pins_of};
 use super::friction::drum_wants_to_turn;
 use super::loads::{Balanced, ControlLoad, JoinLoad, LoadOptions, MemberLoad, PinLoad, StateLoads, loads, loads_of};
-use super::losses::{PowerFlow, StateLosses, efficiencies, losses, losses_of};
+use super::losses::{LossesUntold, PowerFlow, Run, StateLosses, efficiencies, losses, losses_of};
 use super::mesh_load::MeshLoad;
 use super::one_way::{OneWay, one_way};
 use super::power::{MeshWork, mesh_work, power_given};
+use super::shared::{SharedLoad, carried};
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{ControlId, Efficiency, GearId, Gearset, MemberId, MeshId, Sense};
+use crate::gearset::{ControlId, Efficiency, GearId, Gearset, MemberId, MeshId, Restraint, Sense};
 use crate::kinematics::VerdictKind;
+use num_traits::{Signed, Zero};
 use serde::Serialize;
 
 /// What is asked of the loads in full.
@@ -45,6 +47,23 @@ pub struct LoadSurvey {
     /// The least and the greatest part of the power that a mesh passes on; none where no efficiency is given, and then
     /// nothing is told of losses.
     pub mesh_efficiencies: Option<[Fraction; 2]>,
+    /// The restraint that carries most, without losses; the first of several.
+    pub heaviest: Option<HeaviestLoad>,
+}
+
+/// What a control or a held member carries in the state in which it carries most.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct HeaviestLoad {
+    /// The state.
+    pub state: String,
+    /// The control, or the controls that carry it together; none for a member that the state holds itself.
+    pub controls: Vec<ControlId>,
+    /// The member on which the torque acts: the first of the control.
+    pub member: MemberId,
+    /// The torque.
+    pub torque: Fraction,
 }
 
 /// The loads in one state.
@@ -79,8 +98,9 @@ pub struct LoadedState {
     pub circulating_power: Option<Fraction>,
     /// The efficiency where the output drives.
     pub efficiency_on_overrun: Option<Fraction>,
-    /// Whether friction takes more than comes in, in drive and on overrun; none without losses.
-    pub locks_itself: Option<[bool; 2]>,
+    /// Whether friction takes more than comes in, in drive and on overrun, each none where that is not told; none
+    /// without losses.
+    pub locks_itself: Option<[Option<bool>; 2]>,
     /// What every mesh loses in drive, as a share of what is put in, in the order of the description.
     pub lost: Option<Vec<Fraction>>,
     /// What the pins of each group of planets put on their carrier.
@@ -93,6 +113,30 @@ pub struct LoadedState {
     pub lost_together: Option<Fraction>,
     /// Whether a one-way clutch of the state lets go when the output drives, so that nothing is passed on.
     pub lets_go_on_overrun: bool,
+    /// Controls that make the same two bodies one, with what they carry together.
+    pub shared: Vec<SharedLoad>,
+    /// Why nothing is told of losses, in drive and on overrun; none where something is told, and without losses.
+    pub losses_untold: [Option<LossesUntold>; 2],
+    /// Where more than one answer with losses agrees with itself those that are more efficient, in drive and on overrun:
+    /// the least efficient one is told above.
+    pub further_answers: [Vec<LossyAnswer>; 2],
+    /// Members that the state holds itself, without a control.
+    pub held: Vec<MemberId>,
+}
+
+/// A further answer with losses that agrees with itself.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct LossyAnswer {
+    /// The power that comes out over that which is put in.
+    pub efficiency: Fraction,
+    /// What the load puts on the output.
+    pub output_torque: Fraction,
+    /// What each control puts on its first member, in the order of the description.
+    pub controls: Vec<Option<Fraction>>,
+    /// What every mesh loses, as a share of what is put in, in the order of the description.
+    pub lost: Vec<Fraction>,
 }
 
 /// What a control carries, and what it can carry.
@@ -102,7 +146,8 @@ pub struct LoadedState {
 pub struct LoadedControl {
     /// The control.
     pub control: ControlId,
-    /// What it puts on its first member; the opposite acts on the second, or on the case.
+    /// What it puts on its first member; the opposite acts on the second, or on the case. Beside others that do the same
+    /// none where it shares with them, and the whole where it alone can carry.
     pub torque: Option<Fraction>,
     /// Whether the state applies it.
     pub applied: bool,
@@ -119,6 +164,9 @@ pub struct LoadedControl {
     pub torque_with_losses: Option<Fraction>,
     /// What it puts on it on overrun with losses, for as much torque on the input; none where a one-way clutch lets go.
     pub torque_with_losses_on_overrun: Option<Fraction>,
+    /// What it puts on its first member on overrun without losses, for as much torque on the input; none where a one-way
+    /// clutch lets go.
+    pub torque_on_overrun: Option<Fraction>,
 }
 
 /// The torque, the power and the force of a mesh, all pins together where it is not said otherwise.
@@ -205,29 +253,62 @@ pub fn survey_loads(set: &Gearset, question: &LoadsQuestion) -> LoadSurvey {
     let lossy = state.map_or_else(|| losses(set, every), |state| Some(vec![losses_of(set, state, every)?]));
     let lossy = |place: usize| lossy.as_ref().and_then(|lossy| lossy.get(place));
     let states = all.iter().enumerate().map(|(place, loads)| loaded_state(set, loads, lossy(place), torque));
+    let states: Vec<LoadedState> = states.collect();
     let values = efficiencies(set, every).unwrap_or_default().into_iter().map(Efficiency::value);
     LoadSurvey {
         gearset: set.title().to_owned(),
-        states: states.collect(),
+        heaviest: heaviest(set, &states),
+        states,
         torque_unit: torque.unit,
         torque: torque.amount.clone(),
         mesh_efficiencies: values.clone().min().zip(values.max()).map(|(least, most)| [least, most]),
     }
 }
 
+/// What carries most of all controls and held members, the first of several.
+fn heaviest(set: &Gearset, states: &[LoadedState]) -> Option<HeaviestLoad> {
+    let mut heaviest: Option<HeaviestLoad> = None;
+    for load in states.iter().flat_map(|state| carried_in(set, state)) {
+        if !load.torque.is_zero() && heaviest.as_ref().is_none_or(|most| load.torque.abs() > most.torque.abs()) {
+            heaviest = Some(load);
+        }
+    }
+    heaviest
+}
+
+/// What each control, each set of controls that do the same, and each held member carries in a state.
+fn carried_in(set: &Gearset, state: &LoadedState) -> Vec<HeaviestLoad> {
+    let first = |control: ControlId| set.control(control).made_one().first;
+    let load = |controls: Vec<ControlId>, member, torque: &Option<Fraction>| {
+        Some(HeaviestLoad { state: state.state.clone(), controls, member, torque: torque.clone()? })
+    };
+    let alone = state.controls.iter().filter(|found| found.applied);
+    let alone = alone.filter_map(|found| load(vec![found.control], first(found.control), &found.torque));
+    let shared = state.shared.iter().filter(|found| found.carried_in_drive_by.len() > 1);
+    let shared =
+        shared.filter_map(|found| load(found.controls.clone(), first(*found.controls.first()?), &found.torque));
+    let held = state.members.iter().filter(|found| state.held.contains(&found.member));
+    let held = held.filter_map(|found| load(Vec::new(), found.member, &found.torque));
+    alone.chain(shared).chain(held).collect()
+}
+
 fn loaded_state(set: &Gearset, loads: &StateLoads, losses: Option<&StateLosses>, torque: &InputTorque) -> LoadedState {
     let motion = &loads.motion;
-    let drive = losses.and_then(|losses| losses.drive.run());
     let verdict = motion.verdict.kind();
     let lets_go_on_overrun =
         set.control_ids().any(|control| one_way(set, loads, control, Sense::Backward) == Some(OneWay::LetsGo));
-    let control = |load| loaded_control(set, loads, load, losses.map(|losses| (losses, lets_go_on_overrun)), torque);
+    // Where a one-way clutch lets go nothing is passed on, whatever a train that held would lose.
+    let lets_go = PowerFlow::NotTold(LossesUntold::LetsGo);
+    let ways = losses.map(|losses| [&losses.drive, if lets_go_on_overrun { &lets_go } else { &losses.overrun }]);
+    let run = |way: usize| ways.and_then(|ways| ways[way].run());
+    let drive = run(0);
     let output_torque = loads.member(motion.output).torque.clone();
+    let controls: Vec<LoadedControl> =
+        loads.controls.iter().map(|load| loaded_control(set, loads, load, ways, torque)).collect();
     LoadedState {
         state: motion.state.clone(),
         verdict,
         members: loads.members.clone(),
-        controls: loads.controls.iter().map(control).collect(),
         efficiency: drive.map(|run| run.efficiency.clone()),
         input: motion.input,
         output: motion.output,
@@ -236,8 +317,8 @@ fn loaded_state(set: &Gearset, loads: &StateLoads, losses: Option<&StateLosses>,
         meshes: loads.meshes.iter().map(|load| loaded_mesh(set, loads, load, torque.unit)).collect(),
         mounts: loads.mounts.clone(),
         circulating_power: circulating_power(set, loads),
-        efficiency_on_overrun: losses.and_then(|losses| Some(losses.overrun.run()?.efficiency.clone())),
-        locks_itself: losses.map(|losses| [&losses.drive, &losses.overrun].map(|way| *way == PowerFlow::SelfLocking)),
+        efficiency_on_overrun: run(1).map(|run| run.efficiency.clone()),
+        locks_itself: ways.map(|ways| ways.map(locks_itself)),
         lost: drive.map(|run| run.lost.clone()),
         pins: loads.pins.iter().map(|load| loaded_pins(set, loads, load, torque.unit)).collect(),
         output_torque: output_torque.filter(|_| verdict == VerdictKind::Drives),
@@ -245,35 +326,93 @@ fn loaded_state(set: &Gearset, loads: &StateLoads, losses: Option<&StateLosses>,
         // What does not come out is lost: 1 - efficiency of what is put in.
         lost_together: drive.map(|run| fraction(1, 1) - &run.efficiency),
         lets_go_on_overrun,
+        shared: loads.shared.clone(),
+        losses_untold: ways.map_or([None, None], |ways| ways.map(untold)),
+        further_answers: ways
+            .map_or_else(Default::default, |ways| ways.map(|way| further_answers(way, &torque.amount))),
+        held: held(set, loads),
+        controls,
     }
 }
 
-/// With the losses of the state comes whether a one-way clutch of it lets go on overrun.
+/// `None` where it is not told.
+fn locks_itself(way: &PowerFlow) -> Option<bool> {
+    match way {
+        PowerFlow::Runs(_) => Some(false),
+        PowerFlow::SelfLocking => Some(true),
+        PowerFlow::NotTold(_) => None,
+    }
+}
+
+fn untold(way: &PowerFlow) -> Option<LossesUntold> {
+    match way {
+        PowerFlow::Runs(_) | PowerFlow::SelfLocking => None,
+        PowerFlow::NotTold(why) => Some(*why),
+    }
+}
+
+/// Every answer but the least efficient, for this torque on the input.
+fn further_answers(way: &PowerFlow, torque: &Fraction) -> Vec<LossyAnswer> {
+    let answer = |run: &Run| LossyAnswer {
+        efficiency: run.efficiency.clone(),
+        output_torque: &run.output_torque * torque,
+        controls: run.controls.iter().map(|carried| Some(carried.as_ref()? * torque)).collect(),
+        lost: run.lost.clone(),
+    };
+    way.runs().iter().skip(1).map(answer).collect()
+}
+
+/// The members that a state holds itself.
+fn held(set: &Gearset, loads: &StateLoads) -> Vec<MemberId> {
+    let restraints = set.state_named(&loads.motion.state).map_or(&[][..], |state| &state.restraints);
+    let held = restraints.iter().filter_map(|restraint| match restraint {
+        Restraint::Held(member) => Some(*member),
+        Restraint::Control(_) | Restraint::Joined(_) | Restraint::Turning(..) => None,
+    });
+    held.collect()
+}
+
+/// With the losses of the state in drive and on overrun.
 fn loaded_control(
     set: &Gearset,
     loads: &StateLoads,
     load: &ControlLoad,
-    losses: Option<(&StateLosses, bool)>,
+    losses: Option<[&PowerFlow; 2]>,
     torque: &InputTorque,
 ) -> LoadedControl {
     let does = |power| one_way(set, loads, load.control, power);
+    let [in_drive, on_overrun] = [Sense::Forward, Sense::Backward]
+        .map(|power| carried(set, &loads.shared, load.control, load.torque.as_ref(), power));
     // Losses are worked out for the torque 1 on the input.
-    let held = |way: &PowerFlow| Some(way.run()?.controls[load.control.index()].as_ref()? * &torque.amount);
-    let in_drive = losses.and_then(|(losses, _)| held(&losses.drive));
-    let on_overrun = losses.filter(|(_, lets_go)| !lets_go).and_then(|(losses, _)| held(&losses.overrun));
-    let carried = load.torque.as_ref().filter(|_| load.applied);
-    let with_losses = [in_drive.as_ref(), on_overrun.as_ref()];
-    let demand = carried.map(|carried| Demand { torque: carried, with_losses, input: torque });
+    let with_losses = |run: &Run| Some(run.controls[load.control.index()].as_ref()? * &torque.amount);
+    let held = |way: usize| losses.and_then(|ways| ways[way].run()).and_then(with_losses);
+    let most = |way: usize| {
+        let runs = losses.map_or(&[][..], |ways| ways[way].runs());
+        runs.iter().filter_map(with_losses).max_by_key(Signed::abs)
+    };
+    // Beside others that do the same it has to be able to hold the whole where it alone can.
+    let beside = loads.shared_by(load.control);
+    let whole = load.torque.clone().or_else(|| beside?.whole_on(set, load.control)).filter(|_| load.applied);
+    let most = [most(0), most(1)];
+    let demand = whole.as_ref().map(|whole| Demand {
+        torque: whole,
+        with_losses: [most[0].as_ref(), most[1].as_ref()],
+        alone: [Sense::Forward, Sense::Backward]
+            .map(|power| beside.is_none_or(|beside| *beside.carried_by(power) == [load.control])),
+        input: torque,
+    });
+    let lets_go = losses.is_some_and(|ways| *ways[1] == PowerFlow::NotTold(LossesUntold::LetsGo));
     LoadedControl {
         control: load.control,
-        torque: load.torque.clone(),
+        torque: in_drive,
         applied: load.applied,
-        wants_to_turn: carried.and_then(drum_wants_to_turn),
+        wants_to_turn: whole.as_ref().and_then(drum_wants_to_turn),
         one_way: does(Sense::Forward),
         one_way_on_overrun: does(Sense::Backward),
         capacity: capacity(set.control(load.control), demand.as_ref()),
-        torque_with_losses: in_drive,
-        torque_with_losses_on_overrun: on_overrun,
+        torque_with_losses: held(0),
+        torque_with_losses_on_overrun: held(1),
+        torque_on_overrun: on_overrun.filter(|_| !lets_go).map(|torque| -torque),
     }
 }
 

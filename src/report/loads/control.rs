@@ -11,7 +11,7 @@ use crate::statics::{Capacity, CapacityVerdict, LoadSurvey, LoadedControl, Loade
 
 /// What an applied control does, in drive and on overrun.
 pub(super) fn what_it_does(set: &Gearset, state: &LoadedState, load: &LoadedControl) -> String {
-    if load.torque.is_none() {
+    if load.torque.is_none() && load.wants_to_turn.is_none() {
         return "not told".into();
     }
     match (set.control(load.control).action(), load.wants_to_turn) {
@@ -33,19 +33,20 @@ fn one_way(state: &LoadedState, load: &LoadedControl) -> String {
 }
 
 /// One-way clutches that cannot do what the state wants of them in drive.
-pub(super) fn one_way_warnings(set: &Gearset, state: &LoadedState) -> Vec<Block> {
+pub(super) fn one_way_warnings(set: &Gearset, state: &LoadedState) -> Vec<String> {
+    let in_state = format!("state {}", quoted(&state.state));
     let warning = |load: &LoadedControl| {
         let name = quoted(set.control(load.control).name());
         match load.one_way? {
-            OneWay::LetsGo => Some(Block::Warning(format!(
-                "the one-way clutch {name} is pulled open by this torque and lets go: the state does not drive so; \
-                 look at the sense that it stops"
-            ))),
-            OneWay::WouldHold => Some(Block::Warning(format!(
-                "the one-way clutch {name} is not listed in this state but would hold in it: list it, or look at the \
+            OneWay::LetsGo => Some(format!(
+                "the one-way clutch {name} is pulled open by this torque and lets go: {in_state} does not drive so; look \
+                 at the sense that it stops"
+            )),
+            OneWay::WouldHold => Some(format!(
+                "the one-way clutch {name} is not listed in {in_state} but would hold in it: list it, or look at the \
                  sense that it stops"
-            ))),
-            OneWay::Holds | OneWay::Overruns | OneWay::Idle => None,
+            )),
+            OneWay::Holds | OneWay::LeavesToOthers | OneWay::Overruns | OneWay::Idle => None,
         }
     };
     state.controls.iter().filter_map(warning).collect()

@@ -5,8 +5,8 @@ use crate::exact::Fraction;
 use crate::gearset::{Action, Gearset};
 use crate::kinematics::VerdictKind;
 use crate::report::render::document::Block;
-use crate::report::words::{mesh, quoted, rounded, short_list};
-use crate::statics::{LoadSurvey, LoadedControl, LoadedState};
+use crate::report::words::{list, mesh, quoted, rounded, short_list};
+use crate::statics::{LoadSurvey, LoadedControl, LoadedState, LossyAnswer};
 use num_traits::Zero;
 
 /// Efficiencies of all states, where an efficiency is given.
@@ -25,7 +25,10 @@ pub(super) fn losses(answer: &LoadSurvey, set: &Gearset) -> Vec<Block> {
     blocks.push(efficiencies(answer));
     blocks.extend(held(answer, set));
     blocks.push(lost(answer, set));
-    blocks.extend(answer.states.iter().filter_map(locks));
+    blocks.extend(answer.states.iter().filter_map(locks).map(Block::Warning));
+    let several = answer.states.iter().flat_map(several_answers);
+    blocks.extend(several.map(Block::Paragraph));
+    blocks.extend(further(answer, set));
     blocks.extend(without_efficiency(answer));
     blocks
 }
@@ -33,7 +36,7 @@ pub(super) fn losses(answer: &LoadSurvey, set: &Gearset) -> Vec<Block> {
 fn efficiencies(answer: &LoadSurvey) -> Block {
     let row = |state: &LoadedState| {
         let [without, without_on_overrun] =
-            state.locks_itself.unwrap_or_default().map(|locks| if locks { "locks itself" } else { "-" });
+            state.locks_itself.unwrap_or_default().map(|locks| if locks == Some(true) { "locks itself" } else { "-" });
         let mut row = vec![state.state.clone()];
         row.extend(efficiency(state.efficiency.as_ref(), without));
         row.push(state.output_torque_with_losses.as_ref().map_or_else(|| "-".into(), rounded));
@@ -55,10 +58,7 @@ fn efficiency(efficiency: Option<&Fraction>, otherwise: &str) -> [String; 2] {
 
 /// Why a state that drives has no efficiency.
 fn without_efficiency(answer: &LoadSurvey) -> Option<Block> {
-    let is_left_out = |state: &&LoadedState| {
-        let is_told = state.efficiency.is_some() || state.locks_itself.is_none_or(|[in_drive, _]| in_drive);
-        state.verdict == VerdictKind::Drives && !is_told
-    };
+    let is_left_out = |state: &&LoadedState| state.losses_untold[0].is_some() && state.verdict == VerdictKind::Drives;
     let names: Vec<String> = answer.states.iter().filter(is_left_out).map(|state| quoted(&state.state)).collect();
     (!names.is_empty()).then(|| {
         Block::Note(format!(
@@ -67,6 +67,35 @@ fn without_efficiency(answer: &LoadSurvey) -> Option<Block> {
             short_list(&names)
         ))
     })
+}
+
+/// The answers beside the least efficient one.
+fn further(answer: &LoadSurvey, set: &Gearset) -> Option<Block> {
+    let rows_of = |state: &LoadedState| {
+        let ways = ["drive", "overrun"].into_iter().zip(&state.further_answers);
+        let row = |when: &str, found: &LossyAnswer| {
+            let control = |(load, torque): (&LoadedControl, &Option<Fraction>)| {
+                let torque = torque.as_ref().filter(|torque| !torque.is_zero())?;
+                Some(format!("{} {}", set.control(load.control).name(), rounded(torque)))
+            };
+            let controls: Vec<String> = state.controls.iter().zip(&found.controls).filter_map(control).collect();
+            let carried = if controls.is_empty() { "-".into() } else { short_list(&controls) };
+            let efficiency = [found.efficiency.to_string(), percent(&found.efficiency)];
+            [
+                vec![state.state.clone(), when.to_owned()],
+                efficiency.to_vec(),
+                vec![rounded(&found.output_torque), carried],
+            ]
+            .concat()
+        };
+        ways.flat_map(|(when, found)| found.iter().map(|found| row(when, found)).collect::<Vec<_>>())
+            .collect::<Vec<_>>()
+    };
+    Block::table_of_some(
+        "Further answers that agree with themselves",
+        &["state", "in", "efficiency", "per cent", "load on the output", "controls carry"],
+        answer.states.iter().flat_map(rows_of).collect(),
+    )
 }
 
 /// What controls hold with losses, in drive and on overrun.
@@ -115,17 +144,37 @@ fn lost(answer: &LoadSurvey, set: &Gearset) -> Block {
     )
 }
 
-/// A warning where a state locks itself.
-fn locks(state: &LoadedState) -> Option<Block> {
+/// What to beware of where a state locks itself.
+pub(super) fn locks(state: &LoadedState) -> Option<String> {
     let name = quoted(&state.state);
     match state.locks_itself? {
-        [true, _] => Some(Block::Warning(format!(
+        [Some(true), _] => Some(format!(
             "in state {name} the input cannot drive the output by this estimate: friction takes more than comes in"
-        ))),
-        [false, true] => Some(Block::Warning(format!(
+        )),
+        [_, Some(true)] => Some(format!(
             "in state {name} the output cannot drive the input by this estimate: the train locks itself. That must not be \
              what holds a load up: with shaking and good oil it may run back; fit a brake"
-        ))),
-        [false, false] => None,
+        )),
+        [_, Some(false) | None] => None,
     }
+}
+
+/// Where more than one answer with losses agrees with itself.
+pub(super) fn several_answers(state: &LoadedState) -> Vec<String> {
+    let first = [&state.efficiency, &state.efficiency_on_overrun];
+    let ways = [("in drive", 0), ("on overrun", 1)].into_iter();
+    let told = ways.filter_map(|(when, way)| {
+        let further = &state.further_answers[way];
+        let all = first[way].iter().chain(further.iter().map(|answer| &answer.efficiency)).map(percent);
+        (!further.is_empty()).then(|| {
+            format!(
+                "In {} {when} {} answers with losses agree with themselves, with {} passed on: which holds depends on how \
+                 it came to run; count on the least.",
+                quoted(&state.state),
+                further.len() + 1,
+                list(&all.collect::<Vec<String>>())
+            )
+        })
+    });
+    told.collect()
 }

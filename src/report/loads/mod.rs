@@ -1,12 +1,14 @@
 //! The answer to "which torque is where in each state".
 //!
-//! For a person first all states in one table, then for each state the torque on every member, at every control and join
+//! For a person first what carries most and what to beware of, then all states in one table ([`screen`]); in full for
+//! each state the torque on every member, at every control and join
 //! and in every mesh, in drive and, where it differs in more than its sign, on overrun; last what losses leave. For a
 //! table program a record a member, control, join or mesh and state.
 
 pub(super) mod control;
 mod losses;
 mod pins;
+mod screen;
 
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{Action, ControlId, Gearset, MemberId, MeshId, NEWTONS_PER_POUND_FORCE};
@@ -15,14 +17,15 @@ use crate::report::answer::Answer;
 use crate::report::render::document::{Block, Fact, Records};
 use crate::report::render::escape::csv_name;
 use crate::report::words::{key, member, mesh, quoted, rounded, short_list, with_decimal};
-use crate::statics::{Balanced, JoinLoad, LoadSurvey, LoadedControl, LoadedMesh, LoadedState, MemberLoad};
+use crate::statics::{Balanced, JoinLoad, LoadSurvey, LoadedControl, LoadedMesh, LoadedState, MemberLoad, SharedLoad};
 use num_traits::{Signed, Zero};
 
 impl Answer for LoadSurvey {
     fn summary(&self, set: &Gearset) -> Vec<Block> {
-        let states =
-            if self.states.is_empty() { Block::no_states("there is nothing to load") } else { overview(self, set) };
-        vec![conventions(self), states]
+        if self.states.is_empty() {
+            return vec![Block::no_states("there is nothing to load")];
+        }
+        screen::screen(self, set)
     }
 
     fn details(&self, set: &Gearset) -> Vec<Block> {
@@ -30,7 +33,12 @@ impl Answer for LoadSurvey {
             return Vec::new();
         }
         let states = self.states.iter().flat_map(|state| details(self, set, state));
-        states.chain(losses::losses(self, set)).chain(pins::cautions(self, set)).collect()
+        let all = [conventions(self), overview(self, set)].into_iter().chain(states);
+        all.chain(losses::losses(self, set)).chain(pins::cautions(self, set)).collect()
+    }
+
+    fn in_details(&self) -> Option<&'static str> {
+        Some("the exact torque on every member, control, mesh and pin, state by state")
     }
 
     fn records(&self, set: &Gearset) -> Records {
@@ -110,11 +118,20 @@ fn overview(answer: &LoadSurvey, set: &Gearset) -> Block {
 /// Every control with its torque, in short.
 fn carried_by(set: &Gearset, state: &LoadedState) -> String {
     let one = |load: &LoadedControl| {
-        let torque = load.torque.as_ref().map_or_else(|| "?".into(), rounded);
+        let torque = match (&load.torque, shared_with(state, load)) {
+            (Some(torque), _) => rounded(torque),
+            (None, Some(SharedLoad { torque: Some(whole), .. })) => format!("a share of {}", rounded(whole)),
+            (None, _) => "?".into(),
+        };
         format!("{} {torque}", set.control(load.control).name())
     };
     let all: Vec<String> = state.controls.iter().filter(|load| load.applied).map(one).collect();
     if all.is_empty() || state.balance == Balanced::WithoutTorque { "-".into() } else { short_list(&all) }
+}
+
+/// What a control whose part is open carries together with others.
+fn shared_with<'a>(state: &'a LoadedState, load: &LoadedControl) -> Option<&'a SharedLoad> {
+    state.shared.iter().find(|shared| load.torque.is_none() && shared.controls.contains(&load.control))
 }
 
 fn details(answer: &LoadSurvey, set: &Gearset, state: &LoadedState) -> Vec<Block> {
@@ -124,9 +141,10 @@ fn details(answer: &LoadSurvey, set: &Gearset, state: &LoadedState) -> Vec<Block
         return blocks;
     }
     if state.balance == Balanced::Indeterminate {
-        blocks.push(Block::Warning(indeterminate(set, state)));
+        blocks.extend(indeterminate(set, state).map(Block::Warning));
     }
-    blocks.extend(control::one_way_warnings(set, state));
+    blocks.extend(state.shared.iter().filter_map(|load| screen::together(set, state, load)).map(Block::Paragraph));
+    blocks.extend(control::one_way_warnings(set, state).into_iter().map(Block::Warning));
     blocks.push(members(set, state));
     blocks.extend(controls(set, state));
     blocks.extend(control::friction(answer, set, state));
@@ -139,12 +157,14 @@ fn details(answer: &LoadSurvey, set: &Gearset, state: &LoadedState) -> Vec<Block
     blocks
 }
 
-/// What equilibrium leaves open, by name.
-fn indeterminate(set: &Gearset, state: &LoadedState) -> String {
+/// What equilibrium leaves open, by name; how controls that do the same share what is told of them together is left out.
+fn open_parts(set: &Gearset, state: &LoadedState) -> Vec<String> {
     let name = |member: MemberId| set.member(member).name().to_owned();
+    let is_told_together =
+        |load: &LoadedControl| shared_with(state, load).is_some_and(|shared| shared.torque.is_some());
     let mut open: Vec<String> =
         state.members.iter().filter(|load| load.torque.is_none()).map(|load| name(load.member)).collect();
-    let controls = state.controls.iter().filter(|load| load.torque.is_none());
+    let controls = state.controls.iter().filter(|load| load.torque.is_none() && !is_told_together(load));
     open.extend(controls.map(|load| set.control(load.control).name().to_owned()));
     let joins = state.joins.iter().filter(|load| load.torque.is_none());
     open.extend(
@@ -152,11 +172,18 @@ fn indeterminate(set: &Gearset, state: &LoadedState) -> String {
     );
     let meshes = state.meshes.iter().filter(|load| load.torques.is_none());
     open.extend(meshes.map(|load| format!("mesh {}", mesh(set, load.gears))));
-    format!(
-        "statically indeterminate: how the torque divides depends on clearances and on what gives way, not on tooth \
-         counts. Not told: {}. Every other number holds whatever those are",
-        short_list(&open)
-    )
+    open
+}
+
+fn indeterminate(set: &Gearset, state: &LoadedState) -> Option<String> {
+    let open = open_parts(set, state);
+    (!open.is_empty()).then(|| {
+        format!(
+            "statically indeterminate: how the torque divides depends on clearances and on what gives way, not on \
+             tooth counts. Not told: {}. Every other number holds whatever those are",
+            short_list(&open)
+        )
+    })
 }
 
 fn members(set: &Gearset, state: &LoadedState) -> Block {
@@ -165,11 +192,15 @@ fn members(set: &Gearset, state: &LoadedState) -> Block {
         let power = load.power.as_ref().map_or_else(|| "-".into(), percent);
         vec![member_with_role(set, load.member, state), torque, decimal, power]
     };
-    let is_shown = |load: &&MemberLoad| set.carrier_of(load.member).is_none_or(|carrier| carrier == MemberId::CASE);
-    let mut rows: Vec<Vec<String>> = state.members.iter().filter(is_shown).map(row).collect();
+    let mut rows: Vec<Vec<String>> = state.members.iter().filter(|load| is_shown(set, load)).map(row).collect();
     let [mounts, decimal] = torque_cells(state.mounts.as_ref());
     rows.push(vec!["case (what its mounts take up)".into(), mounts, decimal, "0 %".into()]);
     Block::table("Torque on the members", &["member", "torque", "decimal", "power put in"], rows)
+}
+
+/// Whether a member is on the main axis or on one that is fixed: of a planet the pins are told.
+fn is_shown(set: &Gearset, load: &MemberLoad) -> bool {
+    set.carrier_of(load.member).is_none_or(|carrier| carrier == MemberId::CASE)
 }
 
 fn member_with_role(set: &Gearset, id: MemberId, state: &LoadedState) -> String {
@@ -185,7 +216,10 @@ fn member_with_role(set: &Gearset, id: MemberId, state: &LoadedState) -> String 
 
 fn controls(set: &Gearset, state: &LoadedState) -> Option<Block> {
     let row = |load: &LoadedControl| {
-        let [torque, decimal] = torque_cells(load.torque.as_ref());
+        let [torque, decimal] = match shared_with(state, load).and_then(|shared| shared.whole_on(set, load.control)) {
+            Some(whole) => [format!("a share of {whole}"), format!("of {}", rounded(&whole))],
+            None => torque_cells(load.torque.as_ref()),
+        };
         let name = set.control(load.control).name().to_owned();
         vec![name, acts_on(set, load.control), torque, decimal, control::what_it_does(set, state, load)]
     };

@@ -11,7 +11,15 @@ use crate::support::process::{command, run_with};
 const SCREEN: usize = 40;
 
 /// The commands whose answers are asked for, each with what it needs to be told.
-const ASKED: &[&[&str]] = &[&["ratios"], &["timing"], &["marks"], &["wrong"], &["wrong", "--within=1/2"]];
+const ASKED: &[&[&str]] = &[
+    &["ratios"],
+    &["timing"],
+    &["marks"],
+    &["wrong"],
+    &["wrong", "--within=1/2"],
+    &["loads"],
+    &["loads", "--mesh-efficiency", "0.98", "--torque", "120 N m"],
+];
 
 #[test]
 fn every_answer_fits_on_one_screen_and_begins_with_words() {

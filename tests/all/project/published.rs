@@ -257,8 +257,8 @@ fn held_with_losses(name: &str, set: &Gearset, [state, member]: [&str; 2], effic
         let all = losses(set, Efficiency::new(&fraction(thousandths, 1000))).expect("an efficiency is given");
         match &all.iter().find(|found| found.state == state).expect("every state has one").drive {
             // Input, output and what is held add up to nothing.
-            PowerFlow::Runs(run) => (run.efficiency.clone(), -fraction(1, 1) - &run.output_torque),
-            PowerFlow::SelfLocking | PowerFlow::NotTold => panic!("{name}: it does not run"),
+            PowerFlow::Runs(runs) => (runs[0].efficiency.clone(), -fraction(1, 1) - &runs[0].output_torque),
+            PowerFlow::SelfLocking | PowerFlow::NotTold(_) => panic!("{name}: it does not run"),
         }
     };
     let above = (700..1000).find(|&thousandths| run(thousandths).0 >= *efficiency).expect("some mesh is good enough");

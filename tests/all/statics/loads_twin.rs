@@ -161,8 +161,11 @@ fn agrees_with_the_twin(case: &str, set: &Gearset) {
         };
         let inner = ends(state).len();
         assert_eq!(told(set, state, &loads), values[inner..], "{case}");
+        // Controls on the same members act on them with their sum, which one of them alone would have.
+        let alone = without_repeated_controls(set, state);
+        let summed = dense(set, &alone).expect("what one of them holds is held");
         for load in &loads.members {
-            assert_eq!(load.torque, outside(set, state, load.member, &values), "{case}: {load:?}");
+            assert_eq!(load.torque, outside(set, &alone, load.member, &summed), "{case}: {load:?}");
         }
         let determined = values.iter().all(Option::is_some);
         assert_eq!(loads.balanced == Balanced::Determined, determined, "{case}: {:?}", loads.balanced);
@@ -173,6 +176,18 @@ fn agrees_with_the_twin(case: &str, set: &Gearset) {
         }
         in_balance(&case, set, state, &loads);
     }
+}
+
+/// The state without controls that act on the same members as one before them.
+fn without_repeated_controls(set: &Gearset, state: &State) -> State {
+    let mut seen: Vec<Pair<MemberId>> = Vec::new();
+    let mut alone = state.clone();
+    alone.restraints.retain(|restraint| {
+        let Restraint::Control(control) = restraint else { return true };
+        let members = set.control(*control).made_one();
+        !seen.contains(&members) && (seen.push(members), true).1
+    });
+    alone
 }
 
 /// What the case needs so that all that acts on it adds up to zero: whatever holds a member to it has

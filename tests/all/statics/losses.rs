@@ -9,9 +9,10 @@ use proptest::prelude::*;
 use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::{Efficiency, Gearset, MeshId, Restraint, State};
 use toothmark::kinematics::{StateMotion, Verdict, motions};
-use toothmark::statics::{PowerFlow, StateLosses, losses};
+use toothmark::statics::{LoadsQuestion, LossesUntold, PowerFlow, StateLosses, losses, survey_loads};
 
 use crate::statics::loads_twin::{dense_with, outside};
+use crate::support::process::{command, run_with};
 use crate::support::sets::{file_stems, read_example, read_set};
 use crate::support::trains::train;
 
@@ -61,13 +62,78 @@ fn a_single_set_has_the_efficiencies_of_the_closed_formulas() {
     assert_eq!(there[0].overrun, mirrored(&back[0]), "overrun");
 }
 
+/// Two suns on a cluster of two gears, the carrier driven and the first sun turned with it at a given speed.
+fn two_drives(counts: [i64; 4], speed: &str, part: i64) -> String {
+    let [sun, planet, other_sun, other_planet] = counts;
+    format!(
+        r#"Gearset(title: "Two drives", efficiency: "{part}/100",
+            members: {{"first": [Sun("A", {sun})], "second": [Sun("B", {other_sun})], "carrier": []}},
+            planets: {{"cluster": (carrier: "carrier", pins: Equal(1), gears: [Gear("a", {planet}), Gear("b", {other_planet})])}},
+            meshes: [("A", "a"), ("B", "b")],
+            states: {{"two": Given(turning: {{"first": "{speed}"}}, input: "carrier", output: "second")}})"#
+    )
+}
+
+/// The efficiencies of such a set. Seen from the carrier the second sun has the torque -i h^k of the first, with
+/// i = (a B)/(A b), h the efficiency of both meshes and k = 1 where the first drives, -1 where the second does; all
+/// torques add up to zero, so that the first has 1/(i h^k - 1) for the torque 1 on the carrier. It drives if
+/// that times r - 1 is above zero, r being its speed: for h < i < 1/h and r < 1 both are so.
+fn of_two_drives([sun, planet, other_sun, other_planet]: [i64; 4], r: &Fraction, part: i64) -> Vec<Fraction> {
+    let (one, i) = (Fraction::one(), fraction(planet * other_sun, sun * other_planet));
+    let h = fraction(part * part, 10_000);
+    let mut found = Vec::new();
+    for (first_drives, factor) in [(true, &i * &h), (false, &i / &h)] {
+        if factor.is_one() {
+            continue;
+        }
+        let first = (&factor - &one).recip();
+        let drives = &first * (r - &one);
+        let second_speed = &one + (r - &one) / &i;
+        let powers = [one.clone(), &first * r, -(&factor * &first) * second_speed];
+        let put_in: Fraction = powers.iter().filter(|power| power.is_positive()).sum();
+        let delivered: Fraction = powers.iter().filter(|power| power.is_negative()).sum();
+        if (drives.is_zero() || drives.is_positive() == first_drives) && !delivered.is_zero() {
+            found.push(-delivered / put_in);
+        }
+    }
+    found.sort();
+    found.dedup();
+    found
+}
+
+/// The efficiency in drive was 100/119 as if that were the only answer; the other agrees with itself as well. By hand,
+/// with i = 21/19 and h = 81/100: where the first sun drives it has -1900/199 and the second 1701/199, so that 950/199
+/// come out of 1 + 1863/398; where the second drives they have 513/187 and -700/187, and 1150/561 come out of 887/374.
+#[test]
+fn two_drives_have_two_answers_and_both_are_told() {
+    let counts = [20, 20, 21, 19];
+    let set = read_set("two drives", &two_drives(counts, "1/2", 90));
+    let drive = &losses(&set, None).expect("an efficiency is given")[0].drive;
+    let told: Vec<Fraction> = drive.runs().iter().map(|run| run.efficiency.clone()).collect();
+    assert_eq!(told, [fraction(100, 119), fraction(2300, 2661)]);
+    let loads: Vec<Fraction> = drive.runs().iter().map(|run| run.output_torque.clone()).collect();
+    assert_eq!(loads, [fraction(1701, 199), fraction(-700, 187)]);
+    assert_eq!(told, of_two_drives(counts, &fraction(1, 2), 90));
+    let answer = survey_loads(&set, &LoadsQuestion::default());
+    let further = &answer.states[0].further_answers;
+    assert_eq!((&answer.states[0].efficiency, further[0].len()), (&Some(fraction(100, 119)), 1));
+    assert_eq!(further[0][0].efficiency, fraction(2300, 2661));
+    let shown = run_with(command(&["loads", "-"]), two_drives(counts, "1/2", 90).as_bytes()).stdout;
+    let words = shown.split_whitespace().collect::<Vec<&str>>().join(" ");
+    assert!(
+        words.contains("2 answers with losses agree with themselves, with 84.034 % and 86.434 % passed on"),
+        "{shown}"
+    );
+}
+
 /// What is told of drive, as it is on the overrun of the set driven from its other end, where the
 /// torque of 1 is taken out at what was the output.
 fn mirrored(other: &StateLosses) -> PowerFlow {
-    let PowerFlow::Runs(run) = &other.drive else { return other.drive.clone() };
-    let mut run = run.clone();
-    run.output_torque = -run.output_torque.recip();
-    PowerFlow::Runs(run)
+    let PowerFlow::Runs(mut runs) = other.drive.clone() else { return other.drive.clone() };
+    for run in &mut runs {
+        run.output_torque = -run.output_torque.recip();
+    }
+    PowerFlow::Runs(runs)
 }
 
 const TWO_RINGS: &str = r#"Gearset(title: "Two rings", members: {"one": [Ring("R", 90)], "two": [Ring("Q", 87)], "carrier": []},
@@ -145,6 +211,10 @@ fn twin(set: &Gearset, state: &State, motion: &StateMotion, sign: i64) -> Option
             .members
             .iter()
             .map(|moves| {
+                // What stands takes no power, whether its torque is open or not.
+                if moves.speed.value().is_some_and(Zero::is_zero) {
+                    return Some(Fraction::zero());
+                }
                 let torque = outside(set, state, moves.member, &values)?;
                 if torque.is_zero() { Some(torque) } else { Some(torque * moves.speed.value()? * fraction(sign, 1)) }
             })
@@ -173,34 +243,39 @@ fn teeth(set: &Gearset, mesh: MeshId, motion: &StateMotion) -> Option<Fraction> 
     of_first.or_else(|| of_second.map(|speed| -speed * fraction(second.signed_tooth_count(), 1)))
 }
 
+/// How many run with one answer, run with several, lock themselves, are not told.
 #[track_caller]
-fn agrees_with_the_twin(case: &str, set: &Gearset) -> [usize; 3] {
-    let mut seen = [0; 3];
+fn agrees_with_the_twin(case: &str, set: &Gearset) -> [usize; 4] {
+    let mut seen = [0; 4];
     let Some(all) = losses(set, None) else { return seen };
     for ((state, motion), found) in set.states().iter().zip(motions(set)).zip(&all) {
         let case = format!("{case}, {:?}", state.name);
         for (running, sign) in [(&found.drive, 1), (&found.overrun, -1)] {
             if !matches!(motion.verdict, Verdict::Drives { .. }) {
-                assert_eq!(running, &PowerFlow::NotTold, "{case}");
+                assert_eq!(running, &PowerFlow::NotTold(LossesUntold::NoPower), "{case}");
                 continue;
             }
-            let Some(expected) = twin(set, state, &motion, sign) else { continue };
+            let Some(mut expected) = twin(set, state, &motion, sign) else { continue };
+            expected.sort();
+            expected.dedup();
             match running {
-                PowerFlow::Runs(run) => {
-                    assert!(expected.contains(&run.efficiency), "{case}: {} of {expected:?}", run.efficiency);
-                    assert!(
-                        expected.iter().all(|one| *one == run.efficiency),
-                        "{case}: not the only one, {expected:?}"
-                    );
-                    let lost: Fraction = run.lost.iter().sum();
-                    assert_eq!(&run.efficiency + lost, Fraction::one(), "{case}: power is made or lost");
-                    seen[0] += 1;
+                PowerFlow::Runs(runs) => {
+                    let mut told: Vec<Fraction> = runs.iter().map(|run| run.efficiency.clone()).collect();
+                    assert!(told.is_sorted(), "{case}: the least comes first, {told:?}");
+                    // Two answers can leave the same efficiency with other torques.
+                    told.dedup();
+                    assert_eq!(told, expected, "{case}: {sign}");
+                    for run in runs {
+                        let lost: Fraction = run.lost.iter().sum();
+                        assert_eq!(&run.efficiency + lost, Fraction::one(), "{case}: power is made or lost");
+                    }
+                    seen[usize::from(told.len() > 1)] += 1;
                 }
                 PowerFlow::SelfLocking => {
                     assert!(expected.is_empty(), "{case}: {sign}, {expected:?}");
-                    seen[1] += 1;
+                    seen[2] += 1;
                 }
-                PowerFlow::NotTold => seen[2] += 1,
+                PowerFlow::NotTold(_) => seen[3] += 1,
             }
         }
     }
@@ -209,9 +284,9 @@ fn agrees_with_the_twin(case: &str, set: &Gearset) -> [usize; 3] {
 
 #[test]
 fn every_gearset_has_the_efficiency_of_the_twin() {
-    let mut seen = [0; 3];
+    let mut seen = [0; 4];
     for name in file_stems("gearsets") {
-        for part in [98, 70] {
+        for part in [98, 70, 40] {
             let mut draft = read_example(&name).draft().clone();
             draft.efficiency = Some(fraction(part, 100).into());
             let set = Gearset::new(draft).expect("it was sound");
@@ -219,8 +294,8 @@ fn every_gearset_has_the_efficiency_of_the_twin() {
             seen.iter_mut().zip(found).for_each(|(sum, found)| *sum += found);
         }
     }
-    let [runs, locks, _] = seen;
-    assert!(runs > 150 && locks > 20, "runs, locks itself, not told: {seen:?}");
+    let [runs, _, locks, _] = seen;
+    assert!(runs > 150 && locks > 20, "runs, runs in several ways, locks itself, not told: {seen:?}");
 }
 
 proptest! {
@@ -228,6 +303,33 @@ proptest! {
 
     #[test]
     fn random_trains_have_the_efficiency_of_the_twin(draft in train()) {
+        if let Ok(set) = Gearset::new(draft) {
+            agrees_with_the_twin("random", &set);
+        }
+    }
+
+    #[test]
+    fn sets_with_two_drives_have_the_answers_of_the_closed_formula(
+        counts in prop::array::uniform4(18_i64..26), speed in 1_i64..12, part in 60_i64..99,
+    ) {
+        let speed = fraction(speed, 6);
+        let [sun, planet, other_sun, other_planet] = counts;
+        // With i = 1 nothing can take up a torque on the carrier.
+        prop_assume!(sun * other_planet != planet * other_sun);
+        let set = read_set("two drives", &two_drives(counts, &speed.to_string(), part));
+        let [Verdict::Drives { .. }] = &motions(&set).iter().map(|motion| motion.verdict.clone()).collect::<Vec<_>>()[..]
+        else { return Ok(()) };
+        let told = &losses(&set, None).expect("an efficiency is given")[0].drive;
+        let mut told: Vec<Fraction> = told.runs().iter().map(|run| run.efficiency.clone()).collect();
+        told.dedup();
+        prop_assert_eq!(told, of_two_drives(counts, &speed, part), "{:?} at {} with {}", counts, speed, part);
+    }
+
+    /// With such losses many trains lock themselves, and combinations that do not agree come near to it.
+    #[test]
+    fn random_trains_that_lose_very_much_have_all_answers_of_the_twin(draft in train(), part in 20_i64..80) {
+        let mut draft = draft;
+        draft.efficiency = Some(fraction(part, 100).into());
         if let Ok(set) = Gearset::new(draft) {
             agrees_with_the_twin("random", &set);
         }

@@ -12,3 +12,5 @@ mod losses;
 mod pin_forces;
 /// What rolls, rubs and idles in each state, against torques written out in full.
 mod running;
+/// Controls that do the same, against the state with one of them alone.
+mod shared;
