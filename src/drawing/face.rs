@@ -6,7 +6,7 @@
 use std::f64::consts::{PI, TAU};
 
 use super::layout::{Layout, PlacedGear, PlacedMark};
-use super::notes::{self, MARKS_HEADING};
+use super::notes;
 use super::sheet::{Anchor, GearTag, Hatch, Pen, Shape, Sheet, shortened, wrapped};
 use crate::gearset::{GearId, Gearset, Side};
 use crate::timing::GroupTiming;
@@ -241,7 +241,10 @@ impl Face<'_> {
             y += STEP;
         }
         y += 1.0;
-        sheet.words([left, y], TEXT, Anchor::Start, MARKS_HEADING);
+        for (index, line) in wrapped(notes::marks_heading(self.timed), TEXT, cell).into_iter().enumerate() {
+            y += if index == 0 { 0.0 } else { STEP };
+            sheet.words([left, y], TEXT, Anchor::Start, line);
+        }
         for mark in self.marks() {
             let counted_on: Option<GearId> = self.gear_of(mark).map(|gear| gear.gear);
             let line = counted_on.map(|gear| notes::mark_line(self.set, self.timed, mark, gear, view.side));

@@ -9,7 +9,7 @@ use super::numbers::{amount, degrees, short};
 use crate::clearance::{NotPlaced, Plane, mesh_module};
 use crate::exact::{decimal, mixed, to_float};
 use crate::gearset::{GearId, Gearset, MILLIMETRES_PER_INCH, MemberId, MeshId, Side};
-use crate::timing::GroupTiming;
+use crate::timing::{GroupTiming, MarkingConvention};
 
 impl Side {
     /// The name of the view.
@@ -231,8 +231,17 @@ fn shortened_tips(set: &Gearset, layout: &Layout, planes: &[usize]) -> String {
     names.join(", ")
 }
 
-/// What stands above the list of marks.
-pub(super) const MARKS_HEADING: &str = "From the line to the centre to the mark:";
+/// What stands above the list of marks: how they are set, where all are set alike or none is needed.
+pub(super) fn marks_heading(timed: &GroupTiming) -> &'static str {
+    match timed.convention {
+        MarkingConvention::AnyTooth => "Any tooth will do. As drawn, from the line to the centre to the mark:",
+        MarkingConvention::Parallel => "All marks point the same way: from the line to the centre to the mark",
+        MarkingConvention::Refused
+        | MarkingConvention::OnePin
+        | MarkingConvention::Radial
+        | MarkingConvention::Individual => "From the line to the centre to the mark:",
+    }
+}
 
 /// Where the mark of a planet stands, counted on one of its gears.
 pub(super) fn mark_line(

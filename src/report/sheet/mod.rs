@@ -5,7 +5,7 @@
 //! columns for what was found and what was left.
 
 use crate::exact::part_of_turn;
-use crate::gearset::{Gearset, Length, MemberId, MeshId, Place, Side};
+use crate::gearset::{Gearset, Length, MemberId, MeshId, Place, PlanetGroup, Side};
 use crate::kinematics::Ratios;
 use crate::report::ratios::overview;
 use crate::report::render::document::{Block, CaptionedPicture, Document, Fact, Table};
@@ -30,7 +30,7 @@ impl JobSheet<'_> {
         let mut blocks = vec![
             table("", &["machine", "unit and its number", "date", "by"], vec![to_fill_in([], 4)]),
             Block::Heading("Conventions".into()),
-            Block::Facts(conventions(set)),
+            Block::Facts(conventions(set, self.timing)),
             Block::Heading("Parts".into()),
             parts(set),
         ];
@@ -84,8 +84,8 @@ fn settings(set: &Gearset, group: &GroupTiming) -> Block {
         "as found",
         "as left",
     ];
-    let caption = "Places of the pins in degrees, counter-clockwise in each view; marks in whole teeth from the tooth \
-                   nearest to the line to the centre round to the mark, in brackets exactly";
+    let caption =
+        "Places of the pins in degrees, counter-clockwise in each view; marks in whole teeth, in brackets exactly";
     let rows = group.pins.iter().flat_map(|pin| pin.gears.iter().map(|turned| mark_row(set, group, pin, turned)));
     table(caption, &headings, rows.collect())
 }
@@ -109,16 +109,25 @@ fn mark_row(set: &Gearset, group: &GroupTiming, pin: &PinTiming, turned: &GearTu
     to_fill_in([pin.pin.to_string(), gear].into_iter().chain(views), 8)
 }
 
-fn conventions(set: &Gearset) -> Vec<Fact> {
+fn conventions(set: &Gearset, timing: &Timing) -> Vec<Fact> {
     let mut facts = vec![
         Fact::new("input side", "you look at the side where the input comes in"),
         Fact::new("output side", "you look from the other side: every sense is turned over"),
         Fact::new("ccw", "counter-clockwise, in the view that the column names"),
     ];
     if !set.planet_groups().is_empty() {
+        facts.push(Fact::new("pins", "numbered in the order of the description; write the number beside each pin"));
+    }
+    if timing.groups.iter().any(|group| group.convention.has_marks()) {
+        let bevel = set.planet_groups().iter().flat_map(PlanetGroup::planets).any(|&planet| set.is_bevel(planet));
+        let of_bevels = if bevel { ", of bevel planets along the main axis to the input side" } else { "" };
+        let mark = format!("the same tooth on every planet; in the lists it points to the centre on pin 1{of_bevels}");
         facts.extend([
-            Fact::new("pins", "numbered in the order of the description; write the number beside each pin"),
-            Fact::new("mark", "the same tooth on every planet; on pin 1 it points to the centre"),
+            Fact::new("mark", mark),
+            Fact::new(
+                "counting",
+                "from the tooth nearest to the line to the centre round to the mark, in the view named",
+            ),
         ]);
     }
     facts

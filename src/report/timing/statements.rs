@@ -137,21 +137,24 @@ fn instruction(set: &Gearset, group: &GroupTiming) -> String {
 
 /// What the mark is, and how the list is read.
 fn how_to_set(set: &Gearset, group: &GroupTiming) -> Vec<String> {
-    let mark = "The mark is the same tooth of every planet; toothmark marks tells how to find it.";
     match group.convention {
-        MarkingConvention::Radial | MarkingConvention::Parallel => vec![mark.into()],
+        MarkingConvention::Radial | MarkingConvention::Parallel => {
+            vec!["The mark is the same tooth of every planet; toothmark marks tells how to find it.".into()]
+        }
         MarkingConvention::Individual => {
             let count = if super::is_bevel(set, group) {
-                "On pin 1 it points along the main axis, to the input side. On each other pin count from the tooth that \
+                "On pin 1 the mark points along the main axis, to the input side. On each other pin count from the tooth that \
                  stands nearest to there round to the mark, seen from the outer end of the pin."
             } else {
-                "On pin 1 it points straight to the centre. On each other pin count from the tooth nearest to the line to \
+                "On pin 1 the mark points straight to the centre. On each other pin count from the tooth nearest to the line to \
                  the centre round to the mark: so many teeth, that way round."
             };
             let angle = group.settings.iter().any(|setting| setting.counted.is_none()).then(|| {
                 "Where no gear is named the line falls exactly between two teeth of every gear: set the mark by its degrees."
                     .to_owned()
             });
+            let mark = "The mark is the same tooth of every planet: stand them on end, the teeth of all their gears alike. \
+                        Marks of each pin's own, as toothmark marks tells them, need no list.";
             [mark.to_owned(), count.to_owned()].into_iter().chain(angle).chain([pin_order(group.pin_order)]).collect()
         }
         MarkingConvention::Refused | MarkingConvention::OnePin | MarkingConvention::AnyTooth => Vec::new(),
