@@ -7,6 +7,7 @@ use super::felt;
 use crate::exact::{fraction, to_float};
 use crate::gearset::{GearId, Gearset};
 use crate::report::render::document::Table;
+use crate::report::timing::WHATEVER_DROPS_IN;
 use crate::report::words::{self, length, list, member, mesh, with_decimal};
 use crate::timing::{ByHand, DialBacklash, GroupSeatings, SeatingsAnswer, WrongSeating, WrongSeatings};
 
@@ -36,7 +37,9 @@ pub(super) fn statements(answer: &WrongSeatings, set: &Gearset) -> Vec<String> {
             "Turn the whole set by hand before you close the case, though a seating that hides shows nothing.".into(),
         );
     }
-    if seatings().any(|it| it.by_hand.is_none()) {
+    let is_open = |group: &GroupSeatings| group.wrong_could_be != Some(false);
+    let mut open = answer.groups.iter().filter(|group| is_open(group)).flat_map(|group| &group.wrong_seatings);
+    if open.any(|it| it.by_hand.is_none()) {
         let missing = if seatings().any(|it| it.goes_in_from_mm.is_none()) {
             "Pitch and backlash of the meshes are not all known: add them (pitch: Module(2), backlash"
         } else {
@@ -74,6 +77,13 @@ fn of_group(answer: &WrongSeatings, group: &GroupSeatings) -> String {
         }
         (SeatingsAnswer::Listed, []) => {
             format!("No wrong seating is within {} of a tooth; --within 1/2 lists all.", answer.within)
+        }
+        (SeatingsAnswer::Listed, [nearest, ..]) if group.wrong_could_be == Some(false) && nearest.by_hand.is_none() => {
+            format!(
+                "Nothing to mind: {WHATEVER_DROPS_IN}, for the nearest wrong seating is {} of a tooth out, more than the \
+                 play of any gear.",
+                nearest.largest_error
+            )
         }
         (SeatingsAnswer::Listed, [nearest, ..]) => of_listed(answer, group, nearest),
     }
@@ -145,6 +155,9 @@ fn dial(set: &Gearset, reading: &DialBacklash) -> String {
 
 /// The seatings that go in, or, where that is not known, the nearest; nothing where there are none.
 pub(super) fn could_go_in(set: &Gearset, group: &GroupSeatings) -> Option<Table> {
+    if group.wrong_could_be == Some(false) {
+        return None;
+    }
     let seatings = &group.wrong_seatings;
     let is_known = seatings.iter().all(|seating| seating.by_hand.is_some());
     let with_pitch = seatings.iter().all(|seating| seating.goes_in_from_mm.is_some());

@@ -50,6 +50,10 @@ pub struct GroupSeatings {
     pub ordered_by: SeatingOrder,
     /// Whether seatings beyond the error asked for could go in, unnoticed or with force.
     pub more_could_go_in: bool,
+    /// Whether planets could be put in wrong at all: some seating goes in, unnoticed or with force, or, where that is not
+    /// known, is out by a quarter of a tooth or less. Where they could not, whatever drops in freely is right. None where
+    /// not every seating that could be was looked at.
+    pub wrong_could_be: Option<bool>,
 }
 
 /// Whether wrong seatings are listed, or why not.

@@ -21,7 +21,7 @@ pub use tight_spots::tight_spots;
 use crate::exact::{Fraction, TooManyClasses, fraction, to_float};
 use crate::gearset::{Gearset, Length, PlanetGroup};
 use crate::kinematics::{StateMotion, motions};
-use crate::timing::by_hand::{EASE_BY_FORCE, LEAST, MeshPlay};
+use crate::timing::by_hand::{EASE_BY_FORCE, LEAST, MeshPlay, could_be};
 use crate::timing::solver::rows_assemble;
 
 /// What is asked of [`wrong_seatings`].
@@ -101,6 +101,10 @@ fn group_seatings(
         let needed = |seating: &WrongSeating| seating.goes_in_from_mm.map_or(f64::INFINITY, rounded);
         seatings.sort_by(|a, b| needed(a).total_cmp(&needed(b)));
     }
+    let more_could_go_in = more_could_go_in(&classes.sizes, question);
+    // Where nothing says what a hand notices, those out by up to a quarter of a tooth could be.
+    let is_whole = answer == SeatingsAnswer::Listed && !more_could_go_in && question.within >= fraction(1, 4);
+    let could_be = seatings.iter().any(|seating| could_be(seating.by_hand, &seating.largest_error));
     GroupSeatings {
         planets: group.planets().to_vec(),
         carrier: group.carrier(),
@@ -109,7 +113,8 @@ fn group_seatings(
         wrong_seatings: seatings,
         tight_spots: tight_spots(set, group, motions),
         ordered_by,
-        more_could_go_in: more_could_go_in(&classes.sizes, question),
+        more_could_go_in,
+        wrong_could_be: (is_whole || could_be).then_some(could_be),
     }
 }
 

@@ -70,7 +70,7 @@ fn where_no_count_is_unique_the_direction_is_told_in_degrees() {
 }
 
 /// Suns 28 and 32, pinions 19 and 21, ring 76: each pinion has one count, so each of its teeth is as good as the next.
-/// Once `timing` and the sheet asked for the tooth list and warned of wrong seatings, and `marks` said the contrary.
+/// Once `timing` and the sheet asked for the tooth list, and `wrong` for marks, and warned of wrong seatings, and `marks` said the contrary.
 #[test]
 fn where_every_seating_is_right_all_commands_say_so() {
     let name = "long-and-short-pinions";
@@ -78,10 +78,10 @@ fn where_every_seating_is_right_all_commands_say_so() {
     assert_eq!(group.convention, MarkingConvention::AnyTooth);
     // Between two right seatings three meshes share one tooth at best: a third each, more than any play.
     assert_eq!((group.margin.clone(), group.wrong_could_be), (Some(fraction(1, 3)), Some(false)));
-    for asked in [&["timing"][..], &["timing", "--full"], &["marks"], &["sheet", "--format", "markdown"]] {
+    for asked in [&["timing"][..], &["timing", "--full"], &["marks"], &["wrong"], &["sheet", "--format", "markdown"]] {
         let said = words(asked, name);
         assert!(said.contains("whichever tooth drops in freely is right"), "{asked:?}: {said}");
-        for never in ["tooth list", "set every planet", "put in wrong", "WRONG", "trust the list"] {
+        for never in ["tooth list", "et every planet", "put in wrong", "WRONG", "trust the list"] {
             assert!(!said.contains(never), "{asked:?} says {never:?}: {said}");
         }
     }
