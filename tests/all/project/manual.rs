@@ -5,9 +5,8 @@
 //! it, with `text beginning` its first lines, with `text excerpt` lines of it that stand together, found by the first
 //! of them. `INSTA_UPDATE=always` puts in its place what is printed now. A block `ron NAME` is a description or a request
 //! and is written to the file of that name before what follows is run; the file `mine.ron` is there from the
-//! beginning. Everything else that is fenced is `plain`, or Rust, which rustdoc runs.
+//! beginning. `ron part` is a section of a description. Everything else that is fenced is `plain`, or Rust, which rustdoc runs.
 
-use std::fmt::Write as _;
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
@@ -18,6 +17,10 @@ use toothmark::manual::chapters;
 use super::documents::in_backticks;
 use super::sources::root;
 use crate::support::process::{Run, run_with};
+
+/// The most columns of a line in a fenced block, so that a terminal shows it as it is; in Rust.
+const WIDEST: usize = 80;
+const WIDEST_RUST: usize = 100;
 
 /// A fenced block: the words after its fence, the lines in it, and the place of the first of them.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -104,64 +107,116 @@ fn expected(block: &Fenced, printed: &str) -> Option<Vec<String>> {
     Some(part.iter().map(ToString::to_string).collect())
 }
 
-/// Runs what a document says is run; answers with the document as it should be, and what is wrong with it.
-fn checked(name: &str, text: &str) -> (String, String) {
-    let folder = folder_for(name);
-    let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
-    let mut faults = String::new();
-    let mut printed: Option<String> = None;
-    let mut replaced = Vec::new();
-    for block in fenced_blocks(text) {
-        match block.words.split(' ').next().unwrap_or_default() {
-            "sh" => {
-                let runs = commands(&block.lines);
-                assert!(!runs.is_empty(), "{name}: no command in line {}", block.start + 1);
-                for line in &runs {
-                    printed = run_line(&folder, line).map(|run| {
-                        if run.code > 1 {
-                            writeln!(faults, "{name}: {line}\n{}", run.stderr).expect("strings take everything");
-                        }
-                        run.stdout
-                    });
-                }
-            }
-            "text" => {
-                assert!(block.follows, "{name}, line {}: no commands before it", block.start);
-                let Some(printed) = &printed else { continue };
-                match expected(&block, printed) {
-                    Some(expected) if expected == block.lines => {}
-                    Some(expected) => replaced.push((block, expected)),
-                    None => writeln!(faults, "{name}, line {}: not printed:\n{}", block.start, block.lines.join("\n"))
-                        .expect("strings take everything"),
-                }
-            }
-            "ron" => {
-                let ron = block.lines.join("\n") + "\n";
-                let file = block.words.split(' ').nth(1);
-                if let Some(file) = file {
-                    fs::write(folder.join(file), &ron).expect("it can be written");
-                }
-                let is_request = ron.trim_start().starts_with("Search(");
-                if let Some(wrong) = read(&ron).err().filter(|_| !is_request) {
-                    let wrong: Vec<String> = wrong.iter().map(ToString::to_string).collect();
-                    writeln!(faults, "{name}, line {}: {}", block.start, wrong.join("\n")).expect("strings take it");
-                }
-            }
+/// A document while it is read from its beginning to its end.
+struct Reading<'t> {
+    name: &'t str,
+    folder: PathBuf,
+    /// What the last command printed; `None` where it was not run here.
+    printed: Option<String>,
+    /// What has to stand in place of a block.
+    replacements: Vec<(Fenced, Vec<String>)>,
+    /// What is wrong and cannot be put right by that.
+    faults: Vec<String>,
+}
+
+impl Reading<'_> {
+    fn fault(&mut self, block: &Fenced, what: &str) {
+        self.faults.push(format!("{}, line {}: {what}", self.name, block.start));
+    }
+
+    fn read(&mut self, block: &Fenced) {
+        let (kind, rest) = block.words.split_once(' ').unwrap_or((&block.words, ""));
+        let widest = if kind.is_empty() { WIDEST_RUST } else { WIDEST };
+        if let Some(wide) = block.lines.iter().find(|line| line.chars().count() > widest) {
+            self.fault(block, &format!("wider than {widest} columns: {wide}"));
+        }
+        match kind {
+            "sh" => self.run(block),
+            "text" => self.compare(block),
+            "ron" => self.take_description(block, rest),
             "plain" | "" => {}
-            words => panic!("{name}, line {}: what is a block of {words:?}?", block.start),
+            _ => self.fault(block, &format!("what is a block of {kind:?}?")),
         }
     }
-    for (block, expected) in replaced.into_iter().rev() {
+
+    /// Runs the commands of a block and keeps what the last of them prints.
+    fn run(&mut self, block: &Fenced) {
+        self.printed = None;
+        for line in commands(&block.lines) {
+            let run = run_line(&self.folder, &line);
+            if let Some(Run { code: 2.., stderr, .. }) = &run {
+                self.fault(block, &format!("{line}\n{stderr}"));
+            }
+            self.printed = run.map(|run| run.stdout);
+        }
+    }
+
+    fn compare(&mut self, block: &Fenced) {
+        match &self.printed {
+            _ if !block.follows => self.fault(block, "no commands before it"),
+            None => self.fault(block, "the command before it is not run here"),
+            Some(printed) => match expected(block, printed) {
+                Some(expected) if expected == block.lines => {}
+                Some(expected) => self.replacements.push((block.clone(), expected)),
+                None => self.fault(block, "the program does not print its first line"),
+            },
+        }
+    }
+
+    /// A description or a request is written to the file that is named; a `part` belongs into the default gearset.
+    fn take_description(&mut self, block: &Fenced, name: &str) {
+        let ron = block.lines.join("\n") + "\n";
+        let description = if name == "part" { with_part(&ron) } else { ron };
+        if !["", "part"].contains(&name) {
+            fs::write(self.folder.join(name), &description).expect("it can be written");
+        }
+        if description.starts_with("Search(") {
+            return;
+        }
+        if let Err(faults) = read(&description) {
+            let faults: Vec<String> = faults.iter().map(ToString::to_string).collect();
+            self.fault(block, &faults.join("\n"));
+        }
+    }
+}
+
+/// The default gearset with a section in place of its own of that name.
+fn with_part(part: &str) -> String {
+    let whole = example(DEFAULT_EXAMPLE).expect("it is built in");
+    let name = part.split(':').next().unwrap_or_default();
+    let begins_section = |line: &str| line.starts_with("    ") && !line[4..].starts_with([' ', '}']);
+    let mut kept = Vec::new();
+    let mut inside = false;
+    for line in whole.trim_end().trim_end_matches(')').lines() {
+        if begins_section(line) {
+            inside = line.trim_start().starts_with(&format!("{name}:"));
+        }
+        if !inside {
+            kept.push(line);
+        }
+    }
+    format!("{}\n{part})\n", kept.join("\n"))
+}
+
+/// Runs what a document says is run; answers with the document as it should be, and what is wrong with it.
+fn checked(name: &str, text: &str) -> (String, Vec<String>) {
+    let (folder, printed) = (folder_for(name), None);
+    let mut reading = Reading { name, folder, printed, replacements: Vec::new(), faults: Vec::new() };
+    for block in fenced_blocks(text) {
+        reading.read(&block);
+    }
+    let mut lines: Vec<String> = text.lines().map(str::to_owned).collect();
+    for (block, expected) in reading.replacements.into_iter().rev() {
         lines.splice(block.start..block.start + block.lines.len(), expected);
     }
-    (lines.join("\n") + "\n", faults)
+    (lines.join("\n") + "\n", reading.faults)
 }
 
 #[track_caller]
 fn check_document(path: &str) {
     let text = fs::read_to_string(root().join(path)).unwrap_or_else(|error| panic!("{path}: {error}"));
     let (as_printed, faults) = checked(&path.replace('/', "-"), &text);
-    assert!(faults.is_empty(), "{faults}");
+    assert!(faults.is_empty(), "{}", faults.join("\n"));
     if as_printed != text && std::env::var("INSTA_UPDATE").as_deref() == Ok("always") {
         fs::write(root().join(path), as_printed).expect("the document can be written");
     } else {
@@ -252,10 +307,12 @@ fn blocks_are_compared_with_what_is_printed() {
     assert_eq!(blocks.iter().map(|block| block.follows).collect::<Vec<_>>(), [false, true, false]);
     let (corrected, faults) = checked("own-test", text);
     let first = example("millrace-winch").expect("it is built in").lines().next().expect("it has a line");
-    assert_eq!((corrected, faults), (text.replace("\nb\n", &format!("\n{first}\n")), String::new()));
+    assert_eq!((corrected, faults), (text.replace("\nb\n", &format!("\n{first}\n")), Vec::new()));
     assert_eq!(expected(&Fenced { words: "text excerpt".into(), ..blocks[1].clone() }, "a\nc\n"), None);
     let (_, faults) = checked("own-test", "```sh\ntoothmark no-such-command\n```\n");
-    assert!(faults.contains("no-such-command"), "{faults}");
-    let (_, faults) = checked("own-test", "```ron\nGearset(\n```\n");
-    assert!(!faults.is_empty(), "a description with a fault is sound");
+    assert!(faults.len() == 1 && faults[0].contains("no-such-command"), "{faults:?}");
+    for wrong in ["ron\nGearset(", "ron part\njoins: [", "text\nb", "tex\nb", &format!("plain\n{}", "b".repeat(81))] {
+        let (_, faults) = checked("own-test", &format!("```{wrong}\n```\n"));
+        assert_eq!(faults.len(), 1, "{wrong}: {faults:?}");
+    }
 }
