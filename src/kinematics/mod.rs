@@ -19,7 +19,7 @@ mod train;
 
 pub use exploration::{
     CannotExplore, ChoiceTally, Exploration, ExplorationQuestion, FoundRatio, MOST_BODIES, MOST_TRIED, RestraintChoice,
-    StandingMember, Use, explore,
+    StandingMember, Use, UsePlace, UsualEnds, explore,
 };
 pub use lever::{Lever, LeverNode, MergedLever, levers, merged_levers};
 pub use motion::{

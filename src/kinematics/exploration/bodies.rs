@@ -14,6 +14,8 @@ pub(super) struct DrivableBodies {
     pub(super) watched: Vec<MemberId>,
     /// For each member the place of its body among those; `None` for a planet.
     body: Vec<Option<usize>>,
+    /// What can never turn, whatever is applied: it is one with the case.
+    pub(super) never_turning: Vec<MemberId>,
 }
 
 impl DrivableBodies {
@@ -34,7 +36,27 @@ impl DrivableBodies {
                 watched[body] = end;
             }
         }
-        Self { watched, body }
+        Self { watched, body, never_turning: Vec::new() }
+    }
+
+    /// Takes for one with the case what the meshes and joins keep from turning by themselves: it drives nothing, is driven
+    /// by nothing, and to hold it does nothing.
+    pub(super) fn without_what_stands(mut self, train: &Train<'_>) -> Self {
+        let nothing = Mergers::Of { pairs: Vec::new(), most: 0 };
+        let stands = train.merge(&self.watched, &nothing).zeros;
+        let turns = |place: usize| place == 0 || stands[place].is_empty();
+        // Places move down by those that are taken out before them.
+        let mut new_place = Vec::new();
+        let mut kept = 0;
+        for place in 0..self.watched.len() {
+            new_place.push(if turns(place) { kept } else { 0 });
+            kept += usize::from(turns(place));
+        }
+        let (watched, never_turning) = (0..self.watched.len()).partition::<Vec<usize>, _>(|&place| turns(place));
+        self.body.iter_mut().flatten().for_each(|place| *place = new_place[*place]);
+        self.never_turning = never_turning.into_iter().map(|place| self.watched[place]).collect();
+        self.watched = watched.into_iter().map(|place| self.watched[place]).collect();
+        self
     }
 
     pub(super) fn of(&self, member: MemberId) -> Option<usize> {

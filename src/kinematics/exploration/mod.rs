@@ -69,6 +69,35 @@ pub struct Exploration {
     pub cut_short: bool,
     /// How much freedom the choices leave, by the number of their restraints, from none on.
     pub tally: Vec<ChoiceTally>,
+    /// Members that can never turn, as the meshes and joins alone keep them from it: one for all that are joined for good.
+    pub never_turning: Vec<MemberId>,
+    /// What drives and what is driven as a rule: that of the description, or of all its states.
+    pub usual_ends: Option<UsualEnds>,
+    /// All uses, the most useful first: those between the usual ends, among these those of a state, then those that the
+    /// controls reach, then those that take the fewest restraints.
+    pub most_useful: Vec<UsePlace>,
+}
+
+/// What drives and what is driven as a rule.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct UsualEnds {
+    /// The member that drives.
+    pub input: MemberId,
+    /// The member that is driven.
+    pub output: MemberId,
+}
+
+/// Where a use stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct UsePlace {
+    /// The place of its ratio in [`Exploration::ratios`].
+    pub ratio: usize,
+    /// Its place in [`FoundRatio::uses`].
+    pub found: usize,
 }
 
 /// How many choices of so many restraints there are, and what they leave.
@@ -203,8 +232,9 @@ pub fn explore(set: &Gearset, wanted: &ExplorationQuestion) -> Result<Exploratio
     if bodies.watched.len() - 1 > MOST_BODIES {
         return Err(CannotExplore::TooLarge { bodies: bodies.watched.len() - 1 });
     }
-    let ends = Ends::new(set, &bodies, wanted)?;
     let train = Train::new(set);
+    let bodies = bodies.without_what_stands(&train);
+    let ends = Ends::new(set, &bodies, wanted)?;
     let freedom = freedom(&train, &bodies);
     let at_once = at_once(set, &bodies, freedom, wanted.at_once)?;
     // On the main axis any two bodies can be coupled; a shaft beside it can only be held.
@@ -220,12 +250,12 @@ pub fn explore(set: &Gearset, wanted: &ExplorationQuestion) -> Result<Exploratio
     }
     let choices: Vec<RestraintChoice> = any.mergers.iter().map(|merger| choice(&bodies, merger, freedom)).collect();
     let (ratios, [next_below, next_above]) = found.ratios(&choices, wanted);
+    let usual_ends = usual_ends(set, &bodies);
     Ok(Exploration {
         gearset: set.title().to_owned(),
         freedom,
         at_once,
         members: bodies.watched[1..].to_vec(),
-        ratios,
         standing: standing(&bodies, &any, &choices),
         next_below,
         next_above,
@@ -233,8 +263,44 @@ pub fn explore(set: &Gearset, wanted: &ExplorationQuestion) -> Result<Exploratio
         // n - 1 independent restraints leave one of n freedoms.
         cut_short: wanted.at_once.is_none() && at_once + 1 < freedom,
         tally: tally(&choices, at_once),
+        most_useful: most_useful(&ratios, &choices, usual_ends),
+        ratios,
+        never_turning: bodies.never_turning,
+        usual_ends,
         choices,
     })
+}
+
+/// Input and output of the description, or of all its states, by the members that stand for their bodies.
+fn usual_ends(set: &Gearset, bodies: &DrivableBodies) -> Option<UsualEnds> {
+    let draft = set.draft();
+    let named = |name: &str| set.member_named(name);
+    let of_set = draft.input.as_ref().zip(draft.output.as_ref());
+    let of_set = of_set.and_then(|(input, output)| Some([named(input)?, named(output)?]));
+    let of_states = || {
+        let mut ends = set.states().iter().map(|state| [state.input, state.output]);
+        ends.next().filter(|first| ends.all(|other| other == *first))
+    };
+    let body = |member| bodies.of(member).filter(|&body| body > 0).map(|body| bodies.watched[body]);
+    let [input, output] = of_set.or_else(of_states)?;
+    let (input, output) = (body(input)?, body(output)?);
+    (input != output).then_some(UsualEnds { input, output })
+}
+
+fn most_useful(ratios: &[FoundRatio], choices: &[RestraintChoice], usual: Option<UsualEnds>) -> Vec<UsePlace> {
+    let places = ratios
+        .iter()
+        .enumerate()
+        .flat_map(|(ratio, found)| (0..found.uses.len()).map(move |found| UsePlace { ratio, found }));
+    let mut places: Vec<UsePlace> = places.collect();
+    // Of those that are alike the order stays: rising ratios.
+    places.sort_by_key(|place| {
+        let found = &ratios[place.ratio].uses[place.found];
+        let is_usual = usual.is_some_and(|usual| usual.input == found.input && usual.output == found.output);
+        let restraints = found.choices.first().map_or(usize::MAX, |&choice| choices[choice].at_once);
+        (!is_usual, found.states.is_empty(), found.controls.is_empty(), found.solid, restraints)
+    });
+    places
 }
 
 fn tally(choices: &[RestraintChoice], most_at_once: usize) -> Vec<ChoiceTally> {

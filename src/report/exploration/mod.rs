@@ -1,16 +1,16 @@
 //! The answer to "in how many ways could this train be used".
 //!
-//! For a person first how much is free and how many choices there are, then every ratio with its uses, then what
-//! keeps the wanted input from turning. A long answer is cut short for people, with a word on how to narrow it; for
+//! For a person first how many uses there are and which of them the controls reach, then the most useful of them; in full
+//! how much is free, how many choices there are, and every ratio with its uses. A long answer is cut short for people, with a word on how to narrow it; for
 //! other programs it is complete, a record for each choice of each use.
 
 use crate::exact::Fraction;
 use crate::gearset::{ControlId, Gearset, MemberId, Pair};
-use crate::kinematics::{ChoiceTally, Exploration, FoundRatio, RestraintChoice, Use};
+use crate::kinematics::{ChoiceTally, Exploration, FoundRatio, RestraintChoice, Use, UsePlace};
 use crate::report::answer::{Answer, Outcome};
 use crate::report::render::document::{Block, Fact, Records, Table};
 use crate::report::render::escape::csv_name;
-use crate::report::words::{counted, list, member, quoted, rounded, with_decimal};
+use crate::report::words::{counted, list, member, quoted, rounded, short_list, with_decimal};
 
 /// So many rows of ratios are shown to a person.
 const MOST_ROWS: usize = 60;
@@ -19,21 +19,14 @@ const MOST_USES: usize = 4;
 
 impl Answer for Exploration {
     fn summary(&self, set: &Gearset) -> Vec<Block> {
-        let mut blocks = vec![facts(self, set), Block::Table(tally(&self.tally))];
-        if self.cut_short {
-            blocks.push(Block::Note(format!(
-                "only up to {} at once are tried here, for there would be too many choices; {} at once leave one \
-                 freedom",
-                self.at_once,
-                self.freedom - 1
-            )));
-        }
-        blocks
+        let statements = statements(self, set);
+        let table = most_useful(self, set).map(|table| Block::Table(table.below(&statements)));
+        [Block::Statements(statements)].into_iter().chain(table).collect()
     }
 
     fn details(&self, set: &Gearset) -> Vec<Block> {
-        let mut blocks = ratios(self, set);
-        blocks.extend(standing(self, set));
+        let mut blocks = vec![facts(self, set), Block::Table(tally(&self.tally))];
+        blocks.extend(ratios(self, set));
         blocks.push(Block::Note(
             "a ratio is not a gearbox: whether a drum can be reached by a band, whether a clutch finds room and whether \
              teeth, pins and bearings bear the torque is not looked at. A one-way clutch holds in one sense only. \
@@ -41,6 +34,10 @@ impl Answer for Exploration {
                 .into(),
         ));
         blocks
+    }
+
+    fn in_details(&self) -> Option<&'static str> {
+        Some("every ratio with all its uses, and how much freedom the choices leave")
     }
 
     fn records(&self, set: &Gearset) -> Records {
@@ -92,6 +89,98 @@ fn names(set: &Gearset, members: &[MemberId]) -> Vec<String> {
 
 fn control_names(set: &Gearset, controls: &[ControlId]) -> Vec<String> {
     controls.iter().map(|&control| set.control(control).name().to_owned()).collect()
+}
+
+fn statements(answer: &Exploration, set: &Gearset) -> Vec<String> {
+    let mut said = vec![count(answer, set)];
+    said.push(format!("Freedom is {}.", freedom(answer.freedom)));
+    if answer.cut_short {
+        said.push(format!(
+            "Only up to {} at once are tried here, for there would be too many choices; {} at once leave one freedom.",
+            answer.at_once,
+            answer.freedom - 1
+        ));
+    }
+    if !answer.never_turning.is_empty() {
+        let names = names(set, &answer.never_turning);
+        let (turns, drives) = if names.len() == 1 {
+            ("turns", "it neither drives nor is driven")
+        } else {
+            ("turn", "they neither drive nor are driven")
+        };
+        said.push(format!("{} never {turns}, whatever is applied: {drives}.", short_list(&names)));
+    }
+    said.extend(standing(answer, set));
+    if !answer.ratios.is_empty() {
+        said.push(
+            "Beware: a ratio is not a gearbox. Whether a band can reach its drum, a clutch finds room and teeth bear the \
+             torque is not looked at; brakes, tyres and law go by the old ratio."
+                .into(),
+        );
+    }
+    said
+}
+
+/// How many ratios and uses there are, and how many of those between the usual ends the controls reach.
+fn count(answer: &Exploration, set: &Gearset) -> String {
+    if answer.ratios.is_empty() {
+        return format!("Nothing found: {}.", nothing(answer));
+    }
+    let uses = answer.most_useful.len();
+    let all = format!("{} in {}", counted(answer.ratios.len(), "ratio"), counted(uses, "use"));
+    let usual: Vec<&Use> =
+        answer.most_useful.iter().map(|&place| at(answer, place).1).filter(|found| is_usual(answer, found)).collect();
+    let Some(ends) = answer.usual_ends.filter(|_| !usual.is_empty()) else {
+        return format!("{all}: each says what drives, what is driven, and what is held or coupled for it.");
+    };
+    let [input, output] = [ends.input, ends.output].map(|member| set.member(member).name());
+    let reached = usual.iter().filter(|found| !found.controls.is_empty() || !found.states.is_empty()).count();
+    let by_controls = match (reached, usual.len() - reached) {
+        (_, 0) => "the controls reach all of them".to_owned(),
+        (0, _) => "no control reaches them yet: each takes a new band or clutch".to_owned(),
+        (reached, new) => format!("the controls reach {reached}, and {new} would take a new band or clutch"),
+    };
+    match usual.len() {
+        1 => {
+            let by_controls = if reached == 1 { "the controls reach it" } else { "it would take a new band or clutch" };
+            format!("{all}; one of them drives {output} from {input}: {by_controls}.")
+        }
+        count => format!("{all}; {count} of them drive {output} from {input}: {by_controls}."),
+    }
+}
+
+/// A use and its ratio.
+fn at(answer: &Exploration, place: UsePlace) -> (&Fraction, &Use) {
+    let found = &answer.ratios[place.ratio];
+    (&found.ratio, &found.uses[place.found])
+}
+
+fn is_usual(answer: &Exploration, found: &Use) -> bool {
+    answer.usual_ends.is_some_and(|ends| ends.input == found.input && ends.output == found.output)
+}
+
+/// The uses between the usual ends, or where there are none all uses, the most useful first.
+fn most_useful(answer: &Exploration, set: &Gearset) -> Option<Table> {
+    let all = || answer.most_useful.iter().map(|&place| at(answer, place));
+    let has_usual = all().any(|(_, found)| is_usual(answer, found));
+    let shown = all().filter(|(_, found)| !has_usual || is_usual(answer, found));
+    let row = |(ratio, found): (&Fraction, &Use)| {
+        let direct = if found.solid { "direct: " } else { "" };
+        let how = format!("{direct}{}", how(answer, set, found));
+        let row = vec![rounded(ratio), how, controls(set, found, &found.states)];
+        if has_usual { row } else { [vec![row[0].clone(), ends(set, found)], row[1..].to_vec()].concat() }
+    };
+    let rows: Vec<Vec<String>> = shown.map(row).collect();
+    let mut headings = vec!["ratio", "held or coupled", "by the controls"];
+    if !has_usual {
+        headings.insert(1, "drives -> driven");
+    }
+    let between = match answer.usual_ends.filter(|_| has_usual) {
+        Some(ends) => format!("From {} to {}", member(set, ends.input), member(set, ends.output)),
+        None => "The most useful first".into(),
+    };
+    let caption = format!("{between}; ratio: turns of the driver for one of the driven, negative: backward");
+    (!rows.is_empty()).then(|| Table::new(caption, &headings, rows))
 }
 
 fn facts(answer: &Exploration, set: &Gearset) -> Block {
@@ -149,7 +238,7 @@ fn tally(tally: &[ChoiceTally]) -> Table {
 
 fn ratios(answer: &Exploration, set: &Gearset) -> Vec<Block> {
     if answer.ratios.is_empty() {
-        return vec![Block::Warning(nothing(answer))];
+        return Vec::new();
     }
     let mut rows: Vec<Vec<String>> = Vec::new();
     let mut shown = 0;
@@ -262,7 +351,7 @@ fn controls(set: &Gearset, found: &Use, states: &[String]) -> String {
 }
 
 /// What keeps the wanted input from turning.
-fn standing(answer: &Exploration, set: &Gearset) -> Option<Block> {
+fn standing(answer: &Exploration, set: &Gearset) -> Option<String> {
     let input = answer.wanted.input?;
     let standing = answer.standing.iter().find(|standing| standing.member == input)?;
     let shown = standing.choices.iter().take(MOST_USES);
@@ -271,5 +360,5 @@ fn standing(answer: &Exploration, set: &Gearset) -> Option<Block> {
         choices.push(format!("{} other choices", standing.choices.len() - MOST_USES));
     }
     let choices = choices.join(", or with ");
-    (!choices.is_empty()).then(|| Block::Warning(format!("{} cannot turn with {choices}", member(set, input))))
+    (!choices.is_empty()).then(|| format!("Beware: {} cannot turn with {choices}.", member(set, input)))
 }

@@ -13,17 +13,8 @@ use crate::report::words::{key, list, quoted, short_list};
 use crate::statics::{Balanced, HeaviestLoad, LoadSurvey, LoadedControl, LoadedState, LossesUntold, SharedLoad};
 use num_traits::{Signed, Zero};
 
-/// A screen has so many lines of so many columns.
-const SCREEN: [usize; 2] = [40, 80];
-
-/// The lines of a screen beside statements and rows: title, caption, headings, and where the rest is.
-const LINES_AROUND: usize = 13;
-
 /// So many states are shown with everything.
 const MOST_WIDE: usize = 8;
-
-/// A word, as a rule.
-const WORD: usize = 8;
 
 /// Significant digits of a number on the screen.
 const DIGITS: u32 = 4;
@@ -31,16 +22,13 @@ const DIGITS: u32 = 4;
 /// The statements, then the table.
 pub(super) fn screen(answer: &LoadSurvey, set: &Gearset) -> Vec<Block> {
     let statements = statements(answer, set);
-    let said: usize = statements.iter().map(|statement| statement.len().div_ceil(SCREEN[1] - 4)).sum();
-    let most_lines = SCREEN[0].saturating_sub(LINES_AROUND + said);
     let table = match &answer.states[..] {
-        [state] if state.balance != Balanced::WithoutTorque => {
-            members(answer, set, state).map(|table| table.beginning(most_lines))
-        }
+        [state] if state.balance != Balanced::WithoutTorque => members(answer, set, state),
         [_] => None,
-        _ => Some(states(answer, set, most_lines)),
+        _ => Some(states(answer, set)),
     };
-    [Block::Statements(statements)].into_iter().chain(table.map(Block::Table)).collect()
+    let table = table.map(|table| Block::Table(table.below(&statements)));
+    [Block::Statements(statements)].into_iter().chain(table).collect()
 }
 
 fn short(value: &Fraction) -> String {
@@ -235,7 +223,7 @@ fn strength(answer: &LoadSurvey, set: &Gearset) -> Option<String> {
 }
 
 /// A state a row.
-fn states(answer: &LoadSurvey, set: &Gearset, most_lines: usize) -> Table {
+fn states(answer: &LoadSurvey, set: &Gearset) -> Table {
     let has_losses = answer.mesh_efficiencies.is_some();
     let goes_round = |state: &LoadedState| state.circulating_power.as_ref().is_some_and(|share| !share.is_zero());
     // Where there are many states the narrower table shows more of them.
@@ -265,28 +253,7 @@ fn states(answer: &LoadSurvey, set: &Gearset, most_lines: usize) -> Table {
         row
     };
     let caption = format!("Torques in {}, positive in the sense of the input", key(&answer.torque_unit));
-    let table = Table::new(caption, &headings, answer.states.iter().map(row).collect());
-    let fit = rows_that_fit(&table, most_lines);
-    table.beginning(fit)
-}
-
-/// How many rows fit in so many lines: what the other columns leave of the width is for the third one, which takes most
-/// lines.
-fn rows_that_fit(table: &Table, most_lines: usize) -> usize {
-    let width_of = |column: usize| {
-        let cells = table.rows.iter().map(|row| row[column].chars().count());
-        cells.chain([table.headings[column].len()]).max().unwrap_or(0)
-    };
-    let others: usize =
-        (0..table.headings.len()).filter(|&column| column != 2).map(|column| width_of(column) + 3).sum();
-    // Words do not fill a line to its end.
-    let width = SCREEN[1].saturating_sub(others + 4 + WORD).max(WORD);
-    let mut lines = 0;
-    let fits = |row: &&Vec<String>| {
-        lines += row[2].chars().count().div_ceil(width).max(1);
-        lines <= most_lines
-    };
-    table.rows.iter().take_while(fits).count().max(1)
+    Table::new(caption, &headings, answer.states.iter().map(row).collect())
 }
 
 /// The torque on the output, or why it has none.

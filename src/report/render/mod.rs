@@ -10,4 +10,5 @@ pub(super) mod html;
 pub(super) mod json;
 pub(super) mod markdown;
 pub(super) mod schema;
+mod screen;
 pub(super) mod text;

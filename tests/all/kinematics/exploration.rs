@@ -350,6 +350,52 @@ fn what_cannot_drive_is_refused() {
     assert!(matches!(refused(ends), CannotExplore::OneBody { .. }), "they are joined for good");
 }
 
+/// A shaft with two gears on a lay shaft at two ratios: `30 w + 30 v = 0` and `40 w + 20 v = 0`, so neither ever turns. It
+/// was listed among what may drive, and to hold it counted as a choice.
+#[test]
+fn what_can_never_turn_neither_drives_nor_is_driven() {
+    let text = r#"Gearset(title: "Stuck shaft", input: "sun", output: "carrier",
+        members: {"sun": [Sun("S", 24)], "ring": [Ring("R", 60)], "carrier": [], "stuck shaft": [Sun("A", 30), Sun("B", 40)]},
+        planets: {"planet": (carrier: "carrier", pins: Equal(3), gears: [Gear("p", 18)]),
+            "lay shaft": (carrier: "case", pins: Equal(1), gears: [Gear("a", 30), Gear("b", 20)])},
+        meshes: [("S", "p"), ("R", "p"), ("A", "a"), ("B", "b")],
+        controls: {"band": Band("ring"), "brake": Band("stuck shaft"), "clutch": Clutch("ring", "stuck shaft")},
+        states: {"low": Apply(["band"])})"#;
+    let set = read(text).unwrap_or_else(|faults| panic!("{faults}"));
+    let found = explore(&set, &ExplorationQuestion { at_once: Some(2), ..ExplorationQuestion::default() }).unwrap();
+    let names = |members: &[MemberId]| members.iter().map(|&id| set.member(id).name().to_owned()).collect::<Vec<_>>();
+    assert_eq!(names(&found.members), ["sun", "ring", "carrier"]);
+    // On a fixed axis with a single pin the lay shaft could drive as well, if it could turn.
+    assert_eq!(names(&found.never_turning), ["stuck shaft", "lay shaft"]);
+    compare(&set, &found).unwrap_or_else(|error| panic!("{error}"));
+    // As many choices as of a plain set: none, three held, three coupled; and 1 + 3 + 3 of two, all coupled among them.
+    assert_eq!(found.tally.iter().map(|row| row.choices).collect::<Vec<usize>>(), [1, 6, 7]);
+    let shaft = set.member_named("stuck shaft");
+    let refused = explore(&set, &ExplorationQuestion { input: shaft, ..ExplorationQuestion::default() }).unwrap_err();
+    assert_eq!(refused, CannotExplore::NotUsable { name: "stuck shaft".into() });
+    let shown = run_with(command(&["explore", "-"]), text.as_bytes()).stdout;
+    assert!(shown.contains("stuck shaft and lay shaft never turn, whatever is applied"), "{shown}");
+}
+
+/// Of the railcar first what its states do, then what its ends can do besides; any other use comes later.
+#[test]
+fn the_most_useful_uses_come_first() {
+    let set = read_example("inspection-railcar");
+    let found = explore(&set, &ExplorationQuestion::default()).unwrap();
+    let ratio = |place: usize| found.ratios[found.most_useful[place].ratio].ratio.to_string();
+    assert_eq!([ratio(0), ratio(1), ratio(2)], ["-676/285", "481/171", "1"], "reverse, low, and direct last");
+    let uses: usize = found.ratios.iter().map(|found| found.uses.len()).sum();
+    let places: BTreeSet<(usize, usize)> = found.most_useful.iter().map(|place| (place.ratio, place.found)).collect();
+    assert_eq!((places.len(), found.most_useful.len()), (uses, uses), "every use has one place");
+    let usual = |place: usize| {
+        let use_place = found.most_useful[place];
+        let used = &found.ratios[use_place.ratio].uses[use_place.found];
+        found.usual_ends.is_some_and(|ends| (ends.input, ends.output) == (used.input, used.output))
+    };
+    let order: Vec<bool> = (0..uses).map(|place| !usual(place)).collect();
+    assert!(order.is_sorted() && !order[2] && order[3], "{order:?}");
+}
+
 /// A row of `sets` gearsets of which none knows of another.
 fn apart(sets: usize) -> Gearset {
     let part = |text: &str| (0..sets).map(|set| text.replace('#', &set.to_string())).collect::<String>();
@@ -420,7 +466,8 @@ fn json_has_its_keys_and_places_that_exist() {
         let keys: Vec<&String> = json.as_object().unwrap().keys().collect();
         let promised =
             ["gearset", "freedom", "at_once", "members", "choices", "ratios", "standing", "next_below", "next_above"];
-        assert_eq!(keys, [&promised[..], &["wanted", "cut_short", "tally"]].concat(), "{}", example.name);
+        let later = ["wanted", "cut_short", "tally", "never_turning", "usual_ends", "most_useful"];
+        assert_eq!(keys, [&promised[..], &later].concat(), "{}", example.name);
         let choices = json["choices"].as_array().unwrap().len();
         for ratio in json["ratios"].as_array().unwrap() {
             assert!(ratio["ratio"]["fraction"].is_string() && ratio["ratio"]["decimal"].is_number(), "{ratio}");

@@ -18,6 +18,8 @@ const ASKED: &[&[&str]] = &[
     &["wrong"],
     &["wrong", "--within=1/2"],
     &["loads"],
+    &["explore"],
+    &["explore", "--from", "2", "--to=5"],
     &["loads", "--mesh-efficiency", "0.98", "--torque", "120 N m"],
 ];
 
