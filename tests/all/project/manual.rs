@@ -16,11 +16,10 @@ use toothmark::manual::chapters;
 
 use super::documents::in_backticks;
 use super::sources::root;
-use crate::support::process::{Run, run_with};
+use crate::support::process::{Run, command, run, run_with};
 
-/// The most columns of a line in a fenced block, so that a terminal shows it as it is; in Rust.
+/// The most columns of a line in a fenced block, so that a terminal shows it as it is.
 const WIDEST: usize = 80;
-const WIDEST_RUST: usize = 100;
 
 /// A fenced block: the words after its fence, the lines in it, and the place of the first of them.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -126,9 +125,8 @@ impl Reading<'_> {
 
     fn read(&mut self, block: &Fenced) {
         let (kind, rest) = block.words.split_once(' ').unwrap_or((&block.words, ""));
-        let widest = if kind.is_empty() { WIDEST_RUST } else { WIDEST };
-        if let Some(wide) = block.lines.iter().find(|line| line.chars().count() > widest) {
-            self.fault(block, &format!("wider than {widest} columns: {wide}"));
+        if let Some(wide) = block.lines.iter().find(|line| line.chars().count() > WIDEST) {
+            self.fault(block, &format!("wider than {WIDEST} columns: {wide}"));
         }
         match kind {
             "sh" => self.run(block),
@@ -297,6 +295,24 @@ fn every_theorem_names_tests_that_exist() {
             assert!(found, "{name} is in none of {files:?}");
         }
     }
+}
+
+#[test]
+fn the_program_shows_a_chapter_or_says_which_is_meant() {
+    let contents = run(&["manual"]);
+    for chapter in chapters() {
+        assert!(contents.stdout.lines().any(|line| line.starts_with(chapter.name) && line.ends_with(chapter.title())));
+        assert_eq!(run(&["manual", chapter.name, "--format", "markdown"]).stdout, chapter.text);
+        let mut narrow = command(&["manual", chapter.name]);
+        narrow.env("COLUMNS", "80");
+        let Run { code, stdout, .. } = run_with(narrow, b"");
+        assert!(code == 0 && stdout.starts_with(chapter.title()), "{stdout}");
+        let wide = stdout.lines().find(|line| line.chars().count() > WIDEST);
+        assert_eq!(wide, None, "a line of {}", chapter.name);
+    }
+    let unknown = run(&["manual", "tming"]);
+    assert_eq!((unknown.code, unknown.stdout.as_str()), (2, ""));
+    assert!(unknown.stderr.contains("the nearest name is \"timing\""), "{}", unknown.stderr);
 }
 
 #[test]
