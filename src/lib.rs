@@ -67,6 +67,7 @@
 //! - [`description`]: a gearset from RON text and back, every fault with its place; the
 //!   built-in examples.
 //! - [`gearset`]: the checked gearset; [`gearset::Draft`] to build one in code.
+//! - [`inspection`]: what in a gearset is legal but worth a second look, the weightiest first.
 //! - [`kinematics`]: the speed of every member in each state, verdicts, steps and spread;
 //!   every way to use a train; the lever of each basic set.
 //! - [`formula`]: the ratio of every state and the speed of any member as a formula in the tooth counts.
@@ -113,6 +114,7 @@ pub mod drawing;
 pub mod exact;
 pub mod formula;
 pub mod gearset;
+pub mod inspection;
 pub mod kinematics;
 pub mod lesson;
 pub mod manual;

@@ -115,6 +115,28 @@ pub fn gaps_of_equal_pins(set: &Gearset, group: &PlanetGroup, pins: u32) -> Resu
     gaps_at(set, group, &places)
 }
 
+/// The room between gears that lie side by side, on the pins as described; empty where it is not known.
+pub(crate) fn known_gaps(set: &Gearset, group: &PlanetGroup) -> Vec<Gap> {
+    if pins_are_placed(set, group) { gaps(set, group).unwrap_or_default() } else { Vec::new() }
+}
+
+/// For each number of equal pins whether neighbours clear one another; `None` where that is not known.
+pub(crate) fn equal_pins_clear(set: &Gearset, group: &PlanetGroup, counts: &[u32]) -> Vec<Option<bool>> {
+    let placed = pins_are_placed(set, group);
+    let clear = |&pins: &u32| {
+        let gaps = gaps_of_equal_pins(set, group, pins).ok().filter(|_| placed)?;
+        Some(!gaps.iter().any(Gap::is_foul))
+    };
+    counts.iter().map(clear).collect()
+}
+
+/// Whether it is known where the pins stand: it is not where meshes of one planet ask for different distances and no
+/// pitch says which modules they have.
+fn pins_are_placed(set: &Gearset, group: &PlanetGroup) -> bool {
+    let has_pitch = group.meshes().iter().all(|&mesh| set.mesh(mesh).pitch().is_some());
+    PinCircles::new(set, group).is_ok_and(|circles| has_pitch || circles.is_nominal())
+}
+
 fn gaps_at(set: &Gearset, group: &PlanetGroup, places: &[Fraction]) -> Result<Vec<Gap>, NotPlaced> {
     let described = |gear| set.gear(gear).tooth_count().get();
     gaps_with(&SizedGroup { set, group, count: &described, places })

@@ -5,14 +5,16 @@
 //! refused with the part that stands in the way. Lengths are floats, for tips and directions are
 //! irrational; two lengths nearer than 0.002 mm are one.
 
+mod distances;
 mod gaps;
 mod pins;
 mod planes;
 
 use crate::gearset::{GearId, MemberId, MeshId};
 
+pub(crate) use distances::{AskedDistance, asked_distances, is_with_main_axis, leaves_no_distance};
 pub use gaps::{Faces, Gap, Tips, gaps, gaps_of_equal_pins};
-pub(crate) use gaps::{SizedGroup, gaps_with};
+pub(crate) use gaps::{SizedGroup, equal_pins_clear, gaps_with, known_gaps};
 pub(crate) use pins::{PinCircles, SAME_DISTANCE, form, mesh_distance, mesh_module, module};
 pub(crate) use planes::join;
 pub use planes::{Plane, planes};

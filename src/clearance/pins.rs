@@ -189,12 +189,15 @@ pub(crate) fn form(set: &Gearset, gear: GearId, module: f64) -> ToothForm {
     form_with(set, gear, module, &|gear| set.gear(gear).tooth_count().get())
 }
 
-/// The teeth of a gear with another count, not thinned.
+/// The teeth of a gear with another count, not thinned. A profile shift belongs to the count that it is described with:
+/// with another the teeth have none.
 pub(crate) fn form_with(set: &Gearset, gear: GearId, module: f64, count: Count<'_>) -> ToothForm {
-    let teeth = if set.gear(gear).kind() == GearKind::Internal { Teeth::Internal } else { Teeth::External };
+    let described = set.gear(gear);
+    let teeth = if described.kind() == GearKind::Internal { Teeth::Internal } else { Teeth::External };
+    let has_its_shift = count(gear) == described.tooth_count().get();
     ToothForm {
         pressure_angle: to_float(&set.pressure_angle()).to_radians(),
-        profile_shift: to_float(&set.profile_shift(gear)),
+        profile_shift: if has_its_shift { to_float(&set.profile_shift(gear)) } else { 0.0 },
         ..ToothForm::standard(teeth, count(gear), module)
     }
 }

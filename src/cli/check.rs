@@ -1,7 +1,7 @@
 //! `toothmark check`: what a description says, in words, and everything worth a second look.
 
 use clap::Args;
-use toothmark::gearset::remarks;
+use toothmark::inspection::remarks;
 
 use super::common::{AnswerForm, SourceArgument};
 use super::exit::Exit;

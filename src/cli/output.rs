@@ -36,7 +36,8 @@ pub(super) fn answer_with(
         Format::Json => write(&answer.json(set)),
         format @ (Format::Text | Format::Markdown | Format::Html) => {
             let Document { title, blocks } = answer.document(set, form.extent());
-            let more = answer.left_out(form.extent()).map(|it| Block::Paragraph(format!("--full shows also {it}")));
+            let more =
+                answer.left_out(set, form.extent()).map(|it| Block::Paragraph(format!("--full shows also {it}")));
             write_document(&Document { title, blocks: [blocks, more.into_iter().collect(), further].concat() }, format)
         }
     }?;

@@ -3,7 +3,7 @@
 use clap::Args;
 use clap::builder::PossibleValuesParser;
 use toothmark::comparison::Comparison;
-use toothmark::gearset::Remarks;
+use toothmark::inspection::Remarks;
 use toothmark::kinematics::{Exploration, Ratios};
 use toothmark::report::{Answer, WrittenFormulas};
 use toothmark::running::Running;

@@ -6,9 +6,11 @@
 //! stands beside it: the word, what belongs there, an example.
 //! What is the same in nearly every draft has a short constructor here.
 
+use std::collections::BTreeMap;
+
 use super::{
-    BandSizes, DraftBearing, DraftDial, DraftFound, DraftMeasured, GearKind, Length, Pair, Pitch, PlateSizes, Sense,
-    Side,
+    BandSizes, DraftBearing, DraftDial, DraftFound, DraftMeasured, GearId, GearKind, Length, Pair, Pitch, PlateSizes,
+    Sense, Side,
 };
 use crate::exact::{Fraction, fraction};
 use crate::syntax::{EntryPerLine, Map, Maybe, Needed, Spanned, entry, fields, tuple, words};
@@ -84,6 +86,22 @@ impl Draft {
     pub fn gears_mut(&mut self) -> impl Iterator<Item = &mut DraftGear> {
         let of_members = self.members.iter_mut().flat_map(|member| &mut member.gears);
         of_members.chain(self.planets.iter_mut().flat_map(|planet| &mut planet.gears))
+    }
+
+    /// Gives gears other tooth counts. What was measured or found, and the profile shifts of gears whose count becomes
+    /// another, belong to the parts as they were and are dropped.
+    pub(crate) fn set_tooth_counts(&mut self, counts: impl IntoIterator<Item = (GearId, i64)>) {
+        self.found = None;
+        self.measured.clear();
+        let mut changed = Vec::new();
+        let counts: BTreeMap<GearId, i64> = counts.into_iter().collect();
+        for (place, gear) in self.gears_mut().enumerate() {
+            if let Some(&count) = counts.get(&GearId(place)).filter(|&&count| count != *gear.tooth_count) {
+                gear.tooth_count = count.into();
+                changed.push(gear.name.clone());
+            }
+        }
+        self.profile_shifts.retain(|shift| !changed.contains(&shift.gear));
     }
 }
 

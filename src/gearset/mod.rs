@@ -1,7 +1,7 @@
 //! The gearset in the words of the trade: members, gears, meshes, controls, states.
 //!
 //! A [`Draft`] says what somebody wrote down; [`Gearset::new`] checks it against every
-//! [`Rule`] and gives a [`Gearset`] that cannot be wrong. [`remarks`] says what is legal
+//! [`Rule`] and gives a [`Gearset`] that cannot be wrong. [`remarks`](crate::inspection::remarks) says what is legal
 //! but worth a second look. What turns how, what is under which torque and how planets go together is read from its
 //! [`MeshMatrix`].
 //!
@@ -53,7 +53,6 @@ mod number;
 mod pair;
 mod planet_group;
 mod problem;
-mod remark;
 mod rule;
 mod sense;
 mod state;
@@ -88,7 +87,6 @@ pub use model::Gearset;
 pub use pair::Pair;
 pub use planet_group::PlanetGroup;
 pub use problem::{Problem, Problems};
-pub use remark::{Remark, RemarkKind, RemarkedPart, Remarks, remarks};
 pub use rule::{
     Binding, FoundRule, IndexRule, MeshRule, NameRule, PartKind, PinSize, PlanetRule, Role, Rule, Scope, SizeRule,
     UsageRule,

@@ -4,8 +4,8 @@
 //! sorted into groups. Fields are private; the only way in is [`Gearset::new`].
 
 use super::{
-    Bearing, Control, ControlId, Draft, DraftGear, FoundMarks, Gear, GearId, Measured, Member, MemberId, Mesh, MeshId,
-    MeshMatrix, Pair, Place, PlanetGroup, Problems, Restraint, Side, State,
+    Bearing, Control, ControlId, Draft, FoundMarks, Gear, GearId, Measured, Member, MemberId, Mesh, MeshId, MeshMatrix,
+    Pair, Place, PlanetGroup, Problems, Restraint, Side, State,
 };
 use crate::exact::{Fraction, fraction};
 
@@ -41,14 +41,12 @@ pub struct Gearset {
 }
 
 impl Gearset {
-    /// The same gearset with other tooth counts for some gears, checked anew. Marks that were
-    /// found belong to the gears as they are, and are left out.
+    /// The same gearset with other tooth counts for some gears, checked anew. What was measured or found belongs to the
+    /// parts as they are, and a profile shift to the teeth as they are: both are left out. A gear that is none of this
+    /// gearset is passed over.
     ///
     /// # Errors
     /// As [`Gearset::new`].
-    ///
-    /// # Panics
-    /// If a gear is none of this gearset.
     ///
     /// # Examples
     /// ```
@@ -61,11 +59,7 @@ impl Gearset {
     /// ```
     pub fn with_tooth_counts(&self, counts: impl IntoIterator<Item = (GearId, i64)>) -> Result<Self, Problems> {
         let mut draft = self.draft.clone();
-        draft.found = None;
-        let mut gears: Vec<&mut DraftGear> = draft.gears_mut().collect();
-        for (gear, count) in counts {
-            gears[gear.0].tooth_count = count.into();
-        }
+        draft.set_tooth_counts(counts);
         Self::new(draft)
     }
 

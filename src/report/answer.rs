@@ -11,7 +11,8 @@ use super::render::document::{Block, Document, Records};
 use super::render::json::json;
 use super::render::schema::schema;
 use super::words;
-use crate::gearset::{Gearset, RemarkKind, remarks};
+use crate::gearset::Gearset;
+use crate::inspection::{RemarkKind, remarks};
 
 /// The answer of an analysis, as it can be shown in every form.
 ///
@@ -48,15 +49,20 @@ pub trait Answer: Serialize + JsonSchema {
     }
 
     /// What this much of the answer leaves out, in a few words.
-    fn left_out(&self, extent: Extent) -> Option<&'static str> {
-        self.in_details().filter(|_| extent == Extent::Screen)
+    fn left_out(&self, set: &Gearset, extent: Extent) -> Option<&'static str> {
+        self.in_details().filter(|_| extent == Extent::Screen && !self.details(set).is_empty())
     }
 
     /// Whether what is worth a second look in the description bears on this answer.
     fn is_touched_by(&self, remark: RemarkKind) -> bool {
         matches!(
             remark,
-            RemarkKind::UnequalCenterDistance | RemarkKind::BacklashBeyondHalfATooth | RemarkKind::IdleGear
+            RemarkKind::NoCenterDistance
+                | RemarkKind::UnequalCenterDistance
+                | RemarkKind::AnotherPinCircle
+                | RemarkKind::BacklashBeyondHalfATooth
+                | RemarkKind::LoosePlanets
+                | RemarkKind::IdleGear
         )
     }
 
@@ -73,7 +79,7 @@ pub trait Answer: Serialize + JsonSchema {
     fn document(&self, set: &Gearset, extent: Extent) -> Document {
         let remarks = remarks(set).remarks.into_iter().filter(|remark| self.is_touched_by(remark.kind));
         let head = remarks.map(|remark| Block::Note(words::remark(set, &remark))).collect();
-        let details = if self.left_out(extent).is_some() { Vec::new() } else { self.details(set) };
+        let details = if self.left_out(set, extent).is_some() { Vec::new() } else { self.details(set) };
         Document { title: self.title(set), blocks: [head, self.summary(set), details].concat() }
     }
 

@@ -17,11 +17,10 @@ use super::marks::{CentralSpacing, central_spacings, marks};
 use super::pin_timing::{GearTurn, PinTiming};
 use super::refusal::{ClosestSeating, MeshRefusal, refusals};
 use super::remedies::{Remedies, remedies};
-use super::room::{equal_pins_clear, room};
 use super::settings::{PlanetSetting, settings};
-use super::solver::Solver;
+use super::solver::{Solver, rows_assemble};
 use super::tooth_marks::GroupToMark;
-use crate::clearance::Gap;
+use crate::clearance::{Gap, equal_pins_clear, known_gaps};
 use crate::exact::{ExactFit, Fraction, Target, TooManyClasses, multiple};
 use crate::gearset::{GearId, Gearset, MemberId, PlanetGroup, TimingRow, TimingRows};
 
@@ -164,6 +163,17 @@ pub fn timing_of(set: &Gearset, group: &PlanetGroup) -> GroupTiming {
     time_group(set, group, &loops(set))
 }
 
+/// Whether the planets of a group assemble, and nothing else of its timing.
+pub(crate) fn group_assembles(set: &Gearset, group: &PlanetGroup) -> bool {
+    let misses = |closed: &Loop| closed.closes == Closure::Misses && closed.is_with(group);
+    rows_assemble(&set.matrix().timing(group), &group.spacings()) && !loops(set).iter().any(misses)
+}
+
+/// Whether meshes keep the planets of a group from turning on their pins.
+pub(crate) fn planets_are_kept(set: &Gearset, group: &PlanetGroup) -> bool {
+    Solver::new(&set.matrix().timing(group)).equivalent_seatings().is_some()
+}
+
 impl Timing {
     /// Whether the planets of every group assemble.
     pub fn assembles(&self) -> bool {
@@ -229,7 +239,7 @@ fn time_group(set: &Gearset, group: &PlanetGroup, loops: &[Loop]) -> GroupTiming
         refusals: if refused { refusals(&solver, &rows, &spacings) } else { Vec::new() },
         loops,
         remedies: refused.then(|| remedies(set, group, &spacing_divisor)),
-        room: room(set, group),
+        room: known_gaps(set, group),
         equal_pins_clear: equal_pins_clear(set, group, &equal_pin_counts),
         by_hand,
         margin_mm: of_nearest_wrong(|wrong| wrong.mm),

@@ -19,7 +19,6 @@ mod matching;
 mod pin_timing;
 mod refusal;
 mod remedies;
-mod room;
 mod settings;
 mod solver;
 mod tooth_marks;
@@ -33,6 +32,7 @@ pub use found::{
     PlanetRead, Reading, SeatingsKnown, WayOfMarking, found, found_as_made,
 };
 pub use group::{GroupTiming, PinOrder, Timing, timing, timing_of};
+pub(crate) use group::{group_assembles, planets_are_kept};
 pub(crate) use loops::loops_close;
 pub use loops::{Closure, Loop};
 pub(crate) use margin::least_error_of_wrong;
@@ -42,6 +42,7 @@ pub use marking::{
     marking,
 };
 pub use marks::{CentralSpacing, Marks, Serves};
+pub(crate) use matching::pin_radii;
 pub use matching::{
     ClusterDifference, ContactPin, FirstContact, FixedGears, FixedIndex, FixedTurn, GroupMatching, MatchRefusal,
     Matching, NeededBacklash, PinDeviation, PinRadii, PlayVerdict, Residual, Seated, SeatedPin, Weighing, matching,

@@ -9,8 +9,9 @@ use num_traits::Signed;
 
 use super::plan::{TeethPlan, changes};
 use super::request::CenterDistances;
+use crate::clearance::is_with_main_axis;
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId};
+use crate::gearset::{GearId, GearKind, MemberId, MeshId};
 use crate::search::Expression;
 
 /// Adds for every planet that its meshes with the main axis agree, and keep their distance if it is to be kept.
@@ -26,13 +27,6 @@ pub(super) fn add(plan: &mut TeethPlan<'_>) {
             keep(plan, planet, first);
         }
     }
-}
-
-/// Whether this is a mesh of a planet with a gear on the main axis, neither a bevel gear.
-fn is_with_main_axis(set: &Gearset, mesh: MeshId, planet: MemberId) -> bool {
-    let [a, b] = set.mesh(mesh).gears().both().map(|&gear| set.gear(gear));
-    let with = |one: MemberId, other: MemberId| one == planet && set.carrier_of(other).is_none();
-    !a.kind().is_bevel() && (with(a.member(), b.member()) || with(b.member(), a.member()))
 }
 
 fn agree(plan: &mut TeethPlan<'_>, planet: MemberId, meshes: [MeshId; 2]) {

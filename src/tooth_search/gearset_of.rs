@@ -6,19 +6,15 @@ use crate::exact::Fraction;
 use crate::gearset::{DraftPins, Gearset, Pitch};
 use crate::search::Variable;
 
-/// The gearset with the tooth counts and pins of a combination: the values of the unknowns for teeth in the order
-/// of the gears, then those for pins in the order of the groups, then those for modules in the order of the meshes. What was measured or found on the parts as
-/// they are is left out. `None` where the counts make no gearset, such as a ring no larger than its gear.
+/// The gearset with the tooth counts and pins of a combination: the values of the unknowns for teeth in the order of
+/// the gears, then those for pins in the order of the groups, then those for modules in the order of the meshes. What
+/// was measured or found on the parts as they are is left out, and so are the profile shifts of gears that change.
+/// `None` where the counts make no gearset, such as a ring no larger than its gear.
 pub(super) fn gearset_of(set: &Gearset, unknowns: &Unknowns, values: &[i64]) -> Option<Gearset> {
     let mut values = values.iter().copied();
     let mut draft = set.draft().clone();
-    draft.found = None;
-    draft.measured.clear();
-    for (gear, unknown) in draft.gears_mut().zip(&unknowns.teeth) {
-        if unknown.is_some() {
-            gear.tooth_count = values.next().unwrap_or(*gear.tooth_count).into();
-        }
-    }
+    let open = set.gear_ids().zip(&unknowns.teeth).filter(|(_, unknown)| unknown.is_some());
+    draft.set_tooth_counts(open.map(|(gear, _)| gear).zip(values.by_ref()));
     for (group, places) in set.planet_groups().iter().zip(&unknowns.places) {
         let PinPlaces::Equal(_) = places else { continue };
         let Some(pins) = values.next() else { continue };

@@ -5,7 +5,8 @@
 //! answer. For a table program a record a member and state.
 
 use crate::exact::Fraction;
-use crate::gearset::{Gearset, MemberId, RemarkKind};
+use crate::gearset::{Gearset, MemberId};
+use crate::inspection::RemarkKind;
 use crate::kinematics::{
     MemberSpeed, MotionKind, Overspeed, RatioSpread, RatioStep, Ratios, SpeedUnit, StateRatio, VerdictKind,
 };
@@ -38,8 +39,8 @@ impl Answer for Ratios {
         rest.into_iter().chain(steps).chain(speeds).chain([strength()]).collect()
     }
 
-    fn is_touched_by(&self, _: RemarkKind) -> bool {
-        false
+    fn is_touched_by(&self, remark: RemarkKind) -> bool {
+        remark == RemarkKind::DoesNotAssemble
     }
 
     fn in_details(&self) -> Option<&'static str> {

@@ -7,7 +7,8 @@ pub(super) mod arithmetic;
 
 pub(in crate::report) use crate::exact::mixed;
 use crate::exact::{Fraction, decimal, fraction};
-use crate::gearset::{ControlId, GearId, Gearset, MemberId, MeshId, Remark, RemarkKind, RemarkedPart};
+use crate::gearset::{ControlId, GearId, Gearset, MemberId, MeshId};
+use crate::inspection::{Remark, RemarkKind, RemarkedPart};
 use serde::Serialize;
 
 /// Significant digits of a decimal that a person reads.
@@ -99,7 +100,7 @@ pub(in crate::report) fn remark(set: &Gearset, remark: &Remark) -> String {
     match (remark.kind, &remark.parts[..]) {
         (RemarkKind::UnequalCenterDistance, [RemarkedPart::Member(planet), ..]) => {
             let planet = quoted(set.member(*planet).name());
-            format!("the counts put {planet} at two centre distances: only profile shift makes that right")
+            format!("the meshes of {planet} ask for two centre distances: only profile shift makes that right")
         }
         (RemarkKind::BacklashBeyondHalfATooth, [RemarkedPart::Mesh(mesh)]) => {
             format!("the backlash of {} is more than half a tooth: look at its unit", self::mesh(set, *mesh))

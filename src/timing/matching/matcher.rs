@@ -27,7 +27,7 @@ pub(super) struct Matcher<'a> {
     pub(super) ties: CentralTies,
     /// Where the pins were found, if they were measured.
     pins: Option<Vec<PinOff>>,
-    radii: MeasuredRadii,
+    pub(super) radii: MeasuredRadii,
     /// For each cluster and row how much its index may be off, in teeth.
     pub(super) index_doubts: Vec<Vec<f64>>,
     /// For each pin and row how much it may be off by the place and the radius of the pin, in teeth, with the cluster

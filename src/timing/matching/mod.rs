@@ -31,7 +31,7 @@ pub use answer::{
     NeededBacklash, PinDeviation, PinRadii, PlayVerdict, Residual, Seated, SeatedPin, Weighing,
 };
 
-use crate::gearset::Gearset;
+use crate::gearset::{Gearset, Measured};
 use matcher::Matcher;
 
 /// Why a set cannot be matched.
@@ -53,6 +53,11 @@ pub enum MatchRefusal {
         /// The planet.
         planet: String,
     },
+}
+
+/// Whether measured radii of pins can be compared with the pin circle; `None` where planets are not matched.
+pub(crate) fn pin_radii(set: &Gearset, measured: &Measured) -> Option<PinRadii> {
+    Matcher::new(set, measured).ok().map(|matcher| matcher.radii.told)
 }
 
 impl MatchRefusal {

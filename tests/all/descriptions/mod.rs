@@ -4,6 +4,8 @@
 mod dial;
 /// Every file of `gearsets/` against its listed facts, and further vectors.
 mod gearset_facts;
+/// What is worth a second look, kind by kind.
+mod inspection;
 /// One tiny file a problem, with the message that it gets.
 mod rejected;
 /// Writing a description and reading it again.

@@ -13,6 +13,7 @@ const SCREEN: usize = 40;
 /// The commands whose answers are asked for, each with what it needs to be told.
 const ASKED: &[&[&str]] = &[
     &["ratios"],
+    &["check"],
     &["timing"],
     &["marks"],
     &["wrong"],

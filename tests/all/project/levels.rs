@@ -25,12 +25,13 @@ const LEVELS: &[(&str, u8)] = &[
     ("timing", 3),
     ("search", 1),
     ("tooth", 0),
-    ("tooth_search", 4),
-    ("comparison", 4),
+    ("tooth_search", 5),
+    ("comparison", 5),
+    ("inspection", 4),
     ("practice", 4),
     ("lesson", 4),
-    ("drawing", 5),
-    ("report", 5),
+    ("drawing", 6),
+    ("report", 6),
 ];
 
 const LONGEST_FILE: usize = 800;

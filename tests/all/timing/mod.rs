@@ -24,6 +24,8 @@ mod matching_fixed;
 mod matching_radii;
 /// Computed seatings laid out as involute outlines: no overlap when right, overlap when wrong.
 pub(crate) mod outlined_timing;
+/// Tooth counts that are named as ways out.
+mod remedies;
 /// How planets are set and marked, as a person is told it: on which gear to count, and where any tooth will do.
 mod setting;
 /// Timing against trying every tooth.

@@ -15,7 +15,7 @@ use num_traits::{Signed, ToPrimitive, Zero};
 use proptest::prelude::*;
 use toothmark::description;
 use toothmark::exact::{Congruences, Fraction, fraction};
-use toothmark::gearset::{Draft, DraftPins, GearId, Gearset, Mesh, PlanetGroup};
+use toothmark::gearset::{Draft, DraftPins, Gearset, MeshId, PlanetGroup};
 use toothmark::timing::{Closure, GroupTiming, PinTiming, ToothChange, timing};
 
 use crate::support::trains::{cluster, meshed_pair, small_cluster, train};
@@ -225,15 +225,28 @@ fn check_tooth_change(set: &Gearset, change: &ToothChange) {
     if !change.keeps_center_distance {
         return;
     }
-    let touched = |gear: &GearId| change.tooth_counts.contains_key(gear);
-    let sum = |set: &Gearset, mesh: &Mesh| -> i64 {
-        mesh.gears().both().into_iter().map(|&gear| set.gear(gear).signed_tooth_count()).sum()
-    };
-    for (before, after) in set.meshes().iter().zip(changed.meshes()) {
-        if before.gears().both().into_iter().any(touched) {
-            assert_eq!(sum(set, before), sum(&changed, after), "centre distance: {change:?}");
+    for planet in set.member_ids().filter(|&member| set.carrier_of(member).is_some()) {
+        let touched = |mesh: &MeshId| {
+            set.mesh(*mesh).gears().both().into_iter().any(|gear| change.tooth_counts.contains_key(gear))
+        };
+        let with_main_axis = |mesh: &MeshId| {
+            let members = set.mesh(*mesh).gears().both().map(|&gear| set.gear(gear).member());
+            members.contains(&planet) && members.into_iter().any(|member| set.carrier_of(member).is_none())
+        };
+        let (changed_meshes, others): (Vec<MeshId>, Vec<MeshId>) =
+            set.mesh_ids().filter(with_main_axis).partition(touched);
+        let agreed: BTreeSet<i64> = others.iter().map(|&mesh| tooth_sum(set, mesh)).collect();
+        for mesh in changed_meshes {
+            let wanted = if agreed.len() == 1 { agreed.first().copied() } else { None };
+            let wanted = wanted.unwrap_or_else(|| tooth_sum(set, mesh));
+            assert_eq!(tooth_sum(&changed, mesh), wanted, "centre distance: {change:?}");
         }
     }
+}
+
+/// Twice the centre distance in modules: Z + P, for a ring Z - P.
+fn tooth_sum(set: &Gearset, mesh: MeshId) -> i64 {
+    set.mesh(mesh).gears().both().into_iter().map(|&gear| set.gear(gear).signed_tooth_count()).sum::<i64>().abs()
 }
 
 /// So many cases that reach what the property is about, however many others are drawn.

@@ -1,15 +1,16 @@
-//! What a description says, in words, with everything worth a second look.
+//! The answer to "is this what I have, and what of it is worth a second look".
 //!
-//! Read before anything is worked out, so that a slip of the pen shows: members with their
-//! gears, planets with their pins, meshes, sizes, controls, states, then the notes.
+//! First the remarks, the weightiest first, then what was looked at, then the description said back in words, so that a
+//! slip of the pen shows: members with their gears, planets with their pins, meshes, sizes, controls, states.
 
 mod measured;
 
 use self::measured::measured;
 use crate::gearset::{
     Action, Bearing, Control, Force, Gear, GearKind, Gearset, Length, MemberId, Pair, Pitch, Place, PlanetGroup,
-    Remark, RemarkKind, RemarkedPart, Remarks, Restraint, Sense, Side, State,
+    Restraint, Sense, Side, State,
 };
+use crate::inspection::{CenterDistance, InspectedGroup, Remark, RemarkKind, RemarkedPart, Remarks};
 use crate::report::answer::Answer;
 use crate::report::found::readings;
 use crate::report::render::document::{Block, Fact, Records};
@@ -18,19 +19,22 @@ use crate::report::words::{counted, degrees, key, length, list, member, mesh, qu
 
 impl Answer for Remarks {
     fn summary(&self, set: &Gearset) -> Vec<Block> {
-        let mut blocks = vec![Block::Facts(facts(set))];
-        blocks.extend(self.remarks.iter().map(|remark| Block::Note(remark.text.clone())));
-        let verdict = if self.remarks.is_empty() {
-            "The description is sound, and there is nothing to remark."
-        } else {
-            "The description is sound; look at the notes above once."
-        };
-        blocks.push(Block::Paragraph(verdict.into()));
+        let mut blocks = vec![Block::Statements(vec![verdict(self)])];
+        blocks.extend(self.remarks.iter().take(MOST_REMARKS).map(remark));
+        let looked_at: Vec<Fact> = self.groups.iter().map(|group| looked_at(set, group)).collect();
+        let description = facts(set).into_iter().take(MOST_FACTS).collect();
+        blocks.extend([looked_at, description].into_iter().filter(|facts| !facts.is_empty()).map(Block::Facts));
         blocks
     }
 
-    fn details(&self, _: &Gearset) -> Vec<Block> {
-        Vec::new()
+    fn details(&self, set: &Gearset) -> Vec<Block> {
+        let remarks = self.remarks.iter().skip(MOST_REMARKS).map(remark);
+        let facts: Vec<Fact> = facts(set).into_iter().skip(MOST_FACTS).collect();
+        remarks.chain((!facts.is_empty()).then_some(Block::Facts(facts))).collect()
+    }
+
+    fn in_details(&self) -> Option<&'static str> {
+        Some("the rest of the description")
     }
 
     fn is_touched_by(&self, _: RemarkKind) -> bool {
@@ -44,6 +48,56 @@ impl Answer for Remarks {
         };
         Records { fields: vec!["kind", "text", "parts"], rows: self.remarks.iter().map(row).collect() }
     }
+}
+
+/// The most remarks that are told on a screen.
+const MOST_REMARKS: usize = 6;
+
+/// The most facts of the description that are told on a screen.
+const MOST_FACTS: usize = 16;
+
+/// Whether anything needs a second look.
+fn verdict(answer: &Remarks) -> String {
+    match &answer.remarks[..] {
+        [] => "The description is sound: nothing in it needs a second look.".into(),
+        remarks => {
+            let first = if remarks.len() == 1 { "" } else { ", the weightiest first" };
+            format!("The description is sound; {} to look at once{first}.", counted(remarks.len(), "thing"))
+        }
+    }
+}
+
+fn remark(remark: &Remark) -> Block {
+    Block::Note(remark.text.clone())
+}
+
+/// What was looked at in a group: assembly, room, centre distances.
+fn looked_at(set: &Gearset, group: &InspectedGroup) -> Fact {
+    let planets: Vec<String> = group.planets.iter().map(|&planet| member(set, planet)).collect();
+    let assembles = if group.assembles { "assembles" } else { "does NOT assemble" };
+    let room = group.least_room.map(|gap| {
+        let size = gap.millimetres.map_or_else(|| format!("{:.2} modules", gap.modules), length);
+        format!("least room between neighbours {size}")
+    });
+    let said: Vec<String> =
+        [Some(assembles.to_owned()), room, distances(&group.center_distances)].into_iter().flatten().collect();
+    Fact::new(&list(&planets), said.join("; "))
+}
+
+/// The centre distances, each once.
+fn distances(asked: &[CenterDistance]) -> Option<String> {
+    let mut told: Vec<String> = Vec::new();
+    for distance in asked {
+        let size = distance.millimetres.map_or_else(|| modules(distance.modules), length);
+        if !told.contains(&size) {
+            told.push(size);
+        }
+    }
+    (!told.is_empty()).then(|| format!("centre distance {}", list(&told)))
+}
+
+fn modules(modules: f64) -> String {
+    format!("{} modules", format!("{modules:.3}").trim_end_matches('0').trim_end_matches('.'))
 }
 
 fn name(set: &Gearset, part: RemarkedPart) -> String {
