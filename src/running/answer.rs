@@ -5,10 +5,11 @@
 //! bushes), put into the one structure that every form of the answer shows.
 
 use super::bearings::{RunsOn, bearings};
-use super::change::{Engagement, StandingOutput, engagements, output_standing};
+use super::change::{Engagement, LeftOutChange, StandingOutput, engagements, left_out_from_rest, output_standing};
+use super::highlights::{BusiestMesh, busiest_mesh, fastest, fastest_in};
 use super::limit::{BeyondLimit, Limits, beyond};
 use super::noise::{Finding, Listened, suspects};
-use super::state::{Bush, RunningBearing, RunningMesh, RunningState, TurningMembers, speeds};
+use super::state::{Bush, FastestPart, RunningBearing, RunningMesh, RunningState, TurningMembers, speeds};
 use crate::exact::{Fraction, fraction, to_float};
 use crate::gearset::{ControlId, Gearset, Length, MemberId, MeshId, Pair};
 use crate::kinematics::{Observation, Speed, observe};
@@ -68,6 +69,14 @@ pub struct Running {
     pub not_heard: Vec<String>,
     /// Why forces and pressures on pins are not told, where a torque was given.
     pub untold: Vec<Untold>,
+    /// Changes from rest of which nothing is told, and why.
+    pub left_out: Vec<LeftOutChange>,
+    /// The planet that turns fastest on its pins in these states.
+    pub fastest_on_pins: Option<FastestPart>,
+    /// The member of the main axis that turns fastest in the case in these states, the input left out.
+    pub fastest_member: Option<FastestPart>,
+    /// The mesh that most teeth pass under load in these states.
+    pub busiest_mesh: Option<BusiestMesh>,
 }
 
 /// Why some forces or pressures on pins are not told.
@@ -115,9 +124,11 @@ pub fn running(set: &Gearset, question: &RunningQuestion) -> Running {
     let turning = column.into_iter().chain(in_states).collect();
     let noise = question.listened.as_ref().map(|listened| suspects(set, &states, listened));
     let mut engagements = engagements(set);
+    let mut left_out = left_out_from_rest(set, &engagements);
     if let Some(only) = question.state.map(|place| &set.states()[place].name) {
         states.retain(|state| state.state == *only);
         engagements.retain(|engagement| engagement.into == *only);
+        left_out.retain(|change| change.into == *only);
     }
     let name = |&place: &usize| set.states()[place].name.clone();
     let listened = question.listened.clone().unwrap_or_default();
@@ -125,6 +136,10 @@ pub fn running(set: &Gearset, question: &RunningQuestion) -> Running {
         gearset: set.title().to_owned(),
         input_rpm: question.input_rpm.clone(),
         beyond_limit: question.input_rpm.as_ref().map_or_else(Vec::new, |rpm| beyond(&states, rpm, &question.limits)),
+        fastest_on_pins: fastest(states.iter().filter_map(|state| state.fastest_on_pins.clone())),
+        fastest_member: fastest(states.iter().filter_map(|state| state.fastest_member.clone())),
+        busiest_mesh: busiest_mesh(&states),
+        left_out,
         states,
         engagements,
         noise,
@@ -148,14 +163,18 @@ fn running_state(
 ) -> RunningState {
     let bearing = |(bearing, relative)| running_bearing(set, question, bearing, relative, loads);
     let meshes: Vec<RunningMesh> = set.mesh_ids().map(|mesh| running_mesh(set, question, mesh, loads)).collect();
-    RunningState {
+    let mut state = RunningState {
         state: seen.motion.state.clone(),
         members: speeds(&seen.motion),
         bearings: bearings.iter().zip(&seen.relative).map(bearing).collect(),
         unlisted_one_way_clutches: seen.motion.one_way_conflicts.iter().map(|conflict| conflict.control).collect(),
         no_mesh_rolls: !meshes.is_empty() && meshes.iter().all(|mesh| mesh.work == MeshWork::Dead),
         meshes,
-    }
+        fastest_on_pins: None,
+        fastest_member: None,
+    };
+    [state.fastest_on_pins, state.fastest_member] = fastest_in(set, &state);
+    state
 }
 
 fn running_bearing(

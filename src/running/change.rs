@@ -59,6 +59,35 @@ pub enum Meeting {
     CannotBe,
 }
 
+/// A change from rest of which nothing is told.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct LeftOutChange {
+    /// The state that begins.
+    pub into: String,
+    /// What is applied; none where nothing is told of the whole change.
+    pub applied: Option<String>,
+    /// Why.
+    pub why: WhyLeftOut,
+    /// One-way clutches that hold while the output stands.
+    pub held_by: Vec<ControlId>,
+}
+
+/// Why nothing is told of a change from rest.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum WhyLeftOut {
+    /// A one-way clutch would hold while the output stands, so that the train cannot turn as if it were not there.
+    #[serde(rename = "a one-way clutch holds")]
+    OneWayHolds,
+    /// The input leaves open how the two turn against one another while the output stands.
+    Free,
+    /// The input cannot turn while the output stands.
+    Locked,
+}
+
 /// Changes between more states than this are not listed, only those from rest.
 pub const MOST_STATES: usize = 60;
 
@@ -131,6 +160,31 @@ pub fn engagements(set: &Gearset) -> Vec<Engagement> {
                 found.extend(change(set, into, Before { state: from, name: Some(&from.name), seen }, &place_of));
             }
         }
+    }
+    found
+}
+
+/// Changes from rest that are not among the engagements, or whose speed is not told.
+pub(super) fn left_out_from_rest(set: &Gearset, engagements: &[Engagement]) -> Vec<LeftOutChange> {
+    let standing: Vec<State> = set.states().iter().map(standing_state).collect();
+    let seen = observe(set, &standing, &[]);
+    let mut found = Vec::new();
+    for (into, seen) in set.states().iter().zip(seen) {
+        let held_by: Vec<ControlId> = seen.motion.one_way_conflicts.iter().map(|conflict| conflict.control).collect();
+        // A state that applies nothing brings nothing together.
+        let applies = into.restraints.iter().any(|restraint| set.made_one(restraint).is_some());
+        if applies && !held_by.is_empty() {
+            found.push(LeftOutChange { into: into.name.clone(), applied: None, why: WhyLeftOut::OneWayHolds, held_by });
+            continue;
+        }
+        let untold =
+            engagements.iter().filter(|one| one.from.is_none() && one.into == into.name && one.before.is_none());
+        found.extend(untold.map(|one| LeftOutChange {
+            into: one.into.clone(),
+            applied: Some(one.applied.clone()),
+            why: if one.motion == MotionKind::Locked { WhyLeftOut::Locked } else { WhyLeftOut::Free },
+            held_by: Vec::new(),
+        }));
     }
     found
 }

@@ -9,13 +9,15 @@
 mod answer;
 mod bearings;
 mod change;
+mod highlights;
 mod limit;
 mod noise;
 mod state;
 
 pub use answer::{Running, RunningQuestion, Untold, running};
 pub use bearings::{RunsOn, bearings};
-pub use change::{Engagement, MOST_STATES, Meeting, engagements, standing_state};
+pub use change::{Engagement, LeftOutChange, MOST_STATES, Meeting, WhyLeftOut, engagements, standing_state};
+pub use highlights::BusiestMesh;
 pub use limit::{BeyondLimit, Limits};
 pub use noise::{Finding, Judgement, Listened, Suspect, SuspectKind, WhyOut};
-pub use state::{Bush, RunningBearing, RunningMesh, RunningState, TurningMembers};
+pub use state::{Bush, FastestPart, RunningBearing, RunningMesh, RunningState, TurningMembers};

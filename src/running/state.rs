@@ -24,6 +24,25 @@ pub struct RunningState {
     pub unlisted_one_way_clutches: Vec<ControlId>,
     /// Whether there are meshes and none of them rolls.
     pub no_mesh_rolls: bool,
+    /// The planet that turns fastest on its pins.
+    pub fastest_on_pins: Option<FastestPart>,
+    /// The member of the main axis that turns fastest in the case, the input left out.
+    pub fastest_member: Option<FastestPart>,
+}
+
+/// The state in which a part turns fastest.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct FastestPart {
+    /// The state.
+    pub state: String,
+    /// What turns.
+    pub member: MemberId,
+    /// What it turns against: the carrier of a planet, or the case.
+    pub against: MemberId,
+    /// Its speed against that, in turns per turn of the input.
+    pub speed: Fraction,
 }
 
 /// How a bearing turns, and what presses on it.

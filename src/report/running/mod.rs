@@ -1,11 +1,12 @@
 //! The answer to "what rolls, rubs, idles and stands in each state".
 //!
-//! For a person first which way every member turns in every state and what a control meets when it is applied (see
-//! [`change`]); then bearings and meshes state by state; last what was asked for: limits, and what can make a noise. For
+//! For a person first what wears, howls and is too fast, and what a control meets from rest ([`screen`]); in full which way
+//! every member turns and what a control meets in every change (see [`change`]); then bearings and meshes state by state; last what was asked for: limits, and what can make a noise. For
 //! a table program a record a member, bearing or mesh and state.
 
 mod change;
 mod noise;
+mod screen;
 
 use crate::exact::Fraction;
 use crate::gearset::{Gearset, MemberId};
@@ -24,21 +25,20 @@ const FEET_PER_METRE: f64 = 1.0 / 0.3048;
 
 impl Answer for Running {
     fn summary(&self, set: &Gearset) -> Vec<Block> {
-        let mut blocks = vec![facts(self)];
-        if self.turning.is_empty() {
-            blocks.push(Block::no_states("nothing is known of what turns"));
-            return blocks;
+        if self.states.is_empty() {
+            return vec![Block::no_states("nothing is known of what turns")];
         }
-        blocks.extend(change::turning(self, set));
-        blocks.extend(change::held_from_rest(self, set));
-        blocks
+        screen::screen(self, set)
     }
 
     fn details(&self, set: &Gearset) -> Vec<Block> {
-        if self.turning.is_empty() {
+        if self.states.is_empty() {
             return Vec::new();
         }
-        let mut blocks: Vec<Block> = change::engagements(self, set).into_iter().collect();
+        let mut blocks = vec![facts(self)];
+        blocks.extend(change::turning(self, set));
+        blocks.extend(change::held_from_rest(self, set));
+        blocks.extend(change::engagements(self, set));
         blocks.extend(self.states.iter().flat_map(|state| details(self, set, state)));
         blocks.extend(overspeed(self, set));
         blocks.extend(noise::noise(self, set));
@@ -50,6 +50,10 @@ impl Answer for Running {
                 .into(),
         ));
         blocks
+    }
+
+    fn in_details(&self) -> Option<&'static str> {
+        Some("which way every member turns, what a control meets in every change, bearings and meshes state by state")
     }
 
     fn records(&self, set: &Gearset) -> Records {

@@ -2,29 +2,22 @@
 
 use super::{bearing, nothing_fits};
 use crate::gearset::{Gearset, Place};
-use crate::report::render::document::Block;
+use crate::report::render::document::{Block, Table};
 use crate::report::words::{list, member, mesh, quoted};
 use crate::running::{Finding, Judgement, Running, Suspect};
 
 /// Every suspect with what is to be held of it, where a noise was asked about.
 pub(super) fn noise(answer: &Running, set: &Gearset) -> Vec<Block> {
-    let Some(noise) = &answer.noise else { return Vec::new() };
-    let states = |names: &[String]| list(&names.iter().map(|name| quoted(name)).collect::<Vec<_>>());
-    let row = |found: &Finding| vec![suspect(set, found.suspect), judgement(answer, found)];
+    if answer.noise.is_none() {
+        return Vec::new();
+    }
+    let (heard, not_heard) = (states(&answer.heard), states(&answer.not_heard));
     let mut blocks = vec![
-        Block::Heading(format!("Noise heard in {}, not heard in {}", states(&answer.heard), states(&answer.not_heard))),
-        Block::table(
-            "What can make it, the likeliest first",
-            &["part", "what is to be held of it"],
-            noise.iter().map(row).collect(),
-        ),
+        Block::Heading(format!("Noise heard in {heard}, not heard in {not_heard}")),
+        Block::Table(suspects(answer, set)),
     ];
     if nothing_fits(answer) {
-        blocks.push(Block::Warning(
-            "nothing in the gearset fits: look at what is joined to it, at the axle and at the engine, and listen \
-             again in each state"
-                .into(),
-        ));
+        blocks.push(Block::Warning(NOTHING.into()));
     }
     blocks.push(Block::Note(
         "this rules out what cannot be and proves nothing: a noise of the axle is easily taken for one of the \
@@ -32,6 +25,39 @@ pub(super) fn noise(answer: &Running, set: &Gearset) -> Vec<Block> {
             .into(),
     ));
     blocks
+}
+
+/// Where to look when no part fits.
+const NOTHING: &str = "nothing in the gearset fits: look at what is joined to it, at the axle and at the engine, and \
+                       listen again in each state";
+
+fn states(names: &[String]) -> String {
+    list(&names.iter().map(|name| quoted(name)).collect::<Vec<_>>())
+}
+
+/// The suspects, the likeliest first.
+pub(super) fn suspects(answer: &Running, set: &Gearset) -> Table {
+    let row = |found: &Finding| vec![suspect(set, found.suspect), judgement(answer, found)];
+    Table::new(
+        "What can make it, the likeliest first",
+        &["part", "what is to be held of it"],
+        answer.noise.iter().flatten().map(row).collect(),
+    )
+}
+
+/// What is likeliest to make the noise, where one was asked about.
+pub(super) fn verdict(answer: &Running, set: &Gearset) -> Option<String> {
+    let noise = answer.noise.as_ref()?;
+    let heard = states(&answer.heard);
+    if nothing_fits(answer) {
+        return Some(format!("Heard in {heard}: {NOTHING}."));
+    }
+    let fitting = noise.iter().filter(|found| found.judgement != Judgement::Out).count();
+    let likeliest = noise.first().map(|found| suspect(set, found.suspect))?;
+    Some(format!(
+        "Heard in {heard}: look first at the {likeliest}; of {} parts {fitting} can make it. This rules out and proves nothing.",
+        noise.len()
+    ))
 }
 
 fn suspect(set: &Gearset, suspect: Suspect) -> String {

@@ -19,6 +19,8 @@ const ASKED: &[&[&str]] = &[
     &["wrong"],
     &["wrong", "--within=1/2"],
     &["loads"],
+    &["motion"],
+    &["motion", "--rpm", "1500", "--torque", "80 N m", "--limit", "2000"],
     &["explore"],
     &["explore", "--from", "2", "--to=5"],
     &["loads", "--mesh-efficiency", "0.98", "--torque", "120 N m"],

@@ -15,8 +15,8 @@ use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::{Action, Gearset, MemberId, Pair, Restraint, State};
 use toothmark::kinematics::{motions, observe};
 use toothmark::running::{
-    Finding, Judgement, Limits, Listened, RunningQuestion, RunningState, Suspect, bearings, engagements, running,
-    standing_state,
+    Finding, Judgement, Limits, Listened, RunningQuestion, RunningState, Suspect, WhyLeftOut, bearings, engagements,
+    running, standing_state,
 };
 use toothmark::statics::MeshWork;
 
@@ -119,6 +119,53 @@ fn the_meshes_of_three_suns_are_loaded_idle_or_dead() {
     assert_eq!(work(2), [MeshWork::Dead; 3]);
     assert_eq!(work(3), [MeshWork::Idle; 3], "with the output held and both drums free no torque can pass");
     assert_eq!(work(4), [MeshWork::Unknown; 3]);
+}
+
+/// By the table above: the cluster turns 5/4 on its pins in reverse, where 135/4 teeth of D pass under load, while the 165/4
+/// of S pass idle; in direct everything turns once, the driven drum named first.
+#[test]
+fn what_is_fastest_and_busiest_is_found() {
+    let found = running(&three_suns(), &RunningQuestion::default());
+    let set = three_suns();
+    let of = |part: &Option<toothmark::running::FastestPart>| {
+        let part = part.clone().expect("something turns");
+        (part.state, set.member(part.member).name().to_owned(), part.speed.abs().to_string())
+    };
+    assert_eq!(of(&found.fastest_on_pins), ("reverse".into(), "cluster".into(), "5/4".into()));
+    assert_eq!(of(&found.fastest_member), ("direct".into(), "driven drum".into(), "1".into()));
+    let busiest = found.busiest_mesh.expect("something is loaded");
+    assert_eq!((busiest.state.as_str(), busiest.teeth.to_string()), ("reverse", "135/4".into()));
+    assert_eq!(set.mesh_ids().next(), Some(busiest.gears), "D with d");
+}
+
+/// Changes from rest were left out without a word: of the splitter a one-way clutch holds while the output stands, of the
+/// village bus what turns behind open clutches is free then.
+#[test]
+fn what_is_left_out_from_rest_is_said_with_its_reason() {
+    let asked = |name: &str| {
+        let text = toothmark::description::example(name).expect("it is built in");
+        let set = read(text).expect("it is sound");
+        let told = running(&set, &RunningQuestion::default()).left_out;
+        let shown = run_with(command(&["motion", "-"]), text.as_bytes()).stdout;
+        (set, told, shown.split_whitespace().collect::<Vec<&str>>().join(" "))
+    };
+    let (set, told, shown) = asked("tractor-under-load-splitter");
+    let clutch = set.control_named("carrier one-way clutch").expect("a clutch");
+    let whole: Vec<(&str, WhyLeftOut)> = told.iter().map(|found| (found.into.as_str(), found.why)).collect();
+    assert_eq!(whole, [("low step", WhyLeftOut::OneWayHolds), ("direct", WhyLeftOut::OneWayHolds)]);
+    assert!(told.iter().all(|found| found.held_by == [clutch] && found.applied.is_none()));
+    assert!(
+        shown.contains("with the output standing carrier one-way clutch holds and the input cannot turn"),
+        "{shown}"
+    );
+    let (_, told, shown) = asked("village-bus-automatic");
+    let first: Vec<&str> =
+        told.iter().filter(|found| found.into == "first").filter_map(|found| found.applied.as_deref()).collect();
+    assert_eq!(first, ["forward clutch", "first one-way clutch"]);
+    assert!(told.iter().all(|found| found.why == WhyLeftOut::Free), "{told:?}");
+    assert!(shown.contains("the standing output leaves open how they turn"), "{shown}");
+    // Of three suns every change from rest is told.
+    assert_eq!(running(&three_suns(), &RunningQuestion::default()).left_out, []);
 }
 
 #[test]
