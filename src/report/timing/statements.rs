@@ -4,9 +4,9 @@
 
 use super::room;
 use crate::exact::{Fraction, decimal};
-use crate::gearset::Gearset;
+use crate::gearset::{Gearset, Length};
 use crate::report::words::{self, length, list, mesh, told_together, with_decimal};
-use crate::timing::{ByHand, Closure, GroupTiming, Loop, MarginSearch, MarkingConvention, PinOrder};
+use crate::timing::{ByHand, Closure, GroupTiming, Loop, MarginSearch, MarkingConvention, MeshError, PinOrder};
 
 /// What is said of planets that are alike all round, or have no fellow.
 pub(in crate::report) const WHATEVER_DROPS_IN: &str = "whichever tooth drops in freely is right";
@@ -66,7 +66,7 @@ fn verdict(set: &Gearset, group: &GroupTiming) -> String {
 /// What keeps the planets of a group out: a pin, or those of another kind.
 fn obstacle(set: &Gearset, group: &GroupTiming) -> Option<String> {
     if !group.pins_assemble() {
-        return Some(refusal(group));
+        return Some(refusal(set, group));
     }
     let missed = group.loops.iter().find(|closed| closed.closes == Closure::Misses)?;
     Some(format!(
@@ -78,19 +78,31 @@ fn obstacle(set: &Gearset, group: &GroupTiming) -> Option<String> {
 }
 
 /// That a pin is refused, and by how much at its closest.
-fn refusal(group: &GroupTiming) -> String {
+fn refusal(set: &Gearset, group: &GroupTiming) -> String {
     let refused: Vec<String> =
         group.pins.iter().filter(|pin| pin.turns.is_none()).map(|pin| pin.pin.to_string()).collect();
     let pins = if refused.len() == 1 { "pin" } else { "pins" };
     let by = group.closest.as_ref().map(|closest| {
-        let arc = closest.seating.mm.map(|arc| format!(", {}", length(arc))).unwrap_or_default();
-        format!(
-            "; turned as well as can be, pin {} is out by {} of a tooth{arc}",
-            closest.pin,
-            part_of_tooth(&closest.seating.teeth)
-        )
+        let out_by = closest.seating.mm.map(|arc| format!(", {}", length(arc))).unwrap_or_default();
+        let teeth = part_of_tooth(&closest.seating.teeth);
+        let backlash = backlash(set, &closest.seating.errors);
+        format!("; turned as well as can be, pin {} is out by {teeth} of a tooth{out_by}{backlash}", closest.pin)
     });
     format!("with pin 1 set, nothing fits on {pins} {}{}", list(&refused), by.unwrap_or_default())
+}
+
+/// The backlash that an error stands against, where it is given for every mesh.
+fn backlash(set: &Gearset, errors: &[MeshError]) -> String {
+    let given: Option<Vec<f64>> =
+        errors.iter().map(|error| set.mesh(error.mesh).backlash().map(Length::millimetres)).collect();
+    let Some(given) = given.filter(|given| !given.is_empty()) else { return String::new() };
+    let [least, largest] =
+        [given.iter().copied().fold(f64::INFINITY, f64::min), given.iter().copied().fold(0.0, f64::max)];
+    if least < largest {
+        format!(", against a backlash of {} to {}", length(least), length(largest))
+    } else {
+        format!(", against a backlash of {}", length(least))
+    }
 }
 
 /// How the planets of a group that assembles are set.
@@ -233,7 +245,7 @@ fn wrong_seating(group: &GroupTiming) -> Option<String> {
 
 /// A part of a tooth as a bench can use it.
 fn part_of_tooth(part: &Fraction) -> String {
-    const DIGITS: u32 = 2;
+    const DIGITS: u32 = 3;
     decimal(part, DIGITS)
 }
 
