@@ -31,8 +31,8 @@ pub(super) fn statements(set: &Gearset, answer: &Marking) -> Vec<String> {
     }
     if answer.groups.iter().any(|group| group.convention.has_marks()) {
         statements.push(
-            "Cross out old marks first. Mark with paint, turn the set by hand through its marks, and only then mark for \
-             good: on the end face of a tooth, never on a flank or in a root."
+            "Cross out old marks. Mark with paint, turn the set by hand, and only then mark for good: on the end face of a \
+             tooth, never on a flank or in a root."
                 .into(),
         );
     }

@@ -140,9 +140,7 @@ fn instruction(set: &Gearset, group: &GroupTiming) -> String {
             "set every planet as listed; marks that all point to the same side do NOT serve".into()
         }
         (MarkingConvention::Individual, false, _) => {
-            "set every planet as listed; neither radial marks, all to the centre, nor parallel marks, all to twelve \
-             o'clock, serve"
-                .into()
+            "set every planet as listed; neither radial nor parallel marks serve".into()
         }
     }
 }
@@ -252,9 +250,7 @@ fn part_of_tooth(part: &Fraction) -> String {
 /// What to do last, wherever planets are put on several pins.
 fn closing(groups: &[GroupTiming]) -> Option<String> {
     let assembled = groups.iter().any(|group| group.assembles && group.pin_count > 1);
-    assembled.then(|| {
-        "Never force a planet that nearly drops in; turn the whole set by hand before closing the case.".to_owned()
-    })
+    assembled.then(|| "Never force a planet that nearly drops in; turn the set by hand before closing.".to_owned())
 }
 
 fn is_open(group: &GroupTiming) -> bool {
