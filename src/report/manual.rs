@@ -68,7 +68,8 @@ fn plain(text: &str) -> String {
 fn fenced_block(words: &'static str, lines: &[&str]) -> Block {
     let narrow = lines.iter().all(|line| line.chars().count() <= INDENTED_UP_TO);
     let indent = if narrow { INDENT } else { "" };
-    let text = lines.iter().map(|line| format!("{indent}{line}")).collect::<Vec<_>>().join("\n");
+    let indented = |line: &&str| if line.is_empty() { String::new() } else { format!("{indent}{line}") };
+    let text = lines.iter().map(indented).collect::<Vec<_>>().join("\n");
     Block::Source { language: words.split(' ').next().unwrap_or_default(), text }
 }
 

@@ -243,6 +243,19 @@ fn the_readme_shows_what_the_program_prints() {
 }
 
 #[test]
+fn the_readme_is_short_and_lists_every_command_by_its_purpose() {
+    let readme = fs::read_to_string(root().join("README.md")).expect("the readme is there");
+    let lines = readme.lines().count();
+    assert!(lines <= 200, "{lines} lines: what is longer belongs into the manual");
+    let mut short_help = command(&["-h"]);
+    short_help.env("COLUMNS", "80");
+    let help = run_with(short_help, b"").stdout;
+    let (_, commands) = help.split_once("<COMMAND>\n\n").expect("the usage stands before the commands");
+    let (commands, _) = commands.split_once("Options:").expect("the options stand behind them");
+    assert!(commands.contains("timing") && readme.contains(commands), "README.md lacks\n{commands}");
+}
+
+#[test]
 fn every_file_of_the_manual_is_a_chapter_with_a_title_of_its_own() {
     let mut files: Vec<String> = fs::read_dir(root().join("src/manual"))
         .expect("the folder is there")
