@@ -45,6 +45,8 @@ pub enum PartChange {
         /// The radius of their circle before and after, in millimetres, or in modules where no
         /// pitch is given; `None` where it does not follow from the description.
         radius: Option<[f64; 2]>,
+        /// Whether that is in millimetres.
+        in_millimetres: bool,
     },
 }
 
@@ -140,9 +142,12 @@ fn changed_pins(sets: [&Gearset; 2], ids: [MemberId; 2]) -> Option<PartChange> {
     else {
         return None;
     };
-    let radius = match [0, 1].map(|at| pin_radius(sets[at], ids[at])) {
-        [Some(before), Some(after)] => Some([before, after]),
-        _ => None,
+    // A radius in millimetres and one in modules cannot be compared.
+    let (radius, in_millimetres) = match [0, 1].map(|at| pin_radius(sets[at], ids[at])) {
+        [Some((before, in_millimetres)), Some((after, also))] if in_millimetres == also => {
+            (Some([before, after]), in_millimetres)
+        }
+        _ => (None, false),
     };
     let moved = before != after || radius.is_some_and(|[before, after]| (before - after).abs() > SAME_DISTANCE);
     moved.then(|| PartChange::Pins {
@@ -150,14 +155,16 @@ fn changed_pins(sets: [&Gearset; 2], ids: [MemberId; 2]) -> Option<PartChange> {
         planet: sets[1].member(ids[1]).name().to_owned(),
         count: [before.len(), after.len()],
         radius,
+        in_millimetres,
     })
 }
 
-/// The radius of a planet's pin circle, as far as it follows from the description.
-fn pin_radius(set: &Gearset, planet: MemberId) -> Option<f64> {
+/// The radius of a planet's pin circle, as far as it follows from the description, and whether it is in millimetres.
+fn pin_radius(set: &Gearset, planet: MemberId) -> Option<(f64, bool)> {
     let of_planet = |group: &&PlanetGroup| group.planets().contains(&planet);
     let group = set.planet_groups().iter().find(of_planet)?;
-    PinCircles::new(set, group).ok().map(|circles| circles.radius(planet))
+    let has_pitch = group.meshes().iter().all(|&mesh| set.mesh(mesh).pitch().is_some());
+    PinCircles::new(set, group).ok().map(|circles| (circles.radius(planet), has_pitch))
 }
 
 fn pieces(member: &Member) -> usize {

@@ -14,6 +14,7 @@ pub use change::{PartChange, TeethChange, changes};
 use crate::clearance::{Faces, Gap, Tips};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{Gearset, MemberId, MeshId, Restraint};
+use crate::inspection::{Remark, RemarkKind, remarks};
 use crate::kinematics::{ForwardSteps, Step, VerdictKind, forward_steps};
 use crate::statics::{ControlLoad, LoadOptions, StateLoads, loads};
 use crate::timing::{GroupMarking, GroupTiming, MarginSearch, MarkingConvention, ToothMeeting, marking, timing};
@@ -63,6 +64,19 @@ pub struct ComparedSet {
     pub changes: Vec<PartChange>,
     /// The steps between the forward states.
     pub steps: Vec<ComparedSteps>,
+    /// What in it is worth a second look.
+    pub remarks: Vec<ComparedRemark>,
+}
+
+/// Something worth a second look.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct ComparedRemark {
+    /// What it is about.
+    pub kind: RemarkKind,
+    /// What there is to say, in a sentence.
+    pub text: String,
 }
 
 /// A gear.
@@ -230,6 +244,11 @@ pub fn compare(candidates: &[Candidate<'_>]) -> Comparison {
             parts_changed: changes.iter().map(|change| change.part().to_owned()).collect(),
             changes,
             steps: forward_steps(&motions).into_iter().map(|it| steps(set, it)).collect(),
+            remarks: remarks(set)
+                .remarks
+                .into_iter()
+                .map(|Remark { kind, text, .. }| ComparedRemark { kind, text })
+                .collect(),
         });
     }
     Comparison { sets }

@@ -3,6 +3,8 @@
 //! One table a question, one column a gearset, one row for whatever has a name; a row whose cells are not all alike
 //! says so in its last column. For a table program a record a cell.
 
+mod screen;
+
 use num_traits::{Signed, Zero};
 
 use crate::clearance::{Faces, Tips};
@@ -26,6 +28,8 @@ const ABSENT: &str = "-";
 /// What one table shows.
 struct ComparedQuestion {
     caption: &'static str,
+    /// What stands before the name of a row that stands among those of other questions.
+    short: &'static str,
     rows: Vec<ComparedRow>,
 }
 
@@ -53,19 +57,22 @@ impl Answer for Comparison {
             let ComparedSet { column, source, gearset, .. } = compared;
             Fact::new(column, if has_one_title(self) { source.clone() } else { format!("{gearset} ({source})") })
         };
-        let mut blocks = vec![Block::Facts(self.sets.iter().map(source).collect())];
-        blocks.extend(parts(self));
+        let mut blocks = screen::summary(self);
+        blocks.insert(1.min(blocks.len()), Block::Facts(self.sets.iter().map(source).collect()));
         blocks
     }
 
     fn details(&self, _: &Gearset) -> Vec<Block> {
         let full = questions(self).into_iter().filter(|question| !question.rows.is_empty());
         let mut blocks: Vec<Block> = full.map(|question| Block::Table(table(self, question))).collect();
-        blocks.extend(warnings(self));
         blocks.push(Block::Note(
             "nothing here proves a gear strong enough; torques are without losses, and tips are taken as full".into(),
         ));
         blocks
+    }
+
+    fn in_details(&self) -> Option<&'static str> {
+        Some("teeth, steps, timing, room, meetings of teeth and torques side by side, alike or not")
     }
 
     fn records(&self, _: &Gearset) -> Records {
@@ -90,18 +97,25 @@ fn has_one_title(comparison: &Comparison) -> bool {
 fn questions(comparison: &Comparison) -> [ComparedQuestion; 7] {
     const RATIOS: &str = "Ratio of each state: input turns per output turn, negative: the output turns backward; \
                           in brackets the change";
-    let question =
-        |caption, of: fn(&ComparedSet) -> Vec<Cell>| ComparedQuestion { caption, rows: rows(comparison, of) };
+    let question = |caption, short, of: fn(&ComparedSet) -> Vec<Cell>| ComparedQuestion {
+        caption,
+        short,
+        rows: rows(comparison, of),
+    };
     [
-        question("Teeth", |set| set.gears.iter().map(teeth).collect()),
-        question(RATIOS, |set| set.states.iter().map(ratio).collect()),
-        question("Steps between forward states", steps),
-        question("Going together", |set| set.groups.iter().flat_map(timing).collect()),
-        question("Room between gears that are not in mesh, tip to tip", |set| set.gaps.iter().map(gap).collect()),
-        question("Turns of the first gear, seen from the carrier, until the same teeth meet", |set| {
-            set.meetings.iter().map(meeting).collect()
+        question("Teeth", "", |set| set.gears.iter().map(teeth).collect()),
+        question(RATIOS, "ratio of ", |set| set.states.iter().map(ratio).collect()),
+        question("Steps between forward states", "", steps),
+        question("Going together", "", |set| set.groups.iter().flat_map(timing).collect()),
+        question("Room between gears that are not in mesh, tip to tip", "room of ", |set| {
+            set.gaps.iter().map(gap).collect()
         }),
-        question("What bands, clutches and holds take up, for a torque of 1 on the input", |set| {
+        question(
+            "Turns of the first gear, seen from the carrier, until the same teeth meet",
+            "teeth meet of ",
+            |set| set.meetings.iter().map(meeting).collect(),
+        ),
+        question("What bands, clutches and holds take up, for a torque of 1 on the input", "torque in ", |set| {
             set.states.iter().flat_map(torques).collect()
         }),
     ]
@@ -127,32 +141,29 @@ fn rows(comparison: &Comparison, of: fn(&ComparedSet) -> Vec<Cell>) -> Vec<Compa
     names.iter().map(row).collect()
 }
 
-fn table(comparison: &Comparison, ComparedQuestion { caption, rows }: ComparedQuestion) -> Table {
-    let columns = comparison.sets.iter().map(|compared| compared.column.clone());
-    let headings = std::iter::once(String::new()).chain(columns).chain(["differs".into()]);
-    let row = |ComparedRow { name, cells }: ComparedRow| {
-        let same = if cells.iter().all(|cell| *cell == cells[0]) { "" } else { "yes" };
-        [vec![name], cells, vec![same.to_owned()]].concat()
-    };
-    Table { caption: caption.to_owned(), headings: headings.collect(), rows: rows.into_iter().map(row).collect() }
-}
-
-/// For each further gearset the parts that it needs.
-fn parts(comparison: &Comparison) -> Vec<Block> {
-    let Some((first, others)) = comparison.sets.split_first() else { return Vec::new() };
-    let fact = |other: &ComparedSet| {
-        let parts: Vec<String> = other.changes.iter().map(part).collect();
-        let answer = if parts.is_empty() { "no part".to_owned() } else { parts.join("; ") };
-        Fact { subject: format!("from {} to {}", first.column, other.column), answer }
-    };
-    let facts: Vec<Fact> = others.iter().map(fact).collect();
-    if facts.is_empty() {
-        return Vec::new();
+fn table(comparison: &Comparison, ComparedQuestion { caption, rows, .. }: ComparedQuestion) -> Table {
+    let mut table = table_without_differs(comparison, caption, rows);
+    table.headings.push("differs".into());
+    for row in &mut table.rows {
+        let same = row[2..].iter().all(|cell| *cell == row[1]);
+        row.push(if same { "" } else { "yes" }.to_owned());
     }
-    vec![Block::Heading("Parts that change".into()), Block::Facts(facts)]
+    table
 }
 
-fn warnings(comparison: &Comparison) -> Vec<Block> {
+/// A row for whatever has a name, a column for each gearset.
+fn table_without_differs(comparison: &Comparison, caption: &str, rows: Vec<ComparedRow>) -> Table {
+    let columns = comparison.sets.iter().map(|compared| compared.column.clone());
+    let row = |ComparedRow { name, cells }: ComparedRow| [vec![name], cells].concat();
+    Table {
+        caption: caption.to_owned(),
+        headings: std::iter::once(String::new()).chain(columns).collect(),
+        rows: rows.into_iter().map(row).collect(),
+    }
+}
+
+/// What of the gearsets has to be minded, a sentence each.
+fn warnings(comparison: &Comparison) -> Vec<String> {
     let of = |is_so: &dyn Fn(&ComparedSet) -> bool| {
         let sets = comparison.sets.iter().filter(|set| is_so(set));
         let columns: Vec<String> = sets.map(|set| set.column.clone()).collect();
@@ -170,7 +181,7 @@ fn warnings(comparison: &Comparison) -> Vec<Block> {
             "in {sets} gears are in one another's way unless they stand one behind the other along the axis: see the room"
         )
     });
-    [refused, foul, behind].into_iter().flatten().map(Block::Warning).collect()
+    [refused, foul, behind].into_iter().flatten().collect()
 }
 
 fn teeth(gear: &ComparedGear) -> Cell {
@@ -200,7 +211,8 @@ fn change(percent: Option<&Fraction>) -> String {
 fn steps(compared: &ComparedSet) -> Vec<Cell> {
     let mut rows = Vec::new();
     for steps in &compared.steps {
-        let each = steps.steps.iter().map(|step| (format!("{} to {}", step.from, step.to), with_decimal(&step.step)));
+        let each =
+            steps.steps.iter().map(|step| (format!("step, {} to {}", step.from, step.to), with_decimal(&step.step)));
         rows.extend(each);
         rows.push(("spread, slowest to fastest".into(), with_decimal(&steps.spread)));
     }
@@ -288,9 +300,12 @@ fn part(change: &PartChange) -> String {
             let gears: Vec<String> = gears.iter().map(teeth_change).collect();
             format!("{} with {}", of(member, *pieces), list(&gears))
         }
-        PartChange::Pins { carrier, planet, count: [before, after], radius } => {
+        PartChange::Pins { carrier, planet, count: [before, after], radius, in_millimetres } => {
             let pins = format!("the pins of {} on {}", quoted(planet), quoted(carrier));
-            let radius = radius.map(|[before, after]| format!(" on a circle of {after:.3} instead of {before:.3}"));
+            let unit = if *in_millimetres { "mm" } else { "modules" };
+            let radius = radius.map(|[before, after]| {
+                format!(" on a circle of radius {after:.3} {unit} instead of {before:.3} {unit}")
+            });
             let was = if before == after { String::new() } else { format!(" instead of {before}") };
             format!("{pins}: {}{was}{}", counted(*after, "pin"), radius.unwrap_or_default())
         }

@@ -3,8 +3,13 @@
 //! First what was looked at and whether it is proven, then the best beside one another, then what excluded all others;
 //! where nothing serves, what would if one requirement were left out. For a table program a record a result and gear.
 
+use std::collections::BTreeSet;
+
+use num_traits::Zero;
+
 use crate::exact::Fraction;
-use crate::gearset::Gearset;
+use crate::gearset::{GearId, Gearset};
+use crate::inspection::{RemarkKind, remarks};
 use crate::report::answer::{Answer, Outcome};
 use crate::report::render::document::{Block, Fact, Records, Table};
 use crate::report::render::escape::csv_name;
@@ -17,27 +22,19 @@ impl Answer for TeethAnswer {
     }
 
     fn summary(&self, set: &Gearset) -> Vec<Block> {
-        let mut blocks = vec![Block::Facts(facts(self))];
-        if !self.proven {
-            blocks.push(Block::Warning(
-                "the search was stopped: what is listed serves, but it is NOT proven that none is better".into(),
-            ));
-        }
-        if self.results.is_empty() {
-            blocks.extend(nothing(self, set));
-        } else {
-            blocks.push(Block::Table(results(self, set)));
-            blocks.push(Block::Note(
-                "these are counts that mesh and go together. Whether teeth and pins are strong enough, and whether a \
-                 cutter makes them, nothing here says; compare shows what else changes"
-                    .into(),
-            ));
-        }
-        blocks
+        let table = if self.results.is_empty() { near_misses(self, set) } else { Some(results(self, set)) };
+        let table = table.map(|table| Block::Table(table.beginning(MOST_RESULTS)));
+        [Block::Statements(statements(self, set))].into_iter().chain(table).collect()
     }
 
-    fn details(&self, _: &Gearset) -> Vec<Block> {
-        vec![Block::Table(excluded(self))]
+    fn details(&self, set: &Gearset) -> Vec<Block> {
+        let rest =
+            (!self.results.is_empty()).then(|| results(self, set).rest(MOST_RESULTS)).flatten().map(Block::Table);
+        rest.into_iter().chain([Block::Facts(facts(self)), Block::Table(excluded(self))]).collect()
+    }
+
+    fn in_details(&self) -> Option<&'static str> {
+        Some("the work done and what excluded all other combinations")
     }
 
     fn records(&self, set: &Gearset) -> Records {
@@ -59,21 +56,76 @@ impl Answer for TeethAnswer {
     }
 }
 
-fn facts(answer: &TeethAnswer) -> Vec<Fact> {
-    let scope = match answer.part {
-        None => String::new(),
-        Some([part, of]) => format!(" in part {part} of {of}"),
-    };
+/// The most gearsets that are listed on a screen.
+const MOST_RESULTS: usize = 8;
+
+/// How many serve, which is the best, whether that is proven, and what has to be minded.
+fn statements(answer: &TeethAnswer, set: &Gearset) -> Vec<String> {
+    let scope = answer.part.map_or_else(String::new, |[part, of]| format!(" in part {part} of {of}"));
     let at_least = if answer.counted == Counted::All { "" } else { "at least " };
-    let proof = if answer.proven {
-        "complete: every combination was found or excluded, so that none better exists"
-    } else {
-        "NOT complete"
+    let serve = if answer.count == 1 { "serves" } else { "serve" };
+    let counted =
+        format!("{at_least}{} of {} combinations{scope} {serve}", grouped(answer.count), grouped(answer.combinations));
+    let first = match (&answer.results[..], answer.proven) {
+        ([best, ..], true) => format!("The best, proven: {}. {counted}.", teeth(set, best)),
+        ([best, ..], false) => {
+            format!(
+                "The best so far: {}. {counted}. NOT proven: not everything was looked at, and a better one may exist.",
+                teeth(set, best)
+            )
+        }
+        ([], true) => format!(
+            "Nothing serves: none of {} combinations{scope} meets every requirement.",
+            grouped(answer.combinations)
+        ),
+        ([], false) => format!("Nothing is listed: {counted}. NOT proven: not everything was looked at."),
     };
+    let mind = "These counts mesh and assemble. Whether teeth and pins are strong enough, and whether a cutter makes them, \
+                nothing here says; compare shows what else changes.";
+    let mind = (!answer.results.is_empty()).then(|| mind.to_owned());
+    let nearest = if answer.results.is_empty() { nearest(answer) } else { None };
+    [first]
+        .into_iter()
+        .chain(nearest)
+        .chain(mind)
+        .chain(shifts_left_out(answer, set))
+        .chain(two_distances(answer))
+        .collect()
+}
+
+/// The gears whose profile shift belongs to another count than that of a result.
+fn shifts_left_out(answer: &TeethAnswer, set: &Gearset) -> Option<String> {
+    let shifted =
+        |gear: GearId, teeth: u16| !set.profile_shift(gear).is_zero() && set.gear(gear).tooth_count().get() != teeth;
+    let counts = answer.results.iter().flat_map(|found| &found.teeth);
+    let gears: BTreeSet<GearId> =
+        counts.filter(|&&(gear, teeth)| shifted(gear, teeth)).map(|&(gear, _)| gear).collect();
+    let names: Vec<String> = gears.into_iter().map(|gear| set.gear(gear).name().to_owned()).collect();
+    (!names.is_empty()).then(|| {
+        format!(
+            "Beware: the profile shift of {} belongs to the teeth as they are; where the count is another it is left out.",
+            list(&names)
+        )
+    })
+}
+
+/// The results whose meshes ask for two centre distances.
+fn two_distances(answer: &TeethAnswer) -> Option<String> {
+    let opens = |found: &TeethFound| {
+        remarks(&found.set).remarks.iter().any(|remark| remark.kind == RemarkKind::UnequalCenterDistance)
+    };
+    let numbered = answer.results.iter().take(MOST_RESULTS).enumerate();
+    let open: Vec<String> = numbered.filter(|(_, found)| opens(found)).map(|(at, _)| (at + 1).to_string()).collect();
+    (!open.is_empty()).then(|| {
+        format!(
+            "Beware: with {} the meshes of a planet ask for two centre distances: that needs profile shift.",
+            list(&open)
+        )
+    })
+}
+
+fn facts(answer: &TeethAnswer) -> Vec<Fact> {
     vec![
-        Fact::new("combinations", format!("{}{scope}", grouped(answer.combinations))),
-        Fact::new("serve", format!("{at_least}{}", grouped(answer.count))),
-        Fact::new("proof", proof),
         Fact::new("work done", format!("{} choices of a value", grouped(answer.visited))),
         Fact::new("better is", list(&answer.goals)),
     ]
@@ -137,23 +189,26 @@ fn excluded(answer: &TeethAnswer) -> Table {
     }
 }
 
-fn nothing(answer: &TeethAnswer, set: &Gearset) -> Vec<Block> {
-    let Some(near_misses) = &answer.near_misses else { return vec![Block::Warning("nothing serves".into())] };
-    let Some(most) = near_misses.iter().max_by_key(|miss| miss.count) else {
-        let hint = "give up more than one, or widen the ranges";
-        return vec![Block::Warning(format!("nothing serves, and no single requirement is to blame: {hint}"))];
-    };
-    let most = format!("nothing serves; most would without the requirement \"{}\"", most.without);
+/// What would serve if one requirement were left out.
+fn nearest(answer: &TeethAnswer) -> Option<String> {
+    let near_misses = answer.near_misses.as_ref()?;
+    Some(match near_misses.iter().max_by_key(|miss| miss.count) {
+        Some(most) => format!("Most would serve without the requirement \"{}\".", most.without),
+        None => "No single requirement is to blame: give up more than one, or widen the ranges.".into(),
+    })
+}
+
+fn near_misses(answer: &TeethAnswer, set: &Gearset) -> Option<Table> {
     let row = |miss: &NearMiss| {
         let by = miss.by.as_ref().map(|by| format!(", missed by {}", rounded(by))).unwrap_or_default();
         vec![format!("{}{by}", miss.without), grouped(miss.count), teeth(set, &miss.found), ratios(&miss.found)]
     };
-    let table = Table {
+    let rows: Vec<Vec<String>> = answer.near_misses.iter().flatten().map(row).collect();
+    (!rows.is_empty()).then(|| Table {
         caption: "Near misses: what breaks one requirement and no other".into(),
         headings: ["requirement", "break it alone", "nearest", "ratios that change"].map(String::from).to_vec(),
-        rows: near_misses.iter().map(row).collect(),
-    };
-    vec![Block::Warning(most), Block::Table(table)]
+        rows,
+    })
 }
 
 /// A whole number with a space every three digits.

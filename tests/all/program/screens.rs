@@ -14,6 +14,7 @@ const SCREEN: usize = 40;
 const ASKED: &[&[&str]] = &[
     &["ratios"],
     &["check"],
+    &["compare", "inspection-railcar"],
     &["timing"],
     &["marks"],
     &["wrong"],

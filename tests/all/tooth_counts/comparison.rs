@@ -34,6 +34,7 @@ fn other_counts_change_the_parts_that_carry_them_and_the_pin_circle() {
         planet: "cluster".into(),
         count: [3, 3],
         radius: Some([30.0, 30.5]),
+        in_millimetres: false,
     };
     assert_eq!(found[2..], [pins]);
 }
@@ -60,6 +61,37 @@ fn a_person_sees_what_changes() {
     insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {
         insta::assert_snapshot!("compare-quarry-wheel-hub", shown.stdout);
     });
+}
+
+fn words(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// Once only `check` said that 21 teeth with 37 do not close at the distance of the other meshes.
+#[test]
+fn a_pair_that_does_not_close_is_said() {
+    let shown = words(&run(&["compare", "--with", "L=21"]).stdout);
+    assert!(shown.contains("Beware: in B \"cluster\" stands at two distances from the centre: 71.25 mm"), "{shown}");
+    assert!(shown.contains("it does NOT assemble"), "{shown}");
+    let closes = words(&run(&["compare", "--with", "L=21,l=36"]).stdout);
+    assert!(!closes.contains("distances") && closes.contains("it assembles"), "{closes}");
+}
+
+/// Once a circle of 71.25 mm was said to be in place of one of 30 modules.
+#[test]
+fn circles_in_millimetres_and_in_modules_are_not_compared() {
+    let shown = words(&run(&["compare", "hill-tramway-car", "inspection-railcar"]).stdout);
+    assert!(!shown.contains("instead of 30.000"), "{shown}");
+}
+
+/// On a screen stands only what differs.
+#[test]
+fn what_is_alike_is_left_out() {
+    let shown = words(&run(&["compare", "--with", "L=21,l=36"]).stdout);
+    assert!(shown.starts_with("Works inspection railcar, two speeds and reverse B against A: low 3.28421"), "{shown}");
+    assert!(!shown.contains("ratio of reverse") && shown.contains("ratio of low"), "{shown}");
+    let same = words(&run(&["compare", "inspection-railcar", "inspection-railcar"]).stdout);
+    assert!(same.contains("B against A: all ratios as they are; it assembles.") && !same.contains("differs"), "{same}");
 }
 
 #[test]

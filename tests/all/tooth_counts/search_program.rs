@@ -133,6 +133,33 @@ fn assert_not_merged(name: &str, paths: &[String], meant: &str) {
     assert!(wrong.stderr.contains(meant) && wrong.stderr.contains("hint: "), "{name}: {}", wrong.stderr);
 }
 
+/// A profile shift belongs to the teeth that it was cut with. Once the descriptions of results carried the shifts of the
+/// old counts.
+#[test]
+fn changed_gears_leave_their_profile_shifts() {
+    let folder = folder("shifts");
+    let railcar = crate::support::sets::read_file("gearsets/inspection-railcar.ron")
+        .replace("    states:", "    profile_shifts: {\"L\": 0.2, \"l\": -0.2, \"D\": 0.1, \"d\": -0.1},\n    states:");
+    let path = folder.join("shifted.ron");
+    fs::write(&path, railcar).expect("it can be written");
+    let results = folder.join("results").display().to_string();
+    let path = path.display().to_string();
+    let teeth = ["--teeth=L=21..22", "--teeth=l=35..36", "--ratio=low=3.28"];
+    let shown = run(&[&["search", "--gearset", &path, "--write", &results][..], &teeth[..]].concat());
+    let words = shown.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(words.contains("the profile shift of L and l belongs to the teeth as they are"), "{words}{}", shown.stderr);
+    let written: Vec<String> = fs::read_dir(&results)
+        .expect("results are written")
+        .map(|entry| fs::read_to_string(entry.expect("an entry").path()).expect("a text"))
+        .collect();
+    assert!(!written.is_empty());
+    for text in &written {
+        let shifts =
+            text.split("profile_shifts:").nth(1).and_then(|rest| rest.split('}').next()).expect("some are kept");
+        assert!(shifts.contains("\"D\"") && !shifts.to_lowercase().contains("\"l\""), "{text}");
+    }
+}
+
 #[test]
 fn parts_that_do_not_make_a_whole_are_told() {
     let parts_of_three = Parts::new("not-whole");
@@ -141,7 +168,7 @@ fn parts_that_do_not_make_a_whole_are_told() {
     assert_eq!((missing.code, json_of(&missing)["complete"].clone()), (1, json!(false)));
     assert!(missing.stderr.contains("part 2 is missing, so that nothing is proven"), "{}", missing.stderr);
     let shown = run(&["merge", &paths[0]]);
-    assert!(shown.stdout.contains("NOT complete") && shown.stdout.contains("at least"), "{}", shown.stdout);
+    assert!(shown.stdout.contains("NOT proven") && shown.stdout.contains("at least"), "{}", shown.stdout);
 
     let other = parts(&folder("not-whole-other"), 3, &["--margin", "1/9"]);
     assert_not_merged("twice", &[paths[0].clone(), paths[0].clone()], "are the same part");
@@ -294,7 +321,7 @@ fn ctrl_c_ends_a_long_search_with_what_it_has() {
             assert_eq!(json["complete"], false);
             assert_ne!(json["undecided"], 0);
         } else {
-            assert!(text.contains("NOT complete") && text.contains("at least"), "{text}");
+            assert!(text.contains("NOT proven") && text.contains("at least"), "{text}");
             assert!(!text.contains("Near misses"), "{text}");
         }
     }
