@@ -1,4 +1,4 @@
-//! `toothmark draw`: pictures into a folder.
+//! `toothmark draw`: pictures into a folder, and what of them is to be printed in one file.
 //!
 //! Every name is looked at before the first picture is written. What was written is listed, one path a line, also
 //! where writing fails midway; so is what could not be drawn, and what an earlier run left that is none of these
@@ -59,9 +59,12 @@ pub(super) fn draw(arguments: &DrawArguments) -> Result<Exit, Trouble> {
     let mut places = OutputPlaces::new(arguments.force, arguments.source.file.as_deref());
     places.check_folder(folder)?;
     let set = gearset(arguments.source.file.as_deref())?;
-    let drawings = drawing::draw(&set, request(arguments));
+    let request = request(arguments);
+    let drawings = drawing::draw(&set, request);
+    let print = drawing::print_page(&set, &drawings, request.paper);
     let file = |picture: Picture| NewFile { path: folder.join(&picture.file_name), text: picture.svg };
-    let files: Vec<NewFile> = drawings.pictures.into_iter().map(file).collect();
+    let mut files: Vec<NewFile> = drawings.pictures.into_iter().map(file).collect();
+    files.extend(print.map(|text| NewFile { path: folder.join("print.html"), text }));
     for file in &files {
         places.check_file(&file.path)?;
     }

@@ -2,8 +2,9 @@
 //! real planet belongs where the mark of the disc is.
 //!
 //! A disc carries the outlines of all gears of its planet in register, each plane in its own line.
-//! There is one for each pin and side. Discs that fit on a page are never cut by its edge; one that
-//! is larger gets a sheet of its own, whose pages are joined like those of a face view.
+//! There is one for each pin and side; those of the two sides, mirror images of each other, are on different sheets.
+//! Discs that fit on a page are never cut by its edge; one that is larger gets a sheet of its own, whose pages are
+//! joined like those of a face view.
 
 use std::f64::consts::{FRAC_PI_2, PI};
 
@@ -36,7 +37,7 @@ pub(super) fn sheets(set: &Gearset, timed: &GroupTiming, layout: &Layout, paper:
     let discs = |(index, &planet): (usize, &MemberId)| {
         let discs = Discs::new(set, timed, layout, planet, window(paper));
         let name = format!("planet-{}", index + 1);
-        if discs.fit(window(paper)) { vec![(name, discs.sheet(window(paper)))] } else { discs.single_sheets(&name) }
+        if discs.fit(window(paper)) { discs.sheets(&name, window(paper)) } else { discs.single_sheets(&name) }
     };
     timed.planets.iter().enumerate().flat_map(discs).collect()
 }
@@ -113,11 +114,17 @@ impl<'a> Discs<'a> {
         format!("{}: paper discs of \"{}\"", self.set.title(), self.set.member(self.planet).name())
     }
 
-    /// All discs, none cut by the edge of a page.
-    fn sheet(&self, window: [f64; 2]) -> Sheet {
+    /// A sheet for each side, no disc cut by the edge of a page.
+    fn sheets(&self, name: &str, window: [f64; 2]) -> Vec<(String, Sheet)> {
+        let sheet = |side: Side| (format!("{name}-{}", side.key()), self.sheet(side, window));
+        [Side::Input, Side::Output].map(sheet).into()
+    }
+
+    fn sheet(&self, side: Side, window: [f64; 2]) -> Sheet {
         let cell = self.cell();
-        let mut sheet = Sheet { overlap: 0.0, ..Sheet::new(self.title(), self.layout.least_module()) };
-        for (index, (mark, side)) in self.discs().into_iter().enumerate() {
+        let title = format!("{}, {} side up", self.title(), side.key());
+        let mut sheet = Sheet { overlap: 0.0, ..Sheet::new(title, self.layout.least_module()) };
+        for (index, mark) in self.marks().enumerate() {
             let corner = place(index, cell, window);
             sheet.size = [0, 1].map(|axis| sheet.size[axis].max(corner[axis] + cell[axis]));
             self.disc_at(&mut sheet, mark, side, corner);

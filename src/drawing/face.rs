@@ -1,7 +1,7 @@
 //! Face views: a sheet for each axial plane, and one with all planes over each other.
 //!
-//! Both views stand side by side, each with its name and the places of its marks below. The view
-//! from the output side is the mirror image, left to right.
+//! Each view has its name and the places of its marks below. The view from the output side is the
+//! mirror image, left to right: a picture has both side by side, pages to print have sheets of their own for each.
 
 use std::f64::consts::{PI, TAU};
 
@@ -24,14 +24,14 @@ const TITLE: f64 = 5.0;
 const TEXT: f64 = 3.2;
 const STEP: f64 = 4.4;
 
-/// Every sheet of a group with the end of its file name.
-pub(super) fn sheets(set: &Gearset, timed: &GroupTiming, layout: &Layout) -> Vec<(String, Sheet)> {
+/// Every sheet of a group, seen from these sides, with the end of its file name.
+pub(super) fn sheets(set: &Gearset, timed: &GroupTiming, layout: &Layout, sides: &[Side]) -> Vec<(String, Sheet)> {
     let count = layout.planes.len();
-    let mut sheets: Vec<(String, Sheet)> = (0..count)
-        .map(|plane| (format!("plane-{}", plane + 1), Face { set, timed, layout, planes: vec![plane] }.sheet()))
-        .collect();
+    let sheet = |planes| Face { set, timed, layout, planes, sides }.sheet();
+    let mut sheets: Vec<(String, Sheet)> =
+        (0..count).map(|plane| (format!("plane-{}", plane + 1), sheet(vec![plane]))).collect();
     if count > 1 {
-        sheets.push(("all-planes".into(), Face { set, timed, layout, planes: (0..count).collect() }.sheet()));
+        sheets.push(("all-planes".into(), sheet((0..count).collect())));
     }
     sheets
 }
@@ -42,6 +42,7 @@ struct Face<'a> {
     timed: &'a GroupTiming,
     layout: &'a Layout,
     planes: Vec<usize>,
+    sides: &'a [Side],
 }
 
 /// A view on a sheet.
@@ -71,12 +72,13 @@ impl Face<'_> {
             self.gears().map(|(_, gear)| gear.center[0].hypot(gear.center[1]) + gear.reach()).fold(0.0, f64::max);
         let [up, down] = self.heights(reach);
         let cell = (2.0 * (reach + ROUND)).max(LEAST_WIDTH);
-        let width = 2.0 * EDGE + 2.0 * cell;
-        let title = format!("{}: {}", self.set.title(), self.subject());
+        let width = 2.0 * EDGE + self.sides.iter().map(|_| cell).sum::<f64>();
+        let seen = if let [side] = self.sides { format!(", {} side", side.key()) } else { String::new() };
+        let title = format!("{}: {}{seen}", self.set.title(), self.subject());
         let mut sheet = Sheet { size: [width, 0.0], ..Sheet::new(title, self.layout.least_module()) };
         let top = self.heading(&mut sheet);
         let mut bottom: f64 = 0.0;
-        for (index, side) in [Side::Input, Side::Output].into_iter().enumerate() {
+        for (index, &side) in self.sides.iter().enumerate() {
             let left = EDGE + if index == 0 { 0.0 } else { cell };
             let view = View { side, axis: [left + cell / 2.0, top + up] };
             self.view(&mut sheet, view, reach);

@@ -1,9 +1,9 @@
 //! A gearset on paper: SVG pictures of exact size, in millimetres.
 //!
-//! [`draw`] gives every picture as a file name and its text; nothing is written here. `page` is the moving picture. A group of
-//! planets is laid out by `layout`, its pictures are composed on sheets by `face` and `disc`, and a
-//! sheet larger than the paper is cut into pages by `pages`. Line styles, not colours, tell things
-//! apart, and every picture says from which side it is seen.
+//! [`draw`] gives every picture as a file name and its text; nothing is written here. `page` is the moving picture. A
+//! group of planets is laid out by `layout`, its pictures are composed on sheets by `face` and `disc`, and a sheet
+//! larger than the paper is cut into pages by `pages`; `print` puts them into one file. Line styles, not colours, tell
+//! things apart, and every picture says from which side it is seen.
 
 mod chart;
 mod disc;
@@ -17,18 +17,20 @@ mod overview;
 pub mod page;
 mod pages;
 mod phases;
+mod print;
 mod seating;
 mod sheet;
 mod slug;
 mod svg;
 mod write;
 
-use crate::gearset::Gearset;
+use crate::gearset::{Gearset, Side};
 use crate::timing::{GroupTiming, timing};
 
 pub use chart::{ChartScale, Charted, chart};
 pub use layout::{Layout, MeshMisfit, NotDrawn, PlacedGear, PlacedMark, layout};
 pub use lever::lever;
+pub use print::print_page;
 
 /// What is to be drawn, and on what.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -89,6 +91,8 @@ pub struct Drawings {
 /// One picture.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Picture {
+    /// What it is: pages and discs have the size of the paper.
+    pub kind: Pictures,
     /// A file name of plain letters, ending in `.svg`.
     pub file_name: String,
     /// The picture.
@@ -123,19 +127,22 @@ pub fn draw(set: &Gearset, request: Request) -> Drawings {
             }
         };
         drawings.remarks.extend(misfit_remark(set, timed, &layout));
-        if wanted(Pictures::Faces) || wanted(Pictures::Pages) {
-            for (name, sheet) in face::sheets(set, timed, &layout) {
-                if wanted(Pictures::Faces) {
-                    drawings.add(format!("face-{stem}-{name}.svg"), write::whole(&sheet));
-                }
-                if wanted(Pictures::Pages) {
-                    drawings.add_pages(&format!("page-{stem}-{name}"), &sheet, request.paper);
+        if wanted(Pictures::Faces) {
+            for (name, sheet) in face::sheets(set, timed, &layout, &[Side::Input, Side::Output]) {
+                drawings.add(Pictures::Faces, format!("face-{stem}-{name}.svg"), write::whole(&sheet));
+            }
+        }
+        if wanted(Pictures::Pages) {
+            for side in [Side::Input, Side::Output] {
+                for (name, sheet) in face::sheets(set, timed, &layout, &[side]) {
+                    let name = format!("page-{stem}-{name}-{}", side.key());
+                    drawings.add_pages(Pictures::Pages, &name, &sheet, request.paper);
                 }
             }
         }
         if wanted(Pictures::Discs) {
             for (name, sheet) in disc::sheets(set, timed, &layout, request.paper) {
-                drawings.add_pages(&format!("disc-{stem}-{name}"), &sheet, request.paper);
+                drawings.add_pages(Pictures::Discs, &format!("disc-{stem}-{name}"), &sheet, request.paper);
             }
         }
     }
@@ -188,19 +195,19 @@ fn misfit_remark(set: &Gearset, timed: &GroupTiming, layout: &Layout) -> Option<
 }
 
 impl Drawings {
-    fn add(&mut self, file_name: String, svg: String) {
-        self.pictures.push(Picture { file_name, svg });
+    fn add(&mut self, kind: Pictures, file_name: String, svg: String) {
+        self.pictures.push(Picture { kind, file_name, svg });
     }
 
-    fn add_pages(&mut self, stem: &str, sheet: &sheet::Sheet, paper: Paper) {
+    fn add_pages(&mut self, kind: Pictures, stem: &str, sheet: &sheet::Sheet, paper: Paper) {
         match pages::pages(sheet, paper) {
             Ok(pages) => {
                 for page in pages {
-                    self.add(format!("{stem}-row-{}-column-{}.svg", page.row, page.column), page.svg);
+                    self.add(kind, format!("{stem}-row-{}-column-{}.svg", page.row, page.column), page.svg);
                 }
             }
             Err(pages::TooMany(most)) => {
-                let instead = if stem.starts_with("disc-") {
+                let instead = if kind == Pictures::Discs {
                     "mark the planets themselves by the degrees and teeth that toothmark timing tells"
                 } else {
                     "print the whole picture on a plotter (--only faces)"

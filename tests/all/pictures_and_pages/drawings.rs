@@ -278,7 +278,8 @@ fn every_picture_names_its_view_and_says_whether_it_is_to_scale() {
         }
         for picture in drawn(&read_example(name), Paper::A4, Some(Pictures::Discs)).pictures {
             let words = words(&parsed(name, &picture.svg)).replace('\n', " ");
-            for needed in ["input side up; arrow to the centre", "output side up; arrow to the centre", scale] {
+            let side = if picture.file_name.contains("-input-") { "input" } else { "output" };
+            for needed in [&format!("{side} side up; arrow to the centre"), scale] {
                 assert!(words.contains(needed), "{name}, {}: no {needed:?} in {words}", picture.file_name);
             }
         }
@@ -354,15 +355,33 @@ fn neighbouring_pages_share_the_crosses_by_which_they_are_joined() {
 fn pages_show_every_gear_of_the_whole_picture_where_it_is() {
     let set = read_example("inspection-railcar");
     let whole = faces(&set);
+    let mut found = 0;
     for (name, pages) in sheets(&drawn(&set, Paper::A4, Some(Pictures::Pages)).pictures) {
-        let stem = name.replacen("page", "face", 1);
+        let (stem, view) = name.rsplit_once('-').expect("pages are seen from a side");
+        let stem = stem.replacen("page", "face", 1);
         let picture =
             whole.iter().find(|picture| picture.file_name == format!("{stem}.svg")).expect("the whole picture");
-        for gear in gears(&parsed(&stem, &picture.svg)) {
-            let shows = |svg: &String| gears(&parsed(&name, svg)).iter().any(|other| other.contours == gear.contours);
-            assert!(pages.values().any(shows), "{name}: {} on pin {:?} is on no page", gear.name, gear.pin);
+        let on_pages: Vec<DrawnGear> = pages.values().flat_map(|svg| gears(&parsed(&name, svg))).collect();
+        let of_view: Vec<DrawnGear> =
+            gears(&parsed(&stem, &picture.svg)).into_iter().filter(|gear| gear.view == view).collect();
+        // The sheet of one view has its axis elsewhere: against the first gear every gear is where it is.
+        let first = &of_view[0];
+        let same = |a: &DrawnGear, b: &DrawnGear| (&a.name, a.pin, &a.view) == (&b.name, b.pin, &b.view);
+        let origin = on_pages.iter().find(|gear| same(gear, first)).expect("the first gear").contours[0][0];
+        let shift = [0, 1].map(|axis| origin[axis] - first.contours[0][0][axis]);
+        for gear in &of_view {
+            let is_there = |other: &DrawnGear| {
+                let pairs = other.contours.iter().flatten().zip(gear.contours.iter().flatten());
+                let corners = |gear: &DrawnGear| gear.contours.iter().map(Vec::len).sum::<usize>();
+                same(other, gear)
+                    && corners(other) == corners(gear)
+                    && pairs.into_iter().all(|(a, b)| (a[0] - b[0] - shift[0]).hypot(a[1] - b[1] - shift[1]) < 1e-3)
+            };
+            assert!(on_pages.iter().any(is_there), "{name}: {} on pin {:?} is on no page", gear.name, gear.pin);
+            found += 1;
         }
     }
+    assert!(found > 30, "only {found} gears were looked for");
 }
 
 #[test]
@@ -665,10 +684,11 @@ fn the_program_writes_what_it_lists_and_nothing_over_what_is_there() {
 
 #[test]
 fn the_program_draws_only_what_is_asked_for() {
-    for (only, start) in [("faces", "face-"), ("pages", "page-"), ("discs", "disc-")] {
+    for (only, start, is_printed) in [("faces", "face-", false), ("pages", "page-", true), ("discs", "disc-", true)] {
         let folder = Folder::new(only);
         let run = run(&["draw", "-o", folder.path(), "--only", only, "--paper", "letter"]);
-        let names: Vec<&str> = run.stdout.lines().filter_map(|line| line.rsplit('/').next()).collect();
+        let mut names: Vec<&str> = run.stdout.lines().filter_map(|line| line.rsplit('/').next()).collect();
+        assert_eq!(names.pop_if(|name| *name == "print.html").is_some(), is_printed, "{only}: {names:?}");
         assert!(!names.is_empty() && names.iter().all(|name| name.starts_with(start)), "{only}: {names:?}");
     }
 }

@@ -4,6 +4,8 @@
 mod drawings;
 /// The page with gearsets that turn, as text and in a real browser.
 mod page;
+/// The file to print, as HTML and as the PDF of a real browser.
+mod print;
 /// The job sheet: well formed, complete in itself, safe from names.
 mod sheet;
 /// Outlines of teeth against the independent ones, and against rolling them.

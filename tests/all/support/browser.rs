@@ -137,6 +137,12 @@ impl Browser {
         }
     }
 
+    /// The page printed as a PDF, as by default where it says how large its paper is.
+    pub(crate) fn print(&mut self) -> Vec<u8> {
+        let answer = self.ask("Page.printToPDF", &json!({ "preferCSSPageSize": true, "printBackground": false }));
+        decoded(answer["data"].as_str().expect("a text"))
+    }
+
     /// What went wrong in the page, and what it asked for beside itself.
     pub(crate) fn complaints(&mut self) -> Vec<String> {
         // Whatever happened before this answer has been told before it.
@@ -160,4 +166,17 @@ impl Drop for Browser {
         let _ = write!(self.requests, "{}\0", json!({ "id": 0, "method": "Browser.close" }));
         let _ = self.child.wait();
     }
+}
+
+/// Bytes written in base 64 (RFC 4648, section 4): six bits a letter.
+fn decoded(text: &str) -> Vec<u8> {
+    let letters = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let bits = |letter: u8| letters.iter().position(|other| *other == letter).expect("a letter of base 64");
+    let mut bytes = Vec::new();
+    for four in text.trim_end_matches('=').as_bytes().chunks(4) {
+        let value = four.iter().fold(0, |value, letter| value << 6 | bits(*letter)) << (6 * (4 - four.len()));
+        let three = u32::try_from(value).expect("24 bits").to_be_bytes();
+        bytes.extend(&three[1..four.len()]);
+    }
+    bytes
 }

@@ -6,6 +6,8 @@ pub(crate) mod browser;
 pub(crate) mod face_view;
 /// Involute outlines and their overlap, knowing nothing of the library.
 pub(crate) mod outlines;
+/// What a browser printed, read back from its PDF.
+pub(crate) mod pdf;
 /// Pictures read back from their SVG, for the other tests.
 pub(crate) mod pictures;
 /// Runs the program for the other tests.
