@@ -6,6 +6,7 @@
 //! for planets that are alike and central gears that can be turned while fitting. What to mark
 //! on a set without marks, and when marks line up again, is [`marking()`].
 
+mod all_pins;
 mod by_hand;
 mod cluster;
 mod convention;
@@ -25,6 +26,7 @@ mod tooth_marks;
 mod wrong;
 mod wrong_seating;
 
+pub use all_pins::PushedTogether;
 pub use by_hand::{ByHand, EASE_BY_FORCE};
 pub use convention::MarkingConvention;
 pub use found::{

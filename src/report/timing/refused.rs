@@ -26,18 +26,31 @@ pub(super) fn refused(set: &Gearset, group: &GroupTiming) -> Vec<Block> {
 
 fn comes_closest(set: &Gearset, ClosestSeating { pin, seating, .. }: &ClosestSeating) -> Vec<Block> {
     let arc = seating.mm.map(|arc| format!(": up to {}", length(arc))).unwrap_or_default();
-    let mut blocks = vec![Block::Paragraph(format!(
+    vec![Block::Paragraph(format!(
         "Pin {pin} comes least close: turned as well as can be, it is out by {} of a tooth{arc}",
         errors(set, &seating.errors)
-    ))];
-    if seating.by_hand == Some(ByHand::Unnoticed) {
-        blocks.push(Block::Warning(
-            "that is within the backlash: it could be pushed together all the same, and would run with tight spots and no \
-             free play. Never force it"
-                .into(),
-        ));
-    }
-    blocks
+    ))]
+}
+
+/// Whether the planets of all pins could be pushed together at once, and the play that would be left.
+pub(super) fn pushed_together(group: &GroupTiming) -> Option<String> {
+    let together = group.pushed_together.as_ref()?;
+    let needed = format!("ll pins at once need a backlash of {} at every mesh", length(together.least_backlash_mm));
+    let size = together.play_left_mm.map(|left| length(left.abs()));
+    Some(match (together.by_hand, size) {
+        (Some(ByHand::Unnoticed), Some(left)) => format!(
+            "Beware: a{needed} and have enough: they can be put together, with {left} of play left at the tightest mesh; \
+             the planets then do not all carry."
+        ),
+        (Some(ByHand::WithForce), Some(short)) => format!(
+            "Beware: a{needed} and are {short} short: with force they go together, and the set is then tight all round. \
+             Never force them."
+        ),
+        (Some(ByHand::WillNotEnter), Some(short)) => {
+            format!("A{needed} and are {short} short: they do not go together, not even with force.")
+        }
+        _ => format!("A{needed}; with less they do not go together."),
+    })
 }
 
 /// Which gears refuse, each combination with the pin where it is worst.

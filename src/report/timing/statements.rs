@@ -2,7 +2,7 @@
 //!
 //! Of several groups of planets those that are told the same are told together.
 
-use super::room;
+use super::{refused, room};
 use crate::exact::{Fraction, decimal};
 use crate::gearset::{Gearset, Length};
 use crate::report::words::{self, length, list, mesh, told_together, with_decimal};
@@ -199,7 +199,8 @@ fn cautions(set: &Gearset, group: &GroupTiming) -> Vec<String> {
             meshes(set, closed)
         )
     });
-    wrong_seating(group).into_iter().chain(open).chain(room::cautions(set, group)).collect()
+    let pushed = refused::pushed_together(group);
+    wrong_seating(group).into_iter().chain(pushed).chain(open).chain(room::cautions(set, group)).collect()
 }
 
 /// Whether a wrong seating goes in; nothing where that has been said.

@@ -161,7 +161,7 @@ pub(super) fn could_go_in(set: &Gearset, group: &GroupSeatings) -> Option<Table>
     let seatings = &group.wrong_seatings;
     let is_known = seatings.iter().all(|seating| seating.by_hand.is_some());
     let with_pitch = seatings.iter().all(|seating| seating.goes_in_from_mm.is_some());
-    let matters = seatings.iter().filter(|seating| seating.by_hand.is_none_or(ByHand::goes_in));
+    let matters = seatings.iter().filter(|seating| seating.could_be);
     let row = |seating: &WrongSeating| {
         let mut row = vec![format!("{} of a tooth", seating.largest_error)];
         row.extend((group.planets.len() == 1).then(|| teeth_over(set, seating)));

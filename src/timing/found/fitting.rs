@@ -13,7 +13,7 @@ use super::answer::{NearMesh, NearSeating, SeatingsKnown};
 use super::torus::{TooMuch, Torus, TurnBox};
 use crate::exact::{Fraction, TooManyClasses, fraction, multiple};
 use crate::gearset::{Gearset, PlanetGroup};
-use crate::timing::by_hand::{ByHand, EASE_BY_FORCE, could_be};
+use crate::timing::by_hand::{ByHand, EASE_BY_FORCE};
 use crate::timing::wrong::{Misplaced, SeatingClasses, WrongMesh, WrongSeating};
 
 /// How many comparisons a seating is worth whose errors are weighed.
@@ -119,7 +119,7 @@ fn near_seating(it: WrongSeating) -> NearSeating {
         turns,
         largest_error_mm: it.meshes.iter().try_fold(0.0, |worst, mesh| Some(f64::max(worst, mesh.error_mm?))),
         by_hand: it.by_hand,
-        could_be: could_be(it.by_hand, &it.largest_error),
+        could_be: it.could_be,
         largest_error: it.largest_error,
     }
 }

@@ -105,6 +105,9 @@ pub struct WrongSeating {
     pub by_hand: Option<ByHand>,
     /// Every mesh of the planets.
     pub meshes: Vec<WrongMesh>,
+    /// Whether planets could be put together like that: it goes in, unnoticed or with force, or, where that is not
+    /// known, is out by a quarter of a tooth or less.
+    pub could_be: bool,
 }
 
 /// The turns of a planet.

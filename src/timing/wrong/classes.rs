@@ -14,7 +14,7 @@ use super::seating_sweep::seatings_within;
 use super::settling::Settling;
 use crate::exact::{Congruences, Fraction, TooManyClasses, circuits, fraction, misses_within, multiple, to_float};
 use crate::gearset::{Gearset, MemberId, PlanetGroup, TimingRow, TimingRows};
-use crate::timing::by_hand::{ByHand, MeshPlay, Room, by_hand};
+use crate::timing::by_hand::{ByHand, MeshPlay, Room, by_hand, could_be};
 
 /// A wrong seating in teeth, before its play is looked at.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
@@ -91,7 +91,9 @@ impl SeatingClasses {
             backlash_mm: self.sizes.backlash[at],
         };
         let turns = self.planets.iter().zip(&it.turns);
+        let by_hand = self.rooms.as_ref().map(|rooms| self.felt(&moved, rooms));
         WrongSeating {
+            could_be: could_be(by_hand, &it.largest_error),
             largest_error: it.largest_error.clone(),
             turns: turns.map(|(&planet, turns)| PlanetTurns { planet, turns: turns.clone() }).collect(),
             goes_in_from_mm: self
@@ -99,7 +101,7 @@ impl SeatingClasses {
                 .as_ref()
                 .and_then(|pitches| finite(self.settling.goes_in_from(&moved, pitches))),
             least_play_mm: play.as_deref().map(least),
-            by_hand: self.rooms.as_ref().map(|rooms| self.felt(&moved, rooms)),
+            by_hand,
             meshes: self.rows.iter().enumerate().map(mesh).collect(),
         }
     }

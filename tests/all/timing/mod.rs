@@ -10,6 +10,8 @@ mod found;
 mod found_bevel;
 /// Marks as found on planets that mesh with one another, against trying the teeth of all of them.
 mod found_group;
+/// What a person is told first of marks that were found: what to turn, and how the marks were made and read.
+mod found_orders;
 /// Loops of meshes through planets of two kinds.
 mod loops;
 /// Margins and closest seatings against their definition.
@@ -24,6 +26,8 @@ mod matching_fixed;
 mod matching_radii;
 /// Computed seatings laid out as involute outlines: no overlap when right, overlap when wrong.
 pub(crate) mod outlined_timing;
+/// Planets without a right seating pushed together, against a circle and a grid.
+mod pushed_together;
 /// Tooth counts that are named as ways out.
 mod remedies;
 /// How planets are set and marked, as a person is told it: on which gear to count, and where any tooth will do.
