@@ -15,7 +15,7 @@ use crate::exact::{ExactFit, Fraction, IntegerMatrix, LatticeMiss, Target, TooMa
 use crate::gearset::TimingRows;
 
 /// With more meshes than these, those of all pins counted, the minimum takes too long.
-const MOST_MESHES: usize = 12;
+const MOST_MESHES: usize = 9;
 
 /// The play left is worked out to so many millimetres where backlashes differ.
 const LEAST_STEP: f64 = 1e-7;

@@ -168,7 +168,7 @@ impl GroupRequirements {
 
     /// Two rows at a time where there is one planet on a pin, which is enough for it; all at once otherwise.
     fn go_together(&self, plan: &mut TeethPlan<'_>) {
-        let name = format!("{} goes together", self.name);
+        let name = format!("{} assembles", self.name);
         if self.rows.planet_count() > 1 {
             return self.require_of_rows(plan, &name, self.rows.clone());
         }

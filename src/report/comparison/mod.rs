@@ -106,7 +106,7 @@ fn questions(comparison: &Comparison) -> [ComparedQuestion; 7] {
         question("Teeth", "", |set| set.gears.iter().map(teeth).collect()),
         question(RATIOS, "ratio of ", |set| set.states.iter().map(ratio).collect()),
         question("Steps between forward states", "", steps),
-        question("Going together", "", |set| set.groups.iter().flat_map(timing).collect()),
+        question("Assembly", "", |set| set.groups.iter().flat_map(timing).collect()),
         question("Room between gears that are not in mesh, tip to tip", "room of ", |set| {
             set.gaps.iter().map(gap).collect()
         }),
@@ -172,7 +172,7 @@ fn warnings(comparison: &Comparison) -> Vec<String> {
     let overlap =
         |faces: Faces| move |set: &ComparedSet| set.gaps.iter().any(|it| it.faces == faces && it.tips == Tips::Overlap);
     let refused = of(&|set| set.groups.iter().any(|group| !group.goes_together)).map(|sets| {
-        format!("{sets} cannot be put together as described: toothmark timing says why, and names the ways out")
+        format!("{sets} does not assemble as described: toothmark timing says why, and names the ways out")
     });
     let foul = of(&overlap(Faces::Meet))
         .map(|sets| format!("in {sets} tips are in one another's way: take fewer pins, or other tooth counts"));
@@ -223,7 +223,7 @@ fn timing(group: &ComparedGroup) -> [Cell; 6] {
     let name = list(&group.planets);
     [
         ("pins", group.pins.to_string()),
-        ("goes together", if group.goes_together { "yes" } else { "NO" }.into()),
+        ("assembles", if group.goes_together { "yes" } else { "NO" }.into()),
         ("marks", marks(group.marks).into()),
         ("spacing divisor", group.spacing_divisor.to_string()),
         ("nearest wrong seating", margin(group)),

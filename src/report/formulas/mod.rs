@@ -30,7 +30,7 @@ impl Answer for WrittenFormulas {
         }
         blocks.extend(self.states.iter().flat_map(|state| details(self.notation, set, state)));
         blocks.push(Block::Note(
-            "a formula says how fast things turn, not whether planets of such counts fit, go together or are strong \
+            "a formula says how fast things turn, not whether planets of such counts fit, assemble or are strong \
              enough"
                 .into(),
         ));

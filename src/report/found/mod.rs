@@ -127,7 +127,7 @@ fn facts(answer: &FoundTiming, set: &Gearset) -> Vec<Fact> {
 fn verdict(answer: &FoundTiming, set: &Gearset) -> String {
     let wording = Wording::of(answer, set);
     let Some(first) = answer.explanations.first() else {
-        return "NO: these planets do not go together however they are turned; toothmark timing says why".into();
+        return "NO: these planets do not assemble however they are turned; toothmark timing says why".into();
     };
     if answer.made.is_some() {
         return if answer.in_time { "yes, as the marks were made".into() } else { "NO, as the marks were made".into() };

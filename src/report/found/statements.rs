@@ -19,7 +19,7 @@ const HOW_TO_TURN: &str = "Take a planet out of mesh to turn it and let it drop 
 pub(super) fn statements(answer: &FoundTiming, set: &Gearset) -> Vec<String> {
     let Some(likeliest) = answer.likeliest() else {
         return vec![
-            "Out of time whatever the marks show: these planets do not go together however they are turned; toothmark \
+            "Out of time whatever the marks show: these planets do not assemble however they are turned; toothmark \
              timing says why, and what would."
                 .into(),
         ];

@@ -15,7 +15,7 @@ impl Explained<'_> {
     pub(super) fn reasons(&self, signs: &Signs, blocks: &mut Vec<Block>) {
         for found in &self.lesson.assembly {
             let names: Vec<String> = found.planets.iter().map(|&id| member(self.set, id)).collect();
-            let verdict = if found.goes_together { "go together" } else { "do not go together" };
+            let verdict = if found.goes_together { "assemble" } else { "do not assemble" };
             blocks.push(Block::Heading(format!("Why {} pins of {} {verdict}", found.pins, list(&names))));
             blocks.push(Block::Paragraph(because(found, &names)));
             let row = |sum: &AssemblySum| {

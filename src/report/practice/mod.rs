@@ -56,7 +56,7 @@ pub fn answer_key(sheet: &PracticeSheet) -> Document {
                 .into(),
         ),
         Block::Note(
-            "every gearset goes together with the number of planets that is told, and neighbours have room; torques \
+            "every gearset assembles with the number of planets that is told, and neighbours have room; torques \
              are without losses, and nothing here says that a gear is strong enough"
                 .into(),
         ),
@@ -167,6 +167,6 @@ fn kind(kind: PracticeKind) -> &'static str {
         PracticeKind::Coupled => "two coupled sets",
         PracticeKind::Counts => "missing tooth counts",
         PracticeKind::Torque => "torques",
-        PracticeKind::Assembly => "planets that go together",
+        PracticeKind::Assembly => "planets that assemble",
     }
 }

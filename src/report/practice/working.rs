@@ -233,11 +233,11 @@ fn pin_counts(problem: &PracticeProblem, working: &PinCountWorking) -> String {
     let (found, divisor) = (answer(&problem.parts[working.question].answer), &working.spacing_divisor);
     match working.rule {
         AssemblyRule::Pairs => format!(
-            "Pairs of plain planets go together where ring less sun is a multiple of their number: {z_last} - \
+            "Pairs of plain planets assemble where ring less sun is a multiple of their number: {z_last} - \
              {z_first} = {divisor}. Of 2 to 8 divide it: {found}."
         ),
         AssemblyRule::Plain => format!(
-            "Plain planets between sun and ring go together where the sum of both is a multiple of their number: \
+            "Plain planets between sun and ring assemble where the sum of both is a multiple of their number: \
              {z_first} + {z_last} = {divisor}. Of 2 to 8 divide it: {found}."
         ),
         AssemblyRule::Stepped => {

@@ -22,7 +22,7 @@ use num_bigint::BigInt;
 use num_traits::{One, Signed, Zero};
 
 pub(super) use lists::nearest_tooth;
-use refused::refused;
+use refused::{reasons, ways_out};
 pub(super) use room::word;
 use statements::statements;
 pub(super) use statements::{WHATEVER_DROPS_IN, of_group, pin_order};
@@ -51,7 +51,7 @@ impl Answer for Timing {
         (!self.groups.is_empty()).then_some(if assembled {
             "other numbers of pins, the room, the nearest wrong seating, every gear on every pin from both sides"
         } else {
-            "which pins could be used, the room between the planets"
+            "which gears refuse one another, other numbers of pins, the room"
         })
     }
 
@@ -114,10 +114,10 @@ fn turned_gears(set: &Gearset, group: &GroupTiming, pin: &PinTiming) -> Vec<[Str
     group.planets.iter().map(refused).collect()
 }
 
-/// The list of a group whose marks are not all alike, or why it is refused.
+/// The list of a group whose marks are not all alike, or what would assemble instead.
 pub(super) fn needed(set: &Gearset, group: &GroupTiming) -> Vec<Block> {
     if !group.pins_assemble() {
-        return refused(set, group);
+        return ways_out(set, group);
     }
     lists::to_count(set, group).into_iter().collect()
 }
@@ -125,7 +125,9 @@ pub(super) fn needed(set: &Gearset, group: &GroupTiming) -> Vec<Block> {
 /// Counts, room and seatings of a group, then how every gear stands on every pin.
 fn in_full(set: &Gearset, group: &GroupTiming) -> Vec<Block> {
     let mut blocks = facts(set, group);
-    if group.pins_assemble() && group.pin_count > 1 {
+    if !group.pins_assemble() {
+        blocks.extend(reasons(set, group));
+    } else if group.pin_count > 1 {
         blocks.extend(lists::every_gear(set, group));
         blocks.push(Block::Table(spacings(set, &group.central_spacings)));
     }

@@ -1,7 +1,7 @@
-//! Why the planets of a group do not go together, and what would, for a person.
+//! What would assemble in place of planets that do not, and why they do not, for a person.
 //!
-//! First how close the worst pin comes, then which gears refuse one another, then the remedies: other numbers of
-//! equal pins, the nearest uneven places, other tooth counts.
+//! First the remedies: other numbers of equal pins, the nearest uneven places, other tooth counts; in full how close the
+//! worst pin comes, and which gears refuse one another.
 
 use super::errors;
 use crate::exact::{Fraction, part_of_turn};
@@ -11,17 +11,16 @@ use crate::report::words::{degrees, length, list, mesh, with_decimal};
 use crate::timing::{ByHand, ClosestSeating, GroupTiming, MeshRefusal, PinTiming, Remedies, ToothChange};
 use num_traits::{Signed, Zero};
 
-pub(super) fn refused(set: &Gearset, group: &GroupTiming) -> Vec<Block> {
-    let mut blocks = Vec::new();
-    if let Some(closest) = &group.closest {
-        blocks.extend(comes_closest(set, closest));
-    }
-    blocks.push(Block::Table(refusals(set, &group.refusals_at_their_worst())));
-    if let Some(remedies) = &group.remedies {
-        blocks.push(Block::Paragraph("What would go together instead:".into()));
-        blocks.push(Block::Facts(told(set, group, remedies)));
-    }
-    blocks
+/// What would assemble in place of a group that does not.
+pub(super) fn ways_out(set: &Gearset, group: &GroupTiming) -> Vec<Block> {
+    let Some(remedies) = &group.remedies else { return Vec::new() };
+    vec![Block::Paragraph("What would assemble instead:".into()), Block::Facts(told(set, group, remedies))]
+}
+
+/// Where its worst pin comes least close, and which gears refuse one another.
+pub(super) fn reasons(set: &Gearset, group: &GroupTiming) -> Vec<Block> {
+    let closest = group.closest.iter().flat_map(|closest| comes_closest(set, closest));
+    closest.chain([Block::Table(refusals(set, &group.refusals_at_their_worst()))]).collect()
 }
 
 fn comes_closest(set: &Gearset, ClosestSeating { pin, seating, .. }: &ClosestSeating) -> Vec<Block> {
@@ -36,21 +35,28 @@ fn comes_closest(set: &Gearset, ClosestSeating { pin, seating, .. }: &ClosestSea
 pub(super) fn pushed_together(group: &GroupTiming) -> Option<String> {
     let together = group.pushed_together.as_ref()?;
     let needed = format!("ll pins at once need a backlash of {} at every mesh", length(together.least_backlash_mm));
-    let size = together.play_left_mm.map(|left| length(left.abs()));
+    let size = together.play_left_mm.map(f64::abs);
     Some(match (together.by_hand, size) {
         (Some(ByHand::Unnoticed), Some(left)) => format!(
-            "Beware: a{needed} and have enough: they can be put together, with {left} of play left at the tightest mesh; \
-             the planets then do not all carry."
+            "Beware: a{needed} and have enough: they can be put together, with {} of play left at the tightest mesh; the \
+             planets then do not all carry.",
+            length(left)
         ),
         (Some(ByHand::WithForce), Some(short)) => format!(
-            "Beware: a{needed} and are {short} short: with force they go together, and the set is then tight all round. \
-             Never force them."
+            "Beware: a{needed} and {}: with force they go in, and the set is then tight all round. Never force them.",
+            shortage(short)
         ),
         (Some(ByHand::WillNotEnter), Some(short)) => {
-            format!("A{needed} and are {short} short: they do not go together, not even with force.")
+            format!("A{needed} and {}: they do not go in, not even with force.", shortage(short))
         }
-        _ => format!("A{needed}; with less they do not go together."),
+        _ => format!("A{needed}; with less they do not go in."),
     })
+}
+
+/// How much backlash is missing; a shortage that rounds to nothing is told without a number.
+fn shortage(millimetres: f64) -> String {
+    const TOLD: f64 = 5e-4;
+    if millimetres < TOLD { "have just that".into() } else { format!("are {} short", length(millimetres)) }
 }
 
 /// Which gears refuse, each combination with the pin where it is worst.
@@ -79,9 +85,23 @@ fn told(set: &Gearset, group: &GroupTiming, remedies: &Remedies) -> Vec<Fact> {
         }
         None => "none: two pins would come to the same place".into(),
     };
-    let changes: Vec<String> = remedies.tooth_changes.iter().map(|change| tooth_change(set, change)).collect();
-    let changes = if changes.is_empty() { "none found within three teeth".to_owned() } else { changes.join("; ") };
-    vec![Fact::new("other pins", counts), Fact::new("uneven pins", places), Fact::new("other teeth", changes)]
+    let told = [Fact::new("other pins", counts), Fact::new("uneven pins", places)];
+    told.into_iter().chain(tooth_changes(set, &remedies.tooth_changes)).collect()
+}
+
+/// Changes of tooth counts: those that keep the centre distance, then those that need profile shift.
+fn tooth_changes(set: &Gearset, changes: &[ToothChange]) -> Vec<Fact> {
+    if changes.is_empty() {
+        return vec![Fact::new("other teeth", "none found within three teeth")];
+    }
+    let of = |subject: &str, keeps: bool| {
+        let told = changes.iter().filter(|change| change.keeps_center_distance == keeps);
+        let told: Vec<String> = told.map(|change| tooth_change(set, change)).collect();
+        (!told.is_empty()).then(|| Fact::new(subject, told.join("; ")))
+    };
+    let kept = of("other teeth", true)
+        .unwrap_or_else(|| Fact::new("other teeth", "none found that keep the centre distance without profile shift"));
+    [kept].into_iter().chain(of("with profile shift", false)).collect()
 }
 
 /// New counts, those of planets first.
@@ -94,12 +114,7 @@ fn tooth_change(set: &Gearset, change: &ToothChange) -> String {
         format!("{} {count} instead of {}", gear.name(), gear.tooth_count().get())
     };
     let counts: Vec<String> = counts.into_iter().map(new_count).collect();
-    let distance = if change.keeps_center_distance {
-        "same centre distance"
-    } else {
-        "needs profile shift to keep the centre distance"
-    };
-    format!("{} ({distance})", list(&counts))
+    list(&counts)
 }
 
 /// A pin at its nearest allowed place.

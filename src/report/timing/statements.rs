@@ -85,7 +85,9 @@ fn refusal(set: &Gearset, group: &GroupTiming) -> String {
     let by = group.closest.as_ref().map(|closest| {
         let out_by = closest.seating.mm.map(|arc| format!(", {}", length(arc))).unwrap_or_default();
         let teeth = part_of_tooth(&closest.seating.teeth);
-        let backlash = backlash(set, &closest.seating.errors);
+        // What all pins together need is told by itself, where it is known.
+        let backlash =
+            if group.pushed_together.is_some() { String::new() } else { backlash(set, &closest.seating.errors) };
         format!("; turned as well as can be, pin {} is out by {teeth} of a tooth{out_by}{backlash}", closest.pin)
     });
     format!("with pin 1 set, nothing fits on {pins} {}{}", list(&refused), by.unwrap_or_default())

@@ -166,7 +166,7 @@ fn count(answer: &WrongSeatings, group: &GroupSeatings) -> String {
     match (group.answer, group.wrong_seatings.len()) {
         (SeatingsAnswer::OnePin, _) => "none: one pin has no fellow to differ from".into(),
         (SeatingsAnswer::DoesNotGoTogether, _) => {
-            "not looked for: these planets do not go together at all, and toothmark timing says why".into()
+            "not looked for: these planets do not assemble at all, and toothmark timing says why".into()
         }
         (SeatingsAnswer::TooMany, _) => {
             "not known: there are too many to look at; ask for fewer with a smaller --within".into()

@@ -67,7 +67,7 @@ fn of_group(answer: &WrongSeatings, group: &GroupSeatings) -> String {
     match (group.answer, &group.wrong_seatings[..]) {
         (SeatingsAnswer::OnePin, _) => "Nothing to mind: one pin has no fellow to differ from.".into(),
         (SeatingsAnswer::DoesNotGoTogether, _) => {
-            "No seating is right: these planets do not go together at all, and toothmark timing says why.".into()
+            "No seating is right: these planets do not assemble at all, and toothmark timing says why.".into()
         }
         (SeatingsAnswer::TooMany, _) => format!(
             "{SET_EVERY_ONE}: there are too many wrong seatings to look at. Ask for fewer with a smaller --within."
