@@ -156,7 +156,7 @@ impl Case {
         })
     }
 
-    /// The gearset of a combination, if it is one.
+    /// The gearset of a combination, if it is one. Other teeth than those described have no profile shift.
     fn built(&self, combination: &[i64]) -> Option<Gearset> {
         let (teeth, pins) = combination.split_at(self.request.ranges.len());
         let mut draft = self.set.draft().clone();
@@ -164,6 +164,9 @@ impl Case {
             let name = self.set.gear(range.gear).name();
             for gear in draft.gears_mut().filter(|gear| gear.name == name) {
                 gear.tooth_count = count.into();
+            }
+            if count != i64::from(self.set.gear(range.gear).tooth_count().get()) {
+                draft.profile_shifts.retain(|shift| shift.gear != name);
             }
         }
         for ((planet, _), &count) in self.request.pins.iter().zip(pins) {
@@ -404,7 +407,7 @@ fn kind(name: &str) -> &'static str {
         ("the output is driven in", "ratio"),
         ("the train moves in", "ratio"),
         ("parts changed", "parts"),
-        ("goes together", "together"),
+        ("assembles", "together"),
         ("go in side by side", "loops"),
         ("marks serve on", "marks"),
         ("stay", "room"),
