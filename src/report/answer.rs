@@ -44,13 +44,13 @@ pub trait Answer: Serialize + JsonSchema {
 
     /// What the details are, in a few words, where the summary can be acted on without them; `None` where they are shown
     /// in any case.
-    fn in_details(&self) -> Option<&'static str> {
+    fn in_details(&self, _: &Gearset) -> Option<&'static str> {
         None
     }
 
     /// What this much of the answer leaves out, in a few words.
     fn left_out(&self, set: &Gearset, extent: Extent) -> Option<&'static str> {
-        self.in_details().filter(|_| extent == Extent::Screen && !self.details(set).is_empty())
+        self.in_details(set).filter(|_| extent == Extent::Screen)
     }
 
     /// Whether what is worth a second look in the description bears on this answer.

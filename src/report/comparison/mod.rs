@@ -71,7 +71,7 @@ impl Answer for Comparison {
         blocks
     }
 
-    fn in_details(&self) -> Option<&'static str> {
+    fn in_details(&self, _: &Gearset) -> Option<&'static str> {
         Some("teeth, steps, timing, room, meetings of teeth and torques side by side, alike or not")
     }
 

@@ -36,7 +36,7 @@ impl Answer for Exploration {
         blocks
     }
 
-    fn in_details(&self) -> Option<&'static str> {
+    fn in_details(&self, _: &Gearset) -> Option<&'static str> {
         Some("every ratio with all its uses, and how much freedom the choices leave")
     }
 

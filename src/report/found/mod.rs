@@ -40,7 +40,7 @@ impl Answer for FoundTiming {
         rest.into_iter().chain(facts).chain(tables).chain(notes(self, set)).collect()
     }
 
-    fn in_details(&self) -> Option<&'static str> {
+    fn in_details(&self, _: &Gearset) -> Option<&'static str> {
         Some("what each way of making the marks would mean, and every wrong seating that fits")
     }
 

@@ -33,8 +33,9 @@ impl Answer for Remarks {
         remarks.chain((!facts.is_empty()).then_some(Block::Facts(facts))).collect()
     }
 
-    fn in_details(&self) -> Option<&'static str> {
-        Some("the rest of the description")
+    fn in_details(&self, set: &Gearset) -> Option<&'static str> {
+        let is_longer = self.remarks.len() > MOST_REMARKS || facts(set).len() > MOST_FACTS;
+        is_longer.then_some("the rest of the description")
     }
 
     fn is_touched_by(&self, _: RemarkKind) -> bool {

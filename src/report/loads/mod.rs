@@ -37,7 +37,7 @@ impl Answer for LoadSurvey {
         all.chain(losses::losses(self, set)).chain(pins::cautions(self, set)).collect()
     }
 
-    fn in_details(&self) -> Option<&'static str> {
+    fn in_details(&self, _: &Gearset) -> Option<&'static str> {
         Some("the exact torque on every member, control, mesh and pin, state by state")
     }
 

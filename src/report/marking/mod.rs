@@ -35,7 +35,7 @@ impl Answer for Marking {
         blocks
     }
 
-    fn in_details(&self) -> Option<&'static str> {
+    fn in_details(&self, _: &Gearset) -> Option<&'static str> {
         let assembled = || self.groups.iter().filter(|group| group.convention != MarkingConvention::Refused);
         let marked = self.groups.iter().any(|group| group.convention.has_marks());
         assembled().next().map(|_| {

@@ -43,7 +43,7 @@ impl Answer for Ratios {
         remark == RemarkKind::DoesNotAssemble
     }
 
-    fn in_details(&self) -> Option<&'static str> {
+    fn in_details(&self, _: &Gearset) -> Option<&'static str> {
         // The speeds of a single state stand in the summary.
         (self.states.len() > 1)
             .then_some("the steps between forward states and the speed of every member in every state")

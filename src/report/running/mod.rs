@@ -52,7 +52,7 @@ impl Answer for Running {
         blocks
     }
 
-    fn in_details(&self) -> Option<&'static str> {
+    fn in_details(&self, _: &Gearset) -> Option<&'static str> {
         Some("which way every member turns, what a control meets in every change, bearings and meshes state by state")
     }
 

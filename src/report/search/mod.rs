@@ -33,7 +33,7 @@ impl Answer for TeethAnswer {
         rest.into_iter().chain([Block::Facts(facts(self)), Block::Table(excluded(self))]).collect()
     }
 
-    fn in_details(&self) -> Option<&'static str> {
+    fn in_details(&self, _: &Gearset) -> Option<&'static str> {
         Some("the work done and what excluded all other combinations")
     }
 

@@ -46,7 +46,7 @@ impl Answer for Timing {
         blocks
     }
 
-    fn in_details(&self) -> Option<&'static str> {
+    fn in_details(&self, _: &Gearset) -> Option<&'static str> {
         let assembled = self.groups.iter().any(GroupTiming::pins_assemble);
         (!self.groups.is_empty()).then_some(if assembled {
             "other numbers of pins, the room, the nearest wrong seating, every gear on every pin from both sides"

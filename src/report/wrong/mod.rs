@@ -34,7 +34,7 @@ impl Answer for WrongSeatings {
         readings(self, set).into_iter().chain(groups).chain(cautions(self)).collect()
     }
 
-    fn in_details(&self) -> Option<&'static str> {
+    fn in_details(&self, _: &Gearset) -> Option<&'static str> {
         Some("every wrong seating, mesh by mesh, and how often a tight spot comes round")
     }
 
