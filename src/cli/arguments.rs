@@ -1,32 +1,44 @@
 //! The arguments as typed.
 //!
-//! Each command's own stand beside it; the words of the help are those of the comments here. What people want to do
-//! groups the commands, in the help and wherever else they are listed.
+//! Each command's own stand beside it. Here a command is told to the program: its line in the help, which is its comment,
+//! the function that answers it, the purpose that it serves, the schema of its answer.
 
+use clap::builder::PossibleValuesParser;
 use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
+use toothmark::comparison::Comparison;
+use toothmark::inspection::Remarks;
+use toothmark::kinematics::{Exploration, Ratios};
+use toothmark::report::{Answer, WrittenFormulas};
+use toothmark::running::Running;
+use toothmark::statics::LoadSurvey;
+use toothmark::timing::{FoundTiming, Marking, Matching, Timing, WrongSeatings};
+use toothmark::tooth_search::TeethAnswer;
 
-use super::check::CheckArguments;
-use super::compare::CompareArguments;
-use super::draw::DrawArguments;
-use super::examples::ExamplesArguments;
-use super::explain::ExplainArguments;
-use super::explore::ExploreArguments;
-use super::formula::FormulaArguments;
-use super::loads::LoadsArguments;
-use super::manual::ManualArguments;
-use super::marks::MarksArguments;
-use super::matches::MatchArguments;
-use super::merge::MergeArguments;
-use super::motion::MotionArguments;
-use super::page::PageArguments;
-use super::problems::ProblemsArguments;
-use super::ratios::RatiosArguments;
+use super::check::{self, CheckArguments};
+use super::compare::{self, CompareArguments};
+use super::draw::{self, DrawArguments};
+use super::examples::{self, ExamplesArguments};
+use super::exit::Exit;
+use super::explain::{self, ExplainArguments};
+use super::explore::{self, ExploreArguments};
+use super::formula::{self, FormulaArguments};
+use super::found;
+use super::loads::{self, LoadsArguments};
+use super::manual::{self, ManualArguments};
+use super::marks::{self, MarksArguments};
+use super::matches::{self, MatchArguments};
+use super::merge::{self, MergeArguments};
+use super::motion::{self, MotionArguments};
+use super::page::{self, PageArguments};
+use super::problems::{self, ProblemsArguments};
+use super::ratios::{self, RatiosArguments};
 use super::readings::FoundArguments;
-use super::schema::SchemaArguments;
-use super::search::SearchArguments;
-use super::sheet::SheetArguments;
-use super::timing::TimingArguments;
-use super::wrong::WrongArguments;
+use super::schema::{self, SchemaArguments};
+use super::search::{self, SearchArguments};
+use super::sheet::{self, SheetArguments};
+use super::timing::{self, TimingArguments};
+use super::trouble::Trouble;
+use super::wrong::{self, WrongArguments};
 
 /// Exact ratios and exact timing of planetary gearsets whose planets are clusters
 ///
@@ -88,22 +100,117 @@ pub(super) enum Command {
     Schema(SchemaArguments),
 }
 
+impl Command {
+    /// Answers what is asked, and says how the program ends by it.
+    pub(super) fn run(self) -> Result<Exit, Trouble> {
+        match self {
+            Self::Timing(arguments) => timing::timing(&arguments),
+            Self::Marks(arguments) => marks::marks(&arguments),
+            Self::Found(arguments) => found::found(&arguments),
+            Self::Wrong(arguments) => wrong::wrong(&arguments),
+            Self::Match(arguments) => matches::matches(&arguments),
+            Self::Sheet(arguments) => sheet::sheet(&arguments),
+            Self::Draw(arguments) => draw::draw(&arguments),
+            Self::Page(arguments) => page::page(&arguments),
+            Self::Ratios(arguments) => ratios::ratios(arguments),
+            Self::Formula(arguments) => formula::formula(&arguments),
+            Self::Explore(arguments) => explore::explore(arguments),
+            Self::Loads(arguments) => loads::loads(arguments),
+            Self::Motion(arguments) => motion::motion(&arguments),
+            Self::Compare(arguments) => compare::compare(&arguments),
+            Self::Search(arguments) => search::search(&arguments),
+            Self::Merge(arguments) => merge::merge(&arguments),
+            Self::Explain(arguments) => explain::explain(&arguments),
+            Self::Problems(arguments) => problems::problems(&arguments),
+            Self::Check(arguments) => check::check(&arguments),
+            Self::Examples(arguments) => examples::examples(&arguments),
+            Self::Manual(arguments) => manual::manual(&arguments),
+            Self::Schema(SchemaArguments { command }) => {
+                let known = answers().find(|(name, _)| *name == command);
+                schema::schema(known.expect("the parser lets these commands pass only").1)
+            }
+        }
+    }
+}
+
 /// Commands that serve one purpose.
 struct Purpose {
     heading: &'static str,
-    commands: &'static [&'static str],
+    commands: &'static [Listed],
+}
+
+/// A command as it is listed, and the schema of its answer where it answers in JSON.
+struct Listed {
+    name: &'static str,
+    schema: Option<Schema>,
+}
+
+/// Writes the schema of an answer.
+type Schema = fn() -> String;
+
+/// A command that answers in JSON.
+const fn answers_in_json(name: &'static str, schema: Schema) -> Listed {
+    Listed { name, schema: Some(schema) }
+}
+
+/// A command whose answer has no JSON.
+const fn of_its_own_form(name: &'static str) -> Listed {
+    Listed { name, schema: None }
 }
 
 /// Every command once, by what people want to do with it.
 const PURPOSES: &[Purpose] = &[
-    Purpose { heading: "Describe a gearset", commands: &["examples", "check"] },
-    Purpose { heading: "Assemble it", commands: &["timing", "marks", "found", "wrong", "match"] },
-    Purpose { heading: "Put it on paper or on a screen", commands: &["sheet", "draw", "page"] },
-    Purpose { heading: "Know its ratios and loads", commands: &["ratios", "formula", "explore", "loads", "motion"] },
-    Purpose { heading: "Change its tooth counts", commands: &["compare", "search", "merge"] },
-    Purpose { heading: "Teach", commands: &["explain", "problems"] },
-    Purpose { heading: "Look something up", commands: &["manual", "schema", "help"] },
+    Purpose {
+        heading: "Describe a gearset",
+        commands: &[of_its_own_form("examples"), answers_in_json("check", Remarks::schema)],
+    },
+    Purpose {
+        heading: "Assemble it",
+        commands: &[
+            answers_in_json("timing", Timing::schema),
+            answers_in_json("marks", Marking::schema),
+            answers_in_json("found", FoundTiming::schema),
+            answers_in_json("wrong", WrongSeatings::schema),
+            answers_in_json("match", Matching::schema),
+        ],
+    },
+    Purpose {
+        heading: "Put it on paper or on a screen",
+        commands: &[of_its_own_form("sheet"), of_its_own_form("draw"), of_its_own_form("page")],
+    },
+    Purpose {
+        heading: "Know its ratios and loads",
+        commands: &[
+            answers_in_json("ratios", Ratios::schema),
+            answers_in_json("formula", WrittenFormulas::schema),
+            answers_in_json("explore", Exploration::schema),
+            answers_in_json("loads", LoadSurvey::schema),
+            answers_in_json("motion", Running::schema),
+        ],
+    },
+    Purpose {
+        heading: "Change its tooth counts",
+        commands: &[
+            answers_in_json("compare", Comparison::schema),
+            answers_in_json("search", TeethAnswer::schema),
+            answers_in_json("merge", TeethAnswer::schema),
+        ],
+    },
+    Purpose { heading: "Teach", commands: &[of_its_own_form("explain"), of_its_own_form("problems")] },
+    Purpose {
+        heading: "Look something up",
+        commands: &[of_its_own_form("manual"), of_its_own_form("schema"), of_its_own_form("help")],
+    },
 ];
+
+/// The commands that answer in JSON, with the schemas of their answers.
+fn answers() -> impl Iterator<Item = (&'static str, Schema)> {
+    listed().filter_map(|it| it.schema.map(|schema| (it.name, schema)))
+}
+
+fn listed() -> impl Iterator<Item = &'static Listed> {
+    PURPOSES.iter().flat_map(|purpose| purpose.commands)
+}
 
 /// Reads the arguments of the process.
 pub(super) fn parse() -> Result<Arguments, clap::Error> {
@@ -114,7 +221,9 @@ pub(super) fn parse() -> Result<Arguments, clap::Error> {
 
 /// The program as its argument reader knows it, the commands of its help grouped by purpose.
 fn command() -> clap::Command {
-    let mut command = Arguments::command();
+    let described = PossibleValuesParser::new(answers().map(|(name, _)| name));
+    let mut command = Arguments::command()
+        .mut_subcommand("schema", |schema| schema.mut_arg("command", |command| command.value_parser(described)));
     command.build();
     let groups: Vec<String> = PURPOSES.iter().map(|purpose| group(&command, purpose)).collect();
     command.help_template(format!(
@@ -125,7 +234,7 @@ fn command() -> clap::Command {
 
 /// The commands of a purpose under its heading, a line each.
 fn group(command: &clap::Command, purpose: &Purpose) -> String {
-    let line = |name: &&str| {
+    let line = |Listed { name, .. }: &Listed| {
         let about = command.find_subcommand(name).and_then(clap::Command::get_about);
         format!("  {name:<8}  {}\n", about.map(ToString::to_string).unwrap_or_default())
     };
@@ -139,7 +248,7 @@ mod tests {
     #[test]
     fn every_command_has_one_purpose_and_fits_on_a_line() {
         let command = command();
-        let mut listed: Vec<&str> = PURPOSES.iter().flat_map(|purpose| purpose.commands).copied().collect();
+        let mut listed: Vec<&str> = listed().map(|it| it.name).collect();
         let mut known: Vec<&str> = command.get_subcommands().map(clap::Command::get_name).collect();
         listed.sort_unstable();
         known.sort_unstable();

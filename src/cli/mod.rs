@@ -38,7 +38,6 @@ mod trouble;
 mod values;
 mod wrong;
 
-use arguments::Command;
 use exit::Exit;
 use std::error::Error as _;
 use trouble::Refusal;
@@ -49,30 +48,7 @@ pub(crate) fn run() -> Exit {
         Ok(arguments) => arguments,
         Err(error) => return refused(&error),
     };
-    let outcome = match arguments.command {
-        Command::Ratios(arguments) => ratios::ratios(arguments),
-        Command::Timing(arguments) => timing::timing(&arguments),
-        Command::Explore(arguments) => explore::explore(arguments),
-        Command::Formula(arguments) => formula::formula(&arguments),
-        Command::Motion(arguments) => motion::motion(&arguments),
-        Command::Explain(arguments) => explain::explain(&arguments),
-        Command::Sheet(arguments) => sheet::sheet(&arguments),
-        Command::Wrong(arguments) => wrong::wrong(&arguments),
-        Command::Marks(arguments) => marks::marks(&arguments),
-        Command::Draw(arguments) => draw::draw(&arguments),
-        Command::Page(arguments) => page::page(&arguments),
-        Command::Found(arguments) => found::found(&arguments),
-        Command::Match(arguments) => matches::matches(&arguments),
-        Command::Loads(arguments) => loads::loads(arguments),
-        Command::Compare(arguments) => compare::compare(&arguments),
-        Command::Search(arguments) => search::search(&arguments),
-        Command::Merge(arguments) => merge::merge(&arguments),
-        Command::Problems(arguments) => problems::problems(&arguments),
-        Command::Check(arguments) => check::check(&arguments),
-        Command::Schema(arguments) => schema::schema(&arguments),
-        Command::Examples(arguments) => examples::examples(&arguments),
-        Command::Manual(arguments) => manual::manual(&arguments),
-    };
+    let outcome = arguments.command.run();
     outcome.unwrap_or_else(|trouble| {
         message::show(&trouble);
         Exit::WrongRequest
