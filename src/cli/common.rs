@@ -43,21 +43,31 @@ pub(super) enum Format {
     Csv,
     /// JSON with stable keys
     Json,
+}
+
+impl Format {
+    /// Whether people read it, and not programs.
+    pub(super) fn is_for_people(self) -> bool {
+        matches!(self, Self::Text | Self::Markdown)
+    }
+}
+
+/// The form of a document.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum DocumentFormat {
+    /// Text for a terminal
+    Text,
+    /// Markdown
+    Markdown,
     /// One page for a browser, made to be printed
     Html,
 }
-
-/// The forms of most answers.
-const ANSWER: &[Format] = &[Format::Text, Format::Markdown, Format::Csv, Format::Json];
-
-/// The forms of what is a document and nothing else.
-pub(super) const DOCUMENT: &[Format] = &[Format::Text, Format::Markdown, Format::Html];
 
 /// The form of an answer and how much of it is shown.
 #[derive(Debug, Clone, Copy, Args)]
 pub(super) struct AnswerForm {
     /// The form of the answer
-    #[arg(long, value_parser = formats(ANSWER), default_value = "text")]
+    #[arg(long, value_enum, default_value = "text")]
     pub(super) format: Format,
     /// Everything that the answer rests on; csv and json always have it
     #[arg(long)]
@@ -71,8 +81,8 @@ impl AnswerForm {
     }
 }
 
-/// Reads the form of an answer that can have these.
-pub(super) fn formats(offered: &'static [Format]) -> impl TypedValueParser<Value = Format> {
-    PossibleValuesParser::new(offered.iter().filter_map(Format::to_possible_value))
-        .map(|name| Format::from_str(&name, false).expect("the names are those of the forms"))
+/// Reads the form of a document that can have these.
+pub(super) fn document_formats(offered: &'static [DocumentFormat]) -> impl TypedValueParser<Value = DocumentFormat> {
+    PossibleValuesParser::new(offered.iter().filter_map(DocumentFormat::to_possible_value))
+        .map(|name| DocumentFormat::from_str(&name, false).expect("the names are those of the forms"))
 }

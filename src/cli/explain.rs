@@ -11,7 +11,7 @@ use toothmark::kinematics::motions;
 use toothmark::lesson::{LessonOptions, lesson};
 use toothmark::report::{CaptionedPicture, Document, Explained, StateChoice};
 
-use super::common::{DOCUMENT, Format, SourceArgument, formats};
+use super::common::{DocumentFormat, SourceArgument};
 use super::exit::Exit;
 use super::input::gearset;
 use super::lookups::state;
@@ -30,8 +30,8 @@ pub(super) struct ExplainArguments {
     #[arg(long, value_name = "N", value_parser = values::speed_but_zero, allow_hyphen_values = true)]
     rpm: Option<Fraction>,
     /// The form of the answer
-    #[arg(long, value_parser = formats(DOCUMENT), default_value = "text")]
-    format: Format,
+    #[arg(long, value_enum, default_value = "text")]
+    format: DocumentFormat,
 }
 
 pub(super) fn explain(arguments: &ExplainArguments) -> Result<Exit, Trouble> {
@@ -40,7 +40,7 @@ pub(super) fn explain(arguments: &ExplainArguments) -> Result<Exit, Trouble> {
         Some(name) => (state(&set, name)?, StateChoice::Named),
         None => (first_that_drives(&set).ok_or_else(no_states)?, StateChoice::FirstThatDrives),
     };
-    let levers = if arguments.format == Format::Html { Levers::Drawn } else { Levers::Named };
+    let levers = if arguments.format == DocumentFormat::Html { Levers::Drawn } else { Levers::Named };
     let input_speed = arguments.rpm.clone().unwrap_or_else(|| fraction(1, 1));
     write_document(&worked_out(&set, state, input_speed, chosen, levers), arguments.format)?;
     Ok(Exit::Done)

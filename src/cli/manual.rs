@@ -4,21 +4,21 @@ use clap::Args;
 use toothmark::manual::{chapter, nearest_chapter};
 use toothmark::report::{chapter_document, manual_contents};
 
-use super::common::{Format, formats};
+use super::common::{DocumentFormat, document_formats};
 use super::exit::Exit;
 use super::output::{write, write_document};
 use super::trouble::Trouble;
 
 /// The forms of a chapter.
-const CHAPTER: &[Format] = &[Format::Text, Format::Markdown];
+const CHAPTER: &[DocumentFormat] = &[DocumentFormat::Text, DocumentFormat::Markdown];
 
 #[derive(Debug, Args)]
 pub(super) struct ManualArguments {
     /// Show this chapter; without a name all are listed
     chapter: Option<String>,
     /// The form of the chapter
-    #[arg(long, value_parser = formats(CHAPTER), default_value = "text")]
-    format: Format,
+    #[arg(long, value_parser = document_formats(CHAPTER), default_value = "text")]
+    format: DocumentFormat,
 }
 
 pub(super) fn manual(arguments: &ManualArguments) -> Result<Exit, Trouble> {
@@ -29,10 +29,8 @@ pub(super) fn manual(arguments: &ManualArguments) -> Result<Exit, Trouble> {
     let chapter = chapter(name).ok_or_else(|| no_such_chapter(name))?;
     match arguments.format {
         // A chapter is written in Markdown.
-        Format::Markdown => write(chapter.text)?,
-        format @ (Format::Text | Format::Csv | Format::Json | Format::Html) => {
-            write_document(&chapter_document(chapter), format)?;
-        }
+        DocumentFormat::Markdown => write(chapter.text)?,
+        format @ (DocumentFormat::Text | DocumentFormat::Html) => write_document(&chapter_document(chapter), format)?,
     }
     Ok(Exit::Done)
 }

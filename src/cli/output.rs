@@ -9,7 +9,7 @@ use std::io::{self, IsTerminal, Write};
 use toothmark::gearset::Gearset;
 use toothmark::report::{Answer, Block, Document, LineStyle, TextLayout, csv, html, markdown, text, visible};
 
-use super::common::{AnswerForm, Format};
+use super::common::{AnswerForm, DocumentFormat, Format};
 use super::exit::Exit;
 use super::trouble::Trouble;
 
@@ -34,25 +34,25 @@ pub(super) fn answer_with(
     match form.format {
         Format::Csv => write(&csv(&answer.records(set))),
         Format::Json => write(&answer.json(set)),
-        format @ (Format::Text | Format::Markdown | Format::Html) => {
-            let Document { title, blocks } = answer.document(set, form.extent());
-            let more =
-                answer.left_out(set, form.extent()).map(|it| Block::Paragraph(format!("--full shows also {it}")));
-            write_document(&Document { title, blocks: [blocks, more.into_iter().collect(), further].concat() }, format)
-        }
+        Format::Text => write_document(&document(set, answer, further, form), DocumentFormat::Text),
+        Format::Markdown => write_document(&document(set, answer, further, form), DocumentFormat::Markdown),
     }?;
     Ok(answer.outcome().into())
 }
 
+/// What people read of an answer: as much as was asked for, and what more there is.
+fn document(set: &Gearset, answer: &impl Answer, further: Vec<Block>, form: AnswerForm) -> Document {
+    let Document { title, blocks } = answer.document(set, form.extent());
+    let more = answer.left_out(set, form.extent()).map(|it| Block::Paragraph(format!("--full shows also {it}")));
+    Document { title, blocks: [blocks, more.into_iter().collect(), further].concat() }
+}
+
 /// Writes a document in the form asked for, in the manner of the terminal where it is text.
-pub(super) fn write_document(document: &Document, format: Format) -> Result<(), Trouble> {
+pub(super) fn write_document(document: &Document, format: DocumentFormat) -> Result<(), Trouble> {
     match format {
-        Format::Text => write(&text(document, layout())),
-        Format::Markdown => write(&markdown(document)),
-        Format::Html => write(&html(document)),
-        Format::Csv | Format::Json => {
-            unreachable!("records and JSON are made of an answer, and only answers offer them")
-        }
+        DocumentFormat::Text => write(&text(document, layout())),
+        DocumentFormat::Markdown => write(&markdown(document)),
+        DocumentFormat::Html => write(&html(document)),
     }
 }
 

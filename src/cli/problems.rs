@@ -13,7 +13,7 @@ use toothmark::practice::{
 };
 use toothmark::report::{Document, LineStyle, TextLayout, answer_key, html, markdown, question_sheet, text};
 
-use super::common::{DOCUMENT, Format, formats};
+use super::common::DocumentFormat;
 use super::exit::Exit;
 use super::output::{write, write_document, write_lines};
 use super::place::{ForceArgument, NewFile, OutputPlaces};
@@ -45,8 +45,8 @@ pub(super) struct ProblemsArguments {
     #[command(flatten)]
     force: ForceArgument,
     /// The form of both
-    #[arg(long, value_parser = formats(DOCUMENT), default_value = "text")]
-    format: Format,
+    #[arg(long, value_enum, default_value = "text")]
+    format: DocumentFormat,
 }
 
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
@@ -139,9 +139,9 @@ fn files(arguments: &ProblemsArguments, sheet: &PracticeSheet, questions: &Docum
         return named.into_iter().filter_map(|(path, document)| Some(page(path.clone()?, document))).collect();
     };
     let ending = match arguments.format {
-        Format::Markdown => "md",
-        Format::Html => "html",
-        Format::Text | Format::Csv | Format::Json => "txt",
+        DocumentFormat::Markdown => "md",
+        DocumentFormat::Html => "html",
+        DocumentFormat::Text => "txt",
     };
     let problem = |(index, problem): (usize, &PracticeProblem)| NewFile {
         path: folder.join(format!("problem-{}.ron", index + 1)),
@@ -155,8 +155,8 @@ fn files(arguments: &ProblemsArguments, sheet: &PracticeSheet, questions: &Docum
 }
 
 /// Both, one after the other.
-fn print(format: Format, questions: &Document, key: &Document) -> Result<Exit, Trouble> {
-    if format == Format::Html {
+fn print(format: DocumentFormat, questions: &Document, key: &Document) -> Result<Exit, Trouble> {
+    if format == DocumentFormat::Html {
         let hint = "name a folder with -o, or files with --questions and --key";
         return Err(Trouble::new("a page for a browser holds questions or key, not both", hint));
     }
@@ -167,11 +167,11 @@ fn print(format: Format, questions: &Document, key: &Document) -> Result<Exit, T
 }
 
 /// A file is the same on every machine, whatever the terminal is like.
-fn rendered(format: Format, document: &Document) -> String {
+fn rendered(format: DocumentFormat, document: &Document) -> String {
     match format {
-        Format::Markdown => markdown(document),
-        Format::Html => html(document),
-        Format::Text | Format::Csv | Format::Json => {
+        DocumentFormat::Markdown => markdown(document),
+        DocumentFormat::Html => html(document),
+        DocumentFormat::Text => {
             let styled = text(document, TextLayout { width: 100, lines: LineStyle::Ascii });
             anstream::adapter::strip_str(&styled).to_string()
         }

@@ -18,7 +18,7 @@ use toothmark::tooth_search::{
     TeethPlan, TeethRequest,
 };
 
-use super::common::{AnswerForm, Format};
+use super::common::AnswerForm;
 use super::exit::Exit;
 use super::input::{gearset, source};
 use super::output::{answer_with, eprint_notes};
@@ -192,15 +192,17 @@ pub(super) enum ClosingComparison {
 }
 
 fn beside(arguments: &SearchArguments) -> Result<ClosingComparison, Trouble> {
-    match (arguments.compare, arguments.form.format) {
-        (false, _) => Ok(ClosingComparison::Nothing),
-        (true, Format::Text | Format::Markdown | Format::Html) => Ok(ClosingComparison::TheBest),
-        (true, Format::Csv | Format::Json) => Err(Refusal::new(
-            "a comparison is for people, and this format is for other programs",
-            "write the results with --write DIR and compare the files: toothmark compare --format json FILE ...",
-        )
-        .into()),
+    if !arguments.compare {
+        return Ok(ClosingComparison::Nothing);
     }
+    if arguments.form.format.is_for_people() {
+        return Ok(ClosingComparison::TheBest);
+    }
+    Err(Refusal::new(
+        "a comparison is for people, and this format is for other programs",
+        "write the results with --write DIR and compare the files: toothmark compare --format json FILE ...",
+    )
+    .into())
 }
 
 /// Prints the answer, then writes the results; what was found is printed also where it cannot be written.

@@ -8,7 +8,7 @@ use toothmark::kinematics::{self, RatiosQuestion};
 use toothmark::report::{Answer, CaptionedPicture, JobSheet, html, markdown};
 use toothmark::timing;
 
-use super::common::{Format, SourceArgument, formats};
+use super::common::{DocumentFormat, SourceArgument, document_formats};
 use super::exit::Exit;
 use super::input::gearset;
 use super::output::{write, write_lines};
@@ -20,8 +20,8 @@ pub(super) struct SheetArguments {
     #[command(flatten)]
     source: SourceArgument,
     /// The form of the sheet
-    #[arg(long, value_parser = formats(&[Format::Html, Format::Markdown]), default_value = "html")]
-    format: Format,
+    #[arg(long, value_parser = document_formats(&[DocumentFormat::Html, DocumentFormat::Markdown]), default_value = "html")]
+    format: DocumentFormat,
     /// The file for the sheet; without it the sheet goes to standard output
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
@@ -44,8 +44,8 @@ pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
         .collect();
     let document = JobSheet { timing: &timing, ratios: &ratios, pictures: &pictures }.document(&set);
     let sheet = match arguments.format {
-        Format::Html => html(&document),
-        Format::Markdown | Format::Text | Format::Csv | Format::Json => markdown(&document),
+        DocumentFormat::Html => html(&document),
+        DocumentFormat::Markdown | DocumentFormat::Text => markdown(&document),
     };
     match &arguments.output {
         None => write(&sheet)?,
