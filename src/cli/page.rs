@@ -10,7 +10,7 @@ use toothmark::drawing::page::{self, Extra, PageSet};
 use toothmark::exact::fraction;
 use toothmark::formula::{FormulasQuestion, formulas};
 use toothmark::gearset::Gearset;
-use toothmark::report::{Answer, Extent, Notation, StateChoice, html_fragment, write_formulas};
+use toothmark::report::{Answer, Block, Document, Extent, Notation, StateChoice, html_fragment, write_formulas};
 
 use super::exit::Exit;
 use super::explain::{Levers, worked_out};
@@ -55,12 +55,29 @@ fn extras(set: &Gearset) -> Vec<Extra> {
     if set.states().is_empty() {
         return Vec::new();
     }
-    let written = write_formulas(set, &formulas(set, &FormulasQuestion::default()), Notation::Text);
-    let formulas = html_fragment(&written.document(set, Extent::Full));
-    let formulas = Extra { heading: "Formulas".into(), html: formulas, state: None };
+    let formulas = Extra { heading: "Formulas".into(), html: formulas_html(set), state: None };
     let worked = (0..set.states().len()).map(|place| {
         let document = worked_out(set, place, fraction(1, 1), StateChoice::Named, Levers::LeftOut);
         Extra { heading: "Worked out".into(), html: html_fragment(&document), state: Some(place) }
     });
     std::iter::once(formulas).chain(worked).collect()
+}
+
+/// The formulas of all states as HTML, each set by the browser.
+fn formulas_html(set: &Gearset) -> String {
+    let written = write_formulas(set, &formulas(set, &FormulasQuestion::default()), Notation::MathMl);
+    let document = written.document(set, Extent::Full);
+    document.blocks.into_iter().map(|block| formula_block(&document.title, block)).collect()
+}
+
+/// A block as HTML; a formula in a box of its own, which breaks before a sign of equality where the screen is narrow,
+/// and scrolls where one side alone is wider.
+fn formula_block(title: &str, block: Block) -> String {
+    let Block::Source { language: "mathml", text } = &block else {
+        return html_fragment(&Document { title: title.to_owned(), blocks: vec![block] });
+    };
+    // In HTML the element is known by its name.
+    let math = text.replacen(" xmlns=\"http://www.w3.org/1998/Math/MathML\"", "", 1);
+    let math = math.replace("<mo>=</mo>", "</math>\n<math displaystyle=\"true\"><mo>=</mo>");
+    format!("<div class=\"formula\" role=\"group\" aria-label=\"formula\" tabindex=\"0\">{math}</div>\n")
 }

@@ -68,7 +68,7 @@ fn gear_data(set: &Gearset, gear: GearId) -> Value {
 
 fn state_data(set: &Gearset, motion: &StateMotion, settled: &Settled, loads: &StateLoads) -> Value {
     let shown = |speed: Option<&Speed>| speed.and_then(Speed::value).map(ToString::to_string);
-    let case = || json!({ "speed": "0", "relative": null, "open": false, "told": "0", "torque": null });
+    let case = || json!({ "speed": "0", "relative": null, "open": false, "told": "0", "torque": null, "roles": [] });
     let members = motion.members.iter().zip(&settled.motion.members).zip(&loads.members);
     let members = members.map(|((told, settled), load)| {
         json!({
@@ -77,6 +77,7 @@ fn state_data(set: &Gearset, motion: &StateMotion, settled: &Settled, loads: &St
             "open": told.speed == Speed::Free,
             "told": speed(&settled.speed),
             "torque": load.torque.as_ref().map(words::number),
+            "roles": words::roles(set, motion, told.member),
         })
     });
     json!({

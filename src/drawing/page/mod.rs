@@ -19,6 +19,8 @@ use crate::timing::{GroupTiming, timing};
 
 const STYLE: &str = include_str!("page.css");
 const SCRIPT: &str = include_str!("page.js");
+/// Large type, black on white or white on black, pictures first.
+const PROJECTOR: &str = "<button type=\"button\" class=\"projector\" aria-pressed=\"false\">for a projector</button>";
 
 /// A gearset of a page.
 #[derive(Debug, Clone)]
@@ -76,7 +78,7 @@ pub fn page(sets: &[PageSet<'_>]) -> MovingPage {
          script-src 'unsafe-inline'\"/>\n\
          <meta name=\"viewport\" content=\"width=device-width, initial-scale=1\"/>\n\
          <meta name=\"color-scheme\" content=\"light dark\"/>\n\
-         <title>{title}</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n<main>\n{}</main>\n\
+         <title>{title}</title>\n<style>\n{STYLE}</style>\n</head>\n<body>\n<p class=\"bar whole\">{PROJECTOR}</p>\n<main>\n{}</main>\n\
          <script>\n{SCRIPT}</script>\n</body>\n</html>\n",
         body.finish()
     );

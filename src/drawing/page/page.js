@@ -227,6 +227,7 @@ class Train {
   }
 
   tellState() {
+    this.tellRoles();
     for (const button of this.all('.state')) button.setAttribute('aria-pressed', Number(button.value) === this.state);
     for (const part of this.all('[data-state]')) part.hidden = Number(part.dataset.state) !== this.state;
     for (const row of this.all('tbody tr')) {
@@ -238,6 +239,15 @@ class Train {
     this.tellPace();
     this.tellSteps();
     this.tell();
+  }
+
+  // What every member is in this state, in words: a colour alone would be lost in print and on some eyes.
+  tellRoles() {
+    for (const row of this.all('tbody tr')) row.querySelector('.role').textContent = this.roles(row.dataset.member);
+  }
+
+  roles(member) {
+    return this.motion.members[member].roles.join(' and ');
   }
 
   // How fast and which way every member turns in this view.
@@ -376,4 +386,12 @@ class Train {
   }
 }
 
+// Large and with the pictures first, for the whole page.
+function showOnProjector(button) {
+  const isOn = document.documentElement.classList.toggle('projected');
+  button.setAttribute('aria-pressed', isOn);
+}
+
+const projector = document.querySelector('.projector');
+projector.addEventListener('click', () => showOnProjector(projector));
 for (const section of document.querySelectorAll('section.gearset')) section.train = new Train(section);

@@ -25,7 +25,10 @@ pub(super) fn section(html: &mut Svg, number: usize, of_page: &PageSet<'_>, grou
     if set.states().is_empty() {
         html.words("p", &[], "No states are described, so that nothing turns: add states to the description.");
     } else {
+        html.open("div", &[("class", "keeps".into())]);
         states(html, set);
+        switch(html, "run", "", "run");
+        html.close("div");
     }
     html.words("p", &[("class", "says".into()), ("role", "status".into()), ("aria-live", "polite".into())], "");
     html.open("div", &[("class", "works".into())]);
@@ -52,6 +55,9 @@ fn pictures(html: &mut Svg, set: &Gearset, groups: &[PageGroup], id: &str) {
         figure(html, set, group, index, id);
     }
     html.close("div");
+    if !set.states().is_empty() {
+        controls(html, set, id);
+    }
     html.close("div");
 }
 
@@ -59,7 +65,6 @@ fn pictures(html: &mut Svg, set: &Gearset, groups: &[PageGroup], id: &str) {
 fn beside(html: &mut Svg, set: &Gearset, id: &str) {
     html.open("div", &[]);
     if !set.states().is_empty() {
-        controls(html, set, id);
         table(html, set);
         diagrams(html, set, id);
     }
@@ -87,7 +92,6 @@ fn states(html: &mut Svg, set: &Gearset) {
 
 fn motion(html: &mut Svg) {
     open_group(html, "bar motion", "motion");
-    switch(html, "run", "", "run");
     switch(html, "backward", "", "input backward");
     html.open("label", &[]);
     html.markup("input, turns per minute ");
@@ -183,22 +187,30 @@ fn planes(html: &mut Svg, set: &Gearset, layout: &Layout) {
     html.close("label");
 }
 
-/// A row for each member; what depends on the state is filled in by the script.
+/// The columns of the table: the class of its cells, the heading, and what a cell says before its value where
+/// the screen is too narrow for columns.
+const COLUMNS: [[&str; 3]; 5] = [
+    ["speed", "turns per turn of the input", "turns per input turn"],
+    ["pace", "turns per minute", "turns per minute"],
+    ["sense", "sense in this view", "sense"],
+    ["place", "stands at", "stands at"],
+    ["torque", "torque", "torque"],
+];
+
+/// A row for each member; what depends on the state is filled in by the script. Roles are named, since a
+/// narrow screen takes the rows apart.
 fn table(html: &mut Svg, set: &Gearset) {
-    const HEADINGS: [&str; 6] =
-        ["member", "turns per turn of the input", "turns per minute", "sense in this view", "stands at", "torque"];
-    let scrolls = [("class", "scrolls"), ("role", "region"), ("aria-label", "speeds"), ("tabindex", "0")];
-    html.open("div", &scrolls.map(|(key, value)| (key, value.to_owned())));
-    html.open("table", &[]);
+    html.open("div", &[("class", "speeds".into())]);
+    html.open("table", &[("role", "table".into())]);
     html.words("caption", &[], "Speeds and torques in this state");
-    html.open("thead", &[]);
-    html.open("tr", &[]);
-    for heading in HEADINGS {
-        html.words("th", &[("scope", "col".into())], heading);
+    html.open("thead", &[("role", "rowgroup".into())]);
+    html.open("tr", &[("role", "row".into())]);
+    for heading in std::iter::once("member").chain(COLUMNS.map(|[_, heading, _]| heading)) {
+        html.words("th", &[("scope", "col".into()), ("role", "columnheader".into())], heading);
     }
     html.close("tr");
     html.close("thead");
-    html.open("tbody", &[]);
+    html.open("tbody", &[("role", "rowgroup".into())]);
     for member in set.member_ids().filter(|&member| *set.member(member).place() != Place::Case) {
         row(html, set, member);
     }
@@ -213,8 +225,8 @@ const LEGEND: &str = "Press a member to light it up. Stands at: degrees from whe
 
 /// The row of a member: a button that lights it up, and cells that the script fills in.
 fn row(html: &mut Svg, set: &Gearset, member: MemberId) {
-    html.open("tr", &[("data-member", member.index().to_string())]);
-    html.open("th", &[("scope", "row".into())]);
+    html.open("tr", &[("data-member", member.index().to_string()), ("role", "row".into())]);
+    html.open("th", &[("scope", "row".into()), ("role", "rowheader".into())]);
     html.open(
         "button",
         &[
@@ -228,9 +240,10 @@ fn row(html: &mut Svg, set: &Gearset, member: MemberId) {
     html.words("span", &[("class", "swatch".into()), ("aria-hidden", "true".into())], "");
     html.words("span", &[], set.member(member).name());
     html.close("button");
+    html.words("span", &[("class", "role".into())], "");
     html.close("th");
-    for class in ["speed", "pace", "sense", "place", "torque"] {
-        html.words("td", &[("class", class.into())], "");
+    for [class, _, label] in COLUMNS {
+        html.words("td", &[("class", class.into()), ("role", "cell".into()), ("data-label", label.into())], "");
     }
     html.close("tr");
 }

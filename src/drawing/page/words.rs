@@ -6,7 +6,7 @@ use num_traits::Signed;
 
 use crate::drawing::notes::quoted;
 use crate::exact::{Fraction, decimal};
-use crate::gearset::{Gearset, Restraint};
+use crate::gearset::{Gearset, MemberId, Restraint, bodies_in_state};
 use crate::kinematics::{Drive, Settled, StateMotion, Verdict};
 
 /// Significant digits of a decimal that a person reads.
@@ -47,6 +47,14 @@ pub(super) fn state(set: &Gearset, motion: &StateMotion, settled: &Settled) -> S
         " A one-way clutch that is not named in this state would hold against this motion."
     };
     says + &chosen + conflict
+}
+
+/// What a member is in a state: the input, the output, held; most are none of them.
+pub(super) fn roles(set: &Gearset, motion: &StateMotion, member: MemberId) -> Vec<&'static str> {
+    let bodies = set.state_named(&motion.state).map(|state| bodies_in_state(set, state)).unwrap_or_default();
+    let is_held = bodies.get(member.index()) == Some(&MemberId::CASE);
+    let roles = [("input", member == motion.input), ("output", member == motion.output), ("held", is_held)];
+    roles.into_iter().filter(|&(_, is_so)| is_so).map(|(role, _)| role).collect()
 }
 
 fn restraint(set: &Gearset, restraint: &Restraint) -> String {

@@ -12,12 +12,12 @@ use serde_json::Value;
 use toothmark::description::examples;
 use toothmark::drawing::page::{Extra, PageSet, page};
 use toothmark::exact::{Fraction, fraction, parse};
-use toothmark::gearset::{GearKind, Gearset, Side};
+use toothmark::gearset::{GearKind, Gearset, MemberId, Side, bodies_in_state};
 use toothmark::kinematics::{Speed, Verdict, motions, settled};
 
 use crate::support::browser::Browser;
 use crate::support::outlines::{Contour, TOOTH_AREA, overlap_area};
-use crate::support::pictures::contours;
+use crate::support::pictures::{contours, parsed};
 use crate::support::process::run;
 use crate::support::sets::{read_example, read_file, read_set};
 
@@ -106,7 +106,7 @@ fn what_is_chosen_for_open_speeds_obeys_every_mesh_and_stays_a_choice() {
                 let is_open = told.speed == Speed::Free;
                 assert!(is_open || told.speed == shown.speed, "{case}: {told:?} became {shown:?}");
             }
-            let speed = |member: toothmark::gearset::MemberId| match member.index() {
+            let speed = |member: MemberId| match member.index() {
                 0 => Some(Fraction::zero()),
                 index => shown.motion.members[index - 1].speed.value().cloned(),
             };
@@ -139,6 +139,47 @@ fn a_page_names_no_other_place_and_has_no_id_twice() {
         let named = page.split(&before).skip(1).filter_map(|rest| rest.split('"').next());
         assert!(named.flat_map(|names| names.split(' ')).all(|id| different.contains(id)), "{name}");
     }
+}
+
+#[test]
+fn every_state_says_which_members_are_input_output_and_held() {
+    let mut held = 0;
+    for example in examples() {
+        let set = read_set(example.name, example.text);
+        let data = data(&html(&[&set])).remove(0);
+        let told = data["states"].as_array().expect("states");
+        for ((told, state), motion) in told.iter().zip(set.states()).zip(motions(&set)) {
+            let bodies = bodies_in_state(&set, state);
+            for member in set.member_ids().skip(1) {
+                let is_held = bodies[member.index()] == MemberId::CASE;
+                let roles = [(member == motion.input, "input"), (member == motion.output, "output"), (is_held, "held")];
+                let roles: Vec<&str> = roles.iter().filter(|(is_so, _)| *is_so).map(|(_, role)| *role).collect();
+                let case = format!("{}, {}, {}", example.name, state.name, set.member(member).name());
+                assert_eq!(told["members"][member.index()]["roles"], serde_json::json!(roles), "{case}");
+                held += usize::from(is_held);
+            }
+        }
+    }
+    assert!(held > 50, "only {held} members are held");
+}
+
+#[test]
+fn formulas_are_well_formed_mathml_that_breaks_before_signs_of_equality() {
+    let page = written("mathml", &[&built_in("inspection-railcar"), &built_in("three-set-six-speed")]);
+    let formulas = page.split("<math").skip(1).map(|rest| rest.split_once("</math>").expect("an end").0);
+    let mut fractions = 0;
+    for formula in formulas {
+        let formula = format!("<math{formula}</math>");
+        let document = parsed("a formula", &formula);
+        let names = document.descendants().filter(roxmltree::Node::is_element).map(|node| node.tag_name().name());
+        for name in names {
+            assert!(["math", "mfrac", "mi", "mn", "mo", "mrow", "msup", "mtext"].contains(&name), "{name}: {formula}");
+            fractions += usize::from(name == "mfrac");
+        }
+        let equal = document.descendants().filter(|node| node.text() == Some("=") && node.has_tag_name("mo"));
+        assert!(equal.clone().count() <= 1 && equal.clone().all(|node| node.prev_sibling().is_none()), "{formula}");
+    }
+    assert!(fractions > 20, "only {fractions} fractions");
 }
 
 #[test]
@@ -519,11 +560,21 @@ fn a_page_fits_narrow_and_wide_screens_and_dark_ones() {
     let page = written("narrow", &[&built_in("inspection-railcar"), &built_in("bevel-differential"), bare]);
     let Some(mut browser) = Browser::open("narrow", &page) else { return };
     browser.value("for (const extra of document.querySelectorAll('.extra')) extra.open = true");
-    for width in [320, 360, 800, 1400, 2000] {
+    for width in [320, 360, 768, 1280, 1366, 1920] {
         let size = serde_json::json!({ "width": width, "height": 800, "deviceScaleFactor": 1, "mobile": false });
         browser.ask("Emulation.setDeviceMetricsOverride", &size);
         let needed = browser.value("document.documentElement.scrollWidth").as_u64();
         assert!(needed.is_some_and(|needed| needed <= width), "{needed:?} of {width}");
+        let cut_off = browser.value(
+            "[...document.querySelectorAll('button, .keeps, .speeds, .speeds :is(th, td), .says, figure')] \
+             .filter(one => one.scrollWidth > one.clientWidth + 1 && one.clientWidth > 1).map(one => one.outerHTML)",
+        );
+        assert_eq!(cut_off, serde_json::json!([]), "at {width} something is cut off");
+        let stays = "scrollTo(0, document.querySelector('.lever').getBoundingClientRect().top); \
+                     document.querySelector('.states').getBoundingClientRect().top";
+        let top = browser.value(stays).as_f64();
+        assert!(top.is_some_and(|top| (0.0..20.0).contains(&top)), "the states are out of sight at {width}: {top:?}");
+        browser.value("scrollTo(0, 0)");
     }
     let paper = "getComputedStyle(document.body).backgroundColor";
     assert_eq!(browser.value(paper), "rgb(255, 255, 255)");
