@@ -46,8 +46,9 @@ pub use marking::{
 pub use marks::{CentralSpacing, Marks, Serves};
 pub(crate) use matching::pin_radii;
 pub use matching::{
-    ClusterDifference, ContactPin, FirstContact, FixedGears, FixedIndex, FixedTurn, GroupMatching, MatchRefusal,
-    Matching, NeededBacklash, PinDeviation, PinRadii, PlayVerdict, Residual, Seated, SeatedPin, Weighing, matching,
+    ClusterDifference, ClusterOrder, ContactPin, FirstContact, FixedGears, FixedIndex, FixedTurn, GroupMatching,
+    MatchCure, MatchRefusal, Matching, NeededBacklash, PinDeviation, PinRadii, PlayVerdict, Residual, Seated,
+    SeatedPin, Weighing, matching,
 };
 pub use pin_timing::{GearTurn, PinTiming};
 pub use refusal::{ClosestSeating, MeshRefusal};

@@ -4,11 +4,12 @@
 //! every order, and for which central gears and pins the answer holds.
 
 use super::seated::{Way, seated};
+use super::sizes::side;
 use super::{needed, thing};
 use crate::gearset::Gearset;
 use crate::report::render::document::Block;
 use crate::report::words::{list, quoted};
-use crate::timing::{FixedIndex, GroupMatching, Matching, PlayVerdict, Seated, SeatedPin};
+use crate::timing::{FixedIndex, GroupMatching, MatchCure, Matching, PlayVerdict, Seated, SeatedPin};
 
 /// Whether another order or another seating does better.
 pub(super) fn cures(set: &Gearset, group: &GroupMatching) -> Vec<Block> {
@@ -24,9 +25,6 @@ pub(super) fn cures(set: &Gearset, group: &GroupMatching) -> Vec<Block> {
     if !group.all_looked_at {
         blocks
             .push(Block::Note("there are too many orders and seatings to look at all; a better one may exist".into()));
-    }
-    if group.binds {
-        blocks.push(binding(set, group));
     }
     blocks
 }
@@ -71,17 +69,42 @@ fn nothing_better(set: &Gearset, group: &GroupMatching) -> Block {
     Block::Paragraph(format!("No other {order} of the {}s{seating} fits better.", thing(set, group)))
 }
 
-fn binding(set: &Gearset, group: &GroupMatching) -> Block {
-    let cure = if !group.pins_without_backlash.is_empty() {
-        let pins: Vec<String> = group.pins_without_backlash.iter().map(ToString::to_string).collect();
-        let pins = if pins.len() == 1 { format!("pin {}", pins[0]) } else { format!("pins {}", list(&pins)) };
-        format!("have {pins} set on the pin circle, for no cluster has backlash there")
-    } else if group.has_fixed_gears(FixedIndex::Counts) {
-        "have the clusters, or the central gears that are fixed to one another, set to the same index".to_owned()
-    } else {
-        format!("replace the odd {} by one with the index of the others, or have the gears set anew", thing(set, group))
-    };
-    Block::Warning(format!("this set binds: {cure}. Do not make room by pressing, and do not run it in"))
+/// What would help a set that binds, as an order to carry out.
+pub(super) fn cure(set: &Gearset, group: &GroupMatching, cure: MatchCure) -> String {
+    let thing = thing(set, group);
+    match cure {
+        MatchCure::PinCircle => {
+            let pins: Vec<String> = group.pins_without_backlash.iter().map(ToString::to_string).collect();
+            let pins = if pins.len() == 1 { format!("pin {}", pins[0]) } else { format!("pins {}", list(&pins)) };
+            format!("Have {pins} set on the pin circle, for no {thing} has backlash there.")
+        }
+        MatchCure::FixedGears => {
+            format!("Have the {thing}s, or the central gears that are fixed to one another, set to the same index.")
+        }
+        MatchCure::Assembly => {
+            format!("Even equal {thing}s do not assemble on these pins: toothmark timing says why, and what would.")
+        }
+        MatchCure::OddCluster => {
+            let odd = group.differences.iter().filter(|it| it.told_apart).map(|it| quoted(&it.cluster));
+            match &odd.collect::<Vec<_>>()[..] {
+                [odd] => {
+                    format!("Replace {odd} by a {thing} with the index of the others, or have its gears set anew.")
+                }
+                _ => format!(
+                    "Replace the odd {thing}s by ones with the index of the others, or have their gears set anew."
+                ),
+            }
+        }
+        MatchCure::PinPlaces => {
+            let off = group.pins_off.iter().zip(1..).filter(|(pin, _)| pin.degrees.abs() > pin.uncertainty_degrees);
+            let off =
+                off.map(|(pin, number)| format!("pin {number} {:.3} degrees {}", pin.degrees.abs(), side(pin.degrees)));
+            format!(
+                "Have the pins set in their places: against pin 1, seen from the input side, off are {}.",
+                list(&off.collect::<Vec<_>>())
+            )
+        }
+    }
 }
 
 pub(super) fn cautions(answer: &Matching) -> [Block; 3] {

@@ -11,6 +11,26 @@ pub(super) fn fixed<'a>(set: &'a Gearset, group: &'a GroupMatching) -> impl Iter
     group.fixed_gears.iter().map(|fixed| Fact::new("fixed gears", told(set, fixed)))
 }
 
+/// What to beware of for fixed gears: that the set is locked, or that it is not known how they stand.
+pub(super) fn cautions(set: &Gearset, group: &GroupMatching) -> Vec<String> {
+    let caution = |fixed: &FixedGears| {
+        let all = names(set, &fixed.gears);
+        let which = if fixed.gears.len() > 1 {
+            format!("{all} are fixed to one another")
+        } else {
+            format!("{all} meets two gears")
+        };
+        if fixed.locked {
+            return Some(format!(
+                "Beware: {which} at different ratios, so that the set turns as one piece only. Look at counts and joins."
+            ));
+        }
+        (fixed.index == FixedIndex::Unknown)
+            .then(|| format!("Beware: {which}, and how they stand is not known; {}.", how_to_know(set, fixed)))
+    };
+    group.fixed_gears.iter().filter_map(caution).collect()
+}
+
 fn told(set: &Gearset, fixed: &FixedGears) -> String {
     let index = index(set, fixed);
     if fixed.locked {

@@ -1,11 +1,14 @@
 //! The answer to "do these clusters belong together, and how are they best put in?".
 //!
-//! First whether the set matches and which cluster is the odd one, then every residual, who carries first, and whether
-//! another order or another seating would do better. Records have a row for each mesh on each pin, for the clusters as
+//! First in which order the clusters go in and whether the set turns freely then, which cluster is the odd one, how each
+//! is set and who carries first; in full what was found, every residual, and whether another order or another seating
+//! would do better. Records have a row for each mesh on each pin, for the clusters as
 //! found and, where that does better, exchanged.
 
+mod contacts;
 mod cures;
 mod fixed;
+mod screen;
 mod seated;
 mod sizes;
 
@@ -24,13 +27,19 @@ use crate::timing::{
 
 impl Answer for Matching {
     fn summary(&self, set: &Gearset) -> Vec<Block> {
-        self.groups.iter().flat_map(|group| findings(set, group)).collect()
+        let tables =
+            Block::group_by_group(&self.groups, |group| heading(set, group), |group| screen::tables(set, group));
+        [Block::Statements(screen::statements(set, self))].into_iter().chain(tables).collect()
     }
 
     fn details(&self, set: &Gearset) -> Vec<Block> {
-        let mut blocks = Block::group_by_group(&self.groups, |group| heading(set, group), |group| settings(set, group));
+        let mut blocks = Block::group_by_group(&self.groups, |group| heading(set, group), |group| rests_on(set, group));
         blocks.extend(cautions(self));
         blocks
+    }
+
+    fn in_details(&self, _: &Gearset) -> Option<&'static str> {
+        Some("what was found, what every mesh is off, other orders")
     }
 
     fn records(&self, set: &Gearset) -> Records {
@@ -105,7 +114,12 @@ fn findings(set: &Gearset, group: &GroupMatching) -> Vec<Block> {
             facts.push(Fact::new("turns freely", freely(set, group, as_found)));
         }
     }
-    vec![Block::Heading(heading(set, group)), Block::Facts(facts)]
+    vec![Block::Facts(facts)]
+}
+
+/// What was found, then how the clusters are put in and what that leaves.
+fn rests_on(set: &Gearset, group: &GroupMatching) -> Vec<Block> {
+    findings(set, group).into_iter().chain(settings(set, group)).collect()
 }
 
 /// How the clusters are put in, and whether another order or seating does better.

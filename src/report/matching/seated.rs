@@ -1,12 +1,12 @@
 //! One order and seating, for a person: how each cluster is turned, every residual, who carries first.
 
-use super::sizes::{arc, no_minus_zero, part_of_tooth, plain, side, signed, thou};
-use super::{fixed, thing};
+use super::sizes::{no_minus_zero, plain, side, signed, thou};
+use super::{contacts, fixed, thing};
 use crate::exact::part_of_turn;
 use crate::gearset::Gearset;
 use crate::report::render::document::{Block, Table};
-use crate::report::words::{degrees, gear, list, mesh, quoted};
-use crate::timing::{ContactPin, FirstContact, GroupMatching, PlayVerdict, Residual, Seated, SeatedPin};
+use crate::report::words::{degrees, gear, mesh, quoted};
+use crate::timing::{ClusterOrder, GroupMatching, PlayVerdict, Residual, Seated, SeatedPin};
 
 /// The order and seating of which something is said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -29,18 +29,25 @@ pub(super) fn seated(set: &Gearset, group: &GroupMatching, seated: &Seated, way:
     }];
     blocks.extend(fixed::stand(set, seated).map(Block::Paragraph));
     blocks.push(Block::Table(residuals(set, group, seated, way)));
-    if !seated.first_contacts.is_empty() {
-        blocks.push(Block::Table(contacts(set, group, seated, way)));
-    }
+    blocks.extend(who_carries_first(set, group, seated, way).map(Block::Table));
     blocks
+}
+
+/// Who carries first, as far as the summary does not tell.
+fn who_carries_first(set: &Gearset, group: &GroupMatching, seated: &Seated, way: Way) -> Option<Table> {
+    let order = if way == Way::Exchanged { ClusterOrder::Exchanged } else { ClusterOrder::AsFound };
+    let table = contacts::contacts(set, seated)?;
+    if group.advised == Some(order) {
+        return table.rest(contacts::MOST);
+    }
+    Some(Table { caption: format!("{}; {}", table.caption, caption(thing(set, group), way)), ..table })
 }
 
 /// How each cluster is turned, from both sides.
 fn turns(set: &Gearset, group: &GroupMatching, seated: &Seated) -> Table {
     let row = |pin: &SeatedPin| {
         let place = degrees(&part_of_turn(&pin.place));
-        let from_output = turn(-pin.turn_degrees, -pin.turn_teeth);
-        vec![pin.pin.to_string(), place, quoted(&pin.cluster), turn(pin.turn_degrees, pin.turn_teeth), from_output]
+        vec![pin.pin.to_string(), place, quoted(&pin.cluster), turn(pin, 1.0), turn(pin, -1.0)]
     };
     let thing = thing(set, group);
     let headings = ["pin", "pin at, degrees", thing, "seen from the input side", "seen from the output side"];
@@ -55,16 +62,20 @@ fn turns(set: &Gearset, group: &GroupMatching, seated: &Seated) -> Table {
     }
 }
 
-fn turn(degrees: f64, teeth: f64) -> String {
+/// A turn of a pin, with the sign of who looks.
+fn turn(pin: &SeatedPin, sign: f64) -> String {
     /// A turn that is shown as none.
     const NONE: f64 = 5e-4;
+    let (degrees, teeth, counted) = (pin.turn_degrees * sign, pin.turn_teeth, pin.counted_teeth);
     if degrees.abs() < NONE {
         return "to the centre".to_owned();
     }
-    let side = side(degrees);
-    let nearest = teeth.abs().round();
-    let tooth = if nearest > 0.0 { format!("tooth {nearest}") } else { "the centre".to_owned() };
-    format!("{:.3} degrees, {:.2} teeth {side}: {tooth}", degrees.abs(), teeth.abs())
+    let tooth = match counted {
+        Some(0) => "the centre".to_owned(),
+        Some(teeth) => format!("tooth {}", teeth.abs()),
+        None => "set by degrees".to_owned(),
+    };
+    format!("{:.3} degrees, {:.2} teeth {}: {tooth}", degrees.abs(), teeth.abs(), side(degrees))
 }
 
 fn residuals(set: &Gearset, group: &GroupMatching, seated: &Seated, way: Way) -> Table {
@@ -113,47 +124,6 @@ fn verdict(verdict: PlayVerdict) -> &'static str {
         PlayVerdict::Beyond => "BEYOND",
         PlayVerdict::CannotBeTold => "cannot be told",
     }
-}
-
-fn contacts(set: &Gearset, group: &GroupMatching, seated: &Seated, way: Way) -> Table {
-    let gears = |ids: &[_]| list(&ids.iter().map(|&id| gear(set, id)).collect::<Vec<_>>());
-    let row = |contact: &FirstContact| {
-        let [first, then] = in_turn(contact);
-        vec![gears(&contact.pushing_gears), gears(&contact.holding_gears), first, then]
-    };
-    let thing = thing(set, group);
-    let turns = format!("turns the {thing}s clockwise");
-    let headings = [&turns, "holds against it", "carries first", "then, play at the holding gear"];
-    Table {
-        caption: format!(
-            "Who carries first, {} (clockwise seen from the input side; the {thing}s free to turn on their pins)",
-            caption(thing, way)
-        ),
-        headings: headings.map(String::from).to_vec(),
-        rows: seated.first_contacts.iter().map(row).collect(),
-    }
-}
-
-/// The pins that carry first, and the others with the play that is left there.
-fn in_turn(contact: &FirstContact) -> [String; 2] {
-    let mut together = contact.pins.chunk_by(|a, b| a.rank == b.rank);
-    let first = together.next().map(names).unwrap_or_default();
-    let later: Vec<String> = together.map(later).collect();
-    [first, if later.is_empty() { "all at once".into() } else { later.join("; ") }]
-}
-
-fn names(pins: &[ContactPin]) -> String {
-    let mut numbers: Vec<usize> = pins.iter().map(|pin| pin.pin).collect();
-    numbers.sort_unstable();
-    let word = if numbers.len() == 1 { "pin" } else { "pins" };
-    format!("{word} {}", list(&numbers.iter().map(ToString::to_string).collect::<Vec<_>>()))
-}
-
-fn later(pins: &[ContactPin]) -> String {
-    let first = pins[0];
-    let size = first.mm_left.map_or_else(|| part_of_tooth(first.teeth_left), arc);
-    let doubtful = if first.waits_for_sure { "" } else { " (or before: the readings do not tell)" };
-    format!("{} after {size}{doubtful}", names(pins))
 }
 
 fn caption(thing: &str, way: Way) -> String {

@@ -7,6 +7,11 @@ pub(super) fn arc(millimetres: f64) -> String {
     format!("{millimetres:.3} mm ({:.1} thou)", thou(millimetres))
 }
 
+/// The same where a heading names the units.
+pub(super) fn short_arc(millimetres: f64) -> String {
+    format!("{millimetres:.3} ({:.1})", thou(millimetres))
+}
+
 pub(super) fn thou(millimetres: f64) -> f64 {
     millimetres / MILLIMETRES_PER_INCH * 1000.0
 }

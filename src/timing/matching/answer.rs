@@ -10,6 +10,7 @@ use serde::Serialize;
 
 use crate::exact::Fraction;
 use crate::gearset::{GearId, MemberId, MeshId};
+use crate::timing::convention::MarkingConvention;
 
 /// How well the measured clusters of a gearset fit, for each kind of planet that was measured.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -66,6 +67,45 @@ pub struct GroupMatching {
     pub pin_circle_mm: Option<f64>,
     /// The pins that stand so far off their circle that some mesh has no backlash left.
     pub pins_without_backlash: Vec<usize>,
+    /// The order to put the clusters in: as found where that turns freely or no other is better; none where no seating
+    /// serves.
+    pub advised: Option<ClusterOrder>,
+    /// What would help a set that binds in the best order and seating there is; none where it does not bind.
+    pub cure: Option<MatchCure>,
+}
+
+/// An order of the clusters on the pins.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+pub enum ClusterOrder {
+    /// The order in which they were found.
+    #[serde(rename = "as found")]
+    AsFound,
+    /// The best order of all.
+    #[serde(rename = "exchanged")]
+    Exchanged,
+}
+
+/// What would help a set of clusters that binds.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub enum MatchCure {
+    /// Pins set on the pin circle: on some no cluster has backlash.
+    #[serde(rename = "pin circle")]
+    PinCircle,
+    /// Clusters, or the central gears that are fixed to one another, set to the same index.
+    #[serde(rename = "fixed gears")]
+    FixedGears,
+    /// Other tooth counts or pins: even equal clusters do not assemble.
+    #[serde(rename = "does not assemble")]
+    Assembly,
+    /// Clusters of one index: some are told apart.
+    #[serde(rename = "odd cluster")]
+    OddCluster,
+    /// Pins set in their places: the readings tell no cluster apart.
+    #[serde(rename = "pin places")]
+    PinPlaces,
 }
 
 /// Where a pin was found to be.
@@ -142,6 +182,8 @@ pub struct Seated {
     pub needs: NeededBacklash,
     /// The meshes that are not within their backlash on some pin.
     pub tight_meshes: Vec<MeshId>,
+    /// How the marks of the reference gear are set: all alike where that is within half a tooth of it.
+    pub convention: MarkingConvention,
 }
 
 /// The backlash that a set needs.
@@ -205,6 +247,10 @@ pub struct SeatedPin {
     pub residuals: Vec<Residual>,
     /// The turn in teeth of the reference gear.
     pub turn_teeth: f64,
+    /// The whole teeth of the reference gear from the tooth nearest to the line to the centre round to the mark,
+    /// counter-clockwise positive; none where that line falls half-way between two teeth, or nearly so, and the mark has
+    /// to be set by its degrees.
+    pub counted_teeth: Option<i64>,
 }
 
 /// What one mesh is off from the middle of its backlash.
@@ -331,6 +377,14 @@ impl GroupMatching {
     /// The clusters in the best order and seating; `None` where no seating serves.
     pub fn best(&self) -> Option<&Seated> {
         self.exchanged.as_ref().or(self.as_found.as_ref())
+    }
+
+    /// The clusters in the order and seating to put them in; `None` where no seating serves.
+    pub fn advised_seating(&self) -> Option<&Seated> {
+        match self.advised? {
+            ClusterOrder::AsFound => self.as_found.as_ref(),
+            ClusterOrder::Exchanged => self.exchanged.as_ref(),
+        }
     }
 
     /// Whether some central gears are fixed to one another in this way.

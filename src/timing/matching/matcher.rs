@@ -4,7 +4,10 @@
 //! counter-clockwise whatever the kind of gear.
 
 use super::MatchRefusal;
-use super::answer::{GroupMatching, PinDeviation, PlayVerdict, Residual, Seated, Weighing};
+use super::answer::{
+    ClusterDifference, ClusterOrder, FixedIndex, GroupMatching, MatchCure, PinDeviation, PlayVerdict, Residual, Seated,
+    Weighing,
+};
 use super::central_ties::CentralTies;
 use super::problem::{ClusterRow, MatchProblem, Orders, SetChoice, better_than, central_count, float};
 use super::radii::MeasuredRadii;
@@ -78,26 +81,46 @@ impl<'a> Matcher<'a> {
         let [listed, as_found, exchanged] =
             [listed, as_found, any.best].map(|choice| choice.map(|choice| self.seated(&choice)));
         let best = exchanged.as_ref().or(as_found.as_ref());
+        let binds = best.is_none_or(|best| best.verdict == Some(PlayVerdict::Beyond));
+        let differences = self.differences();
+        let pins_without_backlash = best.map(pins_without_backlash).unwrap_or_default();
         GroupMatching {
             planet: self.measured.planet,
             carrier: self.group.carrier(),
             pins_off: self.pins_off(),
             weighing: self.weighing,
             all_looked_at: seated.complete && any.complete,
-            differences: self.differences(),
+            advised: advised(as_found.as_ref(), exchanged.as_ref()),
+            cure: binds.then(|| self.cure(&differences, &pins_without_backlash)),
+            differences,
             pin_count,
             fixed_gears: self.ties.fixed.clone(),
             reference: self.set.member(self.measured.planet).gears()[0],
             spares: clusters.iter().skip(pin_count).cloned().collect(),
             reseated,
-            binds: best.is_none_or(|best| best.verdict == Some(PlayVerdict::Beyond)),
+            binds,
             pin_radii: self.radii.told,
             pin_circle_mm: self.radii.circle,
-            pins_without_backlash: best.map(pins_without_backlash).unwrap_or_default(),
+            pins_without_backlash,
             clusters,
             listed,
             as_found,
             exchanged,
+        }
+    }
+
+    /// What would help a set that binds.
+    fn cure(&self, differences: &[ClusterDifference], pins_without_backlash: &[usize]) -> MatchCure {
+        if !pins_without_backlash.is_empty() {
+            MatchCure::PinCircle
+        } else if self.ties.fixed.iter().any(|fixed| fixed.index == FixedIndex::Counts) {
+            MatchCure::FixedGears
+        } else if self.turned_as_equal_ones().is_none() {
+            MatchCure::Assembly
+        } else if self.pins.is_some() && !differences.iter().any(|difference| difference.told_apart) {
+            MatchCure::PinPlaces
+        } else {
+            MatchCure::OddCluster
         }
     }
 
@@ -145,6 +168,16 @@ impl<'a> Matcher<'a> {
         let links: Vec<Link> = self.problem.links(&turns).collect();
         let level = least_level(self.problem.nodes(), &links, 0.0);
         SetChoice { clusters: (0..turns.len()).collect(), turns, level }
+    }
+}
+
+/// Clusters that turn freely stay where they were found.
+fn advised(as_found: Option<&Seated>, exchanged: Option<&Seated>) -> Option<ClusterOrder> {
+    let is_free = as_found.is_some_and(|as_found| as_found.verdict == Some(PlayVerdict::Within));
+    match (as_found, exchanged) {
+        (_, Some(_)) if !is_free => Some(ClusterOrder::Exchanged),
+        (Some(_), _) => Some(ClusterOrder::AsFound),
+        (None, _) => None,
     }
 }
 

@@ -27,8 +27,8 @@ mod settled;
 mod tension;
 
 pub use answer::{
-    ClusterDifference, ContactPin, FirstContact, FixedGears, FixedIndex, FixedTurn, GroupMatching, Matching,
-    NeededBacklash, PinDeviation, PinRadii, PlayVerdict, Residual, Seated, SeatedPin, Weighing,
+    ClusterDifference, ClusterOrder, ContactPin, FirstContact, FixedGears, FixedIndex, FixedTurn, GroupMatching,
+    MatchCure, Matching, NeededBacklash, PinDeviation, PinRadii, PlayVerdict, Residual, Seated, SeatedPin, Weighing,
 };
 
 use crate::gearset::{Gearset, Measured};

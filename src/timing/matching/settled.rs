@@ -7,7 +7,10 @@ use super::answer::{FixedIndex, FixedTurn, NeededBacklash, PlayVerdict, Residual
 use super::matcher::Matcher;
 use super::problem::{NOTHING, SetChoice, central_count, float, nearest_zero};
 use super::tension::{Link, least_level, strict_places};
+use crate::exact::{Fraction, to_float};
 use crate::gearset::{GearId, MeshId, Pitch};
+use crate::timing::convention::MarkingConvention;
+use num_traits::ToPrimitive;
 
 /// A set in one order and seating, its clusters and central gears in their places.
 pub(super) struct SettledSet<'a> {
@@ -23,6 +26,12 @@ impl Matcher<'_> {
         let links: Vec<Link> = self.problem.links(&choice.turns).collect();
         let places = strict_places(self.problem.nodes(), &links);
         SettledSet { matcher: self, choice, links, places }.told()
+    }
+
+    /// The teeth of the gear from whose mark the others are measured.
+    fn reference_count(&self) -> f64 {
+        let reference = self.set.member(self.measured.planet).gears()[0];
+        f64::from(self.set.gear(reference).tooth_count().get())
     }
 
     /// How much a mesh may be off, in teeth, with this cluster on this pin.
@@ -60,6 +69,7 @@ impl SettledSet<'_> {
             fixed_turns: self.matcher.ties.shared.iter().filter_map(|shared| self.fixed_turn(shared)).collect(),
             needs: self.needed_backlash(),
             tight_meshes: tight_meshes(&pins),
+            convention: self.convention(&pins),
             pins,
         }
     }
@@ -77,14 +87,38 @@ impl SettledSet<'_> {
     fn pin(&self, pin: usize) -> SeatedPin {
         let matcher = self.matcher;
         let turn = nearest_zero(self.places[pin] - self.places[0], float(matcher.problem.common()));
-        let reference = matcher.set.member(matcher.measured.planet).gears()[0];
+        let turn_teeth = turn * matcher.reference_count();
         SeatedPin {
             pin: pin + 1,
             place: matcher.group.places()[pin].clone(),
             cluster: matcher.measured.clusters[self.choice.clusters[pin]].name.clone(),
             turn_degrees: turn * 360.0,
             residuals: (0..matcher.equations.len()).map(|row| self.residual(pin, row)).collect(),
-            turn_teeth: turn * f64::from(matcher.set.gear(reference).tooth_count().get()),
+            turn_teeth,
+            counted_teeth: counted(turn_teeth),
+        }
+    }
+
+    /// How the marks of the reference gear are set.
+    fn convention(&self, pins: &[SeatedPin]) -> MarkingConvention {
+        let problem = &self.matcher.problem;
+        let common = float(problem.common());
+        let spacings = self.matcher.group.spacings();
+        // A mark that points as that on pin 1 does has turned back by as much as its pin stands ahead.
+        let is_parallel = |(pin, spacing): (&SeatedPin, &Fraction)| {
+            let apart = nearest_zero(pin.turn_degrees / 360.0 + to_float(spacing), common);
+            counted(apart * self.matcher.reference_count()) == Some(0)
+        };
+        if pins.len() == 1 {
+            MarkingConvention::OnePin
+        } else if problem.rows.iter().all(|row| row.count == problem.common()) {
+            MarkingConvention::AnyTooth
+        } else if pins.iter().all(|pin| pin.counted_teeth == Some(0)) {
+            MarkingConvention::Radial
+        } else if pins.iter().zip(&spacings).all(is_parallel) {
+            MarkingConvention::Parallel
+        } else {
+            MarkingConvention::Individual
         }
     }
 
@@ -158,6 +192,15 @@ impl SettledSet<'_> {
         let teeth = turn * f64::from(matcher.set.gear(gear).tooth_count().get());
         Some(FixedTurn { gear, degrees: turn * 360.0, teeth })
     }
+}
+
+/// The nearest whole tooth, where it is the one: the seatings to either side of a half are as near, and a set that is
+/// settled in its play stands a little beside it.
+fn counted(teeth: f64) -> Option<i64> {
+    /// So far from a whole tooth, in teeth, the next one may be taken for it.
+    const MOST: f64 = 0.45;
+    let nearest = teeth.round();
+    ((teeth - nearest).abs() < MOST).then(|| nearest.to_i64()).flatten()
 }
 
 /// The meshes that are not within their backlash on some pin.

@@ -515,11 +515,24 @@ fn every_format_tells_the_same() {
         "pin_radii",
         "pin_circle_mm",
         "pins_without_backlash",
+        "advised",
+        "cure",
     ];
     assert_eq!(keys(group), expected);
     assert_eq!(
         keys(&group["as_found"]),
-        ["level", "least", "most", "verdict", "pins_list", "first_contacts", "fixed_turns", "needs", "tight_meshes"]
+        [
+            "level",
+            "least",
+            "most",
+            "verdict",
+            "pins_list",
+            "first_contacts",
+            "fixed_turns",
+            "needs",
+            "tight_meshes",
+            "convention"
+        ]
     );
     let csv = answer("csv");
     assert_eq!(csv.lines().count(), 1 + 3 * 2, "{csv}");

@@ -74,7 +74,7 @@ fn a_pin_too_far_in_binds_at_each_of_its_meshes() {
     let answer = run_with(command(&["match", "-", "--full"]), text.as_bytes());
     assert_eq!(answer.code, 1, "{}", answer.stdout);
     let words = answer.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
-    for told in ["NO: the set takes 121 % of the backlash", "pin 2 -0.100", "have pin 2 set on the pin circle"] {
+    for told in ["NO: the set takes 121 % of the backlash", "pin 2 -0.100", "Have pin 2 set on the pin circle"] {
         assert!(words.contains(told), "{told}: {words}");
     }
 }

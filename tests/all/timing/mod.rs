@@ -24,6 +24,8 @@ mod marking_twin;
 pub(crate) mod matching;
 mod matching_fixed;
 mod matching_radii;
+/// What a person is told first of measured clusters, on one screen.
+mod matching_screen;
 /// Computed seatings laid out as involute outlines: no overlap when right, overlap when wrong.
 pub(crate) mod outlined_timing;
 /// Planets without a right seating pushed together, against a circle and a grid.
