@@ -8,21 +8,21 @@
 use std::f64::consts::PI;
 
 use super::PageGroup;
+use super::rims::{Rims, arrow, hue};
 use crate::drawing::face::contours;
-use crate::drawing::layout::{Layout, PlacedGear};
+use crate::drawing::layout::{Layout, PlacedGear, PlacedMark};
 use crate::drawing::notes;
 use crate::drawing::svg::{Svg, number, path};
-use crate::gearset::{Gearset, MemberId};
+use crate::gearset::Gearset;
 use crate::tooth::{Teeth, outline};
 
 /// How far a chord may be from its curve, in modules.
 const TOLERANCE: f64 = 0.002;
 /// The circle on which the numbers of pins stand, in parts of the reach of the gears.
 const NUMBERS: f64 = 1.08;
-/// The circle of the case.
-const CASE: f64 = 1.16;
-/// Half the side of the picture.
-const HALF: f64 = 1.23;
+/// The circle of the case, and half the side of the picture, in parts of the outermost rim.
+const CASE: f64 = 1.02;
+const HALF: f64 = 1.08;
 
 /// A figure in the making.
 pub(super) struct Figure<'a> {
@@ -37,28 +37,33 @@ impl Figure<'_> {
     pub(super) fn draw(&self, svg: &mut Svg) {
         let gears = self.layout.gears.iter().flatten();
         let reach = gears.map(|gear| gear.center[0].hypot(gear.center[1]) + gear.reach()).fold(0.0, f64::max);
-        self.open(svg, reach);
+        let rims = Rims::new(&self.group.members, reach);
+        let case_radius = rims.outer() * CASE;
+        self.open(svg, reach, rims.outer() * HALF);
         svg.open("defs", &[]);
         self.outlines(svg);
         svg.close("defs");
         svg.open("g", &[("class", "view".into()), ("transform", "scale(1 -1)".into())]);
-        case(svg, reach * CASE);
-        self.arms(svg, reach * (NUMBERS - 0.05));
+        case(svg, case_radius);
+        rims.turning(svg);
         for (plane, gear) in self.largest_first() {
             self.gear(svg, plane, gear);
         }
+        self.arms(svg, reach);
         for (plane, gear) in self.largest_first() {
-            self.mark(svg, plane, gear);
+            self.mark(svg, plane, gear, reach);
         }
+        self.pins(svg, reach);
         svg.close("g");
+        rims.still(svg, self.set, &self.id);
+        self.planet_arrows(svg);
         self.pin_numbers(svg, reach);
         self.gear_names(svg, reach);
         svg.close("svg");
     }
 
     /// The beginning of the picture, with what it is in words.
-    fn open(&self, svg: &mut Svg, reach: f64) {
-        let half = reach * HALF;
+    fn open(&self, svg: &mut Svg, reach: f64, half: f64) {
         let [title, description] = ["title", "description"].map(|part| format!("{}-{part}", self.id));
         svg.open(
             "svg",
@@ -71,7 +76,7 @@ impl Figure<'_> {
         );
         let name = notes::group_name(self.set, &self.group.timed);
         svg.words("title", &[("id", title)], &format!("{name}, face view"));
-        svg.words("desc", &[("id", description)], "Gears with involute teeth, numbers of pins, marks of planets.");
+        svg.words("desc", &[("id", description)], DESCRIPTION);
     }
 
     /// The gears with their planes, the largest first, so that none lies behind another altogether.
@@ -105,6 +110,7 @@ impl Figure<'_> {
         svg.open("g", &attributes);
         svg.words("title", &[], &notes::gear(self.set, gear.gear));
         svg.empty("use", &[("href", format!("#{}", self.outline_id(plane, gear)))]);
+        svg.empty("circle", &[("class", "pitch".into()), ("r", number(gear.form.pitch_radius()))]);
         svg.close("g");
     }
 
@@ -130,38 +136,77 @@ impl Figure<'_> {
         attributes
     }
 
-    /// The line from the centre of a planet to its mark, in the axes of the gear.
-    fn mark(&self, svg: &mut Svg, plane: usize, gear: &PlacedGear) {
-        let Some(mark) = self.layout.marks.iter().find(|mark| gear.is_of(self.set, mark)) else { return };
-        let radii = self.layout.gears.iter().flatten().filter(|other| other.is_of(self.set, mark));
-        let radius =
-            radii.map(|gear| gear.form.root_radius().min(gear.form.tip_radius())).fold(f64::INFINITY, f64::min);
-        let spot = (radius * 0.09).min(gear.form.module);
-        let ahead = mark.direction - gear.tooth;
-        let [x, y] = [ahead.cos(), ahead.sin()].map(|part| number(part * (radius - spot)));
-        svg.open("g", &self.stand(plane, gear, "mark"));
-        svg.empty("line", &[("x2", x.clone()), ("y2", y.clone())]);
-        svg.empty("circle", &[("cx", x), ("cy", y), ("r", number(spot))]);
+    /// The mark of a gear, in its own axes, the tooth it stands by along x.
+    fn mark(&self, svg: &mut Svg, plane: usize, gear: &PlacedGear, reach: f64) {
+        svg.open("g", &self.stand(plane, gear, "mark marked"));
+        match self.layout.marks.iter().find(|mark| gear.is_of(self.set, mark)) {
+            Some(mark) => self.planet_mark(svg, gear, mark),
+            None => svg.empty("path", &[("d", wedge(gear, reach))]),
+        }
         svg.close("g");
     }
 
-    /// From the main axis to each pin, turning with the carrier.
-    fn arms(&self, svg: &mut Svg, length: f64) {
-        let carrier = self.group.timed.carrier;
-        svg.open(
-            "g",
-            &[
-                ("class", "arms".into()),
-                ("data-member", carrier.index().to_string()),
-                ("style", format!("--hue: {}", hue(carrier))),
-            ],
-        );
+    /// The line from the centre of a planet to its mark, a dot.
+    fn planet_mark(&self, svg: &mut Svg, gear: &PlacedGear, mark: &PlacedMark) {
+        let radius = self.least_radius(mark);
+        let spot = (radius * 0.09).min(gear.form.module);
+        let ahead = mark.direction - gear.tooth;
+        let [x, y] = [ahead.cos(), ahead.sin()].map(|part| number(part * (radius - spot)));
+        svg.empty("line", &[("x2", x.clone()), ("y2", y.clone())]);
+        svg.empty("circle", &[("cx", x), ("cy", y), ("r", number(spot))]);
+    }
+
+    /// How far every gear of a planet is solid.
+    fn least_radius(&self, mark: &PlacedMark) -> f64 {
+        let gears = self.layout.gears.iter().flatten().filter(|gear| gear.is_of(self.set, mark));
+        gears.map(|gear| gear.form.root_radius().min(gear.form.tip_radius())).fold(f64::INFINITY, f64::min)
+    }
+
+    /// The arms of the carrier, from the main axis to its pins.
+    fn arms(&self, svg: &mut Svg, reach: f64) {
+        svg.open("g", &[&[("class", "arms".to_owned())], &self.on_carrier()[..]].concat());
         for mark in &self.layout.marks {
-            let outward = mark.to_axis + PI;
-            let [x, y] = [outward.cos(), outward.sin()].map(|part| number(part * length));
-            svg.empty("line", &[("x2", x), ("y2", y)]);
+            let [x, y] = mark.center.map(number);
+            svg.empty("line", &[("x2", x), ("y2", y), ("stroke-width", number(reach * 0.02))]);
         }
         svg.close("g");
+    }
+
+    /// The pins of the carrier, before the gears; the first is filled, and is the mark of the carrier.
+    fn pins(&self, svg: &mut Svg, reach: f64) {
+        svg.open("g", &[&[("class", "solid pins marked".to_owned())], &self.on_carrier()[..]].concat());
+        for mark in &self.layout.marks {
+            let radius = (self.least_radius(mark) * 0.2).min(reach * 0.035);
+            let class = if mark.pin == 1 { "pin first" } else { "pin" };
+            let [x, y, r] = [mark.center[0], mark.center[1], radius].map(number);
+            svg.empty("circle", &[("class", class.into()), ("cx", x), ("cy", y), ("r", r)]);
+        }
+        svg.close("g");
+    }
+
+    /// What turns as the carrier does, about the main axis.
+    fn on_carrier(&self) -> Vec<(&'static str, String)> {
+        let carrier = self.group.timed.carrier;
+        vec![
+            ("data-member", carrier.index().to_string()),
+            ("style", format!("--hue: {}", hue(carrier))),
+            ("data-x", "0".into()),
+            ("data-y", "0".into()),
+            ("data-tooth", "0".into()),
+        ]
+    }
+
+    /// Which way every planet turns, upright on its pin.
+    fn planet_arrows(&self, svg: &mut Svg) {
+        let carrier = self.group.timed.carrier.index().to_string();
+        for mark in &self.layout.marks {
+            let radius = 0.55 * self.least_radius(mark);
+            svg.open("g", &place("upright", mark.center, Some(&carrier)));
+            svg.open("g", &[("class", "arrow".into()), ("data-member", mark.planet.index().to_string())]);
+            arrow(svg, radius, 0.9, radius * 0.16);
+            svg.close("g");
+            svg.close("g");
+        }
     }
 
     /// The numbers of the pins, outside of the gears, turning with the carrier.
@@ -200,15 +245,32 @@ impl Figure<'_> {
     }
 }
 
+const DESCRIPTION: &str = "Gears with involute teeth, each with a mark; pins with their numbers; round them the rims of the \
+                           members on the main axis, each with its mark, its name and the way it turns.";
+
+/// The mark of a gear on the main axis: a wedge in its body that points to a tooth or, of a ring, to a space.
+fn wedge(gear: &PlacedGear, reach: f64) -> String {
+    let root = gear.form.root_radius();
+    let [tip, base] = match gear.form.teeth {
+        Teeth::External => [root, root - (reach * 0.06).min(root * 0.4)],
+        Teeth::Internal => [root, gear.reach()],
+    };
+    let half = number((tip - base).abs() * 0.55);
+    let [tip, base] = [tip, base].map(number);
+    format!("M{tip} 0L{base} {half}L{base} -{half}Z")
+}
+
 /// Words at a point of the layout, or of a carrier.
-fn upright(class: &str, [x, y]: [f64; 2], size: &str, carrier: Option<&str>) -> Vec<(&'static str, String)> {
-    let mut attributes = vec![
-        ("class", format!("upright {class}")),
-        ("font-size", size.to_owned()),
-        ("transform", format!("translate({} {})", number(x), number(-y))),
-        ("data-x", number(x)),
-        ("data-y", number(y)),
-    ];
+fn upright(class: &str, at: [f64; 2], size: &str, carrier: Option<&str>) -> Vec<(&'static str, String)> {
+    let mut attributes = place(&format!("upright {class}"), at, carrier);
+    attributes.push(("font-size", size.to_owned()));
+    attributes
+}
+
+/// A point of the layout, or of a carrier, for what stands upright there.
+fn place(class: &str, [x, y]: [f64; 2], carrier: Option<&str>) -> Vec<(&'static str, String)> {
+    let [x, y] = [x, y].map(number);
+    let mut attributes = vec![("class", class.to_owned()), ("data-x", x), ("data-y", y)];
     attributes.extend(carrier.map(|carrier| ("data-carrier", carrier.to_owned())));
     attributes
 }
@@ -225,9 +287,4 @@ fn case(svg: &mut Svg, radius: f64) {
         svg.empty("line", &ends.map(|(key, value)| (key, number(value))));
     }
     svg.close("g");
-}
-
-/// The hue of a member, in degrees: neighbours are far apart.
-pub(super) fn hue(member: MemberId) -> usize {
-    member.index() * 137 % 360
 }

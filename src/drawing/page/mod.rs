@@ -8,13 +8,14 @@
 mod data;
 mod figure;
 mod lever;
+mod rims;
 mod section;
 mod words;
 
 use super::layout::{Layout, NotDrawn, layout};
 use super::notes;
 use super::svg::{Svg, escaped};
-use crate::gearset::Gearset;
+use crate::gearset::{Gearset, MemberId, Place, PlanetGroup};
 use crate::timing::{GroupTiming, timing};
 
 const STYLE: &str = include_str!("page.css");
@@ -88,13 +89,36 @@ pub fn page(sets: &[PageSet<'_>]) -> MovingPage {
 /// A group of planets as far as it can be drawn.
 struct PageGroup {
     timed: GroupTiming,
+    /// The members on the main axis that it shows.
+    members: Vec<MemberId>,
     layout: Result<Layout, NotDrawn>,
 }
 
 fn groups(set: &Gearset) -> Vec<PageGroup> {
     let timed = timing(set).groups;
     let groups = set.planet_groups().iter().zip(timed);
-    groups.map(|(group, timed)| PageGroup { layout: layout(set, group, &timed), timed }).collect()
+    let mut groups: Vec<PageGroup> = groups.map(|(group, timed)| page_group(set, group, timed)).collect();
+    let shown: Vec<MemberId> = groups.iter().flat_map(|group| group.members.iter().copied()).collect();
+    // A member without a gear and without pins stands round the first group.
+    let others = set.member_ids().filter(|&member| is_on_main_axis(set, member) && !shown.contains(&member));
+    if let Some(first) = groups.iter_mut().find(|group| group.layout.is_ok()) {
+        first.members.extend(others);
+    }
+    groups
+}
+
+/// A group laid out, with its carrier and the members of its gears.
+fn page_group(set: &Gearset, group: &PlanetGroup, timed: GroupTiming) -> PageGroup {
+    let layout = layout(set, group, &timed);
+    let gears = layout.iter().flat_map(|layout| layout.gears.iter().flatten());
+    let of_gears: Vec<MemberId> = gears.map(|placed| set.gear(placed.gear).member()).collect();
+    let is_shown = |member: &MemberId| layout.is_ok() && (*member == timed.carrier || of_gears.contains(member));
+    let members = set.member_ids().filter(|&member| is_on_main_axis(set, member)).filter(is_shown).collect();
+    PageGroup { timed, members, layout }
+}
+
+fn is_on_main_axis(set: &Gearset, member: MemberId) -> bool {
+    *set.member(member).place() == Place::MainAxis
 }
 
 impl PageGroup {

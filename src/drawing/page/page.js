@@ -54,6 +54,7 @@ class Train {
     this.speeds = this.data.members.map(() => ZERO);
     this.standAsAssembled();
     this.listen();
+    for (const button of this.all('.layer')) button.setAttribute('aria-pressed', true);
     if (this.data.states.length) {
       const first = this.data.states[0].input;
       const gear = this.data.gears.findIndex((gear) => gear.member === first || gear.carrier === first);
@@ -244,6 +245,13 @@ class Train {
   // What every member is in this state, in words: a colour alone would be lost in print and on some eyes.
   tellRoles() {
     for (const row of this.all('tbody tr')) row.querySelector('.role').textContent = this.roles(row.dataset.member);
+    for (const words of this.all('.named')) {
+      const { member, name } = words.dataset;
+      words.textContent = [name, this.roles(member)].filter((part) => part).join(': ');
+    }
+    for (const rim of this.all('.rim')) {
+      rim.classList.toggle('held', this.motion.members[rim.dataset.member].roles.includes('held'));
+    }
   }
 
   roles(member) {
@@ -253,6 +261,7 @@ class Train {
   // How fast and which way every member turns in this view.
   tellPace() {
     if (!this.motion) return;
+    this.tellArrows();
     const pace = this.the('input.pace').valueAsNumber * (this.isBackward ? -1 : 1);
     this.the('.pace-told').textContent = Math.abs(pace);
     for (const row of this.all('tbody tr')) {
@@ -260,6 +269,20 @@ class Train {
       const turns = told === null ? null : float(read(told)) * pace;
       row.querySelector('.pace').textContent = turns === null ? '' : Number(turns.toPrecision(5));
       row.querySelector('.sense').textContent = turns === null ? '' : this.sense(turns);
+    }
+  }
+
+  // Arrows show what the eye sees: turns against the carrier where that is followed.
+  tellArrows() {
+    for (const figure of this.all('figure')) {
+      const { carrier } = this.data.groups[figure.dataset.group];
+      const carried = this.follows ? this.speed(carrier) : ZERO;
+      for (const arrow of figure.querySelectorAll('.arrow')) {
+        const [turns] = minus(this.speed(arrow.dataset.member), carried);
+        arrow.toggleAttribute('hidden', turns === 0n);
+        const isCounterClockwise = (turns > 0n) !== this.isBackward === this.isFromInput;
+        arrow.classList.toggle('clockwise', !isCounterClockwise);
+      }
     }
   }
 
@@ -320,6 +343,12 @@ class Train {
     this.tell();
   }
 
+  // Shows or hides what a button names.
+  show(button) {
+    const isHidden = this.section.classList.toggle(`without-${button.value}`);
+    button.setAttribute('aria-pressed', !isHidden);
+  }
+
   look() {
     for (const button of this.all('.side')) {
       button.setAttribute('aria-pressed', (button.value === 'input') === this.isFromInput);
@@ -375,6 +404,7 @@ class Train {
       this.press('.follow', this.follows);
       this.look();
     });
+    on('.layer', 'click', (button) => this.show(button));
     on('.planes', 'change', (select) => {
       for (const plane of select.closest('figure').querySelectorAll('[data-plane]')) {
         const isNames = plane.classList.contains('names');

@@ -4,8 +4,9 @@
 //! what it is; ids begin with that of the section. Controls are plain buttons and fields.
 
 use super::data::data;
-use super::figure::{Figure, hue};
+use super::figure::Figure;
 use super::lever::diagrams;
+use super::rims::{hue, legend};
 use super::{Extra, PageGroup, PageSet, open_group};
 use crate::drawing::layout::Layout;
 use crate::drawing::notes;
@@ -133,6 +134,8 @@ fn controls(html: &mut Svg, set: &Gearset, id: &str) {
     switch(html, "side", "input", "from the input side");
     switch(html, "side", "output", "from the output side");
     switch(html, "follow", "", "follow the carrier");
+    switch(html, "layer", "pitch", "pitch circles");
+    switch(html, "layer", "arrows", "arrows");
     html.close("div");
     html.words("p", &[("class", "note".into()), ("id", format!("{id}-step"))], STEP_NOTE);
 }
@@ -158,6 +161,7 @@ fn figure(html: &mut Svg, set: &Gearset, group: &PageGroup, index: usize, id: &s
             html.words("span", &[("class", "seen".into())], "Seen from the input side");
             html.words("span", &[], &format!("{name}. {}.", notes::scale(set, layout).replace("Scale 1:1, ", "")));
             html.close("figcaption");
+            legend(html, set, &group.members);
             planes(html, set, layout);
         }
     }

@@ -12,7 +12,7 @@ use serde_json::Value;
 use toothmark::description::examples;
 use toothmark::drawing::page::{Extra, PageSet, page};
 use toothmark::exact::{Fraction, fraction, parse};
-use toothmark::gearset::{GearKind, Gearset, MemberId, Side, bodies_in_state};
+use toothmark::gearset::{GearKind, Gearset, MemberId, Place, Side, bodies_in_state};
 use toothmark::kinematics::{Speed, Verdict, motions, settled};
 
 use crate::support::browser::Browser;
@@ -164,6 +164,36 @@ fn every_state_says_which_members_are_input_output_and_held() {
 }
 
 #[test]
+fn every_member_is_drawn_with_a_mark_and_those_on_the_main_axis_with_a_rim_and_an_arrow() {
+    let mut drawn = 0;
+    for example in examples() {
+        let set = read_set(example.name, example.text);
+        let html = html(&[&set]);
+        let of = |class: &str| -> BTreeSet<usize> {
+            let elements = html.split('<').filter(|element| element.contains(&format!("class=\"{class}")));
+            let member = |element: &str| element.split("data-member=\"").nth(1)?.split('"').next()?.parse().ok();
+            elements.filter_map(member).collect()
+        };
+        let (rims, arrows) = (of("solid rim marked"), of("arrow"));
+        let marks: BTreeSet<usize> = of("solid mark marked").union(&of("solid pins marked")).copied().collect();
+        if rims.is_empty() {
+            assert!(html.contains("is not drawn"), "{}", example.name);
+            continue;
+        }
+        for member in set.member_ids().skip(1) {
+            let (case, index) = (format!("{}, {}", example.name, set.member(member).name()), member.index());
+            assert!(arrows.contains(&index), "{case} has an arrow");
+            let is_on_main_axis = *set.member(member).place() == Place::MainAxis;
+            assert_eq!(rims.contains(&index), is_on_main_axis, "{case} has a rim");
+            let has_gears = !set.member(member).gears().is_empty();
+            assert!(!has_gears || marks.contains(&index), "the gears of {case} have marks");
+            drawn += 1;
+        }
+    }
+    assert!(drawn > 150, "only {drawn} members are drawn");
+}
+
+#[test]
 fn formulas_are_well_formed_mathml_that_breaks_before_signs_of_equality() {
     let page = written("mathml", &[&built_in("inspection-railcar"), &built_in("three-set-six-speed")]);
     let formulas = page.split("<math").skip(1).map(|rest| rest.split_once("</math>").expect("an end").0);
@@ -281,7 +311,7 @@ fn teeth_are_in_mesh_after_ten_thousand_turns_in_every_state() {
             }
             let rolls = browser.value(
                 "(() => { const { train } = document.querySelector('section'); \
-                 return train.data.gears.some(gear => train.speed(gear.member)[0] !== 0n); })()",
+                 return train.speeds.some(([turns]) => turns !== 0n); })()",
             );
             let after = browser.value("document.querySelector('.view').innerHTML");
             assert_eq!(before != after, rolls == true, "{name}, state {state}: it turns where it has a speed");
@@ -361,13 +391,14 @@ fn a_locked_state_says_what_locks_it_and_does_not_move() {
     let text = text.replace("\"neutral\": Apply([])", "\"both\": Apply([\"low band\", \"reverse band\"])");
     let Some(mut browser) = Browser::open("locked", &written("locked", &[&text])) else { return };
     browser.click(".turn");
-    let before = browser.value("document.querySelector('.view').innerHTML");
+    let stands = "[...document.querySelectorAll('.view, .view *')].map(part => part.getAttribute('transform')).join()";
+    let before = browser.value(stands);
     browser.click(".state[value=\"3\"]");
     let says = browser.text(".says");
     assert!(says.contains("Locked") && says.contains("\"low band\"") && says.contains("\"reverse band\""), "{says}");
     assert_eq!(browser.value("[...document.querySelectorAll('.run, .turn, .step')].every(b => b.disabled)"), true);
     browser.value("document.querySelector('section').train.advance([1n, 3n])");
-    assert_eq!(before, browser.value("document.querySelector('.view').innerHTML"), "nothing moves");
+    assert_eq!(before, browser.value(stands), "nothing moves");
     browser.click(".state[value=\"0\"]");
     browser.value("document.querySelector('.turns').value = '1/'");
     browser.click(".turn");
