@@ -115,7 +115,7 @@ pub(super) fn names_in(folder: &Path) -> impl Iterator<Item = String> {
 /// What the pictures of one kind and group have in common: `page-cluster`.
 fn stem(name: &str) -> Option<&str> {
     let name = name.strip_suffix(".svg")?;
-    let end = ["-plane-", "-planet-", "-all-planes"].iter().filter_map(|part| name.rfind(part)).max()?;
+    let end = ["-plane-", "-planet-", "-planets-", "-all-planes"].iter().filter_map(|part| name.rfind(part)).max()?;
     Some(&name[..end])
 }
 
@@ -128,6 +128,7 @@ mod tests {
         assert_eq!(stem("page-cluster-plane-1-row-1-column-2.svg"), Some("page-cluster"));
         assert_eq!(stem("face-cluster-all-planes.svg"), Some("face-cluster"));
         assert_eq!(stem("disc-a-plane-b-planet-1-pin-2-input-row-1-column-1.svg"), Some("disc-a-plane-b"));
+        assert_eq!(stem("disc-a-plane-b-planets-input-row-1-column-1.svg"), Some("disc-a-plane-b"));
         assert_eq!([stem("notes.txt"), stem("drawing.svg"), stem("face-cluster-plane-1.png")], [None; 3]);
     }
 }

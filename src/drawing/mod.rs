@@ -7,12 +7,14 @@
 
 mod chart;
 mod disc;
+mod discs;
 mod face;
 mod layout;
 mod lever;
 mod notes;
 mod numbers;
 mod overview;
+mod packing;
 #[cfg(feature = "report")]
 pub mod page;
 mod pages;
@@ -141,7 +143,7 @@ pub fn draw(set: &Gearset, request: Request) -> Drawings {
             }
         }
         if wanted(Pictures::Discs) {
-            for (name, sheet) in disc::sheets(set, timed, &layout, request.paper) {
+            for (name, sheet) in discs::sheets(set, timed, &layout, request.paper) {
                 drawings.add_pages(Pictures::Discs, &format!("disc-{stem}-{name}"), &sheet, request.paper);
             }
         }

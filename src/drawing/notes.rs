@@ -2,12 +2,12 @@
 
 use std::f64::consts::{PI, TAU};
 
-use num_traits::Zero;
+use num_traits::{Signed, Zero};
 
 use super::layout::{Layout, MeshMisfit, NotDrawn, PlacedMark};
 use super::numbers::{amount, degrees, short};
 use crate::clearance::{NotPlaced, Plane, mesh_module};
-use crate::exact::{decimal, mixed, to_float};
+use crate::exact::{decimal, fraction, mixed, to_float};
 use crate::gearset::{GearId, Gearset, MILLIMETRES_PER_INCH, MemberId, MeshId, Side};
 use crate::timing::{GroupTiming, MarkingConvention};
 
@@ -256,17 +256,37 @@ pub(super) fn mark_line(
     } else {
         format!("pin {}", mark.pin)
     };
+    let place = mark_place(set, timed, mark, counted_on, side);
+    if is_to_centre(timed, mark) { format!("{name}: mark {place}") } else { format!("{name}: {place}") }
+}
+
+/// Where the mark of a planet stands from the line to the centre, counted on one of its gears.
+pub(super) fn mark_place(
+    set: &Gearset,
+    timed: &GroupTiming,
+    mark: &PlacedMark,
+    counted_on: GearId,
+    side: Side,
+) -> String {
     let pin = &timed.pins[mark.pin - 1];
     let Some(turn) = pin.turns.as_ref().and_then(|turns| turns.get(&mark.planet)) else {
-        return format!("{name}: {}", about(mark, set, counted_on, side));
+        return about(mark, set, counted_on, side);
     };
     if turn.is_zero() {
-        return format!("{name}: mark to the centre");
+        return "to the centre".into();
     }
     let sense = side.sense(to_float(turn));
     let teeth = pin.gears.iter().find(|turned| turned.gear == counted_on);
-    let teeth = teeth.map(|it| format!(", {} teeth of {}", mixed(&it.teeth), set.gear(counted_on).name()));
-    format!("{name}: {} degrees {sense}{}", degrees(turn), teeth.unwrap_or_default())
+    let teeth = teeth.map(|it| {
+        let unit = if it.teeth.abs() <= fraction(1, 1) { "tooth" } else { "teeth" };
+        format!(", {} {unit} of {}", mixed(&it.teeth), set.gear(counted_on).name())
+    });
+    format!("{} degrees {sense}{}", degrees(turn), teeth.unwrap_or_default())
+}
+
+fn is_to_centre(timed: &GroupTiming, mark: &PlacedMark) -> bool {
+    let turns = timed.pins[mark.pin - 1].turns.as_ref();
+    turns.and_then(|turns| turns.get(&mark.planet)).is_some_and(Zero::is_zero)
 }
 
 /// The closest seating of a pin that does not go together.

@@ -122,8 +122,12 @@ impl Tile<'_> {
         let [width, height] = window(paper);
         let mut around = Sheet::new(String::new(), 1.0);
         around.bold([SIDE, 10.5], 3.4, Anchor::Start, shortened(&sheet.title, 3.4, width * 0.95));
-        let place = format!("row {} of {}, column {} of {}", self.row + 1, self.rows, self.column + 1, self.columns);
-        around.words([SIDE, 15.5], 3.0, Anchor::Start, format!("{number_of_page}: {place}; paper {}", paper.name()));
+        let place = if self.is_joined(sheet) {
+            format!(": row {} of {}, column {} of {}", self.row + 1, self.rows, self.column + 1, self.columns)
+        } else {
+            String::new()
+        };
+        around.words([SIDE, 15.5], 3.0, Anchor::Start, format!("{number_of_page}{place}; paper {}", paper.name()));
         if self.is_joined(sheet) {
             let how = "join the pages so that the crosses fall on one another";
             around.words([SIDE + width, 15.5], 3.0, Anchor::End, how);

@@ -52,6 +52,8 @@ pub(super) enum Pen {
     Thin,
     /// Centre lines and pitch circles.
     Center,
+    /// The mark of a planet on its paper disc.
+    Mark,
     /// To cut along.
     Cut,
     /// The outlines of one plane among several, counted from 0.
@@ -75,6 +77,7 @@ impl Pen {
             Self::Outline => dashed(0.45, &[], weight),
             Self::Thin => dashed(0.15, &[], 1.0),
             Self::Center => dashed(0.15, &[6.0, 1.0, 0.8, 1.0], 1.0),
+            Self::Mark => dashed(0.7, &[], weight.max(0.7)),
             Self::Cut => dashed(0.3, &[2.0, 2.0], 1.0),
             Self::Plane(plane) => match OF_PLANES.get(plane) {
                 Some((width, dashes)) => dashed(*width, dashes, weight),

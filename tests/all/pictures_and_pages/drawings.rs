@@ -290,9 +290,10 @@ fn every_picture_names_its_view_and_says_whether_it_is_to_scale() {
 fn pages_have_the_size_of_the_paper_and_a_ruler_of_100_mm() {
     let set = read_example("inspection-railcar");
     for (paper, expected) in [(Paper::A4, [210.0, 297.0]), (Paper::Letter, [215.9, 279.4])] {
-        for only in [Pictures::Pages, Pictures::Discs] {
+        // Of the discs one page a side.
+        for (only, least) in [(Pictures::Pages, 3), (Pictures::Discs, 2)] {
             let pages = drawn(&set, paper, Some(only)).pictures;
-            assert!(pages.len() > 2, "{paper:?}, {only:?}: {} pages", pages.len());
+            assert!(pages.len() >= least, "{paper:?}, {only:?}: {} pages", pages.len());
             for page in pages {
                 let document = parsed(&page.file_name, &page.svg);
                 let size = size(&page.file_name, &document);

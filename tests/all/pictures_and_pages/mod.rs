@@ -1,5 +1,7 @@
 //! Pictures, sheets and the page.
 
+/// Paper discs: their marks reach the rim, they lie apart on the paper, their legends are those of the timing.
+mod discs;
 /// Drawn pictures: their outlines fit, their sizes are right, their pages join, their names are escaped.
 mod drawings;
 /// The page with gearsets that turn, as text and in a real browser.

@@ -34,6 +34,15 @@ fn a_browser_prints_a_sheet_each_and_100_mm_as_100_mm() {
         let printed = printed_pages(&browser.print());
         assert_eq!(printed.len(), sheets, "{name}: a page a sheet");
         let near = |a: [f64; 2], b: [f64; 2]| a.iter().zip(b).all(|(a, b)| (a - b).abs() < TOLERANCE);
+        if only == Some(Pictures::Discs) {
+            // The tips of 37 teeth of module 2.5, and 3 mm round them: so long is the mark from the centre to the rim.
+            let radius = 2.5 * (37.0 + 2.0) / 2.0 + 3.0;
+            let is_mark = |[from, to]: &&[[f64; 2]; 2]| {
+                ((to[0] - from[0]).hypot(to[1] - from[1]) - radius).abs() < TOLERANCE / 2.0
+            };
+            let discs: usize = printed.iter().map(|page| page.lines.iter().filter(is_mark).count()).sum();
+            assert_eq!(discs, 6, "{name}: marks of {radius} mm");
+        }
         for (index, page) in printed.iter().enumerate() {
             assert!(near(page.size, paper.size()), "{name}, sheet {}: {:?} mm", index + 1, page.size);
             // The ruler begins 8 mm from the left edge of the paper and is 15 mm above the lower one.
