@@ -221,7 +221,8 @@ impl Face<'_> {
         let free = |direction: &f64| lines.iter().map(|line| apart(*direction, *line)).fold(PI, f64::min);
         let candidates = (0..16).map(|part| TAU * f64::from(part) / 16.0);
         let direction = candidates.max_by(|a, b| free(a).total_cmp(&free(b))).unwrap_or(0.0);
-        let size = (root * 0.28).clamp(1.6, 3.6);
+        // Smaller letters are not legible on paper; a white edge lifts them off what they cross.
+        let size = (root * 0.28).clamp(2.5, 3.6);
         let [x, y] = view.from(gear.center, root * 0.55, direction);
         sheet.words([x, y + size * 0.35], size, Anchor::Middle, shortened(&words, size, 2.0 * root));
     }

@@ -7,6 +7,9 @@
 use super::document::{Block, CaptionedPicture, Document, Fact, Table};
 use super::escape::markup;
 
+/// A table of more rows than this is broken between two of them, with its headings on every sheet of paper.
+const LONG: usize = 30;
+
 const STYLE: &str = "
 @page { size: auto; margin: 10mm; }
 body { font: 9.5pt/1.25 sans-serif; color: black; background: white; max-width: 190mm; margin: 0 auto; padding: 0 4mm; }
@@ -14,6 +17,8 @@ h1 { font-size: 15pt; margin: 0 0 2mm; border-bottom: 0.6mm solid black; }
 h2 { font-size: 11.5pt; margin: 4mm 0 1mm; break-after: avoid; }
 p { margin: 1mm 0; }
 table { border-collapse: collapse; margin: 1mm 0 2mm; width: 100%; break-inside: avoid; }
+table.long { break-inside: auto; }
+tr { break-inside: avoid; }
 caption { text-align: left; font-style: italic; padding-bottom: 0.5mm; }
 th, td { border: 0.2mm solid black; padding: 0.5mm 1.5mm; text-align: left; vertical-align: top; }
 td:empty { height: 4.6mm; }
@@ -90,5 +95,6 @@ fn table(table: &Table) -> String {
     let rows: String = table.rows.iter().map(|cells| row(cells, "td")).collect();
     let caption = markup(&table.caption);
     let caption = if caption.is_empty() { caption } else { format!("<caption>{caption}</caption>") };
-    format!("<table>{caption}<thead>{}</thead><tbody>{rows}</tbody></table>", row(&table.headings, "th"))
+    let class = if table.rows.len() > LONG { " class=\"long\"" } else { "" };
+    format!("<table{class}>{caption}<thead>{}</thead><tbody>{rows}</tbody></table>", row(&table.headings, "th"))
 }

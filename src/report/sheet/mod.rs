@@ -1,15 +1,15 @@
 //! The job sheet: what lies beside the gearset on the bench, with columns to fill in.
 //!
 //! The conventions first, since a list read from the wrong side is a wrong list; then the
-//! parts to count, how every planet is set in both views, what to look out for, and empty
-//! columns for what was found and what was left.
+//! parts to count, how every planet is set in both views, and empty columns for what was found and what was left. What to
+//! beware of stands where it is met.
 
 use crate::exact::part_of_turn;
 use crate::gearset::{Gearset, Length, MemberId, MeshId, Place, PlanetGroup, Side};
 use crate::kinematics::Ratios;
 use crate::report::ratios::overview;
 use crate::report::render::document::{Block, CaptionedPicture, Document, Fact, Table};
-use crate::report::timing::{self, cautions, nearest_tooth, spacings, teeth_with_side};
+use crate::report::timing::{self, nearest_tooth, spacings, teeth_with_side};
 use crate::report::words::{self, degrees, list, member, mesh};
 use crate::timing::{GearTurn, GroupTiming, MarkingConvention, PinTiming, Timing};
 
@@ -31,9 +31,11 @@ impl JobSheet<'_> {
             table("", &["machine", "unit and its number", "date", "by"], vec![to_fill_in([], 4)]),
             Block::Heading("Conventions".into()),
             Block::Facts(conventions(set, self.timing)),
-            Block::Heading("Parts".into()),
-            parts(set),
         ];
+        blocks.extend(timing::caution_of_views(set));
+        blocks.push(Block::Heading("Parts".into()));
+        blocks.extend(timing::cautions_of_taking_apart(set));
+        blocks.push(parts(set));
         blocks.extend(self.timing.groups.iter().flat_map(|timing| group(set, timing)));
         blocks.extend(self.pictures.iter().cloned().map(Block::Picture));
         if !self.ratios.states.is_empty() {
@@ -42,8 +44,7 @@ impl JobSheet<'_> {
         }
         blocks.push(Block::Heading("Readings".into()));
         blocks.push(readings(set));
-        blocks.push(Block::Heading("Cautions".into()));
-        blocks.extend(cautions(set));
+        blocks.push(timing::caution_of_strength());
         Document { title: format!("Job sheet: {}", set.title()), blocks }
     }
 }
@@ -60,6 +61,7 @@ fn group(set: &Gearset, group: &GroupTiming) -> Vec<Block> {
         blocks.extend(timing::needed(set, group));
         return blocks;
     }
+    blocks.extend(timing::caution_of_planets(set));
     blocks.push(settings(set, group));
     if group.pin_count > 1 {
         blocks.push(Block::Table(spacings(set, &group.central_spacings)));

@@ -253,23 +253,37 @@ pub(super) fn sided(text: &str, teeth: &Fraction) -> String {
 
 /// The cautions that this gearset calls for.
 pub(super) fn cautions(set: &Gearset) -> Vec<Block> {
+    let of_planets = [caution_of_views(set), caution_of_planets(set)].into_iter().flatten();
+    of_planets.chain(cautions_of_taking_apart(set)).chain([caution_of_strength()]).collect()
+}
+
+/// What to beware of where places and senses are read.
+pub(super) fn caution_of_views(set: &Gearset) -> Option<Block> {
+    let caution = "say from which side you look: once a unit is turned over, every sense turns over with it. Marks that \
+                   are on the parts already may be somebody's mistake";
+    (!set.planet_groups().is_empty()).then(|| Block::Note(caution.into()))
+}
+
+/// What to beware of where planets are put in.
+pub(super) fn caution_of_planets(set: &Gearset) -> Option<Block> {
+    let caution =
+        "do not force a planet that nearly drops in, and do not run a unit that binds at one place of every turn";
+    (!set.planet_groups().is_empty()).then(|| Block::Note(caution.into()))
+}
+
+/// What to beware of where a unit is taken apart.
+pub(super) fn cautions_of_taking_apart(set: &Gearset) -> Vec<Block> {
     let applies = |control: fn(&Action<MemberId>) -> bool| set.controls().iter().any(|it| control(&it.action()));
-    let mut cautions = Vec::new();
-    if !set.planet_groups().is_empty() {
-        cautions.extend([
-            "say from which side you look: once a unit is turned over, every sense turns over with it. Marks that are on \
-             the parts already may be somebody's mistake",
-            "do not force a planet that nearly drops in, and do not run a unit that binds at one place of every turn",
-        ]);
-    }
-    if applies(|action| matches!(action, Action::Clutch(_))) {
-        cautions.push("clutch springs are under load: a proper compressor, and eye protection");
-    }
-    if applies(|action| matches!(action, Action::Band(_))) {
-        cautions.push("drums are heavy: lift a stack with a second person or a hoist");
-    }
-    cautions.push(
-        "this is geometry: it does not say that a gear is strong enough; the maker's book and local rules come first",
-    );
-    cautions.into_iter().map(|caution| Block::Note(caution.to_owned())).collect()
+    let clutch = applies(|action| matches!(action, Action::Clutch(_)))
+        .then_some("clutch springs are under load: a proper compressor, and eye protection");
+    let band = applies(|action| matches!(action, Action::Band(_)))
+        .then_some("drums are heavy: lift a stack with a second person or a hoist");
+    [clutch, band].into_iter().flatten().map(|caution| Block::Note(caution.into())).collect()
+}
+
+/// What no answer of this kind says.
+pub(super) fn caution_of_strength() -> Block {
+    let caution =
+        "this is geometry: it does not say that a gear is strong enough; the maker's book and local rules come first";
+    Block::Note(caution.into())
 }

@@ -70,3 +70,36 @@ fn a_sheet_of_a_set_without_planets_says_nothing_of_pins_and_planets() {
         assert!(!answer.stdout.contains(word), "{word}: {}", answer.stdout);
     }
 }
+
+/// All of them stood at the end, on the last sheet of paper.
+#[test]
+fn a_caution_stands_where_it_is_met() {
+    let text = toothmark::description::example("inspection-railcar").expect("it is built in");
+    let answer = run_with(command(&["sheet", "-", "--format", "markdown"]), text.as_bytes()).stdout;
+    let at = |words: &str| answer.find(words).unwrap_or_else(|| panic!("no {words:?} in {answer}"));
+    let order = [
+        "## Conventions",
+        "say from which side you look",
+        "## Parts",
+        "clutch springs are under load",
+        "drums are heavy",
+        "| part | gear |",
+        "do not force a planet",
+        "| pin | gear |",
+        "## Readings",
+        "it does not say that a gear is strong enough",
+    ];
+    assert!(order.map(at).is_sorted(), "{answer}");
+}
+
+#[test]
+fn a_table_longer_than_a_sheet_of_paper_is_broken_between_rows_and_no_other() {
+    let is_broken = |pins: usize| {
+        let text = format!(
+            r#"Gearset(title: "t", members: {{"s": [Sun("A", 144)], "c": []}},
+            planets: {{"p": (carrier: "c", pins: Equal({pins}), gears: [Gear("p", 12)])}}, meshes: [("A", "p")])"#
+        );
+        sheet(&text).contains("<table class=\"long\">")
+    };
+    assert_eq!([4, 36].map(is_broken), [false, true]);
+}
