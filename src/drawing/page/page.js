@@ -178,7 +178,8 @@ class Train {
       this.drawFigure(figure, angles, this.follows ? angles[carrier] : 0);
     }
     if (this.motion) this.the('.turned').textContent = `${float(this.turns).toFixed(3)} turned in this state`;
-    for (const diagram of this.all('.lever svg')) this.drawLever(diagram, angles);
+    const range = this.speedRange();
+    for (const diagram of this.all('.lever svg')) this.drawLever(diagram, angles, range);
     for (const row of this.all('tbody tr')) {
       const told = this.motion.members[row.dataset.member].speed;
       row.querySelector('.place').textContent = told === null ? '' : `${angles[row.dataset.member].toFixed(2)}°`;
@@ -205,12 +206,20 @@ class Train {
     }
   }
 
+  // The least and the greatest speed on any lever of the train, which all have one scale; the case stands.
+  speedRange() {
+    const speeds = this.all('.node').map((node) => float(this.speed(node.dataset.member)));
+    return [Math.min(0, ...speeds), Math.max(0, ...speeds)];
+  }
+
   // Every member of a lever at the height of its speed, its dial as it stands.
-  drawLever(diagram, angles) {
+  drawLever(diagram, angles, [least, most]) {
     const nodes = [...diagram.querySelectorAll('.node')];
     const speeds = nodes.map((node) => float(this.speed(node.dataset.member)));
-    const [least, most] = [Math.min(0, ...speeds), Math.max(0, ...speeds)];
     const height = (speed) => diagram.dataset.half * (most > least ? (most + least - 2 * speed) / (most - least) : 1);
+    for (const value of diagram.querySelectorAll('.value')) {
+      value.textContent = text(this.speed(value.dataset.member));
+    }
     const bar = diagram.querySelector('.lever-bar');
     diagram.querySelector('.zero').setAttribute('transform', `translate(0 ${height(0)})`);
     nodes.forEach((node, at) => {
@@ -218,7 +227,6 @@ class Train {
       node.setAttribute('transform', `translate(${node.dataset.x} ${y})`);
       const turned = angles[node.dataset.member] * (this.isFromInput ? -1 : 1);
       node.querySelector('.dial').setAttribute('transform', `rotate(${turned})`);
-      node.querySelector('.value').textContent = text(this.speed(node.dataset.member));
       const ends = at === 0 ? ['1'] : at === nodes.length - 1 ? ['2'] : [];
       for (const end of ends) {
         bar.setAttribute(`x${end}`, node.dataset.x);
@@ -244,18 +252,22 @@ class Train {
 
   // What every member is in this state, in words: a colour alone would be lost in print and on some eyes.
   tellRoles() {
-    for (const row of this.all('tbody tr')) row.querySelector('.role').textContent = this.roles(row.dataset.member);
+    for (const row of this.all('tbody tr')) {
+      row.querySelector('.role').textContent = this.roles(row.dataset.member).join(' and ');
+    }
     for (const words of this.all('.named')) {
       const { member, name } = words.dataset;
-      words.textContent = [name, this.roles(member)].filter((part) => part).join(': ');
+      words.textContent = [name, this.roles(member).join(' and ')].filter((part) => part).join(': ');
     }
-    for (const rim of this.all('.rim')) {
-      rim.classList.toggle('held', this.motion.members[rim.dataset.member].roles.includes('held'));
+    for (const part of this.all('.rim, .node')) {
+      const roles = this.roles(part.dataset.members ?? part.dataset.member);
+      for (const role of ['input', 'output', 'held']) part.classList.toggle(role, roles.includes(role));
     }
   }
 
-  roles(member) {
-    return this.motion.members[member].roles.join(' and ');
+  // The roles of members that are written one after the other, each once.
+  roles(members) {
+    return [...new Set(members.split(' ').flatMap((member) => this.motion.members[member].roles))];
   }
 
   // How fast and which way every member turns in this view.
@@ -267,7 +279,7 @@ class Train {
     for (const row of this.all('tbody tr')) {
       const told = this.motion.members[row.dataset.member].speed;
       const turns = told === null ? null : float(read(told)) * pace;
-      row.querySelector('.pace').textContent = turns === null ? '' : Number(turns.toPrecision(5));
+      row.querySelector('.pace').textContent = turns === null ? '' : Number(turns.toPrecision(4));
       row.querySelector('.sense').textContent = turns === null ? '' : this.sense(turns);
     }
   }

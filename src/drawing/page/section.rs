@@ -50,6 +50,7 @@ fn pictures(html: &mut Svg, set: &Gearset, groups: &[PageGroup], id: &str) {
     html.open("div", &[]);
     if !set.states().is_empty() {
         motion(html);
+        view(html);
     }
     html.open("div", &[("class", "figures".into())]);
     for (index, group) in groups.iter().enumerate() {
@@ -103,6 +104,18 @@ fn motion(html: &mut Svg) {
     html.close("div");
 }
 
+/// From where it is seen, and what of it.
+fn view(html: &mut Svg) {
+    open_group(html, "bar sides", "view");
+    html.words("span", &[], "seen from the");
+    switch(html, "side", "input", "input side");
+    switch(html, "side", "output", "output side");
+    switch(html, "follow", "", "follow the carrier");
+    switch(html, "layer", "pitch", "pitch circles");
+    switch(html, "layer", "arrows", "arrows");
+    html.close("div");
+}
+
 fn controls(html: &mut Svg, set: &Gearset, id: &str) {
     open_group(html, "bar steps", "steps");
     html.open("label", &[]);
@@ -129,13 +142,6 @@ fn controls(html: &mut Svg, set: &Gearset, id: &str) {
     button(html, "turn", &[], "turn");
     html.words("span", &[("class", "turned".into())], "");
     button(html, "assembled", &[], "back to as assembled");
-    html.close("div");
-    open_group(html, "bar sides", "view");
-    switch(html, "side", "input", "from the input side");
-    switch(html, "side", "output", "from the output side");
-    switch(html, "follow", "", "follow the carrier");
-    switch(html, "layer", "pitch", "pitch circles");
-    switch(html, "layer", "arrows", "arrows");
     html.close("div");
     html.words("p", &[("class", "note".into()), ("id", format!("{id}-step"))], STEP_NOTE);
 }

@@ -57,6 +57,11 @@ pub(super) fn roles(set: &Gearset, motion: &StateMotion, member: MemberId) -> Ve
     roles.into_iter().filter(|&(_, is_so)| is_so).map(|(role, _)| role).collect()
 }
 
+/// What the script writes behind a name for its roles: `: input and held`.
+pub(super) fn role(roles: &[&str]) -> String {
+    if roles.is_empty() { String::new() } else { format!(": {}", roles.join(" and ")) }
+}
+
 fn restraint(set: &Gearset, restraint: &Restraint) -> String {
     match restraint {
         Restraint::Control(control) => format!("\"{}\"", set.control(*control).name()),

@@ -584,6 +584,77 @@ fn the_dots_of_a_lever_lie_on_one_line_in_every_state() {
     assert_eq!(browser.complaints(), [""; 0]);
 }
 
+/// Words of a picture or lever that touch one another or leave it, in every state of every gearset of the page.
+const TOUCHING: &str = "(() => {
+    const found = new Set();
+    const meet = (a, b) => Math.min(a.right, b.right) - Math.max(a.left, b.left) > 1 \
+        && Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) > 1;
+    const look = (picture, selector) => {
+        const frame = picture.getBoundingClientRect();
+        const all = [...picture.querySelectorAll(selector)].map(words => [words.textContent, words.getBoundingClientRect()]);
+        const seen = all.filter(([words, box]) => box.width > 0);
+        seen.forEach(([words, box], at) => {
+            const isInside = box.left > frame.left - 1 && box.right < frame.right + 1 \
+                && box.top > frame.top - 1 && box.bottom < frame.bottom + 1;
+            if (!isInside) found.add(`${words} leaves its picture`);
+            for (const [other, otherBox] of seen.slice(0, at)) if (meet(box, otherBox)) found.add(`${words} / ${other}`);
+        });
+        return seen.length;
+    };
+    let count = 0;
+    for (const section of document.querySelectorAll('section.gearset')) {
+        for (let state = 0; state < section.train.data.states.length; state++) {
+            section.train.chooseState(state);
+            section.train.advance([3n, 7n]);
+            for (const lever of section.querySelectorAll('.lever svg')) count += look(lever, 'text');
+            for (const figure of section.train.all('figure svg')) count += look(figure, '.number, .name');
+        }
+        for (const planes of section.querySelectorAll('.planes')) for (const plane of planes.options) {
+            planes.value = plane.value;
+            planes.dispatchEvent(new Event('change'));
+            count += look(planes.closest('figure').querySelector('svg'), '.number, .name');
+        }
+    }
+    return { found: [...found], count };
+})()";
+
+#[test]
+fn no_words_of_a_picture_or_lever_touch_in_any_state_of_any_gearset() {
+    let sets: Vec<Gearset> = examples().iter().map(|example| read_set(example.name, example.text)).collect();
+    let Some(mut browser) = Browser::open("touching", &html(&sets.iter().collect::<Vec<_>>())) else { return };
+    for width in [360, 1366] {
+        let size = serde_json::json!({ "width": width, "height": 800, "deviceScaleFactor": 1, "mobile": false });
+        browser.ask("Emulation.setDeviceMetricsOverride", &size);
+        let looked = browser.value(TOUCHING);
+        assert_eq!(looked["found"], serde_json::json!([]), "at {width}");
+        assert!(looked["count"].as_u64().is_some_and(|count| count > 2000), "{} words", looked["count"]);
+    }
+    assert_eq!(browser.complaints(), [""; 0]);
+}
+
+#[test]
+fn all_levers_of_a_train_have_one_scale() {
+    let set = read_example("bus-with-range-box");
+    let page = html(&[&set]);
+    let scales: Vec<&str> = page.split(" data-half=\"").skip(1).filter_map(|rest| rest.split('"').next()).collect();
+    assert!(scales.len() > 1 && scales.iter().all(|scale| *scale == scales[0]), "{scales:?}");
+    let Some(mut browser) = Browser::open("one-scale", &page) else { return };
+    for state in 0..set.states().len() {
+        browser.click(&format!(".state[value=\"{state}\"]"));
+        // Along every lever a turn is as many units upward: heights over speeds lie on one line.
+        let farthest = browser.value(
+            "(() => { const { train } = document.querySelector('section'); \
+             const at = train.all('.node').map(node => \
+             [float(train.speed(node.dataset.member)), node.transform.baseVal.consolidate().matrix.f]); \
+             const [low, high] = [Math.min, Math.max].map(end => at.find(([speed]) => speed === end(...at.map(([s]) => s)))); \
+             const unit = (high[1] - low[1]) / (high[0] - low[0] || 1); \
+             return Math.max(...at.map(([speed, y]) => Math.abs(y - low[1] - unit * (speed - low[0])))); })()",
+        );
+        assert!(farthest.as_f64().is_some_and(|farthest| farthest < 0.01), "state {state}: {farthest}");
+    }
+    assert_eq!(browser.complaints(), [""; 0]);
+}
+
 #[test]
 fn a_page_fits_narrow_and_wide_screens_and_dark_ones() {
     let bare = "Gearset(title: \"bare\", members: {\"s\": [Sun(\"S\", 24)], \"c\": []}, planets: {\"p\": (carrier: \"c\", \
