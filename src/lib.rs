@@ -66,6 +66,7 @@
 //! # What there is
 //! - [`description`]: a gearset from RON text and back, every fault with its place; the
 //!   built-in examples.
+//! - [`quick`]: a gearset without a file: a group typed as a stack of tooth counts, what-if.
 //! - [`gearset`]: the checked gearset; [`gearset::Draft`] to build one in code.
 //! - [`inspection`]: what in a gearset is legal but worth a second look, the weightiest first.
 //! - [`kinematics`]: the speed of every member in each state, verdicts, steps and spread;
@@ -119,6 +120,7 @@ pub mod kinematics;
 pub mod lesson;
 pub mod manual;
 pub mod practice;
+pub mod quick;
 #[cfg(feature = "report")]
 pub mod report;
 pub mod running;

@@ -3,21 +3,21 @@
 use clap::Args;
 use toothmark::inspection::remarks;
 
-use super::common::{AnswerForm, SourceArgument};
+use super::common::AnswerForm;
 use super::exit::Exit;
-use super::input::gearset;
 use super::output::answer;
+use super::source::SourceArguments;
 use super::trouble::Trouble;
 
 #[derive(Debug, Args)]
 pub(super) struct CheckArguments {
     #[command(flatten)]
-    source: SourceArgument,
+    source: SourceArguments,
     #[command(flatten)]
     form: AnswerForm,
 }
 
 pub(super) fn check(arguments: &CheckArguments) -> Result<Exit, Trouble> {
-    let set = gearset(arguments.source.file.as_deref())?;
+    let set = arguments.source.gearset()?;
     answer(&set, &remarks(&set), arguments.form)
 }

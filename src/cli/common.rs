@@ -1,8 +1,6 @@
-//! Arguments that many subcommands have: the description, the state, the form of the answer.
+//! Arguments that many subcommands have: the state, the form of the answer.
 //!
 //! The words of the help are those of the comments here.
-
-use std::path::PathBuf;
 
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, ValueEnum};
@@ -11,12 +9,6 @@ use toothmark::report::Extent;
 
 use super::lookups::state;
 use super::trouble::Refusal;
-
-#[derive(Debug, Args)]
-pub(super) struct SourceArgument {
-    /// A description (RON), or a built-in gearset by its name; "-" reads standard input
-    pub(super) file: Option<PathBuf>,
-}
 
 #[derive(Debug, Args)]
 pub(super) struct StateArgument {

@@ -5,26 +5,32 @@
 
 use std::path::{Path, PathBuf};
 
-use clap::Args;
+use clap::{Arg, ArgAction, ArgMatches, Args, Command, FromArgMatches, value_parser};
 use toothmark::comparison::{Candidate, Comparison};
 use toothmark::drawing::{ChartScale, Charted, chart};
 use toothmark::exact::{Fraction, to_float};
 use toothmark::gearset::{Gearset, Length};
 use toothmark::kinematics::{StateMotion, motions};
+use toothmark::quick::StackNames;
 
 use super::common::AnswerForm;
 use super::exit::Exit;
-use super::input::gearset;
 use super::lookups::gear;
 use super::output::{answer, write};
 use super::place::{ForceArgument, OutputPlaces};
+use super::source::{SizeArguments, gearset, gearsets};
 use super::trouble::{Refusal, Trouble};
 use super::values::{self, CountChange};
 
 #[derive(Debug, Args)]
 pub(super) struct CompareArguments {
     /// Descriptions (RON), at most 26; changes are told against the first. "-" reads standard input
-    files: Vec<PathBuf>,
+    #[arg(value_name = FILE_OR_STACK)]
+    what: Vec<PathBuf>,
+    #[command(flatten)]
+    and: AndArguments,
+    #[command(flatten)]
+    sizes: SizeArguments,
     /// The first gearset with other tooth counts, such as L=21,l=36; may be repeated
     #[arg(long, value_name = "GEAR=TEETH,...", value_parser = values::count_change, allow_hyphen_values = true)]
     with: Vec<CountChange>,
@@ -43,13 +49,54 @@ pub(super) struct CompareArguments {
     form: AnswerForm,
 }
 
+/// Further gearsets, each behind an `--and` of its own, where a stack cannot be told from its neighbours.
+#[derive(Debug, Default)]
+struct AndArguments {
+    groups: Vec<Vec<PathBuf>>,
+}
+
+impl Args for AndArguments {
+    fn augment_args(command: Command) -> Command {
+        let and = Arg::new(AND).long(AND).num_args(1..).action(ArgAction::Append).value_name(FILE_OR_STACK);
+        let help = "Another gearset beside the first, such as --and 26:31 20:36 31:26; may be repeated";
+        command.arg(and.value_parser(value_parser!(PathBuf)).help(help))
+    }
+
+    fn augment_args_for_update(command: Command) -> Command {
+        Self::augment_args(command)
+    }
+}
+
+impl FromArgMatches for AndArguments {
+    fn from_arg_matches(matches: &ArgMatches) -> Result<Self, clap::Error> {
+        let groups = matches.get_occurrences::<PathBuf>(AND).into_iter().flatten();
+        Ok(Self { groups: groups.map(|words| words.cloned().collect()).collect() })
+    }
+
+    fn update_from_arg_matches(&mut self, matches: &ArgMatches) -> Result<(), clap::Error> {
+        *self = Self::from_arg_matches(matches)?;
+        Ok(())
+    }
+}
+
+const AND: &str = "and";
+const FILE_OR_STACK: &str = "FILE|SUN:PLANET:RING";
+
+impl CompareArguments {
+    /// The words of the command line, a part for each gearset.
+    fn typed(&self) -> Vec<&[PathBuf]> {
+        let groups = std::iter::once(&self.what[..]).chain(self.and.groups.iter().map(Vec::as_slice));
+        groups.flat_map(gearsets).collect()
+    }
+}
+
 /// As many gearsets as are told apart at a glance.
 const MOST: usize = 26;
 
 pub(super) fn compare(arguments: &CompareArguments) -> Result<Exit, Trouble> {
     let scale = scale(arguments);
     let file = arguments.chart.as_deref().filter(|path| *path != Path::new("-"));
-    let mut places = OutputPlaces::new(arguments.force, arguments.files.iter().map(PathBuf::as_path));
+    let mut places = OutputPlaces::new(arguments.force, arguments.typed().into_iter().flatten().map(PathBuf::as_path));
     file.map(|path| places.check_file(path)).transpose()?;
     let sets = sets(arguments)?;
     let candidates: Vec<Candidate<'_>> =
@@ -66,23 +113,29 @@ pub(super) fn compare(arguments: &CompareArguments) -> Result<Exit, Trouble> {
 
 /// The gearsets, each with where it comes from.
 fn sets(arguments: &CompareArguments) -> Result<Vec<(String, Gearset)>, Trouble> {
-    let (files, changes) = (arguments.files.len().max(1), arguments.with.len());
-    if files + changes > MOST {
-        let sentence = format!("{files} descriptions and {changes} changes are more than a comparison shows");
+    let typed = arguments.typed();
+    let changes = arguments.with.len();
+    if typed.len() + changes > MOST {
+        let sentence = format!("{} gearsets and {changes} changes are more than a comparison shows", typed.len());
         return Err(Trouble::new(sentence, format!("compare {MOST} gearsets at most")));
     }
     let mut found: Vec<(String, Gearset)> = Vec::new();
-    if arguments.files.is_empty() {
-        found.push(("built-in".into(), gearset(None)?));
-    }
-    for file in &arguments.files {
-        found.push((file.display().to_string(), gearset(Some(file))?));
+    for words in typed {
+        found.push((name(words), gearset(words, &arguments.sizes, StackNames::ByPlace)?));
     }
     for change in &arguments.with {
         let set = changed(&found[0].1, change)?;
         found.push((format!("with {}", change.text), set));
     }
     Ok(found)
+}
+
+/// What a gearset is called by where it comes from.
+fn name(words: &[PathBuf]) -> String {
+    if words.is_empty() {
+        return "built-in".into();
+    }
+    words.iter().map(|word| word.display().to_string()).collect::<Vec<_>>().join(" ")
 }
 
 /// A gearset with the tooth counts of a change.

@@ -11,17 +11,16 @@ use std::path::{Path, PathBuf};
 use clap::{Args, ValueEnum};
 use toothmark::drawing::{self, Paper, Picture, Pictures, Request};
 
-use super::common::SourceArgument;
 use super::exit::Exit;
-use super::input::gearset;
 use super::output::write_lines;
-use super::place::{ForceArgument, NewFile, OutputPlaces};
+use super::place::{NewFile, OutputPlaces};
+use super::source::SourceArguments;
 use super::trouble::Trouble;
 
 #[derive(Debug, Args)]
 pub(super) struct DrawArguments {
     #[command(flatten)]
-    source: SourceArgument,
+    source: SourceArguments,
     /// The folder for the pictures; it is made where there is none
     #[arg(short, long, value_name = "DIR")]
     output: PathBuf,
@@ -31,8 +30,6 @@ pub(super) struct DrawArguments {
     /// Only these pictures
     #[arg(long, value_enum)]
     only: Option<PicturesArgument>,
-    #[command(flatten)]
-    force: ForceArgument,
 }
 
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
@@ -56,9 +53,9 @@ enum PicturesArgument {
 
 pub(super) fn draw(arguments: &DrawArguments) -> Result<Exit, Trouble> {
     let folder = &arguments.output;
-    let mut places = OutputPlaces::new(arguments.force, arguments.source.file.as_deref());
+    let mut places = OutputPlaces::new(arguments.source.force, arguments.source.file());
     places.check_folder(folder)?;
-    let set = gearset(arguments.source.file.as_deref())?;
+    let set = arguments.source.gearset()?;
     let request = request(arguments);
     let drawings = drawing::draw(&set, request);
     let print = drawing::print_page(&set, &drawings, request.paper);

@@ -11,18 +11,20 @@ use toothmark::kinematics::motions;
 use toothmark::lesson::{LessonOptions, lesson};
 use toothmark::report::{CaptionedPicture, Document, Explained, StateChoice};
 
-use super::common::{DocumentFormat, SourceArgument};
+use super::common::DocumentFormat;
 use super::exit::Exit;
-use super::input::gearset;
 use super::lookups::state;
 use super::output::write_document;
+use super::source::{ArrangementArguments, PinsKnown, SourceArguments};
 use super::trouble::{Refusal, Trouble};
 use super::values;
 
 #[derive(Debug, Args)]
 pub(super) struct ExplainArguments {
     #[command(flatten)]
-    source: SourceArgument,
+    source: SourceArguments,
+    #[command(flatten)]
+    arrangement: ArrangementArguments,
     /// The state to work out; the first that drives if left out
     #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
     state: Option<String>,
@@ -35,7 +37,7 @@ pub(super) struct ExplainArguments {
 }
 
 pub(super) fn explain(arguments: &ExplainArguments) -> Result<Exit, Trouble> {
-    let set = gearset(arguments.source.file.as_deref())?;
+    let set = arguments.source.gearset_driven(&arguments.arrangement, PinsKnown::OrNot)?;
     let (state, chosen) = match &arguments.state {
         Some(name) => (state(&set, name)?, StateChoice::Named),
         None => (first_that_drives(&set).ok_or_else(no_states)?, StateChoice::FirstThatDrives),

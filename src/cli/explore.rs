@@ -7,18 +7,18 @@ use clap::Args;
 use toothmark::exact::Fraction;
 use toothmark::kinematics::{self, CannotExplore, ExplorationQuestion};
 
-use super::common::{AnswerForm, SourceArgument};
+use super::common::AnswerForm;
 use super::exit::Exit;
-use super::input::gearset;
 use super::lookups::member;
 use super::output::answer;
+use super::source::SourceArguments;
 use super::trouble::Trouble;
 use super::values;
 
 #[derive(Debug, Args)]
 pub(super) struct ExploreArguments {
     #[command(flatten)]
-    source: SourceArgument,
+    source: SourceArguments,
     /// How many may be held or coupled at once; by default as many as leave one freedom
     #[arg(long, value_name = "N")]
     at_once: Option<usize>,
@@ -39,7 +39,7 @@ pub(super) struct ExploreArguments {
 }
 
 pub(super) fn explore(arguments: ExploreArguments) -> Result<Exit, Trouble> {
-    let set = gearset(arguments.source.file.as_deref())?;
+    let set = arguments.source.gearset_of_speeds()?;
     let ends = [&arguments.input, &arguments.output];
     let [input, output] = ends.map(|name| name.as_deref().map(|name| member(&set, name)).transpose());
     let ExploreArguments { at_once, from, to, form, .. } = arguments;

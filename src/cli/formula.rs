@@ -6,17 +6,19 @@ use clap::{Args, ValueEnum};
 use toothmark::formula::{FormulasQuestion, formulas};
 use toothmark::report::{Notation, write_formulas};
 
-use super::common::{AnswerForm, SourceArgument, StateArgument};
+use super::common::{AnswerForm, StateArgument};
 use super::exit::Exit;
-use super::input::gearset;
 use super::lookups::moving_member;
 use super::output::answer;
+use super::source::{ArrangementArguments, PinsKnown, SourceArguments};
 use super::trouble::Trouble;
 
 #[derive(Debug, Args)]
 pub(super) struct FormulaArguments {
     #[command(flatten)]
-    source: SourceArgument,
+    source: SourceArguments,
+    #[command(flatten)]
+    arrangement: ArrangementArguments,
     #[command(flatten)]
     only: StateArgument,
     /// The speed of this member as well, a planet's also against its carrier; may be repeated
@@ -41,7 +43,7 @@ enum NotationArgument {
 }
 
 pub(super) fn formula(arguments: &FormulaArguments) -> Result<Exit, Trouble> {
-    let set = gearset(arguments.source.file.as_deref())?;
+    let set = arguments.source.gearset_driven(&arguments.arrangement, PinsKnown::OrNot)?;
     let members = arguments.member.iter().map(|name| moving_member(&set, name)).collect::<Result<_, _>>()?;
     let state = arguments.only.place(&set)?;
     let notation = match arguments.notation {

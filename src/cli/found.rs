@@ -3,13 +3,12 @@
 use toothmark::timing::{self, NoFoundAnswer};
 
 use super::exit::Exit;
-use super::input::gearset;
 use super::output::answer;
 use super::readings::{FoundArguments, HOW_TO_READ, with_readings};
 use super::trouble::Trouble;
 
 pub(super) fn found(arguments: &FoundArguments) -> Result<Exit, Trouble> {
-    let set = with_readings(gearset(arguments.source.file.as_deref())?, arguments)?;
+    let set = with_readings(arguments.source.gearset()?, arguments)?;
     let found = timing::found_as_made(&set, arguments.made()).map_err(|reason| not_judged(&reason))?;
     answer(&set, &found, arguments.form)
 }

@@ -8,16 +8,11 @@ use std::io::{self, Read};
 use std::path::Path;
 
 use toothmark::description::{self, DEFAULT_EXAMPLE, LARGEST_FILE, examples};
-use toothmark::gearset::{Gearset, nearest_name};
+use toothmark::gearset::nearest_name;
 
 use super::trouble::{Source, Trouble};
 
-/// Reads and checks the description that the arguments name.
-pub(super) fn gearset(file: Option<&Path>) -> Result<Gearset, Trouble> {
-    let source = source(file)?;
-    description::read_bytes(&source.bytes).map_err(|faults| Trouble::Faults { text: source, faults })
-}
-
+/// The text of the description that the arguments name.
 pub(super) fn source(file: Option<&Path>) -> Result<Source, Trouble> {
     let Some(path) = file else {
         let text = description::example(DEFAULT_EXAMPLE).unwrap_or_default();

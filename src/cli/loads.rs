@@ -4,17 +4,19 @@ use clap::Args;
 use toothmark::gearset::Efficiency;
 use toothmark::statics::{InputTorque, LoadsQuestion, survey_loads};
 
-use super::common::{AnswerForm, SourceArgument, StateArgument};
+use super::common::{AnswerForm, StateArgument};
 use super::exit::Exit;
-use super::input::gearset;
 use super::output::answer;
+use super::source::{ArrangementArguments, PinsKnown, SourceArguments};
 use super::trouble::Trouble;
 use super::values;
 
 #[derive(Debug, Args)]
 pub(super) struct LoadsArguments {
     #[command(flatten)]
-    source: SourceArgument,
+    source: SourceArguments,
+    #[command(flatten)]
+    arrangement: ArrangementArguments,
     #[command(flatten)]
     only: StateArgument,
     /// The torque on the input: "30 N m" or "22 lb ft"; 1 N m if left out
@@ -28,7 +30,7 @@ pub(super) struct LoadsArguments {
 }
 
 pub(super) fn loads(arguments: LoadsArguments) -> Result<Exit, Trouble> {
-    let set = gearset(arguments.source.file.as_deref())?;
+    let set = arguments.source.gearset_driven(&arguments.arrangement, PinsKnown::Needed)?;
     let LoadsArguments { torque, mesh_efficiency, form, .. } = arguments;
     let state = arguments.only.place(&set)?;
     let question = LoadsQuestion { state, torque: torque.unwrap_or_default(), mesh_efficiency };

@@ -3,22 +3,22 @@
 use clap::Args;
 use toothmark::timing::matching;
 
-use super::common::{AnswerForm, SourceArgument};
+use super::common::AnswerForm;
 use super::exit::Exit;
-use super::input::gearset;
 use super::output::answer;
+use super::source::SourceArguments;
 use super::trouble::Trouble;
 
 #[derive(Debug, Args)]
 pub(super) struct MatchArguments {
     #[command(flatten)]
-    source: SourceArgument,
+    source: SourceArguments,
     #[command(flatten)]
     form: AnswerForm,
 }
 
 pub(super) fn matches(arguments: &MatchArguments) -> Result<Exit, Trouble> {
-    let set = gearset(arguments.source.file.as_deref())?;
+    let set = arguments.source.gearset()?;
     let matched = matching(&set).map_err(|refusal| Trouble::new(&refusal, refusal.hint()))?;
     answer(&set, &matched, arguments.form)
 }

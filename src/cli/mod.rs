@@ -33,6 +33,7 @@ mod results;
 mod schema;
 mod search;
 mod sheet;
+mod source;
 mod timing;
 mod trouble;
 mod values;

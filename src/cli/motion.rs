@@ -9,18 +9,20 @@ use toothmark::gearset::Gearset;
 use toothmark::running::{Limits, Listened, RunningQuestion, running};
 use toothmark::statics::InputTorque;
 
-use super::common::{AnswerForm, SourceArgument, StateArgument};
+use super::common::{AnswerForm, StateArgument};
 use super::exit::Exit;
-use super::input::gearset;
 use super::lookups::{moving_member, states};
 use super::output::answer;
+use super::source::{ArrangementArguments, PinsKnown, SourceArguments};
 use super::trouble::{Refusal, Trouble};
 use super::values::{self, LimitOf};
 
 #[derive(Debug, Args)]
 pub(super) struct MotionArguments {
     #[command(flatten)]
-    source: SourceArgument,
+    source: SourceArguments,
+    #[command(flatten)]
+    arrangement: ArrangementArguments,
     #[command(flatten)]
     only: StateArgument,
     /// The input's speed in revolutions per minute: gives rubbing speeds and contact rates
@@ -47,7 +49,7 @@ pub(super) fn motion(arguments: &MotionArguments) -> Result<Exit, Trouble> {
         let hint = "write --rpm with the fastest speed of the input as well";
         return Err(Trouble::new("a limit is given, but no speed of the input", hint));
     }
-    let set = gearset(arguments.source.file.as_deref())?;
+    let set = arguments.source.gearset_driven(&arguments.arrangement, PinsKnown::Needed)?;
     let question = RunningQuestion {
         state: arguments.only.place(&set)?,
         input_rpm: arguments.rpm.clone(),

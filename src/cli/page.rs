@@ -10,19 +10,23 @@ use toothmark::drawing::page::{self, Extra, PageSet};
 use toothmark::exact::fraction;
 use toothmark::formula::{FormulasQuestion, formulas};
 use toothmark::gearset::Gearset;
+use toothmark::quick::StackNames;
 use toothmark::report::{Answer, Block, Document, Extent, Notation, StateChoice, html_fragment, write_formulas};
 
 use super::exit::Exit;
 use super::explain::{Levers, worked_out};
-use super::input::gearset;
 use super::output::{write, write_lines};
 use super::place::{ForceArgument, OutputPlaces};
+use super::source::{SizeArguments, gearset, gearsets};
 use super::trouble::Trouble;
 
 #[derive(Debug, Args)]
 pub(super) struct PageArguments {
-    /// Descriptions (RON), side by side on the page; "-" reads standard input
-    pub(super) files: Vec<PathBuf>,
+    /// Descriptions (RON), side by side on the page, "-" for standard input; or the gears on a pin: 30:24:78
+    #[arg(value_name = "FILE|SUN:PLANET:RING")]
+    pub(super) what: Vec<PathBuf>,
+    #[command(flatten)]
+    sizes: SizeArguments,
     /// The file for the page; without it the page goes to standard output
     #[arg(short, long, value_name = "FILE")]
     pub(super) output: Option<PathBuf>,
@@ -31,12 +35,12 @@ pub(super) struct PageArguments {
 }
 
 pub(super) fn page(arguments: &PageArguments) -> Result<Exit, Trouble> {
-    let mut places = OutputPlaces::new(arguments.force, arguments.files.iter().map(PathBuf::as_path));
+    let mut places = OutputPlaces::new(arguments.force, arguments.what.iter().map(PathBuf::as_path));
     arguments.output.as_deref().map(|path| places.check_file(path)).transpose()?;
-    let sets: Vec<Gearset> = match &arguments.files[..] {
-        [] => vec![gearset(None)?],
-        files => files.iter().map(|file| gearset(Some(file))).collect::<Result<_, _>>()?,
-    };
+    let sets: Vec<Gearset> = gearsets(&arguments.what)
+        .into_iter()
+        .map(|one| gearset(one, &arguments.sizes, StackNames::ByCount))
+        .collect::<Result<_, _>>()?;
     let sets: Vec<PageSet<'_>> = sets.iter().map(|set| PageSet { set, extras: extras(set) }).collect();
     let page = page::page(&sets);
     match &arguments.output {

@@ -4,17 +4,19 @@ use clap::Args;
 use toothmark::exact::Fraction;
 use toothmark::kinematics::{self, RatiosQuestion};
 
-use super::common::{AnswerForm, SourceArgument, StateArgument};
+use super::common::{AnswerForm, StateArgument};
 use super::exit::Exit;
-use super::input::gearset;
 use super::output::answer;
+use super::source::{ArrangementArguments, PinsKnown, SourceArguments};
 use super::trouble::Trouble;
 use super::values;
 
 #[derive(Debug, Args)]
 pub(super) struct RatiosArguments {
     #[command(flatten)]
-    source: SourceArgument,
+    source: SourceArguments,
+    #[command(flatten)]
+    arrangement: ArrangementArguments,
     #[command(flatten)]
     only: StateArgument,
     /// Speeds in revolutions per minute for this speed of the input, instead of per turn
@@ -25,7 +27,7 @@ pub(super) struct RatiosArguments {
 }
 
 pub(super) fn ratios(arguments: RatiosArguments) -> Result<Exit, Trouble> {
-    let set = gearset(arguments.source.file.as_deref())?;
+    let set = arguments.source.gearset_driven(&arguments.arrangement, PinsKnown::OrNot)?;
     let question = RatiosQuestion { state: arguments.only.place(&set)?, input_rpm: arguments.rpm };
     answer(&set, &kinematics::ratios(&set, &question), arguments.form)
 }

@@ -12,13 +12,14 @@ use toothmark::gearset::{
 };
 use toothmark::timing::MadeMarks;
 
-use super::common::{AnswerForm, SourceArgument};
+use super::common::AnswerForm;
+use super::source::SourceArguments;
 use super::trouble::{Refusal, Trouble};
 
 #[derive(Debug, Args)]
 pub(super) struct FoundArguments {
     #[command(flatten)]
-    pub(super) source: SourceArgument,
+    pub(super) source: SourceArguments,
     /// The side that you look from; needed with --pin
     #[arg(long, value_enum)]
     seen: Option<SeenFrom>,

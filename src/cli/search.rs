@@ -11,6 +11,7 @@ use toothmark::comparison::{Candidate, compare};
 use toothmark::description::{self, Faults};
 use toothmark::exact::{Fraction, parse};
 use toothmark::gearset::Gearset;
+use toothmark::quick::StackNames;
 use toothmark::report::{Answer as _, Block, Extent};
 use toothmark::search::{Options, WorkShare};
 use toothmark::tooth_search::{
@@ -20,10 +21,11 @@ use toothmark::tooth_search::{
 
 use super::common::AnswerForm;
 use super::exit::Exit;
-use super::input::{gearset, source};
+use super::input::source;
 use super::output::{answer_with, eprint_notes};
 use super::place::ForceArgument;
 use super::results::ResultFolder;
+use super::source::{SizeArguments, ToothSizeArguments, gearset, is_one_stack};
 use super::trouble::{Refusal, Source, Trouble};
 use super::values::{self, name_and_value};
 
@@ -32,16 +34,18 @@ use super::values::{self, name_and_value};
 pub(super) struct SearchArguments {
     /// A request (RON) that names its gearset; without one the arguments below are the request
     pub(super) request: Option<PathBuf>,
-    /// The description whose teeth may change; the railcar if left out
-    #[arg(long, value_name = "FILE", conflicts_with = "request")]
-    pub(super) gearset: Option<PathBuf>,
+    /// The description whose teeth may change, the railcar if left out; or the gears on a pin: 26:31 20:37 31:26
+    #[arg(long, value_name = "FILE|SUN:PLANET:RING", num_args = 1.., conflicts_with = "request")]
+    pub(super) gearset: Vec<PathBuf>,
+    #[command(flatten)]
+    pub(super) teeth_sizes: ToothSizeArguments,
     /// A gear that may change, with the fewest and the most teeth: L=15..30; may be repeated
     #[arg(long, value_name = "GEAR=FROM..TO", conflicts_with = "request", allow_hyphen_values = true)]
     pub(super) teeth: Vec<String>,
     /// What is wanted of a ratio: low=2.75 (as near as can be), low=2.5..3, low=largest, low=smallest
     #[arg(long, value_name = "STATE=WISH", conflicts_with = "request", allow_hyphen_values = true)]
     pub(super) ratio: Vec<String>,
-    /// Other numbers of equal pins for a planet: cluster=3,4
+    /// Other numbers of equal pins for a planet: cluster=3,4; a number alone is that of a group typed as gears on a pin
     #[arg(long, value_name = "PLANET=N,...", conflicts_with = "request", allow_hyphen_values = true)]
     pub(super) pins: Vec<String>,
     /// Other modules for a mesh, in millimetres: "D with d=2,2.5"; meshes that share a gear share it
@@ -179,7 +183,7 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
 /// The files that the search reads.
 fn read(arguments: &SearchArguments, named: Option<&str>) -> Vec<PathBuf> {
     let beside = arguments.request.as_deref().zip(named).map(|(request, name)| request.with_file_name(name));
-    [&arguments.request, &arguments.gearset].into_iter().flatten().cloned().chain(beside).collect()
+    arguments.request.iter().chain(&arguments.gearset).cloned().chain(beside).collect()
 }
 
 /// Whether the answer ends with a comparison.
@@ -243,11 +247,16 @@ fn comparison(set: &Gearset, answer: &TeethAnswer, extent: Extent) -> Vec<Block>
 
 fn asked(arguments: &SearchArguments) -> Result<Asked, Trouble> {
     let Some(path) = &arguments.request else {
-        return Asked::new(gearset(arguments.gearset.as_deref())?, of_arguments(arguments)?);
+        let set = gearset(&arguments.gearset, &sizes(arguments)?, StackNames::ByCount)?;
+        return Asked::new(set, of_arguments(arguments)?);
     };
+    if is_one_stack(std::slice::from_ref(path)) {
+        let hint = "name the group with --gearset: toothmark search --gearset 26:31 20:37 --pins 3 --teeth P37=33..38";
+        return Err(Trouble::new("a request is expected here, not the gears on a pin", hint));
+    }
     let file = request(path)?;
     let set = match &file.read.text().gearset {
-        None => gearset(None)?,
+        None => gearset(&[], &SizeArguments::default(), StackNames::ByCount)?,
         Some(name) => named_gearset(path, name)?,
     };
     Asked::of_file(set, file)
@@ -267,8 +276,20 @@ fn named_gearset(request: &Path, name: &str) -> Result<Gearset, Trouble> {
     let beside = request.with_file_name(name);
     match description::example(name) {
         Some(text) if !beside.exists() => Ok(description::read(text).expect("every built-in gearset is sound")),
-        _ => gearset(Some(&beside)),
+        _ => gearset(&[beside], &SizeArguments::default(), StackNames::ByCount),
     }
+}
+
+/// The sizes of the gearset as it is; pins without a planet are its own.
+fn sizes(arguments: &SearchArguments) -> Result<SizeArguments, Refusal> {
+    let own = arguments.pins.iter().filter(|text| is_of_no_planet(text));
+    let pins = own.map(|text| values::pins(text)).collect::<Result<_, _>>()?;
+    Ok(SizeArguments::new(pins, arguments.teeth_sizes.clone()))
+}
+
+/// Whether pins are told without a planet: a number, or places.
+fn is_of_no_planet(pins: &str) -> bool {
+    pins.trim_start().starts_with(|letter: char| letter.is_ascii_digit()) && !pins.contains('=')
 }
 
 fn of_arguments(arguments: &SearchArguments) -> Result<RequestText, Trouble> {
@@ -323,7 +344,7 @@ fn lists(arguments: &SearchArguments, text: &mut RequestText) -> Vec<Refusal> {
             )),
         }
     }
-    for pins in &arguments.pins {
+    for pins in arguments.pins.iter().filter(|text| !is_of_no_planet(text)) {
         match numbers(pins) {
             Some((planet, counts)) => text.allow_pins(planet, counts),
             None => wrong.push(Refusal::new(

@@ -8,31 +8,29 @@ use toothmark::kinematics::{self, RatiosQuestion};
 use toothmark::report::{Answer, CaptionedPicture, JobSheet, html, markdown};
 use toothmark::timing;
 
-use super::common::{DocumentFormat, SourceArgument, document_formats};
+use super::common::{DocumentFormat, document_formats};
 use super::exit::Exit;
-use super::input::gearset;
 use super::output::{write, write_lines};
-use super::place::{ForceArgument, OutputPlaces};
+use super::place::OutputPlaces;
+use super::source::SourceArguments;
 use super::trouble::Trouble;
 
 #[derive(Debug, Args)]
 pub(super) struct SheetArguments {
     #[command(flatten)]
-    source: SourceArgument,
+    source: SourceArguments,
     /// The form of the sheet
     #[arg(long, value_parser = document_formats(&[DocumentFormat::Html, DocumentFormat::Markdown]), default_value = "html")]
     format: DocumentFormat,
     /// The file for the sheet; without it the sheet goes to standard output
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
-    #[command(flatten)]
-    force: ForceArgument,
 }
 
 pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
-    let mut places = OutputPlaces::new(arguments.force, arguments.source.file.as_deref());
+    let mut places = OutputPlaces::new(arguments.source.force, arguments.source.file());
     arguments.output.as_deref().map(|path| places.check_file(path)).transpose()?;
-    let set = gearset(arguments.source.file.as_deref())?;
+    let set = arguments.source.gearset()?;
     let timing = timing::timing(&set);
     let ratios = kinematics::ratios(&set, &RatiosQuestion::default());
     let pictures: Vec<CaptionedPicture> = overviews(&set)

@@ -4,7 +4,7 @@
 
 use num_traits::{Signed, Zero};
 use toothmark::exact::{Fraction, fraction, parse};
-use toothmark::gearset::{Efficiency, Length};
+use toothmark::gearset::{DraftPins, Efficiency, Length};
 use toothmark::search::WorkShare;
 use toothmark::statics::{InputTorque, TorqueUnit};
 
@@ -153,6 +153,45 @@ pub(super) fn count_change(text: &str) -> Result<CountChange, Refusal> {
     };
     let counts: Option<_> = pairs(text).into_iter().map(count).collect();
     Ok(CountChange { text: text.to_owned(), counts: counts.ok_or_else(not_a_change)? })
+}
+
+/// Pins, of the planet that is named or of the only ones.
+pub(super) type PinsOf = (Option<String>, DraftPins);
+
+/// `3`, `0, 91.5, 180` in degrees, or the same for one planet: `cluster=4`.
+pub(super) fn pins(text: &str) -> Result<PinsOf, Refusal> {
+    let (planet, pins) = match name_and_value(text) {
+        Some((planet, pins)) => (Some(planet.to_owned()), pins),
+        None => (None, text),
+    };
+    let places: Option<Vec<Fraction>> = pins.split(',').map(parse).collect();
+    let pins = match (pins.trim().parse(), places) {
+        (Ok(count), _) if count > 0 => DraftPins::Equal(count),
+        (_, Some(places)) if places.len() > 1 => DraftPins::degrees(places),
+        _ => {
+            let hint =
+                "write how many there are, equally spaced, or the place of each in degrees: 3, or \"0, 91.5, 180\"";
+            return Err(Refusal::new(format!("{text:?} does not say where pins are"), hint));
+        }
+    };
+    Ok((planet, pins))
+}
+
+/// A module or a diametral pitch.
+pub(super) fn pitch(text: &str) -> Result<Fraction, Refusal> {
+    positive(text).ok_or_else(|| {
+        let hint = "write the number alone: --module 2.5 in millimetres, or --dp 10 in teeth per inch of diameter";
+        Refusal::new(format!("{text:?} is not a pitch"), hint)
+    })
+}
+
+/// A member with its turns per turn of the input: `ring 78=-1/2`.
+pub(super) fn speed_of(text: &str) -> Result<(String, Fraction), Refusal> {
+    let read = name_and_value(text).and_then(|(member, speed)| Some((member.to_owned(), parse(speed)?)));
+    read.ok_or_else(|| {
+        let hint = "write the member and its turns per turn of the input, such as \"ring 78=-1/2\"";
+        Refusal::new(format!("{text:?} is not a member with its speed"), hint)
+    })
 }
 
 /// The pairs of a list; a comma may stand in a name, since a pair ends only after its count.

@@ -8,18 +8,18 @@ use toothmark::exact::{Fraction, fraction, parse};
 use toothmark::gearset::{Gearset, Length};
 use toothmark::timing::{DialReading, SeatingQuestion, wrong_seatings};
 
-use super::common::{AnswerForm, SourceArgument};
+use super::common::AnswerForm;
 use super::exit::Exit;
-use super::input::gearset;
 use super::lookups::gear;
 use super::output::answer;
+use super::source::SourceArguments;
 use super::trouble::{Refusal, Trouble};
 use super::values;
 
 #[derive(Debug, Args)]
 pub(super) struct WrongArguments {
     #[command(flatten)]
-    source: SourceArgument,
+    source: SourceArguments,
     /// Up to this error, in teeth: above 0, at most 1/2, which lists all
     #[arg(long, value_name = "TEETH", value_parser = within, allow_hyphen_values = true)]
     within: Option<Fraction>,
@@ -40,7 +40,7 @@ pub(super) struct WrongArguments {
 }
 
 pub(super) fn wrong(arguments: &WrongArguments) -> Result<Exit, Trouble> {
-    let set = gearset(arguments.source.file.as_deref())?;
+    let set = arguments.source.gearset()?;
     let question = question(arguments, &set)?;
     let seatings = wrong_seatings(&set, &question).map_err(|problem| Trouble::new(&problem, problem.hint()))?;
     answer(&set, &seatings, arguments.form)

@@ -6,7 +6,7 @@
 use std::borrow::Cow;
 use std::ops::Range;
 
-use crate::gearset::Rule;
+use crate::gearset::{Problem, Rule};
 use crate::syntax::{Flaw, LineAndColumn};
 
 /// One thing that is wrong, with its place in the source.
@@ -54,6 +54,11 @@ pub enum FaultKind {
 }
 
 impl Fault {
+    /// A broken rule, whose line and column are still to be found.
+    pub(super) fn of_problem(problem: Problem) -> Self {
+        Self::new(problem.place.unwrap_or(0..0), FaultKind::Rule(problem.rule))
+    }
+
     /// A fault whose line and column are still to be found.
     pub(crate) fn new(place: Range<usize>, kind: FaultKind) -> Self {
         Self { place, start: LineAndColumn::BEGINNING, kind }

@@ -8,6 +8,7 @@ use std::fmt::{self, Debug, Display, Formatter};
 use std::ops::Deref;
 
 use super::fault::Fault;
+use crate::gearset::Problems;
 use crate::syntax::LineAndColumn;
 
 /// Everything that is wrong with a description, at least one fault, in the order of the source.
@@ -38,6 +39,11 @@ impl Faults {
             (passed, fault.start) = (fault.place.start, at);
         }
         Self(faults)
+    }
+
+    /// The rules that a draft breaks which was read from this source; one that no place is known of stands at its beginning.
+    pub fn of_problems(source: &str, problems: Problems) -> Self {
+        Self::of(source, problems.into_iter().map(Fault::of_problem).collect())
     }
 
     /// The faults as a slice.

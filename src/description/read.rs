@@ -29,16 +29,32 @@ pub(super) const ROOT: Root = Root { what: "a description", the: "the descriptio
 /// assert_eq!(faults[1].to_string(), "gear \"S\" has no teeth");
 /// ```
 pub fn read(source: &str) -> Result<Gearset, Faults> {
-    let (draft, mut faults) = read_shape::<Draft>(source, &ROOT)?;
-    match Gearset::new(draft) {
-        Ok(set) if faults.is_empty() => return Ok(set),
-        Ok(_) => {}
-        Err(problems) => faults.extend(problems.into_iter().map(|problem| {
-            let place = problem.place.unwrap_or(0..0);
-            Fault::new(place, FaultKind::Rule(problem.rule))
-        })),
+    let draft = read_draft(source)?;
+    Gearset::new(draft).map_err(|problems| Faults::of_problems(source, problems))
+}
+
+/// Reads what a description says and checks none of it, so that it can be changed before
+/// [`Gearset::new`] looks at it; [`Faults::of_problems`] tells what that finds.
+///
+/// # Errors
+/// As [`read`], where the text does not have the shape of a description or a leaf cannot be read.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, gearset::Gearset};
+/// let mut draft = description::read_draft(description::example("millrace-winch").unwrap()).unwrap();
+/// draft.gears_mut().for_each(|gear| *gear.tooth_count *= 2);
+/// assert_eq!(Gearset::new(draft).unwrap().gears()[0].tooth_count().get(), 48);
+/// ```
+pub fn read_draft(source: &str) -> Result<Draft, Faults> {
+    let (draft, faults) = read_shape::<Draft>(source, &ROOT)?;
+    if faults.is_empty() {
+        return Ok(draft);
     }
-    Err(Faults::of(source, faults))
+    // What can be read is checked as well, so that all that is wrong is told at once.
+    let problems = Gearset::new(draft).err();
+    let rules = problems.into_iter().flatten().map(Fault::of_problem);
+    Err(Faults::of(source, faults.into_iter().chain(rules).collect()))
 }
 
 /// Reads a description from the bytes of a file.
@@ -70,7 +86,16 @@ pub fn write(draft: &Draft) -> String {
 }
 
 /// The bytes of a file as text, without the mark of their order.
-pub(crate) fn text_of(bytes: &[u8]) -> Result<&str, Faults> {
+///
+/// # Errors
+/// More bytes than [`LARGEST_FILE`], or the first that is not UTF-8.
+///
+/// # Examples
+/// ```
+/// use toothmark::description;
+/// assert_eq!(description::text_of(b"\xef\xbb\xbfGearset()").unwrap(), "Gearset()");
+/// ```
+pub fn text_of(bytes: &[u8]) -> Result<&str, Faults> {
     check_size(bytes.len())?;
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     std::str::from_utf8(bytes).map_err(|error| {

@@ -50,8 +50,7 @@ pub(super) fn plane_name(set: &Gearset, plane: &Plane) -> String {
 
 /// A gear with its tooth count.
 pub(super) fn gear(set: &Gearset, gear: GearId) -> String {
-    let gear = set.gear(gear);
-    format!("{} {}", gear.name(), gear.tooth_count().get())
+    set.gear(gear).with_count()
 }
 
 fn mesh(set: &Gearset, mesh: MeshId) -> String {

@@ -88,6 +88,17 @@ impl Draft {
         of_members.chain(self.planets.iter_mut().flat_map(|planet| &mut planet.gears))
     }
 
+    /// Every gear, in the same order.
+    pub fn gears(&self) -> impl Iterator<Item = &DraftGear> {
+        let of_members = self.members.iter().flat_map(|member| &member.gears);
+        of_members.chain(self.planets.iter().flat_map(|planet| &planet.gears))
+    }
+
+    /// The identity that a gear has once the draft is checked.
+    pub(crate) fn gear_named(&self, name: &str) -> Option<GearId> {
+        self.gears().position(|gear| gear.name == *name).map(GearId)
+    }
+
     /// Gives gears other tooth counts. What was measured or found, and the profile shifts of gears whose count becomes
     /// another, belong to the parts as they were and are dropped.
     pub(crate) fn set_tooth_counts(&mut self, counts: impl IntoIterator<Item = (GearId, i64)>) {

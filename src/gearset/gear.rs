@@ -39,6 +39,20 @@ impl Gear {
         self.kind
     }
 
+    /// The name with the tooth count, `D 26`; a name that tells the count stands alone, `S26`.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::description;
+    /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    /// assert_eq!(set.gears()[0].with_count(), "S 24");
+    /// ```
+    pub fn with_count(&self) -> String {
+        let count = self.tooth_count.get().to_string();
+        let mut numbers = self.name.split(|letter: char| !letter.is_ascii_digit());
+        if numbers.any(|number| number == count) { self.name.clone() } else { format!("{} {count}", self.name) }
+    }
+
     /// What whoever works on the gear should remember, if it was noted.
     pub fn note(&self) -> Option<&str> {
         self.details.note.as_ref().map(|note| note.as_str())

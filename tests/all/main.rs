@@ -16,6 +16,8 @@ mod pictures_and_pages;
 mod program;
 /// The project itself: its levels, its documents, published values.
 mod project;
+/// Questions without a file: stacks of tooth counts, what-if.
+mod quick;
 /// Torques, forces, losses, friction, and what rolls and rubs.
 mod statics;
 /// What several tests need: gearsets from files, runs of the program, random trains, outlines, pictures, a browser.

@@ -130,8 +130,7 @@ pub(in crate::report) fn mesh(set: &Gearset, mesh: MeshId) -> String {
 
 /// A gear with its tooth count: `D 26`.
 pub(in crate::report) fn gear(set: &Gearset, gear: GearId) -> String {
-    let gear = set.gear(gear);
-    format!("{} {}", gear.name(), gear.tooth_count().get())
+    set.gear(gear).with_count()
 }
 
 /// Millimetres with inches beside.

@@ -20,6 +20,7 @@ const LEVELS: &[(&str, u8)] = &[
     ("kinematics", 2),
     ("clearance", 2),
     ("formula", 3),
+    ("quick", 3),
     ("statics", 3),
     ("running", 4),
     ("timing", 3),
