@@ -161,13 +161,7 @@ pub fn remarks(set: &Gearset) -> Remarks {
     Remarks { gearset: set.title().to_owned(), sound: true, remarks, groups }
 }
 
-/// A gear with its count.
-fn with_count(set: &Gearset, gear: GearId) -> String {
-    let gear = set.gear(gear);
-    format!("{} {}", gear.name(), gear.tooth_count().get())
-}
-
 /// A mesh by its gears with their counts.
 fn with_counts(set: &Gearset, mesh: MeshId) -> String {
-    set.mesh(mesh).gears().both().map(|&gear| with_count(set, gear)).join(" with ")
+    set.mesh(mesh).gears().both().map(|&gear| set.gear(gear).with_count()).join(" with ")
 }

@@ -1,6 +1,6 @@
 //! What of the planets of a group is worth a second look.
 
-use super::{CenterDistance, InspectedGroup, Remark, RemarkKind, RemarkedPart, with_count, with_counts};
+use super::{CenterDistance, InspectedGroup, Remark, RemarkKind, RemarkedPart, with_counts};
 use crate::clearance::{AskedDistance, Faces, Gap, asked_distances, known_gaps, leaves_no_distance};
 use crate::gearset::{GearId, Gearset, MemberId, PlanetGroup};
 use crate::timing::{PinRadii, group_assembles, pin_radii, planets_are_kept};
@@ -63,7 +63,7 @@ fn members(group: &InspectedGroup) -> Vec<RemarkedPart> {
 
 fn overlapping_tips(set: &Gearset, gap: &Gap) -> Remark {
     let [first, second] = gap.gears.both().map(|&gear| gear);
-    let pair = |gear: GearId| with_count(set, gear);
+    let pair = |gear: GearId| set.gear(gear).with_count();
     let which = if first == second {
         format!("{} and its neighbour on the next pin", pair(first))
     } else {

@@ -2,7 +2,7 @@
 
 use std::collections::HashSet;
 
-use super::{Remark, RemarkKind, RemarkedPart, with_count, with_counts};
+use super::{Remark, RemarkKind, RemarkedPart, with_counts};
 use crate::exact::to_float;
 use crate::gearset::{ControlId, GearId, GearKind, Gearset, MeshId, Restraint};
 
@@ -42,7 +42,7 @@ pub(super) fn undercut_gears(set: &Gearset) -> Option<Remark> {
     let needed = set.gear_ids().filter_map(|gear| Some((gear, shift_without_undercut(set, gear)?)));
     let gears: Vec<(GearId, f64)> = needed.filter(undercut).collect();
     let told: Vec<String> =
-        gears.iter().map(|&(gear, shift)| format!("{} by {shift:.2} modules", with_count(set, gear))).collect();
+        gears.iter().map(|&(gear, shift)| format!("{} by {shift:.2} modules", set.gear(gear).with_count())).collect();
     (!gears.is_empty()).then(|| Remark {
         kind: RemarkKind::UndercutTeeth,
         text: format!("a hob undercuts full teeth so few, unless they are shifted outward: {}", told.join(", ")),
