@@ -39,7 +39,13 @@ impl Figure<'_> {
         let reach = gears.map(|gear| gear.center[0].hypot(gear.center[1]) + gear.reach()).fold(0.0, f64::max);
         let rims = Rims::new(&self.group.members, reach);
         let case_radius = rims.outer() * CASE;
-        self.open(svg, reach, rims.outer() * HALF);
+        open(
+            svg,
+            self.set,
+            self.group,
+            &self.id,
+            &PictureFrame { half: rims.outer() * HALF, unit: reach / 100.0, shows: GEARS },
+        );
         svg.open("defs", &[]);
         self.outlines(svg);
         svg.close("defs");
@@ -60,23 +66,6 @@ impl Figure<'_> {
         self.pin_numbers(svg, reach);
         self.gear_names(svg, reach);
         svg.close("svg");
-    }
-
-    /// The beginning of the picture, with what it is in words.
-    fn open(&self, svg: &mut Svg, reach: f64, half: f64) {
-        let [title, description] = ["title", "description"].map(|part| format!("{}-{part}", self.id));
-        svg.open(
-            "svg",
-            &[
-                ("viewBox", [-half, -half, 2.0 * half, 2.0 * half].map(number).join(" ")),
-                ("role", "img".into()),
-                ("aria-labelledby", format!("{title} {description}")),
-                ("style", format!("--unit: {}px", number(reach / 100.0))),
-            ],
-        );
-        let name = notes::group_name(self.set, &self.group.timed);
-        svg.words("title", &[("id", title)], &format!("{name}, face view"));
-        svg.words("desc", &[("id", description)], DESCRIPTION);
     }
 
     /// The gears with their planes, the largest first, so that none lies behind another altogether.
@@ -245,8 +234,50 @@ impl Figure<'_> {
     }
 }
 
-const DESCRIPTION: &str = "Gears with involute teeth, each with a mark; pins with their numbers; round them the rims of the \
-                           members on the main axis, each with its mark, its name and the way it turns.";
+/// What is in a picture with gears, in words.
+const GEARS: &str = "Gears with involute teeth, each with a mark; pins with their numbers; round them the rims of the \
+                     members on the main axis, each with its mark, its name and the way it turns.";
+/// What is in one without.
+const RIMS: &str = "The rims of the members on the main axis, each with its mark, its name and the way it turns.";
+
+/// The rims of a group whose gears cannot be drawn.
+pub(super) fn rims_alone(svg: &mut Svg, set: &Gearset, group: &PageGroup, id: &str) {
+    let rims = Rims::alone(&group.members);
+    let frame = PictureFrame { half: rims.outer() * HALF, unit: rims.outer() / 150.0, shows: RIMS };
+    open(svg, set, group, id, &frame);
+    svg.open("g", &[("class", "view".into()), ("transform", "scale(1 -1)".into())]);
+    case(svg, rims.outer() * CASE);
+    rims.turning(svg);
+    svg.close("g");
+    rims.still(svg, set, id);
+    svg.close("svg");
+}
+
+/// What a picture begins with.
+struct PictureFrame {
+    /// Half its side.
+    half: f64,
+    /// What the widths of lines are counted in.
+    unit: f64,
+    /// What it shows, in words.
+    shows: &'static str,
+}
+
+/// The beginning of the picture of a group, with what it is in words.
+fn open(svg: &mut Svg, set: &Gearset, group: &PageGroup, id: &str, frame: &PictureFrame) {
+    let [title, description] = ["title", "description"].map(|part| format!("{id}-{part}"));
+    svg.open(
+        "svg",
+        &[
+            ("viewBox", [-frame.half, -frame.half, 2.0 * frame.half, 2.0 * frame.half].map(number).join(" ")),
+            ("role", "img".into()),
+            ("aria-labelledby", format!("{title} {description}")),
+            ("style", format!("--unit: {}px", number(frame.unit))),
+        ],
+    );
+    svg.words("title", &[("id", title)], &format!("{}, face view", notes::group_name(set, &group.timed)));
+    svg.words("desc", &[("id", description)], frame.shows);
+}
 
 /// The mark of a gear on the main axis: a wedge in its body that points to a tooth or, of a ring, to a space.
 fn wedge(gear: &PlacedGear, reach: f64) -> String {

@@ -101,7 +101,7 @@ fn groups(set: &Gearset) -> Vec<PageGroup> {
     let shown: Vec<MemberId> = groups.iter().flat_map(|group| group.members.iter().copied()).collect();
     // A member without a gear and without pins stands round the first group.
     let others = set.member_ids().filter(|&member| is_on_main_axis(set, member) && !shown.contains(&member));
-    if let Some(first) = groups.iter_mut().find(|group| group.layout.is_ok()) {
+    if let Some(first) = groups.first_mut() {
         first.members.extend(others);
     }
     groups
@@ -109,11 +109,11 @@ fn groups(set: &Gearset) -> Vec<PageGroup> {
 
 /// A group laid out, with its carrier and the members of its gears.
 fn page_group(set: &Gearset, group: &PlanetGroup, timed: GroupTiming) -> PageGroup {
-    let layout = layout(set, group, &timed);
-    let gears = layout.iter().flat_map(|layout| layout.gears.iter().flatten());
-    let of_gears: Vec<MemberId> = gears.map(|placed| set.gear(placed.gear).member()).collect();
-    let is_shown = |member: &MemberId| layout.is_ok() && (*member == timed.carrier || of_gears.contains(member));
+    let gears = group.meshes().iter().flat_map(|&mesh| set.mesh(mesh).gears().both().map(|&gear| gear));
+    let of_gears: Vec<MemberId> = gears.map(|gear| set.gear(gear).member()).collect();
+    let is_shown = |member: &MemberId| *member == timed.carrier || of_gears.contains(member);
     let members = set.member_ids().filter(|&member| is_on_main_axis(set, member)).filter(is_shown).collect();
+    let layout = layout(set, group, &timed);
     PageGroup { timed, members, layout }
 }
 

@@ -197,7 +197,7 @@ class Train {
       gear.setAttribute('transform', `rotate(${arm}) translate(${x} ${y}) rotate(${own})`);
     }
     const arms = view.querySelector('.arms');
-    arms.setAttribute('transform', `rotate(${angles[arms.dataset.member]})`);
+    arms?.setAttribute('transform', `rotate(${angles[arms.dataset.member]})`);
     for (const words of figure.querySelectorAll('.upright')) {
       const { carrier, x, y } = words.dataset;
       const angle = carrier === undefined ? 0 : ((angles[carrier] - carried) * Math.PI) / 180;

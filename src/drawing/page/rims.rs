@@ -36,6 +36,11 @@ impl Rims {
         Self { members: members.to_vec(), inner: INNERMOST * reach, width }
     }
 
+    /// The rims of members without gears in between.
+    pub(super) fn alone(members: &[MemberId]) -> Self {
+        Self { members: members.to_vec(), inner: 40.0, width: 10.0 }
+    }
+
     /// The outer edge of the outermost.
     pub(super) fn outer(&self) -> f64 {
         self.members.iter().fold(self.inner, |edge, _| edge + self.width)

@@ -4,7 +4,7 @@
 //! what it is; ids begin with that of the section. Controls are plain buttons and fields.
 
 use super::data::data;
-use super::figure::Figure;
+use super::figure::{Figure, rims_alone};
 use super::lever::diagrams;
 use super::rims::{hue, legend};
 use super::{Extra, PageGroup, PageSet, open_group};
@@ -157,6 +157,11 @@ fn figure(html: &mut Svg, set: &Gearset, group: &PageGroup, index: usize, id: &s
         Err(reason) => {
             let words = format!("{name} is not drawn: {}", notes::reason(set, reason));
             html.words("p", &[("class", "warning".into())], &words);
+            rims_alone(html, set, group, &id);
+            html.open("figcaption", &[]);
+            html.words("span", &[("class", "seen".into())], "Seen from the input side");
+            html.close("figcaption");
+            legend(html, set, &group.members);
         }
         Ok(layout) => {
             if let Some(warning) = notes::warning(set, &group.timed, layout) {
