@@ -32,7 +32,7 @@ pub(super) struct WrongArguments {
     /// The gear that was rocked while its mate was held
     #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
     gear: Vec<String>,
-    /// How much a hand can force where play is short, an estimate; 0.05 mm when left out
+    /// How much a hand can force where backlash is short, an estimate; 0.05 mm when left out
     #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true)]
     ease: Option<Length>,
     #[command(flatten)]

@@ -8,7 +8,7 @@ use super::{Length, Pitch};
 use crate::exact::{Fraction, fraction};
 use crate::syntax::Spanned;
 
-/// A dial reading of the play of a mesh, as it was taken on one of its gears.
+/// A dial reading of the backlash of a mesh, as it was taken on one of its gears.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct DraftDial {
     /// The name of the gear that was rocked, its mate held.

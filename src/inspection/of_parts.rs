@@ -10,7 +10,7 @@ pub(super) fn backlash_beyond_half_a_tooth(set: &Gearset) -> impl Iterator<Item 
     set.mesh_ids().filter(|&mesh| is_beyond_half_a_tooth(set, mesh)).map(|mesh| Remark {
         kind: RemarkKind::BacklashBeyondHalfATooth,
         text: format!(
-            "the backlash of {} is more than half a tooth: look at its unit and digits; with so much play any seating \
+            "the backlash of {} is more than half a tooth: look at its unit and digits; with so much backlash any seating \
              goes in",
             with_counts(set, mesh)
         ),

@@ -55,15 +55,7 @@ pub trait Answer: Serialize + JsonSchema {
 
     /// Whether what is worth a second look in the description bears on this answer.
     fn is_touched_by(&self, remark: RemarkKind) -> bool {
-        matches!(
-            remark,
-            RemarkKind::NoCenterDistance
-                | RemarkKind::UnequalCenterDistance
-                | RemarkKind::AnotherPinCircle
-                | RemarkKind::BacklashBeyondHalfATooth
-                | RemarkKind::LoosePlanets
-                | RemarkKind::IdleGear
-        )
+        bears_on_gears(remark)
     }
 
     /// A flat table for other programs.
@@ -96,6 +88,19 @@ pub trait Answer: Serialize + JsonSchema {
     {
         schema::<Self>()
     }
+}
+
+/// Whether a remark is about how gears are placed and what they mesh with: that bears on whatever is told of them.
+pub(in crate::report) fn bears_on_gears(remark: RemarkKind) -> bool {
+    matches!(
+        remark,
+        RemarkKind::NoCenterDistance
+            | RemarkKind::UnequalCenterDistance
+            | RemarkKind::AnotherPinCircle
+            | RemarkKind::BacklashBeyondHalfATooth
+            | RemarkKind::LoosePlanets
+            | RemarkKind::IdleGear
+    )
 }
 
 /// How much of an answer is shown.

@@ -3,7 +3,7 @@
 //! At that moment the train still moves as before: in another state, or with everything released
 //! and the output standing, as when a machine starts from rest. The speed of the two bodies
 //! against one another, which the control brings to zero, follows from the motion before. In
-//! which way a drum turns before its band stops it decides whether the band wraps itself on. A one-way clutch applies
+//! which way a drum turns before its band stops it decides whether the band is self-energising. A one-way clutch applies
 //! itself: it holds from the first, or overruns until its members are at rest against one another.
 
 use std::collections::HashMap;

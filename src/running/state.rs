@@ -95,7 +95,7 @@ pub struct Bush {
 pub struct RunningMesh {
     /// The two gears.
     pub gears: MeshId,
-    /// How many teeth of either gear pass the contact in one turn of the input; not negative.
+    /// The mesh frequency: how many teeth of either gear engage in one turn of the input; not negative.
     pub teeth: Option<Fraction>,
     /// The mesh frequency: how many teeth pass in a second, where a speed of the input is given.
     pub hertz: Option<Fraction>,

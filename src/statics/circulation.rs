@@ -1,4 +1,4 @@
-//! How much power goes round in a train without ever being delivered?
+//! How much power circulates in a train without ever being delivered?
 //!
 //! Bodies (members that turn as one) and gearsets (the planets of one carrier with all that mesh
 //! with them) are the nodes of a graph, and the power that each body puts into each gearset flows
@@ -23,7 +23,7 @@ struct Edge {
     power: Fraction,
 }
 
-/// How much power goes round in cycles without being delivered, as a share of the input power; `None`
+/// How much power circulates without being delivered, as a share of the input power; `None`
 /// where power or torque is not known, or nothing is driven.
 ///
 /// # Examples

@@ -3,8 +3,8 @@
 //! Round a drum the tension of a band grows from the slack to the tight end by `e^(mu theta)`, mu being
 //! the coefficient of friction and theta the wrap in radians; the difference of both tensions times
 //! the radius is the torque. Where the drum pulls away from the anchored end, that end is the tight
-//! one and the drum helps to pull the band on (it wraps itself on); where it pulls away from the end
-//! that is worked, whoever works it pulls against the drum (it unwinds).
+//! one and the drum helps to pull the band on (it is self-energising); where it pulls away from the end
+//! that is worked, whoever works it pulls against the drum (it is de-energising).
 //! Sources: Euler (1769), "Remarques sur l'effet du frottement dans l'equilibre", Mémoires de
 //! l'académie des sciences de Berlin 18; Eytelwein (1808), "Handbuch der Statik fester Körper".
 //! Plates: Budynas and Nisbett, "Shigley's Mechanical Engineering Design", the section on frictional

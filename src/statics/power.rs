@@ -78,7 +78,7 @@ pub fn mesh_work(set: &Gearset, state: &StateLoads, mesh: MeshId) -> MeshWork {
     }
 }
 
-/// How many teeth of either gear pass the contact of a mesh in one turn of the input, without a sign.
+/// The mesh frequency: how many teeth of either gear engage in one turn of the input, without a sign.
 ///
 /// # Examples
 /// ```

@@ -1,7 +1,7 @@
 //! Which torque is where in each state, what holds it, and what losses leave of it: the finished answer.
 //!
 //! The loads of the states ([`loads`]) with what follows from them: forces where a pitch is given, what bands and plates
-//! can hold beside what they have to, what one-way clutches do, power that goes round, and the losses, put into the one
+//! can hold beside what they have to, what one-way clutches do, circulating power, and the losses, put into the one
 //! structure that every form of the answer shows.
 
 use super::capacity::{Capacity, Demand, capacity};
@@ -94,7 +94,7 @@ pub struct LoadedState {
     pub meshes: Vec<LoadedMesh>,
     /// The torque about the main axis that whatever the case is bolted to puts on it.
     pub mounts: Option<Fraction>,
-    /// How much power goes round in loops without being delivered, as a share of the input power.
+    /// How much power circulates without being delivered, as a share of the input power.
     pub circulating_power: Option<Fraction>,
     /// The efficiency where the output drives.
     pub efficiency_on_overrun: Option<Fraction>,

@@ -1,4 +1,4 @@
-//! Could the planets of all pins be pushed together where no seating is right, and what play would be left?
+//! Could the planets of all pins be pushed together where no seating is right, and what backlash would be left?
 //!
 //! With the central gears turned by `phi_j` teeth and the planets of pin k by `u_k` the mesh of row r is
 //! `e_kr = A_r u_k + phi_r - Z_r x_k - n_kr` teeth off its middle, n whole. A mesh with circular pitch a and backlash b
@@ -17,7 +17,7 @@ use crate::gearset::TimingRows;
 /// With more meshes than these, those of all pins counted, the minimum takes too long.
 const MOST_MESHES: usize = 9;
 
-/// The play left is worked out to so many millimetres where backlashes differ.
+/// The backlash left is worked out to so many millimetres where backlashes differ.
 const LEAST_STEP: f64 = 1e-7;
 
 /// What becomes of planets that have no right seating if all are pushed together at once.
@@ -29,7 +29,7 @@ pub struct PushedTogether {
     pub least_backlash_mm: f64,
     /// What a hand notices; none where a backlash is not given.
     pub by_hand: Option<ByHand>,
-    /// The play left at the tightest mesh, in millimetres, as much as can be; below 0 what it is short of. None where a
+    /// The backlash left at the tightest mesh, in millimetres, as much as can be; below 0 what it is short of. None where a
     /// backlash is not given.
     pub play_left_mm: Option<f64>,
 }

@@ -12,12 +12,12 @@ use crate::exact::{Fraction, fraction};
 use crate::gearset::{Gearset, TimingRow};
 
 /// Whether planets could be put together at a seating that is not right: it goes in, unnoticed or with force, or, where
-/// that is not known, is out by a quarter of a tooth or less, for play of a quarter of the pitch is half a tooth worn away.
+/// that is not known, is out by a quarter of a tooth or less, for backlash of a quarter of the pitch is half a tooth worn away.
 pub(super) fn could_be(by_hand: Option<ByHand>, largest_error: &Fraction) -> bool {
     by_hand.map_or_else(|| *largest_error <= fraction(1, 4), ByHand::goes_in)
 }
 
-/// How much a hand can take up by force where a mesh is short of play, in millimetres: an
+/// How much a hand can take up by force where a mesh is short of backlash, in millimetres: an
 /// estimate, 0.05 mm (0.002 in).
 ///
 /// Teeth of steel give next to nothing under a hand: with some 14 newtons for each
@@ -30,14 +30,14 @@ pub const EASE_BY_FORCE: f64 = 0.05;
 /// Lengths that differ by less, in millimetres, are the same, whatever the last digit of a float says.
 pub(super) const LEAST: f64 = 1e-9;
 
-/// The most play of a mesh, in teeth: from half a tooth on the next seating begins, and what stands there is that one.
+/// The most backlash of a mesh, in teeth: from half a tooth on the next seating begins, and what stands there is that one.
 const MOST_PLAY: f64 = 0.5;
 
 /// What a hand notices that puts planets in at a seating which is not right.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
 pub enum ByHand {
-    /// It goes in, and every mesh has play left: nobody notices.
+    /// It goes in, and every mesh has backlash left: nobody notices.
     #[serde(rename = "unnoticed")]
     Unnoticed,
     /// It goes in with force (an estimate), and is tight all the way round.
@@ -69,7 +69,7 @@ impl Room {
         Self { circular_pitch, backlash: backlash.min((MOST_PLAY - LEAST) * circular_pitch) }
     }
 
-    /// b / a: how many teeth the mesh takes up; play that just suffices is enough.
+    /// b / a: how many teeth the mesh takes up; backlash that just suffices is enough.
     pub(super) fn play(&self) -> f64 {
         ((self.backlash + LEAST) / self.circular_pitch).min(MOST_PLAY - LEAST)
     }
@@ -85,7 +85,7 @@ pub(super) fn by_hand<E>(
     ease_by_force: f64,
     goes_in: impl Fn(&[Room]) -> Result<bool, E>,
 ) -> Result<ByHand, E> {
-    // More play keeps nothing out, so what does not go in with force need not be tried without.
+    // More backlash keeps nothing out, so what does not go in with force need not be tried without.
     let eased = |room: &Room| Room::new(room.circular_pitch, room.backlash + ease_by_force);
     Ok(if !goes_in(&rooms.iter().map(eased).collect::<Vec<_>>())? {
         ByHand::WillNotEnter

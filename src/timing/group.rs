@@ -77,7 +77,7 @@ pub struct GroupTiming {
     /// Of 2 to 8 equal pins, the numbers that assemble.
     pub equal_pin_counts: Vec<u32>,
     /// Whether a wrong seating stays within the backlash of every mesh: the nearest one, or one whose errors fall where
-    /// the play is larger. None where there is no margin, or where a pitch or a backlash is not given.
+    /// the backlash is larger. None where there is no margin, or where a pitch or a backlash is not given.
     pub within_backlash: Option<bool>,
     /// The least backlash, in millimetres at the pitch circle and the same at every mesh, with which a wrong seating
     /// goes in: the nearest one, or one whose errors fall on finer gears. None where there is no margin, or where a
@@ -118,7 +118,7 @@ pub struct GroupTiming {
     pub settings: Vec<PlanetSetting>,
     /// How the pins are numbered round the carrier.
     pub pin_order: PinOrder,
-    /// For a group whose pins do not assemble: whether all could be pushed together at once, and the play left. None
+    /// For a group whose pins do not assemble: whether all could be pushed together at once, and the backlash left. None
     /// where a pitch is not given, where they come nowhere near, or where there is too much to look at.
     pub pushed_together: Option<PushedTogether>,
 }

@@ -27,7 +27,7 @@ pub struct SeatingError {
     /// The error at each mesh.
     pub errors: Vec<MeshError>,
     /// What a hand notices at the seating that is not right and goes in most easily: this
-    /// one, or one whose errors fall where the play is larger. None where a pitch or a
+    /// one, or one whose errors fall where the backlash is larger. None where a pitch or a
     /// backlash is not given.
     pub by_hand: Option<ByHand>,
     /// The least backlash, in millimetres at the pitch circle and the same at every mesh,
@@ -134,7 +134,7 @@ pub(super) fn closest_seating(
 ) -> Result<Option<SeatingError>, TooManyClasses> {
     let matrix = rows.matrix();
     let Some(miss) = nearest_miss(&matrix, target, exact_fit)? else { return Ok(None) };
-    // By what the play of every mesh, in teeth, has to be multiplied for some seating to go in.
+    // By what the backlash of every mesh, in teeth, has to be multiplied for some seating to go in.
     let least_factor = |play: Vec<f64>| -> Result<Option<f64>, TooManyClasses> {
         let weighed = Target { tolerances: play.into_iter().map(tolerance).collect(), ..target.clone() };
         Ok(nearest_miss(&matrix, &weighed, exact_fit)?.map(|easiest| to_float(&easiest.value)))
@@ -155,7 +155,7 @@ pub(super) fn closest_seating(
     }))
 }
 
-/// Play in teeth as an exact tolerance, which has to be more than none.
+/// Backlash in teeth as an exact tolerance, which has to be more than none.
 fn tolerance(play: f64) -> Fraction {
     const LEAST: f64 = 1e-9;
     Fraction::from_float(play.max(LEAST)).expect("pitch and backlash are finite")

@@ -50,16 +50,16 @@ impl PartialOrd for Share {
     }
 }
 
-/// The least factor by which the play of every gear, given in teeth, has to be multiplied
+/// The least factor by which the backlash of every gear, given in teeth, has to be multiplied
 /// for some wrong seating to go in; `None` where it is more than `limit`.
 ///
-/// A wrong seating goes in when no gear is out by more than its own play.
+/// A wrong seating goes in when no gear is out by more than its own backlash.
 pub(super) fn least_play_factor(tooth_counts: &[i64], play: &[f64], limit: f64) -> Option<f64> {
     let count = |index: usize| float(tooth_counts[index]);
     let cost = |i: usize, j: usize, difference: i64| {
         if difference == 0 { 0.0 } else { float(difference.abs()) / (count(j) * play[i] + count(i) * play[j]) }
     };
-    // The search keeps what is below its limit; play that just suffices is enough.
+    // The search keeps what is below its limit; backlash that just suffices is enough.
     let best = limit * (1.0 + f64::EPSILON);
     SeatingSearch { tooth_counts, cost: &cost, best, found: None }.run().map(|found| found.cost)
 }

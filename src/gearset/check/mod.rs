@@ -21,7 +21,7 @@ use crate::exact::Fraction;
 use crate::syntax::{Form, number_in_order};
 use names::{Names, gears_of, member_of};
 
-/// Play of more millimetres or inches than this is a slip of the unit.
+/// Backlash of more millimetres or inches than this is a slip of the unit.
 const LARGEST_SIZE: i64 = 1000;
 
 impl Gearset {

@@ -79,7 +79,7 @@ impl SizeRule {
                 "write a size greater than zero, such as Module(2.5) or DiametralPitch(8)"
             }
             Self::NegativeBacklash { .. } => {
-                "write the play at the pitch circle, zero or more, such as Millimetres(0.1) or Inches(0.004)"
+                "write the backlash at the pitch circle, zero or more, such as Millimetres(0.1) or Inches(0.004)"
             }
             Self::DialOnAnotherGear { .. } => "name the gear of the mesh that was rocked while the other was held",
             Self::DialRadiusNotPositive { .. } => {

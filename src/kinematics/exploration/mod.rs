@@ -111,7 +111,7 @@ pub struct ChoiceTally {
     pub choices: usize,
     /// How many of them leave a freedom of 0, 1, 2 and so on.
     pub by_freedom: Vec<usize>,
-    /// How many have a restraint to spare.
+    /// How many have a spare restraint: one without which the others leave no more freedom.
     pub with_spare: usize,
 }
 

@@ -6,8 +6,9 @@
 
 use crate::exact::Fraction;
 use crate::gearset::{ControlId, Gearset, MemberId, Pair};
+use crate::inspection::RemarkKind;
 use crate::kinematics::{ChoiceTally, Exploration, FoundRatio, RestraintChoice, Use, UsePlace};
-use crate::report::answer::{Answer, Outcome};
+use crate::report::answer::{Answer, Outcome, bears_on_gears};
 use crate::report::render::document::{Block, Fact, Records, Table};
 use crate::report::render::escape::csv_name;
 use crate::report::words::{counted, list, member, quoted, rounded, short_list, with_decimal};
@@ -38,6 +39,10 @@ impl Answer for Exploration {
 
     fn in_details(&self, _: &Gearset) -> Option<&'static str> {
         Some("every ratio with all its uses, and how much freedom the choices leave")
+    }
+
+    fn is_touched_by(&self, remark: RemarkKind) -> bool {
+        remark == RemarkKind::DoesNotAssemble || bears_on_gears(remark)
     }
 
     fn records(&self, set: &Gearset) -> Records {
@@ -213,11 +218,11 @@ fn freedom(freedom: usize) -> String {
         0 => "none: the train is locked by its own meshes and joins".to_owned(),
         1 => "1 with nothing applied: one input drives everything, and one restraint locks it".to_owned(),
         2 => "2 with nothing applied: one restraint leaves one, so that one input drives everything; two lock the train, \
-              unless one of them is spare"
+              unless one of them is a spare restraint, which the others make up for"
             .to_owned(),
         freedom => format!(
             "{freedom} with nothing applied: {} restraints leave one, so that one input drives everything; {freedom} \
-             lock the train, unless one of them is spare",
+             lock the train, unless one of them is a spare restraint, which the others make up for",
             freedom - 1
         ),
     }
@@ -228,12 +233,16 @@ fn tally(tally: &[ChoiceTally]) -> Table {
     let most_free = tally.first().map_or(0, |row| row.by_freedom.len().saturating_sub(1));
     let mut headings = vec!["at once".to_owned(), "choices".to_owned(), "lock".to_owned()];
     headings.extend((1..=most_free).map(|freedom| format!("leave {freedom}")));
-    headings.push("hold something to spare".into());
+    headings.push("have a spare restraint".into());
     let row = |row: &ChoiceTally| {
         let counts = [row.at_once, row.choices].into_iter().chain(row.by_freedom.iter().copied());
         counts.chain([row.with_spare]).map(|count| count.to_string()).collect()
     };
-    Table { caption: "How much freedom the choices leave".into(), headings, rows: tally.iter().map(row).collect() }
+    Table {
+        caption: "How much freedom the choices leave; a spare restraint is one without which they leave no more".into(),
+        headings,
+        rows: tally.iter().map(row).collect(),
+    }
 }
 
 fn ratios(answer: &Exploration, set: &Gearset) -> Vec<Block> {

@@ -174,7 +174,7 @@ fn coarse(answer: &FoundTiming, set: &Gearset) -> Vec<Fact> {
 /// What was found, by one convention, in a sentence.
 fn what_it_means(answer: &FoundTiming, set: &Gearset, explanation: &Explanation) -> String {
     if explanation.same_as_first {
-        return "comes to the same: a set that is right has such marks on the same teeth".into();
+        return "comes to the same: a set that is in time has such marks on the same teeth".into();
     }
     if explanation.in_time {
         return "in time".into();
@@ -183,8 +183,8 @@ fn what_it_means(answer: &FoundTiming, set: &Gearset, explanation: &Explanation)
     let stands = |(pin, planet): (&PinFound, &PlanetFound)| {
         let teeth = wording.teeth(planet.gear).in_words(&planet.deviation);
         match answer.planet {
-            Some(_) => format!("pin {} stands {teeth} of right", pin.pin),
-            None => format!("{} on pin {} stands {teeth} of right", member(set, planet.planet), pin.pin),
+            Some(_) => format!("pin {} is out by {teeth}", pin.pin),
+            None => format!("{} on pin {} is out by {teeth}", member(set, planet.planet), pin.pin),
         }
     };
     let out: Vec<String> = explanation.out().map(stands).collect();
@@ -208,7 +208,7 @@ fn seatings_alike(answer: &FoundTiming, set: &Gearset) -> Option<String> {
         format!("{} can be turned alone by {} {word} of {gear}", member(set, read.planet), mixed(&teeth))
     };
     let alone: Vec<String> = answer.read.iter().map(alone).collect();
-    Some(format!("{count} on each pin, all equally good; the nearest is meant: {} and be right again", list(&alone)))
+    Some(format!("{count} on each pin, all equally good; the nearest is meant: {} and be in time again", list(&alone)))
 }
 
 fn tooth_count(set: &Gearset, gear: GearId) -> i64 {

@@ -1,11 +1,11 @@
 //! What to do with what was found, in plain words: which planet to turn, which way, or why nothing has to be turned.
 
-use super::tables::{errors, moved};
+use super::tables::{errors, goes_in, moved};
 use super::wording::{PlanetKind, Wording};
 use crate::gearset::Gearset;
-use crate::report::words::{length, list, member, short_list};
+use crate::report::words::{list, member, short_list};
 use crate::timing::{
-    ByHand, Explanation, FoundTiming, NearSeating, OtherWayRound, PinFound, PlanetFound, SeatingsKnown, WayOfMarking,
+    Explanation, FoundTiming, NearSeating, OtherWayRound, PinFound, PlanetFound, SeatingsKnown, WayOfMarking,
 };
 
 /// So many orders are given at once.
@@ -57,15 +57,15 @@ fn in_time(answer: &FoundTiming, set: &Gearset, explanation: &Explanation) -> Ve
     let unsure = unnoticed(answer, set, explanation);
     let first = match (&unsure, is_asked) {
         (Some(_), _) => {
-            format!("Not certain: read the marks again, to a fraction of a tooth. Right it may be, {made}.")
+            format!("Not certain: read the marks again, to a fraction of a tooth. In time it may be, {made}.")
         }
         (None, true) => format!("In time, {made}: nothing has to be turned."),
         (None, false) => format!("In time only {}: then nothing has to be turned.", ways.join(", or ")),
     };
     let fits = explanation.pins.iter().find_map(|pin| Some((pin, pin.wrong_seatings.iter().find(|it| it.could_be)?)));
     let fits = fits.filter(|_| unsure.is_none()).map(|(pin, seating)| {
-        let stands = format!("{}, which {}", off_by(answer, set, pin, seating), that_goes_in(seating));
-        format!("Wrong it could be as well, as far as was read: {stands}. A reading to a fraction of a tooth tells.")
+        let stands = format!("{}, which {}", off_by(answer, set, pin, seating), goes_in(seating));
+        format!("A wrong seating fits as well, as far as was read: {stands}. A reading to a fraction of a tooth tells.")
     });
     let too_many = (answer.wrong_seatings == SeatingsKnown::TooMany)
         .then(|| "There are too many wrong seatings to say whether one of them fits as well.".into());
@@ -138,7 +138,7 @@ fn where_it_stands(answer: &FoundTiming, set: &Gearset, explanation: &Explanatio
     };
     let stands: Vec<String> = stood_in(explanation)
         .filter(is_told)
-        .map(|(pin, seating)| format!("{}, which {}", off_by(answer, set, pin, seating), that_goes_in(seating)))
+        .map(|(pin, seating)| format!("{}, which {}", off_by(answer, set, pin, seating), goes_in(seating)))
         .collect();
     (!stands.is_empty()).then(|| format!("As it stands {}.", short_list(&stands)))
 }
@@ -168,17 +168,6 @@ fn stood_in(explanation: &Explanation) -> impl Iterator<Item = (&PinFound, &Near
     explanation.pins.iter().filter_map(|pin| Some((pin, &pin.wrong_seatings[pin.stands_in?])))
 }
 
-/// What a hand notices of a seating, as the end of a sentence.
-fn that_goes_in(seating: &NearSeating) -> String {
-    match (seating.by_hand, seating.least_backlash_mm) {
-        (Some(ByHand::Unnoticed), _) => "goes in unnoticed".into(),
-        (Some(ByHand::WithForce), _) => "goes in with force and is tight all round".into(),
-        (Some(ByHand::WillNotEnter), _) => "would bind".into(),
-        (None, Some(backlash)) => format!("goes in with a backlash of {} or more", length(backlash)),
-        (None, None) => "goes in if the backlash is large enough".into(),
-    }
-}
-
 /// A wrong seating that could have gone in unnoticed.
 pub(super) fn unnoticed(answer: &FoundTiming, set: &Gearset, explanation: &Explanation) -> Option<String> {
     let (pin, seating) = explanation.unnoticed().next()?;
@@ -190,7 +179,7 @@ pub(super) fn unnoticed(answer: &FoundTiming, set: &Gearset, explanation: &Expla
         wording.may_be_away(pin.pin),
         moved(answer, set, seating),
         errors(set, seating),
-        wording.put_right(pin)
+        wording.set_in_time(pin)
     ))
 }
 

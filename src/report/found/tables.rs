@@ -6,7 +6,7 @@ use crate::gearset::{FoundMarks, GearId, Gearset, MarkReading, MemberId};
 use crate::report::render::document::{Block, Table};
 use crate::report::timing::sided;
 use crate::report::words::{self, degrees, length, list, member, mesh, mixed};
-use crate::timing::{ByHand, Explanation, FoundTiming, NearSeating, PinFound, PlanetFound, WayOfMarking};
+use crate::timing::{Explanation, FoundTiming, NearSeating, PinFound, PlanetFound, WayOfMarking};
 
 /// A line a mark: where its pin is, what was read, how its planet stands and where the mark belongs.
 pub(super) fn pins(answer: &FoundTiming, set: &Gearset) -> Option<Table> {
@@ -28,7 +28,7 @@ pub(super) fn pins(answer: &FoundTiming, set: &Gearset) -> Option<Table> {
     }
     let mut headings = vec!["pin", "ccw from pin 1"];
     headings.extend(several.then_some("planet"));
-    headings.extend(["its mark", "stands from right", "mark belongs at"]);
+    headings.extend(["its mark", "out by", "mark belongs at"]);
     if wording.is_along() {
         headings.pop();
         for row in &mut rows {
@@ -57,7 +57,7 @@ fn mark_shows(answer: &FoundTiming, set: &Gearset, mark: &MarkReading) -> String
 
 fn stands(wording: &Wording<'_>, planet: &PlanetFound) -> [String; 2] {
     let teeth = wording.teeth(planet.gear);
-    let stands = if planet.in_time { "right".into() } else { teeth.short(&planet.deviation) };
+    let stands = if planet.in_time { "in time".into() } else { teeth.short(&planet.deviation) };
     let target = if planet.in_time { "-".into() } else { teeth.short(&planet.target) };
     [stands, target]
 }
@@ -78,7 +78,7 @@ fn turned(answer: &FoundTiming, set: &Gearset, explanation: &Explanation) -> Tab
     let (made, reference) = (wording.if_made(explanation.convention), explanation.reference);
     let gear = answer.gear.map(|gear| format!(" of {}", words::gear(set, gear))).unwrap_or_default();
     let named: &[&str] = if answer.planet.is_some() { &[] } else { &["planet", "gear"] };
-    let told = ["stands from right", "sure to", "turn it", "its mark belongs at"];
+    let told = ["out by", "sure to", "turn it", "its mark belongs at"];
     let row = |(pin, planet): (&PinFound, &PlanetFound)| {
         let teeth = wording.teeth(planet.gear);
         let mut row = vec![pin.pin.to_string()];
@@ -106,7 +106,7 @@ fn turned(answer: &FoundTiming, set: &Gearset, explanation: &Explanation) -> Tab
 
 fn seatings(answer: &FoundTiming, set: &Gearset, explanation: &Explanation) -> Table {
     let wording = Wording::of(answer, set);
-    let from = if answer.planet.is_some() { "teeth from right" } else { "turned from nearest right" };
+    let from = if answer.planet.is_some() { "teeth out of time" } else { "turned out of time by" };
     let row = |(pin, seating): (&PinFound, &NearSeating)| {
         vec![pin.pin.to_string(), moved(answer, set, seating), errors(set, seating), worst(seating), goes_in(seating)]
     };
@@ -116,7 +116,7 @@ fn seatings(answer: &FoundTiming, set: &Gearset, explanation: &Explanation) -> T
             wording.if_made(explanation.convention),
             wording.the_others()
         ),
-        headings: ["pin", from, "then out by", "worst", "goes in"].map(String::from).to_vec(),
+        headings: ["pin", from, "mesh out by", "worst", "by hand"].map(String::from).to_vec(),
         rows: explanation.pins.iter().flat_map(|pin| likely(pin).map(move |it| (pin, it))).map(row).collect(),
     }
 }
@@ -169,13 +169,11 @@ fn worst(seating: &NearSeating) -> String {
     format!("{} of a tooth{arc}", mixed(&seating.largest_error))
 }
 
-/// Whether a seating goes in, or with which backlash it would.
-fn goes_in(seating: &NearSeating) -> String {
+/// What a hand notices of a seating, or with which backlash it would go in.
+pub(super) fn goes_in(seating: &NearSeating) -> String {
     match (seating.by_hand, seating.least_backlash_mm) {
-        (Some(ByHand::Unnoticed), _) => "YES, unnoticed".into(),
-        (Some(ByHand::WithForce), _) => "with force, tight all round".into(),
-        (Some(ByHand::WillNotEnter), _) => "no, it would bind".into(),
-        (None, Some(backlash)) => format!("with a backlash of {} or more", length(backlash)),
-        (None, None) => "depends on the backlash".into(),
+        (Some(by_hand), _) => words::felt(by_hand).into(),
+        (None, Some(backlash)) => format!("goes in with a backlash of {} or more", length(backlash)),
+        (None, None) => "goes in if the backlash is large enough".into(),
     }
 }

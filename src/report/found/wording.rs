@@ -104,10 +104,10 @@ impl<'a> Wording<'a> {
     }
 
     /// What follows from a wrong seating that goes in unnoticed.
-    pub(super) fn put_right(&self, pin: &PinFound) -> &'static str {
+    pub(super) fn set_in_time(&self, pin: &PinFound) -> &'static str {
         match (self.kind, pin.in_time) {
-            (PlanetKind::Meshed, false) => "They can be turned by hand like that and nobody feels it; put them right",
-            (_, false) => "It can be turned by hand like that and nobody feels it; put it right",
+            (PlanetKind::Meshed, false) => "They can be turned by hand like that and nobody feels it; set them in time",
+            (_, false) => "It can be turned by hand like that and nobody feels it; set it in time",
             (PlanetKind::Meshed, true) => {
                 "The right seating fits as well: read those marks again, to a fraction of a tooth"
             }

@@ -121,12 +121,12 @@ fn wrapping(control: &Control, capacity: Option<&Capacity>, wants: Sense) -> Str
     let from_anchor = control.band_sizes().and_then(|sizes| sizes.from_anchor);
     match from_anchor.zip(capacity.and_then(|capacity| capacity.wraps_on)) {
         Some((from_anchor, ways)) => {
-            let [drive, overrun] = ways.map(|wraps_on| if wraps_on { "wraps itself on" } else { "unwinds" });
+            let [drive, overrun] = ways.map(|wraps_on| if wraps_on { "self-energising" } else { "de-energising" });
             format!("leads {} from its anchor: {drive} in drive, {overrun} on overrun", key(&from_anchor))
         }
         None => format!(
-            "wraps itself on in drive if it leads {} from its anchor to the end that is pulled, unwinds if it leads {}; \
-             on overrun the other way round",
+            "self-energising in drive if it leads {} from its anchor to the end that is pulled, de-energising if it \
+             leads {}; on overrun the other way round",
             key(&wants),
             key(&wants.other())
         ),

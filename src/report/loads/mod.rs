@@ -12,8 +12,9 @@ mod screen;
 
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{Action, ControlId, Gearset, MemberId, MeshId, NEWTONS_PER_POUND_FORCE};
+use crate::inspection::RemarkKind;
 use crate::kinematics::VerdictKind;
-use crate::report::answer::Answer;
+use crate::report::answer::{Answer, bears_on_gears};
 use crate::report::render::document::{Block, Fact, Records};
 use crate::report::render::escape::csv_name;
 use crate::report::words::{key, member, mesh, quoted, rounded, short_list, with_decimal};
@@ -39,6 +40,10 @@ impl Answer for LoadSurvey {
 
     fn in_details(&self, _: &Gearset) -> Option<&'static str> {
         Some("the exact torque on every member, control, mesh and pin, state by state")
+    }
+
+    fn is_touched_by(&self, remark: RemarkKind) -> bool {
+        remark == RemarkKind::DoesNotAssemble || bears_on_gears(remark)
     }
 
     fn records(&self, set: &Gearset) -> Records {
@@ -111,7 +116,7 @@ fn overview(answer: &LoadSurvey, set: &Gearset) -> Block {
             state.circulating_power.as_ref().map_or_else(|| "-".into(), percent),
         ]
     };
-    let headings = ["state", "what it does", "load on the output", "decimal", "held by", "power that goes round"];
+    let headings = ["state", "what it does", "load on the output", "decimal", "held by", "circulating power"];
     Block::table("States", &headings, answer.states.iter().map(row).collect())
 }
 

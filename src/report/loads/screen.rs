@@ -91,7 +91,7 @@ fn names(set: &Gearset, controls: &[ControlId]) -> Vec<String> {
     controls.iter().map(|&control| set.control(control).name().to_owned()).collect()
 }
 
-/// Which way the drums of bands want to turn, which decides whether a band wraps itself on.
+/// Which way the drums of bands want to turn, which decides whether a band is self-energising.
 fn drums(answer: &LoadSurvey, set: &Gearset) -> Option<String> {
     let mut pulls: Vec<(ControlId, Sense, Vec<String>)> = Vec::new();
     for (state, load) in answer.states.iter().flat_map(|state| state.controls.iter().map(move |load| (state, load))) {
@@ -151,13 +151,13 @@ fn open(answer: &LoadSurvey, set: &Gearset) -> Option<String> {
     })
 }
 
-/// Power that goes round, in the state with most of it.
+/// Circulating power, in the state with most of it.
 fn round(answer: &LoadSurvey) -> Option<String> {
     let share = |state: &LoadedState| state.circulating_power.clone().filter(|share| !share.is_zero());
     let most = answer.states.iter().filter_map(|state| Some((share(state)?, state)));
     let (share, state) = most.max_by(|(one, _), (other, _)| one.cmp(other))?;
     Some(format!(
-        "In {} power goes round without being delivered, {} of the input power: it loads teeth and costs losses.",
+        "Circulating power in {}, {} of the input power: it is never delivered, yet loads teeth and costs losses.",
         quoted(&state.state),
         percent(&share)
     ))
@@ -237,7 +237,7 @@ fn states(answer: &LoadSurvey, set: &Gearset) -> Table {
         headings.push("on overrun");
     }
     if has_round {
-        headings.push("goes round");
+        headings.push("circulating");
     }
     let row = |state: &LoadedState| {
         let mut row = vec![state.state.clone(), output(state), carried_by(set, state)];

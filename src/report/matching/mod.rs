@@ -162,7 +162,7 @@ fn off_by(set: &Gearset, difference: &ClusterDifference) -> String {
 /// Which clusters are left over.
 fn spares(group: &GroupMatching) -> Option<Fact> {
     let names: Vec<String> = group.spares.iter().map(|name| quoted(name)).collect();
-    (!names.is_empty()).then(|| Fact::new("to spare", format!("{}, tried on every pin as well", list(&names))))
+    (!names.is_empty()).then(|| Fact::new("spare clusters", format!("{}, tried on every pin as well", list(&names))))
 }
 
 /// Where the pins were found.
@@ -222,7 +222,7 @@ fn no_seating(set: &Gearset, group: &GroupMatching) -> String {
 /// What the set needs, and where.
 fn matches(set: &Gearset, seated: &Seated) -> String {
     let size = needed(&seated.needs);
-    format!("within {size}: so much play it takes at {}, and no mesh takes more", mesh(set, seated.needs.mesh))
+    format!("within {size}: so much backlash it needs at {}, and no mesh needs more", mesh(set, seated.needs.mesh))
 }
 
 /// The backlash that a set needs, an arc if every pitch is given.

@@ -21,7 +21,7 @@ pub(super) fn seated(set: &Gearset, group: &GroupMatching, seated: &Seated, way:
     let mut blocks = vec![match way {
         Way::Listed => Block::Paragraph(format!(
             "Turn every {} as toothmark timing lists, marked and counted on gear {}. Residuals are told with the set \
-             settled in the middle of its play.",
+             settled in the middle of its backlash.",
             thing(set, group),
             gear(set, group.reference)
         )),

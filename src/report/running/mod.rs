@@ -10,8 +10,9 @@ mod screen;
 
 use crate::exact::Fraction;
 use crate::gearset::{Gearset, MemberId};
+use crate::inspection::RemarkKind;
 use crate::kinematics::MotionKind;
-use crate::report::answer::{Answer, Outcome};
+use crate::report::answer::{Answer, Outcome, bears_on_gears};
 use crate::report::loads::control::pressure_in_words;
 use crate::report::loads::{digits, each_of};
 use crate::report::render::document::{Block, Fact, Records};
@@ -54,6 +55,10 @@ impl Answer for Running {
 
     fn in_details(&self, _: &Gearset) -> Option<&'static str> {
         Some("which way every member turns, what a control meets in every change, bearings and meshes state by state")
+    }
+
+    fn is_touched_by(&self, remark: RemarkKind) -> bool {
+        remark == RemarkKind::DoesNotAssemble || bears_on_gears(remark)
     }
 
     fn records(&self, set: &Gearset) -> Records {
@@ -105,7 +110,10 @@ fn facts(answer: &Running) -> Block {
             "speed",
             "turns per turn of the input, as exact fractions in toothmark ratios; forward: in the input's sense",
         ),
-        Fact::new("teeth", "so many teeth of either gear pass the contact in one turn of the input"),
+        Fact::new(
+            "mesh frequency",
+            "teeth of either gear that engage in one turn of the input; in Hz where its speed is given",
+        ),
         Fact::new("loaded, idle", "whether a mesh that rolls passes power; dead: it does not roll"),
     ];
     if let Some(rpm) = &answer.input_rpm {
@@ -187,7 +195,7 @@ fn pressure_times_speed(value: f64) -> String {
 }
 
 fn meshes(answer: &Running, set: &Gearset, state: &RunningState) -> Block {
-    let mut headings = vec!["mesh", "teeth", "decimal"];
+    let mut headings = vec!["mesh", "mesh frequency", "decimal"];
     if answer.input_rpm.is_some() {
         headings.push("Hz");
     }

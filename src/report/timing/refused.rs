@@ -31,14 +31,14 @@ fn comes_closest(set: &Gearset, ClosestSeating { pin, seating, .. }: &ClosestSea
     ))]
 }
 
-/// Whether the planets of all pins could be pushed together at once, and the play that would be left.
+/// Whether the planets of all pins could be pushed together at once, and the backlash that would be left.
 pub(super) fn pushed_together(group: &GroupTiming) -> Option<String> {
     let together = group.pushed_together.as_ref()?;
     let needed = format!("ll pins at once need a backlash of {} at every mesh", length(together.least_backlash_mm));
     let size = together.play_left_mm.map(f64::abs);
     Some(match (together.by_hand, size) {
         (Some(ByHand::Unnoticed), Some(left)) => format!(
-            "Beware: a{needed} and have enough: they can be put together, with {} of play left at the tightest mesh; the \
+            "Beware: a{needed} and have enough: they can be put together, with {} of backlash left at the tightest mesh; the \
              planets then do not all carry.",
             length(left)
         ),

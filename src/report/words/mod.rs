@@ -9,6 +9,7 @@ pub(in crate::report) use crate::exact::mixed;
 use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{ControlId, GearId, Gearset, MemberId, MeshId};
 use crate::inspection::{Remark, RemarkKind, RemarkedPart};
+use crate::timing::ByHand;
 use serde::Serialize;
 
 /// Significant digits of a decimal that a person reads.
@@ -106,6 +107,15 @@ pub(in crate::report) fn remark(set: &Gearset, remark: &Remark) -> String {
             format!("the backlash of {} is more than half a tooth: look at its unit", self::mesh(set, *mesh))
         }
         _ => remark.text.clone(),
+    }
+}
+
+/// What a hand notices of a wrong seating.
+pub(in crate::report) fn felt(by_hand: ByHand) -> &'static str {
+    match by_hand {
+        ByHand::Unnoticed => "goes in UNNOTICED",
+        ByHand::WithForce => "goes in with force, tight all round",
+        ByHand::WillNotEnter => "will not go in",
     }
 }
 

@@ -117,8 +117,8 @@ fn readings(answer: &WrongSeatings, set: &Gearset) -> Vec<Block> {
     vec![
         Block::Facts(answer.dial_readings.iter().map(said).collect()),
         Block::Note(
-            "a reading is the play of one mesh only while the mate itself is held: in a locked train the dial shows the \
-             play of every mesh on the way. Read at several places of the turn, for gears run out: the least tells \
+            "a reading is the backlash of one mesh only while the mate itself is held: in a locked train the dial shows the \
+             backlash of every mesh on the way. Read at several places of the turn, for gears run out: the least tells \
              whether a wrong planet turns, the largest whether it goes in"
                 .into(),
         ),
@@ -189,7 +189,7 @@ fn warnings(group: &GroupSeatings) -> Vec<Block> {
     }
     if group.more_could_go_in {
         blocks.push(Block::Warning(
-            "not all that could go in are listed: some mesh has more play than the error asked for. Ask with \
+            "not all that could go in are listed: some mesh has more backlash than the error asked for. Ask with \
              --within 1/2"
                 .into(),
         ));
@@ -213,12 +213,12 @@ fn seatings(set: &Gearset, group: &GroupSeatings) -> Table {
     let with_play = seatings.iter().all(|seating| seating.least_play_mm.is_some());
     let mut headings = vec!["no", "largest error, teeth", "turned, degrees"];
     headings.extend(with_pitch.then_some(["goes in from, mm", "thou"]).into_iter().flatten());
-    headings.extend(with_play.then_some(["least play left, mm", "thou", "by hand"]).into_iter().flatten());
+    headings.extend(with_play.then_some(["least backlash left, mm", "thou", "by hand"]).into_iter().flatten());
     let row = |(at, seating): (usize, &WrongSeating)| {
         let mut cells = vec![(at + 1).to_string(), with_decimal(&seating.largest_error), turned(set, seating)];
         cells.extend(seating.goes_in_from_mm.filter(|_| with_pitch).map(sizes).into_iter().flatten());
         cells.extend(seating.least_play_mm.filter(|_| with_play).map(sizes).into_iter().flatten());
-        cells.extend(seating.by_hand.filter(|_| with_play).map(felt));
+        cells.extend(seating.by_hand.filter(|_| with_play).map(|by_hand| words::felt(by_hand).into()));
         cells
     };
     let from = match (with_pitch, group.ordered_by) {
@@ -228,7 +228,7 @@ fn seatings(set: &Gearset, group: &GroupSeatings) -> Table {
         (true, SeatingOrder::LargestError) => "; it goes in from so much backlash on at every mesh",
         (false, _) => "",
     };
-    let play = if with_play { "; play below 0: short of so much in the tightest mesh" } else { "" };
+    let play = if with_play { "; backlash left below 0: short of so much in the tightest mesh" } else { "" };
     Table {
         caption: format!(
             "How far from right, counter-clockwise positive seen from the input side, clockwise positive seen from \
@@ -254,7 +254,7 @@ fn meshes(set: &Gearset, group: &GroupSeatings) -> Table {
     let with_play = all().any(|it| it.play_left_mm.is_some());
     let mut headings = vec!["no", "mesh", "whole teeth out", "error, teeth"];
     headings.extend(with_arc.then_some(["error, mm", "thou"]).into_iter().flatten());
-    headings.extend(with_play.then_some(["play left, mm", "thou"]).into_iter().flatten());
+    headings.extend(with_play.then_some(["backlash left, mm", "thou"]).into_iter().flatten());
     let cells_of = |size: Option<f64>| size.map_or(["-".to_owned(), "-".to_owned()], sizes);
     let row = |at: usize, it: &WrongMesh| {
         let mut cells = vec![(at + 1).to_string(), mesh(set, it.mesh), it.teeth.to_string(), it.error.to_string()];
@@ -264,7 +264,7 @@ fn meshes(set: &Gearset, group: &GroupSeatings) -> Table {
     };
     let shown = group.wrong_seatings.iter().take(MOST_SHOWN).enumerate();
     let left = if with_play {
-        "; play left, backlash less error: where the planets settle by themselves, the tightest mesh with as much as can be"
+        "; backlash left, that is less the error: where the planets settle by themselves, the tightest mesh with as much as can be"
     } else {
         ""
     };
@@ -294,7 +294,7 @@ fn tight_spots(set: &Gearset, group: &GroupSeatings) -> Vec<Block> {
     vec![
         Block::Paragraph(
             "A wrong seating has no rhythm of its own: on gears that run true its meshes roll with a constant error, \
-             so the set is tight all the way round, or, where the play covers it, nowhere. Tightness that comes and \
+             so the set is tight all the way round, or, where the backlash covers it, nowhere. Tightness that comes and \
              goes is carried by a part that is bent, burred or dirty; count how often it is felt"
                 .into(),
         ),
@@ -334,7 +334,7 @@ fn cautions(answer: &WrongSeatings) -> Vec<Block> {
     let mut seatings = answer.groups.iter().flat_map(|group| &group.wrong_seatings);
     if seatings.any(|seating| seating.by_hand.is_some()) {
         cautions.push(format!(
-            "\"with force\" is an estimate: up to {} short of play, about what pins and bushes give way; the teeth \
+            "\"with force\" is an estimate: up to {} short of backlash, about what pins and bushes give way; the teeth \
              themselves give almost nothing. A worn set gives more, a tight one less",
             length(answer.ease_by_force_mm)
         ));
@@ -364,15 +364,6 @@ fn by_hand_count(seatings: &[WrongSeating]) -> Option<String> {
             count(ByHand::WillNotEnter)
         )
     })
-}
-
-fn felt(by_hand: ByHand) -> String {
-    match by_hand {
-        ByHand::Unnoticed => "goes in UNNOTICED",
-        ByHand::WithForce => "with force, tight all round",
-        ByHand::WillNotEnter => "will not go in",
-    }
-    .into()
 }
 
 /// A length in millimetres and in thousandths of an inch.

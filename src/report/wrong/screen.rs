@@ -3,7 +3,6 @@
 //! With the backlash known those matter that go in, by hand or with force; otherwise the nearest few, each with the
 //! backlash from which on it goes in.
 
-use super::felt;
 use crate::exact::{fraction, to_float};
 use crate::gearset::{GearId, Gearset};
 use crate::report::render::document::Table;
@@ -29,7 +28,7 @@ pub(super) fn statements(answer: &WrongSeatings, set: &Gearset) -> Vec<String> {
     let seatings = || answer.groups.iter().flat_map(|group| &group.wrong_seatings);
     said.extend(answer.dial_readings.iter().map(|reading| dial(set, reading)));
     if answer.groups.iter().any(|group| group.more_could_go_in && group.answer == SeatingsAnswer::Listed) {
-        let more = "not all that could go in are listed: some mesh has more play than the error asked for";
+        let more = "not all that could go in are listed: some mesh has more backlash than the error asked for";
         said.push(format!("Beware: {more}. Ask with --within 1/2."));
     }
     if seatings().any(|it| it.by_hand == Some(ByHand::Unnoticed)) {
@@ -81,7 +80,7 @@ fn of_group(answer: &WrongSeatings, group: &GroupSeatings) -> String {
         (SeatingsAnswer::Listed, [nearest, ..]) if group.wrong_could_be == Some(false) && nearest.by_hand.is_none() => {
             format!(
                 "Nothing to mind: {WHATEVER_DROPS_IN}, for the nearest wrong seating is {} of a tooth out, more than the \
-                 play of any gear.",
+                 backlash of any gear.",
                 nearest.largest_error
             )
         }
@@ -108,13 +107,13 @@ fn of_listed(answer: &WrongSeatings, group: &GroupSeatings, nearest: &WrongSeati
         }
         (0, _) => format!(
             "Never force a planet that nearly drops in: no wrong seating goes in freely, but {forced} of {count_of_all} \
-             with force (an estimate: up to {ease} short of play)."
+             with force (an estimate: up to {ease} short of backlash)."
         ),
         _ => {
             let goes = if unnoticed == 1 { "goes" } else { "go" };
             let or_forced = match forced {
                 0 => String::new(),
-                _ => format!(", {forced} more with force (an estimate: up to {ease} short of play)"),
+                _ => format!(", {forced} more with force (an estimate: up to {ease} short of backlash)"),
             };
             format!("{SET_EVERY_ONE}: {unnoticed} of {count_of_all} wrong seatings {goes} in UNNOTICED{or_forced}.")
         }
@@ -167,7 +166,7 @@ pub(super) fn could_go_in(set: &Gearset, group: &GroupSeatings) -> Option<Table>
         row.extend((group.planets.len() == 1).then(|| teeth_over(set, seating)));
         row.push(turned(set, group, seating));
         row.extend(seating.goes_in_from_mm.filter(|_| with_pitch).map(length));
-        row.extend(seating.by_hand.filter(|_| is_known).map(felt));
+        row.extend(seating.by_hand.filter(|_| is_known).map(|by_hand| words::felt(by_hand).into()));
         row
     };
     let rows: Vec<Vec<String>> = matters.map(row).collect();

@@ -309,7 +309,7 @@ pub struct FirstContact {
 pub struct ContactPin {
     /// The pin, counted from 1.
     pub pin: usize,
-    /// How much play is left there when the first begins to carry, in teeth of the first holding mesh.
+    /// How much backlash is left there when the first begins to carry, in teeth of the first holding mesh.
     pub teeth_left: f64,
     /// The same as an arc; none where no pitch is given.
     pub mm_left: Option<f64>,

@@ -2,7 +2,7 @@
 //!
 //! A cluster free on its pin turns until it touches both bodies. Of what row i is off on a pin only the difference of
 //! the pushing and the holding row is left then: the pin on which it is largest touches first, and every other waits
-//! by what it has less. A row that is short of play on a pin, as that stands nearer or further out than it should, is
+//! by what it has less. A row that is short of backlash on a pin, as that stands nearer or further out than it should, is
 //! touched so much earlier.
 
 use super::answer::{ContactPin, FirstContact, Weighing};
@@ -19,7 +19,7 @@ impl SettledSet<'_> {
     }
 
     /// The central bodies that can carry torque for clusters, each by its rows: gears that are fixed to one another
-    /// push together where it is known how they stand and what play each has; at different ratios they lock the set.
+    /// push together where it is known how they stand and what backlash each has; at different ratios they lock the set.
     fn sides(&self) -> Vec<Vec<usize>> {
         let ties = &self.matcher.ties;
         let rows = 0..self.matcher.equations.len();
@@ -63,7 +63,7 @@ impl SettledSet<'_> {
     }
 
     /// How far the tooth of a body that touches first reaches, in turns of the cluster and the sense of the sign; the
-    /// play that one alone has as described is the same on every pin and is left out.
+    /// backlash that one alone has as described is the same on every pin and is left out.
     fn reach(&self, pin: usize, side: &[usize], sign: f64) -> f64 {
         if let [only] = side {
             return sign * self.off(pin, *only) + self.matcher.problem.turn_shortage(pin, *only);

@@ -1,7 +1,7 @@
 //! How far out does each pin stand, and what does that do to the backlash of its meshes?
 //!
 //! A pin that stands further out by rho changes the centre distance of all its meshes: external ones gain backlash,
-//! about `2 rho tan w`, those in a ring lose it ([`backlash_growth`]). The middle of the play stays where it is, so half
+//! about `2 rho tan w`, those in a ring lose it ([`backlash_growth`]). The middle of the backlash stays where it is, so half
 //! of the growth is at each flank: what is short there counts like an error, and a cluster touches later by it. Radii
 //! are compared with the pin circle of the description, on which the backlash is taken to be as given; where the meshes
 //! agree on none, with the mean of the measured radii. Their unit is not given; it is the one that fits.

@@ -41,7 +41,7 @@ impl Matcher<'_> {
 
     /// What the least and the most that something can take say of the backlash.
     fn verdict(&self, least: f64, most: f64) -> Option<PlayVerdict> {
-        // How fixed gears stand that were not measured may take any play.
+        // How fixed gears stand that were not measured may take any backlash.
         let is_open = self.ties.fixed.iter().any(|fixed| fixed.index == FixedIndex::Unknown);
         let most = if is_open { f64::INFINITY } else { most };
         let verdict = if most <= 1.0 + NOTHING {
@@ -195,7 +195,7 @@ impl SettledSet<'_> {
 }
 
 /// The nearest whole tooth, where it is the one: the seatings to either side of a half are as near, and a set that is
-/// settled in its play stands a little beside it.
+/// settled in its backlash stands a little beside it.
 fn counted(teeth: f64) -> Option<i64> {
     /// So far from a whole tooth, in teeth, the next one may be taken for it.
     const MOST: f64 = 0.45;

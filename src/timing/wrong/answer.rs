@@ -19,7 +19,7 @@ pub struct WrongSeatings {
     pub gearset: String,
     /// The largest error, in teeth, up to which wrong seatings are listed.
     pub within: Fraction,
-    /// How much of a shortage of play is taken up by force.
+    /// How much of a shortage of backlash is taken up by force.
     pub ease_by_force_mm: f64,
     /// The groups of planets, in the order of the description.
     pub groups: Vec<GroupSeatings>,
@@ -98,7 +98,7 @@ pub struct WrongSeating {
     pub turns: Vec<PlanetTurns<Fraction>>,
     /// The backlash with which it goes in, the same at every mesh; none where a pitch is not given.
     pub goes_in_from_mm: Option<f64>,
-    /// The play that is left in the tightest mesh once the planets have settled where it is most; negative: it is short
+    /// The backlash that is left in the tightest mesh once the planets have settled where it is most; negative: it is short
     /// of so much. None where a pitch or a backlash is not given.
     pub least_play_mm: Option<f64>,
     /// What a hand notices; none where a pitch or a backlash is not given.

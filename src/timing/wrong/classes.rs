@@ -16,7 +16,7 @@ use crate::exact::{Congruences, Fraction, TooManyClasses, circuits, fraction, mi
 use crate::gearset::{Gearset, MemberId, PlanetGroup, TimingRow, TimingRows};
 use crate::timing::by_hand::{ByHand, MeshPlay, Room, by_hand, could_be};
 
-/// A wrong seating in teeth, before its play is looked at.
+/// A wrong seating in teeth, before its backlash is looked at.
 #[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 pub(in crate::timing) struct Misplaced {
     /// The largest error, in teeth.
@@ -77,7 +77,7 @@ impl SeatingClasses {
         Ok(all)
     }
 
-    /// What becomes of a wrong seating: its arcs, the play that it leaves, and what a hand notices.
+    /// What becomes of a wrong seating: its arcs, the backlash that it leaves, and what a hand notices.
     pub(in crate::timing) fn weighed(&self, it: &Misplaced) -> WrongSeating {
         let least = |play: &[f64]| play.iter().copied().fold(f64::INFINITY, f64::min);
         let moved = it.moved(&self.rows);

@@ -26,7 +26,7 @@ pub enum DialReadingProblem {
     #[error("the indicator cannot stand at the radius 0 or less")]
     NoRadius,
     /// The reading is negative.
-    #[error("a dial reading of play cannot be negative")]
+    #[error("a dial reading of backlash cannot be negative")]
     NegativeReading,
     /// The gear has more than one mesh, or none: which one was measured?
     #[error("gear {gear:?} is in {meshes} meshes, so its name does not tell which one was measured")]

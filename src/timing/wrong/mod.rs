@@ -30,7 +30,7 @@ pub struct SeatingQuestion {
     /// The largest error, in teeth, up to which wrong seatings are listed; no error is above
     /// half a tooth.
     pub within: Fraction,
-    /// How much of a shortage of play is taken up by force, in millimetres.
+    /// How much of a shortage of backlash is taken up by force, in millimetres.
     pub ease_by_force: f64,
     /// Dial readings, whose backlashes take the place of those described.
     pub dial_readings: Vec<DialReading>,

@@ -1,13 +1,13 @@
-//! Where does a wrong planet settle when every mesh has its own play, and how much is left?
+//! Where does a wrong planet settle when every mesh has its own backlash, and how much is left?
 //!
 //! With k the whole teeth that the rows are on, a mesh of circular pitch a and backlash b is
-//! short of play by `a |A u - k| - b`. A planet under a hand finds the turn u at which the
+//! short of backlash by `a |A u - k| - b`. A planet under a hand finds the turn u at which the
 //! worst shortage t is least; by the duality of linear programming t is the largest, over the
 //! circuits c of the rows, of `(|c.k| - sum |c_i| b_i / a_i) / (sum |c_i| / a_i)`, and over
 //! the rows of `-b_i`. On the circuit that tells it every row is used up equally; what is
 //! left to the others follows in the same way, as in [`crate::exact::nearest_miss`].
 //! Source of the duality: Cheney (1966), "Introduction to Approximation Theory", chapter 2;
-//! with unequal play: worked out here.
+//! with unequal backlash: worked out here.
 
 use num_bigint::BigInt;
 use num_traits::Zero;
@@ -41,7 +41,7 @@ impl Settling {
         Self { circuits: circuits.collect() }
     }
 
-    /// The play left in every mesh where the planet settles, in millimetres; below zero the
+    /// The backlash left in every mesh where the planet settles, in millimetres; below zero the
     /// mesh is short of so much.
     pub(super) fn play_left(&self, moved: &[i64], rooms: &[Room]) -> Vec<f64> {
         let moved: Vec<f64> = moved.iter().map(|&teeth| float(teeth)).collect();
@@ -62,7 +62,7 @@ impl Settling {
         errors.into_iter().zip(rooms).map(left).collect()
     }
 
-    /// Whether the planet goes in: no circuit of its rows is short of play.
+    /// Whether the planet goes in: no circuit of its rows is short of backlash.
     pub(super) fn goes_in(&self, moved: &[i64], rooms: &[Room]) -> bool {
         let moved: Vec<f64> = moved.iter().map(|&teeth| float(teeth)).collect();
         let open = vec![None; rooms.len()];
@@ -106,7 +106,7 @@ fn shortage(circuit: &Circuit, moved: &[f64], rooms: &[Room], errors: &[Option<f
     (weight > 0.0).then(|| ((remainder.abs() - play) / weight, remainder.signum()))
 }
 
-/// What leaves the least play, and how much it is short of.
+/// What leaves the least backlash, and how much it is short of.
 struct LeastPlay<'a> {
     shortage: f64,
     what: What<'a>,
@@ -144,7 +144,7 @@ mod tests {
         // 4 and 3 teeth, one tooth on each: 1/7 of a tooth in each mesh at u = 2/7.
         check([4, 3], [1, 1], [(7.0, 2.0), (7.0, 2.0)], [1.0, 1.0]);
         check([4, 3], [1, 1], [(7.0, 0.0), (7.0, 0.0)], [-1.0, -1.0]);
-        // |4u - 1| and |3u - 1|: all the play in the second mesh, so |3u - 1| is larger by 1/7 of a tooth:
+        // |4u - 1| and |3u - 1|: all the backlash in the second mesh, so |3u - 1| is larger by 1/7 of a tooth:
         // 4u - 1 = 0 at u = 1/4 leaves 0 and 2 - 7/4; the tightest, the first, has nothing to lose.
         check([4, 3], [1, 1], [(7.0, 0.0), (7.0, 2.0)], [0.0, 0.25]);
     }

@@ -89,7 +89,7 @@ fn all_pins_at_once_need_more_than_the_worst_beside_one_that_is_right() {
     let said = |backlash: f64| {
         run_with(command(&["timing", "-"]), with(backlash).text().as_bytes()).stdout.replace("\n  ", " ")
     };
-    assert!(said(0.25).contains("with 0.143 mm (0.0056 in) of play left"), "{}", said(0.25));
+    assert!(said(0.25).contains("with 0.143 mm (0.0056 in) of backlash left"), "{}", said(0.25));
     assert!(said(0.08).contains("0.027 mm (0.0011 in) short: with force they go in"), "{}", said(0.08));
     assert!(said(0.05).contains("0.057 mm (0.0023 in) short: they do not go in"), "{}", said(0.05));
     for backlash in [0.25, 0.08, 0.05] {
