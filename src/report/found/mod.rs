@@ -183,8 +183,8 @@ fn what_it_means(answer: &FoundTiming, set: &Gearset, explanation: &Explanation)
     let stands = |(pin, planet): (&PinFound, &PlanetFound)| {
         let teeth = wording.teeth(planet.gear).in_words(&planet.deviation);
         match answer.planet {
-            Some(_) => format!("pin {} is out by {teeth}", pin.pin),
-            None => format!("{} on pin {} is out by {teeth}", member(set, planet.planet), pin.pin),
+            Some(_) => format!("pin {} by {teeth}", pin.pin),
+            None => format!("{} on pin {} by {teeth}", member(set, planet.planet), pin.pin),
         }
     };
     let out: Vec<String> = explanation.out().map(stands).collect();

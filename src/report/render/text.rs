@@ -97,9 +97,21 @@ fn facts(facts: &[Fact], layout: TextLayout) -> String {
 }
 
 /// A table; where it is too narrow for its longest words, a list with one item a row, so
-/// that no number is ever cut in two.
+/// that no number is ever cut in two. On a narrow terminal a list as well where that takes fewer lines than the rows, for
+/// then cells are cut to a word or two a line.
 fn table(table: &Table, layout: TextLayout) -> String {
-    let rows = if narrowest(table) > usize::from(layout.width) { items(table, layout) } else { drawn(table, layout) };
+    /// A terminal with fewer columns is narrow.
+    const NARROW: u16 = 64;
+    /// The lines round the rows, and the headings.
+    const AROUND: usize = 4;
+    let as_list = || items(table, layout);
+    let rows = if narrowest(table) > usize::from(layout.width) {
+        as_list()
+    } else {
+        let drawn = drawn(table, layout);
+        let shorter = (layout.width < NARROW).then(as_list);
+        shorter.filter(|list| list.lines().count() + AROUND < drawn.lines().count()).unwrap_or(drawn)
+    };
     if table.caption.is_empty() { rows } else { format!("{}\n{rows}", wrapped(&visible(&table.caption), "", layout)) }
 }
 
@@ -162,6 +174,22 @@ fn items(table: &Table, layout: TextLayout) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Tables whose cells were cut to a word a line took twice the lines of a list.
+    #[test]
+    fn a_narrow_terminal_shows_a_list_where_that_is_shorter() {
+        let row = |state: &str, meshes: &str| vec![state.to_owned(), meshes.to_owned(), "-".to_owned()];
+        let headings = ["state", "teeth under load", "roll idle"];
+        let long = "D with d 16.76, L with l 20, R with r 31, S with s 12.5, T with t 11, U with u 9";
+        let table = Table::new("", &headings, vec![row("low", long), row("direct", "-")]);
+        let shown = |width: u16| super::table(&table, TextLayout { width, lines: LineStyle::Ascii });
+        assert!(shown(40).starts_with("- state: low\n  teeth under load: D with d 16.76, L\n"), "{}", shown(40));
+        assert!(shown(100).starts_with("+-"), "{}", shown(100));
+        // Cells that fit on a line each stay in a table.
+        let table = Table::new("", &headings, vec![row("low", "D with d"), row("direct", "-")]);
+        let shown = super::table(&table, TextLayout { width: 48, lines: LineStyle::Ascii });
+        assert!(shown.starts_with("+-"), "{shown}");
+    }
 
     /// A table that just fitted was laid out with a column narrower than its longest word, and a number was cut in
     /// two: `0.0228` above `602`.

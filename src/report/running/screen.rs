@@ -35,7 +35,7 @@ fn statements(answer: &Running, set: &Gearset) -> Vec<String> {
     said.extend(limits(answer, set));
     said.extend(wear(answer, set));
     said.extend(pressed(answer, set));
-    said.extend(howl(answer, set));
+    said.extend(mesh_frequency(answer, set));
     said.extend(outruns(answer, set));
     said.extend(from_rest(answer, set));
     said.extend(left_out(answer, set));
@@ -101,17 +101,17 @@ fn pressed(answer: &Running, set: &Gearset) -> Option<String> {
     ))
 }
 
-/// Where teeth howl, and where they cannot.
-fn howl(answer: &Running, set: &Gearset) -> Vec<String> {
+/// Where the mesh frequency is highest, and where no noise is one of teeth.
+fn mesh_frequency(answer: &Running, set: &Gearset) -> Vec<String> {
     let most = answer.busiest_mesh.as_ref().map(|found| {
         let gears = mesh_name(set, found.gears);
         let state = answer.states.iter().find(|state| state.state == found.state);
         let hertz = state.and_then(|state| state.meshes.iter().find(|mesh| mesh.gears == found.gears)?.hertz.clone());
         let rate = match hertz {
-            Some(hertz) => format!("at a mesh frequency of {} Hz", short(&hertz)),
+            Some(hertz) => format!("{} Hz", short(&hertz)),
             None => format!("{} teeth for one turn of the input", short(&found.teeth)),
         };
-        format!("Teeth howl highest in {}: {gears}, {rate}.", quoted(&found.state))
+        format!("The mesh frequency is highest in {}: {gears}, {rate}.", quoted(&found.state))
     });
     let dead = answer.states.iter().filter(|state| state.no_mesh_rolls).map(|state| quoted(&state.state));
     let dead: Vec<String> = dead.collect();

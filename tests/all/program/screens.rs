@@ -50,6 +50,21 @@ fn every_answer_fits_on_one_screen_and_begins_with_words() {
     assert!(long.is_empty(), "longer than a screen:\n{}", long.join("\n"));
 }
 
+/// Once only ratios said that a set cannot be put together; a set that is not together carries no load either.
+#[test]
+fn what_is_told_of_a_set_that_does_not_assemble_begins_with_that() {
+    for asked in [&["ratios"][..], &["loads"], &["motion"], &["explore"]] {
+        for (name, assembles) in [("cannot-be-trio", false), ("inspection-railcar", true)] {
+            let mut program = command(asked);
+            program.arg(name).env("COLUMNS", "80");
+            let told = run_with(program, b"").stdout;
+            let remark = told.lines().nth(2).unwrap_or_default();
+            let is_head = remark == "note: \"cluster\" on 3 pins does not assemble as described: timing says by how";
+            assert_eq!(is_head, !assembles, "{asked:?} of {name}: {told}");
+        }
+    }
+}
+
 /// Marks that are all but one in time, or nowhere near it, read on every pin of each kind of planets.
 #[test]
 fn what_was_found_fits_on_one_screen() {
