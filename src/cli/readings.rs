@@ -6,15 +6,17 @@
 use clap::{Args, ValueEnum};
 use std::collections::{BTreeMap, BTreeSet};
 
-use toothmark::exact::{Fraction, parse};
+use toothmark::exact::{Fraction, Mistyped};
 use toothmark::gearset::{
-    DraftFound, DraftMark, DraftMarks, FoundRule, GearId, Gearset, MemberId, Place, Problem, Rule, Side,
+    DraftFound, DraftMark, DraftMarks, FoundRule, GearId, Gearset, MemberId, Place, Problem, ReadingUnit, Rule, Side,
+    TypedReading,
 };
 use toothmark::timing::MadeMarks;
 
 use super::common::AnswerForm;
 use super::source::SourceArguments;
 use super::trouble::{Refusal, Trouble};
+use super::values::{number, refused};
 
 #[derive(Debug, Args)]
 pub(super) struct FoundArguments {
@@ -42,7 +44,7 @@ pub(super) struct FoundArguments {
     #[arg(long, value_enum)]
     made: Option<Made>,
     /// What a mark shows: teeth or degrees from the line to the centre, counter-clockwise
-    /// positive, such as 1=0, 2=-10, 2="10 1/3" or 3=120deg; long:2=-3 where planets mesh with one
+    /// positive, such as 1=0, 2=-10, 2="10 cw", 2="10 1/3 ccw" or 3=120deg; long:2=-3 where planets mesh with one
     /// another and those of several are read; takes the place of the readings in the description
     #[arg(long, value_name = "[PLANET:]PIN=READING", requires = "seen", allow_hyphen_values = true)]
     pin: Vec<String>,
@@ -113,9 +115,8 @@ pub(super) fn with_readings(set: Gearset, arguments: &FoundArguments) -> Result<
     let first = read.next();
     let beside = read.collect();
     let within = arguments.within.as_deref().map(|text| {
-        parse(text).ok_or_else(|| {
-            wrong.push(Refusal::new(format!("--within {text:?} is no number"), "write degrees, such as 0.5"));
-        })
+        let read = number(text, "a number of degrees", "write degrees, such as --within 0.5", &["deg", "degrees", "°"]);
+        read.map_err(|refusal| wrong.push(refusal))
     });
     let seen = arguments.seen.unwrap_or_default().side();
     let within = within.and_then(Result::ok).map(Into::into);
@@ -314,28 +315,25 @@ fn marks(
     (1..=last).map(|pin| read.remove(&pin).map_or(DraftMark::Unread, |(_, mark)| mark)).collect()
 }
 
-/// One reading, such as `2=-10`, `2=10 1/3` or `3=120deg`.
+/// One reading, such as `2=-10`, `2=10 1/3 cw` or `3=120deg`.
 fn one(
     set: &Gearset,
     planet: MemberId,
     arguments: &FoundArguments,
     Typed { text, reading }: Typed<'_>,
 ) -> Result<(usize, DraftMark), Refusal> {
-    let not_a_reading = || {
-        Refusal::new(
-            format!("{text:?} is not a reading"),
-            "write the pin, = and teeth or degrees, such as 2=-10, 2=\"10 1/3\" or 3=120deg",
-        )
-    };
-    let (pin, value) = reading.split_once('=').ok_or_else(not_a_reading)?;
-    let pin: usize = pin.trim().parse().ok().filter(|pin| (1..=MOST_PINS).contains(pin)).ok_or_else(not_a_reading)?;
-    let value = value.trim();
-    if let Some(degrees) = value.strip_suffix("deg") {
-        return Ok((pin, DraftMark::degrees(parse(degrees.trim_end()).ok_or_else(not_a_reading)?)));
+    let (pin, value) = pin_and_value(reading).ok_or_else(|| not_a_reading(text, reading))?;
+    let TypedReading { value: teeth, unit, has_sense, .. } =
+        TypedReading::read(value).map_err(|fault| mistyped_reading(text, &fault))?;
+    if unit == ReadingUnit::Degrees {
+        return Ok((pin, DraftMark::degrees(teeth)));
     }
-    let teeth = parse(value).ok_or_else(not_a_reading)?;
     if let Some((gear, more)) = arguments.counted_along() {
-        let counted = whole(&teeth).and_then(|teeth| teeth.checked_add(more)).ok_or_else(|| not_whole(text))?;
+        let counted = Some(&teeth)
+            .filter(|_| !has_sense)
+            .and_then(whole)
+            .and_then(|teeth| teeth.checked_add(more))
+            .ok_or_else(|| not_whole(text))?;
         return Ok((pin, DraftMark::along(gear, counted)));
     }
     let own = |name: &&String| set.member(planet).gears().iter().any(|&gear| set.gear(gear).name() == **name);
@@ -346,6 +344,38 @@ fn one(
         (None, _) => only_gear(set, planet).ok_or_else(|| which_gear(set, planet, text))?,
     };
     Ok((pin, DraftMark::teeth(gear, teeth)))
+}
+
+/// The number of a pin and what its mark shows: "2=-10", "pin 2=10 cw".
+fn pin_and_value(reading: &str) -> Option<(usize, &str)> {
+    let (pin, value) = reading.split_once('=')?;
+    let pin = pin.trim();
+    let pin = pin.strip_prefix("pin").unwrap_or(pin).trim().parse().ok();
+    Some((pin.filter(|pin| (1..=MOST_PINS).contains(pin))?, value.trim()))
+}
+
+const A_READING: &str = "write the pin, = and teeth or degrees, such as 2=-10, 2=\"10 1/3 cw\" or 3=120deg";
+
+/// Why a text is no reading; where only the sign between the pin and its reading is another, with the right one.
+fn not_a_reading(text: &str, reading: &str) -> Refusal {
+    let parted = reading.trim().split_once([':', ' ', '\t']).map(|(pin, value)| (pin.trim(), value.trim()));
+    let meant = parted
+        .filter(|(pin, value)| pin_and_value(&format!("{pin}={value}")).is_some() && TypedReading::read(value).is_ok());
+    let hint = meant.map_or(A_READING.to_owned(), |(pin, value)| format!("write {}", typed_again(pin, value)));
+    Refusal::new(format!("{text:?} is not a reading"), hint)
+}
+
+/// A reading as it is to be typed, in quotes where it has spaces.
+fn typed_again(pin: &str, value: &str) -> String {
+    if value.contains(' ') { format!("{pin}=\"{value}\"") } else { format!("{pin}={value}") }
+}
+
+fn mistyped_reading(text: &str, fault: &Mistyped) -> Refusal {
+    if *fault == Mistyped::SignAndSense {
+        let hint = "counter-clockwise is positive, so write 10 cw or -10 for one and 10 ccw or 10 for the other";
+        return Refusal::new(format!("{text:?} has a sign and a sense, and can be meant both ways"), hint);
+    }
+    refused(text, "a reading", A_READING, fault)
 }
 
 fn whole(teeth: &Fraction) -> Option<i64> {

@@ -9,7 +9,7 @@ use clap::{Args, ValueEnum};
 use indicatif::{ProgressBar, ProgressStyle};
 use toothmark::comparison::{Candidate, compare};
 use toothmark::description::{self, Faults};
-use toothmark::exact::{Fraction, parse};
+use toothmark::exact::Fraction;
 use toothmark::gearset::Gearset;
 use toothmark::quick::StackNames;
 use toothmark::report::{Answer as _, Block, Extent};
@@ -371,18 +371,20 @@ fn lists(arguments: &SearchArguments, text: &mut RequestText) -> Vec<Refusal> {
 
 /// A number as typed; one that is none is told.
 fn number(text: Option<&String>, what: &str, wrong: &mut Vec<Refusal>) -> Option<Fraction> {
-    let read = text.map(|text| parse(text.trim()).ok_or_else(|| not_a_number(text, what)))?;
+    let read = text.map(|text| values::number(text, what, NUMBER_HINT, &["mm", "teeth", "tooth", "modules"]))?;
     read.map_err(|reading| wrong.push(reading)).ok()
 }
 
 fn not_a_number(text: &str, what: &str) -> Refusal {
-    Refusal::new(format!("{text:?} is not {what}"), "write a number such as 2.75, 11/4 or -4")
+    Refusal::new(format!("{text:?} is not {what}"), NUMBER_HINT)
 }
+
+const NUMBER_HINT: &str = "write a number such as 2.75, 11/4 or -4";
 
 fn range(text: &str) -> Option<(&str, i64, i64)> {
     let (gear, range) = name_and_value(text)?;
     let (fewest, most) = range.split_once("..")?;
-    Some((gear, fewest.trim().parse().ok()?, most.trim().parse().ok()?))
+    Some((gear, values::tooth_count(fewest)?, values::tooth_count(most)?))
 }
 
 fn numbers(text: &str) -> Option<(&str, Vec<i64>)> {

@@ -54,10 +54,10 @@ pub(super) struct SizeArguments {
 #[derive(Debug, Default, Clone, Args)]
 pub(super) struct ToothSizeArguments {
     /// The module of every mesh, in millimetres
-    #[arg(long, value_name = "MM", value_parser = values::pitch, conflicts_with = "dp", allow_hyphen_values = true, help_heading = WHAT_IF)]
+    #[arg(long, value_name = "MM", value_parser = values::module, conflicts_with = "dp", allow_hyphen_values = true, help_heading = WHAT_IF)]
     module: Option<Fraction>,
     /// The diametral pitch of every mesh, in teeth per inch of diameter
-    #[arg(long, value_name = "N", value_parser = values::pitch, allow_hyphen_values = true, help_heading = WHAT_IF)]
+    #[arg(long, value_name = "N", value_parser = values::diametral_pitch, allow_hyphen_values = true, help_heading = WHAT_IF)]
     dp: Option<Fraction>,
     /// The backlash of every mesh: 0.1mm or 0.004in
     #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true, help_heading = WHAT_IF)]

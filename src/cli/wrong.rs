@@ -4,7 +4,7 @@
 
 use clap::Args;
 use num_traits::Signed;
-use toothmark::exact::{Fraction, fraction, parse};
+use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::{Gearset, Length};
 use toothmark::timing::{DialReading, SeatingQuestion, wrong_seatings};
 
@@ -48,11 +48,11 @@ pub(super) fn wrong(arguments: &WrongArguments) -> Result<Exit, Trouble> {
 
 /// An error in teeth.
 fn within(text: &str) -> Result<Fraction, Refusal> {
-    let sound = |within: &Fraction| within.is_positive() && *within <= fraction(1, 2);
-    parse(text).filter(sound).ok_or_else(|| {
-        let hint = "write a part of a tooth such as 1/10 or 0.1; no error is more than half a tooth";
-        Refusal::new(format!("{text:?} is not an error in teeth above 0 and up to 1/2"), hint)
-    })
+    let what = "an error in teeth above 0 and up to 1/2";
+    let hint = "write a part of a tooth such as 1/10 or 0.1; no error is more than half a tooth";
+    let within = values::number(text, what, hint, &["t", "tooth", "teeth"])?;
+    let is_sound = within.is_positive() && within <= fraction(1, 2);
+    is_sound.then_some(within).ok_or_else(|| Refusal::new(format!("{text:?} is not {what}"), hint))
 }
 
 fn question(arguments: &WrongArguments, set: &Gearset) -> Result<SeatingQuestion, Refusal> {

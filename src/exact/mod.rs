@@ -11,6 +11,7 @@ mod fraction;
 mod lattice;
 mod linear;
 mod rational;
+mod typed;
 
 pub use algebra::monomial::{Monomial, Power};
 pub use algebra::polynomial::Polynomial;
@@ -31,3 +32,4 @@ pub use linear::equations::{Conditions, Equality, Equation, Solution, Term};
 pub use linear::linear_system::LinearSystem;
 pub use linear::mergers::{FixedQuotient, Merged, Merger, Mergers, Watched, count_mergers};
 pub use rational::{Fraction, INTEGER_SERIALIZED_AS, serialize_integer, serialize_integer_or_none};
+pub use typed::{Mistyped, TypedNumber};

@@ -56,6 +56,7 @@ mod problem;
 mod rule;
 mod sense;
 mod state;
+mod typed;
 
 pub use crate::syntax::{Spanned, nearest_name};
 pub use bearing::{Bearing, BearingSize, BearingSizes, DraftBearing};
@@ -93,3 +94,4 @@ pub use rule::{
 };
 pub use sense::Sense;
 pub use state::{GivenSpeed, Restraint, State};
+pub use typed::{ReadingUnit, TypedReading};

@@ -18,7 +18,7 @@ use super::fault::TeethFault;
 use super::plan::can_be;
 use super::request::{CenterDistances, CommonFactors, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, Wish};
 use crate::description::{Fault, FaultKind, Faults, Reference, read_shape, text_of};
-use crate::exact::{Fraction, parse};
+use crate::exact::{Fraction, TypedNumber};
 use crate::gearset::{Gear, Gearset, MOST_PINS, MemberId, MeshId, PlanetGroup, Spanned, ToothCount, nearest_name};
 use crate::syntax::{self, EntryPerLine, Form, Map, Maybe, Needed, Root, entry, fields, tuple};
 
@@ -284,7 +284,8 @@ impl RequestText {
     /// assert_eq!(text.wish_ratio("high", "2..x"), Err("x".to_owned()));
     /// ```
     pub fn wish_ratio(&mut self, state: &str, wish: &str) -> Result<(), String> {
-        let number = |text: &str| parse(text).ok_or_else(|| text.to_owned());
+        let number =
+            |text: &str| TypedNumber::read(text).and_then(|typed| typed.with_unit(&[])).map_err(|_| text.to_owned());
         let wish = match (wish, wish.split_once("..")) {
             ("largest", _) => Wish::Largest,
             ("smallest", _) => Wish::Smallest,

@@ -8,6 +8,7 @@ use std::path::{Path, PathBuf};
 use std::process::{Command, Output, Stdio};
 
 /// What the program wrote and how it ended.
+#[derive(Debug, PartialEq, Eq)]
 pub(crate) struct Run {
     pub(crate) code: i32,
     pub(crate) stdout: String,

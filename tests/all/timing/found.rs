@@ -448,6 +448,52 @@ fn wrong_readings_are_named_each_with_what_to_write() {
     shown("bad-single-pin", &["../gearsets/hoop-reducer.ron", "--seen=input", "--pin=1=0"]);
 }
 
+/// Once "10 clockwise", the very words that the answers use, was refused.
+#[test]
+fn readings_are_taken_in_the_words_that_answers_use() {
+    let base = ["inspection-railcar", "--seen=input", "--gear=d", "--pin=1=0"];
+    let asked = |second: &str, third: &str| run(&[&["found"], &base[..], &[second, third]].concat());
+    // The list of d 31 on three pins is 0, -10 1/3, 10 1/3: 10 to either side is in time as counted in whole teeth.
+    let plain = asked("--pin=2=-10", "--pin=3=10");
+    assert_eq!(plain.code, 0, "{}", plain.stderr);
+    for (second, third) in [
+        ("--pin=2=10 clockwise", "--pin=3=10 counter-clockwise"),
+        ("--pin=2=10cw", "--pin=3=10 CCW"),
+        ("--pin=2=\u{2212}10", "--pin=3=10 teeth ccw"),
+        ("--pin=2=\u{2013}10", "--pin=3=+10"),
+        ("--pin=pin 2=10 Clockwise", "--pin=3 = 10 anticlockwise"),
+    ] {
+        assert_eq!(asked(second, third), plain, "{second} {third}");
+    }
+    let thirds = asked("--pin=2=-10 1/3", "--pin=3=10 1/3");
+    assert_eq!(asked("--pin=2=10 1/3 cw", "--pin=3=10⅓"), thirds);
+    let degrees = asked("--pin=2=-120deg", "--pin=3=120deg");
+    assert_eq!(degrees.code, 0, "{}", degrees.stdout);
+    assert_eq!(asked("--pin=2=\u{2212}120°", "--pin=3=120 degrees ccw"), degrees);
+    assert_eq!(asked("--pin=2=120 deg cw", "--pin=3=120,0°"), degrees);
+}
+
+#[test]
+fn a_reading_with_two_meanings_is_refused_with_both() {
+    let asked = |reading: &str| {
+        let answer = run(&["found", "inspection-railcar", "--seen=input", "--gear=d", "--pin=1=0", reading]);
+        assert_eq!(answer.code, 2, "{reading}: {}", answer.stdout);
+        answer.stderr
+    };
+    for (reading, expected) in [
+        ("--pin=2=-10 cw", "has a sign and a sense"),
+        ("--pin=2=1,500", "a decimal point is wanted: 1.500? or without the comma: 1500"),
+        ("--pin=2:-10", "write 2=-10"),
+        ("--pin=2 10 cw", "write 2=\"10 cw\""),
+        ("--pin=2=10 left", "is not a reading"),
+    ] {
+        assert!(asked(reading).contains(expected), "{reading}: {}", asked(reading));
+    }
+    // Along a central gear teeth are counted from pin to pin, which is neither sense.
+    let along = run(&["found", "inspection-railcar", "--seen=input", "--along=D", "--pin=1=9", "--pin=2=9 cw"]);
+    assert!(along.stderr.contains("is no whole number of teeth along the central gear"), "{}", along.stderr);
+}
+
 /// Once a set without planets was asked which of its planets was meant, with none to choose from.
 #[test]
 fn readings_of_a_set_without_planets_are_refused_as_such() {

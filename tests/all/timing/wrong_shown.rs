@@ -165,3 +165,23 @@ fn requests_that_cannot_be_met_say_what_to_write() {
     let answer = asked(&["--reading=0.1", "--radius=20", "--gear=s"], winch);
     assert!(answer.code == 2 && answer.stderr.contains("name the other gear"), "{}", answer.stderr);
 }
+
+/// A bench writes thousandths and fractions of an inch, and a comma where others have a point.
+#[test]
+fn a_dial_is_read_in_the_units_of_the_bench() {
+    let asked = |lengths: [&str; 2]| {
+        let [reading, radius] = [("--reading=", lengths[0]), ("--radius=", lengths[1])].map(|(a, b)| format!("{a}{b}"));
+        let answer = run(&["wrong", "trap-gear", "--within=1/50", &reading, &radius, "--gear=A"]);
+        assert_eq!(answer.code, 0, "{lengths:?}: {}", answer.stderr);
+        answer
+    };
+    let inches = asked(["0.006in", "2.5in"]);
+    assert_eq!(asked(["6 thou", "2 1/2\""]), inches);
+    assert_eq!(asked(["0,006 IN", "2½ inches"]), inches);
+    assert_eq!(asked([".006\u{2033}", "2-1/2 in."]), inches);
+    let millimetres = asked(["0.15", "63.5"]);
+    assert_eq!(asked(["0,15mm", "63,5 mm"]), millimetres);
+    assert_eq!(asked(["150 µm", "6.35 cm"]), millimetres);
+    let refused = run(&["wrong", "trap-gear", "--reading=1,500", "--radius=60", "--gear=A"]);
+    assert!(refused.stderr.contains("a decimal point is wanted: 1.500?"), "{}", refused.stderr);
+}
