@@ -16,6 +16,7 @@ use toothmark::tooth_search::TeethAnswer;
 
 use super::check::{self, CheckArguments};
 use super::compare::{self, CompareArguments};
+use super::completions::{self, CompletionsArguments};
 use super::draw::{self, DrawArguments};
 use super::examples::{self, ExamplesArguments};
 use super::exit::Exit;
@@ -29,6 +30,8 @@ use super::marks::{self, MarksArguments};
 use super::matches::{self, MatchArguments};
 use super::merge::{self, MergeArguments};
 use super::motion::{self, MotionArguments};
+use super::new::{self, NewArguments};
+use super::output::write;
 use super::page::{self, PageArguments};
 use super::problems::{self, ProblemsArguments};
 use super::ratios::{self, RatiosArguments};
@@ -49,7 +52,7 @@ use super::wrong::{self, WrongArguments};
 #[command(version, max_term_width = 100)]
 pub(super) struct Arguments {
     #[command(subcommand)]
-    pub(super) command: Command,
+    command: Option<Command>,
 }
 
 #[derive(Debug, Subcommand)]
@@ -92,17 +95,32 @@ pub(super) enum Command {
     Problems(ProblemsArguments),
     /// What a description says, in words, and every problem with it
     Check(CheckArguments),
+    /// A first description, from questions or from arguments
+    New(NewArguments),
     /// The built-in gearsets: lists them, or prints one to start from
     Examples(ExamplesArguments),
     /// The manual, chapter by chapter
     Manual(ManualArguments),
+    /// Completions for a shell, and manual pages
+    Completions(CompletionsArguments),
     /// The JSON Schema of a command's answer
     Schema(SchemaArguments),
 }
 
+impl Arguments {
+    /// Answers what is asked; where nothing is, tells what can be.
+    pub(super) fn run(self) -> Result<Exit, Trouble> {
+        if let Some(command) = self.command {
+            return command.run();
+        }
+        write(&command().render_help().ansi().to_string())?;
+        Ok(Exit::Done)
+    }
+}
+
 impl Command {
     /// Answers what is asked, and says how the program ends by it.
-    pub(super) fn run(self) -> Result<Exit, Trouble> {
+    fn run(self) -> Result<Exit, Trouble> {
         match self {
             Self::Timing(arguments) => timing::timing(&arguments),
             Self::Marks(arguments) => marks::marks(&arguments),
@@ -123,8 +141,10 @@ impl Command {
             Self::Explain(arguments) => explain::explain(&arguments),
             Self::Problems(arguments) => problems::problems(&arguments),
             Self::Check(arguments) => check::check(&arguments),
+            Self::New(arguments) => new::new(arguments),
             Self::Examples(arguments) => examples::examples(&arguments),
             Self::Manual(arguments) => manual::manual(&arguments),
+            Self::Completions(arguments) => completions::completions(&arguments, command()),
             Self::Schema(SchemaArguments { command }) => {
                 let known = answers().find(|(name, _)| *name == command);
                 schema::schema(known.expect("the parser lets these commands pass only").1)
@@ -162,7 +182,7 @@ const fn of_its_own_form(name: &'static str) -> Listed {
 const PURPOSES: &[Purpose] = &[
     Purpose {
         heading: "Describe a gearset",
-        commands: &[of_its_own_form("examples"), answers_in_json("check", Remarks::schema)],
+        commands: &[of_its_own_form("new"), of_its_own_form("examples"), answers_in_json("check", Remarks::schema)],
     },
     Purpose {
         heading: "Assemble it",
@@ -199,8 +219,20 @@ const PURPOSES: &[Purpose] = &[
     Purpose { heading: "Teach", commands: &[of_its_own_form("explain"), of_its_own_form("problems")] },
     Purpose {
         heading: "Look something up",
-        commands: &[of_its_own_form("manual"), of_its_own_form("schema"), of_its_own_form("help")],
+        commands: &[
+            of_its_own_form("manual"),
+            of_its_own_form("completions"),
+            of_its_own_form("schema"),
+            of_its_own_form("help"),
+        ],
     },
+];
+
+/// Questions without a file, as they are typed.
+const QUICK_QUESTIONS: &[&str] = &[
+    "toothmark timing 26:31 20:37 31:26 --pins 3",
+    "toothmark ratios 30:24:78",
+    "toothmark loads 30:24:78 --pins 4 --held \"ring 78\" --input \"sun 30\" --output carrier",
 ];
 
 /// The commands that answer in JSON, with the schemas of their answers.
@@ -227,7 +259,9 @@ fn command() -> clap::Command {
     command.build();
     let groups: Vec<String> = PURPOSES.iter().map(|purpose| group(&command, purpose)).collect();
     command.help_template(format!(
-        "{{about-with-newline}}\n{{usage-heading}} {{usage}}\n\n{}\nOptions:\n{{options}}{{after-help}}",
+        "{{about-with-newline}}\n{{usage-heading}} {{usage}}\n\nThe gears on a pin, sun:planet:ring, will do for a \
+         question:\n  {}\n\n{}\nOptions:\n{{options}}{{after-help}}",
+        QUICK_QUESTIONS.join("\n  "),
         groups.join("\n")
     ))
 }
@@ -236,7 +270,7 @@ fn command() -> clap::Command {
 fn group(command: &clap::Command, purpose: &Purpose) -> String {
     let line = |Listed { name, .. }: &Listed| {
         let about = command.find_subcommand(name).and_then(clap::Command::get_about);
-        format!("  {name:<8}  {}\n", about.map(ToString::to_string).unwrap_or_default())
+        format!("  {name:<11}  {}\n", about.map(ToString::to_string).unwrap_or_default())
     };
     format!("{}:\n{}", purpose.heading, purpose.commands.iter().map(line).collect::<String>())
 }
@@ -244,6 +278,15 @@ fn group(command: &clap::Command, purpose: &Purpose) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn every_quick_question_is_understood() {
+        for question in QUICK_QUESTIONS {
+            let words = shell_words::split(question).expect("its quotes are closed");
+            let asked = Arguments::try_parse_from(words).unwrap_or_else(|error| panic!("{question}: {error}"));
+            assert!(asked.command.is_some_and(|command| command.run().is_ok()), "{question}");
+        }
+    }
 
     #[test]
     fn every_command_has_one_purpose_and_fits_on_a_line() {

@@ -7,6 +7,7 @@ mod arguments;
 mod check;
 mod common;
 mod compare;
+mod completions;
 mod draw;
 mod examples;
 mod exit;
@@ -23,6 +24,7 @@ mod matches;
 mod merge;
 mod message;
 mod motion;
+mod new;
 mod output;
 mod page;
 mod place;
@@ -49,7 +51,7 @@ pub(crate) fn run() -> Exit {
         Ok(arguments) => arguments,
         Err(error) => return refused(&error),
     };
-    let outcome = arguments.command.run();
+    let outcome = arguments.run();
     outcome.unwrap_or_else(|trouble| {
         message::show(&trouble);
         Exit::WrongRequest

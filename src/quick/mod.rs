@@ -5,9 +5,11 @@
 //! from a file; what comes after cannot tell them apart.
 
 mod arrangements;
+mod outline;
 mod stack;
 mod what_if;
 
 pub use arrangements::{Arrangement, Arrangements, MOST_ARRANGEMENTS, set_states};
+pub use outline::{Outline, OutlineFault};
 pub use stack::{MOST_GEARS, StackNames, is_stack, stack};
 pub use what_if::{CannotAsk, WhatIf};

@@ -1,6 +1,8 @@
 //! A group typed as tooth counts, and other counts and pins in place of those described: is the answer that of a
 //! description which says the same?
 
+mod new;
+
 use proptest::prelude::*;
 use toothmark::description;
 use toothmark::gearset::{DraftPins, Gearset};

@@ -1,0 +1,76 @@
+//! `toothmark completions`: what a shell needs to complete commands, or manual pages for `man`.
+
+use std::path::{Path, PathBuf};
+
+use clap::{Args, Command, ValueEnum};
+use clap_complete::Shell;
+
+use super::exit::Exit;
+use super::output::{write, write_lines};
+use super::place::{ForceArgument, NewFile, OutputPlaces};
+use super::trouble::Trouble;
+
+#[derive(Debug, Args)]
+pub(super) struct CompletionsArguments {
+    /// The shell
+    #[arg(value_enum, required_unless_present = "man")]
+    shell: Option<ShellArgument>,
+    /// Write a manual page for each command into this folder instead; it is made where there is none
+    #[arg(long, value_name = "DIR", conflicts_with = "shell")]
+    man: Option<PathBuf>,
+    #[command(flatten)]
+    force: ForceArgument,
+}
+
+#[derive(Debug, Clone, Copy, ValueEnum)]
+enum ShellArgument {
+    /// source <(toothmark completions bash)
+    Bash,
+    /// toothmark completions zsh > _toothmark, in a folder of fpath
+    Zsh,
+    /// toothmark completions fish > ~/.config/fish/completions/toothmark.fish
+    Fish,
+    /// toothmark completions powershell | Out-String | Invoke-Expression
+    Powershell,
+}
+
+/// Writes what a shell needs to complete this program's commands.
+pub(super) fn completions(arguments: &CompletionsArguments, mut program: Command) -> Result<Exit, Trouble> {
+    if let Some(folder) = &arguments.man {
+        return manual_pages(folder, arguments.force, program);
+    }
+    let shell = match arguments.shell {
+        None | Some(ShellArgument::Bash) => Shell::Bash,
+        Some(ShellArgument::Zsh) => Shell::Zsh,
+        Some(ShellArgument::Fish) => Shell::Fish,
+        Some(ShellArgument::Powershell) => Shell::PowerShell,
+    };
+    let mut script = Vec::new();
+    clap_complete::generate(shell, &mut program, "toothmark", &mut script);
+    write(&String::from_utf8_lossy(&script))?;
+    Ok(Exit::Done)
+}
+
+/// A page for the program and one for each command.
+fn manual_pages(folder: &Path, force: ForceArgument, program: Command) -> Result<Exit, Trouble> {
+    let mut places = OutputPlaces::new(force, None);
+    places.check_folder(folder)?;
+    let commands: Vec<Command> =
+        program.get_subcommands().filter(|command| command.get_name() != "help").cloned().collect();
+    let pages = std::iter::once(program).chain(commands);
+    let files: Vec<NewFile> = pages.map(|command| page(folder, command)).collect();
+    for file in &files {
+        places.check_file(&file.path)?;
+    }
+    let (written, outcome) = places.write_all(&files);
+    write_lines(files[..written].iter().map(|file| file.path.display().to_string()))?;
+    outcome?;
+    Ok(Exit::Done)
+}
+
+fn page(folder: &Path, command: Command) -> NewFile {
+    let path = folder.join(format!("{}.1", command.get_display_name().unwrap_or(command.get_name())));
+    let mut text = Vec::new();
+    clap_mangen::Man::new(command).render(&mut text).expect("a vector takes every byte");
+    NewFile { path, text: String::from_utf8_lossy(&text).into_owned() }
+}
