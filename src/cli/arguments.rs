@@ -61,11 +61,11 @@ pub(super) enum Command {
     Timing(TimingArguments),
     /// Which teeth and spaces to mark on a set without marks
     Marks(MarksArguments),
-    /// What the marks show as found: in time or not, which planet to turn
+    /// What marks show as found: in time or not, which planet to turn
     Found(FoundArguments),
     /// Every wrong seating: how far out, and whether a hand would notice
     Wrong(WrongArguments),
-    /// Whether measured clusters match, who carries first, what to exchange
+    /// Whether measured clusters match, who carries first, what to swap
     Match(MatchArguments),
     /// A job sheet: parts, settings from both sides, columns to fill in
     Sheet(SheetArguments),
@@ -81,17 +81,17 @@ pub(super) enum Command {
     Explore(ExploreArguments),
     /// Torque on every member, mesh, band and clutch, power and losses
     Loads(LoadsArguments),
-    /// What rolls, rubs and stands, what a control meets, overspeed, noise
+    /// What rolls, rubs and stands, what a control meets, speeds, noise
     Motion(MotionArguments),
     /// Gearsets side by side, or one with other tooth counts
     Compare(CompareArguments),
-    /// Other tooth counts that give a ratio and assemble, the best proven
+    /// Other tooth counts for a ratio that assemble, the best proven
     Search(SearchArguments),
     /// The parts of a search put together
     Merge(MergeArguments),
     /// A state worked out step by step for a class
     Explain(ExplainArguments),
-    /// Practice problems that could be built, with a key and wrong answers
+    /// Practice problems that could be built, with key and wrong answers
     Problems(ProblemsArguments),
     /// What a description says, in words, and every problem with it
     Check(CheckArguments),
@@ -232,7 +232,7 @@ const PURPOSES: &[Purpose] = &[
 const QUICK_QUESTIONS: &[&str] = &[
     "toothmark timing 26:31 20:37 31:26 --pins 3",
     "toothmark ratios 30:24:78",
-    "toothmark loads 30:24:78 --pins 4 --held \"ring 78\" --input \"sun 30\" --output carrier",
+    "toothmark loads 30:24:78 --pins 4 --held \"ring 78\" --input \"sun 30\"",
 ];
 
 /// The commands that answer in JSON, with the schemas of their answers.

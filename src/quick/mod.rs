@@ -10,6 +10,6 @@ mod stack;
 mod what_if;
 
 pub use arrangements::{Arrangement, Arrangements, MOST_ARRANGEMENTS, set_states};
-pub use outline::{Outline, OutlineFault};
+pub use outline::{GearsetOutline, OutlineFault};
 pub use stack::{MOST_GEARS, StackNames, is_stack, stack};
 pub use what_if::{CannotAsk, WhatIf};

@@ -11,7 +11,7 @@ use crate::gearset::{
 
 /// A gearset as it is told; members go by the name that they have in the stack or by the one that they are given.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Outline {
+pub struct GearsetOutline {
     /// What the gearset is.
     pub title: Option<String>,
     /// The gears on a pin, as a stack.
@@ -57,7 +57,7 @@ impl From<CannotAsk> for OutlineFault {
     }
 }
 
-impl Outline {
+impl GearsetOutline {
     /// A group of planets of which nothing else is known.
     pub fn new(gears: impl Into<String>, pins: DraftPins) -> Self {
         Self {
@@ -84,8 +84,8 @@ impl Outline {
     /// ```
     /// use toothmark::gearset::{DraftPins, Gearset};
     /// use toothmark::kinematics::motions;
-    /// use toothmark::quick::Outline;
-    /// let mut outline = Outline::new("26:31 20:37 31:26", DraftPins::Equal(3));
+    /// use toothmark::quick::GearsetOutline;
+    /// let mut outline = GearsetOutline::new("26:31 20:37 31:26", DraftPins::Equal(3));
     /// outline.bands.push(("low band".into(), "sun 20".into()));
     /// (outline.input, outline.output) = (Some("carrier".into()), Some("sun 26".into()));
     /// let set = Gearset::new(outline.draft().unwrap()).unwrap();

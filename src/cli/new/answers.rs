@@ -1,8 +1,7 @@
 //! What has been answered so far, which question comes next, and the command that has the same answers.
 
-use toothmark::exact::Fraction;
 use toothmark::gearset::{DraftPins, Length, Pair, Pitch};
-use toothmark::quick::{MOST_GEARS, Outline};
+use toothmark::quick::{GearsetOutline, MOST_GEARS};
 
 use super::NewArguments;
 use crate::cli::values;
@@ -270,8 +269,8 @@ impl Answers {
 
     /// The members by the names that they have in the stack.
     fn plain_members(&self) -> Vec<String> {
-        let Outline { gears, short_pinion, .. } = self.outline();
-        let draft = Outline { short_pinion, ..Outline::new(gears, DraftPins::Equal(1)) }.draft();
+        let GearsetOutline { gears, short_pinion, .. } = self.outline();
+        let draft = GearsetOutline { short_pinion, ..GearsetOutline::new(gears, DraftPins::Equal(1)) }.draft();
         draft.map(|draft| draft.members.iter().map(|member| member.name.to_string()).collect()).unwrap_or_default()
     }
 
@@ -326,10 +325,10 @@ impl Answers {
     }
 
     /// What has been told so far.
-    pub(super) fn outline(&self) -> Outline {
+    pub(super) fn outline(&self) -> GearsetOutline {
         let words: Vec<String> = self.gears.iter().filter(|gear| gear.is_whole()).map(GearAnswer::word).collect();
         let pins = self.pins.as_ref().map_or(DraftPins::Equal(1), |(_, pins)| pins.clone());
-        Outline {
+        GearsetOutline {
             title: self.title.clone().filter(|title| !title.is_empty()),
             short_pinion: self.whole_short_pinion().map(GearAnswer::word),
             names: self.names.iter().filter(|(plain, name)| plain != name).cloned().collect(),
@@ -339,7 +338,7 @@ impl Answers {
             output: self.output.clone(),
             pitch: self.pitch.value().cloned(),
             backlash: self.backlash.value().map(|(_, backlash)| backlash.clone()),
-            ..Outline::new(words.join(" "), pins)
+            ..GearsetOutline::new(words.join(" "), pins)
         }
     }
 
@@ -405,12 +404,12 @@ fn take_mate(gear: Option<&mut GearAnswer>, about: Subject, text: &str) -> Resul
 }
 
 fn pitch(text: &str) -> Result<Pitch, String> {
-    let lower = text.to_ascii_lowercase();
-    let (number, of): (&str, fn(Fraction) -> Pitch) = match lower.strip_suffix("dp") {
-        Some(number) => (number.trim(), Pitch::Diametral),
-        None => (lower.as_str(), Pitch::Module),
+    let read = if text.to_ascii_lowercase().ends_with("dp") {
+        values::diametral_pitch(text).map(Pitch::Diametral)
+    } else {
+        values::module(text).map(Pitch::Module)
     };
-    values::pitch(number).map(of).map_err(|_| "write a module such as 2.5, or teeth per inch such as 10dp".into())
+    read.map_err(|_| "write a module such as 2.5, or teeth per inch such as 10dp".into())
 }
 
 fn in_words(pins: &DraftPins) -> String {

@@ -13,7 +13,7 @@ use clap::Args;
 use toothmark::exact::Fraction;
 use toothmark::gearset::{Gearset, Length, Pair, Pitch};
 use toothmark::inspection::remarks;
-use toothmark::quick::{Outline, OutlineFault};
+use toothmark::quick::{GearsetOutline, OutlineFault};
 use toothmark::report::{Answer as _, Extent};
 
 use self::answers::Answers;
@@ -53,10 +53,10 @@ pub(super) struct NewArguments {
     #[arg(long, value_name = "NAME=MEMBER,MEMBER", value_parser = clutch, allow_hyphen_values = true)]
     clutch: Vec<(String, Pair<String>)>,
     /// The module of every mesh, in millimetres
-    #[arg(long, value_name = "MM", value_parser = values::pitch, conflicts_with = "dp", allow_hyphen_values = true)]
+    #[arg(long, value_name = "MM", value_parser = values::module, conflicts_with = "dp", allow_hyphen_values = true)]
     module: Option<Fraction>,
     /// The diametral pitch of every mesh, in teeth per inch of diameter
-    #[arg(long, value_name = "N", value_parser = values::pitch, allow_hyphen_values = true)]
+    #[arg(long, value_name = "N", value_parser = values::diametral_pitch, allow_hyphen_values = true)]
     dp: Option<Fraction>,
     /// The backlash of every mesh: 0.1mm or 0.004in
     #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true)]
@@ -102,14 +102,19 @@ fn show(set: &Gearset) -> Result<(), Trouble> {
     write_document(&remarks(set).document(set, Extent::Full), DocumentFormat::Text)
 }
 
-fn outline(arguments: NewArguments) -> Result<Outline, Refusal> {
+fn outline(arguments: NewArguments) -> Result<GearsetOutline, Refusal> {
     let NewArguments {
         gears, short_pinion, pins, name, input, output, band, clutch, module, dp, backlash, title, ..
     } = arguments;
     let pins = pins.map(|(_, pins)| pins).ok_or_else(|| {
         Refusal::new("it is not said how many pins there are", "add --pins 3, as many as there are, or --ask")
     })?;
-    Ok(Outline {
+    let has_controls = !band.is_empty() || !clutch.is_empty();
+    if has_controls && (input.is_none() || output.is_none()) {
+        let hint = "add --input and --output, such as --input carrier --output \"sun 26\"";
+        return Err(Refusal::new("bands and clutches are told, but not what drives and what is driven", hint));
+    }
+    Ok(GearsetOutline {
         title,
         short_pinion,
         names: name,
@@ -119,19 +124,19 @@ fn outline(arguments: NewArguments) -> Result<Outline, Refusal> {
         output,
         pitch: module.map(Pitch::Module).or_else(|| dp.map(Pitch::Diametral)),
         backlash,
-        ..Outline::new(gears.join(" "), pins)
+        ..GearsetOutline::new(gears.join(" "), pins)
     })
 }
 
 /// The gearset of an outline, or what is wrong with it.
-fn gearset(outline: &Outline) -> Result<Gearset, Trouble> {
+fn gearset(outline: &GearsetOutline) -> Result<Gearset, Trouble> {
     let draft = outline.draft().map_err(|fault| not_understood(outline, fault))?;
     Gearset::new(draft).map_err(|problems| {
         Trouble::Refused(problems.iter().map(|problem| Refusal::new(problem, problem.rule.hint())).collect())
     })
 }
 
-fn not_understood(outline: &Outline, fault: OutlineFault) -> Trouble {
+fn not_understood(outline: &GearsetOutline, fault: OutlineFault) -> Trouble {
     let typed = |text: &str| Source { name: "what was typed".into(), bytes: text.into() };
     match fault {
         OutlineFault::Gears(faults) => Trouble::Faults { text: typed(&outline.gears), faults },

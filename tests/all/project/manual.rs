@@ -250,7 +250,7 @@ fn the_readme_is_short_and_lists_every_command_by_its_purpose() {
     let mut short_help = command(&["-h"]);
     short_help.env("COLUMNS", "80");
     let help = run_with(short_help, b"").stdout;
-    let (_, commands) = help.split_once("<COMMAND>\n\n").expect("the usage stands before the commands");
+    let (_, commands) = help.split_once("[COMMAND]\n\n").expect("the usage stands before the commands");
     let (commands, _) = commands.split_once("Options:").expect("the options stand behind them");
     assert!(commands.contains("timing") && readme.contains(commands), "README.md lacks\n{commands}");
 }

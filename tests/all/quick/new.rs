@@ -25,7 +25,7 @@ const BY_ARGUMENTS: [&str; 14] = [
 fn folder(name: &str) -> PathBuf {
     let folder = PathBuf::from(env!("CARGO_TARGET_TMPDIR")).join(format!("new-{name}"));
     let _ = std::fs::remove_dir_all(&folder);
-    std::fs::create_dir_all(&folder).unwrap();
+    std::fs::create_dir_all(&folder).expect("the folder of the build can be written");
     folder
 }
 
@@ -61,9 +61,13 @@ fn long_and_short_pinions_are_told_by_arguments() {
 fn without_a_terminal_it_is_said_what_to_type() {
     for (arguments, told) in [
         (&["new"][..], "questions can be asked on a terminal only"),
+        (&["new", "26:31", "--pins=3", "--band=low=sun 26"], "not what drives and what is driven"),
         (&["new", "26:31"], "it is not said how many pins there are"),
         (&["new", "26:31", "--pins=3", "--band=low"], "is not a name with its member"),
-        (&["new", "26:31", "--pins=3", "--band=low=sun 27"], "there is no member \"sun 27\""),
+        (
+            &["new", "26:31", "--pins=3", "--input=carrier", "--output=sun 26", "--band=low=sun 27"],
+            "there is no member \"sun 27\"",
+        ),
         (&["new", "26:31", "--pins=3", "--clutch=direct=carrier"], "is not a clutch"),
         (&["new", "26:3x", "--pins=3"], "\"3x\" is not a number of teeth"),
     ] {
@@ -87,13 +91,13 @@ mod on_a_terminal {
     fn interview(folder: &std::path::Path, arguments: &[String]) -> PtySession {
         let mut command = Command::new(env!("CARGO_BIN_EXE_toothmark"));
         command.arg("new").args(arguments).current_dir(folder).env("TERM", "xterm").env("COLUMNS", "200");
-        spawn_command(command, PATIENCE).unwrap()
+        spawn_command(command, PATIENCE).expect("a terminal can be opened")
     }
 
     /// Waits for a question and answers it.
     fn answer(session: &mut PtySession, question: &str, text: &str) {
         session.exp_string(question).unwrap_or_else(|error| panic!("{question}: {error}"));
-        session.send_line(text).unwrap();
+        session.send_line(text).expect("the program still listens");
     }
 
     #[test]
