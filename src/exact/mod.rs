@@ -25,6 +25,7 @@ pub use lattice::class_search::{ExactFit, Target, TooManyClasses};
 pub use lattice::congruence::{Congruences, Inconsistency};
 pub use lattice::hermite::TriangularLattice;
 pub use lattice::integer_matrix::IntegerMatrix;
+pub use lattice::joint_fit::{GivingWay, JointFit};
 pub use lattice::lattice_norm::{LatticeMiss, misses_within, nearest_miss};
 pub use lattice::smith::SmithForm;
 pub use linear::dependency::Dependencies;

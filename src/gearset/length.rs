@@ -59,6 +59,14 @@ impl Pitch {
         }
     }
 
+    /// The same exactly: an inch is 127/5 mm.
+    pub(crate) fn exact_module(&self) -> Fraction {
+        match self {
+            Self::Module(module) => module.clone(),
+            Self::Diametral(pitch) => fraction(127, 5) / pitch,
+        }
+    }
+
     /// The arc of one tooth on the pitch circle, in millimetres: pi times the module.
     pub fn circular_pitch(&self) -> f64 {
         std::f64::consts::PI * self.module()

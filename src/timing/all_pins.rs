@@ -3,22 +3,16 @@
 //! With the central gears turned by `phi_j` teeth and the planets of pin k by `u_k` the mesh of row r is
 //! `e_kr = A_r u_k + phi_r - Z_r x_k - n_kr` teeth off its middle, n whole. A mesh with circular pitch a and backlash b
 //! gives way b / 2 to either side, so all go in at once where `2 a |e| <= b` at every mesh of every pin. The least of the
-//! largest `2 a |e|` over all u, phi and n is an exact minimum over a lattice ([`nearest_miss`]). Pin 1 is no better than
-//! the others here: a pin that is d off from it and another that is d off the other way need twice as much together.
+//! largest `2 a |e|` over all u, phi and n is the exact minimum of a [`JointFit`]. Pin 1 is no better than the others
+//! here: a pin that is d off from it and another that is d off the other way need twice as much together.
 //! Worked out here.
 
 use serde::Serialize;
 
 use super::by_hand::{ByHand, EASE_BY_FORCE, LEAST, MeshPlay, Room, by_hand};
 use super::solver::Solver;
-use crate::exact::{ExactFit, Fraction, IntegerMatrix, LatticeMiss, Target, TooManyClasses, nearest_miss, to_float};
-use crate::gearset::TimingRows;
-
-/// With more meshes than these, those of all pins counted, the minimum takes too long.
-const MOST_MESHES: usize = 9;
-
-/// The backlash left is worked out to so many millimetres where backlashes differ.
-const LEAST_STEP: f64 = 1e-7;
+use crate::exact::{Fraction, GivingWay, JointFit, TooManyClasses, fraction, to_float};
+use crate::gearset::{Gearset, TimingRows};
 
 /// What becomes of planets that have no right seating if all are pushed together at once.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -34,28 +28,22 @@ pub struct PushedTogether {
     pub play_left_mm: Option<f64>,
 }
 
-/// What becomes of them; `None` where a pitch is not given, where no seating comes within half a tooth, or where there
-/// is too much to look at.
+/// What becomes of them; `None` where a pitch is not given, or where no seating comes within half a tooth.
 pub(super) fn pushed_together(
-    sizes: &MeshPlay,
+    set: &Gearset,
     rows: &TimingRows,
     solver: &Solver,
     spacings: &[Fraction],
 ) -> Option<PushedTogether> {
-    let pitches = sizes.pitches()?;
-    let all = AllPins::new(rows, &pins_apart(solver, spacings))?;
-    // In millimetres each error counts 2 a |e|, the backlash that takes it up.
-    let uniform = all.nearest(&pitches.iter().map(|pitch| 0.5 / pitch).collect::<Vec<_>>())?;
-    let least_backlash_mm = to_float(&uniform.value);
-    let rooms = sizes.rooms();
-    let goes_in = |rooms: &[Room]| {
-        let half_play: Vec<f64> = rooms.iter().map(|room| room.play() / 2.0).collect();
-        Ok::<bool, TooManyClasses>(all.nearest(&half_play).is_some_and(|miss| to_float(&miss.value) <= 1.0))
-    };
+    let modules: Option<Vec<Fraction>> =
+        rows.iter().map(|row| Some(set.mesh(row.mesh).pitch()?.exact_module())).collect();
+    let all = AllPins::new(rows, &pins_apart(solver, spacings), &modules?);
+    let least_backlash_mm = all.least_backlash().ok()??;
+    let rooms = MeshPlay::of(set, rows).rooms();
     Some(PushedTogether {
         least_backlash_mm,
-        by_hand: rooms.as_ref().and_then(|rooms| by_hand(rooms, EASE_BY_FORCE, goes_in).ok()),
-        play_left_mm: rooms.map(|rooms| all.play_left(&rooms, least_backlash_mm)),
+        by_hand: rooms.as_ref().and_then(|rooms| by_hand(rooms, EASE_BY_FORCE, |rooms| all.go_in(rooms)).ok()),
+        play_left_mm: rooms.and_then(|rooms| all.play_left(&rooms, least_backlash_mm).ok()),
     })
 }
 
@@ -70,54 +58,56 @@ fn pins_apart(solver: &Solver, spacings: &[Fraction]) -> Vec<Fraction> {
     apart
 }
 
-/// The meshes of all pins as one system.
+/// The meshes of all pins at once, lengths in parts of the finest pitch.
 struct AllPins {
-    matrix: IntegerMatrix,
-    offset: Vec<Fraction>,
+    fit: JointFit,
+    right_sides: Vec<Vec<Fraction>>,
+    finest_pitch: f64,
+    /// 1 / (2 a) for each mesh: the teeth that a unit of backlash takes up to either side.
+    teeth_per_backlash: Vec<Fraction>,
 }
 
 impl AllPins {
-    /// Nothing where there are too many meshes.
-    fn new(rows: &TimingRows, places: &[Fraction]) -> Option<Self> {
-        if rows.len() * places.len() > MOST_MESHES {
-            return None;
+    fn new(rows: &TimingRows, places: &[Fraction], modules: &[Fraction]) -> Self {
+        let finest = modules.iter().min().cloned().unwrap_or_default();
+        Self {
+            fit: JointFit::new(&rows.matrix(), &rows.central_matrix()),
+            right_sides: places.iter().map(|place| rows.right_sides(place)).collect(),
+            finest_pitch: std::f64::consts::PI * to_float(&finest),
+            teeth_per_backlash: modules.iter().map(|module| &finest / (module * fraction(2, 1))).collect(),
         }
-        let offset = places.iter().flat_map(|place| rows.right_sides(place)).collect();
-        Some(Self { matrix: rows.matrix_of_pins(places.len()), offset })
     }
 
-    /// The seating of all pins whose largest error is least, each in parts of the tolerance of its row.
-    fn nearest(&self, tolerances: &[f64]) -> Option<LatticeMiss> {
-        let tolerance = |&size: &f64| Fraction::from_float(size.max(LEAST)).expect("pitch and backlash are finite");
-        let of_one_pin: Vec<Fraction> = tolerances.iter().map(tolerance).collect();
-        let tolerances = of_one_pin.iter().cycle().take(self.offset.len()).cloned().collect();
-        let target = Target { offset: self.offset.clone(), tolerances };
-        nearest_miss(&self.matrix, &target, ExactFit::Counted).ok().flatten()
+    /// The least backlash, the same at every mesh; `None` where the finest would be half a tooth out.
+    fn least_backlash(&self) -> Result<Option<f64>, TooManyClasses> {
+        let backlash = GivingWay::in_parts_of(self.teeth_per_backlash.clone());
+        let least = self.fit.least(&self.right_sides, &backlash, &fraction(1, 1))?;
+        Ok(least.map(|least| to_float(&least) * self.finest_pitch))
     }
 
-    /// The greatest t with `2 a |e| <= b - t` at every mesh, to within `LEAST_STEP`. With one backlash b that is b less
-    /// what is needed.
-    fn play_left(&self, rooms: &[Room], least_backlash: f64) -> f64 {
-        let leaves = |left: f64| {
-            let tolerances: Vec<f64> =
-                rooms.iter().map(|room| (room.backlash - left) / (2.0 * room.circular_pitch)).collect();
-            self.nearest(&tolerances).is_some_and(|miss| to_float(&miss.value) <= 1.0)
-        };
-        let backlashes = || rooms.iter().map(|room| room.backlash);
-        let least_given = backlashes().fold(f64::INFINITY, f64::min);
-        // Every mesh has what is needed or more for this much, and none has more left than it has.
-        let (mut left, mut too_much) = (least_given - least_backlash, least_given);
-        if backlashes().all(|backlash| backlash - least_given < LEAST) {
-            return left;
-        }
-        while too_much - left > LEAST_STEP {
-            let middle = f64::midpoint(left, too_much);
-            if leaves(middle) {
-                left = middle;
-            } else {
-                too_much = middle;
-            }
-        }
-        left
+    /// Whether all go in with these backlashes.
+    fn go_in(&self, rooms: &[Room]) -> Result<bool, TooManyClasses> {
+        self.fit.is_within(&self.right_sides, rooms.iter().map(|room| exact(room.play() / 2.0)).collect())
     }
+
+    /// The greatest t with `2 a |e| <= b - t` at every mesh: that which some mesh is short of is least.
+    fn play_left(&self, rooms: &[Room], least_backlash: f64) -> Result<f64, TooManyClasses> {
+        let teeth = |room: &Room| exact(room.backlash / (2.0 * room.circular_pitch));
+        let backlash = GivingWay { base: rooms.iter().map(teeth).collect(), rate: self.teeth_per_backlash.clone() };
+        let least_given = rooms.iter().map(|room| room.backlash).fold(f64::INFINITY, f64::min);
+        if rooms.iter().all(|room| room.backlash - least_given < LEAST) {
+            return Ok(least_given - least_backlash);
+        }
+        // What is needed at every mesh is left over from the least.
+        let enough = exact((least_backlash - least_given) / self.finest_pitch);
+        let short = self.fit.least(&self.right_sides, &backlash, &enough)?;
+        Ok(-to_float(&short.unwrap_or(enough)) * self.finest_pitch)
+    }
+}
+
+/// A part of a tooth or of a pitch, rounded far below [`LEAST`], so that numbers stay short.
+fn exact(part: f64) -> Fraction {
+    const STEPS: f64 = 1_099_511_627_776.0;
+    let steps = Fraction::from_float((part * STEPS).round()).expect("pitch and backlash are finite");
+    steps / Fraction::from_float(STEPS).expect("a power of two")
 }

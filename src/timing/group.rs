@@ -10,7 +10,7 @@ use num_traits::Zero;
 use serde::Serialize;
 
 use super::all_pins::{PushedTogether, pushed_together};
-use super::by_hand::{ByHand, MeshPlay, could_be};
+use super::by_hand::{ByHand, could_be};
 use super::convention::{MarkingConvention, convention};
 use super::loops::{Closure, Loop, loops};
 use super::margin::{MarginSearch, MeshError, SeatingError, closest_seating, margin};
@@ -119,7 +119,7 @@ pub struct GroupTiming {
     /// How the pins are numbered round the carrier.
     pub pin_order: PinOrder,
     /// For a group whose pins do not assemble: whether all could be pushed together at once, and the backlash left. None
-    /// where a pitch is not given, where they come nowhere near, or where there is too much to look at.
+    /// where a pitch is not given, or where they come nowhere near.
     pub pushed_together: Option<PushedTogether>,
 }
 
@@ -240,11 +240,7 @@ fn time_group(set: &Gearset, group: &PlanetGroup, loops: &[Loop]) -> GroupTiming
         margin: nearest_wrong.as_ref().map(|wrong| wrong.teeth.clone()),
         within_backlash: by_hand.map(|by_hand| by_hand == ByHand::Unnoticed),
         least_backlash_mm: of_nearest_wrong(|wrong| wrong.least_backlash_mm),
-        pushed_together: if refused {
-            pushed_together(&MeshPlay::of(set, &rows), &rows, &solver, &spacings)
-        } else {
-            None
-        },
+        pushed_together: if refused { pushed_together(set, &rows, &solver, &spacings) } else { None },
         refusals: if refused { refusals(&solver, &rows, &spacings) } else { Vec::new() },
         loops,
         remedies: refused.then(|| remedies(set, group, &spacing_divisor)),

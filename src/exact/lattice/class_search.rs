@@ -16,7 +16,7 @@ use thiserror::Error;
 
 /// How many classes [`nearest_miss`](super::nearest_miss) looks at before it gives up,
 /// those of the first rows alone included.
-const CLASS_LIMIT: u32 = 200_000;
+pub(super) const CLASS_LIMIT: u32 = 200_000;
 
 /// Where the rows should meet integers, and how much each may be off.
 ///

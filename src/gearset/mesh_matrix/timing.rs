@@ -16,9 +16,6 @@
 
 use std::ops::Deref;
 
-use num_bigint::BigInt;
-use num_traits::Zero;
-
 use super::{MeshMatrix, MeshRow, SignedGear};
 use crate::exact::{Fraction, IntegerMatrix, multiple};
 use crate::gearset::{GearId, MemberId, MeshId, PlanetGroup};
@@ -120,35 +117,24 @@ impl TimingRows {
         IntegerMatrix::new(self.rows.len(), self.planet_count, entries)
     }
 
-    /// The left sides of several pins at once, with the central gears free: row by row of the first pin, then of the
-    /// next. For each pin one column a planet, then one for each central gear, which it shares with all pins and which
-    /// counts its turn in teeth.
+    /// What the central gears add where they are free: one column for each, which counts its turn in teeth and is the
+    /// same for all pins.
     ///
     /// # Examples
     /// ```
-    /// use toothmark::description;
+    /// use toothmark::{description, exact::IntegerMatrix};
     /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
     /// let timing = set.matrix().timing(&set.planet_groups()[0]);
-    /// // Two meshes on each of two pins; a planet for each pin, and sun and ring.
-    /// let matrix = timing.matrix_of_pins(2);
-    /// assert_eq!((matrix.row_count(), matrix.column_count()), (4, 4));
+    /// // Sun and ring, each with a mesh of its own.
+    /// assert_eq!(timing.central_matrix(), IntegerMatrix::identity(2));
     /// ```
-    pub fn matrix_of_pins(&self, pins: usize) -> IntegerMatrix {
-        let one = self.matrix();
+    pub fn central_matrix(&self) -> IntegerMatrix {
         let mut centrals: Vec<GearId> = self.rows.iter().filter_map(|row| row.central).collect();
         centrals.sort_unstable();
         centrals.dedup();
-        let mut entries: Vec<BigInt> = Vec::new();
-        for pin in 0..pins {
-            for (at, row) in self.rows.iter().enumerate() {
-                for column in 0..pins {
-                    let own = |planet| if column == pin { one.get(at, planet).clone() } else { BigInt::zero() };
-                    entries.extend((0..self.planet_count).map(own));
-                }
-                entries.extend(centrals.iter().map(|gear| i32::from(row.central == Some(*gear)).into()));
-            }
-        }
-        IntegerMatrix::new(self.rows.len() * pins, self.planet_count * pins + centrals.len(), entries)
+        let entries =
+            self.rows.iter().flat_map(|row| centrals.iter().map(|gear| i32::from(row.central == Some(*gear))));
+        IntegerMatrix::new(self.rows.len(), centrals.len(), entries)
     }
 
     /// The right sides for a pin at a place, in turns from the first pin: Z x for each row.

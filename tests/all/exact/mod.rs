@@ -4,6 +4,8 @@
 mod congruence;
 /// Sparse exact elimination against a dense slow twin.
 pub(crate) mod elimination;
+/// Several targets at once against one matrix of all their rows.
+mod joint_fit;
 /// Polynomials: laws, divisors against products made for them, a slow twin.
 mod polynomials;
 /// The search against full enumeration of small random problems; parts, threads, the stop flag, wide numbers.
