@@ -122,11 +122,7 @@ fn order(wording: &Wording<'_>, set: &Gearset, pin: usize, planet: &PlanetFound)
     } else {
         format!(" (or set its mark {} {line})", teeth.beside(&planet.target))
     };
-    format!(
-        "Pin {pin}: turn {name} {}, seen from {}{or_mark}.",
-        teeth.turn_it(&planet.turn_by_teeth),
-        wording.seen_from()
-    )
+    format!("Pin {pin}: turn {name} {}, seen from {}{or_mark}.", teeth.turn_it(planet), wording.seen_from())
 }
 
 /// The wrong seatings that the pins which are out stand in.

@@ -5,8 +5,8 @@ use crate::exact::{Fraction, fraction, multiple};
 use crate::gearset::{FoundMarks, GearId, Gearset, MarkReading, Side};
 use crate::report::render::document::Block;
 use crate::report::timing::sided;
-use crate::report::words::{self, member, mixed, rounded};
-use crate::timing::{FoundTiming, PinFound, WayOfMarking};
+use crate::report::words::{self, degrees, member, mixed, rounded};
+use crate::timing::{FoundTiming, PinFound, PlanetFound, WayOfMarking};
 use num_traits::{Signed, Zero};
 
 /// What old marks are worth.
@@ -166,10 +166,18 @@ pub(super) struct TeethSeen<'a> {
 }
 
 impl TeethSeen<'_> {
-    /// A turn to carry out: `1 tooth of d 31 clockwise`.
-    pub(super) fn turn_it(self, teeth: &Fraction) -> String {
-        let teeth = self.set.turn_seen(self.from, self.set.gear(self.gear).member(), teeth);
-        format!("{} of {} {}", in_full(&teeth), words::gear(self.set, self.gear), sense_in_full(&teeth))
+    /// A turn to carry out: `1 tooth of d 31 clockwise`. A part of a tooth cannot be counted, and is told in degrees.
+    pub(super) fn turn_it(self, planet: &PlanetFound) -> String {
+        let teeth = self.seen(&planet.turn_by_teeth);
+        let amount = if teeth.is_integer() {
+            format!("{} of {}", in_full(&teeth), words::gear(self.set, self.gear))
+        } else {
+            match degrees(&planet.deviation.abs()).as_str() {
+                "1" => "1 degree".into(),
+                amount => format!("{amount} degrees"),
+            }
+        };
+        format!("{amount} {}", sense_in_full(&teeth))
     }
 
     /// Where a mark belongs: `10 1/3 teeth counter-clockwise of`, or `on`.

@@ -40,6 +40,26 @@ fn the_first_line_is_the_order_to_carry_out() {
     assert!(finely.contains(order), "{finely}");
 }
 
+/// Once it could be "turn its cluster 11/36 tooth of d 31", which nobody can count: teeth are ordered whole, and what is
+/// no whole number of them in degrees.
+#[test]
+fn an_order_is_whole_teeth_or_degrees() {
+    let (mut in_teeth, mut in_degrees) = (0, 0);
+    for read in (70..170).step_by(7) {
+        let text = said(&["--gear=d", "--pin=1=0deg", "--pin=2=-120deg", &format!("--pin=3={read}deg")]);
+        for order in text.split("turn its cluster ").skip(1) {
+            let (amount, unit) = order.split_once(' ').expect("a number and its unit");
+            if unit.starts_with("degree") {
+                in_degrees += 1;
+            } else {
+                assert!(amount.parse::<u32>().is_ok() && unit.starts_with("t"), "{text}");
+                in_teeth += 1;
+            }
+        }
+    }
+    assert!(in_teeth > 0 && in_degrees > 0, "{in_teeth} in teeth, {in_degrees} in degrees");
+}
+
 /// Once who numbered the pins as they are counted from the output side read -10 and 10 as 10 and -10 on a set that is
 /// right, and was told "NO, whichever way the marks were made".
 #[test]
