@@ -17,6 +17,9 @@ use super::place::{NewFile, OutputPlaces};
 use super::source::SourceArguments;
 use super::trouble::Trouble;
 
+/// The pages and discs to print, in one file.
+const PRINT_FILE: &str = "print.html";
+
 #[derive(Debug, Args)]
 pub(super) struct DrawArguments {
     #[command(flatten)]
@@ -61,7 +64,7 @@ pub(super) fn draw(arguments: &DrawArguments) -> Result<Exit, Trouble> {
     let print = drawing::print_page(&set, &drawings, request.paper);
     let file = |picture: Picture| NewFile { path: folder.join(&picture.file_name), text: picture.svg };
     let mut files: Vec<NewFile> = drawings.pictures.into_iter().map(file).collect();
-    files.extend(print.map(|text| NewFile { path: folder.join("print.html"), text }));
+    files.extend(print.map(|text| NewFile { path: folder.join(PRINT_FILE), text }));
     for file in &files {
         places.check_file(&file.path)?;
     }
@@ -72,10 +75,7 @@ pub(super) fn draw(arguments: &DrawArguments) -> Result<Exit, Trouble> {
         return Err(wrong.into());
     }
     lines.extend(drawings.remarks.iter().map(|remark| format!("note: {remark}")));
-    lines.extend(left_over(folder, &files).into_iter().map(|name| {
-        let path = folder.join(name).display().to_string();
-        format!("note: {path} was left by an earlier run and is none of these pictures")
-    }));
+    lines.extend(left_over(folder, &files).iter().map(|name| told_as_left(folder, name)));
     write_lines(lines)?;
     Ok(if drawings.remarks.is_empty() { Exit::Done } else { Exit::AnswerIsNo })
 }
@@ -94,12 +94,25 @@ fn request(arguments: &DrawArguments) -> Request {
     }
 }
 
-/// The names of pictures of the same kind and group in the folder that are none of these, sorted.
+/// What is said of a file that an earlier run left.
+fn told_as_left(folder: &Path, name: &str) -> String {
+    let path = folder.join(name).display().to_string();
+    let what = if name == PRINT_FILE {
+        "was left by an earlier run: what it prints is what was drawn then"
+    } else {
+        "was left by an earlier run and is none of these pictures"
+    };
+    format!("note: {path} {what}")
+}
+
+/// The names of what an earlier run left in the folder, sorted: pictures of the same kind and group that are none of
+/// these, and what is to be printed where nothing is this time.
 fn left_over(folder: &Path, files: &[NewFile]) -> BTreeSet<String> {
     let names: BTreeSet<&str> = files.iter().filter_map(|file| file.path.file_name()?.to_str()).collect();
     let stems: BTreeSet<&str> = names.iter().filter_map(|name| stem(name)).collect();
     names_in(folder)
-        .filter(|name| !names.contains(name.as_str()) && stem(name).is_some_and(|stem| stems.contains(stem)))
+        .filter(|name| !names.contains(name.as_str()))
+        .filter(|name| name == PRINT_FILE || stem(name).is_some_and(|stem| stems.contains(stem)))
         .collect()
 }
 

@@ -755,3 +755,17 @@ fn what_an_earlier_run_left_is_named() {
     assert_eq!((again.code, notes.len()), (0, 1), "{notes:?}");
     assert!(notes[0].contains("page-cluster-plane-1-row-9-column-9.svg was left by an earlier run"), "{notes:?}");
 }
+
+/// Once the pages of another gearset could lie beside new pictures without a word.
+#[test]
+fn pages_to_print_that_were_drawn_earlier_are_named() {
+    let folder = Folder::new("left-to-print");
+    assert_eq!(run(&["draw", "-o", folder.path()]).code, 0);
+    let faces = run(&["draw", "-o", folder.path(), "--only", "faces", "--force"]);
+    let notes: Vec<&str> = faces.stdout.lines().filter(|line| line.starts_with("note: ")).collect();
+    assert_eq!((faces.code, notes.len()), (0, 1), "{notes:?}");
+    assert!(notes[0].contains("print.html was left by an earlier run"), "{notes:?}");
+    assert!(folder.0.join("print.html").exists(), "what is there stays");
+    let all = run(&["draw", "-o", folder.path(), "--force"]);
+    assert!(!all.stdout.contains("note: "), "written anew: {}", all.stdout);
+}
