@@ -34,6 +34,9 @@ pub struct StateLosses {
     pub drive: PowerFlow,
     /// The output drives, and the input takes the torque 1 out (overrun).
     pub overrun: PowerFlow,
+    /// Whether every answer that agrees with itself was looked for. Where meshes leave too many combinations of senses
+    /// open only the one is told to which the senses without losses lead.
+    pub all_looked_for: bool,
 }
 
 /// Whether a state passes power on in one direction.
@@ -142,10 +145,13 @@ fn state_losses(
 ) -> StateLosses {
     let passing = set.mesh_ids().map(|mesh| passing_teeth(set, mesh, motion).value().cloned()).collect();
     let case = Case { set, efficiencies, index, motion, passing };
+    let tied = TiedSenses::new(set, case.state(), |mesh| case.loses(mesh));
+    let open = OpenSenses { classes: tied.open_classes(|mesh| case.loses(mesh)), tied };
     StateLosses {
         state: motion.state.clone(),
-        drive: case.power_flow(ideal, Sense::Forward),
-        overrun: case.power_flow(ideal, Sense::Backward),
+        drive: case.power_flow(ideal, &open, Sense::Forward),
+        overrun: case.power_flow(ideal, &open, Sense::Backward),
+        all_looked_for: open.can_all_be_tried(),
     }
 }
 
@@ -159,6 +165,19 @@ struct Case<'a> {
     passing: Vec<Option<Fraction>>,
 }
 
+/// The senses that the balances leave open.
+struct OpenSenses {
+    tied: TiedSenses,
+    /// The classes of meshes whose senses are open.
+    classes: Vec<usize>,
+}
+
+impl OpenSenses {
+    fn can_all_be_tried(&self) -> bool {
+        self.classes.len() <= MOST_TRIED
+    }
+}
+
 /// The sign of each torque per tooth.
 type Senses = Vec<Sign>;
 
@@ -167,19 +186,16 @@ impl Case<'_> {
         &self.set.states()[self.index]
     }
 
-    fn power_flow(&self, ideal: &Torques<'_>, power: Sense) -> PowerFlow {
+    fn power_flow(&self, ideal: &Torques<'_>, open: &OpenSenses, power: Sense) -> PowerFlow {
         if !matches!(self.motion.verdict, Verdict::Drives { .. }) || !ideal.exist() {
             return PowerFlow::NotTold(LossesUntold::NoPower);
         }
         let Some(first) = self.senses(ideal, power) else { return PowerFlow::NotTold(LossesUntold::TorquesOpen) };
-        let rolls = |mesh: usize| self.loses(mesh);
-        let tied = TiedSenses::new(self.set, self.state(), rolls);
-        let open = tied.open_classes(rolls);
-        if open.len() <= MOST_TRIED { self.every_combination(&tied, &open, power) } else { self.nearest(first, power) }
+        if open.can_all_be_tried() { self.every_combination(open, power) } else { self.nearest(first, power) }
     }
 
     /// Every combination that agrees and delivers power.
-    fn every_combination(&self, tied: &TiedSenses, open: &[usize], power: Sense) -> PowerFlow {
+    fn every_combination(&self, OpenSenses { tied, classes: open }: &OpenSenses, power: Sense) -> PowerFlow {
         let (mut runs, mut is_open) = (Vec::new(), false);
         // Bit i of the number says whether the sense of the open class i is turned round.
         for turned in 0..1_usize << open.len() {

@@ -122,6 +122,9 @@ pub struct LoadedState {
     pub further_answers: [Vec<LossyAnswer>; 2],
     /// Members that the state holds itself, without a control.
     pub held: Vec<MemberId>,
+    /// Whether every answer with losses was looked for that agrees with itself: where very many meshes roll under load
+    /// one is told, and others are not looked for. None without losses.
+    pub all_answers_looked_for: Option<bool>,
 }
 
 /// A further answer with losses that agrees with itself.
@@ -331,6 +334,7 @@ fn loaded_state(set: &Gearset, loads: &StateLoads, losses: Option<&StateLosses>,
         further_answers: ways
             .map_or_else(Default::default, |ways| ways.map(|way| further_answers(way, &torque.amount))),
         held: held(set, loads),
+        all_answers_looked_for: losses.map(|losses| losses.all_looked_for),
         controls,
     }
 }

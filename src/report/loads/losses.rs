@@ -27,7 +27,7 @@ pub(super) fn losses(answer: &LoadSurvey, set: &Gearset) -> Vec<Block> {
     blocks.push(lost(answer, set));
     blocks.extend(answer.states.iter().filter_map(locks).map(Block::Warning));
     let several = answer.states.iter().flat_map(several_answers);
-    blocks.extend(several.map(Block::Paragraph));
+    blocks.extend(several.chain(not_looked_for(answer)).map(Block::Paragraph));
     blocks.extend(further(answer, set));
     blocks.extend(without_efficiency(answer));
     blocks
@@ -157,6 +157,22 @@ pub(super) fn locks(state: &LoadedState) -> Option<String> {
         )),
         [_, Some(false) | None] => None,
     }
+}
+
+/// Where an answer with losses is told and others were not looked for.
+pub(super) fn not_looked_for(answer: &LoadSurvey) -> Option<String> {
+    let is_meant = |state: &&LoadedState| {
+        let is_told = state.efficiency.is_some() || state.efficiency_on_overrun.is_some();
+        is_told && state.all_answers_looked_for == Some(false)
+    };
+    let names: Vec<String> = answer.states.iter().filter(is_meant).map(|state| quoted(&state.state)).collect();
+    (!names.is_empty()).then(|| {
+        format!(
+            "In {} very many meshes roll under load: one answer with losses that agrees with itself is told, and others \
+             were not looked for.",
+            short_list(&names)
+        )
+    })
 }
 
 /// Where more than one answer with losses agrees with itself.

@@ -4,7 +4,7 @@
 //! Torques are for that on the input, positive in its sense; a drum that is held forward wants to turn backward.
 
 use super::control;
-use super::losses::{locks, several_answers};
+use super::losses::{locks, not_looked_for, several_answers};
 use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{Action, ControlId, Gearset, Sense};
 use crate::kinematics::VerdictKind;
@@ -48,7 +48,7 @@ fn statements(answer: &LoadSurvey, set: &Gearset) -> Vec<String> {
     said.extend(open(answer, set));
     said.extend(round(answer));
     said.extend(efficiency(answer));
-    said.extend(answer.states.iter().flat_map(several_answers));
+    said.extend(answer.states.iter().flat_map(several_answers).chain(not_looked_for(answer)));
     said.extend(lets_go(answer));
     said.extend(answer.states.iter().filter_map(locks).map(beware));
     said.extend(answer.states.iter().flat_map(|state| control::one_way_warnings(set, state)).map(beware));

@@ -126,6 +126,41 @@ fn two_drives_have_two_answers_and_both_are_told() {
     );
 }
 
+/// Simple sets one after the other, every ring held: who drives whom is open in each of them but the first.
+fn in_a_row(sets: usize) -> String {
+    let each = |words: fn(usize) -> String| (1..=sets).map(words).collect::<Vec<_>>().join(", ");
+    let members = each(|at| format!("\"r{at}\": [Ring(\"R{at}\", 60)], \"m{at}\": [Sun(\"S{}\", 24)]", at + 1));
+    let planets = each(|at| format!("\"k{at}\": (carrier: \"m{at}\", pins: Equal(3), gears: [Gear(\"p{at}\", 18)])"));
+    let meshes = each(|at| format!("(\"S{at}\", \"p{at}\"), (\"R{at}\", \"p{at}\")"));
+    let held = each(|at| format!("\"r{at}\""));
+    let members = members.replace(&format!("[Sun(\"S{}\", 24)]", sets + 1), "[]");
+    format!(
+        "Gearset(title: \"Sets in a row\", efficiency: \"0.98\", members: {{\"m0\": [Sun(\"S1\", 24)], {members}}},
+         planets: {{{planets}}}, meshes: [{meshes}],
+         states: {{\"all\": Given(held: [{held}], input: \"m0\", output: \"m{sets}\")}})"
+    )
+}
+
+/// Of a train whose combinations are too many to try one answer was told as if there could be no other.
+#[test]
+fn where_other_answers_were_not_looked_for_it_is_said() {
+    for (sets, all) in [(3, true), (16, false)] {
+        let set = read_set("sets in a row", &in_a_row(sets));
+        let answer = &losses(&set, None).expect("an efficiency is given")[0];
+        // Each passes on (1 + 5/2 h) / (1 + 5/2), h the efficiency of both meshes.
+        let of_one = (fraction(1, 1) + fraction(5, 2) * fraction(98 * 98, 10_000)) / fraction(7, 2);
+        assert_eq!(
+            (told(&answer.drive), answer.all_looked_for),
+            ((0..sets).fold(fraction(1, 1), |all, _| all * &of_one), all)
+        );
+        let survey = survey_loads(&set, &LoadsQuestion::default());
+        assert_eq!(survey.states[0].all_answers_looked_for, Some(all));
+        let shown = run_with(command(&["loads", "-"]), in_a_row(sets).as_bytes()).stdout;
+        let words = shown.split_whitespace().collect::<Vec<&str>>().join(" ");
+        assert_eq!(words.contains("others were not looked for"), !all, "{shown}");
+    }
+}
+
 /// What is told of drive, as it is on the overrun of the set driven from its other end, where the
 /// torque of 1 is taken out at what was the output.
 fn mirrored(other: &StateLosses) -> PowerFlow {
