@@ -42,7 +42,7 @@ pub(crate) fn leaves_no_distance(set: &Gearset, mesh: MeshId, planet: MemberId) 
 
 /// Whether this is a mesh of a planet with a spur gear of the main axis.
 pub(crate) fn is_with_main_axis(set: &Gearset, mesh: MeshId, planet: MemberId) -> bool {
-    let [a, b] = set.mesh(mesh).gears().both().map(|&gear| set.gear(gear));
+    let [a, b] = set.mesh(mesh).gears().each().map(|gear| set.gear(gear));
     let with = |one: MemberId, other: MemberId| one == planet && set.carrier_of(other).is_none();
     !a.kind().is_bevel() && (with(a.member(), b.member()) || with(b.member(), a.member()))
 }

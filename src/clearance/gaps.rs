@@ -173,8 +173,7 @@ pub(crate) fn gaps_with(sizes: &SizedGroup<'_>) -> Result<Vec<Gap>, NotPlaced> {
 
 /// Every pair of gears that lie side by side without being in mesh, on whichever pins, each once.
 fn side_by_side(set: &Gearset, group: &PlanetGroup) -> Vec<[GearId; 2]> {
-    let mut gears: Vec<GearId> =
-        group.meshes().iter().flat_map(|&mesh| set.mesh(mesh).gears().both().map(|&gear| gear)).collect();
+    let mut gears: Vec<GearId> = group.meshes().iter().flat_map(|&mesh| set.mesh(mesh).gears().each()).collect();
     gears.sort();
     gears.dedup();
     let share = |a: GearId, b: GearId| {

@@ -150,7 +150,7 @@ fn refuse_what_has_no_pin_circle(set: &Gearset, group: &PlanetGroup) -> Result<(
     if group.meshes().is_empty() {
         return Err(NotPlaced::NoMesh);
     }
-    let gears = group.meshes().iter().flat_map(|&mesh| set.mesh(mesh).gears().both().map(|&gear| gear));
+    let gears = group.meshes().iter().flat_map(|&mesh| set.mesh(mesh).gears().each());
     for gear in gears {
         if set.gear(gear).kind().is_bevel() {
             return Err(NotPlaced::Bevel(gear));
@@ -180,7 +180,7 @@ pub(crate) fn mesh_distance(set: &Gearset, mesh: MeshId) -> Option<f64> {
 }
 
 fn distance_with(set: &Gearset, mesh: MeshId, count: Count<'_>) -> Option<f64> {
-    let [a, b] = set.mesh(mesh).gears().both().map(|&gear| form_with(set, gear, mesh_module(set, mesh), count));
+    let [a, b] = set.mesh(mesh).gears().each().map(|gear| form_with(set, gear, mesh_module(set, mesh), count));
     center_distance(&a, &b)
 }
 
@@ -203,7 +203,7 @@ pub(crate) fn form_with(set: &Gearset, gear: GearId, module: f64, count: Count<'
 }
 
 fn members(set: &Gearset, mesh: MeshId) -> [MemberId; 2] {
-    set.mesh(mesh).gears().both().map(|&gear| set.gear(gear).member())
+    set.mesh(mesh).gears().each().map(|gear| set.gear(gear).member())
 }
 
 /// The law of cosines: from the direction of one pin to that of the other.

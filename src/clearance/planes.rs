@@ -49,8 +49,7 @@ pub(crate) fn join(set: &Gearset, group: &PlanetGroup, circles: &PinCircles) -> 
 }
 
 fn plane_of(set: &Gearset, meshes: Vec<MeshId>) -> Plane {
-    let mut gears: Vec<GearId> =
-        meshes.iter().flat_map(|&mesh| set.mesh(mesh).gears().both().map(|&gear| gear)).collect();
+    let mut gears: Vec<GearId> = meshes.iter().flat_map(|&mesh| set.mesh(mesh).gears().each()).collect();
     gears.sort_by_key(|&gear| (set.carrier_of(set.gear(gear).member()).is_some(), gear));
     gears.dedup();
     Plane { meshes, gears }

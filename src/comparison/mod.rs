@@ -328,7 +328,7 @@ fn groups(set: &Gearset, timed: Vec<GroupTiming>, marked: &[GroupMarking]) -> Ve
 
 fn gap(set: &Gearset, gap: &Gap) -> ComparedGap {
     ComparedGap {
-        gears: gap.gears.both().map(|&gear| set.gear(gear).name().to_owned()),
+        gears: gap.gears.each().map(|gear| set.gear(gear).name().to_owned()),
         modules: gap.modules,
         millimetres: gap.millimetres,
         faces: gap.faces,
@@ -337,12 +337,8 @@ fn gap(set: &Gearset, gap: &Gap) -> ComparedGap {
 }
 
 fn meeting(set: &Gearset, meeting: &ToothMeeting) -> ComparedMeeting {
-    let gears = |mesh: MeshId| set.mesh(mesh).gears().both().map(|&gear| set.gear(gear).name().to_owned());
-    ComparedMeeting {
-        mesh: gears(meeting.mesh),
-        common_factor: meeting.common_factor,
-        turns: meeting.turns.both().map(|&turns| turns),
-    }
+    let gears = |mesh: MeshId| set.mesh(mesh).gears().each().map(|gear| set.gear(gear).name().to_owned());
+    ComparedMeeting { mesh: gears(meeting.mesh), common_factor: meeting.common_factor, turns: meeting.turns.each() }
 }
 
 fn steps(set: &Gearset, steps: ForwardSteps) -> ComparedSteps {

@@ -192,7 +192,7 @@ impl Index {
         let mut meshes = Vec::new();
         for plane in planes {
             for &mesh in &plane.meshes {
-                let gears = set.mesh(mesh).gears().both().map(|&gear| gear);
+                let gears = set.mesh(mesh).gears().each();
                 meshes.push((
                     mesh,
                     gears.map(|gear| {
@@ -283,7 +283,7 @@ fn no_outline(gear: GearId, form: &ToothForm, error: OutlineError) -> NotDrawn {
 fn misfits(set: &Gearset, plane: &Plane, stands: &[OnPin]) -> Vec<MeshMisfit> {
     let mut found = Vec::new();
     for &mesh in &plane.meshes {
-        let [a, b] = set.mesh(mesh).gears().both().map(|&gear| gear);
+        let [a, b] = set.mesh(mesh).gears().each();
         for (pin_a, stand_a) in stands.iter().filter(|(_, stand)| stand.gear == a) {
             for (pin_b, stand_b) in stands.iter().filter(|(_, stand)| stand.gear == b) {
                 if let (Some(pin), true) = (pin_a.or(*pin_b), pin_a.is_none() || pin_b.is_none() || pin_a == pin_b) {

@@ -54,7 +54,7 @@ pub(super) fn gear(set: &Gearset, gear: GearId) -> String {
 }
 
 fn mesh(set: &Gearset, mesh: MeshId) -> String {
-    let [a, b] = set.mesh(mesh).gears().both().map(|&id| gear(set, id));
+    let [a, b] = set.mesh(mesh).gears().each().map(|id| gear(set, id));
     format!("{a} with {b}")
 }
 

@@ -198,7 +198,7 @@ impl Gearset {
 
     /// A mesh by the names of its gears, which stay while their teeth change: `D with d`.
     pub fn mesh_name(&self, mesh: MeshId) -> String {
-        let [first, second] = self.mesh(mesh).gears().both().map(|&gear| self.gear(gear).name());
+        let [first, second] = self.mesh(mesh).gears().each().map(|gear| self.gear(gear).name());
         format!("{first} with {second}")
     }
 

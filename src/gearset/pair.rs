@@ -37,6 +37,22 @@ impl<T> Pair<T> {
         [&self.first, &self.second]
     }
 
+    /// Each of the two, by value.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, gearset::Gearset};
+    /// let set: Gearset = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    /// let counts = set.meshes()[0].gears().each().map(|gear| set.gear(gear).tooth_count().get());
+    /// assert_eq!(counts, [24, 18]);
+    /// ```
+    pub fn each(&self) -> [T; 2]
+    where
+        T: Copy,
+    {
+        [self.first, self.second]
+    }
+
     /// Whether this is one of the two.
     pub fn contains(&self, one: &T) -> bool
     where

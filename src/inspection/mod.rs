@@ -163,5 +163,5 @@ pub fn remarks(set: &Gearset) -> Remarks {
 
 /// A mesh by its gears with their counts.
 fn with_counts(set: &Gearset, mesh: MeshId) -> String {
-    set.mesh(mesh).gears().both().map(|&gear| set.gear(gear).with_count()).join(" with ")
+    set.mesh(mesh).gears().each().map(|gear| set.gear(gear).with_count()).join(" with ")
 }

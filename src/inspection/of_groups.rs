@@ -62,7 +62,7 @@ fn members(group: &InspectedGroup) -> Vec<RemarkedPart> {
 }
 
 fn overlapping_tips(set: &Gearset, gap: &Gap) -> Remark {
-    let [first, second] = gap.gears.both().map(|&gear| gear);
+    let [first, second] = gap.gears.each();
     let pair = |gear: GearId| set.gear(gear).with_count();
     let which = if first == second {
         format!("{} and its neighbour on the next pin", pair(first))

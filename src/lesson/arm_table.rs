@@ -154,7 +154,7 @@ impl ArmTable {
             let node = self.lever.node(set.gear(gear).member())?;
             self.columns.iter().position(|column| node.has(column.member))
         };
-        let [a, b] = set.mesh(mesh).gears().both().map(|&gear| gear);
+        let [a, b] = set.mesh(mesh).gears().each();
         let (driver, from, to) = match (place(a), place(b)) {
             (Some(driver), None) => (driver, a, b),
             (None, Some(driver)) => (driver, b, a),
@@ -177,7 +177,7 @@ impl ArmTable {
     /// The gears of a column's member that are in mesh in this set.
     pub fn gears(&self, set: &Gearset, column: &Column) -> Vec<GearId> {
         let Some(node) = self.lever.node(column.member) else { return Vec::new() };
-        let gears = self.lever.meshes.iter().flat_map(|&mesh| set.mesh(mesh).gears().both().map(|&gear| gear));
+        let gears = self.lever.meshes.iter().flat_map(|&mesh| set.mesh(mesh).gears().each());
         let mut own: Vec<GearId> = gears.filter(|&gear| node.has(set.gear(gear).member())).collect();
         own.sort_unstable();
         own.dedup();

@@ -40,7 +40,7 @@ fn clears(set: &Gearset, group: &PlanetGroup) -> bool {
 }
 
 fn is_smaller_on_the_pin(set: &Gearset, mesh: MeshId) -> bool {
-    let [a, b] = set.mesh(mesh).gears().both().map(|&gear| set.gear(gear));
+    let [a, b] = set.mesh(mesh).gears().each().map(|gear| set.gear(gear));
     let (planet, side) = if a.kind() == GearKind::BevelPlanet { (a, b) } else { (b, a) };
     planet.tooth_count() < side.tooth_count()
 }

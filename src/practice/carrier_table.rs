@@ -57,7 +57,7 @@ fn table(set: &Gearset, motion: &StateMotion, carrier: MemberId, input: &Fractio
     let added = seen(carrier)?;
     let mut members = Vec::new();
     for mesh in set.meshes().iter().filter(|mesh| mesh.carrier() == carrier) {
-        members.extend(mesh.gears().both().map(|&gear| set.gear(gear).member()));
+        members.extend(mesh.gears().each().map(|gear| set.gear(gear).member()));
     }
     members.sort_by_key(|&member| (set.carrier_of(member).is_some(), member));
     members.dedup();

@@ -174,7 +174,7 @@ fn of_planet(set: &Gearset, motion: &StateMotion, planet: MemberId, frame: Frame
 /// The first mesh of a planet with a central gear: the gear of the planet, and the central one.
 fn mesh_with_central(set: &Gearset, planet: MemberId) -> Option<(GearId, GearId)> {
     set.meshes().iter().find_map(|mesh| {
-        let [a, b] = mesh.gears().both().map(|&gear| gear);
+        let [a, b] = mesh.gears().each();
         [(a, b), (b, a)].into_iter().find(|&(own, other)| {
             set.gear(own).member() == planet && set.carrier_of(set.gear(other).member()).is_none()
         })

@@ -147,7 +147,7 @@ pub fn pin_force(set: &Gearset, state: &StateLoads, planet: MemberId, unit: Torq
     let slope = to_float(&set.pressure_angle()).to_radians().tan();
     let mut sum = PinForce { tangential: 0.0, outward: 0.0, pins: pins.len() };
     for load in &state.meshes {
-        let gears = set.mesh(load.mesh).gears().both().map(|&gear| set.gear(gear));
+        let gears = set.mesh(load.mesh).gears().each().map(|gear| set.gear(gear));
         if gears.iter().all(|gear| gear.member() != planet) {
             continue;
         }
@@ -167,7 +167,7 @@ pub fn pin_force(set: &Gearset, state: &StateLoads, planet: MemberId, unit: Torq
 /// Whether the force of a mesh on pins depends on where its planets stand: bevel planets, and planets that mesh with one
 /// another.
 pub(crate) fn force_depends_on_places(set: &Gearset, mesh: MeshId) -> bool {
-    let gears = set.mesh(mesh).gears().both().map(|&gear| set.gear(gear));
+    let gears = set.mesh(mesh).gears().each().map(|gear| set.gear(gear));
     let is_planet = |gear: &Gear| set.carrier_of(gear.member()).is_some();
     gears.iter().all(|gear| is_planet(gear)) || gears[0].kind().is_bevel()
 }
@@ -179,7 +179,7 @@ fn float_of(count: usize) -> f64 {
 /// How many pins share a mesh.
 pub(super) fn pins_of(set: &Gearset, mesh: MeshId) -> usize {
     let member = |gear| set.gear(gear).member();
-    let [first, second] = set.mesh(mesh).gears().both().map(|&gear| member(gear));
+    let [first, second] = set.mesh(mesh).gears().each().map(|gear| member(gear));
     let pins = |member: MemberId| match set.member(member).place() {
         Place::Pin { pins, .. } => Some(pins.len()),
         Place::Case | Place::MainAxis => None,

@@ -123,7 +123,7 @@ fn rotation_rows(set: &Gearset, meshes: &[MeshId]) -> Vec<Vec<i64>> {
 fn unknown_rows(set: &Gearset, meshes: &[MeshId]) -> Vec<Vec<i64>> {
     let bodies = Bodies::for_good(set);
     let body_of = |gear: GearId| bodies.of(set.gear(gear).member());
-    let pair = |&mesh: &MeshId| set.mesh(mesh).gears().both().map(|&gear| gear);
+    let pair = |&mesh: &MeshId| set.mesh(mesh).gears().each();
     let mut gears: Vec<GearId> = meshes.iter().flat_map(pair).collect();
     gears.sort();
     gears.dedup();

@@ -31,7 +31,7 @@ pub(super) fn add(plan: &mut TeethPlan<'_>) {
 
 fn agree(plan: &mut TeethPlan<'_>, planet: MemberId, meshes: [MeshId; 2]) {
     let set = plan.set;
-    let gears: Vec<GearId> = meshes.iter().flat_map(|&mesh| set.mesh(mesh).gears().both().map(|&gear| gear)).collect();
+    let gears: Vec<GearId> = meshes.iter().flat_map(|&mesh| set.mesh(mesh).gears().each()).collect();
     if !changes(plan, &gears) && !meshes.iter().any(|&mesh| plan.unknowns.modules.unknown(mesh).is_some()) {
         return;
     }
@@ -51,7 +51,7 @@ fn agree(plan: &mut TeethPlan<'_>, planet: MemberId, meshes: [MeshId; 2]) {
 }
 
 fn keep(plan: &mut TeethPlan<'_>, planet: MemberId, mesh: MeshId) {
-    let gears = plan.set.mesh(mesh).gears().both().map(|&gear| gear);
+    let gears = plan.set.mesh(mesh).gears().each();
     if changes(plan, &gears) || plan.unknowns.modules.unknown(mesh).is_some() {
         let (distance, now) = distance(plan, mesh);
         let name = format!("{} stays on its pin circle", plan.set.member(planet).name());
@@ -65,8 +65,7 @@ pub(super) fn circle_moves(plan: &TeethPlan<'_>, planet: MemberId) -> Option<Exp
     let set = plan.set;
     let first = set.mesh_ids().find(|&mesh| is_with_main_axis(set, mesh, planet))?;
     let (distance, now) = distance(plan, first);
-    let may_change = changes(plan, &set.mesh(first).gears().both().map(|&gear| gear))
-        || plan.unknowns.modules.unknown(first).is_some();
+    let may_change = changes(plan, &set.mesh(first).gears().each()) || plan.unknowns.modules.unknown(first).is_some();
     // A whole number: what is not nothing is at least 1.
     may_change.then(|| plan.unknowns.modules.whole_multiple(distance - now).absolute())
 }
@@ -81,7 +80,7 @@ fn distance(plan: &TeethPlan<'_>, mesh: MeshId) -> (Expression, Fraction) {
 /// The sum of the teeth of a mesh, their difference for a ring, and what it is now.
 fn sum(plan: &TeethPlan<'_>, mesh: MeshId) -> (Expression, Fraction) {
     let set = plan.set;
-    let [a, b] = set.mesh(mesh).gears().both().map(|&gear| gear);
+    let [a, b] = set.mesh(mesh).gears().each();
     let is_internal = |gear: GearId| set.gear(gear).kind() == GearKind::Internal;
     let (outer, inner, sign) = match (is_internal(a), is_internal(b)) {
         (true, _) => (a, b, -1),

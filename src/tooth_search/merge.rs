@@ -252,7 +252,7 @@ fn numbers(parts: &[SearchPart]) -> Result<BTreeMap<usize, usize>, MergeFault> {
 }
 
 fn mesh_of(set: &Gearset, names: &[String; 2]) -> Option<MeshId> {
-    let gears = |mesh: MeshId| set.mesh(mesh).gears().both().map(|&gear| set.gear(gear).name());
+    let gears = |mesh: MeshId| set.mesh(mesh).gears().each().map(|gear| set.gear(gear).name());
     set.mesh_ids().find(|&mesh| gears(mesh) == *names)
 }
 

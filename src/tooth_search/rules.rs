@@ -71,7 +71,7 @@ fn require_of_set(plan: &mut TeethPlan<'_>, name: &str, holds: impl Fn(&Gearset)
 fn sizes(plan: &mut TeethPlan<'_>) {
     let set = plan.set;
     for mesh in set.mesh_ids() {
-        let [a, b] = set.mesh(mesh).gears().both().map(|&gear| gear);
+        let [a, b] = set.mesh(mesh).gears().each();
         let internal = |gear: GearId| set.gear(gear).kind() == GearKind::Internal;
         let (ring, gear) = match (internal(a), internal(b)) {
             (true, false) => (a, b),
@@ -98,7 +98,7 @@ fn sizes(plan: &mut TeethPlan<'_>) {
 fn hunting(plan: &mut TeethPlan<'_>) {
     let set = plan.set;
     for mesh in set.mesh_ids() {
-        let [a, b] = set.mesh(mesh).gears().both().map(|&gear| gear);
+        let [a, b] = set.mesh(mesh).gears().each();
         let name = format!("{} with {} hunt", set.gear(a).name(), set.gear(b).name());
         let [first, second] = [a, b].map(|gear| plan.unknowns.count(gear));
         plan.problem.require(&name, first.common_divisor_is(second, 1));
@@ -353,7 +353,7 @@ fn whole(value: i64) -> f64 {
 }
 
 fn has_shift(set: &Gearset, group: &PlanetGroup) -> bool {
-    let gears = group.meshes().iter().flat_map(|&mesh| set.mesh(mesh).gears().both().map(|&gear| gear));
+    let gears = group.meshes().iter().flat_map(|&mesh| set.mesh(mesh).gears().each());
     gears.into_iter().any(|gear| set.profile_shift(gear) != Fraction::default())
 }
 

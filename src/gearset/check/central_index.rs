@@ -59,7 +59,7 @@ impl MeasurementContext<'_> {
         let member = |gear: GearId| self.gears[gear.0].as_ref().map(Gear::member);
         let mut central: Vec<GearId> = Vec::new();
         for mesh in self.meshes.iter().flatten() {
-            let [a, b] = mesh.gears().both().map(|&gear| gear);
+            let [a, b] = mesh.gears().each();
             central.extend((member(a) == Some(entry.planet)).then_some(b));
             central.extend((member(b) == Some(entry.planet)).then_some(a));
         }

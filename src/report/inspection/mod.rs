@@ -113,7 +113,7 @@ fn name(set: &Gearset, part: RemarkedPart) -> String {
 /// The whole description.
 fn facts(set: &Gearset) -> Vec<Fact> {
     let joined = |pair: &Pair<MemberId>| {
-        let [first, second] = pair.both().map(|&id| member(set, id));
+        let [first, second] = pair.each().map(|id| member(set, id));
         Fact::new("joined", format!("{first} and {second} for good"))
     };
     let mut facts = members(set);

@@ -65,7 +65,7 @@ impl Explained<'_> {
             TorqueSource::Outside => "from outside".into(),
             TorqueSource::Mesh(of) => mesh(self.set, of),
             TorqueSource::Clutch(control) => quoted(self.set.control(control).name()),
-            TorqueSource::Join(pair) => format!("join of {}", list(&pair.both().map(|&id| member(self.set, id)))),
+            TorqueSource::Join(pair) => format!("join of {}", list(&pair.each().map(|id| member(self.set, id)))),
             TorqueSource::By(id) => member(self.set, id),
             TorqueSource::CasePins => "pins fast to the case".into(),
         }
@@ -84,7 +84,7 @@ impl Explained<'_> {
                 match control.action() {
                     Action::Band(on) => format!("{name} puts {times} on {}.", member(self.set, on)),
                     Action::Clutch(pair) | Action::OneWayClutch(pair, _) => {
-                        let [first, second] = pair.both().map(|&on| member(self.set, on));
+                        let [first, second] = pair.each().map(|on| member(self.set, on));
                         format!("{name} puts {times} on {first}, and the opposite on {second}.")
                     }
                 }

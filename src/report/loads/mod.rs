@@ -74,7 +74,7 @@ fn records(set: &Gearset, state: &LoadedState) -> Vec<Vec<String>> {
         .iter()
         .map(|load| record("control", set.control(load.control).name(), load.torque.as_ref(), None));
     let joins = state.joins.iter().map(|load| {
-        let names = load.members.both().map(|&member| set.member(member).name());
+        let names = load.members.each().map(|member| set.member(member).name());
         record("join", &names.join(" / "), load.torque.as_ref(), None)
     });
     let meshes = state.meshes.iter().map(|load| {
@@ -85,7 +85,7 @@ fn records(set: &Gearset, state: &LoadedState) -> Vec<Vec<String>> {
 }
 
 fn gear_names(set: &Gearset, mesh: MeshId) -> [&str; 2] {
-    set.mesh(mesh).gears().both().map(|&gear| set.gear(gear).name())
+    set.mesh(mesh).gears().each().map(|gear| set.gear(gear).name())
 }
 
 fn conventions(answer: &LoadSurvey) -> Block {
@@ -248,7 +248,7 @@ fn acts_on(set: &Gearset, control: ControlId) -> String {
 fn joins(set: &Gearset, state: &LoadedState) -> Option<Block> {
     let row = |load: &JoinLoad| {
         let [torque, decimal] = torque_cells(load.torque.as_ref());
-        let [first, second] = load.members.both().map(|&id| member(set, id));
+        let [first, second] = load.members.each().map(|id| member(set, id));
         vec![first, second, torque, decimal]
     };
     Block::table_of_some("Joins", &["on", "from", "torque", "decimal"], state.joins.iter().map(row).collect())

@@ -78,7 +78,7 @@ fn records_of(set: &Gearset, group: &GroupMatching) -> Vec<Vec<String>> {
 }
 
 fn record(set: &Gearset, pin: &SeatedPin, residual: &Residual) -> Vec<String> {
-    let [first, second] = set.mesh(residual.mesh).gears().both().map(|&gear| csv_name(set.gear(gear).name()));
+    let [first, second] = set.mesh(residual.mesh).gears().each().map(|gear| csv_name(set.gear(gear).name()));
     let size = |size: Option<f64>| size.map(|size| format!("{size:.6}")).unwrap_or_default();
     vec![
         pin.pin.to_string(),

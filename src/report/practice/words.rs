@@ -24,7 +24,7 @@ pub(super) fn statement(problem: &PracticeProblem) -> Vec<String> {
         );
     }
     for join in set.joins() {
-        let [a, b] = join.both().map(|&id| member(set, id));
+        let [a, b] = join.each().map(|id| member(set, id));
         sentences.push(format!("{} and {b} are fast to one another.", capital(&a)));
     }
     sentences.extend(given(problem));
@@ -92,7 +92,7 @@ fn meshes(set: &Gearset) -> String {
         .meshes()
         .iter()
         .map(|mesh| {
-            let [a, b] = mesh.gears().both().map(|&gear| set.gear(gear).name());
+            let [a, b] = mesh.gears().each().map(|gear| set.gear(gear).name());
             format!("{a} with {b}")
         })
         .collect();

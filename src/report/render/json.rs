@@ -61,7 +61,7 @@ impl Named<'_> {
             ControlId::SERIALIZED_AS => self.set.controls().get(index()?)?.name().into(),
             MeshId::SERIALIZED_AS => {
                 let gears = self.set.meshes().get(index()?)?.gears();
-                gears.both().map(|&gear| self.set.gear(gear).name()).into_iter().collect()
+                gears.each().map(|gear| self.set.gear(gear).name()).into_iter().collect()
             }
             Fraction::SERIALIZED_AS => exact(&value.as_str()?.parse().ok()?),
             INTEGER_SERIALIZED_AS => number(value.as_str()?),

@@ -98,7 +98,7 @@ fn records(set: &Gearset, state: &RunningState) -> Vec<Vec<String>> {
         record("bearing", [name(found.first), name(found.second)], found.relative.as_ref(), String::new())
     });
     let meshes = state.meshes.iter().map(|found| {
-        let gears = set.mesh(found.gears).gears().both().map(|&gear| set.gear(gear).name());
+        let gears = set.mesh(found.gears).gears().each().map(|gear| set.gear(gear).name());
         record("mesh", gears, found.teeth.as_ref(), key(&found.work))
     });
     members.chain(bearings).chain(meshes).collect()

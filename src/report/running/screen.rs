@@ -121,7 +121,7 @@ fn mesh_frequency(answer: &Running, set: &Gearset) -> Vec<String> {
 }
 
 fn mesh_name(set: &Gearset, mesh: crate::gearset::MeshId) -> String {
-    let [first, second] = set.mesh(mesh).gears().both().map(|&gear| set.gear(gear).name());
+    let [first, second] = set.mesh(mesh).gears().each().map(|gear| set.gear(gear).name());
     format!("{first} with {second}")
 }
 

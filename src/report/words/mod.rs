@@ -134,7 +134,7 @@ pub(in crate::report) fn quoted(name: &str) -> String {
 
 /// A mesh by its two gears with their counts: `D 26 with d 31`.
 pub(in crate::report) fn mesh(set: &Gearset, mesh: MeshId) -> String {
-    let [first, second] = set.mesh(mesh).gears().both().map(|&id| gear(set, id));
+    let [first, second] = set.mesh(mesh).gears().each().map(|id| gear(set, id));
     format!("{first} with {second}")
 }
 

@@ -79,7 +79,7 @@ fn record(
 ) -> Vec<String> {
     let length = |value: Option<f64>| value.map(|value| format!("{value:.6}")).unwrap_or_default();
     let name = |id| csv_name(set.member(id).name());
-    let [first, second] = set.mesh(mesh.mesh).gears().both().map(|&gear| csv_name(set.gear(gear).name()));
+    let [first, second] = set.mesh(mesh.mesh).gears().each().map(|gear| csv_name(set.gear(gear).name()));
     vec![
         name(group.carrier),
         group.planets.iter().map(|&planet| name(planet)).collect::<Vec<_>>().join(" "),

@@ -100,7 +100,7 @@ pub(super) fn meetings(set: &Gearset, rows: &[TimingRow]) -> Vec<ToothMeeting> {
 }
 
 fn meeting(set: &Gearset, mesh: MeshId) -> ToothMeeting {
-    let [first, second] = set.mesh(mesh).gears().both().map(|&gear| set.gear(gear).tooth_count().get());
+    let [first, second] = set.mesh(mesh).gears().each().map(|gear| set.gear(gear).tooth_count().get());
     let common_factor = first.gcd(&second);
     // lcm(a, b) teeth are b / gcd(a, b) turns of the first gear and a / gcd(a, b) of the second.
     let turns = Pair { first: second / common_factor, second: first / common_factor };

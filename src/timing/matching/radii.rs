@@ -101,7 +101,7 @@ fn pin_circle(radii: &[f64], distances: &[f64]) -> f64 {
 
 /// By how much the backlash of a mesh grows from one centre distance to another, in teeth.
 fn growth(set: &Gearset, mesh: MeshId, from: f64, to: f64) -> f64 {
-    let [a, b] = set.mesh(mesh).gears().both().map(|&gear| form(set, gear, mesh_module(set, mesh)));
+    let [a, b] = set.mesh(mesh).gears().each().map(|gear| form(set, gear, mesh_module(set, mesh)));
     let tooth = set.mesh(mesh).pitch().map_or(1.0, Pitch::circular_pitch);
     backlash_growth(&a, &b, from, to).unwrap_or(0.0) / tooth
 }

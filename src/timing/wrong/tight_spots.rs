@@ -40,7 +40,7 @@ fn in_state(set: &Gearset, group: &PlanetGroup, motion: &StateMotion) -> TightSp
         // |P| teeth of the planet are met in each of its turns.
         let met = planets[term.planet].turns.as_ref().map(|turns| multiple(turns, term.tooth_count.abs()));
         let once_in = |teeth: i64| met.as_ref().map(|met| met / fraction(teeth, 1));
-        let [one, other] = set.mesh(row.mesh).gears().both().map(|&gear| teeth(set, gear));
+        let [one, other] = set.mesh(row.mesh).gears().each().map(|gear| teeth(set, gear));
         let passes_one_pin = row.central.and_then(|gear| once_in(teeth(set, gear)));
         MeshRhythm {
             mesh: row.mesh,
