@@ -17,7 +17,7 @@ use super::class_search::{CLASS_LIMIT, TooManyClasses};
 use super::exchange::{CommonPoint, Exchange, Span, Strip};
 use super::hermite::leading;
 use super::integer_matrix::dot;
-use super::joint_fit::{GivingWay, JointFit, RowDependency};
+use super::joint_rows::{GivingWay, JointRows, RowDependency};
 use super::points_in_ranges::{FormRange, points_in_ranges};
 use crate::exact::rational::Fraction;
 
@@ -26,7 +26,7 @@ const FIRST_ROUND: u32 = 14;
 
 /// A question: the rows, the targets and what gives way.
 pub(super) struct JointSearch<'a> {
-    fit: &'a JointFit,
+    rows: &'a JointRows,
     /// `K o_k` for each target.
     shifts: Vec<Vec<Fraction>>,
     /// A strip for each circuit of A, its direction in the steps by which y moves all points.
@@ -43,16 +43,16 @@ type Levels = Vec<BigInt>;
 
 impl<'a> JointSearch<'a> {
     pub(super) fn new(
-        fit: &'a JointFit,
+        rows: &'a JointRows,
         targets: &[Vec<Fraction>],
         giving_way: &'a GivingWay,
         enough: Fraction,
     ) -> Self {
-        let shift = |target: &Vec<Fraction>| fit.kernel.iter().map(|vector| dot(vector, target)).collect();
+        let shift = |target: &Vec<Fraction>| rows.kernel.iter().map(|vector| dot(vector, target)).collect();
         let shifts: Vec<Vec<Fraction>> = targets.iter().map(shift).collect();
         let denominator = shifts.iter().flatten().fold(BigInt::one(), |common, shift| common.lcm(shift.denom()));
-        let strips = fit.circuits.iter().map(|circuit| strip(circuit, &fit.steps, giving_way)).collect();
-        Self { fit, shifts, strips, giving_way, enough, denominator }
+        let strips = rows.circuits.iter().map(|circuit| strip(circuit, &rows.steps, giving_way)).collect();
+        Self { rows, shifts, strips, giving_way, enough, denominator }
     }
 
     /// The least v below a bound, in rounds that begin far below it.
@@ -85,8 +85,8 @@ impl<'a> JointSearch<'a> {
 
     /// The levels of every point of the first target, those that differ by a step of y once.
     fn first_points(&self, v: &Fraction, left: &mut u32) -> Result<Vec<Levels>, TooManyClasses> {
-        let mut steps = vec![None; self.fit.kernel.len()];
-        for step in &self.fit.steps {
+        let mut steps = vec![None; self.rows.kernel.len()];
+        for step in &self.rows.steps {
             if let Some(pivot) = leading(step) {
                 steps[pivot] = Some(step[pivot].clone());
             }
@@ -104,12 +104,12 @@ impl<'a> JointSearch<'a> {
         left: &mut u32,
     ) -> Result<Vec<Levels>, TooManyClasses> {
         // Either is within b + v w of K C y, so they are at most twice that apart.
-        let beside = self.fit.circuits.iter().zip(&self.strips).zip(first).map(|((circuit, strip), level)| {
+        let beside = self.rows.circuits.iter().zip(&self.strips).zip(first).map(|((circuit, strip), level)| {
             let (level, reach) = (self.exact(level), strip.reach(v) * BigInt::from(2));
             FormRange { form: &circuit.factors, low: &level - &reach, high: level + reach }
         });
         let ranges: Vec<FormRange<'_>> = beside.chain(self.untouched_ranges(v)).collect();
-        let points = points_in_ranges(&self.shifts[at], &ranges, &vec![None; self.fit.kernel.len()], left)?;
+        let points = points_in_ranges(&self.shifts[at], &ranges, &vec![None; self.rows.kernel.len()], left)?;
         Ok(points.iter().map(|point| self.levels(point)).collect())
     }
 
@@ -119,12 +119,12 @@ impl<'a> JointSearch<'a> {
             let reach = dependency.weigh(&self.giving_way.base) + v * dependency.weigh(&self.giving_way.rate);
             FormRange { form: &dependency.factors, low: -&reach, high: reach }
         };
-        self.fit.untouched.iter().map(range).collect()
+        self.rows.untouched.iter().map(range).collect()
     }
 
     fn levels(&self, point: &[Fraction]) -> Levels {
         let level = |circuit: &RowDependency| (dot(&circuit.factors, point) * &self.denominator).to_integer();
-        self.fit.circuits.iter().map(level).collect()
+        self.rows.circuits.iter().map(level).collect()
     }
 
     fn exact(&self, level: &BigInt) -> Fraction {

@@ -7,6 +7,7 @@ mod exchange;
 pub(super) mod hermite;
 pub(super) mod integer_matrix;
 pub(super) mod joint_fit;
+pub(super) mod joint_rows;
 mod joint_search;
 pub(super) mod lattice_norm;
 mod points_in_ranges;
