@@ -179,7 +179,7 @@ fn float_of(count: usize) -> f64 {
 /// How many pins share a mesh.
 pub(super) fn pins_of(set: &Gearset, mesh: MeshId) -> usize {
     let member = |gear| set.gear(gear).member();
-    let [first, second] = set.mesh(mesh).gears().each().map(|gear| member(gear));
+    let [first, second] = set.mesh(mesh).gears().each().map(member);
     let pins = |member: MemberId| match set.member(member).place() {
         Place::Pin { pins, .. } => Some(pins.len()),
         Place::Case | Place::MainAxis => None,

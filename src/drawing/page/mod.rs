@@ -109,7 +109,7 @@ fn groups(set: &Gearset) -> Vec<PageGroup> {
 
 /// A group laid out, with its carrier and the members of its gears.
 fn page_group(set: &Gearset, group: &PlanetGroup, timed: GroupTiming) -> PageGroup {
-    let gears = group.meshes().iter().flat_map(|&mesh| set.mesh(mesh).gears().both().map(|&gear| gear));
+    let gears = group.meshes().iter().flat_map(|&mesh| set.mesh(mesh).gears().each());
     let of_gears: Vec<MemberId> = gears.map(|gear| set.gear(gear).member()).collect();
     let is_shown = |member: &MemberId| *member == timed.carrier || of_gears.contains(member);
     let members = set.member_ids().filter(|&member| is_on_main_axis(set, member)).filter(is_shown).collect();
