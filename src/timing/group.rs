@@ -119,7 +119,7 @@ pub struct GroupTiming {
     /// How the pins are numbered round the carrier.
     pub pin_order: PinOrder,
     /// For a group whose pins do not assemble: whether all could be pushed together at once, and the backlash left. None
-    /// where a pitch is not given, or where they come nowhere near.
+    /// where a pitch is not given, where they come nowhere near, or where that would be too long to look for.
     pub pushed_together: Option<PushedTogether>,
 }
 

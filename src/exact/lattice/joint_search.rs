@@ -21,6 +21,9 @@ use super::joint_rows::{GivingWay, JointRows, RowDependency};
 use super::points_in_ranges::{FormRange, points_in_ranges};
 use crate::exact::rational::Fraction;
 
+/// So much of the work that may be done is one more exchange, beside one more point that is looked at.
+const EXCHANGE: u32 = 20;
+
 /// In the first round v has this part of the room that there is, as a power of two.
 const FIRST_ROUND: u32 = 14;
 
@@ -55,22 +58,29 @@ impl<'a> JointSearch<'a> {
         Self { rows, shifts, strips, giving_way, enough, denominator }
     }
 
-    /// The least v below a bound, in rounds that begin far below it.
+    /// The least v below a bound, in rounds that begin far below it; what may be done is for all rounds together.
     pub(super) fn in_rounds(&self, below: &Fraction) -> Result<Option<Fraction>, TooManyClasses> {
+        let mut left = CLASS_LIMIT;
         let room = below - &self.enough;
         // 1, 3/2, 2, 3, 4, ... times the first part of the room.
         let parts = (1..=FIRST_ROUND).rev().flat_map(|power| [(4, power + 2), (6, power + 2)]);
         for (quarters, power) in parts {
             let bound = &self.enough + &room * Fraction::new(quarters.into(), BigInt::from(1) << power);
-            if let Some(least) = self.below(&bound)? {
+            if let Some(least) = self.round(&bound, &mut left)? {
                 return Ok(Some(least));
             }
         }
-        self.below(below)
+        self.round(below, &mut left)
     }
 
-    /// The least v below a bound.
+    /// The least v below a bound, in one round.
     pub(super) fn below(&self, bound: &Fraction) -> Result<Option<Fraction>, TooManyClasses> {
+        let mut left = CLASS_LIMIT;
+        self.round(bound, &mut left)
+    }
+
+    /// The least v below a bound, with so much work left to do.
+    fn round(&self, bound: &Fraction, left: &mut u32) -> Result<Option<Fraction>, TooManyClasses> {
         if self.enough >= *bound {
             return Ok(None);
         }
@@ -78,7 +88,7 @@ impl<'a> JointSearch<'a> {
             return Ok(Some(self.enough.clone()));
         }
         let exchange = Exchange::new(&self.strips);
-        let mut choice = Choice { question: self, exchange, best: bound.clone(), left: CLASS_LIMIT };
+        let mut choice = Choice { question: self, exchange, best: bound.clone(), left };
         choice.begin()?;
         Ok((choice.best < *bound).then_some(choice.best))
     }
@@ -154,17 +164,17 @@ struct Choice<'a> {
     exchange: Exchange<'a>,
     /// The least v of a whole choice so far, and before there is one the bound.
     best: Fraction,
-    /// How many more points may be looked at.
-    left: u32,
+    /// How much more may be done.
+    left: &'a mut u32,
 }
 
 impl Choice<'_> {
     fn begin(&mut self) -> Result<(), TooManyClasses> {
         let question = self.question;
-        for first in question.first_points(&self.best, &mut self.left)? {
+        for first in question.first_points(&self.best, self.left)? {
             let mut others = Vec::new();
             for at in 1..question.shifts.len() {
-                others.push(question.points_beside(&first, at, &self.best, &mut self.left)?);
+                others.push(question.points_beside(&first, at, &self.best, self.left)?);
             }
             let spans: Vec<LevelSpan> = first.iter().map(LevelSpan::at).collect();
             self.extend(&spans, others.iter().map(|points| points.iter().collect()).collect())?;
@@ -175,6 +185,7 @@ impl Choice<'_> {
     /// Chooses points for the targets that are still open, of those left for each, beside what spans so much.
     fn extend(&mut self, spans: &[LevelSpan], mut open: Vec<Vec<&Levels>>) -> Result<(), TooManyClasses> {
         let question = self.question;
+        *self.left = self.left.checked_sub(EXCHANGE).ok_or(TooManyClasses)?;
         let Some(meeting) = self.exchange.least(&question.exact_spans(spans), &self.best) else { return Ok(()) };
         let meeting = CommonPoint { v: meeting.v.max(question.enough.clone()), ..meeting };
         let beside = self.room_beside(spans);
@@ -200,7 +211,6 @@ impl Choice<'_> {
             if need.max(meeting.v.clone()) >= self.best {
                 return Ok(());
             }
-            self.left = self.left.checked_sub(1).ok_or(TooManyClasses)?;
             let wider: Vec<LevelSpan> = spans.iter().zip(point).map(|(span, level)| span.with(level)).collect();
             self.extend(&wider, open.clone())?;
         }

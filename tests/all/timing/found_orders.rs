@@ -52,7 +52,7 @@ fn an_order_is_whole_teeth_or_degrees() {
             if unit.starts_with("degree") {
                 in_degrees += 1;
             } else {
-                assert!(amount.parse::<u32>().is_ok() && unit.starts_with("t"), "{text}");
+                assert!(amount.parse::<u32>().is_ok() && unit.starts_with('t'), "{text}");
                 in_teeth += 1;
             }
         }
