@@ -58,6 +58,10 @@ fn at_most(reader: impl Read, most: usize) -> io::Result<Vec<u8>> {
 const WHAT_TO_READ: &str = "name a file, a built-in gearset (toothmark examples lists them), or - for standard input";
 
 fn cannot_read(name: &str, error: &io::Error) -> Trouble {
+    if name.starts_with(|letter: char| letter.is_ascii_digit()) {
+        let hint = "type the gears on a pin with colons, the sun before and the ring behind: 26:31 20:37, or 30:24:78";
+        return Trouble::new(format!("cannot read {name:?}: {}", reason(error)), hint);
+    }
     let nearest = nearest_name(examples().iter().map(|example| example.name), name);
     let hint = nearest
         .map_or_else(|| WHAT_TO_READ.to_owned(), |nearest| format!("did you mean {nearest:?}, which is built in?"));

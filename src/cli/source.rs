@@ -178,9 +178,12 @@ pub(super) fn gearsets(what: &[PathBuf]) -> Vec<&[PathBuf]> {
 
 /// Whether the words are the gears of one planet.
 pub(super) fn is_one_stack(what: &[PathBuf]) -> bool {
-    let is_gear =
-        |word: &PathBuf| !word.exists() && word.to_str().is_some_and(|text| text.split_whitespace().all(is_stack));
-    !what.is_empty() && what.iter().all(is_gear)
+    is_stack(&joined(what)) && !what.iter().any(|word| word.exists())
+}
+
+/// The words as they were typed.
+fn joined(what: &[PathBuf]) -> String {
+    what.iter().map(|word| word.display().to_string()).collect::<Vec<_>>().join(" ")
 }
 
 /// A draft that is asked about, with the text that its places are in.
@@ -217,7 +220,7 @@ impl AskedDraft {
     }
 
     fn of_stack(words: &[PathBuf], names: StackNames) -> Result<Self, Trouble> {
-        let typed = words.iter().map(|word| word.display().to_string()).collect::<Vec<_>>().join(" ");
+        let typed = joined(words);
         let text = |typed: &str| Source { name: "what was typed".into(), bytes: typed.into() };
         match stack(&typed, names) {
             Ok(draft) => Ok(Self { text: text(&typed), draft, is_stack: true }),

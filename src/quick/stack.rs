@@ -17,16 +17,21 @@ pub const MOST_GEARS: usize = 12;
 /// The member that carries the pins.
 const CARRIER: &str = "carrier";
 
-/// Whether a word is meant as a gear of a stack: tooth counts with colons between them.
+/// Whether words are meant as a stack: tooth counts, with colons between them in some word.
 ///
 /// # Examples
 /// ```
 /// use toothmark::quick::is_stack;
-/// assert!(["26:31", ":20:74", "30:24:78", "26:x"].into_iter().all(is_stack));
-/// assert!(["mine.ron", "C:\\boxes\\mine.ron", "26", "-"].into_iter().all(|word| !is_stack(word)));
+/// assert!(["26:31 20:37", "18:36 :20:74", "26:x", "26:31 20"].into_iter().all(is_stack));
+/// assert!(["mine.ron", "C:\\boxes\\mine.ron", "26", "-", "26:31 mine.ron"].into_iter().all(|text| !is_stack(text)));
 /// ```
-pub fn is_stack(word: &str) -> bool {
-    let counts = word.trim().split(':');
+pub fn is_stack(text: &str) -> bool {
+    text.split_whitespace().any(has_colons) && text.split_whitespace().all(|word| is_count(word) || has_colons(word))
+}
+
+/// Whether a word is meant as a gear with what it meshes with.
+fn has_colons(word: &str) -> bool {
+    let counts = word.split(':');
     counts.clone().count() > 1 && counts.clone().any(is_count) && !word.contains(['/', '\\', '.'])
 }
 
@@ -129,11 +134,7 @@ impl ClusterGear {
         let teeth = if is_count(text) { Some(text.parse().unwrap_or(i64::MAX)) } else { None };
         match teeth {
             Some(teeth) => Ok(Some(TypedCount { teeth, place })),
-            None => Err(misread(
-                place,
-                format!("{text:?} is not a number of teeth"),
-                "write the teeth as counted, such as 26",
-            )),
+            None => Err(misread(place, format!("{text:?} is not a number of teeth"), how_to_count(text))),
         }
     }
 }
@@ -145,6 +146,15 @@ fn not_a_gear(word: &str, place: Range<usize>, counts: usize) -> Misread {
         format!("{word:?} has {counts} counts where a gear has its sun, itself and its ring")
     };
     misread(place, sentence, HOW_TO_WRITE)
+}
+
+/// What to write in place of what is no count.
+fn how_to_count(text: &str) -> &'static str {
+    if text.contains([',', ';', '+']) {
+        "put a space between the gears, such as 26:31 20:37"
+    } else {
+        "write the teeth as counted, such as 26"
+    }
 }
 
 fn too_many(plane: &ClusterGear) -> Misread {
