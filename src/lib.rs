@@ -83,7 +83,7 @@
 //! - [`practice`]: practice problems whose numbers could be built, with answers and wrong answers.
 //! - [`drawing`]: face views with involute teeth, cut into pages, and paper discs, as SVG; with the feature `report`
 //!   a page on which the gears turn.
-//! - [`tooth`]: the involute outlines beneath, on bare numbers.
+//! - [`tooth`]: involute outlines and the formulas of teeth, their measures and pairs, on bare numbers.
 //! - [`search`]: which whole numbers meet all requirements, and which are the best, proven; a search that knows
 //!   nothing of gears.
 //! - [`tooth_search`]: which other tooth counts would serve a train, the best of them, proven.

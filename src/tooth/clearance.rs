@@ -6,8 +6,8 @@
 //! sqrt(d^2 - (c - b)^2) for a gear in a ring. Tips of a ring hardly larger than its gear can also
 //! meet away from the line of action: see [`tips_foul`].
 
-use super::distance::involute;
 use super::form::ToothForm;
+use super::involute::involute;
 
 /// The largest tip radius of an external gear that its external partner allows, in millimetres.
 ///

@@ -3,10 +3,11 @@
 //! With z, x the counts and shifts, m the module and a the pressure angle at the pitch circles, the
 //! pressure angle w of the mesh follows from `inv w = inv a + 2 tan a (x_1 + x_2) / (z_1 + z_2)` and
 //! the centre distance is `m (z_1 + z_2) cos a / (2 cos w)`; for a gear 1 in a ring 2, whose shift
-//! counts away from the axis as well, both sums are differences, 2 less 1. The involute function
-//! inv is inverted by Newton's method. Source: ISO 21771:2007, from memory.
+//! counts away from the axis as well, both sums are differences, 2 less 1.
+//! Source: ISO 21771:2007, from memory.
 
 use super::form::{Teeth, ToothForm};
+use super::involute::{inverse_involute, involute};
 
 /// The centre distance of two gears of one module that mesh without backlash when their teeth are
 /// not thinned, in millimetres; `None` where the shifts leave no mesh.
@@ -31,7 +32,7 @@ pub fn center_distance(a: &ToothForm, b: &ToothForm) -> Option<f64> {
     }
     let angle = a.pressure_angle;
     let working = inverse_involute(involute(angle) + 2.0 * angle.tan() * shift / count)?;
-    (count > 0.0).then(|| nominal * angle.cos() / working.cos())
+    (count > 0.0 && working > 0.0).then(|| nominal * angle.cos() / working.cos())
 }
 
 /// By how much backlash grows, as an arc at the pitch circles, when the centre distance changes, in millimetres; `None`
@@ -58,34 +59,10 @@ pub fn backlash_growth(a: &ToothForm, b: &ToothForm, from: f64, to: f64) -> Opti
 }
 
 /// A sum over two gears; of a gear in a ring the difference, that of the ring first.
-fn sum(a: &ToothForm, b: &ToothForm, of: impl Fn(&ToothForm) -> f64) -> f64 {
+pub(super) fn sum(a: &ToothForm, b: &ToothForm, of: impl Fn(&ToothForm) -> f64) -> f64 {
     match (a.teeth, b.teeth) {
         (Teeth::Internal, Teeth::External) => of(a) - of(b),
         (Teeth::External, Teeth::Internal) => of(b) - of(a),
         (Teeth::External, Teeth::External) | (Teeth::Internal, Teeth::Internal) => of(a) + of(b),
     }
-}
-
-/// inv a = tan a - a.
-pub(super) fn involute(angle: f64) -> f64 {
-    angle.tan() - angle
-}
-
-/// The angle whose involute function is this, if there is one.
-fn inverse_involute(value: f64) -> Option<f64> {
-    const STEPS: u32 = 60;
-    const CLOSE: f64 = 1e-14;
-    if !(value.is_finite() && value > 0.0) {
-        return None;
-    }
-    // tan a - a is near a^3 / 3; from above it Newton's method comes down without overshooting.
-    let mut angle = (3.0 * value).cbrt().min(1.5);
-    for _ in 0..STEPS {
-        let step = (involute(angle) - value) / angle.tan().powi(2);
-        angle -= step;
-        if step.abs() < CLOSE {
-            return (angle > 0.0 && angle < std::f64::consts::FRAC_PI_2).then_some(angle);
-        }
-    }
-    None
 }

@@ -24,5 +24,7 @@ mod statics;
 mod support;
 /// Whether and how planets go together, marks, margins, wrong seatings, matching.
 mod timing;
+/// Formulas of teeth on bare numbers against printed values and drawn involutes.
+mod tooth;
 /// Other tooth counts: comparing gearsets and searching for better ones.
 mod tooth_counts;

@@ -1,0 +1,12 @@
+//! Formulas of teeth on bare numbers against printed values and drawn involutes.
+
+/// Drawn gears measured on the drawing, over random gears.
+mod drawn;
+/// The involute function and its inverse over their whole range.
+mod involutes;
+/// Random numbers from a seed, for gears and pairs.
+mod lots;
+/// What absurd numbers get: an error, never a panic and never a number that is none.
+mod refusals;
+/// Printed and computed values of spans, pins, thicknesses, distances and flanks.
+mod values;
