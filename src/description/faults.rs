@@ -24,7 +24,7 @@ use crate::syntax::LineAndColumn;
 /// 2:12: a name in quotes belongs here, not winch
 ///   hint: write \"winch\"
 /// 4:12: there is no member \"sun\"
-///   hint: no member of the description has a name like it");
+///   hint: add \"sun\": [] to members, with its gears where it has any; no member has a name like it");
 /// ```
 #[derive(Clone, PartialEq, Eq)]
 pub struct Faults(Vec<Fault>);

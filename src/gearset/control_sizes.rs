@@ -21,7 +21,7 @@ pub enum Angle {
 }
 
 words! {
-    Angle for Angle: "an angle", "Degrees(330)" {
+    Angle for Angle: "an angle", "Degrees(330)", meant super::meant::angle {
         Degrees("Degrees(330)"; value: Fraction = "a number of degrees", "330") => { Angle::Degrees(value) }
         Turns("Turns(\"11/12\")"; value: Fraction = "a part of a turn", "\"11/12\"") => { Angle::Turns(value) }
     }
@@ -54,7 +54,7 @@ pub enum Force {
 }
 
 words! {
-    Force for Force: "a force", "Newtons(500)" {
+    Force for Force: "a force", "Newtons(500)", meant super::meant::force {
         Newtons("Newtons(500)"; value: Fraction = "a number of newtons", "500") => { Force::Newtons(value) }
         PoundsForce("PoundsForce(110)"; value: Fraction = "a number of pounds force", "110") => {
             Force::PoundsForce(value)

@@ -201,7 +201,7 @@ fields! {
 pub(super) struct CentralGear;
 
 words! {
-    CentralGear for DraftGear: "a gear on the main axis", "Sun(\"S\", 24)" {
+    CentralGear for DraftGear: "a gear on the main axis", "Sun(\"S\", 24)", meant super::meant::central_gear {
         Sun(
             "Sun(\"S\", 24)";
             name: Spanned<String> = "the name of the gear in quotes", "\"S\"";
@@ -228,7 +228,7 @@ words! {
 pub(super) struct PlanetGear;
 
 words! {
-    PlanetGear for DraftGear: "a gear of a planet", "Gear(\"p\", 18)" {
+    PlanetGear for DraftGear: "a gear of a planet", "Gear(\"p\", 18)", meant super::meant::planet_gear {
         Gear(
             "Gear(\"p\", 18)";
             name: Spanned<String> = "the name of the gear in quotes", "\"S\"";
@@ -299,7 +299,7 @@ pub enum DraftPins {
 }
 
 words! {
-    DraftPins for DraftPins: "the spacing of the pins", "Equal(3)" {
+    DraftPins for DraftPins: "the spacing of the pins", "Equal(3)", meant super::meant::pins {
         Equal("Equal(3)"; count: i64 = "the number of pins", "3", "from 1 to 100") => { DraftPins::Equal(count) }
         Turns(
             "Turns([0, \"1/3\", \"2/3\"])";
@@ -387,7 +387,7 @@ pub enum DraftBacklash {
 }
 
 words! {
-    DraftBacklash for DraftBacklash: "the backlash of the mesh", "Millimetres(0.1)" {
+    DraftBacklash for DraftBacklash: "the backlash of the mesh", "Millimetres(0.1)", meant super::meant::length {
         Millimetres("Millimetres(0.1)"; size: Fraction = "a number of millimetres", "0.1") => {
             DraftBacklash::AtPitchCircle(Length::Millimetres(size))
         }
@@ -443,7 +443,7 @@ pub enum DraftAction {
 }
 
 words! {
-    DraftAction for DraftAction: "a control", "Band(\"low drum\")" {
+    DraftAction for DraftAction: "a control", "Band(\"low drum\")", meant super::meant::control {
         Band(
             "Band(\"low drum\")";
             member: Spanned<String> = "the name of a member in quotes", "\"low drum\"";
@@ -574,7 +574,7 @@ pub enum DraftConditions {
 }
 
 words! {
-    DraftConditions for DraftConditions: "a state", "Apply([\"low band\"])" {
+    DraftConditions for DraftConditions: "a state", "Apply([\"low band\"])", meant super::meant::state {
         Apply(
             "Apply([\"low band\"])";
             controls: Needed<Vec<Spanned<String>>> =

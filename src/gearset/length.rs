@@ -20,7 +20,7 @@ pub enum Pitch {
 }
 
 words! {
-    Pitch for Pitch: "the pitch", "Module(2.5)" {
+    Pitch for Pitch: "the pitch", "Module(2.5)", meant super::meant::pitch {
         Module("Module(2.5)"; size: Fraction = "the module in millimetres", "2.5") => { Pitch::Module(size) }
         DiametralPitch("DiametralPitch(10)"; size: Fraction = "the number of teeth per inch of diameter", "10") => {
             Pitch::Diametral(size)
@@ -83,7 +83,7 @@ pub enum Length {
 }
 
 words! {
-    Length for Length: "a length", "Millimetres(100)" {
+    Length for Length: "a length", "Millimetres(100)", meant super::meant::length {
         Millimetres("Millimetres(0.1)"; size: Fraction = "a number of millimetres", "0.1") => {
             Length::Millimetres(size)
         }

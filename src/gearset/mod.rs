@@ -44,6 +44,7 @@ mod gear_kind;
 mod identity;
 mod index;
 mod length;
+mod meant;
 mod measured_pins;
 mod member;
 mod mesh;

@@ -2,20 +2,24 @@
 
 use num_traits::Signed;
 
-use crate::exact::{Fraction, decimal, fraction, parse};
-use crate::syntax::{Element, Flaw, Form, Node, Reader, Writer, leaf};
+use super::TypedReading;
+use crate::exact::{Fraction, TypedNumber, decimal, fraction, parse};
+use crate::syntax::{Element, Flaw, Form, Node, Reader, Writer, leaf, write};
 
 /// An exact number, bare or in quotes.
 impl Form for Fraction {
     type Value = Self;
-    const THING: Element = leaf("a number", "2.5");
+    const THING: Element = Element { meant, ..leaf("a number", "2.5") };
 
     fn read(node: &Node, _: &Element, reader: &mut Reader<'_>) -> Option<Self> {
         let written = reader.text(node.place.clone());
         let bare = written.strip_prefix('"').and_then(|rest| rest.strip_suffix('"')).unwrap_or(written);
         let value = parse(bare);
         if value.is_none() {
-            reader.leaf_at(node.place.clone(), Flaw::NotANumber { found: written.to_owned() });
+            let found = written.to_owned();
+            let flaw = meant(written)
+                .map(|meant| Flaw::shape(format!("a number belongs here, not {found}"), format!("write {meant}")));
+            reader.leaf_at(node.place.clone(), flaw.unwrap_or(Flaw::NotANumber { found }));
         }
         Some(value.unwrap_or_default())
     }
@@ -32,4 +36,18 @@ impl Form for Fraction {
             format!("\"{value}\"")
         });
     }
+}
+
+/// The number that somebody meant, as it is to be written: 14.5 for `14 1/2` and `14.5°`, 0.98 for `98%`, -10 for
+/// `10 clockwise`.
+fn meant(written: &str) -> Option<String> {
+    let written = written.trim_matches('"');
+    let TypedNumber { value, words, .. } = TypedNumber::read(written).ok()?;
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    let value = match words.as_slice() {
+        [] | ["mm" | "module" | "dp" | "n" | "lb"] => value,
+        ["%"] => value / fraction(100, 1),
+        _ => TypedReading::read(written).ok()?.value,
+    };
+    Some(write::<Fraction>(&value).trim_end().to_owned())
 }

@@ -2,6 +2,8 @@
 
 use std::borrow::Cow;
 
+use super::slips::count_in;
+
 /// Something that cannot be read.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[non_exhaustive]
@@ -69,10 +71,16 @@ impl Flaw {
     pub fn hint(&self) -> Cow<'_, str> {
         match self {
             Self::NoBeginning { found, .. } if found.starts_with("the character ") => "leave this character out".into(),
+            Self::NoBeginning { word, found, .. } if found.eq_ignore_ascii_case(word) => {
+                format!("write {word}(").into()
+            }
             Self::Empty { example } | Self::NoBeginning { example, .. } => format!("write {example}").into(),
             Self::Shape { hint, .. } => hint.into(),
             Self::NotAName { found } => quoted(found),
-            Self::NotAWholeNumber { .. } => "write digits only, such as 26".into(),
+            Self::NotAWholeNumber { found } => match count_in(found) {
+                Some(count) => format!("write {count}").into(),
+                None => "write digits only, such as 26".into(),
+            },
             Self::NotANumber { .. } => "write a number such as 2.5, or a fraction in quotes such as \"640/7\"".into(),
             Self::AbsurdCount { rule: "", .. } => "count again, and write digits only".into(),
             Self::AbsurdCount { rule, .. } => format!("count again, and write a whole number {rule}").into(),

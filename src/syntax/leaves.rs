@@ -6,13 +6,15 @@ use ron::error::{Error, Position};
 
 use super::flaw::Flaw;
 use super::reader::{Form, Reader};
-use super::thing::{Element, Inside};
+use super::slips::count_in;
+use super::thing::{Element, Inside, nothing_else};
+use super::tokens::without_quotes;
 use super::tree::{Node, NodeKind};
 use super::writer::Writer;
 
 /// A thing that stands for itself, without brackets.
 pub(crate) const fn leaf(name: &'static str, example: &'static str) -> Element {
-    Element { name, example, rule: "", inside: Inside::Nothing }
+    Element { name, example, rule: "", inside: Inside::Nothing, meant: nothing_else }
 }
 
 /// A quoted name; one without quotes is told, and stands for itself meanwhile.
@@ -32,6 +34,10 @@ impl Form for String {
         {
             return Some(plain.to_owned());
         }
+        // Typographic quotes have been told.
+        if !written.starts_with(['"', '\'', 'r', 'b']) || written.ends_with(['\u{201c}', '\u{201d}']) {
+            return Some(without_quotes(written).to_owned());
+        }
         Some(ron::from_str(written).unwrap_or_else(|error| {
             let (place, flaw) = if let Error::InvalidEscape(_) = error.code {
                 unknown_escape(written, offset(written, error.span.end))
@@ -40,7 +46,7 @@ impl Form for String {
             };
             let start = node.place.start;
             reader.leaf_at(start + place.start..start + place.end, flaw);
-            written.to_owned()
+            without_quotes(written).to_owned()
         }))
     }
 
@@ -66,7 +72,7 @@ fn offset(source: &str, position: Position) -> usize {
 /// A whole number in digits.
 impl Form for i64 {
     type Value = Self;
-    const THING: Element = leaf("a whole number", "3");
+    const THING: Element = Element { meant: count_in, ..leaf("a whole number", "3") };
 
     fn read(node: &Node, thing: &Element, reader: &mut Reader<'_>) -> Option<Self> {
         let written = reader.text(node.place.clone());

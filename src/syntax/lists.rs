@@ -5,14 +5,19 @@ use std::marker::PhantomData;
 use super::form::as_inside;
 use super::reader::{Form, Reader};
 use super::spanned::LeafOrigin;
-use super::thing::{Element, Inside};
+use super::thing::{Element, Inside, nothing_else};
 use super::tree::Node;
 use super::writer::Writer;
 
 impl<F: Form> Form for Vec<F> {
     type Value = Vec<F::Value>;
-    const THING: Element =
-        Element { name: "a list in square brackets", example: "[]", rule: "", inside: Inside::List(&F::THING) };
+    const THING: Element = Element {
+        name: "a list in square brackets",
+        example: "[]",
+        rule: "",
+        inside: Inside::List(&F::THING),
+        meant: nothing_else,
+    };
     const IS_OPTIONAL: bool = true;
 
     fn read(node: &Node, thing: &Element, reader: &mut Reader<'_>) -> Option<Self::Value> {
@@ -75,6 +80,7 @@ impl<F: Form> Form for Map<F> {
         example: "{}",
         rule: "",
         inside: Inside::Named(&F::THING),
+        meant: nothing_else,
     };
     const IS_OPTIONAL: bool = true;
 

@@ -43,6 +43,7 @@ macro_rules! fields {
                     },
                     is_needed: !<$crate::syntax::fields!(@form $type $(as $form)?) as $crate::syntax::Form>::IS_OPTIONAL,
                 }),*]),
+                meant: $crate::syntax::nothing_else,
             };
 
             fn read(
@@ -141,10 +142,11 @@ macro_rules! entry {
 /// One of several words, each with its entries in round brackets, and the value that it stands for: what is built of
 /// the entries, which is as well the pattern that they are taken from when it is written.
 ///
+/// A function behind `meant` gives the text to write for what somebody wrote in words of their own.
 /// `Word() => { ... }` stands alone; `Word["example", inner: Form] => { ... }` has the brackets of its inner form.
 macro_rules! words {
     (
-        $name:ident for $value:ty: $what:literal, $example:literal {
+        $name:ident for $value:ty: $what:literal, $example:literal $(, meant $meant:path)? {
             $($word:ident $body:tt => $built:tt)+
         }
     ) => {
@@ -158,6 +160,7 @@ macro_rules! words {
                     word: stringify!($word),
                     thing: $crate::syntax::words!(@thing $word $body),
                 }),+]),
+                meant: $crate::syntax::words!(@meant $($meant)?),
             };
 
             fn read(
@@ -193,12 +196,16 @@ macro_rules! words {
     };
     (@bare { $($built:tt)+ }) => { $($built)+ };
 
+    (@meant) => { $crate::syntax::nothing_else };
+    (@meant $meant:path) => { $meant };
+
     (@thing $word:ident ()) => {
         $crate::syntax::Element {
             name: stringify!($word),
             example: stringify!($word),
             rule: "",
             inside: $crate::syntax::Inside::Nothing,
+            meant: $crate::syntax::nothing_else,
         }
     };
     (@thing $word:ident [$example:literal, $entry:ident: $form:ty]) => {
@@ -226,6 +233,7 @@ macro_rules! words {
                     ..<$form as $crate::syntax::Form>::THING
                 }),+],
             },
+            meant: $crate::syntax::nothing_else,
         }
     };
 

@@ -14,6 +14,7 @@ mod macros;
 mod nearest;
 mod reader;
 mod reference;
+mod slips;
 mod spanned;
 mod thing;
 mod tokens;
@@ -33,7 +34,7 @@ pub use reference::Reference;
 pub(crate) use reference::references;
 pub use spanned::Spanned;
 pub(crate) use spanned::{LeafOrigin, number_in_order};
-pub(crate) use thing::{Alternative, Element, Field, Inside, Root};
+pub(crate) use thing::{Alternative, Element, Field, Inside, Root, nothing_else};
 pub(crate) use tokens::first_token;
 pub(crate) use tree::Node;
 #[cfg(test)]

@@ -7,6 +7,7 @@ use std::ops::Range;
 use super::flaw::Flaw;
 use super::line_index::LineIndex;
 use super::nearest::nearest_name;
+use super::slips::{decimal, entries_alone, in_brackets, name_first, pasted, quoted_name};
 use super::spanned::LeafOrigin;
 use super::thing::{Alternative, Element, Field, Inside, Root};
 use super::tree::{BracketGroup, Node, NodeKind};
@@ -159,6 +160,9 @@ impl<'a> Reader<'a> {
 
     /// An entry that something follows other than a comma.
     fn run_on<T>(&mut self, node: &Node, start: usize, thing: &Element) -> Option<T> {
+        if let Some(flaw) = self.meant(node, thing) {
+            return self.break_at(node.extent(), flaw);
+        }
         if let (NodeKind::Word, Inside::Kinds(kinds)) = (&node.kind, thing.inside)
             && let Some(kind) = self.kind_of(kinds, node)
             && !kind.is_bare()
@@ -170,6 +174,17 @@ impl<'a> Reader<'a> {
         self.break_at(node.after.clone(), flaw)
     }
 
+    /// What is written at a place in words of somebody's own, with the text that it stands for.
+    fn meant(&self, node: &Node, thing: &Element) -> Option<Flaw> {
+        let written = pasted(self.text(node.extent()))?;
+        let name = || {
+            let is_value = node.key.is_some() && thing.is_name();
+            is_value.then(|| quoted_name(written)).flatten()
+        };
+        let meant = (thing.meant)(written).or_else(name)?;
+        Some(Flaw::shape(format!("{} belongs here, not {}", thing.name, shortened(written)), format!("write {meant}")))
+    }
+
     /// The kind that the word of a node names.
     fn kind_of(&self, kinds: &'static [Alternative], node: &Node) -> Option<&'static Alternative> {
         let word = self.text(node.word()?);
@@ -179,16 +194,43 @@ impl<'a> Reader<'a> {
     fn without_brackets<T>(&mut self, kind: &Alternative, node: &Node) -> Option<T> {
         let here = found(self.source, node.after.clone());
         let message = format!("{} is followed by {here} instead of its round brackets", kind.word);
-        self.break_at(node.after.clone(), Flaw::shape(message, format!("write {}", kind.thing.example)))
+        let behind = pasted(self.text(node.place.end..node.extent().end));
+        let behind = behind.filter(|text| text.starts_with('"') || text.starts_with(|it: char| it.is_ascii_digit()));
+        match behind {
+            Some(entries) => {
+                let hint = format!("write {}({entries})", kind.word);
+                self.break_at(node.extent(), Flaw::shape(message, hint))
+            }
+            None => self.break_at(node.after.clone(), Flaw::shape(message, format!("write {}", kind.thing.example))),
+        }
     }
 
     /// Which of several words a value begins with.
     pub(crate) fn kind(&mut self, node: &Node, thing: &Element) -> Option<&'static Alternative> {
         let Inside::Kinds(kinds) = thing.inside else { return None };
         let Some(word) = node.word().filter(|place| is_name(self.text(place.clone()))) else {
+            if let Some(flaw) = self.meant(node, thing) {
+                return self.break_at(node.extent(), flaw);
+            }
             return self.belongs(thing, node.first_token());
         };
+        // A unit in the brackets is one of the words for it.
+        if let (Some(kind), NodeKind::Group(group)) = (self.kind_of(kinds, node), &node.kind)
+            && let ([item], Inside::Entries { things: [Element { inside: Inside::Nothing, .. }], .. }) =
+                (group.items.as_slice(), kind.thing.inside)
+            && let Some(written) = pasted(self.text(item.extent()))
+            && written.ends_with(|letter: char| letter.is_alphabetic() || matches!(letter, '"' | '°'))
+            && !matches!(item.kind, NodeKind::Text)
+            && let Some(meant) = (thing.meant)(written)
+        {
+            let message = format!("a number alone stands in the brackets of {}, not {written}", kind.word);
+            return self.break_at(node.extent(), Flaw::shape(message, format!("write {meant}")));
+        }
         match (self.kind_of(kinds, node), &node.kind) {
+            (None, _) if let Some(meant) = pasted(self.text(node.extent())).and_then(thing.meant) => {
+                let message = format!("{} is not one of the words for {}", self.text(word.clone()), thing.name);
+                self.break_at(node.extent(), Flaw::shape(message, format!("write {meant}")))
+            }
             (None, _) => {
                 let flaw = unknown_word(thing.name, kinds, self.text(word.clone()));
                 self.break_at(word, flaw)
@@ -213,6 +255,9 @@ impl<'a> Reader<'a> {
         if items.len() > needed && items.last().is_some_and(is_missing) {
             items.pop();
         }
+        if let Some(flaw) = self.entries_meant(node, thing, group) {
+            return self.break_at(node.extent(), flaw);
+        }
         let is_named = |(at, item): (usize, &&Node)| Some((at.min(things.len() - 1), item.key.as_ref()?.first_token()));
         if let Some((at, place)) = items.iter().enumerate().find_map(is_named) {
             return self.belongs(&things[at], place);
@@ -220,7 +265,7 @@ impl<'a> Reader<'a> {
         if let ([Element { inside: Inside::List(_), .. }], Some(first)) = (things, items.first())
             && first.group('[').is_none()
         {
-            return self.belongs(&things[0], first.first_token());
+            return self.list_belongs(&things[0], first);
         }
         if let Some(surplus) = items.get(things.len()) {
             let place = surplus.first_token();
@@ -246,6 +291,17 @@ impl<'a> Reader<'a> {
         let Inside::Fields(fields) = thing.inside else { return None };
         let group = match &node.kind {
             NodeKind::Group(group) if group.opening == '(' => group,
+            NodeKind::Group(group) if group.word.is_none() && !group.is_cut => {
+                let written = self.text(node.place.clone());
+                let inner = pasted(written).map(|text| text[1..text.len() - 1].trim());
+                let hint =
+                    inner.filter(|inner| inner.contains(':')).map(|inner| format!("write {}({inner})", thing.named()));
+                let flaw = belongs(thing, self.source, node.first_token());
+                return match hint {
+                    Some(hint) => self.break_at(node.extent(), Flaw::shape(flaw.to_string(), hint)),
+                    None => self.break_at(node.first_token(), flaw),
+                };
+            }
             NodeKind::Word | NodeKind::Text | NodeKind::Group(_) | NodeKind::Nothing | NodeKind::Told => {
                 return self.belongs(thing, node.first_token());
             }
@@ -255,7 +311,17 @@ impl<'a> Reader<'a> {
         }
         let mut values = vec![None; fields.len()];
         let mut unknown: Vec<&str> = Vec::new();
-        for item in &group.items {
+        let mut items = group.items.iter().peekable();
+        let mut before: Option<&Node> = None;
+        while let Some(item) = items.next() {
+            if self.is_parted_by_a_comma(fields, before, item, items.peek().copied()) {
+                if item.key.is_none() && matches!(item.kind, NodeKind::Word) && is_name(self.text(item.place.clone())) {
+                    let word = self.text(item.place.clone());
+                    values[fields.iter().position(|field| field.word == word)?] = items.next();
+                }
+                continue;
+            }
+            before = Some(item);
             match (self.field_at(thing, fields, group, item), &item.key) {
                 (Some(at), Some(key)) if values[at].is_some() => {
                     let message = format!("the field {:?} is given twice", fields[at].word);
@@ -279,6 +345,38 @@ impl<'a> Reader<'a> {
         Some(values)
     }
 
+    /// Tells a comma that stands for a colon, `title, "Winch"`, or for a decimal point, `efficiency: 0,98`.
+    fn is_parted_by_a_comma(
+        &mut self,
+        fields: &[Field],
+        before: Option<&Node>,
+        item: &Node,
+        next: Option<&Node>,
+    ) -> bool {
+        if item.key.is_some() || !matches!(item.kind, NodeKind::Word) {
+            return false;
+        }
+        if let Some(before) = before
+            && let Some(number) = decimal(self.source, [before, item])
+        {
+            let flaw = Flaw::shape("a decimal point is wanted, not a comma", format!("write {number}"));
+            let _: Option<()> = self.break_at(before.place.start..item.place.end, flaw);
+            return true;
+        }
+        let word = self.text(item.place.clone());
+        let is_comma = self.text(item.after.clone()) == ",";
+        let value = next
+            .filter(|next| is_comma && next.key.is_none() && !matches!(next.kind, NodeKind::Nothing | NodeKind::Told));
+        let Some(value) = value.filter(|_| fields.iter().any(|field| field.word == word)) else { return false };
+        let (place, hint) = match pasted(self.text(value.extent())) {
+            Some(text) => (item.place.start..value.extent().end, format!("write {word}: {text}")),
+            None => (item.after.clone(), "write : in place of the comma".to_owned()),
+        };
+        let message = format!("a colon belongs between {word} and its value, not a comma");
+        let _: Option<()> = self.break_at(place, Flaw::shape(message, hint));
+        true
+    }
+
     /// Which field an entry is; where its name has a slip that is told, and what was meant is taken if that is clear.
     fn field_at(&mut self, thing: &Element, fields: &[Field], group: &BracketGroup, item: &Node) -> Option<usize> {
         let Some(key) = &item.key else {
@@ -288,7 +386,7 @@ impl<'a> Reader<'a> {
         let word = self.field_word(thing, fields, key);
         let position = |word: &str| fields.iter().position(|field| field.word == word);
         position(word).or_else(|| {
-            self.unknown_field(thing, fields, key);
+            self.unknown_field(thing, fields, key, item);
             let meant = nearest_name(fields.iter().map(|field| field.word), word)?;
             let is_given = |other: &Node| other.key.as_ref().is_some_and(|key| self.text(key.place.clone()) == meant);
             position(&meant).filter(|_| !group.items.iter().any(is_given))
@@ -324,6 +422,9 @@ impl<'a> Reader<'a> {
         match item.kind {
             NodeKind::Told => {}
             NodeKind::Nothing if group.is_cut && self.text(item.place.clone()).is_empty() => {}
+            NodeKind::Word if !is_name(self.text(item.place.clone())) => {
+                self.field_belongs(thing, fields, item.first_token());
+            }
             NodeKind::Word => {
                 let word = self.text(item.place.clone());
                 let known = fields.iter().find(|field| field.word == word);
@@ -335,7 +436,7 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn unknown_field(&mut self, thing: &Element, fields: &[Field], key: &Node) {
+    fn unknown_field(&mut self, thing: &Element, fields: &[Field], key: &Node, item: &Node) {
         if !matches!(key.kind, NodeKind::Word) {
             return;
         }
@@ -343,9 +444,18 @@ impl<'a> Reader<'a> {
         let known: Vec<&str> = fields.iter().map(|field| field.word).collect();
         let nearest =
             nearest_name(known.iter().copied(), found).map_or(String::new(), |name| format!("write {name}; "));
-        let hint = format!("{nearest}the fields are {}", enumerated(&known, "and"));
-        let _: Option<()> =
-            self.break_at(key.place.clone(), Flaw::shape(format!("{} has no field {found:?}", thing.name), hint));
+        // The word may be the unit of a field: "module: 2.5".
+        let with_unit = format!("{found} {}", self.text(item.extent()));
+        let meant = fields
+            .iter()
+            .filter(|field| matches!(field.thing.inside, Inside::Kinds(_)))
+            .find_map(|field| Some((field.word, pasted(&with_unit).and_then(field.thing.meant)?)));
+        let place = if meant.is_some() { key.place.start..item.extent().end } else { key.place.clone() };
+        let hint = match meant {
+            Some((word, meant)) => format!("write {word}: {meant}"),
+            None => format!("{nearest}the fields are {}", enumerated(&known, "and")),
+        };
+        let _: Option<()> = self.break_at(place, Flaw::shape(format!("{} has no field {found:?}", thing.name), hint));
     }
 
     /// A name that is not followed by a colon.
@@ -353,7 +463,12 @@ impl<'a> Reader<'a> {
         let key = shortened(self.text(item.place.clone()));
         let here = found(self.source, item.after.clone());
         let message = format!("a colon belongs between {key} and {here}");
-        let _: Option<()> = self.break_at(item.after.clone(), Flaw::shape(message, format!("write {key}: {example}")));
+        let behind = self.text(item.place.end..item.extent().end).trim_start();
+        let is_value = |text: &&str| text.starts_with(['[', '(', '"']);
+        let value = behind.strip_prefix('=').or_else(|| Some(behind).filter(is_value)).and_then(pasted);
+        let place = if value.is_some() { item.extent() } else { item.after.clone() };
+        let hint = format!("write {key}: {}", value.unwrap_or(example));
+        let _: Option<()> = self.break_at(place, Flaw::shape(message, hint));
     }
 
     /// The entries of a list in square brackets, or of names with what belongs to them in braces.
@@ -361,8 +476,53 @@ impl<'a> Reader<'a> {
         let opening = if matches!(thing.inside, Inside::Named(_)) { '{' } else { '[' };
         match node.group(opening) {
             Some(group) => Some(group),
-            None => self.belongs(thing, node.first_token()),
+            None => self.list_belongs(thing, node),
         }
+    }
+
+    /// Something else stands where a list belongs, often what belongs into the list.
+    fn list_belongs<T>(&mut self, thing: &Element, node: &Node) -> Option<T> {
+        let flaw = belongs(thing, self.source, node.first_token());
+        let (opening, closing) = if matches!(thing.inside, Inside::Named(_)) { ('{', '}') } else { ('[', ']') };
+        if let Some(meant) = in_brackets(self.source, thing, node) {
+            return self.break_at(node.extent(), Flaw::shape(flaw.to_string(), format!("write {meant}")));
+        }
+        let hint = {
+            // A list over several lines is not pasted; its brackets are named.
+            let is_long = self.text(node.place.clone()).contains('\n');
+            let group = if let NodeKind::Group(group) = &node.kind { Some(group) } else { None };
+            let group = group.filter(|group| is_long && group.word.is_none());
+            group.map(|group| format!("write {opening} in place of {}, and {closing} where it closes", group.opening))
+        };
+        let flaw = hint.map_or(flaw.clone(), |hint| Flaw::shape(flaw.to_string(), hint));
+        self.break_at(node.first_token(), flaw)
+    }
+
+    /// What is meant by entries that have changed places, have names or colons, or are parted by a decimal comma.
+    fn entries_meant(&self, node: &Node, thing: &Element, group: &BracketGroup) -> Option<Flaw> {
+        let Inside::Entries { things, .. } = thing.inside else { return None };
+        let word = group.word.clone().map_or("", |word| self.text(word));
+        if let ([_], [whole, decimals]) = (things, group.items.as_slice())
+            && let Some(number) = decimal(self.source, [whole, decimals])
+        {
+            let hint = format!("write {word}({number})");
+            return Some(Flaw::shape("a decimal point is wanted, not a comma", hint));
+        }
+        if let Some(right) = name_first(self.source, thing, group) {
+            let [name, number] = [things[0].name, things[1].name];
+            return Some(Flaw::shape(format!("{name} comes first, then {number}"), format!("write {right}")));
+        }
+        if !group.is_cut && group.items.iter().any(|item| item.key.is_some()) && word == thing.word() {
+            let right = entries_alone(self.source, word, group).filter(|_| node.run_on.is_none())?;
+            let is_field = |item: &Node| item.key.as_ref().is_some_and(|key| matches!(key.kind, NodeKind::Word));
+            let sentence = if group.items.iter().any(is_field) {
+                format!("the entries of {word} stand without names of fields")
+            } else {
+                "a comma belongs here, not a colon".to_owned()
+            };
+            return Some(Flaw::shape(sentence, format!("write {right}")));
+        }
+        None
     }
 
     /// Whether an entry in braces has a name with a colon; one that has not is told.
@@ -370,7 +530,12 @@ impl<'a> Reader<'a> {
         match &item.kind {
             _ if item.key.is_some() => return true,
             NodeKind::Told => {}
-            NodeKind::Text | NodeKind::Word => self.colon(item, inner.example),
+            NodeKind::Word if self.is_name_of_words(item) => {}
+            NodeKind::Text | NodeKind::Word => {
+                let is_list = matches!(inner.inside, Inside::List(_));
+                let nothing = format!("[], or {}: {}", self.text(item.place.clone()), inner.example);
+                self.colon(item, if is_list { &nothing } else { inner.example });
+            }
             NodeKind::Group(_) | NodeKind::Nothing => {
                 let place = item.first_token();
                 let text = self.text(place.clone());
@@ -383,6 +548,19 @@ impl<'a> Reader<'a> {
         }
         self.is_broken = true;
         false
+    }
+}
+
+impl Reader<'_> {
+    /// Whether an entry in braces begins with a name of several words without quotes; that is told.
+    fn is_name_of_words(&mut self, item: &Node) -> bool {
+        let written = self.text(item.extent());
+        let Some(bare) = written.split_once(':').map(|(name, _)| name.trim()) else { return false };
+        let Some(name) = quoted_name(bare) else { return false };
+        let place = item.place.start..item.place.start + bare.len();
+        let message = format!("a name in quotes belongs here, not {}", shortened(bare));
+        let _: Option<()> = self.break_at(place, Flaw::shape(message, format!("write {name}")));
+        true
     }
 }
 

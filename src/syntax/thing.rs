@@ -13,6 +13,13 @@ pub(crate) struct Element {
     pub(crate) rule: &'static str,
     /// What it consists of.
     pub(crate) inside: Inside,
+    /// The text to write for what somebody wrote in words of their own, as `Module(2.5)` for `2.5 mm`.
+    pub(crate) meant: fn(&str) -> Option<String>,
+}
+
+/// For things of which nothing else than their own form is understood.
+pub(crate) fn nothing_else(_: &str) -> Option<String> {
+    None
 }
 
 /// What a thing consists of.
@@ -57,9 +64,26 @@ impl Alternative {
 }
 
 impl Element {
+    /// Whether it is a name in quotes.
+    pub(crate) fn is_name(&self) -> bool {
+        let begins_name = |letter: &str| !letter.starts_with(|it: char| it.is_ascii_digit() || it == '-');
+        matches!(self.inside, Inside::Nothing) && self.example.strip_prefix('"').is_some_and(begins_name)
+    }
+
+    /// Whether it is a number.
+    pub(crate) fn is_number(&self) -> bool {
+        let number = self.example.trim_start_matches(['"', '-']);
+        matches!(self.inside, Inside::Nothing) && number.starts_with(|letter: char| letter.is_ascii_digit())
+    }
+
     /// The word before its brackets, where it has one.
     pub(crate) fn word(&self) -> &'static str {
         self.example.split('(').next().unwrap_or(self.example)
+    }
+
+    /// The same; nothing where brackets stand alone.
+    pub(crate) fn named(&self) -> &'static str {
+        if self.word().starts_with(char::is_alphabetic) { self.word() } else { "" }
     }
 
     /// How many of the entries are needed: all but those at the end that may be left out.

@@ -18,6 +18,10 @@ pub(super) enum TokenKind {
     Word,
     /// Anything between quotes, with them.
     Text,
+    /// The same between typographic quotes: “low drum”.
+    PrintedText,
+    /// A comment as other languages have it, to the end of its line: `# ...` or `-- ...`.
+    ForeignComment,
     /// A quote or a comment that is opened and never closed, to the end of the source.
     Unclosed,
     /// A bracket, comma, colon or any other single character.
@@ -34,6 +38,11 @@ pub(super) struct Tokens<'a> {
 impl<'a> Tokens<'a> {
     pub(super) fn of(source: &'a str) -> Self {
         Self { source, at: 0 }
+    }
+
+    /// Goes on from another place.
+    pub(super) fn go_to(&mut self, at: usize) {
+        self.at = at;
     }
 
     fn rest(&self) -> &'a str {
@@ -68,6 +77,10 @@ impl Iterator for Tokens<'_> {
         let first = rest.chars().next()?;
         let (length, kind) = if rest.starts_with("/*") {
             (rest.len(), TokenKind::Unclosed)
+        } else if let Some(length) = foreign_comment(rest).filter(|_| !self.source[..self.at].ends_with(is_of_word)) {
+            (length, TokenKind::ForeignComment)
+        } else if let Some(length) = printed_text(rest) {
+            (length, TokenKind::PrintedText)
         } else if let Some(opening) = opening_quote(rest) {
             quoted(rest, opening).map_or((rest.len(), TokenKind::Unclosed), |length| (length, TokenKind::Text))
         } else if first == '\'' {
@@ -94,7 +107,56 @@ fn is_blank(letter: char) -> bool {
 }
 
 fn is_of_word(letter: char) -> bool {
-    letter.is_alphanumeric() || matches!(letter, '_' | '.' | '+' | '-')
+    // The last ones are in no sound text, but in numbers as people write them.
+    letter.is_alphanumeric() || matches!(letter, '_' | '.' | '+' | '-' | '\u{2212}' | '\u{2013}' | '°' | '%')
+}
+
+/// The length of a comment that begins as in other languages; settings of the reader, `#![...]`, are none.
+fn foreign_comment(text: &str) -> Option<usize> {
+    let is_comment = text.starts_with('#') && !text[1..].trim_start().starts_with('!')
+        || text.strip_prefix("--").is_some_and(|behind| behind.starts_with(is_blank));
+    is_comment.then(|| text.find(['\n', '\r']).unwrap_or(text.len()))
+}
+
+/// Typographic quotes with those that may close them.
+const PRINTED_QUOTES: [(char, &[char]); 7] = [
+    ('\u{201c}', &['\u{201d}', '\u{201c}', '"']),
+    ('\u{201d}', &['\u{201d}', '"']),
+    ('\u{201e}', &['\u{201c}', '\u{201d}', '"']),
+    ('\u{ab}', &['\u{bb}']),
+    ('\u{2018}', &['\u{2019}', '\u{2018}']),
+    ('\u{201a}', &['\u{2018}', '\u{2019}']),
+    ('`', &['`', '\'']),
+];
+
+/// A name between typographic quotes has so many letters at most.
+const LONGEST_NAME: usize = 100;
+
+/// The length of text that opens or closes with a typographic quote, and ends in its line.
+fn printed_text(text: &str) -> Option<usize> {
+    let opening = text.chars().next()?;
+    let inside = &text[opening.len_utf8()..];
+    let closing = PRINTED_QUOTES.iter().find(|(quote, _)| *quote == opening).map(|(_, closing)| *closing);
+    if opening != '"' && closing.is_none() {
+        return None;
+    }
+    let mut letters = inside.char_indices().take(LONGEST_NAME).take_while(|(_, letter)| !matches!(letter, '\n' | '\r'));
+    let is_closing = |letter: char| closing.unwrap_or(&['"', '\u{201c}', '\u{201d}']).contains(&letter);
+    let (end, last) = letters.find(|&(_, letter)| is_closing(letter))?;
+    let end = end + last.len_utf8();
+    // Text that opens with a straight quote closes with a typographic one only where the value ends behind it.
+    let behind = inside[end..].trim_start_matches([' ', '\t']);
+    let ends = behind.is_empty() || behind.starts_with([',', ':', ')', ']', '}', '\n', '\r']);
+    (closing.is_some() || last != '"' && ends).then_some(opening.len_utf8() + end)
+}
+
+/// What stands between quotes of any kind.
+pub(super) fn without_quotes(text: &str) -> &str {
+    let is_quote = |letter: char| {
+        matches!(letter, '"' | '\'' | '\u{201d}' | '\u{bb}' | '\u{2019}')
+            || PRINTED_QUOTES.iter().any(|(quote, _)| *quote == letter)
+    };
+    text.trim_matches(is_quote)
 }
 
 /// The length of a block comment, comments inside it counted; `None` if it has no end.

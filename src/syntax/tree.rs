@@ -13,8 +13,9 @@ use ron::extensions::Extensions;
 
 use super::flaw::Flaw;
 use super::line_index::LineIndex;
-use super::thing::Root;
-use super::tokens::{Token, TokenKind, Tokens};
+use super::slips::pasted;
+use super::thing::{Inside, Root};
+use super::tokens::{Token, TokenKind, Tokens, without_quotes};
 use super::wording::{bracket_of, found, missing_comma, shortened, slash_or_fraction, unclosed_quote};
 
 /// Brackets may stand so deep inside one another; half a dozen are needed.
@@ -31,6 +32,8 @@ pub(crate) struct Node {
     pub(crate) after: Range<usize>,
     /// Where it is followed by something else than a comma or the end of its brackets: the place where these open.
     pub(crate) run_on: Option<usize>,
+    /// Where what is written at its place ends, with what runs on.
+    until: usize,
 }
 
 /// What a value is.
@@ -62,7 +65,13 @@ pub(crate) struct BracketGroup {
 
 impl Node {
     fn new(place: Range<usize>, kind: NodeKind) -> Self {
-        Self { key: None, after: place.end..place.end, place, kind, run_on: None }
+        let end = place.end;
+        Self { key: None, after: end..end, place, kind, run_on: None, until: end }
+    }
+
+    /// All that is written at its place, with what runs on up to the next comma or bracket.
+    pub(crate) fn extent(&self) -> Range<usize> {
+        self.place.start..self.until.max(self.place.end)
     }
 
     /// The brackets, if these are of that kind and without a word.
@@ -111,6 +120,7 @@ pub(crate) fn parse(source: &str, root: &Root) -> (Node, Vec<(Range<usize>, Flaw
     node.after = parser.next_place();
     // A word alone, or a value of another kind, is told by the beginning that is missing.
     let is_group = matches!(node.kind, NodeKind::Group(_));
+    parser.tell_typographic_quotes();
     if is_group && parser.text() == "/" {
         parser.slash();
     } else if is_group && let Some(token) = parser.next.take() {
@@ -128,20 +138,74 @@ struct Parser<'a> {
     next: Option<Token>,
     /// The last token that was passed.
     last: Option<Token>,
-    depth: usize,
     flaws: Vec<(Range<usize>, Flaw)>,
     /// Reading has ended before the file.
     is_stopped: bool,
+    /// Names between typographic quotes, which are told once.
+    printed: Vec<Range<usize>>,
+    /// The brackets that are open.
+    open: Vec<char>,
+    /// Brackets were taken as closed where another entry of those outside begins.
+    is_resumed: bool,
     /// Where lines begin, once that is asked for.
     lines: OnceCell<LineIndex<'a>>,
 }
 
 impl<'a> Parser<'a> {
     fn new(source: &'a str, root: &'a Root) -> Self {
-        let mut tokens = Tokens::of(source);
-        let next = tokens.next();
-        let flaws = Vec::new();
-        Self { source, root, tokens, next, last: None, depth: 0, flaws, is_stopped: false, lines: OnceCell::new() }
+        let mut parser = Self {
+            source,
+            root,
+            tokens: Tokens::of(source),
+            next: None,
+            last: None,
+            flaws: Vec::new(),
+            is_stopped: false,
+            printed: Vec::new(),
+            open: Vec::new(),
+            is_resumed: false,
+            lines: OnceCell::new(),
+        };
+        parser.next = parser.following();
+        parser
+    }
+
+    /// The next token of a description; comments of other languages are told, and typographic quotes read as quotes.
+    fn following(&mut self) -> Option<Token> {
+        loop {
+            let token = self.tokens.next()?;
+            match token.kind {
+                TokenKind::ForeignComment => self.tell_foreign_comment(token.place),
+                TokenKind::PrintedText => {
+                    self.printed.push(token.place.clone());
+                    return Some(Token { kind: TokenKind::Text, ..token });
+                }
+                TokenKind::Word | TokenKind::Text | TokenKind::Unclosed | TokenKind::Mark => return Some(token),
+            }
+        }
+    }
+
+    fn tell_foreign_comment(&mut self, place: Range<usize>) {
+        let text = self.source[place.clone()].trim_end();
+        let comment = text.trim_start_matches(['#', '-']).trim_start();
+        let hint =
+            pasted(comment).map_or("write // before a comment".to_owned(), |comment| format!("write // {comment}"));
+        self.tell(place.start..place.start + text.len(), Flaw::shape("comments begin with //", hint));
+    }
+
+    /// One sentence for all typographic quotes, at the first.
+    fn tell_typographic_quotes(&mut self) {
+        let Some(first) = self.printed.first().cloned() else { return };
+        let others = match self.printed.len() - 1 {
+            0 => String::new(),
+            1 => ", and the other name with such quotes in the same way".to_owned(),
+            others => format!(", and the {others} other names with such quotes in the same way"),
+        };
+        let text = &self.source[first.clone()];
+        let hint = format!("write {:?}{others}", without_quotes(text));
+        let these = if text.starts_with('`') { "backquotes" } else { "typographic quotes" };
+        let sentence = format!("names stand between straight double quotes, not between {these}");
+        self.tell(first, Flaw::shape(sentence, hint));
     }
 
     /// The next token as it is written; empty where reading ends.
@@ -157,7 +221,7 @@ impl<'a> Parser<'a> {
         let place = self.next_place();
         if let Some(token) = self.next.take() {
             self.last = Some(token);
-            self.next = self.tokens.next();
+            self.next = self.following();
         }
         place
     }
@@ -211,7 +275,7 @@ impl<'a> Parser<'a> {
 
     fn value(&mut self) -> Node {
         match self.kind() {
-            Some(TokenKind::Text) => Node::new(self.pass(), NodeKind::Text),
+            Some(TokenKind::Text | TokenKind::PrintedText) => Node::new(self.pass(), NodeKind::Text),
             Some(TokenKind::Word) => {
                 let is_name = self.text().starts_with(|letter: char| letter.is_alphabetic() || letter == '_');
                 let word = self.pass();
@@ -222,7 +286,7 @@ impl<'a> Parser<'a> {
                 self.unclosed();
                 Node::new(self.next_place(), NodeKind::Told)
             }
-            Some(TokenKind::Mark) | None => Node::new(self.next_place(), NodeKind::Nothing),
+            Some(TokenKind::Mark | TokenKind::ForeignComment) | None => Node::new(self.next_place(), NodeKind::Nothing),
         }
     }
 
@@ -230,13 +294,13 @@ impl<'a> Parser<'a> {
         let opening = self.text().chars().next().unwrap_or('(');
         let place = self.pass();
         let start = word.as_ref().map_or(place.start, |word| word.start);
-        if self.depth == DEEPEST {
+        if self.open.len() == DEEPEST {
             let hint = format!("{} has at most half a dozen levels", self.root.what);
             self.tell(place.clone(), Flaw::shape("brackets are nested too deep", hint));
             self.stop();
             return Node::new(place, NodeKind::Told);
         }
-        self.depth += 1;
+        self.open.push(opening);
         let mut items = Vec::new();
         let is_cut = loop {
             match self.text() {
@@ -248,12 +312,50 @@ impl<'a> Parser<'a> {
                     break true;
                 }
                 ")" | "]" | "}" => break !self.close(opening, place.start),
+                _ if !items.is_empty() && self.is_entry_of_outer() => {
+                    self.tell_unclosed_before(opening, place.start);
+                    break true;
+                }
                 _ => items.push(self.item(opening, place.start)),
             }
         };
-        self.depth -= 1;
+        self.open.pop();
         let end = self.last.as_ref().map_or(place.end, |last| last.place.end);
         Node::new(start..end, NodeKind::Group(BracketGroup { word, opening, items, is_cut }))
+    }
+
+    /// Whether what comes is an entry of the brackets outside: a name with its colon in a list within braces, or a
+    /// field of the whole text in braces or a list.
+    fn is_entry_of_outer(&self) -> bool {
+        let mut ahead = self.tokens.clone();
+        let Some((innermost, outer)) = self.open.split_last() else { return false };
+        if *innermost == '(' || ahead.next().is_none_or(|token| &self.source[token.place] != ":") {
+            return false;
+        }
+        match self.kind() {
+            Some(TokenKind::Text) => *innermost == '[' && outer.last() == Some(&'{'),
+            Some(TokenKind::Word) => {
+                let Inside::Fields(fields) = self.root.thing.inside else { return false };
+                outer.first() == Some(&'(') && fields.iter().any(|field| field.word == self.text())
+            }
+            Some(TokenKind::PrintedText | TokenKind::ForeignComment | TokenKind::Unclosed | TokenKind::Mark) | None => {
+                false
+            }
+        }
+    }
+
+    /// Brackets end where an entry of those outside begins.
+    fn tell_unclosed_before(&mut self, opening: char, start: usize) {
+        let (name, closing) = bracket_of(opening);
+        let (place, line) = (self.next_place(), self.line_of(start));
+        let sentence =
+            format!("the {name} that opens in line {line} is not closed before {}", found(self.source, place.clone()));
+        let last = self.last.as_ref().map_or(0, |last| last.place.end.saturating_sub(1));
+        let hint = format!("write {closing} at the end of line {}", self.line_of(last));
+        if !self.is_resumed {
+            self.tell(place, Flaw::shape(sentence, hint));
+        }
+        self.is_resumed = true;
     }
 
     fn last_text(&self) -> &'a str {
@@ -307,13 +409,35 @@ impl<'a> Parser<'a> {
             node = Node { key: Some(Box::new(node)), ..value };
         }
         node.after = self.next_place();
-        if !self.is_at_separator() {
+        if self.text() == ";" {
+            self.semicolon();
+            return node;
+        }
+        if !self.is_at_separator() && !std::mem::take(&mut self.is_resumed) {
             self.run_on(&mut node, opening, start);
+            node.until = self.last.as_ref().map_or(0, |last| last.place.end);
         }
         if self.text() == "," {
             self.pass();
         }
         node
+    }
+
+    /// A semicolon is taken for the comma that it stands for.
+    fn semicolon(&mut self) {
+        let place = self.pass();
+        self.tell(place, Flaw::shape("a comma belongs here, not ;", "write , in place of ;"));
+    }
+
+    /// A stroke that touches a number means inches, and opens no name.
+    fn stroke_of_inches(&mut self) {
+        let is_number = self.last_text().starts_with(|letter: char| letter.is_ascii_digit());
+        let touches = self.last.as_ref().map(|last| last.place.end) == Some(self.next_place().start);
+        if is_number && touches && self.text().starts_with('"') {
+            let start = self.next_place().start;
+            self.next = Some(Token { place: start..start + 1, kind: TokenKind::Mark });
+            self.tokens.go_to(start + 1);
+        }
     }
 
     fn is_at_separator(&self) -> bool {
@@ -323,6 +447,7 @@ impl<'a> Parser<'a> {
     /// An entry is followed by something else than a comma or the end of its brackets.
     fn run_on(&mut self, node: &mut Node, opening: char, start: usize) {
         let is_alone = node.key.is_none();
+        self.stroke_of_inches();
         match (&node.kind, self.kind()) {
             (_, Some(TokenKind::Unclosed)) if self.text().starts_with("/*") || !self.touches() => {
                 self.unclosed();
@@ -444,12 +569,19 @@ mod tests {
     use serde::de::IgnoredAny;
 
     use super::*;
+    use crate::syntax::thing::nothing_else;
     use crate::syntax::{Element, Inside};
 
     const ROOT: Root = Root {
         what: "a description",
         the: "the description",
-        thing: Element { name: "a gearset", example: "Gearset(...)", rule: "", inside: Inside::Fields(&[]) },
+        thing: Element {
+            name: "a gearset",
+            example: "Gearset(...)",
+            rule: "",
+            inside: Inside::Fields(&[]),
+            meant: nothing_else,
+        },
     };
 
     fn is_of_ron(source: &str) -> bool {

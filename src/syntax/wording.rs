@@ -21,7 +21,14 @@ pub(super) fn bracket_of(opening: char) -> (&'static str, char) {
 pub(super) fn found(source: &str, place: Range<usize>) -> String {
     let text = &source[place];
     match stray(text) {
-        Some(letter) => format!("the character U+{:04X}", u32::from(letter)),
+        Some(letter) => {
+            let name = match letter {
+                '\u{a0}' | '\u{202f}' => ", a no-break space",
+                '\u{200b}' | '\u{200c}' | '\u{200d}' | '\u{2060}' | '\u{feff}' => ", which is invisible",
+                _ => "",
+            };
+            format!("the character U+{:04X}{name}", u32::from(letter))
+        }
         None if text.is_empty() => "the end of the file".to_owned(),
         None => shortened(text),
     }

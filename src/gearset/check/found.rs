@@ -96,7 +96,7 @@ impl MarkContext<'_> {
         problems: &mut Problems,
     ) -> Option<(MemberId, Vec<MarkReading>)> {
         let before = problems.len();
-        let planet = self.names.member(name, problems)?;
+        let planet = self.names.planet(name, problems)?;
         let Some(Place::Pin { pins, .. }) = &self.places[planet.index()] else {
             if self.places[planet.index()].is_some() {
                 problems.add(name.mark(), FoundRule::NotAPlanet { name: name.to_string() });

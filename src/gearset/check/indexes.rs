@@ -53,7 +53,7 @@ pub(super) fn measured(known: &MeasurementContext<'_>, problems: &mut Problems) 
 
 impl MeasurementContext<'_> {
     fn entry<'d>(&self, measured: &'d DraftMeasured, problems: &mut Problems) -> Option<Entry<'d>> {
-        let planet = self.names.member(&measured.planet, problems)?;
+        let planet = self.names.planet(&measured.planet, problems)?;
         let at = measured.planet.mark();
         let Some(index) = planet.index().checked_sub(1 + self.draft.members.len()) else {
             problems.add(at, IndexRule::MeasuredMember { name: measured.planet.to_string() });

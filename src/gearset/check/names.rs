@@ -78,6 +78,11 @@ impl<'d> Names<'d> {
         self.find(&self.members, name, PartKind::Member, problems)
     }
 
+    /// The body of this name where that of a planet belongs.
+    pub(super) fn planet(&self, name: &Spanned<String>, problems: &mut Problems) -> Option<MemberId> {
+        self.find(&self.members, name, PartKind::Planet, problems)
+    }
+
     pub(super) fn gear(&self, name: &Spanned<String>, problems: &mut Problems) -> Option<GearId> {
         self.find(&self.gears, name, PartKind::Gear, problems)
     }

@@ -39,6 +39,10 @@ impl NameRule {
                 format!("choose another name for the {thing}; \"case\" needs no entry, it is always there").into()
             }
             Self::Unknown { nearest: Some(nearest), .. } => format!("the nearest known name is {nearest:?}").into(),
+            Self::Unknown { nearest: None, thing: PartKind::Member, name } => {
+                format!("add {name:?}: [] to members, with its gears where it has any; no member has a name like it")
+                    .into()
+            }
             Self::Unknown { nearest: None, thing, .. } => {
                 format!("no {thing} of the description has a name like it").into()
             }

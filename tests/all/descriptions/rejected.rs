@@ -21,7 +21,7 @@ fn files(folder: &str) -> Vec<String> {
 #[test]
 fn every_rejected_file_gets_its_message() {
     let names = files("rejected");
-    assert!(names.len() >= 265, "only {} files", names.len());
+    assert!(names.len() >= 495, "only {} files", names.len());
     for name in names {
         let path = format!("rejected/{name}");
         let answer = run(&["check", &path]);
@@ -34,6 +34,110 @@ fn every_rejected_file_gets_its_message() {
         insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {
             insta::assert_snapshot!(format!("rejected-{}", name.trim_end_matches(".ron")), answer.stderr);
         });
+    }
+}
+
+/// What a first-time writer slips on, with the text to be written at its place, told by hand.
+const PASTED: &[(&str, &str)] = &[
+    ("angle-in-degrees", "14.5"),
+    ("angle-mixed-fraction", "14.5"),
+    ("angle-quotes", "\"Winch\""),
+    ("angle-vulgar-fraction", "14.5"),
+    ("angle-with-degree-sign", "14.5"),
+    ("annulus", "Ring(\"R\", 60)"),
+    ("apply-without-list", "[\"ring band\"]"),
+    ("backlash-american", "Millimetres(0.1)"),
+    ("backlash-decimal-comma", "Millimetres(0.1)"),
+    ("backlash-in-inches", "Inches(0.004)"),
+    ("backlash-in-inches-with-strokes", "Inches(0.004)"),
+    ("backlash-in-millimetres", "Millimetres(0.1)"),
+    ("backlash-in-quotes", "Millimetres(0.1)"),
+    ("backlash-in-thousandths", "Inches(0.004)"),
+    ("backlash-mm-word", "Millimetres(0.1)"),
+    ("backlash-other-unit-in-brackets", "Inches(0.004)"),
+    ("backlash-unit-in-brackets", "Millimetres(0.1)"),
+    ("backquotes", "\"Winch\""),
+    ("brake", "Band(\"ring\")"),
+    ("colon-for-comma-in-gear", "Sun(\"S\", 24)"),
+    ("comma-for-colon", "title: \"Winch\""),
+    ("count-before-name", "Sun(\"S\", 22)"),
+    ("count-before-name-of-planet", "Gear(\"p\", 18)"),
+    ("count-before-name-without-quotes", "Sun(\"S\", 24)"),
+    ("dash-comment", "// my winch"),
+    ("dp-as-word", "DiametralPitch(10)"),
+    ("dp-before-number", "DiametralPitch(10)"),
+    ("dp-behind-number", "DiametralPitch(10)"),
+    ("efficiency-comma", "0.98"),
+    ("equals-for-colon", "title: \"Winch\""),
+    ("equals-for-colon-of-member", "\"sun\": [Sun(\"S\", 24)]"),
+    ("gear-in-braces", "[Sun(\"S\", 24)]"),
+    ("gear-on-member", "Sun(\"S\", 24)"),
+    ("gear-outside-list", "[Sun(\"S\", 24)]"),
+    ("hash-comment", "// my winch"),
+    ("hash-comment-behind", "// counted twice"),
+    ("hash-comment-first", "// my winch"),
+    ("held-without-list", "[\"ring\"]"),
+    ("internal-gear", "Ring(\"R\", 60)"),
+    ("letter-o-for-zero", "60"),
+    ("list-in-parentheses-of-names", "[\"ring band\"]"),
+    ("lower-case-kind", "Ring(\"R\", 60)"),
+    ("mesh-alone", "[(\"S\", \"p\")]"),
+    ("meshes-in-braces", "[(\"S\", \"p\"), (\"R\", \"p\")]"),
+    ("meshes-with-colon", "[(\"S\", \"p\"), (\"R\", \"p\")]"),
+    ("minus-sign-true", "-0.25"),
+    ("module-as-field", "pitch: Module(2.5)"),
+    ("module-short", "Module(2.5)"),
+    ("module-with-colon", "Module(2.5)"),
+    ("module-with-decimal-comma", "Module(2.5)"),
+    ("module-with-equals", "Module(2.5)"),
+    ("module-with-unit-alone", "Module(2.5)"),
+    ("module-with-unit-and-space", "Module(2.5)"),
+    ("module-with-unit-in-brackets", "Module(2.5)"),
+    ("module-without-brackets", "Module(2.5)"),
+    ("percent", "0.98"),
+    ("percent-in-quotes", "0.98"),
+    ("pins-degrees-of-spacing", "Equal(3)"),
+    ("pins-equal-lower-case", "Equal(3)"),
+    ("pins-in-list", "Equal(3)"),
+    ("pins-in-words", "Equal(3)"),
+    ("pins-list-of-degrees", "Degrees([0, 120, 240])"),
+    ("pins-number-alone", "Equal(3)"),
+    ("pins-word", "Equal(3)"),
+    ("planet-gear-word", "Gear(\"p\", 18)"),
+    ("planet-gears-without-list", "[Gear(\"p\", 18)]"),
+    ("planet-in-wrong-brackets", "(carrier: \"carrier\", pins: Equal(3), gears: [Gear(\"p\", 18)])"),
+    ("single-quotes-name", "\"sun\""),
+    ("speed-in-words", "\"1/2\""),
+    ("state-as-list", "Apply([\"ring band\"])"),
+    ("state-as-name", "Apply([\"ring band\"])"),
+    ("teeth-as-field", "Sun(\"S\", 24)"),
+    ("teeth-in-quotes-with-word", "24"),
+    ("teeth-in-words", "24"),
+    ("teeth-with-letter", "24"),
+    ("teeth-with-z", "24"),
+    ("typographic-quote-closes-only", "\"Winch\""),
+    ("typographic-quote-opens-only", "\"Winch\""),
+    ("typographic-quotes-low", "\"Winch\""),
+    ("typographic-single-quotes", "\"Winch\""),
+    ("unquoted-name-with-space", "\"ring band\""),
+    ("upper-case-kind", "Ring(\"R\", 60)"),
+    ("wrap-in-degrees", "Degrees(330)"),
+];
+
+#[test]
+fn what_a_slip_should_be_is_told_and_mends_it_when_pasted() {
+    assert!(PASTED.len() >= 60, "only {}", PASTED.len());
+    for (name, meant) in PASTED {
+        let path = package().join("tests/rejected").join(format!("{name}.ron"));
+        let text = std::fs::read_to_string(path).expect("the file");
+        let faults = description::read(&text).expect_err("it is refused");
+        let [fault] = faults.as_slice() else { panic!("{name} has not one fault:\n{faults}") };
+        assert_eq!(fault.hint(), format!("write {meant}"), "{name}");
+        let mut mended = text.clone();
+        mended.replace_range(fault.place.clone(), meant);
+        if let Err(faults) = description::read(&mended) {
+            panic!("{name} is not mended by {meant}:\n{faults}\n{mended}");
+        }
     }
 }
 
