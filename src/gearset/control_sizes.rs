@@ -4,8 +4,8 @@
 //! written back out says what its author said. What can be worked out depends on which of
 //! them there are.
 
-use super::{Length, Sense};
-use crate::exact::{Fraction, fraction, to_float};
+use super::{Length, Sense, meant};
+use crate::exact::{Fraction, TypedNumber, fraction, to_float};
 use crate::syntax::{LeafOrigin, Spanned, fields, words};
 
 /// Newtons in a pound force: 0.45359237 kg times 9.80665 m/s2, both by definition.
@@ -21,7 +21,7 @@ pub enum Angle {
 }
 
 words! {
-    Angle for Angle: "an angle", "Degrees(330)", meant super::meant::angle {
+    Angle for Angle: "an angle", "Degrees(330)", meant angle_meant {
         Degrees("Degrees(330)"; value: Fraction = "a number of degrees", "330") => { Angle::Degrees(value) }
         Turns("Turns(\"11/12\")"; value: Fraction = "a part of a turn", "\"11/12\"") => { Angle::Turns(value) }
     }
@@ -54,7 +54,7 @@ pub enum Force {
 }
 
 words! {
-    Force for Force: "a force", "Newtons(500)", meant super::meant::force {
+    Force for Force: "a force", "Newtons(500)", meant force_meant {
         Newtons("Newtons(500)"; value: Fraction = "a number of newtons", "500") => { Force::Newtons(value) }
         PoundsForce("PoundsForce(110)"; value: Fraction = "a number of pounds force", "110") => {
             Force::PoundsForce(value)
@@ -206,5 +206,41 @@ impl PlateSizes {
             self.force.as_ref().map(|force| (ControlSize::Force, force.value(), force.mark())),
         ];
         all.into_iter().flatten().collect()
+    }
+}
+
+/// An angle in degrees: `330°`, `330 deg`.
+fn angle_meant(written: &str) -> Option<String> {
+    let degrees = TypedNumber::read(&meant::plain(written)).ok().filter(|typed| !typed.words.is_empty())?;
+    let degrees = degrees.with_unit(&["°", "deg", "degree", "degrees"]).ok()?;
+    Some(meant::text::<Angle>(&Angle::Degrees(degrees)))
+}
+
+/// A force by its unit: `400 N`, `90 lbf`.
+fn force_meant(written: &str) -> Option<String> {
+    let TypedNumber { value, words, .. } = TypedNumber::read(&meant::plain(written)).ok()?;
+    match words.concat().as_str() {
+        "n" | "newton" | "newtons" => Some(meant::text::<Force>(&Force::Newtons(value))),
+        "kn" => Some(meant::text::<Force>(&Force::Newtons(value * fraction(1000, 1)))),
+        "lb" | "lbs" | "lbf" | "pounds" => Some(meant::text::<Force>(&Force::PoundsForce(value))),
+        _ => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn means(meant: fn(&str) -> Option<String>, cases: &[(&str, Option<&str>)]) {
+        for (written, expected) in cases {
+            assert_eq!(meant(written).as_deref(), *expected, "{written}");
+        }
+    }
+
+    #[test]
+    fn angles_and_forces_are_understood_by_their_units() {
+        means(angle_meant, &[("330°", Some("Degrees(330)")), ("330 deg", Some("Degrees(330)")), ("330", None)]);
+        means(force_meant, &[("400 N", Some("Newtons(400)")), ("90 lbf", Some("PoundsForce(90)")), ("400", None)]);
     }
 }

@@ -8,11 +8,13 @@
 
 use std::collections::BTreeMap;
 
+use num_traits::ToPrimitive;
+
 use super::{
     BandSizes, DraftBearing, DraftDial, DraftFound, DraftMeasured, GearId, GearKind, Length, Pair, Pitch, PlateSizes,
-    Sense, Side,
+    Sense, Side, length::length_meant, meant,
 };
-use crate::exact::{Fraction, fraction};
+use crate::exact::{Fraction, fraction, parse};
 use crate::syntax::{EntryPerLine, Map, Maybe, Needed, Spanned, entry, fields, tuple, words};
 
 /// The name of the fixed housing, wherever the name of a member is expected.
@@ -201,7 +203,7 @@ fields! {
 pub(super) struct CentralGear;
 
 words! {
-    CentralGear for DraftGear: "a gear on the main axis", "Sun(\"S\", 24)", meant super::meant::central_gear {
+    CentralGear for DraftGear: "a gear on the main axis", "Sun(\"S\", 24)", meant meant::central_gear {
         Sun(
             "Sun(\"S\", 24)";
             name: Spanned<String> = "the name of the gear in quotes", "\"S\"";
@@ -228,7 +230,7 @@ words! {
 pub(super) struct PlanetGear;
 
 words! {
-    PlanetGear for DraftGear: "a gear of a planet", "Gear(\"p\", 18)", meant super::meant::planet_gear {
+    PlanetGear for DraftGear: "a gear of a planet", "Gear(\"p\", 18)", meant meant::planet_gear {
         Gear(
             "Gear(\"p\", 18)";
             name: Spanned<String> = "the name of the gear in quotes", "\"S\"";
@@ -299,7 +301,7 @@ pub enum DraftPins {
 }
 
 words! {
-    DraftPins for DraftPins: "the spacing of the pins", "Equal(3)", meant super::meant::pins {
+    DraftPins for DraftPins: "the spacing of the pins", "Equal(3)", meant pins_meant {
         Equal("Equal(3)"; count: i64 = "the number of pins", "3", "from 1 to 100") => { DraftPins::Equal(count) }
         Turns(
             "Turns([0, \"1/3\", \"2/3\"])";
@@ -387,7 +389,7 @@ pub enum DraftBacklash {
 }
 
 words! {
-    DraftBacklash for DraftBacklash: "the backlash of the mesh", "Millimetres(0.1)", meant super::meant::length {
+    DraftBacklash for DraftBacklash: "the backlash of the mesh", "Millimetres(0.1)", meant length_meant {
         Millimetres("Millimetres(0.1)"; size: Fraction = "a number of millimetres", "0.1") => {
             DraftBacklash::AtPitchCircle(Length::Millimetres(size))
         }
@@ -443,7 +445,7 @@ pub enum DraftAction {
 }
 
 words! {
-    DraftAction for DraftAction: "a control", "Band(\"low drum\")", meant super::meant::control {
+    DraftAction for DraftAction: "a control", "Band(\"low drum\")", meant meant::control {
         Band(
             "Band(\"low drum\")";
             member: Spanned<String> = "the name of a member in quotes", "\"low drum\"";
@@ -574,7 +576,7 @@ pub enum DraftConditions {
 }
 
 words! {
-    DraftConditions for DraftConditions: "a state", "Apply([\"low band\"])", meant super::meant::state {
+    DraftConditions for DraftConditions: "a state", "Apply([\"low band\"])", meant meant::state {
         Apply(
             "Apply([\"low band\"])";
             controls: Needed<Vec<Spanned<String>>> =
@@ -610,5 +612,66 @@ entry! {
         pub member;
         /// Its turns per turn of the input.
         pub speed: Spanned<Fraction> = "the speed of the member", "0.5";
+    }
+}
+
+/// Pins by their number or their places: `3`, `3 pins`, `three`, `[0, 120, 240]`.
+fn pins_meant(written: &str) -> Option<String> {
+    const WORDS: [&str; 7] = ["two", "three", "four", "five", "six", "seven", "eight"];
+    let places = written.strip_prefix('[').and_then(|text| text.strip_suffix(']'));
+    if let Some(places) = places {
+        return places_of_pins(places);
+    }
+    let lower = meant::plain(written).trim_matches('"').to_lowercase();
+    let first = lower.trim().trim_start_matches("equal").trim();
+    let first = first.trim_end_matches("pins").trim_end_matches("planets").trim();
+    let count = WORDS.iter().position(|word| *word == first).map(|at| at + 2).or_else(|| first.parse().ok())?;
+    // 120 degrees from pin to pin are three of them.
+    let count = if count >= 45 && 360 % count == 0 { 360 / count } else { count };
+    let pins = DraftPins::Equal(count.to_i64()?);
+    (1..=100).contains(&count).then(|| meant::text::<DraftPins>(&pins))
+}
+
+/// Places in parts of a turn where all are below one, in degrees else; one number alone counts the pins.
+fn places_of_pins(written: &str) -> Option<String> {
+    let read = |place: &str| parse(place.trim().trim_matches('"'));
+    let places: Vec<Fraction> = written.trim_end_matches(',').split(',').map(read).collect::<Option<_>>()?;
+    if let [only] = places.as_slice() {
+        return only.to_i64().filter(|_| only.is_integer()).and_then(|count| pins_meant(&count.to_string()));
+    }
+    let are_turns = places.iter().all(|place| *place < fraction(1, 1));
+    let pins = if are_turns { DraftPins::turns(places) } else { DraftPins::degrees(places) };
+    Some(meant::text::<DraftPins>(&pins))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn means(meant: fn(&str) -> Option<String>, cases: &[(&str, Option<&str>)]) {
+        for (written, expected) in cases {
+            assert_eq!(meant(written).as_deref(), *expected, "{written}");
+        }
+    }
+
+    #[test]
+    fn pins_are_understood_by_number_and_places() {
+        means(
+            pins_meant,
+            &[
+                ("3", Some("Equal(3)")),
+                ("3 pins", Some("Equal(3)")),
+                ("three", Some("Equal(3)")),
+                ("120", Some("Equal(3)")),
+                ("equal(4)", Some("Equal(4)")),
+                ("[3]", Some("Equal(3)")),
+                ("[0, 120, 240]", Some("Degrees([0, 120, 240])")),
+                ("[0, \"1/3\", \"2/3\"]", Some("Turns([0, \"1/3\", \"2/3\"])")),
+                ("many", None),
+                ("0", None),
+                ("1000", None),
+            ],
+        );
     }
 }

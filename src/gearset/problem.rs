@@ -212,7 +212,7 @@ mod tests {
             "there is no member \"?\"",
             "a speed of 1152921504606846976 for \"planet\"",
             "the input of state \"s\" is the case",
-            "there is no member \"?\"",
+            "there is no planet \"?\"",
             "readings in degrees are said to be good to 0",
         ];
         assert_eq!(sentences.len(), expected.len(), "{problems}");

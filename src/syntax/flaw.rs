@@ -2,7 +2,7 @@
 
 use std::borrow::Cow;
 
-use super::slips::count_in;
+use super::pasted::count_in;
 
 /// Something that cannot be read.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]

@@ -5,8 +5,8 @@ use std::ops::Range;
 use ron::error::{Error, Position};
 
 use super::flaw::Flaw;
+use super::pasted::count_in;
 use super::reader::{Form, Reader};
-use super::slips::count_in;
 use super::thing::{Element, Inside, nothing_else};
 use super::tokens::without_quotes;
 use super::tree::{Node, NodeKind};

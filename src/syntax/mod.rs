@@ -12,6 +12,7 @@ mod line_index;
 mod lists;
 mod macros;
 mod nearest;
+mod pasted;
 mod reader;
 mod reference;
 mod slips;

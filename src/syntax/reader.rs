@@ -1,13 +1,15 @@
 //! Reads a tree by the shape that it should have, and tells every place where it has another.
 
 use std::cell::OnceCell;
+use std::collections::HashSet;
 use std::mem::replace;
 use std::ops::Range;
 
 use super::flaw::Flaw;
 use super::line_index::LineIndex;
 use super::nearest::nearest_name;
-use super::slips::{decimal, entries_alone, in_brackets, name_first, pasted, quoted_name};
+use super::pasted::{pasted, quoted_name};
+use super::slips::{decimal, entries_alone, in_brackets, name_first};
 use super::spanned::LeafOrigin;
 use super::thing::{Alternative, Element, Field, Inside, Root};
 use super::tree::{BracketGroup, Node, NodeKind};
@@ -75,7 +77,7 @@ impl<'a> Reader<'a> {
         let signs = reader.flaws.len();
         let value = reader.root::<F>(&node, root);
         // Where an entry is missing at the end of the file, that says more than that a bracket is not closed.
-        let told: Vec<Range<usize>> = reader.flaws[signs..].iter().map(|(place, _)| place.clone()).collect();
+        let told: HashSet<Range<usize>> = reader.flaws[signs..].iter().map(|(place, _)| place.clone()).collect();
         let mut number = 0;
         reader.flaws.retain(|(place, _)| {
             number += 1;

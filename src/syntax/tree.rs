@@ -13,7 +13,7 @@ use ron::extensions::Extensions;
 
 use super::flaw::Flaw;
 use super::line_index::LineIndex;
-use super::slips::pasted;
+use super::pasted::pasted;
 use super::thing::{Inside, Root};
 use super::tokens::{Token, TokenKind, Tokens, without_quotes};
 use super::wording::{bracket_of, found, missing_comma, shortened, slash_or_fraction, unclosed_quote};
