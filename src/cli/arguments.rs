@@ -252,7 +252,7 @@ pub(super) fn parse() -> Result<Arguments, clap::Error> {
 }
 
 /// The program as its argument reader knows it, the commands of its help grouped by purpose.
-fn command() -> clap::Command {
+pub(super) fn command() -> clap::Command {
     let described = PossibleValuesParser::new(answers().map(|(name, _)| name));
     let mut command = Arguments::command()
         .mut_subcommand("schema", |schema| schema.mut_arg("command", |command| command.value_parser(described)));

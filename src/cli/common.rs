@@ -7,13 +7,14 @@ use clap::{Args, ValueEnum};
 use toothmark::gearset::Gearset;
 use toothmark::report::Extent;
 
+use super::completed_names;
 use super::lookups::state;
 use super::trouble::Refusal;
 
 #[derive(Debug, Args)]
 pub(super) struct StateArgument {
     /// Only this state
-    #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
+    #[arg(add = completed_names::states(), long, value_name = "NAME", allow_hyphen_values = true)]
     state: Option<String>,
 }
 

@@ -14,6 +14,7 @@ use toothmark::kinematics::{StateMotion, motions};
 use toothmark::quick::StackNames;
 
 use super::common::AnswerForm;
+use super::completed_names;
 use super::exit::Exit;
 use super::lookups::gear;
 use super::output::{answer, write};
@@ -25,7 +26,7 @@ use super::values::{self, CountChange};
 #[derive(Debug, Args)]
 pub(super) struct CompareArguments {
     /// Descriptions (RON), at most 26; changes are told against the first. "-" reads standard input
-    #[arg(value_name = FILE_OR_STACK)]
+    #[arg(add = completed_names::descriptions(), value_name = FILE_OR_STACK)]
     what: Vec<PathBuf>,
     #[command(flatten)]
     and: AndArguments,

@@ -3,7 +3,7 @@
 use std::path::{Path, PathBuf};
 
 use clap::{Args, Command, ValueEnum};
-use clap_complete::Shell;
+use clap_complete::env::{Bash, EnvCompleter, Fish, Powershell, Zsh};
 
 use super::exit::Exit;
 use super::output::{write, write_lines};
@@ -34,22 +34,25 @@ enum ShellArgument {
     Powershell,
 }
 
-/// Writes what a shell needs to complete this program's commands.
-pub(super) fn completions(arguments: &CompletionsArguments, mut program: Command) -> Result<Exit, Trouble> {
+/// Writes what a shell needs to complete a line; it asks the program, which knows the names in the description.
+pub(super) fn completions(arguments: &CompletionsArguments, program: Command) -> Result<Exit, Trouble> {
     if let Some(folder) = &arguments.man {
         return manual_pages(folder, arguments.force, program);
     }
-    let shell = match arguments.shell {
-        None | Some(ShellArgument::Bash) => Shell::Bash,
-        Some(ShellArgument::Zsh) => Shell::Zsh,
-        Some(ShellArgument::Fish) => Shell::Fish,
-        Some(ShellArgument::Powershell) => Shell::PowerShell,
+    let shell: &dyn EnvCompleter = match arguments.shell {
+        None | Some(ShellArgument::Bash) => &Bash,
+        Some(ShellArgument::Zsh) => &Zsh,
+        Some(ShellArgument::Fish) => &Fish,
+        Some(ShellArgument::Powershell) => &Powershell,
     };
     let mut script = Vec::new();
-    clap_complete::generate(shell, &mut program, "toothmark", &mut script);
+    let written = shell.write_registration("COMPLETE", PROGRAM, PROGRAM, PROGRAM, &mut script);
+    written.expect("a vector takes every byte");
     write(&String::from_utf8_lossy(&script))?;
     Ok(Exit::Done)
 }
+
+const PROGRAM: &str = "toothmark";
 
 /// A page for the program and one for each command.
 fn manual_pages(folder: &Path, force: ForceArgument, program: Command) -> Result<Exit, Trouble> {

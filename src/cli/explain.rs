@@ -12,6 +12,7 @@ use toothmark::lesson::{LessonOptions, lesson};
 use toothmark::report::{CaptionedPicture, Document, Explained, StateChoice};
 
 use super::common::DocumentFormat;
+use super::completed_names;
 use super::exit::Exit;
 use super::lookups::state;
 use super::output::write_document;
@@ -26,7 +27,7 @@ pub(super) struct ExplainArguments {
     #[command(flatten)]
     arrangement: ArrangementArguments,
     /// The state to work out; the first that drives if left out
-    #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
+    #[arg(add = completed_names::states(), long, value_name = "NAME", allow_hyphen_values = true)]
     state: Option<String>,
     /// The speed of the input, in revolutions per minute or any other unit; 1 if left out
     #[arg(long, value_name = "N", value_parser = values::speed_but_zero, allow_hyphen_values = true)]

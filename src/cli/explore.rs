@@ -8,6 +8,7 @@ use toothmark::exact::Fraction;
 use toothmark::kinematics::{self, CannotExplore, ExplorationQuestion};
 
 use super::common::AnswerForm;
+use super::completed_names;
 use super::exit::Exit;
 use super::lookups::member;
 use super::output::answer;
@@ -23,10 +24,10 @@ pub(super) struct ExploreArguments {
     #[arg(long, value_name = "N")]
     at_once: Option<usize>,
     /// Only what this member drives
-    #[arg(long, value_name = "MEMBER", allow_hyphen_values = true)]
+    #[arg(add = completed_names::members(), long, value_name = "MEMBER", allow_hyphen_values = true)]
     input: Option<String>,
     /// Only what drives this member
-    #[arg(long, value_name = "MEMBER", allow_hyphen_values = true)]
+    #[arg(add = completed_names::members(), long, value_name = "MEMBER", allow_hyphen_values = true)]
     output: Option<String>,
     /// Only ratios from this one on, such as 2.5, 5/2 or, reversed, -4
     #[arg(long, value_name = "RATIO", value_parser = values::ratio, allow_hyphen_values = true)]

@@ -7,6 +7,7 @@ use toothmark::formula::{FormulasQuestion, formulas};
 use toothmark::report::{Notation, write_formulas};
 
 use super::common::{AnswerForm, StateArgument};
+use super::completed_names;
 use super::exit::Exit;
 use super::lookups::moving_member;
 use super::output::answer;
@@ -22,7 +23,7 @@ pub(super) struct FormulaArguments {
     #[command(flatten)]
     only: StateArgument,
     /// The speed of this member as well, a planet's also against its carrier; may be repeated
-    #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
+    #[arg(add = completed_names::members(), long, value_name = "NAME", allow_hyphen_values = true)]
     member: Vec<String>,
     /// How formulas are written
     #[arg(long, value_enum, default_value_t)]

@@ -7,6 +7,7 @@ mod arguments;
 mod check;
 mod common;
 mod compare;
+mod completed_names;
 mod completions;
 mod draw;
 mod examples;
@@ -47,6 +48,8 @@ use trouble::Refusal;
 
 /// Runs the program with the arguments of the process.
 pub(crate) fn run() -> Exit {
+    // Where a shell asks what completes a line, that is answered and the program ends.
+    clap_complete::CompleteEnv::with_factory(arguments::command).complete();
     let arguments = match arguments::parse() {
         Ok(arguments) => arguments,
         Err(error) => return refused(&error),

@@ -13,6 +13,7 @@ use toothmark::gearset::Gearset;
 use toothmark::quick::StackNames;
 use toothmark::report::{Answer, Block, Document, Extent, Notation, StateChoice, html_fragment, write_formulas};
 
+use super::completed_names;
 use super::exit::Exit;
 use super::explain::{Levers, worked_out};
 use super::output::{write, write_lines};
@@ -23,7 +24,7 @@ use super::trouble::Trouble;
 #[derive(Debug, Args)]
 pub(super) struct PageArguments {
     /// Descriptions (RON), side by side on the page, "-" for standard input; or the gears on a pin: 30:24:78
-    #[arg(value_name = "FILE|SUN:PLANET:RING")]
+    #[arg(add = completed_names::descriptions(), value_name = "FILE|SUN:PLANET:RING")]
     pub(super) what: Vec<PathBuf>,
     #[command(flatten)]
     sizes: SizeArguments,

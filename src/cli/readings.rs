@@ -14,6 +14,7 @@ use toothmark::gearset::{
 use toothmark::timing::MadeMarks;
 
 use super::common::AnswerForm;
+use super::completed_names;
 use super::source::SourceArguments;
 use super::trouble::{Refusal, Trouble};
 use super::values::{number, refused};
@@ -26,18 +27,18 @@ pub(super) struct FoundArguments {
     #[arg(long, value_enum)]
     seen: Option<SeenFrom>,
     /// The planet whose marks were read, where there are several
-    #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
+    #[arg(add = completed_names::planets(), long, value_name = "NAME", allow_hyphen_values = true)]
     planet: Option<String>,
     /// The gear of the planet on which teeth are counted; one for each planet that has several
-    #[arg(long, value_name = "NAME", conflicts_with = "along", allow_hyphen_values = true)]
+    #[arg(add = completed_names::gears(), long, value_name = "NAME", conflicts_with = "along", allow_hyphen_values = true)]
     gear: Vec<String>,
     /// The central gear along which teeth are counted, from the space that the marked tooth of
     /// each pin lies in to that of the next pin
-    #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
+    #[arg(add = completed_names::gears(), long, value_name = "NAME", allow_hyphen_values = true)]
     along: Option<String>,
     /// The central gear along which the unmarked teeth were counted that lie between the marks of each pin and the next;
     /// as --along, with one tooth less each time
-    #[arg(long, value_name = "NAME", conflicts_with_all = ["along", "gear"], allow_hyphen_values = true)]
+    #[arg(add = completed_names::gears(), long, value_name = "NAME", conflicts_with_all = ["along", "gear"], allow_hyphen_values = true)]
     unmarked: Option<String>,
     /// How the marks were made, where that is known: on the same tooth of every planet, in place while the set was
     /// right, or for each pin on the tooth nearest the line to the centre

@@ -13,6 +13,7 @@ use toothmark::quick::{
     Arrangement, Arrangements, CannotAsk, MOST_ARRANGEMENTS, StackNames, WhatIf, is_stack, set_states, stack,
 };
 
+use super::completed_names;
 use super::input::source;
 use super::output::eprint_notes;
 use super::place::{ForceArgument, OutputPlaces};
@@ -24,7 +25,7 @@ use super::values::{self, CountChange, PinsOf};
 pub(super) struct SourceArguments {
     /// A description (RON), a built-in gearset by its name, "-" for standard input, or the gears on a pin, each with the
     /// sun before and the ring behind it: 26:31 20:37 31:26, or 18:36 :20:74, or 30:24:78
-    #[arg(value_name = "FILE|SUN:PLANET:RING")]
+    #[arg(add = completed_names::descriptions(), value_name = "FILE|SUN:PLANET:RING")]
     what: Vec<PathBuf>,
     #[command(flatten)]
     sizes: SizeArguments,
@@ -68,13 +69,13 @@ pub(super) struct ToothSizeArguments {
 #[derive(Debug, Args)]
 pub(super) struct ArrangementArguments {
     /// The member that drives
-    #[arg(long, value_name = "MEMBER", allow_hyphen_values = true, help_heading = WHAT_IF)]
+    #[arg(add = completed_names::members(), long, value_name = "MEMBER", allow_hyphen_values = true, help_heading = WHAT_IF)]
     input: Option<String>,
     /// The member that is driven
-    #[arg(long, value_name = "MEMBER", allow_hyphen_values = true, help_heading = WHAT_IF)]
+    #[arg(add = completed_names::members(), long, value_name = "MEMBER", allow_hyphen_values = true, help_heading = WHAT_IF)]
     output: Option<String>,
     /// A member that is held; may be repeated
-    #[arg(long, value_name = "MEMBER", allow_hyphen_values = true, help_heading = WHAT_IF)]
+    #[arg(add = completed_names::members(), long, value_name = "MEMBER", allow_hyphen_values = true, help_heading = WHAT_IF)]
     held: Vec<String>,
     /// A member that is driven as well, with its turns per turn of the input: "ring 78=-1/2"
     #[arg(long, value_name = "MEMBER=SPEED", value_parser = values::speed_of, allow_hyphen_values = true, help_heading = WHAT_IF)]

@@ -9,6 +9,7 @@ use toothmark::gearset::{Gearset, Length};
 use toothmark::timing::{DialReading, SeatingQuestion, wrong_seatings};
 
 use super::common::AnswerForm;
+use super::completed_names;
 use super::exit::Exit;
 use super::lookups::gear;
 use super::output::answer;
@@ -30,7 +31,7 @@ pub(super) struct WrongArguments {
     #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true)]
     radius: Vec<Length>,
     /// The gear that was rocked while its mate was held
-    #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
+    #[arg(add = completed_names::gears(), long, value_name = "NAME", allow_hyphen_values = true)]
     gear: Vec<String>,
     /// How much a hand can force where backlash is short, an estimate; 0.05 mm when left out
     #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true)]

@@ -1,6 +1,7 @@
 //! A group typed as tooth counts, and other counts and pins in place of those described: is the answer that of a
 //! description which says the same?
 
+mod completions;
 mod new;
 
 use proptest::prelude::*;
