@@ -166,11 +166,14 @@ pub(super) struct TeethSeen<'a> {
 }
 
 impl TeethSeen<'_> {
-    /// A turn to carry out: `1 tooth of d 31 clockwise`. A part of a tooth cannot be counted, and is told in degrees.
+    /// A turn to carry out: `1 tooth of d 31 clockwise`. A part of a tooth cannot be counted, and is told in degrees,
+    /// unless it is as little as decimals leave of a third or a seventh of a tooth.
     pub(super) fn turn_it(self, planet: &PlanetFound) -> String {
         let teeth = self.seen(&planet.turn_by_teeth);
-        let amount = if teeth.is_integer() {
-            format!("{} of {}", in_full(&teeth), words::gear(self.set, self.gear))
+        let whole = teeth.round();
+        let is_counted = !whole.is_zero() && (&teeth - &whole).abs() <= fraction(1, 20);
+        let amount = if is_counted {
+            format!("{} of {}", in_full(&whole), words::gear(self.set, self.gear))
         } else {
             match degrees(&planet.deviation.abs()).as_str() {
                 "1" => "1 degree".into(),

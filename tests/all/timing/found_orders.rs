@@ -224,3 +224,11 @@ fn the_seating_that_fits_is_named_before_anything_is_doubted() {
     let turns: Vec<String> = answer.explanations[0].out().map(|(_, it)| it.turn_by_teeth.to_string()).collect();
     assert_eq!(turns, ["-12", "3"], "whole teeth of d");
 }
+
+/// A mark 9.67 teeth clockwise that belongs 10 1/3 teeth counter-clockwise is 11 of the 31 teeth from there clockwise,
+/// and not 127.703 degrees, though decimals leave 1/300 of a tooth.
+#[test]
+fn a_third_of_a_tooth_in_decimals_still_counts_in_teeth() {
+    let told = run(&["found", "--seen=input", "--gear=d", "--pin=1=0", "--pin=2=-10.33", "--pin=3=-9.67"]);
+    assert!(told.stdout.contains("Pin 3: turn its cluster 11 teeth of d 31 clockwise"), "{}", told.stdout);
+}
