@@ -4,10 +4,12 @@
 //! where it touches the partner's meets no involute there. With base radii b and c and the centre
 //! distance d, the two points are sqrt(d^2 - (b + c)^2) apart for two external gears, and
 //! sqrt(d^2 - (c - b)^2) for a gear in a ring. Tips of a ring hardly larger than its gear can also
-//! meet away from the line of action: see [`tips_foul`].
+//! meet away from the line of action: see [`room_between_tips`].
+//!
+//! [`room_between_tips`]: super::room_between_tips
 
 use super::form::ToothForm;
-use super::involute::involute;
+use super::tips::away_from_action;
 
 /// The largest tip radius of an external gear that its external partner allows, in millimetres.
 ///
@@ -43,25 +45,9 @@ pub fn smallest_internal_tip(ring: &ToothForm, gear: &ToothForm, center_distance
     (action >= -1e-9).then(|| (ring.base_radius().powi(2) + action.max(0.0)).sqrt())
 }
 
-/// Whether the tip of a gear meets the tip of its ring away from the line of action.
+/// Whether the tip of a gear meets the tip of its ring away from the line of action: see [`room_between_tips`].
 ///
-/// The tip circles cross where the gear has turned by e from the line of centres and the ring by f;
-/// a tip of the gear that leaves its space has to be clear of the ring's tip there:
-/// `z (inv g + e) - Z (inv h + f) + (Z - z) inv w > 0`, with g, h the pressure angles at the two
-/// tips and w that of the mesh. Follows from both tips lying on involutes that touched at the pitch
-/// point; thinned teeth have more room still, which is not counted.
+/// [`room_between_tips`]: super::room_between_tips
 pub fn tips_foul(gear: &ToothForm, ring: &ToothForm, center_distance: f64) -> bool {
-    let (inner, outer, d) = (gear.tip_radius(), ring.tip_radius(), center_distance);
-    let gear_turn = (outer * outer - inner * inner - d * d) / (2.0 * inner * d);
-    let ring_turn = (d * d + outer * outer - inner * inner) / (2.0 * outer * d);
-    if gear_turn.abs() >= 1.0 || ring_turn.abs() >= 1.0 {
-        // The tip circles do not cross.
-        return false;
-    }
-    let at = |form: &ToothForm, radius: f64| involute((form.base_radius() / radius).min(1.0).acos());
-    let working = involute(((ring.base_radius() - gear.base_radius()) / d).clamp(-1.0, 1.0).acos());
-    let (z, ring_count) = (gear.count(), ring.count());
-    let room = z * (at(gear, inner) + gear_turn.acos()) - ring_count * (at(ring, outer) + ring_turn.acos())
-        + (ring_count - z) * working;
-    room <= 0.0
+    away_from_action(gear, ring, center_distance).is_some_and(|room| room <= 0.0)
 }

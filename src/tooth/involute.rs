@@ -46,8 +46,8 @@ pub fn inverse_involute(value: f64) -> Option<f64> {
     if goal < f64::MIN_POSITIVE {
         return Some(0.0);
     }
-    // Both starts lie above the angle a: inv a >= a^3/3, and tan a = inv a + a < inv a + pi/2. From above Newton's method
-    // descends on a convex function and never overshoots.
+    // Both starts lie above the angle a: inv a >= a^3/3, and tan a = inv a + a < inv a + pi/2. From above Newton's
+    // method descends on a convex function and never overshoots.
     let mut angle = (3.0 * goal).cbrt().min((goal + FRAC_PI_2).atan());
     for _ in 0..STEPS {
         // inv' a = tan^2 a.

@@ -41,6 +41,9 @@ pub enum ToothError {
     /// A ring has no span, and no rack cuts it.
     #[error("a ring is measured between pins and cut by a shaper")]
     RingTeeth,
+    /// What was asked concerns a gear in a ring.
+    #[error("neither of the two gears is a ring")]
+    NotInRing,
     /// A span over no tooth, or over half of them and more.
     #[error("a span is taken over at least one and less than half of the teeth")]
     SpanCount,

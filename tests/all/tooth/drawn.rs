@@ -38,8 +38,8 @@ fn drawn(form: &ToothForm) -> Vec<(f64, f64)> {
     outline.points.iter().map(|[x, y]| (x.hypot(*y), y.atan2(*x))).collect()
 }
 
-/// Jaws that stand evenly over k teeth, the middle of the span on the y axis: how far the teeth in between reach to either
-/// side, looking at the teeth alone that are spanned.
+/// Jaws that stand evenly over k teeth, the middle of the span on the y axis: how far the teeth in between reach to
+/// either side, looking at the teeth alone that are spanned.
 fn jaws(form: &ToothForm, points: &[(f64, f64)], spanned: u16) -> f64 {
     let pitch = TAU / f64::from(form.tooth_count);
     // Tooth 0 stands at angle 0 and is the first one spanned: it is turned to the right end.

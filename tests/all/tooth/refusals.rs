@@ -1,12 +1,16 @@
 //! What do numbers get that give no teeth, no mesh and no reading?
 //!
-//! A random mix of sound and absurd numbers goes through every formula: each gives a finite number or an error. Then the
-//! errors one by one.
+//! A random mix of sound and absurd numbers goes through every formula: each gives a finite number or an error. Then
+//! the errors one by one.
 
 use toothmark::tooth::{
-    Teeth, ToothError, ToothForm, base_pitch, chordal_thickness, pointed_radius, shift_of_thickness, span,
-    span_touch_radius, teeth_to_span, thickness_at, thickness_at_pitch_circle, thickness_from_span, tip_thickness,
-    usable_spans,
+    FormRadii, InvolutePair, PinMeasurement, RadialEntry, Teeth, ToothError, ToothForm, base_pitch,
+    base_pitch_from_pins, chordal_thickness, closed_distance, closed_pressure_angle, distance_modification,
+    flank_cut_by_rack, least_count_without_undercut, least_shift_without_undercut, mesh_backlash, path_of_contact,
+    pin_reading, pin_touching_at, pointed_radius, radial_entry, room_between_tips, root_clearances, shape,
+    shift_for_tip_thickness, shift_of_thickness, shift_sum_for, span, span_touch_radius, teeth_to_span, thickness_at,
+    thickness_at_pitch_circle, thickness_from_pins, thickness_from_span, tip_shortening, tip_thickness, usable_spans,
+    working_pressure_angle,
 };
 
 use super::lots::Lots;
@@ -37,6 +41,9 @@ const NUMBERS: [f64; 18] = [
 ];
 /// Tooth counts, and counts of spanned teeth.
 const COUNTS: [u16; 10] = [0, 1, 2, 3, 5, 12, 24, 61, 200, u16::MAX];
+
+/// Flanks whose ends no cutter fixes.
+const NO_ENDS: FormRadii = FormRadii { first: None, second: None };
 
 fn any_form(lots: &mut Lots) -> ToothForm {
     let mut form = ToothForm::standard(lots.pick(&[Teeth::External, Teeth::Internal]), lots.pick(&COUNTS), 2.0);
@@ -83,6 +90,14 @@ fn no_number_makes_a_formula_of_one_gear_panic_or_give_what_is_no_number() {
             ("thickness at", thickness_at(&form, size)),
             ("tip", tip_thickness(&form)),
             ("pointed", pointed_radius(&form).map(|radius| radius.unwrap_or(0.0))),
+            ("shift of a tip", shift_for_tip_thickness(&form, size)),
+            ("pins", pin_reading(&form, size).map(|read| read.reading + read.touch_radius + read.change_per_thinning)),
+            ("thickness by pins", thickness_from_pins(&form, size, other)),
+            ("pin at", pin_touching_at(&form, size)),
+            ("rack", flank_cut_by_rack(&form, size).map(|flank| flank.form_radius + flank.room)),
+            ("least shift", least_shift_without_undercut(&form, size)),
+            ("least count", least_count_without_undercut(&form, size)),
+            ("pitch by pins", base_pitch_from_pins(&form, measured(size, 40.0), measured(other, 41.0))),
             ("chord", chordal_thickness(&form).map(|caliper| caliper.chord + caliper.height)),
         ];
         answered += answers.into_iter().map(|(what, value)| u32::from(sound(what, &form, value))).sum::<u32>();
@@ -91,6 +106,49 @@ fn no_number_makes_a_formula_of_one_gear_panic_or_give_what_is_no_number() {
         }
     }
     println!("seed {SEED}: {answered} answers of {ROUNDS} gears");
+    assert!(answered > ROUNDS, "hardly anything is answered: {answered}");
+}
+
+fn measured(pin: f64, reading: f64) -> PinMeasurement {
+    PinMeasurement { pin, reading }
+}
+
+/// What every formula of a pair gives.
+fn of_a_pair(pair: &InvolutePair, distance: f64, ends: FormRadii) -> Vec<(&'static str, Result<f64, ToothError>)> {
+    let entry = radial_entry(pair).map(|entry| if let RadialEntry::Room(room) = entry { room } else { 0.0 });
+    vec![
+        ("working angle", working_pressure_angle(pair, distance)),
+        ("closed angle", closed_pressure_angle(pair)),
+        ("closed distance", closed_distance(pair)),
+        ("sum of shifts", shift_sum_for(pair, distance)),
+        ("modification", distance_modification(pair, distance)),
+        ("shortening", tip_shortening(pair, distance)),
+        ("backlash", mesh_backlash(pair, distance).map(|backlash| backlash.at_pitch_circle)),
+        ("contact", path_of_contact(pair, distance, ends).map(|path| path.ratio + path.second_starts_at)),
+        ("clearances", root_clearances(pair, distance).map(|room| room.at_first_tip + room.at_second_tip)),
+        ("tips", room_between_tips(pair, distance).map(|room| room.unwrap_or(0.0))),
+        ("entry", entry),
+        ("shaper", shape(pair.second(), pair.first()).map(|shaped| shaped.root_radius + shaped.flank.form_radius)),
+    ]
+}
+
+#[expect(clippy::print_stdout, reason = "the seed and what was counted")]
+#[test]
+fn no_number_makes_a_formula_of_a_pair_panic_or_give_what_is_no_number() {
+    let mut lots = Lots::new(SEED + 1);
+    let mut answered = 0_u32;
+    for _ in 0..ROUNDS {
+        let (first, second) = (any_form(&mut lots), any_form(&mut lots));
+        let second = ToothForm { module: first.module, pressure_angle: first.pressure_angle, ..second };
+        let Ok(pair) = InvolutePair::new(&first, &second) else { continue };
+        let any = lots.pick(&NUMBERS);
+        let distance = lots.pick(&[pair.nominal_distance(), pair.least_distance(), 40.0, any]);
+        let ends = FormRadii { first: Some(lots.pick(&NUMBERS)), second: lots.pick(&[None, Some(30.0)]) };
+        for (what, value) in of_a_pair(&pair, distance, ends).into_iter().chain(of_a_pair(&pair, distance, NO_ENDS)) {
+            answered += u32::from(sound(what, &first, value));
+        }
+    }
+    println!("seed {}: {answered} answers of {ROUNDS} pairs", SEED + 1);
     assert!(answered > ROUNDS, "hardly anything is answered: {answered}");
 }
 
@@ -113,4 +171,32 @@ fn each_bad_number_has_its_own_error() {
     assert_eq!(chordal_thickness(&ring), Err(ToothError::RingTeeth));
     assert_eq!(pointed_radius(&ring), Ok(None), "teeth of a ring widen outward");
     assert_eq!(usable_spans(&gear, 40.0, 0.2), Ok(Vec::new()), "a form radius beyond the tip leaves no span");
+    assert_eq!(pin_reading(&gear, 1.0), Err(ToothError::PinSize), "it falls through");
+    assert_eq!(pin_reading(&ring, 9.0), Err(ToothError::PinSize), "it does not enter");
+    let pins = [measured(4.0, 120.0), measured(4.0, 121.0)];
+    assert_eq!(base_pitch_from_pins(&ring, pins[0], pins[1]), Err(ToothError::PinSize), "equal pins");
+    assert_eq!(flank_cut_by_rack(&ring, 1.0), Err(ToothError::RingTeeth));
+    assert_eq!(shift_for_tip_thickness(&gear, 50.0), Err(ToothError::NoShift));
+}
+
+#[test]
+fn each_pair_that_does_not_mesh_has_its_own_error() {
+    let gear = ToothForm::standard(Teeth::External, 24, 2.0);
+    let ring = ToothForm::standard(Teeth::Internal, 60, 2.0);
+    let pair = |a: &ToothForm, b: &ToothForm| InvolutePair::new(a, b);
+    assert_eq!(pair(&ring, &ring), Err(ToothError::TwoRings));
+    assert_eq!(pair(&gear, &ToothForm { tooth_count: 24, ..ring }), Err(ToothError::RingTooSmall));
+    assert_eq!(pair(&gear, &ToothForm { module: 2.1, ..ring }), Err(ToothError::DifferentRack));
+    assert_eq!(pair(&gear, &ToothForm { pressure_angle: 0.3, ..ring }), Err(ToothError::DifferentRack));
+    let (inside, outside) = (pair(&gear, &ring).expect("sound"), pair(&gear, &gear).expect("sound"));
+    assert_eq!(pair(&ring, &gear), Ok(inside), "the ring comes second in either order");
+    assert_eq!(working_pressure_angle(&inside, 33.0), Err(ToothError::TooClose));
+    assert_eq!(working_pressure_angle(&inside, inside.least_distance()), Err(ToothError::TooClose));
+    assert_eq!(shift_sum_for(&outside, f64::NAN), Err(ToothError::OutOfRange));
+    assert_eq!(path_of_contact(&outside, 60.0, NO_ENDS), Err(ToothError::NoContact));
+    assert_eq!(radial_entry(&outside), Err(ToothError::NotInRing));
+    let deep = ToothForm { profile_shift: -2.0, ..gear };
+    assert_eq!(closed_distance(&pair(&deep, &deep).expect("sound")), Err(ToothError::NoMesh));
+    assert_eq!(shape(&ring, &ring), Err(ToothError::TwoRings));
+    assert_eq!(shape(&gear, &ring), Err(ToothError::RingTeeth));
 }
