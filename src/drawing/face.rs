@@ -14,6 +14,8 @@ use crate::tooth::Teeth;
 
 /// The edge of a sheet, in millimetres.
 const EDGE: f64 = 8.0;
+/// The most width of a line of notes: on a page to print they take one column, so that no page holds their ends alone.
+const NOTES: f64 = 150.0;
 /// The least width of a view, for what is written below it.
 const LEAST_WIDTH: f64 = 88.0;
 /// From the farthest gear to the number of a pin.
@@ -86,7 +88,7 @@ impl Face<'_> {
         }
         let mut y = self.legend(&mut sheet, bottom + 3.0);
         for note in notes::notes(self.set, self.timed, self.layout, &self.planes) {
-            for line in wrapped(&note, TEXT, width - 2.0 * EDGE) {
+            for line in wrapped(&note, TEXT, (width - 2.0 * EDGE).min(NOTES)) {
                 sheet.words([EDGE, y], TEXT, Anchor::Start, line);
                 y += STEP;
             }
