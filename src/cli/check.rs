@@ -6,7 +6,7 @@ use toothmark::inspection::remarks;
 use super::common::AnswerForm;
 use super::exit::Exit;
 use super::output::answer;
-use super::source::SourceArguments;
+use super::source::{SourceArguments, TurnedArgument};
 use super::trouble::Trouble;
 
 #[derive(Debug, Args)]
@@ -14,10 +14,12 @@ pub(super) struct CheckArguments {
     #[command(flatten)]
     source: SourceArguments,
     #[command(flatten)]
+    turned: TurnedArgument,
+    #[command(flatten)]
     form: AnswerForm,
 }
 
 pub(super) fn check(arguments: &CheckArguments) -> Result<Exit, Trouble> {
-    let set = arguments.source.gearset()?;
+    let set = arguments.source.gearset_turned(&arguments.turned)?;
     answer(&set, &remarks(&set), arguments.form)
 }

@@ -8,7 +8,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use toothmark::description::{self, Faults};
 use toothmark::exact::Fraction;
-use toothmark::gearset::{Draft, Gearset, Length, Pitch};
+use toothmark::gearset::{Draft, DraftTurns, Gearset, Length, Pitch};
 use toothmark::quick::{
     Arrangement, Arrangements, CannotAsk, MOST_ARRANGEMENTS, StackNames, WhatIf, is_stack, set_states, stack,
 };
@@ -82,6 +82,15 @@ pub(super) struct ArrangementArguments {
     with_speed: Vec<(String, Fraction)>,
 }
 
+/// Turns counted by hand.
+#[derive(Debug, Args)]
+pub(super) struct TurnedArgument {
+    /// Turns counted by hand, good to a quarter of a turn or as said; may be repeated: "low drum held: flywheel 45 for
+    /// driven drum 16 within 1/8"
+    #[arg(long, value_name = "TURNS", value_parser = values::turned, allow_hyphen_values = true)]
+    turned: Vec<DraftTurns>,
+}
+
 /// Whether an answer rests on the number of pins.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum PinsKnown {
@@ -95,6 +104,12 @@ impl SourceArguments {
     /// The gearset that is asked about; a stack has the states that there are.
     pub(super) fn gearset(&self) -> Result<Gearset, Trouble> {
         self.changed(&Arrangement::default(), PinsKnown::Needed).map(|(set, _)| set)
+    }
+
+    /// The same, with turns counted by hand.
+    pub(super) fn gearset_turned(&self, turned: &TurnedArgument) -> Result<Gearset, Trouble> {
+        let what_if = WhatIf { turned: turned.turned.clone(), ..self.what_if() };
+        self.changed_by(&what_if, &Arrangement::default(), PinsKnown::Needed).map(|(set, _)| set)
     }
 
     /// The same for an answer that is about speeds and not about states.
@@ -120,10 +135,19 @@ impl SourceArguments {
     }
 
     fn changed(&self, arrangement: &Arrangement, pins: PinsKnown) -> Result<(Gearset, Arrangements), Trouble> {
+        self.changed_by(&self.what_if(), arrangement, pins)
+    }
+
+    fn changed_by(
+        &self,
+        what_if: &WhatIf,
+        arrangement: &Arrangement,
+        pins: PinsKnown,
+    ) -> Result<(Gearset, Arrangements), Trouble> {
         let mut places = OutputPlaces::new(self.force, self.file());
         self.save.as_deref().map(|path| places.check_file(path)).transpose()?;
         let mut asked = AskedDraft::of(&self.what, &self.sizes, pins, StackNames::ByCount)?;
-        self.what_if().change(&mut asked.draft).map_err(cannot_ask)?;
+        what_if.change(&mut asked.draft).map_err(cannot_ask)?;
         let ways = asked.set_states(arrangement)?;
         let set = asked.gearset()?;
         if let Some(path) = &self.save {

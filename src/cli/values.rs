@@ -4,7 +4,8 @@
 
 use num_traits::{Signed, Zero};
 use toothmark::exact::{Fraction, Mistyped, TypedNumber, fraction};
-use toothmark::gearset::{DraftPins, Efficiency, Length};
+use toothmark::gearset::{DraftPins, DraftTurns, Efficiency, Length};
+use toothmark::quick::turns;
 use toothmark::search::WorkShare;
 use toothmark::statics::{InputTorque, TorqueUnit};
 
@@ -178,6 +179,15 @@ pub(super) fn pins(text: &str) -> Result<PinsOf, Refusal> {
         _ => return Err(Refusal::new(format!("{text:?} does not say where pins are"), hint)),
     };
     Ok((planet, pins))
+}
+
+/// Turns counted by hand.
+pub(super) fn turned(text: &str) -> Result<DraftTurns, Refusal> {
+    turns(text).ok_or_else(|| {
+        let hint = "write what is held and the turns of two members: \"low drum held: flywheel 45 for driven drum 16\", \
+                    with \"within 1/8\" at the end where both are good to that";
+        Refusal::new(format!("{text:?} does not say how often two members turned"), hint)
+    })
 }
 
 /// A module in millimetres.

@@ -11,8 +11,8 @@ use std::collections::BTreeMap;
 use num_traits::ToPrimitive;
 
 use super::{
-    BandSizes, DraftBearing, DraftDial, DraftFound, DraftMeasured, GearId, GearKind, Length, Pair, Pitch, PlateSizes,
-    Sense, Side, length::length_meant, meant,
+    BandSizes, DraftBearing, DraftDial, DraftFound, DraftMeasured, DraftTurns, GearId, GearKind, Length, Pair, Pitch,
+    PlateSizes, Sense, Side, length::length_meant, meant,
 };
 use crate::exact::{Fraction, fraction, parse};
 use crate::syntax::{EntryPerLine, Map, Maybe, Needed, Spanned, entry, fields, tuple, words};
@@ -68,6 +68,10 @@ fields! {
         /// The states in which the gearset is used.
         pub states: Vec<DraftState> as EntryPerLine<Map<DraftState>> =
             "the list of states in braces", "{\"low\": Apply([\"low band\"])}";
+        /// Turns that somebody counted by hand.
+        pub turned: Vec<DraftTurns> as EntryPerLine<Vec<DraftTurns>> =
+            "the list of turns counted by hand in square brackets",
+            "[(held: [\"low drum\"], first: (\"flywheel\", 45), second: (\"driven drum\", 16))]";
         /// What the marks of a planet show now, where somebody read them.
         pub found: Option<DraftFound> =
             "the marks as found", "(seen: InputSide, planet: \"planet\", marks: [Teeth(\"p\", 0), Teeth(\"p\", -6)])";
@@ -101,11 +105,12 @@ impl Draft {
         self.gears().position(|gear| gear.name == *name).map(GearId)
     }
 
-    /// Gives gears other tooth counts. What was measured or found, and the profile shifts of gears whose count becomes
+    /// Gives gears other tooth counts. What was measured, found or turned by hand, and the profile shifts of gears whose count becomes
     /// another, belong to the parts as they were and are dropped.
     pub(crate) fn set_tooth_counts(&mut self, counts: impl IntoIterator<Item = (GearId, i64)>) {
         self.found = None;
         self.measured.clear();
+        self.turned.clear();
         let mut changed = Vec::new();
         let counts: BTreeMap<GearId, i64> = counts.into_iter().collect();
         for (place, gear) in self.gears_mut().enumerate() {

@@ -57,6 +57,7 @@ mod problem;
 mod rule;
 mod sense;
 mod state;
+mod turned;
 mod typed;
 
 pub use crate::syntax::{Spanned, nearest_name};
@@ -95,4 +96,5 @@ pub use rule::{
 };
 pub use sense::Sense;
 pub use state::{GivenSpeed, Restraint, State};
+pub use turned::{CountedTurns, DraftTurns, DraftTurnsOf};
 pub use typed::{ReadingUnit, TypedReading};

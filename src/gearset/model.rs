@@ -4,10 +4,10 @@
 //! sorted into groups. Fields are private; the only way in is [`Gearset::new`].
 
 use super::{
-    Bearing, Control, ControlId, Draft, FoundMarks, Gear, GearId, Measured, Member, MemberId, Mesh, MeshId, MeshMatrix,
-    Pair, Place, PlanetGroup, Problems, Restraint, Side, State,
+    Bearing, Control, ControlId, CountedTurns, Draft, FoundMarks, Gear, GearId, Measured, Member, MemberId, Mesh,
+    MeshId, MeshMatrix, Pair, Place, PlanetGroup, Problems, Restraint, Side, State,
 };
-use crate::exact::{Fraction, fraction};
+use crate::exact::{Fraction, fraction, mixed};
 
 /// A gearset that has passed every check.
 ///
@@ -36,13 +36,14 @@ pub struct Gearset {
     pub(super) controls: Vec<Control>,
     pub(super) bearings: Vec<Bearing>,
     pub(super) states: Vec<State>,
+    pub(super) turned: Vec<CountedTurns>,
     pub(super) found: Option<FoundMarks>,
     pub(super) groups: Vec<PlanetGroup>,
 }
 
 impl Gearset {
-    /// The same gearset with other tooth counts for some gears, checked anew. What was measured or found belongs to the
-    /// parts as they are, and a profile shift to the teeth as they are: both are left out. A gear that is none of this
+    /// The same gearset with other tooth counts for some gears, checked anew. What was measured, found or turned
+    /// by hand belongs to the parts as they are, and a profile shift to the teeth as they are: both are left out. A gear that is none of this
     /// gearset is passed over.
     ///
     /// # Errors
@@ -83,6 +84,15 @@ impl Gearset {
             Restraint::Joined(pair) => format!("{} joined to {}", name(&pair.first), name(&pair.second)),
             Restraint::Turning(member, _) => format!("the given speed of {}", name(member)),
         }
+    }
+
+    /// Counted turns in words: `45 turns of flywheel for 16 of driven drum, low drum held`.
+    pub fn turns_in_words(&self, turned: &CountedTurns) -> String {
+        let name = |member: &MemberId| self.member(*member).name();
+        let held: Vec<&str> = turned.held.iter().map(name).collect();
+        let held = if held.is_empty() { String::new() } else { format!(", {} held", held.join(" and ")) };
+        let ([first, second], [turns, others]) = (turned.members.each_ref().map(name), &turned.turns);
+        format!("{} turns of {first} for {} of {second}{held}", mixed(turns), mixed(others))
     }
 
     /// The draft that was checked.
@@ -250,6 +260,11 @@ impl Gearset {
     /// The state of this name.
     pub fn state_named(&self, name: &str) -> Option<&State> {
         self.states.iter().find(|state| state.name == name)
+    }
+
+    /// Turns that somebody counted by hand, in the order of the description.
+    pub fn turned(&self) -> &[CountedTurns] {
+        &self.turned
     }
 
     /// What the marks of a planet show now, where somebody read them.

@@ -163,6 +163,7 @@ mod tests {
             ],
             bearings: Vec::new(),
             states: vec![DraftState::apply("", ["c", "c"]), DraftState::given("s", given)],
+            turned: Vec::new(),
             found: Some(DraftFound {
                 seen: Side::Input,
                 planet: "?".into(),

@@ -7,9 +7,11 @@
 mod arrangements;
 mod outline;
 mod stack;
+mod turns;
 mod what_if;
 
 pub use arrangements::{Arrangement, Arrangements, MOST_ARRANGEMENTS, set_states};
 pub use outline::{GearsetOutline, OutlineFault};
 pub use stack::{MOST_GEARS, StackNames, is_stack, stack};
+pub use turns::turns;
 pub use what_if::{CannotAsk, WhatIf};

@@ -1,6 +1,7 @@
 //! Other tooth counts, pins or sizes in place of those of a draft.
 
-use crate::gearset::{Draft, DraftPins, DraftPlanet, Length, Pitch, nearest_name};
+use super::turns::part_names;
+use crate::gearset::{Draft, DraftPins, DraftPlanet, DraftTurns, Length, Pitch, nearest_name};
 
 /// What is asked about in place of what a draft says; what is not given stays.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -15,6 +16,9 @@ pub struct WhatIf {
     pub pitch: Option<Pitch>,
     /// Another backlash of every mesh.
     pub backlash: Option<Length>,
+    /// Turns counted by hand, beside those of the draft; names of several members that are held may stand in one text,
+    /// between commas or "and".
+    pub turned: Vec<DraftTurns>,
 }
 
 /// Why something cannot be asked of a draft.
@@ -90,6 +94,8 @@ impl WhatIf {
             draft.meshes.iter_mut().for_each(|mesh| mesh.sizes.backlash = None);
             draft.backlash = Some(backlash.clone().into());
         }
+        let turned: Vec<DraftTurns> = self.turned.iter().map(|turned| part_names(draft, turned)).collect();
+        draft.turned.extend(turned);
         Ok(())
     }
 

@@ -14,6 +14,7 @@ mod measured_pins;
 mod meshes;
 mod names;
 mod teeth;
+mod turned;
 mod uses;
 
 use super::{Draft, DraftMesh, Gear, Gearset, Member, MemberId, Mesh, MeshMatrix, Pair, Place, Problems, Scope};
@@ -74,6 +75,7 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
     let controls = uses::controls(&known, problems);
     let bearings = bearings::check(draft, &names, &places, problems);
     let states = uses::states(&known, problems);
+    let turned = turned::check(&known, problems);
     connected::check(draft, problems);
     let known = found::MarkContext { names: &names, places: &places, gears: &gears, meshes: &meshes };
     let found = found::check(&known, draft, problems);
@@ -91,6 +93,7 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
         controls: controls.into_iter().collect::<Option<_>>()?,
         bearings: bearings.into_iter().collect::<Option<_>>()?,
         states: states.into_iter().collect::<Option<_>>()?,
+        turned: turned.into_iter().collect::<Option<_>>()?,
         found: found.ok()?,
         groups,
     })

@@ -22,7 +22,12 @@ pub(super) struct UseContext<'a> {
 
 impl UseContext<'_> {
     /// A named member that is not a planet.
-    fn not_a_planet(&self, name: &Spanned<String>, binding: &Binding, problems: &mut Problems) -> Option<MemberId> {
+    pub(super) fn not_a_planet(
+        &self,
+        name: &Spanned<String>,
+        binding: &Binding,
+        problems: &mut Problems,
+    ) -> Option<MemberId> {
         let member = self.names.member(name, problems)?;
         if self.is_planet(member) {
             let rule = UsageRule::PlanetBound { name: name.to_string(), binding: binding.clone() };

@@ -62,6 +62,12 @@ pub enum SizeRule {
     BrokenFaces { control: String, value: Fraction },
     #[error("the inner radius of {control:?} is not smaller than its outer radius")]
     InnerRadiusNotInside { control: String },
+    #[error("{turns} turns of {member:?} are out of all proportion")]
+    AbsurdTurns { member: String, turns: Fraction },
+    #[error("{turns} turns of {member:?} that are good to {within} of a turn tell nothing")]
+    TooFewTurns { member: String, turns: Fraction, within: Fraction },
+    #[error("turns are said to be good to {within} of a turn")]
+    NegativeWithinOfTurns { within: Fraction },
     #[error("a speed of {speed} for {member:?} in state {state:?} is out of all proportion")]
     AbsurdSpeed { state: String, member: String, speed: Fraction },
 }
@@ -96,6 +102,11 @@ impl SizeRule {
             Self::AbsurdProfileShift { .. } => "write the shift in modules, from -2 to 2, such as 0.25",
             Self::ProfileShiftTwice { .. } => "give it once",
             Self::ProfileShiftOfBevel { .. } => "leave it out",
+            Self::AbsurdTurns { .. } => {
+                "write how often it went round, above 0 and up to 100000, whichever way: 45, or \"45 1/4\""
+            }
+            Self::TooFewTurns { .. } => "turn it further: the more turns are counted, the more they tell",
+            Self::NegativeWithinOfTurns { .. } => "write a part of a turn, 0 or more, such as \"1/8\"",
             Self::BearingSizeNotPositive { size: BearingSize::Width, .. } => {
                 "write how wide the bush is along the axis, greater than zero, such as Millimetres(25) or Inches(1)"
             }

@@ -30,6 +30,8 @@ pub enum UsageRule {
     AppliedTwice { state: String, control: String },
     #[error("state {state:?} holds {member:?} twice")]
     HeldTwice { state: String, member: String },
+    #[error("turns are counted of {member:?}, which stands still")]
+    TurnsOfHeld { member: String },
     #[error("state {state:?} gives the speed of {member:?}, its own input")]
     SpeedOfInput { state: String, member: String },
     #[error(
@@ -56,6 +58,7 @@ impl UsageRule {
             Self::BandOnCase { .. } => "name the drum or ring that the band holds",
             Self::AppliedTwice { .. } | Self::HeldTwice { .. } => "name it once",
             Self::SpeedOfInput { .. } => "the input turns once; give the speed of another member, or leave this out",
+            Self::TurnsOfHeld { .. } => "name two members that turned while the others were held",
             Self::Unconnected { .. } => "add its mesh, join or control, or leave the member out",
         }
     }

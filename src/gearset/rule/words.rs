@@ -83,6 +83,8 @@ pub enum Binding {
     Join,
     /// A bearing.
     Bearing,
+    /// Turns counted by hand.
+    CountedTurns,
     /// A band.
     Band(String),
     /// A clutch.
@@ -102,6 +104,7 @@ impl Display for Binding {
         match self {
             Self::Join => formatter.write_str("a join"),
             Self::Bearing => formatter.write_str("a bearing"),
+            Self::CountedTurns => formatter.write_str("a count of turns"),
             Self::Band(control) => write!(formatter, "band {control:?}"),
             Self::Clutch(control) => write!(formatter, "clutch {control:?}"),
             Self::OneWayClutch(control) => write!(formatter, "one-way clutch {control:?}"),

@@ -7,15 +7,15 @@ mod measured;
 
 use self::measured::measured;
 use crate::gearset::{
-    Action, Bearing, Control, Force, Gear, GearKind, Gearset, Length, MemberId, Pair, Pitch, Place, PlanetGroup,
-    Restraint, Sense, Side, State,
+    Action, Bearing, Control, CountedTurns, Force, Gear, GearKind, Gearset, Length, MemberId, Pair, Pitch, Place,
+    PlanetGroup, Restraint, Sense, Side, State,
 };
 use crate::inspection::{CenterDistance, InspectedGroup, Remark, RemarkKind, RemarkedPart, Remarks};
 use crate::report::answer::Answer;
 use crate::report::found::readings;
 use crate::report::render::document::{Block, Fact, Records};
 use crate::report::render::escape::csv_name;
-use crate::report::words::{counted, degrees, key, length, list, member, mesh, quoted, rounded};
+use crate::report::words::{counted, degrees, key, length, list, member, mesh, mixed, quoted, rounded};
 
 impl Answer for Remarks {
     fn summary(&self, set: &Gearset) -> Vec<Block> {
@@ -125,11 +125,17 @@ fn facts(set: &Gearset) -> Vec<Fact> {
     facts.extend(set.controls().iter().map(|of| control(set, of)));
     facts.extend(bearings(set));
     facts.extend(set.states().iter().map(|of| state(set, of)));
+    facts.extend(set.turned().iter().map(|turned| turned_by_hand(set, turned)));
     facts.extend(
         set.found()
             .map(|found| Fact::new("marks found", format!("seen from {}: {}", found.seen.name(), readings(set)))),
     );
     facts
+}
+
+fn turned_by_hand(set: &Gearset, turned: &CountedTurns) -> Fact {
+    let good_to = format!("{}, each good to {} of a turn", set.turns_in_words(turned), mixed(&turned.within));
+    Fact::new("turned by hand", good_to)
 }
 
 fn members(set: &Gearset) -> Vec<Fact> {
