@@ -69,6 +69,7 @@
 //! - [`quick`]: a gearset without a file: a group typed as a stack of tooth counts, what-if.
 //! - [`gearset`]: the checked gearset; [`gearset::Draft`] to build one in code.
 //! - [`inspection`]: what in a gearset is legal but worth a second look, the weightiest first.
+//! - [`miscount`]: which tooth count is wrong, by everything that is known of a gearset.
 //! - [`kinematics`]: the speed of every member in each state, verdicts, steps and spread;
 //!   every way to use a train; the lever of each basic set.
 //! - [`formula`]: the ratio of every state and the speed of any member as a formula in the tooth counts.
@@ -119,6 +120,7 @@ pub mod inspection;
 pub mod kinematics;
 pub mod lesson;
 pub mod manual;
+pub mod miscount;
 pub mod practice;
 pub mod quick;
 #[cfg(feature = "report")]

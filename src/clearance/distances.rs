@@ -32,7 +32,10 @@ impl AskedDistance {
 /// What the meshes of a planet with spur gears of the main axis ask for; a mesh whose counts and shifts leave no distance
 /// is passed over.
 pub(crate) fn asked_distances(set: &Gearset, planet: MemberId) -> Vec<AskedDistance> {
-    set.mesh_ids().filter(|&mesh| is_with_main_axis(set, mesh, planet)).filter_map(|mesh| asked(set, mesh)).collect()
+    set.mesh_ids()
+        .filter(|&mesh| is_with_main_axis(set, mesh, planet))
+        .filter_map(|mesh| asked_distance(set, mesh))
+        .collect()
 }
 
 /// Whether a mesh of this planet with a spur gear of the main axis has counts and shifts that leave no distance.
@@ -47,7 +50,8 @@ pub(crate) fn is_with_main_axis(set: &Gearset, mesh: MeshId, planet: MemberId) -
     !a.kind().is_bevel() && (with(a.member(), b.member()) || with(b.member(), a.member()))
 }
 
-fn asked(set: &Gearset, mesh: MeshId) -> Option<AskedDistance> {
+/// What a mesh asks for; `None` where its counts and shifts leave no distance.
+pub(crate) fn asked_distance(set: &Gearset, mesh: MeshId) -> Option<AskedDistance> {
     let distance = mesh_distance(set, mesh)?;
     let has_pitch = set.mesh(mesh).pitch().is_some();
     Some(AskedDistance { mesh, modules: distance / mesh_module(set, mesh), millimetres: has_pitch.then_some(distance) })

@@ -14,7 +14,7 @@ pub use change::{PartChange, TeethChange, changes};
 use crate::clearance::{Faces, Gap, Tips};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{Gearset, MemberId, MeshId, Restraint};
-use crate::inspection::{Remark, RemarkKind, remarks};
+use crate::inspection::{Remark, RemarkKind, remarks_but_counts};
 use crate::kinematics::{ForwardSteps, Step, VerdictKind, forward_steps};
 use crate::statics::{ControlLoad, LoadOptions, StateLoads, loads};
 use crate::timing::{GroupMarking, GroupTiming, MarginSearch, MarkingConvention, ToothMeeting, marking, timing};
@@ -244,8 +244,7 @@ pub fn compare(candidates: &[Candidate<'_>]) -> Comparison {
             parts_changed: changes.iter().map(|change| change.part().to_owned()).collect(),
             changes,
             steps: forward_steps(&motions).into_iter().map(|it| steps(set, it)).collect(),
-            remarks: remarks(set)
-                .remarks
+            remarks: remarks_but_counts(set)
                 .into_iter()
                 .map(|Remark { kind, text, .. }| ComparedRemark { kind, text })
                 .collect(),

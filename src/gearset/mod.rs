@@ -54,6 +54,7 @@ mod number;
 mod pair;
 mod planet_group;
 mod problem;
+mod recounted;
 mod rule;
 mod sense;
 mod state;
@@ -90,6 +91,7 @@ pub use model::Gearset;
 pub use pair::Pair;
 pub use planet_group::PlanetGroup;
 pub use problem::{Problem, Problems};
+pub(crate) use recounted::{Recount, Recounting};
 pub use rule::{
     Binding, FoundRule, IndexRule, MeshRule, NameRule, PartKind, PinSize, PlanetRule, Role, Rule, Scope, SizeRule,
     UsageRule,

@@ -13,6 +13,7 @@ use self::of_groups::{inspected, of_group};
 use self::of_parts::{backlash_beyond_half_a_tooth, idle_gears, undercut_gears, unused_controls};
 use crate::clearance::Gap;
 use crate::gearset::{ControlId, GearId, Gearset, MemberId, MeshId};
+use crate::miscount::{CountCheck, Miscount, miscounts, sentence};
 
 /// What there is to say of a gearset that can be described.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -27,6 +28,10 @@ pub struct Remarks {
     pub remarks: Vec<Remark>,
     /// What was looked at in each group of planets.
     pub groups: Vec<InspectedGroup>,
+    /// What is known of the tooth counts.
+    pub counts: CountCheck,
+    /// Other counts that would agree with more of what is known, the likeliest first.
+    pub miscounts: Vec<Miscount>,
 }
 
 /// What was looked at in a group of planets.
@@ -84,6 +89,9 @@ pub struct Remark {
 #[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub enum RemarkKind {
+    /// Something that is known speaks against the tooth counts.
+    #[serde(rename = "miscount")]
+    Miscount,
     /// The planets of a group do not assemble.
     #[serde(rename = "does not assemble")]
     DoesNotAssemble,
@@ -146,7 +154,29 @@ pub enum RemarkedPart {
 /// assert_eq!(remarks(&set).remarks[0].kind, RemarkKind::UnequalCenterDistance);
 /// ```
 pub fn remarks(set: &Gearset) -> Remarks {
-    let groups: Vec<InspectedGroup> = set.planet_groups().iter().map(|group| inspected(set, group)).collect();
+    let groups = inspected_groups(set);
+    let (counts, miscounts) = miscounts(set);
+    let mut remarks: Vec<Remark> = of_counts(set, &counts, &miscounts).into_iter().collect();
+    remarks.extend(of_description(set, &groups));
+    Remarks { gearset: set.title().to_owned(), sound: true, remarks, groups, counts, miscounts }
+}
+
+/// Everything worth a second look but what is known of the tooth counts, which takes trying others.
+pub(crate) fn remarks_but_counts(set: &Gearset) -> Vec<Remark> {
+    of_description(set, &inspected_groups(set))
+}
+
+fn inspected_groups(set: &Gearset) -> Vec<InspectedGroup> {
+    set.planet_groups().iter().map(|group| inspected(set, group)).collect()
+}
+
+fn of_counts(set: &Gearset, counts: &CountCheck, miscounts: &[Miscount]) -> Option<Remark> {
+    let (text, gears) = sentence(set, counts, miscounts)?;
+    Some(Remark { kind: RemarkKind::Miscount, text, parts: gears.into_iter().map(RemarkedPart::Gear).collect() })
+}
+
+/// Everything that the description alone shows.
+fn of_description(set: &Gearset, groups: &[InspectedGroup]) -> Vec<Remark> {
     let mut remarks: Vec<Remark> = groups.iter().flat_map(|group| of_group(set, group)).collect();
     remarks.extend(backlash_beyond_half_a_tooth(set));
     remarks.extend(idle_gears(set));
@@ -158,7 +188,7 @@ pub fn remarks(set: &Gearset) -> Remarks {
         parts: Vec::new(),
     }));
     remarks.sort_by_key(|remark| remark.kind);
-    Remarks { gearset: set.title().to_owned(), sound: true, remarks, groups }
+    remarks
 }
 
 /// A mesh by its gears with their counts.

@@ -16,6 +16,7 @@ mod ratios;
 mod settled;
 mod steps;
 mod train;
+mod turned;
 
 pub use exploration::{
     CannotExplore, ChoiceTally, Exploration, ExplorationQuestion, FoundRatio, MOST_BODIES, MOST_TRIED, RestraintChoice,
@@ -31,3 +32,4 @@ pub use ratios::{MemberSpeed, RatioSpread, RatioStep, Ratios, RatiosQuestion, Sp
 pub use settled::{Settled, settled};
 pub use steps::{ForwardSteps, Step, forward_steps};
 pub use train::{dependent_meshes, independent_meshes};
+pub(crate) use turned::turned_by_first;

@@ -98,7 +98,7 @@ impl GearsetOutline {
         }
         let pins = vec![(None, self.pins.clone())];
         let (pitch, backlash) = (self.pitch.clone(), self.backlash.clone());
-        WhatIf { tooth_counts: Vec::new(), pins, pitch, backlash }.change(&mut draft)?;
+        WhatIf { pins, pitch, backlash, ..WhatIf::default() }.change(&mut draft)?;
         let draft_input = self.input.as_deref().map(|name| self.member(&draft, name)).transpose()?;
         let draft_output = self.output.as_deref().map(|name| self.member(&draft, name)).transpose()?;
         self.add_controls(&mut draft)?;

@@ -12,7 +12,7 @@ use super::render::json::json;
 use super::render::schema::schema;
 use super::words;
 use crate::gearset::Gearset;
-use crate::inspection::{RemarkKind, remarks};
+use crate::inspection::{Remark, RemarkKind, remarks, remarks_but_counts};
 
 /// The answer of an analysis, as it can be shown in every form.
 ///
@@ -69,7 +69,10 @@ pub trait Answer: Serialize + JsonSchema {
     /// What is worth a second look and bears on the answer, a line each; then the summary; then, where all is asked
     /// for, everything that it rests on.
     fn document(&self, set: &Gearset, extent: Extent) -> Document {
-        let remarks = remarks(set).remarks.into_iter().filter(|remark| self.is_touched_by(remark.kind));
+        // What is known of the counts takes trying others, and is asked only where it is told.
+        let tells_of_counts = self.is_touched_by(RemarkKind::Miscount);
+        let of_all: Vec<Remark> = if tells_of_counts { remarks(set).remarks } else { remarks_but_counts(set) };
+        let remarks = of_all.into_iter().filter(|remark| self.is_touched_by(remark.kind));
         let head = remarks.map(|remark| Block::Note(words::remark(set, &remark))).collect();
         let details = if self.left_out(set, extent).is_some() { Vec::new() } else { self.details(set) };
         Document { title: self.title(set), blocks: [head, self.summary(set), details].concat() }

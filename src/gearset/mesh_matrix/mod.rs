@@ -134,6 +134,12 @@ impl MeshMatrix {
         Self { member_count, rows: meshes.iter().enumerate().map(row).collect() }
     }
 
+    /// Gives a gear of a mesh another signed count.
+    pub(super) fn set_count(&mut self, mesh: MeshId, gear: GearId, signed: i64) {
+        let gears = self.rows[mesh.index()].gears.iter_mut();
+        gears.filter(|of_row| of_row.gear == gear).for_each(|of_row| of_row.tooth_count = signed);
+    }
+
     /// Every row, in the order of the meshes.
     pub fn rows(&self) -> &[MeshRow] {
         &self.rows

@@ -9,7 +9,7 @@ use num_traits::Zero;
 
 use crate::exact::Fraction;
 use crate::gearset::{GearId, Gearset};
-use crate::inspection::{RemarkKind, remarks};
+use crate::inspection::{RemarkKind, remarks_but_counts};
 use crate::report::answer::{Answer, Outcome};
 use crate::report::render::document::{Block, Fact, Records, Table};
 use crate::report::render::escape::csv_name;
@@ -112,7 +112,7 @@ fn shifts_left_out(answer: &TeethAnswer, set: &Gearset) -> Option<String> {
 /// The results whose meshes ask for two centre distances.
 fn two_distances(answer: &TeethAnswer) -> Option<String> {
     let opens = |found: &TeethFound| {
-        remarks(&found.set).remarks.iter().any(|remark| remark.kind == RemarkKind::UnequalCenterDistance)
+        remarks_but_counts(&found.set).iter().any(|remark| remark.kind == RemarkKind::UnequalCenterDistance)
     };
     let numbered = answer.results.iter().take(MOST_RESULTS).enumerate();
     let open: Vec<String> = numbered.filter(|(_, found)| opens(found)).map(|(at, _)| (at + 1).to_string()).collect();

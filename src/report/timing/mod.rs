@@ -13,7 +13,8 @@ use std::collections::BTreeMap;
 
 use crate::exact::{Fraction, decimal};
 use crate::gearset::{Action, Gearset, MemberId, Mesh, MeshId};
-use crate::report::answer::{Answer, Outcome};
+use crate::inspection::RemarkKind;
+use crate::report::answer::{Answer, Outcome, bears_on_gears};
 use crate::report::render::document::{Block, Fact, Records, Table};
 use crate::report::render::escape::csv_name;
 use crate::report::words::{self, length, list, mesh, mixed, with_decimal};
@@ -53,6 +54,11 @@ impl Answer for Timing {
         } else {
             "which gears refuse one another, other numbers of pins, the room"
         })
+    }
+
+    fn is_touched_by(&self, remark: RemarkKind) -> bool {
+        // Unequal centre distances are told with the counts that would make them equal.
+        remark == RemarkKind::Miscount || (bears_on_gears(remark) && remark != RemarkKind::UnequalCenterDistance)
     }
 
     fn records(&self, set: &Gearset) -> Records {

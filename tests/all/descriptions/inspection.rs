@@ -51,7 +51,8 @@ fn pins_measured_on_another_circle_are_remarked() {
     let of = |radius: &str| kinds(&railcar_with(&[("    states:", &measured(radius))]));
     assert_eq!(of("71.31"), []);
     assert_eq!(of("2.8051"), [], "inches");
-    assert_eq!(of("73.75"), [RemarkKind::AnotherPinCircle]);
+    // 59 teeth of module 2.5, not 57.
+    assert_eq!(of("73.75"), [RemarkKind::Miscount, RemarkKind::AnotherPinCircle]);
 }
 
 /// Twelve teeth at 20 degrees: 1 - 12 sin^2 20 / 2 = 0.298 modules; 17 are commonly cut without shift.
@@ -98,11 +99,11 @@ fn tips_in_one_anothers_way_are_remarked_before_lesser_things() {
     let found = remarks(&set);
     assert_eq!(
         found.remarks.iter().map(|remark| remark.kind).collect::<Vec<_>>(),
-        [RemarkKind::DoesNotAssemble, RemarkKind::OverlappingTips]
+        [RemarkKind::Miscount, RemarkKind::DoesNotAssemble, RemarkKind::OverlappingTips]
     );
     let gear = set.gear_named("l").expect("it is there");
-    assert_eq!(found.remarks[1].parts, [RemarkedPart::Gear(gear)]);
-    assert!(found.remarks[1].text.contains("26.25 mm"), "{}", found.remarks[1].text);
+    assert_eq!(found.remarks[2].parts, [RemarkedPart::Gear(gear)]);
+    assert!(found.remarks[2].text.contains("26.25 mm"), "{}", found.remarks[2].text);
 }
 
 #[test]

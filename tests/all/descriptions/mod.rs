@@ -6,6 +6,10 @@ mod dial;
 mod gearset_facts;
 /// What is worth a second look, kind by kind.
 mod inspection;
+/// Which tooth count is wrong, with sets worked out by hand.
+mod miscount;
+/// The same against every change tried by plain means.
+mod miscount_twin;
 /// One tiny file a problem, with the message that it gets.
 mod rejected;
 /// Writing a description and reading it again.

@@ -113,6 +113,7 @@ fn every_kind_of_remark_is_told_with_its_parts() {
     let told: Vec<(&str, Value)> =
         remarks.iter().map(|remark| (remark["kind"].as_str().expect("a word"), remark["parts"].clone())).collect();
     let meant = [
+        ("miscount", json!(["D", "d"])),
         ("does not assemble", json!(["cluster"])),
         ("unequal centre distance", json!(["cluster", ["D", "d"], ["L", "l"]])),
         ("backlash beyond half a tooth", json!([["L", "l"]])),

@@ -27,12 +27,13 @@ const LEVELS: &[(&str, u8)] = &[
     ("search", 1),
     ("tooth", 0),
     ("tooth_search", 5),
-    ("comparison", 5),
-    ("inspection", 4),
+    ("comparison", 6),
+    ("miscount", 4),
+    ("inspection", 5),
     ("practice", 4),
     ("lesson", 4),
-    ("drawing", 6),
-    ("report", 6),
+    ("drawing", 7),
+    ("report", 7),
 ];
 
 const LONGEST_FILE: usize = 800;
