@@ -6,7 +6,7 @@
 
 use std::f64::consts::{PI, TAU};
 
-use toothmark::tooth::{Teeth, ToothForm, outline, span, tip_thickness, usable_spans};
+use toothmark::tooth::{Teeth, ToothForm, outline, pin_reading, pin_touching_at, span, tip_thickness, usable_spans};
 
 use super::lots::Lots;
 
@@ -87,4 +87,49 @@ fn drawn_tips_are_as_thick_as_said() {
         assert!((formula - drawn).abs() < 1e-9, "{form:?}: {formula}, drawn {drawn}");
     }
     println!("seed {}: {GEARS} tips", SEED + 1);
+}
+
+/// How far a point is from the nearest chord of a line.
+fn distance_to(line: &[[f64; 2]], [x, y]: [f64; 2]) -> f64 {
+    let to_chord = |chord: &[[f64; 2]]| {
+        let ([x0, y0], [x1, y1]) = (chord[0], chord[1]);
+        let (along, across) = (x1 - x0, y1 - y0);
+        let part = ((x - x0) * along + (y - y0) * across) / (along * along + across * across);
+        let part = part.clamp(0.0, 1.0);
+        (x - x0 - part * along).hypot(y - y0 - part * across)
+    };
+    line.windows(2).map(to_chord).fold(f64::INFINITY, f64::min)
+}
+
+#[expect(clippy::print_stdout, reason = "the seed and what was counted")]
+#[test]
+fn pins_laid_into_drawn_spaces_touch_and_read_as_said() {
+    let mut lots = Lots::new(SEED + 2);
+    let mut measured = 0_u32;
+    for number in 0..GEARS {
+        let form = random_gear(&mut lots, if number % 2 == 0 { Teeth::External } else { Teeth::Internal });
+        let on_flank = form.pitch_radius() + form.profile_shift * form.module;
+        let Ok(pin) = pin_touching_at(&form, on_flank) else { continue };
+        let read = pin_reading(&form, pin).expect("a drawn flank");
+        if read.clear_of_root < 0.0 {
+            continue;
+        }
+        measured += 1;
+        // The first tooth stands at angle 0, the space behind it half a pitch on.
+        let half_pitch = PI / f64::from(form.tooth_count);
+        let at = |angle: f64| [read.middle_radius * angle.cos(), read.middle_radius * angle.sin()];
+        let points = outline(&form, DRAWN).expect("a drawn gear").points;
+        let space = |[x, y]: &[f64; 2]| (0.0..2.0 * half_pitch).contains(&y.atan2(*x));
+        let space: Vec<[f64; 2]> = points.into_iter().skip_while(|point| !space(point)).take_while(space).collect();
+        let apart = distance_to(&space, at(half_pitch));
+        assert!((apart - pin / 2.0).abs() < 1e-5, "{form:?}: a pin of {pin} is {apart} from the flanks");
+        // The other pin lies in the space across, or the one nearest to it.
+        let across = f64::from(form.tooth_count / 2) * 2.0 * half_pitch;
+        let ([x0, y0], [x1, y1]) = (at(half_pitch), at(half_pitch + across));
+        let side = if form.teeth == Teeth::External { 1.0 } else { -1.0 };
+        let reading = (x1 - x0).hypot(y1 - y0) + side * pin;
+        assert!((reading - read.reading).abs() < 1e-9, "{form:?}: {reading} against {}", read.reading);
+    }
+    println!("seed {}: {measured} of {GEARS} gears with pins", SEED + 2);
+    assert!(measured > GEARS / 2, "hardly a pin fits: {measured}");
 }
