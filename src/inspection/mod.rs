@@ -14,6 +14,7 @@ use self::of_parts::{backlash_beyond_half_a_tooth, idle_gears, undercut_gears, u
 use crate::clearance::Gap;
 use crate::gearset::{ControlId, GearId, Gearset, MemberId, MeshId};
 use crate::miscount::{CountCheck, Miscount, miscounts, sentence};
+use crate::timing::missed_loops;
 
 /// What there is to say of a gearset that can be described.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -167,7 +168,8 @@ pub(crate) fn remarks_but_counts(set: &Gearset) -> Vec<Remark> {
 }
 
 fn inspected_groups(set: &Gearset) -> Vec<InspectedGroup> {
-    set.planet_groups().iter().map(|group| inspected(set, group)).collect()
+    let missed = missed_loops(set);
+    set.planet_groups().iter().map(|group| inspected(set, group, &missed)).collect()
 }
 
 fn of_counts(set: &Gearset, counts: &CountCheck, miscounts: &[Miscount]) -> Option<Remark> {

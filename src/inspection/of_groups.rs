@@ -3,10 +3,10 @@
 use super::{CenterDistance, InspectedGroup, Remark, RemarkKind, RemarkedPart, with_counts};
 use crate::clearance::{AskedDistance, Faces, Gap, asked_distances, known_gaps, leaves_no_distance};
 use crate::gearset::{GearId, Gearset, MemberId, PlanetGroup};
-use crate::timing::{PinRadii, group_assembles, pin_radii, planets_are_kept};
+use crate::timing::{Loop, PinRadii, group_assembles, pin_radii, planets_are_kept};
 
-/// What there is to see of a group.
-pub(super) fn inspected(set: &Gearset, group: &PlanetGroup) -> InspectedGroup {
+/// What there is to see of a group of a gearset whose loops that miss are known.
+pub(super) fn inspected(set: &Gearset, group: &PlanetGroup, missed: &[Loop]) -> InspectedGroup {
     let gaps = known_gaps(set, group);
     let distances = group.planets().iter().flat_map(|&planet| {
         asked_distances(set, planet).into_iter().map(move |AskedDistance { mesh, modules, millimetres }| {
@@ -17,7 +17,7 @@ pub(super) fn inspected(set: &Gearset, group: &PlanetGroup) -> InspectedGroup {
         planets: group.planets().to_vec(),
         carrier: group.carrier(),
         pins: group.places().len(),
-        assembles: group_assembles(set, group),
+        assembles: group_assembles(set, group, missed),
         is_kept: planets_are_kept(set, group),
         least_room: gaps
             .into_iter()

@@ -11,7 +11,7 @@ use crate::gearset::{
     CountedTurns, GearId, Gearset, MILLIMETRES_PER_INCH, MeasuredPins, MemberId, MeshId, PlanetGroup,
 };
 use crate::kinematics::turned_by_first;
-use crate::timing::group_assembles;
+use crate::timing::{group_assembles, missed_loops};
 
 /// Something that is known and speaks for or against the counts.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -95,7 +95,7 @@ impl Witness {
         match &self.fact {
             WitnessedFact::CenterDistances(meshes) => have_one_distance(set, meshes),
             WitnessedFact::PinCircle { mesh, radius, error } => Some(is_on_circle(set, *mesh, *radius, *error)),
-            WitnessedFact::Assembly(group) => Some(group_assembles(set, group)),
+            WitnessedFact::Assembly(group) => Some(group_assembles(set, group, &missed_loops(set))),
             WitnessedFact::Room(group) => {
                 let gaps = known_gaps(set, group);
                 (!gaps.is_empty()).then(|| !gaps.iter().any(Gap::is_foul))
@@ -124,14 +124,15 @@ impl Witnesses {
 
     /// What each says of the counts as they are.
     pub(super) fn evidence(&self, set: &Gearset) -> Vec<Evidence> {
-        // The train is eliminated once for all turns.
+        // The train is eliminated once for all turns, and loops are looked for once for all groups.
         let mut ratios = turned_by_first(set, set.turned()).into_iter();
+        let missed = missed_loops(set);
         let agrees = |witness: &Witness, ratios: &mut std::vec::IntoIter<Option<Fraction>>| match &witness.fact {
             WitnessedFact::Turns(turned) => agree_turns(turned, ratios.next().flatten()),
-            WitnessedFact::CenterDistances(_)
-            | WitnessedFact::PinCircle { .. }
-            | WitnessedFact::Assembly(_)
-            | WitnessedFact::Room(_) => witness.agrees(set),
+            WitnessedFact::Assembly(group) => Some(group_assembles(set, group, &missed)),
+            WitnessedFact::CenterDistances(_) | WitnessedFact::PinCircle { .. } | WitnessedFact::Room(_) => {
+                witness.agrees(set)
+            }
         };
         self.0
             .iter()

@@ -167,10 +167,9 @@ pub fn timing_of(set: &Gearset, group: &PlanetGroup) -> GroupTiming {
     time_group(set, group, &loops(set))
 }
 
-/// Whether the planets of a group assemble, and nothing else of its timing.
-pub(crate) fn group_assembles(set: &Gearset, group: &PlanetGroup) -> bool {
-    let misses = |closed: &Loop| closed.closes == Closure::Misses && closed.is_with(group);
-    rows_assemble(&set.matrix().timing(group), &group.spacings()) && !loops(set).iter().any(misses)
+/// Whether the planets of a group assemble, and nothing else of its timing, with the loops of the gearset that miss.
+pub(crate) fn group_assembles(set: &Gearset, group: &PlanetGroup, missed: &[Loop]) -> bool {
+    rows_assemble(&set.matrix().timing(group), &group.spacings()) && !missed.iter().any(|it| it.is_with(group))
 }
 
 /// Whether meshes keep the planets of a group from turning on their pins.

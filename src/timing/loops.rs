@@ -59,7 +59,12 @@ impl Loop {
 
 /// Whether no loop of a gearset is certain to miss.
 pub(crate) fn loops_close(set: &Gearset) -> bool {
-    !loops(set).iter().any(|closed| closed.closes == Closure::Misses)
+    missed_loops(set).is_empty()
+}
+
+/// The loops of a gearset that are certain to miss.
+pub(crate) fn missed_loops(set: &Gearset) -> Vec<Loop> {
+    loops(set).into_iter().filter(|closed| closed.closes == Closure::Misses).collect()
 }
 
 /// Every loop of a gearset: first those whose closure is certain.

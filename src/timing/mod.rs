@@ -35,8 +35,8 @@ pub use found::{
 };
 pub use group::{GroupTiming, PinOrder, Timing, timing, timing_of};
 pub(crate) use group::{group_assembles, planets_are_kept};
-pub(crate) use loops::loops_close;
 pub use loops::{Closure, Loop};
+pub(crate) use loops::{loops_close, missed_loops};
 pub(crate) use margin::least_error_of_wrong;
 pub use margin::{MarginSearch, MeshError, SeatingError};
 pub use marking::{
