@@ -121,11 +121,13 @@ impl<'a> Search<'a> {
         self.all_tried
     }
 
-    /// Every change of one gear that something depends on, whether it explains anything or not.
+    /// Every change of one gear that could help, alone or in a pair, whether it explains anything or not: of those that
+    /// evidence which disagrees depends on, then of those that share evidence with them.
     fn singles(&mut self) -> Vec<Tried> {
         let mut singles = Vec::new();
-        let gears: Vec<GearId> = self.recounting.set().gear_ids().collect();
-        for gear in gears {
+        let disagreeing = self.disagreeing();
+        let sharing: BTreeSet<GearId> = disagreeing.iter().flat_map(|&gear| self.sharing(gear)).collect();
+        for &gear in disagreeing.iter().chain(sharing.difference(&disagreeing)) {
             for count in counts_near(self.recounting.set(), gear) {
                 let asked = self.concerned[gear.index()].clone();
                 if asked.is_empty() || !self.may_take(self.work_of(&asked)) {
@@ -137,6 +139,18 @@ impl<'a> Search<'a> {
         let explaining = singles.iter().filter(|tried| tried.against < self.against).cloned();
         self.found.extend(explaining.collect::<Vec<_>>());
         singles
+    }
+
+    /// The gears that evidence which disagrees depends on.
+    fn disagreeing(&self) -> BTreeSet<GearId> {
+        let said = self.witnesses.iter().zip(self.evidence);
+        let against = said.filter(|(_, evidence)| evidence.agrees == Some(false));
+        against.flat_map(|(witness, _)| witness.gears.iter().copied()).collect()
+    }
+
+    /// The gears that some evidence depends on together with this one, itself among them.
+    fn sharing(&self, gear: GearId) -> impl Iterator<Item = GearId> {
+        self.concerned[gear.index()].iter().flat_map(|&at| &self.witnesses[at].gears).copied()
     }
 
     fn work_of(&self, asked: &[usize]) -> u64 {
@@ -169,13 +183,9 @@ impl<'a> Search<'a> {
     /// well, or shares a witness with the first.
     fn pairs(&mut self, singles: &[Tried]) {
         let of_gear = by_gear(singles, self.concerned.len());
-        let disagreeing: BTreeSet<GearId> = (self.witnesses.iter().zip(self.evidence))
-            .filter(|(_, evidence)| evidence.agrees == Some(false))
-            .flat_map(|(witness, _)| witness.gears.iter().copied())
-            .collect();
+        let disagreeing = self.disagreeing();
         for &first in &disagreeing {
-            let sharing = self.concerned[first.index()].iter().flat_map(|&at| &self.witnesses[at].gears).copied();
-            let second: BTreeSet<GearId> = sharing.chain(disagreeing.iter().copied()).collect();
+            let second: BTreeSet<GearId> = self.sharing(first).chain(disagreeing.iter().copied()).collect();
             // A pair of two that disagree is met from the earlier one.
             let is_met = |second: &GearId| *second > first || !disagreeing.contains(second);
             for second in second.into_iter().filter(|second| *second != first && is_met(second)) {

@@ -196,3 +196,19 @@ fn a_measured_pin_circle_says_which_sum_is_right() {
     assert_eq!(against, expected);
     check_single(&set, [("D", 27), ("d", 31)]);
 }
+
+/// In a long train the gear at fault was not reached before the work was spent: gears that nothing speaks against were
+/// tried as well.
+#[test]
+fn a_miscount_is_found_in_a_long_train() {
+    const SETS: usize = 150;
+    let list = |of: &dyn Fn(usize) -> String| (0..SETS).map(of).collect::<Vec<_>>().join(", ");
+    let members = list(&|at| format!(r#""s{at}": [Sun("S{at}", 30)], "r{at}": [Ring("R{at}", 78)], "c{at}": []"#));
+    let teeth = |at: usize| if at == 120 { 23 } else { 24 };
+    let planet = |at| format!(r#""p{at}": (carrier: "c{at}", pins: Equal(4), gears: [Gear("P{at}", {})])"#, teeth(at));
+    let meshes = list(&|at| format!(r#"("S{at}", "P{at}"), ("R{at}", "P{at}")"#));
+    let joins = list(&|at| format!(r#"("r{at}", "case"), ("c{at}", "s{}")"#, (at + 1) % SETS));
+    let set = set(&members, &list(&planet), &meshes, &format!("joins: [(\"c\", \"c0\"), {joins}], "));
+    let (_, found) = miscounts(&set);
+    assert_eq!(changes(&set, &found[0]), BTreeMap::from([("P120".to_owned(), 24)]));
+}
