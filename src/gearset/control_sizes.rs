@@ -230,13 +230,7 @@ fn force_meant(written: &str) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[track_caller]
-    fn means(meant: fn(&str) -> Option<String>, cases: &[(&str, Option<&str>)]) {
-        for (written, expected) in cases {
-            assert_eq!(meant(written).as_deref(), *expected, "{written}");
-        }
-    }
+    use crate::gearset::meant::means;
 
     #[test]
     fn angles_and_forces_are_understood_by_their_units() {

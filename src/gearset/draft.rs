@@ -652,13 +652,7 @@ fn places_of_pins(written: &str) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[track_caller]
-    fn means(meant: fn(&str) -> Option<String>, cases: &[(&str, Option<&str>)]) {
-        for (written, expected) in cases {
-            assert_eq!(meant(written).as_deref(), *expected, "{written}");
-        }
-    }
+    use crate::gearset::meant::means;
 
     #[test]
     fn pins_are_understood_by_number_and_places() {

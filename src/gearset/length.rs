@@ -205,13 +205,7 @@ pub(super) fn length_meant(written: &str) -> Option<String> {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[track_caller]
-    fn means(meant: fn(&str) -> Option<String>, cases: &[(&str, Option<&str>)]) {
-        for (written, expected) in cases {
-            assert_eq!(meant(written).as_deref(), *expected, "{written}");
-        }
-    }
+    use crate::gearset::meant::means;
 
     #[test]
     fn sizes_are_understood_by_their_units() {

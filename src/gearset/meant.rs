@@ -70,16 +70,18 @@ fn renamed(written: &str, words: &[(&str, &[&str])]) -> Option<String> {
     (brackets.ends_with(')')).then(|| format!("{right}{brackets}"))
 }
 
+/// Checks what is understood of each text.
+#[cfg(test)]
+#[track_caller]
+pub(super) fn means(meant: fn(&str) -> Option<String>, cases: &[(&str, Option<&str>)]) {
+    for (written, expected) in cases {
+        assert_eq!(meant(written).as_deref(), *expected, "{written}");
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[track_caller]
-    fn means(meant: fn(&str) -> Option<String>, cases: &[(&str, Option<&str>)]) {
-        for (written, expected) in cases {
-            assert_eq!(meant(written).as_deref(), *expected, "{written}");
-        }
-    }
 
     #[test]
     fn parts_are_understood_by_the_words_of_the_trade() {
