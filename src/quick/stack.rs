@@ -140,12 +140,11 @@ impl ClusterGear {
 }
 
 fn not_a_gear(word: &str, place: Range<usize>, counts: usize) -> Misread {
-    let sentence = if counts == 1 {
-        format!("it is not said what the gear of {word} teeth meshes with")
-    } else {
-        format!("{word:?} has {counts} counts where a gear has its sun, itself and its ring")
-    };
-    misread(place, sentence, HOW_TO_WRITE)
+    if counts == 1 {
+        return misread(place, format!("it is not said what the gear of {word} teeth meshes with"), HOW_TO_WRITE);
+    }
+    let sentence = format!("{word:?} has {counts} counts where a gear has its sun, itself and its ring");
+    misread(place, sentence, BEYOND_A_STACK)
 }
 
 /// What to write in place of what is no count.
@@ -159,7 +158,7 @@ fn how_to_count(text: &str) -> &'static str {
 
 fn too_many(plane: &ClusterGear) -> Misread {
     let sentence = format!("a planet of more than {MOST_GEARS} gears is typed");
-    misread(plane.planet.place.clone(), sentence, "write a description for it: toothmark manual description")
+    misread(plane.planet.place.clone(), sentence, BEYOND_A_STACK)
 }
 
 fn nothing() -> Misread {
@@ -168,6 +167,9 @@ fn nothing() -> Misread {
 
 const HOW_TO_WRITE: &str =
     "write each gear of the planet as sun:planet, :planet:ring or sun:planet:ring, such as 26:31 20:37 31:26";
+
+const BEYOND_A_STACK: &str = "a gear is sun:planet:ring; planets in mesh with one another, bevel gears and several carriers \
+                              stand in a description, which toothmark new begins";
 
 /// What cannot be understood, and where it stands.
 struct Misread {
