@@ -124,6 +124,11 @@ impl SourceArguments {
         pins: PinsKnown,
     ) -> Result<Gearset, Trouble> {
         let (set, ways) = self.changed(&arrangement.arrangement(), pins)?;
+        if ways.of == 0 && is_one_stack(&self.what) {
+            let hint =
+                "a group needs two central gears or more, such as 26:31 20:37 or 30:24:78, and members that can turn";
+            return Err(Trouble::new("nothing drives anything so, with one member held", hint));
+        }
         if ways.shown < ways.of {
             let told = format!(
                 "{MOST_ARRANGEMENTS} of {} ways are shown; --held, --input and --output choose others",

@@ -6,7 +6,7 @@
 
 use super::what_if::{CannotAsk, unknown};
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{CASE, Draft, DraftState, DraftTurning, GearKind, Gearset, Given};
+use crate::gearset::{CASE, Draft, DraftState, DraftTurning, GearKind, Gearset, Given, Spanned};
 use crate::kinematics::motions;
 use num_traits::Signed;
 
@@ -155,10 +155,23 @@ fn driving(draft: &Draft, candidates: Vec<Given>, arrangement: &Arrangement) -> 
     let numbered = candidates.iter().enumerate();
     trial.states = numbered.map(|(at, given)| DraftState::given(at.to_string(), given.clone())).collect();
     let Ok(set) = Gearset::new(trial) else { return Vec::new() };
+    let ratios = motions(&set).into_iter().map(|motion| motion.verdict.ratio().map(Signed::abs));
     let is_directed = arrangement.input.is_some() || arrangement.output.is_some();
-    let is_wanted = |ratio: &Fraction| is_directed || ratio.abs() >= fraction(1, 1);
-    let ratios = motions(&set).into_iter().map(|motion| motion.verdict.ratio().is_some_and(is_wanted));
-    candidates.into_iter().zip(ratios).filter_map(|(given, drives)| drives.then_some(given)).collect()
+    let is_wanted = |given: &Given, ratio: Fraction| {
+        is_directed || ratio > fraction(1, 1) || (ratio == fraction(1, 1) && drives_in_order(draft, given))
+    };
+    let driving = candidates
+        .into_iter()
+        .zip(ratios)
+        .filter(|(given, ratio)| ratio.clone().is_some_and(|it| is_wanted(given, it)));
+    driving.map(|(given, _)| given).collect()
+}
+
+/// Whether the member that drives is told before the one that is driven, which decides where both are as fast.
+fn drives_in_order(draft: &Draft, given: &Given) -> bool {
+    let place =
+        |end: &Option<Spanned<String>>| draft.members.iter().position(|member| Some(&member.name) == end.as_ref());
+    place(&given.input) < place(&given.output)
 }
 
 /// How well a way is known: the smaller, the better.

@@ -92,9 +92,10 @@ fn statements(answer: &Ratios, set: &Gearset) -> Vec<String> {
     });
     let first = match &answer.states[..] {
         [StateRatio { state, ratio: Some(ratio), input, output, .. }] => format!(
-            "In {}: {} turns of {} for one of {}.",
+            "In {}: {} {} of {} for one of {}.",
             quoted(state),
             with_decimal(ratio),
+            if ratio.abs().is_one() { "turn" } else { "turns" },
             set.member(*input).name(),
             set.member(*output).name()
         ),

@@ -74,6 +74,14 @@ fn what_is_told_of_an_arrangement_is_kept_and_the_rest_is_looked_for() {
     assert_eq!(of(&speeds), ["sun 20 at 1/2: carrier to sun 26"]);
 }
 
+/// Of two suns that turn alike each drove the other, in two states.
+#[test]
+fn of_two_members_that_turn_alike_the_first_drives() {
+    let told = answer(&["ratios", "20:20", "20:20"]);
+    assert!(told.contains("\"carrier held: sun 20a to sun 20b\": 1 turn of sun 20a for one of sun 20b"), "{told}");
+    assert!(!told.contains("sun 20b to sun 20a"), "{told}");
+}
+
 #[test]
 fn a_group_with_many_members_shows_the_best_known_arrangements_and_says_so() {
     let told = run(&["ratios", "20:30:80", "22:28:78", "24:26:76", "--format", "csv"]);
@@ -105,6 +113,7 @@ fn what_cannot_be_understood_is_told_in_the_words_of_who_typed() {
         (&["ratios", "--held=low"], "there is no member \"low\""),
         (&["ratios", "30:24:78", "--with-speed=ring 78"], "is not a member with its speed"),
         (&["timing", "26:31", "--pins=3", "--module=0"], "\"0\" is not a pitch"),
+        (&["ratios", "26:31"], "nothing drives anything so"),
         (&["search", "26:31"], "a request is expected here"),
     ] {
         let refused = run(arguments);
