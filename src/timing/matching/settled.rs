@@ -9,6 +9,7 @@ use super::problem::{NOTHING, SetChoice, central_count, float, nearest_zero};
 use super::tension::{Link, least_level, strict_places};
 use crate::exact::{Fraction, to_float};
 use crate::gearset::{GearId, MeshId, Pitch};
+use crate::timing::by_hand::LEAST;
 use crate::timing::convention::MarkingConvention;
 use num_traits::ToPrimitive;
 
@@ -155,12 +156,14 @@ impl SettledSet<'_> {
         least_level(problem.nodes(), &links, 0.0)
     }
 
-    /// The mesh that needs most backlash: as an arc if every pitch is given.
+    /// The mesh that needs most backlash, as an arc if every pitch is given; the first of those that need as much but for
+    /// rounding.
     fn needed_backlash(&self) -> NeededBacklash {
         let needs: Vec<NeededBacklash> = (0..self.matcher.equations.len()).map(|row| self.needed_by(row)).collect();
         let in_arcs = needs.iter().all(|need| need.mm.is_some());
         let size = |need: &NeededBacklash| need.mm.filter(|_| in_arcs).unwrap_or(need.teeth);
-        let most = needs.into_iter().max_by(|a, b| size(a).total_cmp(&size(b))).expect("planets are in mesh");
+        let most = needs.iter().map(size).fold(0.0, f64::max);
+        let most = needs.into_iter().find(|need| size(need) >= most - LEAST).expect("planets are in mesh");
         NeededBacklash { mm: most.mm.filter(|_| in_arcs), ..most }
     }
 
