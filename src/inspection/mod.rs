@@ -152,7 +152,8 @@ pub enum RemarkedPart {
 /// ```
 /// use toothmark::{description, inspection::{RemarkKind, remarks}};
 /// let set = description::read(description::example("profile-shift-swap").unwrap()).unwrap();
-/// assert_eq!(remarks(&set).remarks[0].kind, RemarkKind::UnequalCenterDistance);
+/// let kinds: Vec<RemarkKind> = remarks(&set).remarks.iter().map(|remark| remark.kind).collect();
+/// assert_eq!(kinds, [RemarkKind::Miscount, RemarkKind::UnequalCenterDistance]);
 /// ```
 pub fn remarks(set: &Gearset) -> Remarks {
     let groups = inspected_groups(set);
