@@ -181,7 +181,7 @@ impl SizeArguments {
 
     fn what_if(&self) -> WhatIf {
         let ToothSizeArguments { module, dp, backlash } = &self.teeth;
-        let pitch = module.clone().map(Pitch::Module).or_else(|| dp.clone().map(Pitch::Diametral));
+        let pitch = pitch(module.clone(), dp.clone());
         WhatIf { pins: self.pins.clone(), pitch, backlash: backlash.clone(), ..WhatIf::default() }
     }
 }
@@ -191,6 +191,11 @@ impl ArrangementArguments {
         let Self { input, output, held, with_speed } = self;
         Arrangement { held: held.clone(), turning: with_speed.clone(), input: input.clone(), output: output.clone() }
     }
+}
+
+/// The pitch that is told as a module or as a diametral pitch.
+pub(super) fn pitch(module: Option<Fraction>, dp: Option<Fraction>) -> Option<Pitch> {
+    module.map(Pitch::Module).or_else(|| dp.map(Pitch::Diametral))
 }
 
 /// The gearset of words of the command line that stand together, changed by these sizes.

@@ -4,7 +4,7 @@ use toothmark::gearset::{DraftPins, Length, Pair, Pitch};
 use toothmark::quick::{GearsetOutline, MOST_GEARS};
 
 use super::NewArguments;
-use crate::cli::values;
+use crate::cli::{source, values};
 
 /// The answers, in the order of the questions; `None` and lists that are not full yet are still to be asked.
 #[derive(Debug, Clone, Default)]
@@ -113,7 +113,7 @@ impl Answers {
     pub(super) fn of(arguments: NewArguments) -> Self {
         let words = arguments.gears.iter().flat_map(|text| text.split_whitespace());
         let some = |list: Vec<(String, String)>| (!list.is_empty()).then_some(list);
-        let pitch = arguments.module.map(Pitch::Module).or_else(|| arguments.dp.map(Pitch::Diametral));
+        let pitch = source::pitch(arguments.module, arguments.dp);
         Self {
             gears: words.map(GearAnswer::of_word).collect(),
             short_pinion: Reply::of_argument(arguments.short_pinion.map(|word| GearAnswer::of_word(&word))),

@@ -11,7 +11,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 use toothmark::exact::Fraction;
-use toothmark::gearset::{Gearset, Length, Pair, Pitch};
+use toothmark::gearset::{Gearset, Length, Pair};
 use toothmark::inspection::remarks;
 use toothmark::quick::{GearsetOutline, OutlineFault};
 use toothmark::report::{Answer as _, Extent};
@@ -23,6 +23,7 @@ use super::common::DocumentFormat;
 use super::exit::Exit;
 use super::output::{write, write_document, write_lines};
 use super::place::{ForceArgument, OutputPlaces};
+use super::source::pitch;
 use super::trouble::{Refusal, Source, Trouble};
 use super::values::{self, PinsOf};
 
@@ -122,7 +123,7 @@ fn outline(arguments: NewArguments) -> Result<GearsetOutline, Refusal> {
         clutches: clutch,
         input,
         output,
-        pitch: module.map(Pitch::Module).or_else(|| dp.map(Pitch::Diametral)),
+        pitch: pitch(module, dp),
         backlash,
         ..GearsetOutline::new(gears.join(" "), pins)
     })
