@@ -80,6 +80,7 @@
 //!   seating, ways out; what to mark on a set without marks, when marks line up again; what marks that were
 //!   found on a set mean.
 //! - [`clearance`]: pin circles, axial planes, the room between gears that are not in mesh.
+//! - [`fit`]: what the teeth of a gearset are, whether they close on its pins, what a cutter needs to know.
 //! - [`comparison`]: what one gearset does beside another, and which parts change.
 //! - [`practice`]: practice problems whose numbers could be built, with answers and wrong answers.
 //! - [`drawing`]: face views with involute teeth, cut into pages, and paper discs, as SVG; with the feature `report`
@@ -114,6 +115,7 @@ pub mod comparison;
 pub mod description;
 pub mod drawing;
 pub mod exact;
+pub mod fit;
 pub mod formula;
 pub mod gearset;
 pub mod inspection;
