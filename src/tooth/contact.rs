@@ -82,6 +82,6 @@ pub fn path_of_contact(pair: &InvolutePair, distance: f64, ends: FormRadii) -> R
 
 /// `sqrt(r^2 - r_b^2)`, the radius of curvature of a flank at a radius; inside the base circle, where there is no
 /// flank, zero.
-fn curvature(form: &ToothForm, radius: f64) -> Result<f64, ToothError> {
+pub(super) fn curvature(form: &ToothForm, radius: f64) -> Result<f64, ToothError> {
     Ok((size(radius)?.powi(2) - form.base_radius().powi(2)).max(0.0).sqrt())
 }

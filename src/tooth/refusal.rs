@@ -53,6 +53,18 @@ pub enum ToothError {
     /// No shift gives that thickness.
     #[error("no profile shift gives that thickness")]
     NoShift,
+    /// The rule shares the sum of the shifts in no way that these gears allow.
+    #[error("the sum of the shifts cannot be shared so")]
+    NoSplit,
+    /// A gear of a planet is a ring.
+    #[error("a planet gear is a ring")]
+    RingPlanet,
+    /// A pin is more than a millimetre out of its place: a wrong unit, or pins in another order.
+    #[error("a pin is more than a millimetre out of its place")]
+    PinDisplaced,
+    /// What a floating gear makes of its planets is told for two to four of them.
+    #[error("with a floating gear two to four planets share")]
+    FloatingPlanets,
 }
 
 /// Largest amount of any number, in its unit.

@@ -8,5 +8,9 @@ mod involutes;
 mod lots;
 /// What absurd numbers get: an error, never a panic and never a number that is none.
 mod refusals;
+/// Planets that share a force against every subset that could.
+mod sharing;
+/// Shifts shared between two gears, and what leaves no lag.
+mod splits;
 /// Printed and computed values of spans, pins, thicknesses, distances and flanks.
 mod values;

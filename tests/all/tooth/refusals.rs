@@ -4,13 +4,13 @@
 //! the errors one by one.
 
 use toothmark::tooth::{
-    FormRadii, InvolutePair, PinMeasurement, RadialEntry, Teeth, ToothError, ToothForm, base_pitch,
-    base_pitch_from_pins, chordal_thickness, closed_distance, closed_pressure_angle, distance_modification,
-    flank_cut_by_rack, least_count_without_undercut, least_shift_without_undercut, mesh_backlash, path_of_contact,
-    pin_reading, pin_touching_at, pointed_radius, radial_entry, room_between_tips, root_clearances, shape,
-    shift_for_tip_thickness, shift_of_thickness, shift_sum_for, span, span_touch_radius, teeth_to_span, thickness_at,
-    thickness_at_pitch_circle, thickness_from_pins, thickness_from_span, tip_shortening, tip_thickness, usable_spans,
-    working_pressure_angle,
+    FormRadii, InvolutePair, PinDisplacement, PinMeasurement, PlanetMesh, RadialEntry, SplitRule, Teeth, ToothError,
+    ToothForm, base_pitch, base_pitch_from_pins, chordal_thickness, closed_distance, closed_pressure_angle,
+    distance_modification, flank_cut_by_rack, index_lengths, lag, least_count_without_undercut,
+    least_shift_without_undercut, mesh_backlash, path_of_contact, pin_reading, pin_touching_at, pointed_radius,
+    radial_entry, room_between_tips, root_clearances, root_sliding, shape, shift_for_tip_thickness, shift_of_thickness,
+    shift_sum_for, span, span_touch_radius, split_shift, teeth_to_span, thickness_at, thickness_at_pitch_circle,
+    thickness_from_pins, thickness_from_span, tip_shortening, tip_thickness, usable_spans, working_pressure_angle,
 };
 
 use super::lots::Lots;
@@ -132,6 +132,23 @@ fn of_a_pair(pair: &InvolutePair, distance: f64, ends: FormRadii) -> Vec<(&'stat
     ]
 }
 
+/// What is asked of a pair whose shifts are shared, and whose planet is displaced by as much as any number.
+fn of_a_planned_pair(pair: &InvolutePair, distance: f64, any: f64) -> Vec<(&'static str, Result<f64, ToothError>)> {
+    let shared = |rule| split_shift(pair, distance, rule).map(|split| split.first + split.second);
+    let displaced = PlanetMesh::new(pair.first(), pair.second(), distance)
+        .and_then(|mesh| lag(mesh, mesh, PinDisplacement { outward: any, along: any }));
+    vec![
+        ("sliding", root_sliding(pair, distance).map(|sliding| sliding.of_first + sliding.of_second)),
+        ("equal sliding", shared(SplitRule::EqualSliding)),
+        ("difference", shared(SplitRule::Difference)),
+        ("inverse ratio", shared(SplitRule::InverseRatio(any))),
+        ("logarithm", shared(SplitRule::Logarithm)),
+        ("halves", shared(SplitRule::Halves)),
+        ("index", index_lengths(pair.first(), any).map(|index| index.angle + index.arc + index.chord)),
+        ("lag", displaced),
+    ]
+}
+
 #[expect(clippy::print_stdout, reason = "the seed and what was counted")]
 #[test]
 fn no_number_makes_a_formula_of_a_pair_panic_or_give_what_is_no_number() {
@@ -145,6 +162,9 @@ fn no_number_makes_a_formula_of_a_pair_panic_or_give_what_is_no_number() {
         let distance = lots.pick(&[pair.nominal_distance(), pair.least_distance(), 40.0, any]);
         let ends = FormRadii { first: Some(lots.pick(&NUMBERS)), second: lots.pick(&[None, Some(30.0)]) };
         for (what, value) in of_a_pair(&pair, distance, ends).into_iter().chain(of_a_pair(&pair, distance, NO_ENDS)) {
+            answered += u32::from(sound(what, &first, value));
+        }
+        for (what, value) in of_a_planned_pair(&pair, distance, any) {
             answered += u32::from(sound(what, &first, value));
         }
     }

@@ -7,20 +7,21 @@ use std::collections::BTreeMap;
 
 use serde::Deserialize;
 use toothmark::tooth::{
-    FormRadii, InvolutePair, PinMeasurement, RadialEntry, RoomVerdict, Teeth, ToothForm, base_pitch,
-    base_pitch_from_pins, chordal_thickness, closed_distance, closed_pressure_angle, distance_modification,
-    flank_cut_by_rack, involute, least_count_without_undercut, least_shift_without_undercut, mesh_backlash,
-    path_of_contact, pin_reading, pin_touching_at, radial_entry, room_between_tips, root_clearances, shape,
-    shift_for_tip_thickness, shift_of_thickness, shift_sum_for, smallest_internal_tip, span, span_touch_radius,
-    teeth_to_span, thickness_at_pitch_circle, thickness_from_pins, thickness_from_span, tip_shortening, tip_thickness,
-    tips_foul, usable_spans, working_pressure_angle,
+    FormRadii, InvolutePair, PinDisplacement, PinMeasurement, PlanetMesh, RadialEntry, RoomVerdict, ShiftSplit,
+    SplitRule, Teeth, ToothForm, base_pitch, base_pitch_from_pins, chordal_thickness, closed_distance,
+    closed_pressure_angle, distance_modification, flank_cut_by_rack, index_lengths, involute, lag,
+    least_count_without_undercut, least_shift_without_undercut, mesh_backlash, path_of_contact, pin_reading,
+    pin_touching_at, radial_entry, room_between_tips, root_clearances, root_sliding, shape, share_load,
+    share_load_floating, shift_for_tip_thickness, shift_of_thickness, shift_sum_for, smallest_internal_tip, span,
+    span_touch_radius, split_shift, teeth_to_span, thickness_at_pitch_circle, thickness_from_pins, thickness_from_span,
+    tip_shortening, tip_thickness, tips_foul, usable_spans, working_pressure_angle,
 };
 
 use crate::support::sets::read_ron;
 
 /// Values of each origin, and of these the printed ones; they only grow.
 const LEDGER: [(Origin, [usize; 2]); 3] =
-    [(Origin::Seen, [71, 63]), (Origin::Memory, [43, 24]), (Origin::Computed, [190, 1])];
+    [(Origin::Seen, [71, 63]), (Origin::Memory, [75, 24]), (Origin::Computed, [278, 1])];
 
 /// Computed values stand to twelve digits, and so do the readings from which some of them follow.
 const TWELVE_DIGITS: f64 = 1e-10;
@@ -100,6 +101,47 @@ impl Gear {
     }
 }
 
+/// A rule by its name and its factor.
+#[derive(Debug, Clone, Copy, Deserialize)]
+enum Rule {
+    EqualSliding,
+    Difference,
+    InverseRatio(f64),
+    Logarithm,
+    Halves,
+}
+
+impl Rule {
+    fn rule(self) -> SplitRule {
+        match self {
+            Self::EqualSliding => SplitRule::EqualSliding,
+            Self::Difference => SplitRule::Difference,
+            Self::InverseRatio(factor) => SplitRule::InverseRatio(factor),
+            Self::Logarithm => SplitRule::Logarithm,
+            Self::Halves => SplitRule::Halves,
+        }
+    }
+}
+
+/// By how much planets lag, in millimetres.
+#[derive(Debug, Clone, Copy, Deserialize)]
+enum Lags {
+    Three(f64, f64, f64),
+    Four(f64, f64, f64, f64),
+}
+
+impl Lags {
+    fn list(self) -> Vec<f64> {
+        match self {
+            Self::Three(a, b, c) => vec![a, b, c],
+            Self::Four(a, b, c, d) => vec![a, b, c, d],
+        }
+    }
+}
+
+/// A gear of a planet and the central gear that it meshes with.
+type Meshing = (Gear, Gear);
+
 /// What is compared; lengths in millimetres, angles in degrees, shifts in modules.
 #[derive(Debug, Clone, Copy, Deserialize)]
 enum Quantity {
@@ -173,6 +215,23 @@ enum Quantity {
     BacklashAtWorkingCircle(Gear, Gear, f64),
     NormalBacklash(Gear, Gear, f64),
     BacklashAtPitchCircle(Gear, Gear, f64),
+    /// The shift of the first or second gear at a distance by a rule.
+    Split(Gear, Gear, f64, Rule, usize),
+    /// The specific sliding at either root with shifts and tips of equal sliding.
+    SlidingOfEqual(Gear, Gear, f64, usize),
+    /// So many teeth, in degrees and millimetres.
+    IndexAngle(Gear, f64),
+    IndexArc(Gear, f64),
+    IndexChord(Gear, f64),
+    /// In newton, under a force, by planets of 100 kN/mm; the force at which the first, second ... joins.
+    Carries(Lags, f64, usize),
+    CarriesFloating(Lags, f64, usize),
+    JoinsAs(Lags, f64, usize),
+    /// How many carry.
+    Carrying(Lags, f64),
+    /// Of a pin 0.1 mm out of its place: pushing, holding, distance; along the circle on the side that makes it late.
+    LagOutward(Meshing, Meshing, f64),
+    LagAlong(Meshing, Meshing, f64),
 }
 
 #[expect(clippy::wildcard_enum_match_arm, reason = "each function knows the quantities of one kind")]
@@ -183,6 +242,9 @@ impl Quantity {
             .or_else(|| self.of_pins())
             .or_else(|| self.of_a_pair())
             .or_else(|| self.of_a_ring_pair())
+            .or_else(|| self.of_a_split())
+            .or_else(|| self.of_an_index())
+            .or_else(|| self.of_planets())
     }
 
     fn of_a_gear(self) -> Option<f64> {
@@ -314,6 +376,66 @@ impl Quantity {
             _ => None,
         }
     }
+
+    fn of_a_split(self) -> Option<f64> {
+        let shifts = |a, b, distance, rule: Rule| {
+            let ShiftSplit { first, second, .. } = split_shift(&pair(a, b), distance, rule.rule()).ok()?;
+            Some([first, second])
+        };
+        match self {
+            Self::Split(a, b, distance, rule, at) => shifts(a, b, distance, rule)?.get(at).copied(),
+            Self::SlidingOfEqual(a, b, distance, at) => {
+                let [first, second] = shifts(a, b, distance, Rule::EqualSliding)?;
+                let [a, b] = [Gear { shift: first, ..a }, Gear { shift: second, ..b }];
+                let shortening = tip_shortening(&pair(a, b), distance).ok()?;
+                let shortened = |gear: Gear| Gear { addendum: Some(1.0 + shortening), ..gear };
+                let sliding = root_sliding(&pair(shortened(a), shortened(b)), distance).ok()?;
+                [sliding.of_first, sliding.of_second].get(at).copied()
+            }
+            _ => None,
+        }
+    }
+
+    fn of_an_index(self) -> Option<f64> {
+        match self {
+            Self::IndexAngle(gear, teeth) => Some(index_lengths(&gear.form(), teeth).ok()?.angle.to_degrees()),
+            Self::IndexArc(gear, teeth) => Some(index_lengths(&gear.form(), teeth).ok()?.arc),
+            Self::IndexChord(gear, teeth) => Some(index_lengths(&gear.form(), teeth).ok()?.chord),
+            _ => None,
+        }
+    }
+
+    fn of_planets(self) -> Option<f64> {
+        const STIFFNESS: f64 = 100_000.0;
+        let shares = |lags: Lags, force| share_load(&lags.list(), STIFFNESS, force).ok();
+        match self {
+            Self::Carries(lags, force, at) => shares(lags, force)?.forces.get(at).copied(),
+            Self::CarriesFloating(lags, force, at) => {
+                share_load_floating(&lags.list(), STIFFNESS, force).ok()?.forces.get(at).copied()
+            }
+            Self::JoinsAs(lags, force, at) => {
+                let mut joins = shares(lags, force)?.joins_at;
+                joins.sort_by(f64::total_cmp);
+                joins.get(at).copied()
+            }
+            Self::Carrying(lags, force) => {
+                let carrying = shares(lags, force)?.forces.iter().filter(|&&force| force > 0.0).count();
+                u32::try_from(carrying).ok().map(f64::from)
+            }
+            Self::LagOutward(pushing, holding, distance) => {
+                lag_of(pushing, holding, distance, PinDisplacement { outward: 0.1, along: 0.0 })
+            }
+            Self::LagAlong(pushing, holding, distance) => {
+                lag_of(pushing, holding, distance, PinDisplacement { outward: 0.0, along: 0.1 }).map(f64::abs)
+            }
+            _ => None,
+        }
+    }
+}
+
+fn lag_of(pushing: Meshing, holding: Meshing, distance: f64, pin: PinDisplacement) -> Option<f64> {
+    let mesh = |(planet, central): Meshing| PlanetMesh::new(&planet.form(), &central.form(), distance).ok();
+    lag(mesh(pushing)?, mesh(holding)?, pin).ok()
 }
 
 fn pair(a: Gear, b: Gear) -> InvolutePair {
