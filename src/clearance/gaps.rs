@@ -3,11 +3,12 @@
 //! A gear lies beside its own fellows on the other pins and those of a planet in mesh with it, and beside every
 //! gear that meshes with the same third gear, for the face of that one covers both: neighbouring planets on one sun, a
 //! long pinion and the small sun. Between external gears the room is `d - r_a - r_b`, from a gear to the
-//! tips of a ring around it `r_b - d - r_a`, with the tip radii r and d from centre to centre. Tips
-//! are full: addendum one module, moved by the profile shift. Worked out here.
+//! tips of a ring around it `r_b - d - r_a`, with the tip radii r and d from centre to centre. The tips are
+//! those of the teeth as they fit (`FittedTeeth`). Worked out here.
 
 use super::NotPlaced;
-use super::pins::{Count, PinCircles, form_with, module};
+use super::fitted::{FittedTeeth, as_described};
+use super::pins::{Count, PinCircles, module};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{GearId, Gearset, Pair, PlanetGroup};
 use crate::tooth::Teeth;
@@ -138,8 +139,7 @@ fn pins_are_placed(set: &Gearset, group: &PlanetGroup) -> bool {
 }
 
 fn gaps_at(set: &Gearset, group: &PlanetGroup, places: &[Fraction]) -> Result<Vec<Gap>, NotPlaced> {
-    let described = |gear| set.gear(gear).tooth_count().get();
-    gaps_with(&SizedGroup { set, group, count: &described, places })
+    gaps_with(&SizedGroup { set, group, count: &as_described(set), places })
 }
 
 /// A group with tooth counts and places of pins that need not be those described.
@@ -151,13 +151,22 @@ pub(crate) struct SizedGroup<'a> {
     pub(crate) places: &'a [Fraction],
 }
 
+/// A group with its teeth, on its pin circles.
+#[derive(Clone, Copy)]
+pub(super) struct PlacedGroup<'a> {
+    pub(super) sizes: &'a SizedGroup<'a>,
+    pub(super) teeth: &'a FittedTeeth,
+    pub(super) circles: &'a PinCircles,
+}
+
 /// The least room between any two gears that lie side by side, with other counts and places than described.
 pub(crate) fn gaps_with(sizes: &SizedGroup<'_>) -> Result<Vec<Gap>, NotPlaced> {
     let SizedGroup { set, group, .. } = *sizes;
-    let circles = PinCircles::with(set, group, sizes.count)?;
+    let teeth = FittedTeeth::of_group(set, group, sizes.count);
+    let circles = PinCircles::of_teeth(set, group, &teeth)?;
     let has_pitch = group.meshes().iter().all(|&mesh| set.mesh(mesh).pitch().is_some());
     let gap = |pair: [GearId; 2]| {
-        let least = least_gap(sizes, &circles, pair)?;
+        let least = least_gap(&PlacedGroup { sizes, teeth: &teeth, circles: &circles }, pair)?;
         let modules = least.room / module(set, group, pair[0]);
         Some(Gap {
             gears: Pair { first: pair[0], second: pair[1] },
@@ -210,9 +219,10 @@ pub(super) struct Least {
 
 /// The least room between two gears over all pins; `None` for a gear that has no fellow, and for two
 /// gears that could touch nowhere, such as two rings.
-pub(super) fn least_gap(sizes: &SizedGroup<'_>, circles: &PinCircles, pair: [GearId; 2]) -> Option<Least> {
+pub(super) fn least_gap(placed: &PlacedGroup<'_>, pair: [GearId; 2]) -> Option<Least> {
+    let PlacedGroup { sizes, circles, .. } = *placed;
     let SizedGroup { set, group, .. } = *sizes;
-    let [a, b] = pair.map(|gear| form_with(set, gear, module(set, group, gear), sizes.count));
+    let [a, b] = pair.map(|gear| placed.teeth.form(gear));
     let room = |distance: f64| match (a.teeth, b.teeth) {
         (Teeth::External, Teeth::External) => distance - a.tip_radius() - b.tip_radius(),
         (Teeth::External, Teeth::Internal) => b.tip_radius() - distance - a.tip_radius(),

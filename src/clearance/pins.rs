@@ -1,21 +1,21 @@
 //! Where do the pins stand?
 //!
 //! Half the signed sum of the tooth counts times the module is the centre distance of a mesh
-//! without profile shift; with shifts it is that of teeth without backlash. A planet stands at the
-//! distance of its first mesh with a central gear; a mesh that asks for another distance is drawn
-//! at that. Planets that mesh with one another make triangles with the main axis; of the two
+//! without profile shift; with shifts it is that of teeth without backlash. A planet stands on the pin circle
+//! that is described, else at the distance of its first mesh with a central gear; a mesh that asks for another
+//! distance is drawn at that. Planets that mesh with one another make triangles with the main axis; of the two
 //! solutions the later planet is put counter-clockwise of the earlier, seen from the input side.
 //! The description gives no angle between them.
 
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 use super::NotPlaced;
+use super::fitted::{FittedTeeth, as_described};
 use crate::exact::{Fraction, to_float};
-use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, Pitch, PlanetGroup};
-use crate::tooth::{Teeth, ToothForm, center_distance};
+use crate::gearset::{GearId, Gearset, MemberId, MeshId, Pitch, PlanetGroup};
 
 /// The module of a drawing whose description gives none, in millimetres.
-const MODULE_OF_NONE: f64 = 1.0;
+pub(super) const MODULE_OF_NONE: f64 = 1.0;
 /// Distances nearer than this are one, in millimetres: shifts are written with few decimals.
 pub(crate) const SAME_DISTANCE: f64 = 2e-3;
 
@@ -49,18 +49,24 @@ pub(crate) type Count<'a> = &'a dyn Fn(GearId) -> u16;
 
 impl PinCircles {
     pub(crate) fn new(set: &Gearset, group: &PlanetGroup) -> Result<Self, NotPlaced> {
-        Self::with(set, group, &|gear| set.gear(gear).tooth_count().get())
+        Self::with(set, group, &as_described(set))
     }
 
     /// With these tooth counts in place of those described.
     pub(crate) fn with(set: &Gearset, group: &PlanetGroup, count: Count<'_>) -> Result<Self, NotPlaced> {
+        Self::of_teeth(set, group, &FittedTeeth::of_group(set, group, count))
+    }
+
+    /// With these teeth.
+    pub(crate) fn of_teeth(set: &Gearset, group: &PlanetGroup, teeth: &FittedTeeth) -> Result<Self, NotPlaced> {
         refuse_what_has_no_pin_circle(set, group)?;
-        let distance = |&mesh: &MeshId| distance(set, mesh, count);
+        let distance = |&mesh: &MeshId| distance(set, mesh, teeth);
         let meshes: Vec<Distance> = group.meshes().iter().map(distance).collect::<Result<_, _>>()?;
         let mut circles = Self { planets: Vec::new(), meshes };
         for &planet in group.planets() {
             let own = circles.meshes.iter().find(|distance| distance.planet == Some(planet));
-            let radius = own.map(|distance| distance.value).ok_or(NotPlaced::NoDistance(planet))?;
+            let known = teeth.circles.iter().find(|(other, _)| *other == planet).map(|(_, radius)| *radius);
+            let radius = known.or(own.map(|distance| distance.value)).ok_or(NotPlaced::NoDistance(planet))?;
             circles.planets.push(OnCircle { planet, radius, ahead: f64::NAN });
         }
         circles.planets[0].ahead = 0.0;
@@ -166,40 +172,12 @@ fn refuse_what_has_no_pin_circle(set: &Gearset, group: &PlanetGroup) -> Result<(
     Ok(())
 }
 
-fn distance(set: &Gearset, mesh: MeshId, count: Count<'_>) -> Result<Distance, NotPlaced> {
+fn distance(set: &Gearset, mesh: MeshId, teeth: &FittedTeeth) -> Result<Distance, NotPlaced> {
     let on_pin = |member: &MemberId| set.carrier_of(*member).is_some();
     let members = members(set, mesh);
     let planet = if members.iter().all(on_pin) { None } else { members.into_iter().find(on_pin) };
-    let value = distance_with(set, mesh, count).filter(|distance| *distance > SAME_DISTANCE);
+    let value = teeth.distance(mesh).ok().filter(|distance| *distance > SAME_DISTANCE);
     Ok(Distance { mesh, planet, value: value.ok_or(NotPlaced::NoCenterDistance(mesh))? })
-}
-
-/// The centre distance of a mesh, if its counts and shifts leave one.
-pub(crate) fn mesh_distance(set: &Gearset, mesh: MeshId) -> Option<f64> {
-    distance_with(set, mesh, &|gear| set.gear(gear).tooth_count().get())
-}
-
-fn distance_with(set: &Gearset, mesh: MeshId, count: Count<'_>) -> Option<f64> {
-    let [a, b] = set.mesh(mesh).gears().each().map(|gear| form_with(set, gear, mesh_module(set, mesh), count));
-    center_distance(&a, &b)
-}
-
-/// The teeth of a gear as described, not thinned.
-pub(crate) fn form(set: &Gearset, gear: GearId, module: f64) -> ToothForm {
-    form_with(set, gear, module, &|gear| set.gear(gear).tooth_count().get())
-}
-
-/// The teeth of a gear with another count, not thinned. A profile shift belongs to the count that it is described with:
-/// with another the teeth have none.
-pub(crate) fn form_with(set: &Gearset, gear: GearId, module: f64, count: Count<'_>) -> ToothForm {
-    let described = set.gear(gear);
-    let teeth = if described.kind() == GearKind::Internal { Teeth::Internal } else { Teeth::External };
-    let has_its_shift = count(gear) == described.tooth_count().get();
-    ToothForm {
-        pressure_angle: to_float(&set.pressure_angle()).to_radians(),
-        profile_shift: if has_its_shift { to_float(&set.profile_shift(gear)) } else { 0.0 },
-        ..ToothForm::standard(teeth, count(gear), module)
-    }
 }
 
 fn members(set: &Gearset, mesh: MeshId) -> [MemberId; 2] {

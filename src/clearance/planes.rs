@@ -6,7 +6,8 @@
 //! mesh. Each mesh begins as a plane of its own, and planes are joined in the order of the meshes.
 
 use super::NotPlaced;
-use super::gaps::{SizedGroup, in_mesh, least_gap};
+use super::fitted::{FittedTeeth, as_described};
+use super::gaps::{PlacedGroup, SizedGroup, in_mesh, least_gap};
 use super::pins::PinCircles;
 use crate::gearset::{GearId, GearKind, Gearset, MeshId, PlanetGroup};
 
@@ -33,13 +34,17 @@ pub struct Plane {
 /// assert_eq!(planes.iter().map(|plane| plane.meshes.len()).collect::<Vec<_>>(), [3, 1]);
 /// ```
 pub fn planes(set: &Gearset, group: &PlanetGroup) -> Result<Vec<Plane>, NotPlaced> {
-    let circles = PinCircles::new(set, group)?;
-    Ok(join(set, group, &circles))
+    let teeth = FittedTeeth::of_group(set, group, &as_described(set));
+    let circles = PinCircles::of_teeth(set, group, &teeth)?;
+    Ok(join(set, group, &teeth, &circles))
 }
 
-pub(crate) fn join(set: &Gearset, group: &PlanetGroup, circles: &PinCircles) -> Vec<Plane> {
+pub(crate) fn join(set: &Gearset, group: &PlanetGroup, teeth: &FittedTeeth, circles: &PinCircles) -> Vec<Plane> {
+    let count = as_described(set);
+    let sizes = SizedGroup { set, group, count: &count, places: group.places() };
+    let placed = PlacedGroup { sizes: &sizes, teeth, circles };
     let mut planes: Vec<Plane> = group.meshes().iter().map(|&mesh| plane_of(set, vec![mesh])).collect();
-    while let Some((kept, joined)) = next_pair(set, group, circles, &planes) {
+    while let Some((kept, joined)) = next_pair(&placed, &planes) {
         let other = planes.remove(joined);
         let mut meshes = [planes[kept].meshes.clone(), other.meshes].concat();
         meshes.sort();
@@ -56,7 +61,8 @@ fn plane_of(set: &Gearset, meshes: Vec<MeshId>) -> Plane {
 }
 
 /// The first two planes that can be one.
-fn next_pair(set: &Gearset, group: &PlanetGroup, circles: &PinCircles, planes: &[Plane]) -> Option<(usize, usize)> {
+fn next_pair(placed: &PlacedGroup<'_>, planes: &[Plane]) -> Option<(usize, usize)> {
+    let (set, circles) = (placed.sizes.set, placed.circles);
     let pairs = (0..planes.len()).flat_map(|kept| (kept + 1..planes.len()).map(move |joined| (kept, joined)));
     pairs.into_iter().find(|&(kept, joined)| {
         let (a, b) = (&planes[kept], &planes[joined]);
@@ -64,7 +70,7 @@ fn next_pair(set: &Gearset, group: &PlanetGroup, circles: &PinCircles, planes: &
         shares
             && agrees(circles, &a.meshes, &b.meshes)
             && has_room(set, &a.gears, &b.gears)
-            && a.gears.iter().all(|&one| b.gears.iter().all(|&other| is_clear(set, group, circles, [one, other])))
+            && a.gears.iter().all(|&one| b.gears.iter().all(|&other| is_clear(placed, [one, other])))
     })
 }
 
@@ -84,9 +90,7 @@ fn has_room(set: &Gearset, a: &[GearId], b: &[GearId]) -> bool {
 }
 
 /// Whether two gears are one, in mesh, or too far apart to touch on any pin.
-fn is_clear(set: &Gearset, group: &PlanetGroup, circles: &PinCircles, gears: [GearId; 2]) -> bool {
-    let [a, b] = gears;
-    let count = |gear| set.gear(gear).tooth_count().get();
-    let sizes = SizedGroup { set, group, count: &count, places: group.places() };
-    a == b || in_mesh(set, group, gears) || least_gap(&sizes, circles, gears).is_none_or(|least| least.room > 0.0)
+fn is_clear(placed: &PlacedGroup<'_>, gears: [GearId; 2]) -> bool {
+    let SizedGroup { set, group, .. } = *placed.sizes;
+    gears[0] == gears[1] || in_mesh(set, group, gears) || least_gap(placed, gears).is_none_or(|least| least.room > 0.0)
 }

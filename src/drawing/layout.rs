@@ -8,7 +8,7 @@ use std::f64::consts::{PI, TAU};
 
 use super::phases::{Stand, misfit, propagate};
 use super::seating::seatings;
-use crate::clearance::{NotPlaced, PinCircles, Plane, form, join, mesh_distance, mesh_module, module};
+use crate::clearance::{FittedTeeth, NotPlaced, PinCircles, Plane, as_described, join};
 use crate::exact::to_float;
 use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
 use crate::timing::GroupTiming;
@@ -146,8 +146,9 @@ impl Layout {
 /// assert!(layout.misfits.is_empty());
 /// ```
 pub fn layout(set: &Gearset, group: &PlanetGroup, timed: &GroupTiming) -> Result<Layout, NotDrawn> {
-    let circles = PinCircles::new(set, group)?;
-    let planes = join(set, group, &circles);
+    let teeth = FittedTeeth::of_group(set, group, &as_described(set));
+    let circles = PinCircles::of_teeth(set, group, &teeth)?;
+    let planes = join(set, group, &teeth, &circles);
     let turns = seatings(set, group, timed).map_err(NotDrawn::NoSeating)?;
     let mut marks = Vec::new();
     for (pin, (place, turns)) in group.places().iter().zip(&turns).enumerate() {
@@ -169,7 +170,7 @@ pub fn layout(set: &Gearset, group: &PlanetGroup, timed: &GroupTiming) -> Result
     };
     let first_marks: Vec<PlacedMark> = layout.marks.iter().filter(|mark| mark.pin == 1).copied().collect();
     let index = Index::new(set, &layout.planes, &circles, &first_marks);
-    let setting = Setting { set, group, circles: &circles, index: &index, marks: &layout.marks };
+    let setting = Setting { set, teeth: &teeth, circles: &circles, index: &index, marks: &layout.marks };
     for plane in &layout.planes {
         let stands = setting.stands(plane);
         layout.misfits.extend(misfits(set, plane, &stands));
@@ -226,7 +227,7 @@ impl Index {
 /// What the gears of a plane are placed by.
 struct Setting<'a> {
     set: &'a Gearset,
-    group: &'a PlanetGroup,
+    teeth: &'a FittedTeeth,
     circles: &'a PinCircles,
     index: &'a Index,
     marks: &'a [PlacedMark],
@@ -254,12 +255,32 @@ impl Setting<'_> {
 
     /// The gears of a plane with their outlines.
     fn placed(&self, plane: &Plane, stands: &[OnPin]) -> Result<Vec<PlacedGear>, NotDrawn> {
-        let forms = forms(self.set, self.group, plane);
+        let forms = self.forms(plane);
         let form_of = |wanted| forms.iter().find(|(gear, _)| *gear == wanted).map(|(_, form)| *form);
         let placed = stands
             .iter()
             .map(|(pin, stand)| placed(*pin, stand, form_of(stand.gear).expect("every gear of a plane has a form")));
         placed.collect()
+    }
+
+    /// The teeth of every gear of a plane, tips shortened where they would dig into a partner.
+    fn forms(&self, plane: &Plane) -> Vec<(GearId, ToothForm)> {
+        let thinned = |&gear: &GearId| {
+            let form = self.teeth.form(gear);
+            let thinning =
+                if self.teeth.is_thickness_known(gear) { form.thinning } else { THINNING_OF_NONE * form.module };
+            (gear, ToothForm { thinning, ..form })
+        };
+        let mut forms: Vec<(GearId, ToothForm)> = plane.gears.iter().map(thinned).collect();
+        for &mesh in &plane.meshes {
+            let at = self.set.mesh(mesh).gears().both().map(|gear| forms.iter().position(|(other, _)| other == gear));
+            if let ([Some(a), Some(b)], Ok(distance)) = (at, self.teeth.distance(mesh)) {
+                let (mut first, mut second) = (forms[a].1, forms[b].1);
+                shorten(&mut first, &mut second, distance);
+                (forms[a].1, forms[b].1) = (first, second);
+            }
+        }
+        forms
     }
 }
 
@@ -296,27 +317,6 @@ fn misfits(set: &Gearset, plane: &Plane, stands: &[OnPin]) -> Vec<MeshMisfit> {
     found
 }
 
-/// The teeth of every gear of a plane, tips shortened where they would dig into a partner.
-fn forms(set: &Gearset, group: &PlanetGroup, plane: &Plane) -> Vec<(GearId, ToothForm)> {
-    let mut forms: Vec<(GearId, ToothForm)> = plane
-        .gears
-        .iter()
-        .map(|&gear| {
-            let plain = form(set, gear, module(set, group, gear));
-            (gear, ToothForm { thinning: thinning(set, group, gear), ..plain })
-        })
-        .collect();
-    for &mesh in &plane.meshes {
-        let at = set.mesh(mesh).gears().both().map(|gear| forms.iter().position(|(other, _)| other == gear));
-        if let ([Some(a), Some(b)], Some(distance)) = (at, mesh_distance(set, mesh)) {
-            let (mut first, mut second) = (forms[a].1, forms[b].1);
-            shorten(&mut first, &mut second, distance);
-            (forms[a].1, forms[b].1) = (first, second);
-        }
-    }
-    forms
-}
-
 /// Shortens the tips of two gears in mesh as far as each needs it.
 fn shorten(a: &mut ToothForm, b: &mut ToothForm, distance: f64) {
     match (a.teeth, b.teeth) {
@@ -344,16 +344,6 @@ fn shorten_in_ring(gear: &mut ToothForm, ring: &mut ToothForm, distance: f64) {
         }
         (gear.tip_limit, ring.tip_limit) = (Some(shorter[0]), Some(shorter[1]));
     }
-}
-
-/// Half the least backlash of a gear's meshes, or that of a drawing without.
-fn thinning(set: &Gearset, group: &PlanetGroup, gear: GearId) -> f64 {
-    let meshes = group.meshes().iter().filter(|&&mesh| set.mesh(mesh).gears().contains(&gear));
-    let of_mesh = |&mesh: &MeshId| {
-        let given = set.mesh(mesh).backlash().map(|backlash| backlash.millimetres() / 2.0);
-        given.unwrap_or(THINNING_OF_NONE * mesh_module(set, mesh))
-    };
-    meshes.map(of_mesh).fold(f64::INFINITY, f64::min)
 }
 
 fn pin_center(circles: &PinCircles, mark: &PlacedMark, plane: &Plane) -> [f64; 2] {

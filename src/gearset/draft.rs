@@ -11,8 +11,8 @@ use std::collections::BTreeMap;
 use num_traits::ToPrimitive;
 
 use super::{
-    BandSizes, DraftBearing, DraftDial, DraftFound, DraftMeasured, DraftTurns, GearId, GearKind, Length, Pair, Pitch,
-    PlateSizes, Sense, Side, length::length_meant, meant,
+    BandSizes, DraftBearing, DraftDial, DraftFound, DraftMeasured, DraftPinCircle, DraftTeeth, DraftTurns, GearId,
+    GearKind, Length, Pair, Pitch, PlateSizes, Sense, Side, length::length_meant, meant,
 };
 use crate::exact::{Fraction, fraction, parse};
 use crate::syntax::{EntryPerLine, Map, Maybe, Needed, Spanned, entry, fields, tuple, words};
@@ -39,6 +39,12 @@ fields! {
         /// The profile shifts of spur gears; 0 where none is given.
         pub profile_shifts: Vec<DraftShift> as Map<DraftShift> =
             "the list of profile shifts in braces", "{\"S\": 0.25}", "from -2 to 2";
+        /// What else is known of the teeth of spur gears.
+        pub teeth: Vec<DraftTeeth> as EntryPerLine<Map<DraftTeeth>> =
+            "the list of teeth in braces", "{\"S\": (shift: 0.25)}";
+        /// Where the pins of planets stand; where the first mesh with a central gear asks for it else.
+        pub pin_circles: Vec<DraftPinCircle> as Map<DraftPinCircle> =
+            "the list of pin circles in braces", "{\"planet\": Millimetres(71.25)}";
         /// The efficiency of every mesh that does not give its own.
         pub efficiency: Option<Spanned<Fraction>> =
             "the part of the power that a mesh passes on", "\"0.98\"", "above 0 and up to 1";
@@ -105,7 +111,7 @@ impl Draft {
         self.gears().position(|gear| gear.name == *name).map(GearId)
     }
 
-    /// Gives gears other tooth counts. What was measured, found or turned by hand, and the profile shifts of gears whose count becomes
+    /// Gives gears other tooth counts. What was measured, found or turned by hand, and the teeth of gears whose count becomes
     /// another, belong to the parts as they were and are dropped.
     pub(crate) fn set_tooth_counts(&mut self, counts: impl IntoIterator<Item = (GearId, i64)>) {
         self.found = None;
@@ -119,7 +125,9 @@ impl Draft {
                 changed.push(gear.name.clone());
             }
         }
-        self.profile_shifts.retain(|shift| !changed.contains(&shift.gear));
+        for gear in &changed {
+            self.forget_teeth_of(gear);
+        }
     }
 }
 

@@ -58,6 +58,7 @@ mod recounted;
 mod rule;
 mod sense;
 mod state;
+mod tooth_details;
 mod turned;
 mod typed;
 
@@ -94,9 +95,10 @@ pub use problem::{Problem, Problems};
 pub(crate) use recounted::{Recount, Recounting};
 pub use rule::{
     Binding, FoundRule, IndexRule, MeshRule, NameRule, PartKind, PinSize, PlanetRule, Role, Rule, Scope, SizeRule,
-    UsageRule,
+    ToothRule, ToothSize, UsageRule,
 };
 pub use sense::Sense;
 pub use state::{GivenSpeed, Restraint, State};
+pub use tooth_details::{DraftPinCircle, DraftTeeth, ToothCutter, ToothDepth};
 pub use turned::{CountedTurns, DraftTurns, DraftTurnsOf};
 pub use typed::{ReadingUnit, TypedReading};

@@ -4,8 +4,8 @@
 //! sorted into groups. Fields are private; the only way in is [`Gearset::new`].
 
 use super::{
-    Bearing, Control, ControlId, CountedTurns, Draft, FoundMarks, Gear, GearId, Measured, Member, MemberId, Mesh,
-    MeshId, MeshMatrix, Pair, Place, PlanetGroup, Problems, Restraint, Side, State,
+    Bearing, Control, ControlId, CountedTurns, Draft, DraftTeeth, FoundMarks, Gear, GearId, Length, Measured, Member,
+    MemberId, Mesh, MeshId, MeshMatrix, Pair, Place, PlanetGroup, Problems, Restraint, Side, State,
 };
 use crate::exact::{Fraction, fraction, mixed};
 
@@ -113,8 +113,25 @@ impl Gearset {
 
     /// The profile shift of a gear in modules, away from its axis: as described, or 0.
     pub fn profile_shift(&self, gear: GearId) -> Fraction {
+        self.described_shift(gear).unwrap_or_default()
+    }
+
+    /// The profile shift of a gear in modules, if one is described.
+    pub fn described_shift(&self, gear: GearId) -> Option<Fraction> {
         let given = self.draft.profile_shifts.iter().find(|shift| shift.gear == self.gear(gear).name);
-        given.map(|shift| (*shift.modules).clone()).unwrap_or_default()
+        let of_teeth = || self.described_teeth(gear)?.shift.as_deref();
+        given.map(|shift| &*shift.modules).or_else(of_teeth).cloned()
+    }
+
+    /// What is described of the teeth of a gear.
+    pub fn described_teeth(&self, gear: GearId) -> Option<&DraftTeeth> {
+        self.draft.teeth.iter().find(|teeth| teeth.gear == self.gear(gear).name)
+    }
+
+    /// How far the pins of a planet stand from the main axis, if that is described.
+    pub fn described_pin_circle(&self, planet: MemberId) -> Option<&Length> {
+        let given = self.draft.pin_circles.iter().find(|circle| circle.planet == self.member(planet).name);
+        given.map(|circle| &*circle.radius)
     }
 
     /// Every member: the case first, then those of the main axis, then the planets.

@@ -145,6 +145,8 @@ mod tests {
             backlash: Some(Length::Millimetres(fraction(-1, 1)).into()),
             pressure_angle: Some(fraction(0, 1).into()),
             profile_shifts: vec![DraftShift { gear: "?".into(), modules: fraction(9, 1).into() }],
+            teeth: Vec::new(),
+            pin_circles: Vec::new(),
             efficiency: Some(fraction(0, 1).into()),
             members: vec![
                 DraftMember::new("sun", [DraftGear::sun("S", 0), DraftGear::ring("S", 60)]),

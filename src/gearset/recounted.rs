@@ -44,18 +44,17 @@ impl Recounting {
             .iter()
             .map(|&Recount { gear, .. }| Recount { gear, count: self.set.gear(gear).tooth_count() })
             .collect();
-        let shifts = self.set.draft.profile_shifts.clone();
+        let (shifts, teeth) = (self.set.draft.profile_shifts.clone(), self.set.draft.teeth.clone());
         for &recount in recounts {
             self.put(recount);
-            let gears = &self.set.gears;
-            self.set.draft.profile_shifts.retain(|shift| shift.gear != gears[recount.gear.index()].name);
+            self.set.draft.forget_teeth_of(&self.set.gears[recount.gear.index()].name);
         }
         let is_sound = recounts.iter().all(|recount| self.reaches_round(recount.gear));
         let answer = is_sound.then(|| ask(&self.set));
         for recount in as_counted {
             self.put(recount);
         }
-        self.set.draft.profile_shifts = shifts;
+        (self.set.draft.profile_shifts, self.set.draft.teeth) = (shifts, teeth);
         answer
     }
 

@@ -59,6 +59,7 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
     let known = meshes::MeshContext { draft, names: &names, carriers: &carriers, gears: &gears };
     teeth::check(&known, problems);
     let meshes = meshes::check(&known, problems);
+    teeth::check_lengths(&known, &meshes, problems);
     let groups = meshes::groups(&known, &meshes, &pins, problems);
     let places = places(draft, &carriers, &pins);
     let known = uses::UseContext { draft, names: &names, places: &places };

@@ -1,6 +1,6 @@
 //! The rules of a sound description, each with its sentence and its way out.
 //!
-//! The variants of the six enums are the list of rules, sorted by what they are about. A
+//! The variants of the enums are the list of rules, sorted by what they are about. A
 //! rule carries what it is about by name and number, never as a finished sentence.
 
 mod found;
@@ -9,6 +9,7 @@ mod mesh;
 mod name;
 mod planet;
 mod size;
+mod tooth;
 mod usage;
 mod words;
 
@@ -20,6 +21,7 @@ pub use mesh::MeshRule;
 pub use name::NameRule;
 pub use planet::PlanetRule;
 pub use size::SizeRule;
+pub use tooth::{ToothRule, ToothSize};
 pub use usage::UsageRule;
 pub use words::{Binding, PartKind, Role, Scope};
 
@@ -41,6 +43,9 @@ pub enum Rule {
     /// A rule of tooth counts, pitch, backlash and speeds.
     #[error(transparent)]
     Size(#[from] SizeRule),
+    /// A rule of teeth and pin circles.
+    #[error(transparent)]
+    Tooth(#[from] ToothRule),
     /// A rule of two gears in mesh.
     #[error(transparent)]
     Mesh(#[from] MeshRule),
@@ -64,6 +69,7 @@ impl Rule {
         match self {
             Self::Name(rule) => rule.hint(),
             Self::Size(rule) => rule.hint().into(),
+            Self::Tooth(rule) => rule.hint().into(),
             Self::Mesh(rule) => rule.hint().into(),
             Self::Planet(rule) => rule.hint().into(),
             Self::Usage(rule) => rule.hint().into(),

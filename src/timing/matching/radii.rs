@@ -7,7 +7,7 @@
 //! agree on none, with the mean of the measured radii. Their unit is not given; it is the one that fits.
 
 use super::answer::PinRadii;
-use crate::clearance::{SAME_DISTANCE, form, mesh_distance, mesh_module};
+use crate::clearance::{FitQuestion, SAME_DISTANCE, as_described, mesh_distance};
 use crate::exact::to_float;
 use crate::gearset::{Gearset, MILLIMETRES_PER_INCH, Measured, MeasuredPins, MeshId, Pitch, TimingRow};
 use crate::tooth::backlash_growth;
@@ -101,7 +101,8 @@ fn pin_circle(radii: &[f64], distances: &[f64]) -> f64 {
 
 /// By how much the backlash of a mesh grows from one centre distance to another, in teeth.
 fn growth(set: &Gearset, mesh: MeshId, from: f64, to: f64) -> f64 {
-    let [a, b] = set.mesh(mesh).gears().each().map(|gear| form(set, gear, mesh_module(set, mesh)));
+    let teeth = FitQuestion::described(set, &as_described(set)).teeth(&[mesh]);
     let tooth = set.mesh(mesh).pitch().map_or(1.0, Pitch::circular_pitch);
-    backlash_growth(&a, &b, from, to).unwrap_or(0.0) / tooth
+    let grown = teeth.pair(set, mesh).ok().and_then(|pair| backlash_growth(pair.first(), pair.second(), from, to));
+    grown.unwrap_or(0.0) / tooth
 }

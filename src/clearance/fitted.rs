@@ -1,0 +1,257 @@
+//! Which teeth has every gear, as it fits: with which shift, depth, tips and thinning, and how far apart do meshes stand?
+//!
+//! A shift is that which is described, or that which closes the meshes on a pin circle that is known ([`Closing`]), or
+//! none. External pairs have both tips shortened by what a full root clearance asks for ([`tip_shortening`]), a gear of
+//! several meshes by the most of them; tips that are described stay as they are. Where a backlash is described and no
+//! thinning, each of the two gears is thinned by half of it, of several meshes by the least. Everything that draws, measures or
+//! judges teeth takes them from here.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::closing::{Closing, ShiftEquation};
+use super::pins::{Count, MODULE_OF_NONE, mesh_module};
+use crate::exact::to_float;
+use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, PlanetGroup};
+use crate::tooth::{InvolutePair, Teeth, ToothError, ToothForm, closed_distance, shift_sum_for, tip_shortening};
+
+/// What teeth are asked for.
+pub(crate) struct FitQuestion<'a> {
+    pub(crate) set: &'a Gearset,
+    /// Tooth counts, which need not be those described.
+    pub(crate) count: Count<'a>,
+    /// The pin circles that are known, in millimetres.
+    pub(crate) circles: Vec<(MemberId, f64)>,
+    /// Shifts that are chosen, in place of those that would be taken.
+    pub(crate) chosen: &'a [(GearId, f64)],
+}
+
+/// The teeth of gears in mesh.
+#[derive(Debug, Clone)]
+pub(crate) struct FittedTeeth {
+    /// Of each spur gear in the meshes asked about.
+    forms: BTreeMap<GearId, ToothForm>,
+    /// Those of whose thickness nothing is told.
+    of_unknown_thickness: BTreeSet<GearId>,
+    /// By mesh, of those asked about.
+    distances: Vec<(MeshId, Result<f64, ToothError>)>,
+    pub(crate) closing: Closing,
+    /// Meshes on a known pin circle that no shifts close.
+    pub(crate) impossible: Vec<(MeshId, ToothError)>,
+    pub(crate) circles: Vec<(MemberId, f64)>,
+}
+
+impl<'a> FitQuestion<'a> {
+    /// Teeth as described.
+    pub(crate) fn described(set: &'a Gearset, count: Count<'a>) -> Self {
+        let circles = set.member_ids().filter_map(|planet| {
+            let radius = set.described_pin_circle(planet)?;
+            Some((planet, radius.millimetres()))
+        });
+        Self { set, count, circles: circles.collect(), chosen: &[] }
+    }
+
+    /// The teeth of the gears of these meshes. Where pin circles are known all meshes of the set have their say, else
+    /// those that share a gear with them.
+    pub(crate) fn teeth(&self, meshes: &[MeshId]) -> FittedTeeth {
+        self.teeth_of(&self.scope(meshes))
+    }
+
+    fn teeth_of(&self, scope: &[MeshId]) -> FittedTeeth {
+        let mut teeth = FittedTeeth {
+            forms: BTreeMap::new(),
+            of_unknown_thickness: BTreeSet::new(),
+            distances: Vec::new(),
+            closing: Closing::default(),
+            impossible: Vec::new(),
+            circles: self.circles.clone(),
+        };
+        for &mesh in scope {
+            for gear in self.set.mesh(mesh).gears().each() {
+                teeth.forms.entry(gear).or_insert_with(|| self.form(gear, mesh_module(self.set, mesh)));
+            }
+        }
+        self.thin(&mut teeth, scope);
+        self.close(&mut teeth, scope);
+        teeth.distances = scope.iter().map(|&mesh| (mesh, self.distance(&teeth, mesh))).collect();
+        self.shorten_tips(&mut teeth);
+        teeth
+    }
+
+    /// Spur meshes that have a say in the teeth of these.
+    fn scope(&self, meshes: &[MeshId]) -> Vec<MeshId> {
+        let theirs: BTreeSet<GearId> = meshes.iter().flat_map(|&mesh| self.set.mesh(mesh).gears().each()).collect();
+        let has_say = |&mesh: &MeshId| {
+            let gears = self.set.mesh(mesh).gears().each();
+            let is_asked = !self.circles.is_empty() || gears.iter().any(|gear| theirs.contains(gear));
+            is_asked && !self.set.gear(gears[0]).kind().is_bevel()
+        };
+        self.set.mesh_ids().filter(has_say).collect()
+    }
+
+    /// The teeth of a gear as described, with the shift that is described or none. A shift belongs to the count that it is
+    /// described with, and so do tips and thickness: with another count the teeth have none of them.
+    fn form(&self, gear: GearId, module: f64) -> ToothForm {
+        let described = self.set.gear(gear);
+        let teeth = if described.kind() == GearKind::Internal { Teeth::Internal } else { Teeth::External };
+        let count = (self.count)(gear);
+        let plain = ToothForm {
+            pressure_angle: to_float(&self.set.pressure_angle()).to_radians(),
+            ..ToothForm::standard(teeth, count, module)
+        };
+        let Some(told) = self.set.described_teeth(gear) else {
+            return ToothForm { profile_shift: self.described_shift(gear).unwrap_or(0.0), ..plain };
+        };
+        let depth = told.depth.as_deref();
+        let is_as_counted = count == described.tooth_count().get();
+        let thinned = told.thinned.as_ref().filter(|_| is_as_counted).map_or(0.0, |thinned| thinned.millimetres());
+        ToothForm {
+            profile_shift: self.described_shift(gear).unwrap_or(0.0),
+            addendum: depth.map_or(plain.addendum, |depth| to_float(depth.addendum())),
+            dedendum: depth.map_or(plain.dedendum, |depth| to_float(&depth.dedendum())),
+            thinning: thinned,
+            ..plain
+        }
+    }
+
+    /// Thins the teeth of gears of which only the backlash of their meshes is described.
+    fn thin(&self, teeth: &mut FittedTeeth, scope: &[MeshId]) {
+        for (&gear, form) in &mut teeth.forms {
+            if self.set.described_teeth(gear).is_some_and(|told| told.thinned.is_some()) {
+                continue;
+            }
+            let own = scope.iter().map(|&mesh| self.set.mesh(mesh)).filter(|mesh| mesh.gears().contains(&gear));
+            let half = own.filter_map(|mesh| Some(mesh.backlash()?.millimetres() / 2.0)).reduce(f64::min);
+            form.thinning = half.unwrap_or(0.0);
+            if half.is_none() {
+                teeth.of_unknown_thickness.insert(gear);
+            }
+        }
+    }
+
+    /// The shift that is described for the count that the gear has.
+    fn described_shift(&self, gear: GearId) -> Option<f64> {
+        let is_as_counted = (self.count)(gear) == self.set.gear(gear).tooth_count().get();
+        self.set.described_shift(gear).filter(|_| is_as_counted).as_ref().map(to_float)
+    }
+
+    /// The radius of the tips that is described for the count that the gear has, in millimetres.
+    fn described_tip(&self, gear: GearId) -> Option<f64> {
+        let is_as_counted = (self.count)(gear) == self.set.gear(gear).tooth_count().get();
+        let tip = self.set.described_teeth(gear)?.tip.as_ref().filter(|_| is_as_counted)?;
+        Some(tip.millimetres() / 2.0)
+    }
+
+    /// Gives gears on known pin circles the shifts that close their meshes.
+    fn close(&self, teeth: &mut FittedTeeth, scope: &[MeshId]) {
+        let mut equations = Vec::new();
+        for &mesh in scope {
+            let Some(radius) = self.pin_circle(mesh) else { continue };
+            match self.equation(teeth, mesh, radius) {
+                Ok(equation) => equations.push(equation),
+                Err(reason) => teeth.impossible.push((mesh, reason)),
+            }
+        }
+        teeth.closing = Closing::new(&equations, &|gear| self.described_shift(gear));
+        let chosen = |gear: GearId| self.chosen.iter().find(|(other, _)| *other == gear).map(|(_, shift)| *shift);
+        for (&gear, form) in &mut teeth.forms {
+            let shift = chosen(gear).or_else(|| teeth.closing.shift(gear));
+            form.profile_shift = shift.unwrap_or(form.profile_shift);
+        }
+    }
+
+    /// The known pin circle on which a mesh with a central gear has to close.
+    fn pin_circle(&self, mesh: MeshId) -> Option<f64> {
+        let members = self.set.mesh(mesh).gears().each().map(|gear| self.set.gear(gear).member());
+        let on_pins: Vec<MemberId> =
+            members.into_iter().filter(|&member| self.set.carrier_of(member).is_some()).collect();
+        let [planet] = on_pins.as_slice() else { return None };
+        self.circles.iter().find(|(other, _)| other == planet).map(|(_, radius)| *radius)
+    }
+
+    fn equation(&self, teeth: &FittedTeeth, mesh: MeshId, radius: f64) -> Result<ShiftEquation, ToothError> {
+        let pair = teeth.pair(self.set, mesh)?;
+        let [a, b] = self.set.mesh(mesh).gears().each();
+        let is_ring = |gear: GearId| self.set.gear(gear).kind() == GearKind::Internal;
+        let (first, second) = if is_ring(a) { (b, a) } else { (a, b) };
+        let sign = if is_ring(second) { -1.0 } else { 1.0 };
+        Ok(ShiftEquation { mesh, first, second, sign, sum: shift_sum_for(&pair, radius)? })
+    }
+
+    fn distance(&self, teeth: &FittedTeeth, mesh: MeshId) -> Result<f64, ToothError> {
+        let is_open = teeth.closing.open.iter().any(|open| open.mesh == mesh);
+        let is_impossible = teeth.impossible.iter().any(|(other, _)| *other == mesh);
+        match self.pin_circle(mesh).filter(|_| !is_open && !is_impossible) {
+            Some(radius) => Ok(radius),
+            None => closed_distance(&teeth.pair(self.set, mesh)?),
+        }
+    }
+
+    /// Shortens the tips of external pairs for a full root clearance, and puts described tips where they are.
+    fn shorten_tips(&self, teeth: &mut FittedTeeth) {
+        let mut shorter: BTreeMap<GearId, f64> = BTreeMap::new();
+        for &(mesh, distance) in &teeth.distances {
+            let asked = distance.and_then(|distance| tip_shortening(&teeth.pair(self.set, mesh)?, distance));
+            for gear in self.set.mesh(mesh).gears().each().into_iter().filter(|_| asked.is_ok_and(|asked| asked < 0.0))
+            {
+                let most = shorter.entry(gear).or_default();
+                *most = most.min(asked.unwrap_or_default());
+            }
+        }
+        for (&gear, form) in &mut teeth.forms {
+            if let Some(tip) = self.described_tip(gear) {
+                let outward = if form.teeth == Teeth::Internal { -1.0 } else { 1.0 };
+                form.addendum = outward * ((tip - form.pitch_radius()) / form.module - form.profile_shift);
+            } else if let Some(asked) = shorter.get(&gear).filter(|_| form.teeth == Teeth::External) {
+                form.tip_limit = Some(form.tip_radius() + asked * form.module);
+            }
+        }
+    }
+}
+
+impl FittedTeeth {
+    /// The teeth of the gears of a group, with other counts than described or with those.
+    pub(crate) fn of_group(set: &Gearset, group: &PlanetGroup, count: Count<'_>) -> Self {
+        FitQuestion::described(set, count).teeth(group.meshes())
+    }
+
+    /// The teeth of a gear in one of the meshes asked about.
+    pub(crate) fn form(&self, gear: GearId) -> ToothForm {
+        self.forms.get(&gear).copied().unwrap_or_else(|| ToothForm::standard(Teeth::External, 1, MODULE_OF_NONE))
+    }
+
+    /// Whether it is known how thick the teeth of a gear are.
+    pub(crate) fn is_thickness_known(&self, gear: GearId) -> bool {
+        !self.of_unknown_thickness.contains(&gear)
+    }
+
+    /// Two gears in mesh; of a gear with meshes of two pitches the teeth have the size of this one.
+    pub(crate) fn pair(&self, set: &Gearset, mesh: MeshId) -> Result<InvolutePair, ToothError> {
+        let module = mesh_module(set, mesh);
+        let [a, b] = set.mesh(mesh).gears().each().map(|gear| ToothForm { module, ..self.form(gear) });
+        InvolutePair::new(&a, &b)
+    }
+
+    /// How far apart two gears in mesh stand, in millimetres: on the pin circle that their shifts close, else where
+    /// teeth that are not thinned have no backlash.
+    ///
+    /// # Errors
+    /// Why there is no such distance; [`ToothError::NoMesh`] of a mesh that was not asked about.
+    pub(crate) fn distance(&self, mesh: MeshId) -> Result<f64, ToothError> {
+        let found = self.distances.iter().find(|(other, _)| *other == mesh);
+        found.map_or(Err(ToothError::NoMesh), |(_, distance)| *distance)
+    }
+}
+
+/// The tooth count of each gear as described.
+pub(crate) fn as_described(set: &Gearset) -> impl Fn(GearId) -> u16 {
+    |gear| set.gear(gear).tooth_count().get()
+}
+
+/// The distance at which a mesh closes, in millimetres, if its counts and shifts leave one.
+pub(crate) fn mesh_distance(set: &Gearset, mesh: MeshId) -> Option<f64> {
+    let count = as_described(set);
+    let question = FitQuestion::described(set, &count);
+    // Without a known pin circle the distance of a mesh is its own affair.
+    let teeth = if question.circles.is_empty() { question.teeth_of(&[mesh]) } else { question.teeth(&[mesh]) };
+    teeth.distance(mesh).ok()
+}
