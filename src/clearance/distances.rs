@@ -3,8 +3,7 @@
 //! Tooth counts, profile shifts and modules of each mesh count. Where no module is given all teeth are taken to be of
 //! one size, and distances are in modules; what has a module and what has none cannot be compared.
 
-use super::fitted::mesh_distance;
-use super::pins::mesh_module;
+use super::fitted::{mesh_distance, mesh_module};
 use crate::gearset::{Gearset, MemberId, MeshId};
 
 /// The centre distance that a mesh asks of a planet.

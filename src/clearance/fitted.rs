@@ -9,10 +9,15 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::closing::{Closing, ShiftEquation};
-use super::pins::{Count, MODULE_OF_NONE, mesh_module};
 use crate::exact::to_float;
-use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, PlanetGroup};
+use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, Pitch, PlanetGroup};
 use crate::tooth::{InvolutePair, Teeth, ToothError, ToothForm, closed_distance, shift_sum_for, tip_shortening};
+
+/// The module of a drawing whose description gives none, in millimetres.
+pub(super) const MODULE_OF_NONE: f64 = 1.0;
+
+/// How many teeth a gear has: as described, or otherwise.
+pub(crate) type Count<'a> = &'a dyn Fn(GearId) -> u16;
 
 /// What teeth are asked for.
 pub(crate) struct FitQuestion<'a> {
@@ -245,6 +250,11 @@ impl FittedTeeth {
 /// The tooth count of each gear as described.
 pub(crate) fn as_described(set: &Gearset) -> impl Fn(GearId) -> u16 {
     |gear| set.gear(gear).tooth_count().get()
+}
+
+/// The module of a mesh; that of a drawing not to scale where none is given.
+pub(crate) fn mesh_module(set: &Gearset, mesh: MeshId) -> f64 {
+    set.mesh(mesh).pitch().map_or(MODULE_OF_NONE, Pitch::module)
 }
 
 /// The distance at which a mesh closes, in millimetres, if its counts and shifts leave one.

@@ -7,8 +7,8 @@
 //! those of the teeth as they fit (`FittedTeeth`). Worked out here.
 
 use super::NotPlaced;
-use super::fitted::{FittedTeeth, as_described};
-use super::pins::{Count, PinCircles, module};
+use super::fitted::{Count, FittedTeeth, as_described};
+use super::pins::{PinCircles, module};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{GearId, Gearset, Pair, PlanetGroup};
 use crate::tooth::Teeth;

@@ -10,12 +10,10 @@
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 use super::NotPlaced;
-use super::fitted::{FittedTeeth, as_described};
+use super::fitted::{Count, FittedTeeth, MODULE_OF_NONE, as_described, mesh_module};
 use crate::exact::{Fraction, to_float};
-use crate::gearset::{GearId, Gearset, MemberId, MeshId, Pitch, PlanetGroup};
+use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
 
-/// The module of a drawing whose description gives none, in millimetres.
-pub(super) const MODULE_OF_NONE: f64 = 1.0;
 /// Distances nearer than this are one, in millimetres: shifts are written with few decimals.
 pub(crate) const SAME_DISTANCE: f64 = 2e-3;
 
@@ -43,9 +41,6 @@ struct Distance {
     planet: Option<MemberId>,
     value: f64,
 }
-
-/// How many teeth a gear has: as described, or otherwise.
-pub(crate) type Count<'a> = &'a dyn Fn(GearId) -> u16;
 
 impl PinCircles {
     pub(crate) fn new(set: &Gearset, group: &PlanetGroup) -> Result<Self, NotPlaced> {
@@ -145,11 +140,6 @@ impl PinCircles {
 pub(crate) fn module(set: &Gearset, group: &PlanetGroup, gear: GearId) -> f64 {
     let mut meshes = group.meshes().iter().filter(|&&mesh| set.mesh(mesh).gears().contains(&gear));
     meshes.next().map_or(MODULE_OF_NONE, |&mesh| mesh_module(set, mesh))
-}
-
-/// The module of a mesh; that of a drawing not to scale where none is given.
-pub(crate) fn mesh_module(set: &Gearset, mesh: MeshId) -> f64 {
-    set.mesh(mesh).pitch().map_or(MODULE_OF_NONE, Pitch::module)
 }
 
 fn refuse_what_has_no_pin_circle(set: &Gearset, group: &PlanetGroup) -> Result<(), NotPlaced> {
