@@ -3,9 +3,10 @@
 //! Each command's own stand beside it. Here a command is told to the program: its line in the help, which is its comment,
 //! the function that answers it, the purpose that it serves, the schema of its answer.
 
-use clap::builder::PossibleValuesParser;
+use clap::builder::{PossibleValue, PossibleValuesParser};
 use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 use toothmark::comparison::Comparison;
+use toothmark::fit::Identification;
 use toothmark::inspection::Remarks;
 use toothmark::kinematics::{Exploration, Ratios};
 use toothmark::report::{Answer, WrittenFormulas};
@@ -39,8 +40,9 @@ use super::readings::FoundArguments;
 use super::schema::{self, SchemaArguments};
 use super::search::{self, SearchArguments};
 use super::sheet::{self, SheetArguments};
+use super::teeth::{self, TeethArguments};
 use super::timing::{self, TimingArguments};
-use super::trouble::Trouble;
+use super::trouble::{Refusal, Trouble};
 use super::wrong::{self, WrongArguments};
 
 /// Exact ratios and exact timing of planetary gearsets whose planets are clusters
@@ -89,6 +91,8 @@ pub(super) enum Command {
     Search(SearchArguments),
     /// The parts of a search put together
     Merge(MergeArguments),
+    /// What the teeth are: questions of pitch, shift and fit
+    Teeth(TeethArguments),
     /// A state worked out step by step for a class
     Explain(ExplainArguments),
     /// Practice problems that could be built, with key and wrong answers
@@ -138,6 +142,7 @@ impl Command {
             Self::Compare(arguments) => compare::compare(&arguments),
             Self::Search(arguments) => search::search(&arguments),
             Self::Merge(arguments) => merge::merge(&arguments),
+            Self::Teeth(arguments) => teeth::teeth(&arguments, command()),
             Self::Explain(arguments) => explain::explain(&arguments),
             Self::Problems(arguments) => problems::problems(&arguments),
             Self::Check(arguments) => check::check(&arguments),
@@ -146,8 +151,9 @@ impl Command {
             Self::Manual(arguments) => manual::manual(&arguments),
             Self::Completions(arguments) => completions::completions(&arguments, command()),
             Self::Schema(SchemaArguments { command }) => {
-                let known = answers().find(|(name, _)| *name == command);
-                schema::schema(known.expect("the parser lets these commands pass only").1)
+                let name = command.join(" ");
+                let known = answers().find(|(known, _)| *known == name);
+                schema::schema(known.ok_or_else(|| unknown_answer(&name))?.1)
             }
         }
     }
@@ -216,6 +222,10 @@ const PURPOSES: &[Purpose] = &[
             answers_in_json("merge", TeethAnswer::schema),
         ],
     },
+    Purpose {
+        heading: "Measure, close and order its teeth",
+        commands: &[answers_in_json("teeth identify", Identification::schema)],
+    },
     Purpose { heading: "Teach", commands: &[of_its_own_form("explain"), of_its_own_form("problems")] },
     Purpose {
         heading: "Look something up",
@@ -232,6 +242,7 @@ const PURPOSES: &[Purpose] = &[
 const QUICK_QUESTIONS: &[&str] = &[
     "toothmark timing 26:31 20:37 31:26 --pins 3",
     "toothmark ratios 30:24:78",
+    "toothmark teeth identify --teeth 27 --span 3=21.896 --span 4=30.228",
     "toothmark loads 30:24:78 --pins 4 --held \"ring 78\" --input \"sun 30\"",
 ];
 
@@ -244,6 +255,19 @@ fn listed() -> impl Iterator<Item = &'static Listed> {
     PURPOSES.iter().flat_map(|purpose| purpose.commands)
 }
 
+/// What a shell completes behind `schema`, and the help lists: a command below another by both words, or by either.
+fn names_of_answers() -> Vec<PossibleValue> {
+    let hidden = answers().filter(|(name, _)| name.contains(' ')).flat_map(|(name, _)| name.split(' '));
+    let hidden = hidden.map(|word| PossibleValue::new(word).hide(true));
+    answers().map(|(name, _)| PossibleValue::new(name)).chain(hidden).collect()
+}
+
+/// Words each of which belongs to a command that answers in JSON, and that together are none.
+fn unknown_answer(name: &str) -> Refusal {
+    let known: Vec<&str> = answers().map(|(name, _)| name).collect();
+    Refusal::unknown("answer in JSON", name, &known)
+}
+
 /// Reads the arguments of the process.
 pub(super) fn parse() -> Result<Arguments, clap::Error> {
     let mut command = command();
@@ -253,7 +277,7 @@ pub(super) fn parse() -> Result<Arguments, clap::Error> {
 
 /// The program as its argument reader knows it, the commands of its help grouped by purpose.
 pub(super) fn command() -> clap::Command {
-    let described = PossibleValuesParser::new(answers().map(|(name, _)| name));
+    let described = PossibleValuesParser::new(names_of_answers());
     let mut command = Arguments::command()
         .mut_subcommand("schema", |schema| schema.mut_arg("command", |command| command.value_parser(described)));
     command.build();
@@ -268,11 +292,19 @@ pub(super) fn command() -> clap::Command {
 
 /// The commands of a purpose under its heading, a line each.
 fn group(command: &clap::Command, purpose: &Purpose) -> String {
+    /// The longest name of a command of the first level.
+    const USUAL: usize = 11;
+    let width = purpose.commands.iter().map(|listed| listed.name.len()).fold(USUAL, usize::max);
     let line = |Listed { name, .. }: &Listed| {
-        let about = command.find_subcommand(name).and_then(clap::Command::get_about);
-        format!("  {name:<11}  {}\n", about.map(ToString::to_string).unwrap_or_default())
+        let about = found(command, name).and_then(clap::Command::get_about);
+        format!("  {name:<width$}  {}\n", about.map(ToString::to_string).unwrap_or_default())
     };
     format!("{}:\n{}", purpose.heading, purpose.commands.iter().map(line).collect::<String>())
+}
+
+/// The command of this name, which may be one below another: `teeth identify`.
+fn found<'a>(command: &'a clap::Command, name: &str) -> Option<&'a clap::Command> {
+    name.split(' ').try_fold(command, |command, word| command.find_subcommand(word))
 }
 
 #[cfg(test)]
@@ -288,11 +320,18 @@ mod tests {
         }
     }
 
+    /// A command, or those below it, which are asked for by both words.
+    fn names(command: &clap::Command) -> Vec<String> {
+        let below = command.get_subcommands().map(clap::Command::get_name).filter(|name| *name != "help");
+        let below: Vec<String> = below.map(|name| format!("{} {name}", command.get_name())).collect();
+        if below.is_empty() || command.get_name() == "help" { vec![command.get_name().to_owned()] } else { below }
+    }
+
     #[test]
     fn every_command_has_one_purpose_and_fits_on_a_line() {
         let command = command();
         let mut listed: Vec<&str> = listed().map(|it| it.name).collect();
-        let mut known: Vec<&str> = command.get_subcommands().map(clap::Command::get_name).collect();
+        let mut known: Vec<String> = command.get_subcommands().flat_map(names).collect();
         listed.sort_unstable();
         known.sort_unstable();
         assert_eq!(listed, known);

@@ -58,10 +58,7 @@ const PROGRAM: &str = "toothmark";
 fn manual_pages(folder: &Path, force: ForceArgument, program: Command) -> Result<Exit, Trouble> {
     let mut places = OutputPlaces::new(force, None);
     places.check_folder(folder)?;
-    let commands: Vec<Command> =
-        program.get_subcommands().filter(|command| command.get_name() != "help").cloned().collect();
-    let pages = std::iter::once(program).chain(commands);
-    let files: Vec<NewFile> = pages.map(|command| page(folder, command)).collect();
+    let files: Vec<NewFile> = with_subcommands(program).into_iter().map(|command| page(folder, command)).collect();
     for file in &files {
         places.check_file(&file.path)?;
     }
@@ -69,6 +66,13 @@ fn manual_pages(folder: &Path, force: ForceArgument, program: Command) -> Result
     write_lines(files[..written].iter().map(|file| file.path.display().to_string()))?;
     outcome?;
     Ok(Exit::Done)
+}
+
+/// A command, and those below it.
+fn with_subcommands(command: Command) -> Vec<Command> {
+    let below: Vec<Command> =
+        command.get_subcommands().filter(|command| command.get_name() != "help").cloned().collect();
+    std::iter::once(command).chain(below.into_iter().flat_map(with_subcommands)).collect()
 }
 
 fn page(folder: &Path, command: Command) -> NewFile {

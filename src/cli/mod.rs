@@ -37,6 +37,7 @@ mod schema;
 mod search;
 mod sheet;
 mod source;
+mod teeth;
 mod timing;
 mod trouble;
 mod values;

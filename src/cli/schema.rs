@@ -9,7 +9,8 @@ use super::trouble::Trouble;
 #[derive(Debug, Args)]
 pub(super) struct SchemaArguments {
     /// The command whose JSON is described
-    pub(super) command: String,
+    #[arg(required = true)]
+    pub(super) command: Vec<String>,
 }
 
 /// Shows the schema of an answer.

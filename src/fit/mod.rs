@@ -1,3 +1,11 @@
 //! What are the teeth of a gearset, do they close on its pins, and what does whoever cuts or sets them need to know?
 //!
 //! The formulas of `tooth` asked of gears, meshes and pins. Fit alone: nothing here proves a tooth strong enough.
+
+mod identify;
+
+pub use identify::{
+    BasePitchReading, CandidateGear, CannotIdentify, GearReading, Identification, IdentifiedFamily, IdentifyQuestion,
+    KnownTeeth, MeasuredDistance, MeasuredGear, MeasuredMesh, NextMeasurement, Predicted, ReadingMeasure,
+    ReadingMisfit, TakenReading, ToothCandidate, ToothVerdict, WornTeeth, identify,
+};

@@ -8,6 +8,7 @@ mod comparison;
 mod exploration;
 mod formulas;
 mod found;
+mod identification;
 mod inspection;
 mod lesson;
 mod loads;

@@ -8,6 +8,8 @@
 mod descriptions;
 /// Numbers, linear systems and the search engine against brute force.
 mod exact;
+/// What the teeth of gears are.
+mod fit;
 /// Speeds, ratios, formulas, every way to use a train, lessons and practice.
 mod kinematics;
 /// Pictures, sheets and the page.

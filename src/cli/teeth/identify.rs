@@ -1,0 +1,140 @@
+//! `toothmark teeth identify`: which teeth these are, by what was measured of them.
+
+use clap::Args;
+use toothmark::exact::Fraction;
+use toothmark::fit::{
+    GearReading, IdentifyQuestion, KnownTeeth, MeasuredDistance, MeasuredGear, MeasuredMesh, ReadingMeasure,
+};
+use toothmark::gearset::{Draft, Gearset};
+use toothmark::tooth::Teeth;
+
+use super::reading::{self, MeasuredLength, ReadingOver};
+use crate::cli::common::AnswerForm;
+use crate::cli::exit::Exit;
+use crate::cli::output::answer;
+use crate::cli::source::pitch;
+use crate::cli::trouble::{Refusal, Trouble};
+use crate::cli::values;
+
+#[derive(Debug, Args)]
+pub(super) struct IdentifyArguments {
+    /// How many teeth the gear has
+    #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true)]
+    teeth: Option<u16>,
+    /// The gear is a ring
+    #[arg(long, requires = "teeth")]
+    ring: bool,
+    /// A caliper over so many teeth: 3=21.896, "3=0.862 in ± 0.001"; over one tooth more it tells the base pitch
+    #[arg(long, value_name = "K=READING", value_parser = reading::span, allow_hyphen_values = true, requires = "teeth")]
+    span: Vec<ReadingOver<u16>>,
+    /// Over two pins of this diameter, in a ring between them: 4.5=86.21
+    #[arg(long, value_name = "PIN=READING", value_parser = reading::pins, allow_hyphen_values = true, requires = "teeth")]
+    pins: Vec<ReadingOver<f64>>,
+    /// The diameter over the tips; of a ring the diameter inside them
+    #[arg(long, visible_alias = "inside", value_name = "READING", value_parser = reading::reading, allow_hyphen_values = true, requires = "teeth")]
+    outside: Vec<MeasuredLength>,
+    /// The diameter at the roots
+    #[arg(long, value_name = "READING", value_parser = reading::reading, allow_hyphen_values = true, requires = "teeth")]
+    root: Vec<MeasuredLength>,
+    /// How far its axis stands from that of its mate
+    #[arg(long, alias = "centre-distance", value_name = "READING", value_parser = reading::reading, allow_hyphen_values = true, requires = "mate")]
+    center_distance: Option<MeasuredLength>,
+    /// The teeth of a gear that it meshes with: 30, or "ring 60"
+    #[arg(long, value_name = "N", value_parser = mate, allow_hyphen_values = true, requires_all = ["teeth", "center_distance"])]
+    mate: Option<Mate>,
+    /// What readings are good to that do not say it themselves; a caliper 0.03 mm, a micrometer over pins 0.01 mm, a
+    /// centre distance 0.02 mm where it is left out
+    #[arg(long, value_name = "LENGTH", value_parser = reading::within, allow_hyphen_values = true)]
+    within: Option<f64>,
+    /// Teeth of this module only, in millimetres
+    #[arg(long, value_name = "MM", value_parser = values::module, conflicts_with = "dp", allow_hyphen_values = true)]
+    module: Option<Fraction>,
+    /// Teeth of this diametral pitch only, in teeth per inch of diameter
+    #[arg(long, value_name = "N", value_parser = values::diametral_pitch, allow_hyphen_values = true)]
+    dp: Option<Fraction>,
+    /// Teeth of this pressure angle only, in degrees; 20 and 14.5 are tried where it is left out
+    #[arg(long, value_name = "DEGREES", value_parser = reading::pressure_angle, allow_hyphen_values = true)]
+    pressure_angle: Option<Fraction>,
+    /// A size of pins at hand, to be thought of as the next measurement; may be repeated
+    #[arg(long, value_name = "DIAMETER", value_parser = reading::pin, allow_hyphen_values = true)]
+    pin_at_hand: Vec<f64>,
+    #[command(flatten)]
+    form: AnswerForm,
+}
+
+/// A gear in mesh with the measured one.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Mate {
+    teeth: Teeth,
+    tooth_count: u16,
+}
+
+/// A tooth count from 1 to 10000.
+fn count(text: &str) -> Result<u16, Refusal> {
+    let hint = "count the teeth and write their number, up to 10000: --teeth 27";
+    let refused = || Refusal::new(format!("{text:?} is not a tooth count"), hint);
+    let count = values::tooth_count(text).and_then(|count| u16::try_from(count).ok());
+    count.filter(|count| (1..=10_000).contains(count)).ok_or_else(refused)
+}
+
+/// `30`, `ring 60`.
+fn mate(text: &str) -> Result<Mate, Refusal> {
+    let of_ring = text.trim().strip_prefix("ring");
+    let (teeth, number) = of_ring.map_or((Teeth::External, text), |number| (Teeth::Internal, number));
+    Ok(Mate { teeth, tooth_count: count(number)? })
+}
+
+pub(super) fn identify(arguments: &IdentifyArguments) -> Result<Exit, Trouble> {
+    let question = question(arguments)?;
+    let found = toothmark::fit::identify(&question).map_err(|reason| Trouble::new(&reason, reason.hint()))?;
+    answer(&titled(&question), &found, arguments.form)
+}
+
+/// A gearset of which nothing is told but what it is.
+fn titled(question: &IdentifyQuestion) -> Gearset {
+    let gear = &question.gears[0];
+    let ring = if gear.teeth == Teeth::Internal { "A ring" } else { "A gear" };
+    let draft = Draft { title: format!("{ring} of {} teeth, as measured", gear.tooth_count), ..Draft::default() };
+    Gearset::new(draft).expect("a title alone breaks no rule")
+}
+
+fn question(arguments: &IdentifyArguments) -> Result<IdentifyQuestion, Refusal> {
+    let Some(tooth_count) = arguments.teeth else {
+        let hint = "count the teeth, and measure over some of them: --teeth 27 --span 3=21.896 --span 4=30.228";
+        return Err(Refusal::new("it is not said how many teeth the gear has", hint));
+    };
+    let teeth = if arguments.ring { Teeth::Internal } else { Teeth::External };
+    let gear = MeasuredGear { name: "the gear".into(), teeth, tooth_count, readings: readings(arguments) };
+    let mate = arguments.mate.map(|mate| MeasuredGear {
+        name: "its mate".into(),
+        teeth: mate.teeth,
+        tooth_count: mate.tooth_count,
+        readings: Vec::new(),
+    });
+    let distance = arguments
+        .center_distance
+        .map(|read| MeasuredDistance { millimetres: read.millimetres, within: read.within.or(arguments.within) });
+    let meshes = mate.iter().map(|_| MeasuredMesh { gears: [0, 1], distance }).collect();
+    Ok(IdentifyQuestion {
+        gears: [gear].into_iter().chain(mate).collect(),
+        meshes,
+        known: KnownTeeth {
+            pitch: pitch(arguments.module.clone(), arguments.dp.clone()),
+            pressure_angle: arguments.pressure_angle.clone(),
+        },
+        pins_at_hand: arguments.pin_at_hand.clone(),
+    })
+}
+
+fn readings(arguments: &IdentifyArguments) -> Vec<GearReading> {
+    let spans = arguments.span.iter().map(|read| (ReadingMeasure::Span(read.over), read.reading));
+    let pins = arguments.pins.iter().map(|read| (ReadingMeasure::Pins(read.over), read.reading));
+    let tips = arguments.outside.iter().map(|read| (ReadingMeasure::TipDiameter, *read));
+    let roots = arguments.root.iter().map(|read| (ReadingMeasure::RootDiameter, *read));
+    let reading = |(measure, read): (ReadingMeasure, MeasuredLength)| GearReading {
+        measure,
+        millimetres: read.millimetres,
+        within: read.within.or(arguments.within),
+    };
+    spans.chain(pins).chain(tips).chain(roots).map(reading).collect()
+}

@@ -1,0 +1,36 @@
+//! `toothmark teeth`: what the teeth are, and what whoever cuts or sets them needs to know; each question is a command of
+//! its own below this one.
+
+mod identify;
+mod reading;
+
+use clap::{Args, Subcommand};
+
+use super::exit::Exit;
+use super::output::write;
+use super::trouble::Trouble;
+use identify::IdentifyArguments;
+
+#[derive(Debug, Args)]
+pub(super) struct TeethArguments {
+    #[command(subcommand)]
+    command: Option<TeethCommand>,
+}
+
+#[derive(Debug, Subcommand)]
+enum TeethCommand {
+    /// Which teeth these are, by what was measured, and what next
+    Identify(IdentifyArguments),
+}
+
+/// Answers what is asked of teeth; where nothing is, tells what can be.
+pub(super) fn teeth(arguments: &TeethArguments, mut program: clap::Command) -> Result<Exit, Trouble> {
+    match &arguments.command {
+        Some(TeethCommand::Identify(arguments)) => identify::identify(arguments),
+        None => {
+            let own = program.find_subcommand_mut("teeth").expect("it is this very command");
+            write(&own.render_help().ansi().to_string())?;
+            Ok(Exit::Done)
+        }
+    }
+}

@@ -1,0 +1,131 @@
+//! Readings of teeth as they are typed: `21.896`, `21.896 ± 0.02`, `0.862 in +- 0.001`, `3=21.896`.
+
+use toothmark::exact::to_float;
+use toothmark::gearset::Length;
+
+use crate::cli::trouble::Refusal;
+use crate::cli::values::{name_and_value, number, refused};
+
+/// A length with what it is good to, in millimetres.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct MeasuredLength {
+    pub(super) millimetres: f64,
+    pub(super) within: Option<f64>,
+}
+
+/// A reading that stands behind what it was taken over: teeth, or the diameter of pins in millimetres.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct ReadingOver<K> {
+    pub(super) over: K,
+    pub(super) reading: MeasuredLength,
+}
+
+const HINT: &str = "write millimetres or inches, with what they are good to where you know: 21.896, \"21.90 ± 0.02\", \
+                    \"0.862 in ± 0.001\"";
+
+/// What stands between a reading and what it is good to.
+const GOOD_TO: [&str; 4] = ["±", "+-", "+/-", "within"];
+
+/// A reading, with what it is good to or without.
+pub(super) fn reading(text: &str) -> Result<MeasuredLength, Refusal> {
+    let parts = GOOD_TO.iter().find_map(|sign| text.split_once(sign));
+    let (value, within) = parts.map_or((text, None), |(value, within)| (value, Some(within)));
+    let (value, value_has_unit) = length(value, text)?;
+    let Some(within) = within else { return Ok(MeasuredLength { millimetres: value.millimetres(), within: None }) };
+    let (within, within_has_unit) = length(within, text)?;
+    // A unit that stands at one of the two is that of both.
+    let [value, within] = match (value_has_unit, within_has_unit) {
+        (true, false) => [value.clone(), in_unit_of(&value, within)],
+        (false, true) => [in_unit_of(&within, value), within],
+        _ => [value, within],
+    };
+    Ok(MeasuredLength { millimetres: value.millimetres(), within: Some(within.millimetres()) })
+}
+
+/// What readings are good to: a length above 0.
+pub(super) fn within(text: &str) -> Result<f64, Refusal> {
+    length(text, text).map(|(within, _)| within.millimetres())
+}
+
+/// `3=21.896`: over three teeth.
+pub(super) fn span(text: &str) -> Result<ReadingOver<u16>, Refusal> {
+    let hint = "write over how many teeth, and what it reads: --span 3=21.896";
+    let (teeth, value) = name_and_value(text).ok_or_else(|| not(text, "a span", hint))?;
+    let teeth = number(teeth, "a number of teeth", hint, &["teeth", "t"])?;
+    let whole = teeth.is_integer().then(|| teeth.numer().to_string().parse().ok()).flatten();
+    Ok(ReadingOver { over: whole.ok_or_else(|| not(text, "a span", hint))?, reading: reading(value)? })
+}
+
+/// `4.5=86.21`: over pins of 4.5 mm.
+pub(super) fn pins(text: &str) -> Result<ReadingOver<f64>, Refusal> {
+    let hint = "write the diameter of the pins, and what is read over or between them: --pins 4.5=86.21";
+    let (pin, value) = name_and_value(text).ok_or_else(|| not(text, "a reading with pins", hint))?;
+    Ok(ReadingOver { over: length(pin, text)?.0.millimetres(), reading: reading(value)? })
+}
+
+/// The diameter of a pin.
+pub(super) fn pin(text: &str) -> Result<f64, Refusal> {
+    length(text, text).map(|(pin, _)| pin.millimetres())
+}
+
+/// A pressure angle in degrees.
+pub(super) fn pressure_angle(text: &str) -> Result<toothmark::exact::Fraction, Refusal> {
+    let (what, hint) = ("a pressure angle", "write degrees from 10 to 35, such as 20 or 14.5");
+    let angle = number(text, what, hint, &["deg", "degree", "degrees", "°"])?;
+    if (10.0..=35.0).contains(&to_float(&angle)) { Ok(angle) } else { Err(not(text, what, hint)) }
+}
+
+fn length(part: &str, whole: &str) -> Result<(Length, bool), Refusal> {
+    let (length, has_unit) = Length::typed(part).map_err(|fault| refused(whole, "a reading", HINT, &fault))?;
+    if to_float(length.value()) > 0.0 { Ok((length, has_unit)) } else { Err(not(whole, "a reading", HINT)) }
+}
+
+/// A number without a unit in the unit of another length.
+fn in_unit_of(other: &Length, number: Length) -> Length {
+    match (other, number) {
+        (Length::Inches(_), Length::Millimetres(value)) => Length::Inches(value),
+        (_, number) => number,
+    }
+}
+
+fn not(text: &str, what: &str, hint: &str) -> Refusal {
+    Refusal::new(format!("{text:?} is not {what}"), hint)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[track_caller]
+    fn reads(text: &str, millimetres: f64, within: Option<f64>) {
+        let found = reading(text).unwrap_or_else(|refusal| panic!("{text}: {refusal}"));
+        assert!((found.millimetres - millimetres).abs() < 1e-9, "{text}: {found:?}");
+        assert!(found.within.zip(within).is_none_or(|(a, b)| (a - b).abs() < 1e-9), "{text}: {found:?}");
+        assert_eq!(found.within.is_some(), within.is_some(), "{text}");
+    }
+
+    #[test]
+    fn a_reading_may_say_what_it_is_good_to() {
+        reads("21.896", 21.896, None);
+        reads("21,9 mm", 21.9, None);
+        reads("21.90±0.02", 21.9, Some(0.02));
+        reads("21.90 +- 0.02 mm", 21.9, Some(0.02));
+        reads("21.90 +/- 20 µm", 21.9, Some(0.02));
+        reads("1 in within 0.001", 25.4, Some(0.0254));
+        reads("1 ± 0.001 in", 25.4, Some(0.0254));
+        reads("1.5in ± 1 thou", 38.1, Some(0.0254));
+        for text in ["", "0", "-3", "21.9 ±", "21.9 ± 0", "21.9 ± x", "1 ell", "21,896,5", "21,896"] {
+            assert!(reading(text).is_err(), "{text}");
+        }
+    }
+
+    #[test]
+    fn spans_and_pins_say_over_what() {
+        assert_eq!(span("3 teeth = 21.5").map(|read| (read.over, read.reading.millimetres)).ok(), Some((3, 21.5)));
+        assert_eq!(pins("4.5=86.25").map(|read| (read.over, read.reading.millimetres)).ok(), Some((4.5, 86.25)));
+        for text in ["21.5", "x=21.5", "3.5=21.5", "-3=21.5", "70000=3", "3=", "=3"] {
+            assert!(span(text).is_err(), "{text}");
+        }
+        assert!(pins("-4=86").is_err() && pressure_angle("14.5°").is_ok() && pressure_angle("145").is_err());
+    }
+}

@@ -1,0 +1,213 @@
+//! Which teeth these are in plain words: the pitch, what to measure next, what is told of wear, what to beware of.
+
+use super::tables::{of_family, thou};
+use crate::fit::{
+    BasePitchReading, CandidateGear, Identification, IdentifiedFamily, NextMeasurement, ToothCandidate, ToothVerdict,
+    WornTeeth,
+};
+use crate::gearset::MILLIMETRES_PER_INCH;
+use crate::report::words::{list, rounded};
+
+/// What is told of every family, each behind the names of its gears where there are several.
+pub(super) fn statements(answer: &Identification) -> Vec<String> {
+    let of_one = |(number, family): (usize, &IdentifiedFamily)| {
+        let mut said = said(&of_family(answer, number), family);
+        if answer.families.len() > 1 {
+            said = said.iter().map(|line| format!("{}: {line}", family.gears.join(", "))).collect();
+        }
+        said
+    };
+    let mut said: Vec<String> = answer.families.iter().enumerate().flat_map(of_one).collect();
+    said.extend(usual_uncertainties(answer));
+    said
+}
+
+fn said(candidates: &[&ToothCandidate], family: &IdentifiedFamily) -> Vec<String> {
+    let alive: Vec<&ToothCandidate> = candidates.iter().copied().filter(|one| one.alive).collect();
+    let mut said = vec![verdict(candidates, &alive, family)];
+    said.extend(next(family));
+    said.extend(alive.first().map(|best| wear(best, family)).unwrap_or_default());
+    said.extend(cautions(family));
+    said
+}
+
+/// What fits, the best first.
+fn verdict(candidates: &[&ToothCandidate], alive: &[&ToothCandidate], family: &IdentifiedFamily) -> String {
+    match (family.verdict, alive) {
+        (ToothVerdict::NoStandardPitch, _) => no_standard_pitch(family),
+        (_, []) => nothing_fits(candidates),
+        (_, [only]) => {
+            let depth =
+                if only.depth == "open" { "; how deep they are is open".into() } else { format!(", {}", only.depth) };
+            format!("{}{}{depth}: fits ({}).", base_pitch(family), name(only), misfit(only))
+        }
+        (_, [first, others @ ..]) => {
+            let as_well = |one: &&ToothCandidate| format!("{} ({})", name_beside(one, first), misfit(one));
+            let told: Vec<String> = others.iter().take(MOST_TOLD).map(as_well).collect();
+            let more = others.len().saturating_sub(MOST_TOLD);
+            let more = if more == 0 { String::new() } else { format!(", and {more} more") };
+            // What is worse by three standard deviations is not ruled out by itself.
+            let is_remote = others[0].chi_squared - first.chi_squared > 9.0;
+            let fits = match (is_remote, others.len()) {
+                (true, _) => "less likely, and not ruled out",
+                (false, 1) => "fits as well",
+                (false, _) => "fit as well",
+            };
+            format!(
+                "{}{} ({}) fits best; {}: {fits}{more}.",
+                base_pitch(family),
+                name_beside(first, others[0]),
+                misfit(first),
+                told.join("; ")
+            )
+        }
+    }
+}
+
+/// So many candidates beside the best are told in words.
+const MOST_TOLD: usize = 2;
+
+/// `Base pitch 8.332 mm: `.
+fn base_pitch(family: &IdentifiedFamily) -> String {
+    family.base_pitches.first().map(|read| format!("Base pitch {:.3} mm: ", read.millimetres)).unwrap_or_default()
+}
+
+/// `9 DP, 20 deg, no shift`.
+fn name(one: &ToothCandidate) -> String {
+    let of_gear = |gear: &CandidateGear| shift(gear.shift);
+    let shifts = match &one.gears[..] {
+        [only] => format!(", {}", of_gear(only)),
+        _ => String::new(),
+    };
+    format!("{}, {} deg{shifts}", one.pitch, rounded(&one.pressure_angle))
+}
+
+/// The same, with its depth where another differs in that.
+fn name_beside(one: &ToothCandidate, other: &ToothCandidate) -> String {
+    let is_told = one.depth != other.depth && ![one, other].iter().any(|one| one.depth == "open");
+    if is_told { format!("{}, {}", name(one), one.depth) } else { name(one) }
+}
+
+fn shift(shift: f64) -> String {
+    /// No reading tells so little.
+    const NOTHING: f64 = 0.005;
+    if shift.abs() < NOTHING { "no shift".into() } else { format!("x {shift:+.3}") }
+}
+
+/// `to 0.016 mm, 0.6 thou`.
+fn misfit(one: &ToothCandidate) -> String {
+    let worst = one.misfits.iter().map(|misfit| misfit.mm.abs()).fold(0.0, f64::max);
+    format!("to {worst:.3} mm, {:.1} thou", thou(worst))
+}
+
+fn no_standard_pitch(family: &IdentifiedFamily) -> String {
+    let read = |read: &BasePitchReading| {
+        format!("{} tell a base pitch of {:.3} mm, good to {:.3}", read.readings, read.millimetres, read.within_mm)
+    };
+    let told = family.base_pitches.first().map(read).unwrap_or_default();
+    format!(
+        "No standard pitch: {told}. A worn step, or jaws that sat on a fillet or tip: measure both over one tooth less, \
+         at another place of the gear."
+    )
+}
+
+fn nothing_fits(candidates: &[&ToothCandidate]) -> String {
+    let nearest = candidates.first().map(|one| format!(" Nearest is {} ({}).", name(one), misfit(one)));
+    format!(
+        "Nothing usual fits all readings.{} Measure again; where another pressure angle may be: --pressure-angle 15, \
+         17.5, 22.5 or 25.",
+        nearest.unwrap_or_default()
+    )
+}
+
+/// What to measure next, and what it would be.
+fn next(family: &IdentifiedFamily) -> Option<String> {
+    match (family.verdict, family.next()) {
+        (ToothVerdict::CannotBeToldApart, _) => Some("Nothing you can measure here tells the first two apart.".into()),
+        (_, None) => None,
+        (_, Some(next)) => Some(format!(
+            "Measure next: the {}{}, good to {} mm: {}.",
+            next.reading,
+            next.gear.as_ref().filter(|_| family.gears.len() > 1).map(|gear| format!(" of {gear}")).unwrap_or_default(),
+            next.within_mm,
+            predicted(next)
+        )),
+    }
+}
+
+/// `81.84 mm (3.222 in) says 9 DP, 20 deg; ...`.
+fn predicted(next: &NextMeasurement) -> String {
+    let says = |of: &crate::fit::Predicted| {
+        format!("{:.2} mm ({:.4} in) says {}", of.mm, of.mm / MILLIMETRES_PER_INCH, of.teeth)
+    };
+    next.predicted.iter().map(says).collect::<Vec<_>>().join("; ")
+}
+
+/// What is told of wear, and what is not.
+fn wear(best: &ToothCandidate, family: &IdentifiedFamily) -> Vec<String> {
+    /// Less thinning than this is not worth a word, in millimetres.
+    const NOTHING: f64 = 0.01;
+    let mut said: Vec<String> = best.worn.iter().map(|worn| worn_teeth(worn, family)).collect();
+    let is_doubtful = |gear: &&CandidateGear| gear.thinning_without_shift_mm.is_some_and(|thinning| thinning > NOTHING);
+    let doubtful: Vec<&CandidateGear> = best.gears.iter().filter(is_doubtful).collect();
+    if best.worn.is_empty() {
+        said.extend(doubtful.iter().map(|gear| {
+            let thinning = gear.thinning_without_shift_mm.unwrap_or_default();
+            let of = if family.gears.len() > 1 { format!(" of {}", gear.gear) } else { String::new() };
+            format!(
+                "Shift{of} {:+.3}, or no shift and teeth worn thinner by {thinning:.3} mm ({:.1} thou): spans and pins \
+                 cannot tell which; its diameter over the tips does, or an unworn place.",
+                gear.shift,
+                thou(thinning)
+            )
+        }));
+    }
+    said
+}
+
+fn worn_teeth(worn: &WornTeeth, family: &IdentifiedFamily) -> String {
+    let by = format!("{:.3} mm ({:.1} thou)", worn.thinning_mm, thou(worn.thinning_mm));
+    match &worn.gears[..] {
+        [_] if family.gears.len() == 1 => {
+            format!("Its teeth are thinner by {by} at the pitch circle than its tips say: wear, or backlash cut in.")
+        }
+        [only] => format!("{only} is thinner by {by} at the pitch circle: wear, or backlash cut in."),
+        several => format!(
+            "{} together are thinner by {by} at the pitch circle; which of them is worn only a diameter over tips tells.",
+            list(several)
+        ),
+    }
+}
+
+fn cautions(family: &IdentifiedFamily) -> Vec<String> {
+    let mut said = Vec::new();
+    if !family.doubtful_spans.is_empty() {
+        said.push(format!(
+            "Beware: for such teeth the {} touches too near the tip or the fillet; take another count.",
+            list(&family.doubtful_spans)
+        ));
+    }
+    if family.may_be_composite {
+        said.push(
+            "Beware: old teeth of 14.5 degrees may be involutes near the pitch circle only; a span over a third count that \
+             agrees shows that these are."
+                .into(),
+        );
+    }
+    said
+}
+
+/// Which readings were taken to be good to what is usual.
+fn usual_uncertainties(answer: &Identification) -> Option<String> {
+    let mut told: Vec<String> = Vec::new();
+    for reading in answer.families.iter().flat_map(|family| &family.readings).filter(|it| !it.within_is_given) {
+        let kind = reading.reading.split([' ']).take(2).collect::<Vec<_>>().join(" ");
+        let line = format!("{kind} to {} mm", reading.within_mm);
+        if !told.contains(&line) {
+            told.push(line);
+        }
+    }
+    (!told.is_empty()).then(|| {
+        format!("Readings are taken as good to what is usual, {}; say better with --within or within.", told.join(", "))
+    })
+}

@@ -1,0 +1,4 @@
+//! What teeth are, by what was measured of them.
+
+/// Gears of known teeth, measured and identified.
+mod identify;
