@@ -50,7 +50,6 @@ pub(crate) struct ShiftTree {
 #[derive(Debug, Clone, Copy)]
 pub(crate) struct OpenLoop {
     pub(crate) mesh: MeshId,
-    #[expect(dead_code, reason = "what a mesh is off by is told with its fit")]
     pub(crate) off: f64,
 }
 

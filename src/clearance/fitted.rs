@@ -134,7 +134,7 @@ impl<'a> FitQuestion<'a> {
     }
 
     /// The shift that is described for the count that the gear has.
-    fn described_shift(&self, gear: GearId) -> Option<f64> {
+    pub(crate) fn described_shift(&self, gear: GearId) -> Option<f64> {
         let is_as_counted = (self.count)(gear) == self.set.gear(gear).tooth_count().get();
         self.set.described_shift(gear).filter(|_| is_as_counted).as_ref().map(to_float)
     }
@@ -151,7 +151,7 @@ impl<'a> FitQuestion<'a> {
         let mut equations = Vec::new();
         for &mesh in scope {
             let Some(radius) = self.pin_circle(mesh) else { continue };
-            match self.equation(teeth, mesh, radius) {
+            match teeth.equation(self.set, mesh, radius) {
                 Ok(equation) => equations.push(equation),
                 Err(reason) => teeth.impossible.push((mesh, reason)),
             }
@@ -165,21 +165,12 @@ impl<'a> FitQuestion<'a> {
     }
 
     /// The known pin circle on which a mesh with a central gear has to close.
-    fn pin_circle(&self, mesh: MeshId) -> Option<f64> {
+    pub(crate) fn pin_circle(&self, mesh: MeshId) -> Option<f64> {
         let members = self.set.mesh(mesh).gears().each().map(|gear| self.set.gear(gear).member());
         let on_pins: Vec<MemberId> =
             members.into_iter().filter(|&member| self.set.carrier_of(member).is_some()).collect();
         let [planet] = on_pins.as_slice() else { return None };
         self.circles.iter().find(|(other, _)| other == planet).map(|(_, radius)| *radius)
-    }
-
-    fn equation(&self, teeth: &FittedTeeth, mesh: MeshId, radius: f64) -> Result<ShiftEquation, ToothError> {
-        let pair = teeth.pair(self.set, mesh)?;
-        let [a, b] = self.set.mesh(mesh).gears().each();
-        let is_ring = |gear: GearId| self.set.gear(gear).kind() == GearKind::Internal;
-        let (first, second) = if is_ring(a) { (b, a) } else { (a, b) };
-        let sign = if is_ring(second) { -1.0 } else { 1.0 };
-        Ok(ShiftEquation { mesh, first, second, sign, sum: shift_sum_for(&pair, radius)? })
     }
 
     fn distance(&self, teeth: &FittedTeeth, mesh: MeshId) -> Result<f64, ToothError> {
@@ -234,6 +225,20 @@ impl FittedTeeth {
         let module = mesh_module(set, mesh);
         let [a, b] = set.mesh(mesh).gears().each().map(|gear| ToothForm { module, ..self.form(gear) });
         InvolutePair::new(&a, &b)
+    }
+
+    /// The sum of shifts that a mesh needs at a distance.
+    pub(crate) fn equation(&self, set: &Gearset, mesh: MeshId, distance: f64) -> Result<ShiftEquation, ToothError> {
+        let pair = self.pair(set, mesh)?;
+        let [a, b] = set.mesh(mesh).gears().each();
+        let (first, second) = if set.gear(a).kind() == GearKind::Internal { (b, a) } else { (a, b) };
+        let sign = if pair.has_ring() { -1.0 } else { 1.0 };
+        Ok(ShiftEquation { mesh, first, second, sign, sum: shift_sum_for(&pair, distance)? })
+    }
+
+    /// Every gear of the meshes asked about, in the order of the description.
+    pub(crate) fn gears(&self) -> impl Iterator<Item = GearId> {
+        self.forms.keys().copied()
     }
 
     /// How far apart two gears in mesh stand, in millimetres: on the pin circle that their shifts close, else where

@@ -161,12 +161,16 @@ pub(super) struct PlacedGroup<'a> {
 
 /// The least room between any two gears that lie side by side, with other counts and places than described.
 pub(crate) fn gaps_with(sizes: &SizedGroup<'_>) -> Result<Vec<Gap>, NotPlaced> {
+    gaps_of_teeth(sizes, &FittedTeeth::of_group(sizes.set, sizes.group, sizes.count))
+}
+
+/// The same with these teeth.
+pub(crate) fn gaps_of_teeth(sizes: &SizedGroup<'_>, teeth: &FittedTeeth) -> Result<Vec<Gap>, NotPlaced> {
     let SizedGroup { set, group, .. } = *sizes;
-    let teeth = FittedTeeth::of_group(set, group, sizes.count);
-    let circles = PinCircles::of_teeth(set, group, &teeth)?;
+    let circles = PinCircles::of_teeth(set, group, teeth)?;
     let has_pitch = group.meshes().iter().all(|&mesh| set.mesh(mesh).pitch().is_some());
     let gap = |pair: [GearId; 2]| {
-        let least = least_gap(&PlacedGroup { sizes, teeth: &teeth, circles: &circles }, pair)?;
+        let least = least_gap(&PlacedGroup { sizes, teeth, circles: &circles }, pair)?;
         let modules = least.room / module(set, group, pair[0]);
         Some(Gap {
             gears: Pair { first: pair[0], second: pair[1] },

@@ -2,8 +2,13 @@
 //!
 //! The formulas of `tooth` asked of gears, meshes and pins. Fit alone: nothing here proves a tooth strong enough.
 
+mod close;
 mod identify;
 
+pub use close::{
+    CloseQuestion, FaultWeight, FitRefusal, GearFault, GearFit, GearShift, MeshFault, MeshFit, PinCircleFit,
+    PinCircleOrigin, SharedShift, SplitShifts, SplitWay, ToothFit, close,
+};
 pub use identify::{
     BasePitchReading, CandidateGear, CannotIdentify, GearReading, Identification, IdentifiedFamily, IdentifyQuestion,
     KnownTeeth, MeasuredDistance, MeasuredGear, MeasuredMesh, NextMeasurement, Predicted, ReadingMeasure,

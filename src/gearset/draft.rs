@@ -129,6 +129,14 @@ impl Draft {
             self.forget_teeth_of(gear);
         }
     }
+
+    /// Leaves out what belongs to the teeth of a gear as they were counted: shift, thickness, tips.
+    pub(super) fn forget_teeth_of(&mut self, gear: &str) {
+        self.profile_shifts.retain(|shift| shift.gear != *gear);
+        for teeth in self.teeth.iter_mut().filter(|teeth| teeth.gear == *gear) {
+            (teeth.shift, teeth.thinned, teeth.tip) = (None, None, None);
+        }
+    }
 }
 
 entry! {

@@ -4,7 +4,7 @@
 //! Everything may be left out: then teeth are full, without shift, cut by a rack, and pins stand where the meshes ask
 //! for them.
 
-use super::{Draft, Length, Spanned};
+use super::{Length, Spanned};
 use crate::exact::{Fraction, fraction};
 use crate::syntax::{entry, fields, words};
 
@@ -120,15 +120,5 @@ impl DraftTeeth {
     /// A gear of whose teeth nothing is known yet.
     pub fn new(gear: impl Into<Spanned<String>>) -> Self {
         Self { gear: gear.into(), shift: None, depth: None, thinned: None, cut_by: None, tip: None, bore: None }
-    }
-}
-
-impl Draft {
-    /// Leaves out what belongs to the teeth of a gear as they were counted: shift, thickness, tips.
-    pub(super) fn forget_teeth_of(&mut self, gear: &str) {
-        self.profile_shifts.retain(|shift| shift.gear != *gear);
-        for teeth in self.teeth.iter_mut().filter(|teeth| teeth.gear == *gear) {
-            (teeth.shift, teeth.thinned, teeth.tip) = (None, None, None);
-        }
     }
 }

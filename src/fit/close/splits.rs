@@ -1,0 +1,66 @@
+//! Where a shift can be chosen: how is it shared out by each of the known ways?
+//!
+//! In a part of the train whose shifts nothing fixes one of them is free ([`ShiftTree`]). A way gives the shifts of the
+//! two gears of one mesh; the others follow from theirs.
+
+use super::CloseQuestion;
+use super::answer::{GearShift, SharedShift, SplitShifts, SplitWay};
+use crate::clearance::{FittedTeeth, ShiftTree};
+use crate::gearset::{GearId, Gearset, MeshId};
+use crate::tooth::{InvolutePair, SplitRule, ToothForm, split_shift};
+
+/// The factor of the inverse ratio, in the middle of the usual range from 0.5 to 0.75.
+const INVERSE_RATIO_FACTOR: f64 = 0.6;
+
+/// Every part of the train in which a shift can be chosen, with the ways to do so.
+pub(super) fn shared_shifts(set: &Gearset, teeth: &FittedTeeth, question: &CloseQuestion) -> Vec<SharedShift> {
+    let open = teeth.closing.trees.iter().filter(|tree| tree.fixed.is_none());
+    open.filter_map(|tree| shared_shift(set, teeth, tree, question)).collect()
+}
+
+/// The shifts of every way that is taken.
+pub(super) fn taken_shifts(splits: &[SharedShift]) -> Vec<(GearId, f64)> {
+    let taken = splits.iter().flat_map(|part| &part.ways).filter(|way| way.taken);
+    taken.flat_map(|way| way.shifts.iter().flatten()).map(|shift| (shift.gear, shift.shift)).collect()
+}
+
+fn shared_shift(set: &Gearset, teeth: &FittedTeeth, tree: &ShiftTree, question: &CloseQuestion) -> Option<SharedShift> {
+    let holds = |mesh: &MeshId| {
+        set.mesh(*mesh).gears().each().iter().all(|gear| tree.gears.iter().any(|open| open.gear == *gear))
+    };
+    let mesh = question.mesh.filter(holds).or_else(|| set.mesh_ids().find(holds))?;
+    let mut ways: Vec<SplitShifts> = SplitWay::ALL
+        .into_iter()
+        .map(|split| SplitShifts { split, taken: false, shifts: shifts_by(set, teeth, tree, mesh, split) })
+        .collect();
+    let asked = ways.iter().position(|way| way.split == question.split && way.shifts.is_some());
+    ways[asked.unwrap_or(0)].taken = true;
+    Some(SharedShift { mesh, ways })
+}
+
+fn shifts_by(
+    set: &Gearset,
+    teeth: &FittedTeeth,
+    tree: &ShiftTree,
+    mesh: MeshId,
+    split: SplitWay,
+) -> Option<Vec<GearShift>> {
+    let at = |t: f64| tree.gears.iter().map(|open| GearShift { gear: open.gear, shift: open.at(t) }).collect();
+    let rule = match split {
+        SplitWay::AsDrawn => return Some(at(tree.taken)),
+        SplitWay::EqualSliding => SplitRule::EqualSliding,
+        SplitWay::DifferenceRule => SplitRule::Difference,
+        SplitWay::InverseRatio => SplitRule::InverseRatio(INVERSE_RATIO_FACTOR),
+        SplitWay::Logarithm => SplitRule::Logarithm,
+        SplitWay::Halves => SplitRule::Halves,
+    };
+    let distance = teeth.distance(mesh).ok()?;
+    let equation = teeth.equation(set, mesh, distance).ok()?;
+    let drawn = teeth.pair(set, mesh).ok()?;
+    // The tips are those of the shifts that are sought.
+    let full = |form: &ToothForm| ToothForm { tip_limit: None, ..*form };
+    let pair = InvolutePair::new(&full(drawn.first()), &full(drawn.second())).ok()?;
+    let shift = split_shift(&pair, distance, rule).ok()?.first;
+    let first = tree.gears.iter().find(|open| open.gear == equation.first)?;
+    Some(at((shift - first.constant) / first.direction))
+}

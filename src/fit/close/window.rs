@@ -1,0 +1,199 @@
+//! Between which distances could the pins of a planet stand?
+//!
+//! A gear allows shifts from where a rack begins to undercut it to where its tip becomes too thin, or only the described
+//! one; a mesh allows the sums of what its gears allow, and with them distances, since the sum of shifts rises with the
+//! distance. What gears of several meshes allow at once is tried at a distance and found by halving towards the ends.
+
+use super::answer::{PinCircleFit, PinCircleOrigin};
+use super::cutting::straight;
+use crate::clearance::{Closing, FitQuestion, FittedTeeth, ShiftEquation, ShiftTree, is_with_main_axis};
+use crate::gearset::{GearId, MemberId, MeshId, Pair};
+use crate::tooth::{
+    InvolutePair, Teeth, ToothForm, closed_distance, least_shift_without_undercut, shift_for_tip_thickness,
+    shift_sum_for,
+};
+
+/// Modules beyond which no gear, and no sum of two, is shifted.
+const MOST_SHIFT: f64 = 1.5;
+/// The least tip that is recommended, in modules (common practice).
+const LEAST_TIP: f64 = 0.2;
+/// Halvings of a window; they leave a billionth of it.
+const HALVINGS: u32 = 30;
+
+/// Where the pins of a planet stand, and where they could.
+pub(super) fn pin_circle_fit(
+    question: &FitQuestion<'_>,
+    teeth: &FittedTeeth,
+    planet: MemberId,
+    radius: f64,
+    origin: PinCircleOrigin,
+) -> PinCircleFit {
+    let set = question.set;
+    let own = set.mesh_ids().filter(|&mesh| is_with_main_axis(set, mesh, planet));
+    let meshes: Vec<MeshWindow> = own.filter_map(|mesh| MeshWindow::new(question, teeth, mesh)).collect();
+    let asked = PlanetWindow { question, teeth, planet, meshes };
+    let window = asked.window(radius);
+    PinCircleFit {
+        planet,
+        radius_mm: radius,
+        origin,
+        window_mm: window.map(|[first, second]| Pair { first, second }),
+        quarrel: if window.is_none() { asked.quarrel() } else { None },
+        least_shift_mm: asked.least_shift(),
+    }
+}
+
+/// The distances that a mesh alone allows, in millimetres.
+struct MeshWindow {
+    mesh: MeshId,
+    pair: InvolutePair,
+    from: f64,
+    to: f64,
+}
+
+impl MeshWindow {
+    fn new(question: &FitQuestion<'_>, teeth: &FittedTeeth, mesh: MeshId) -> Option<Self> {
+        let pair = teeth.pair(question.set, mesh).ok()?;
+        let equation = teeth.equation(question.set, mesh, pair.nominal_distance()).ok()?;
+        let [first, second] = [equation.first, equation.second].map(|gear| allowed(question, teeth, gear));
+        // x_2 + s x_1 runs between the sums of the ends, for a ring with the ends of the gear exchanged.
+        let ends = if equation.sign > 0.0 { first } else { [-first[1], -first[0]] };
+        let sums = [second[0] + ends[0], second[1] + ends[1]].map(|sum| sum.clamp(-MOST_SHIFT, MOST_SHIFT));
+        let distance = |sum: f64| {
+            let shifted = |form: &ToothForm, profile_shift| ToothForm { profile_shift, ..*form };
+            InvolutePair::new(&shifted(pair.first(), 0.0), &shifted(pair.second(), sum))
+                .and_then(|it| closed_distance(&it))
+        };
+        // Where a sum leaves no mesh the base circles are the limit.
+        let from = distance(sums[0]).unwrap_or_else(|_| pair.least_distance());
+        Some(Self { mesh, pair, from, to: distance(sums[1]).ok()? })
+    }
+}
+
+/// The shifts that a gear allows, in modules.
+fn allowed(question: &FitQuestion<'_>, teeth: &FittedTeeth, gear: GearId) -> [f64; 2] {
+    if let Some(shift) = question.described_shift(gear) {
+        return [shift; 2];
+    }
+    let form = teeth.form(gear);
+    if form.teeth == Teeth::Internal {
+        return [-MOST_SHIFT, MOST_SHIFT];
+    }
+    let least = least_shift_without_undercut(&form, straight(&form)).unwrap_or(-MOST_SHIFT);
+    let most = shift_for_tip_thickness(&form, LEAST_TIP * form.module).unwrap_or(MOST_SHIFT);
+    [least.max(-MOST_SHIFT), most.min(MOST_SHIFT)]
+}
+
+/// What all meshes of a planet allow at once.
+struct PlanetWindow<'a> {
+    question: &'a FitQuestion<'a>,
+    teeth: &'a FittedTeeth,
+    planet: MemberId,
+    meshes: Vec<MeshWindow>,
+}
+
+impl PlanetWindow<'_> {
+    fn ends(&self) -> [f64; 2] {
+        let from = self.meshes.iter().map(|mesh| mesh.from).fold(0.0, f64::max);
+        [from, self.meshes.iter().map(|mesh| mesh.to).fold(f64::INFINITY, f64::min)]
+    }
+
+    /// The window; where several distances apart from one another serve, that round the one that stands, or the first.
+    fn window(&self, radius: f64) -> Option<[f64; 2]> {
+        const TRIED: u32 = 16;
+        let [from, to] = self.ends();
+        if self.meshes.is_empty() || from > to {
+            return None;
+        }
+        let tried = (0..=TRIED).map(|step| from + (to - from) * f64::from(step) / f64::from(TRIED));
+        let inside = std::iter::once(radius).chain(tried).find(|&at| (from..=to).contains(&at) && self.serves(at))?;
+        Some([from, to].map(|end| self.farthest(inside, end)))
+    }
+
+    /// The last distance that serves on the way from one that does.
+    fn farthest(&self, mut inside: f64, end: f64) -> f64 {
+        if self.serves(end) {
+            return end;
+        }
+        let mut outside = end;
+        for _ in 0..HALVINGS {
+            let middle = f64::midpoint(inside, outside);
+            if self.serves(middle) {
+                inside = middle;
+            } else {
+                outside = middle;
+            }
+        }
+        inside
+    }
+
+    /// Whether every gear has a shift that it allows when the pins of this planet stand there.
+    fn serves(&self, radius: f64) -> bool {
+        let equation = |&(mesh, at): &(MeshId, f64)| self.teeth.equation(self.question.set, mesh, at).ok();
+        let meshes: Vec<(MeshId, f64)> = self.standing(radius);
+        let equations: Vec<ShiftEquation> = meshes.iter().filter_map(equation).collect();
+        if equations.len() < meshes.len() {
+            return false;
+        }
+        let closing = Closing::new(&equations, &|gear| self.question.described_shift(gear));
+        let is_own = |mesh: MeshId| self.meshes.iter().any(|own| own.mesh == mesh);
+        !closing.open.iter().any(|open| is_own(open.mesh))
+            && closing.trees.iter().filter(|tree| self.meets(tree)).all(|tree| self.allows(tree))
+    }
+
+    /// Every mesh with a central gear and how far apart it stands.
+    fn standing(&self, radius: f64) -> Vec<(MeshId, f64)> {
+        let set = self.question.set;
+        let at = |mesh: MeshId| {
+            let known = self.question.pin_circle(mesh)?;
+            Some((mesh, if is_with_main_axis(set, mesh, self.planet) { radius } else { known }))
+        };
+        set.mesh_ids().filter_map(at).collect()
+    }
+
+    fn meets(&self, tree: &ShiftTree) -> bool {
+        let set = self.question.set;
+        let gears = |mesh: &MeshWindow| set.mesh(mesh.mesh).gears().each();
+        self.meshes.iter().any(|mesh| gears(mesh).iter().any(|gear| tree.gears.iter().any(|open| open.gear == *gear)))
+    }
+
+    /// Whether some value of the unknown of a tree gives every gear a shift that it allows.
+    fn allows(&self, tree: &ShiftTree) -> bool {
+        const ROUNDING: f64 = 1e-9;
+        let mut range = tree.fixed.map_or([f64::NEG_INFINITY, f64::INFINITY], |t| [t, t]);
+        for open in &tree.gears {
+            let ends = allowed(self.question, self.teeth, open.gear).map(|end| (end - open.constant) / open.direction);
+            range = [range[0].max(ends[0].min(ends[1])), range[1].min(ends[0].max(ends[1]))];
+        }
+        range[0] <= range[1] + ROUNDING
+    }
+
+    /// The mesh that asks for the largest distance and the one that asks for the smallest.
+    fn quarrel(&self) -> Option<Pair<MeshId>> {
+        let first = self.meshes.iter().max_by(|a, b| a.from.total_cmp(&b.from))?.mesh;
+        let others = self.meshes.iter().filter(|mesh| mesh.mesh != first);
+        let second = others.min_by(|a, b| a.to.total_cmp(&b.to))?.mesh;
+        Some(Pair { first, second })
+    }
+
+    /// The distance at which the largest sum of shifts is least: where the largest and the least sum are opposite.
+    fn least_shift(&self) -> Option<f64> {
+        let distances = || self.meshes.iter().map(|mesh| mesh.pair.nominal_distance());
+        let (mut near, mut far) = (distances().reduce(f64::min)?, distances().reduce(f64::max)?);
+        let excess = |at: f64| {
+            let sums: Vec<f64> =
+                self.meshes.iter().map(|mesh| shift_sum_for(&mesh.pair, at)).collect::<Result<_, _>>().ok()?;
+            Some(sums.iter().copied().reduce(f64::max)? + sums.iter().copied().reduce(f64::min)?)
+        };
+        for _ in 0..HALVINGS {
+            let middle = f64::midpoint(near, far);
+            // Where base circles leave no line of action the distance is too small.
+            if excess(middle).is_none_or(|excess| excess < 0.0) {
+                near = middle;
+            } else {
+                far = middle;
+            }
+        }
+        Some(f64::midpoint(near, far))
+    }
+}

@@ -1,0 +1,156 @@
+//! How teeth close on their pins, against values of the formulas computed elsewhere to thirty digits and against sums of
+//! shifts worked out here.
+
+use toothmark::description;
+use toothmark::fit::{CloseQuestion, FitRefusal, GearFault, MeshFault, SplitWay, ToothFit, close};
+use toothmark::gearset::Gearset;
+
+const NEAR: f64 = 1e-9;
+
+fn described(text: &str) -> Gearset {
+    description::read(text).expect("the test describes a gearset")
+}
+
+fn fit(text: &str) -> ToothFit {
+    close(&described(text), &CloseQuestion::default()).expect("every mesh has a pitch")
+}
+
+/// Hub gear of two suns on one long planet and a ring, module 1.
+fn hub(more: &str) -> String {
+    format!(
+        r#"Gearset(
+            title: "hub", pitch: Module(1), {more}
+            members: {{"a": [Sun("A", 42)], "b": [Sun("B", 36)], "ring": [Ring("R", 72)], "carrier": []}},
+            planets: {{"planet": (carrier: "carrier", pins: Equal(3), gears: [Gear("p", 14), Gear("q", 20)])}},
+            meshes: [("A", "p"), ("B", "q"), ("R", "p")],
+        )"#
+    )
+}
+
+fn shift(fit: &ToothFit, set: &Gearset, name: &str) -> f64 {
+    let gear = set.gear_named(name).expect("it is described");
+    fit.gears.iter().find(|fit| fit.gear == gear).expect("it is in mesh").shift
+}
+
+#[test]
+fn sums_of_shifts_close_a_described_pin_circle() {
+    let fit = fit(&hub("pin_circles: {\"planet\": Millimetres(28.5)},"));
+    assert!(fit.closes);
+    let sums: Vec<f64> = fit.meshes.iter().map(|mesh| mesh.shift_sum).collect();
+    for (sum, expected) in sums.iter().zip([0.531_780_156_469, 0.531_780_156_469, -0.465_254_083_327]) {
+        assert!((sum - expected).abs() < NEAR, "{sums:?}");
+    }
+    let angle = fit.meshes[2].working_pressure_angle_degrees.expect("it closes");
+    assert!((angle - 17.024_733_365_5).abs() < NEAR);
+}
+
+#[test]
+fn what_follows_from_one_described_shift_follows() {
+    let text = hub("teeth: {\"p\": (shift: 0.3)}, pin_circles: {\"planet\": Millimetres(28.5)},");
+    let set = described(&text);
+    let fit = fit(&text);
+    assert!((shift(&fit, &set, "A") - 0.231_780_156_469).abs() < NEAR);
+    assert!((shift(&fit, &set, "R") + 0.165_254_083_327).abs() < NEAR);
+    assert!(fit.splits.iter().all(|part| part.mesh != set.mesh_named("A with p").expect("it is there")));
+}
+
+#[test]
+fn two_shifts_that_quarrel_are_left_and_said() {
+    let text = hub("teeth: {\"p\": (shift: 0.3), \"A\": (shift: 0)}, pin_circles: {\"planet\": Millimetres(28.5)},");
+    let fit = fit(&text);
+    assert!(!fit.closes && !fit.sound);
+    let off = fit
+        .meshes
+        .iter()
+        .flat_map(|mesh| &mesh.faults)
+        .find_map(|fault| if let MeshFault::DoesNotClose { shift_off } = fault { Some(*shift_off) } else { None });
+    assert!((off.expect("one does not close").abs() - 0.231_780_156_469).abs() < NEAR);
+}
+
+#[test]
+fn the_circle_of_opposite_sums_is_found() {
+    let text = r#"Gearset(
+        title: "t", pitch: Module(1), pin_circles: {"planet": Millimetres(12)},
+        members: {"sun": [Sun("S", 11)], "ring": [Ring("R", 37)], "carrier": []},
+        planets: {"planet": (carrier: "carrier", pins: Equal(3), gears: [Gear("p", 12)])},
+        meshes: [("S", "p"), ("R", "p")],
+    )"#;
+    let fit = fit(text);
+    assert!((fit.meshes[0].shift_sum - 0.571_935_635_404).abs() < NEAR);
+    assert!((fit.meshes[1].shift_sum + 0.409_988_461_108).abs() < NEAR);
+    let least = fit.pin_circles[0].least_shift_mm.expect("there is one");
+    assert!((least - 11.909_682_179_2).abs() < 1e-7, "{least}");
+}
+
+#[test]
+fn a_gear_cut_by_a_shaper_ends_where_it_does() {
+    let text = r#"Gearset(
+        title: "t", pitch: Module(1),
+        teeth: {"R": (shift: 0.4, cut_by: Shaper(25, 0.1)), "p": (shift: 0.4)},
+        members: {"sun": [Sun("S", 36)], "ring": [Ring("R", 72)], "carrier": []},
+        planets: {"planet": (carrier: "carrier", pins: Equal(3), gears: [Gear("p", 18)])},
+        meshes: [("R", "p"), ("S", "p")],
+    )"#;
+    let set = described(text);
+    let fit = fit(text);
+    let ring = fit.gears.iter().find(|fit| fit.gear == set.gear_named("R").expect("it is described"));
+    let ring = ring.expect("it is in mesh");
+    assert!((ring.form_diameter_mm.expect("a shaper cuts it") / 2.0 - 37.499_419_453).abs() < 1e-8);
+    assert!((ring.root_diameter_mm / 2.0 - 37.637_277_218_7).abs() < 1e-8);
+}
+
+#[test]
+fn contact_ratio_and_undercut_are_those_of_the_formulas() {
+    let text = r#"Gearset(
+        title: "t", pitch: Module(2.5), pin_circles: {"cluster": Millimetres(63.75)},
+        members: {"a": [Sun("A", 20)], "b": [Sun("B", 12)], "carrier": []},
+        planets: {"cluster": (carrier: "carrier", pins: Equal(3), gears: [Gear("p", 31), Gear("q", 39)])},
+        meshes: [("A", "p"), ("B", "q")],
+    )"#;
+    let set = described(text);
+    let fit = fit(text);
+    // 20 with 31 of full depth at the nominal distance.
+    assert!((fit.meshes[0].contact_ratio.expect("it closes") - 1.608_788_350_24).abs() < NEAR);
+    let undercut = fit.gears.iter().find(|fit| fit.gear == set.gear_named("B").expect("it is described"));
+    let fault = undercut.expect("it is in mesh").faults.first().copied();
+    // x = 1 - 12 sin^2 20 / 2.
+    let least = 1.0 - 6.0 * 20_f64.to_radians().sin().powi(2);
+    assert!(
+        matches!(fault, Some(GearFault::Undercut { least_shift: Some(shift) }) if (shift - least).abs() < NEAR),
+        "{fault:?}"
+    );
+    assert!(!fit.sound && fit.closes);
+}
+
+#[test]
+fn ways_to_share_a_shift_are_those_of_the_formulas() {
+    let text = r#"Gearset(
+        title: "t", pitch: Module(2.5), pin_circles: {"cluster": Millimetres(75)},
+        members: {"d": [Sun("D", 30)], "l": [Sun("L", 24)], "carrier": []},
+        planets: {"cluster": (carrier: "carrier", pins: Equal(3), gears: [Gear("d", 30), Gear("l", 37)])},
+        meshes: [("D", "d"), ("L", "l")],
+    )"#;
+    let set = described(text);
+    let question = CloseQuestion { split: SplitWay::EqualSliding, mesh: set.mesh_named("L with l") };
+    let equal = close(&set, &question).expect("every mesh has a pitch");
+    // Both specific slidings alike, found by another method to seven digits.
+    assert!((shift(&equal, &set, "L") - 0.010_171_5).abs() < 1e-6);
+    let drawn = fit(text);
+    assert!(shift(&drawn, &set, "L").abs() < NEAR, "the sun stays as it is");
+    assert!((shift(&drawn, &set, "l") + 0.467_078_397_291).abs() < NEAR);
+    assert!(shift(&drawn, &set, "D").abs() < NEAR && shift(&drawn, &set, "d").abs() < NEAR);
+}
+
+#[test]
+fn teeth_without_a_size_are_refused() {
+    let text = hub("").replace("pitch: Module(1),", "");
+    let refused = close(&described(&text), &CloseQuestion::default()).expect_err("nothing has a length");
+    assert_eq!(refused, FitRefusal::NoPitch { mesh: "A with p".into() });
+    let bevel = r#"Gearset(
+        title: "t",
+        members: {"s": [Bevel("A", 20, InputSide)], "c": []},
+        planets: {"p": (carrier: "c", pins: Equal(2), gears: [Bevel("p", 12)])},
+        meshes: [("A", "p")],
+    )"#;
+    assert_eq!(close(&described(bevel), &CloseQuestion::default()), Err(FitRefusal::NoSpurMesh));
+}
