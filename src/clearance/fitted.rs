@@ -32,7 +32,7 @@ pub(crate) struct FitQuestion<'a> {
 
 /// The teeth of gears in mesh.
 #[derive(Debug, Clone)]
-pub(crate) struct FittedTeeth {
+pub(crate) struct TeethInMesh {
     /// Of each spur gear in the meshes asked about.
     forms: BTreeMap<GearId, ToothForm>,
     /// Those of whose thickness nothing is told.
@@ -57,12 +57,12 @@ impl<'a> FitQuestion<'a> {
 
     /// The teeth of the gears of these meshes. Where pin circles are known all meshes of the set have their say, else
     /// those that share a gear with them.
-    pub(crate) fn teeth(&self, meshes: &[MeshId]) -> FittedTeeth {
+    pub(crate) fn teeth(&self, meshes: &[MeshId]) -> TeethInMesh {
         self.teeth_of(&self.scope(meshes))
     }
 
-    fn teeth_of(&self, scope: &[MeshId]) -> FittedTeeth {
-        let mut teeth = FittedTeeth {
+    fn teeth_of(&self, scope: &[MeshId]) -> TeethInMesh {
+        let mut teeth = TeethInMesh {
             forms: BTreeMap::new(),
             of_unknown_thickness: BTreeSet::new(),
             distances: Vec::new(),
@@ -119,7 +119,7 @@ impl<'a> FitQuestion<'a> {
     }
 
     /// Thins the teeth of gears of which only the backlash of their meshes is described.
-    fn thin(&self, teeth: &mut FittedTeeth, scope: &[MeshId]) {
+    fn thin(&self, teeth: &mut TeethInMesh, scope: &[MeshId]) {
         for (&gear, form) in &mut teeth.forms {
             if self.set.described_teeth(gear).is_some_and(|told| told.thinned.is_some()) {
                 continue;
@@ -147,7 +147,7 @@ impl<'a> FitQuestion<'a> {
     }
 
     /// Gives gears on known pin circles the shifts that close their meshes.
-    fn close(&self, teeth: &mut FittedTeeth, scope: &[MeshId]) {
+    fn close(&self, teeth: &mut TeethInMesh, scope: &[MeshId]) {
         let mut equations = Vec::new();
         for &mesh in scope {
             let Some(radius) = self.pin_circle(mesh) else { continue };
@@ -173,7 +173,7 @@ impl<'a> FitQuestion<'a> {
         self.circles.iter().find(|(other, _)| other == planet).map(|(_, radius)| *radius)
     }
 
-    fn distance(&self, teeth: &FittedTeeth, mesh: MeshId) -> Result<f64, ToothError> {
+    fn distance(&self, teeth: &TeethInMesh, mesh: MeshId) -> Result<f64, ToothError> {
         let is_open = teeth.closing.open.iter().any(|open| open.mesh == mesh);
         let is_impossible = teeth.impossible.iter().any(|(other, _)| *other == mesh);
         match self.pin_circle(mesh).filter(|_| !is_open && !is_impossible) {
@@ -183,7 +183,7 @@ impl<'a> FitQuestion<'a> {
     }
 
     /// Shortens the tips of external pairs for a full root clearance, and puts described tips where they are.
-    fn shorten_tips(&self, teeth: &mut FittedTeeth) {
+    fn shorten_tips(&self, teeth: &mut TeethInMesh) {
         let mut shorter: BTreeMap<GearId, f64> = BTreeMap::new();
         for &(mesh, distance) in &teeth.distances {
             let asked = distance.and_then(|distance| tip_shortening(&teeth.pair(self.set, mesh)?, distance));
@@ -204,7 +204,7 @@ impl<'a> FitQuestion<'a> {
     }
 }
 
-impl FittedTeeth {
+impl TeethInMesh {
     /// The teeth of the gears of a group, with other counts than described or with those.
     pub(crate) fn of_group(set: &Gearset, group: &PlanetGroup, count: Count<'_>) -> Self {
         FitQuestion::described(set, count).teeth(group.meshes())

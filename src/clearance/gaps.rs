@@ -4,10 +4,10 @@
 //! gear that meshes with the same third gear, for the face of that one covers both: neighbouring planets on one sun, a
 //! long pinion and the small sun. Between external gears the room is `d - r_a - r_b`, from a gear to the
 //! tips of a ring around it `r_b - d - r_a`, with the tip radii r and d from centre to centre. The tips are
-//! those of the teeth as they fit (`FittedTeeth`). Worked out here.
+//! those of the teeth as they fit (`TeethInMesh`). Worked out here.
 
 use super::NotPlaced;
-use super::fitted::{Count, FittedTeeth, as_described};
+use super::fitted::{Count, TeethInMesh, as_described};
 use super::pins::{PinCircles, module};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{GearId, Gearset, Pair, PlanetGroup};
@@ -155,17 +155,17 @@ pub(crate) struct SizedGroup<'a> {
 #[derive(Clone, Copy)]
 pub(super) struct PlacedGroup<'a> {
     pub(super) sizes: &'a SizedGroup<'a>,
-    pub(super) teeth: &'a FittedTeeth,
+    pub(super) teeth: &'a TeethInMesh,
     pub(super) circles: &'a PinCircles,
 }
 
 /// The least room between any two gears that lie side by side, with other counts and places than described.
 pub(crate) fn gaps_with(sizes: &SizedGroup<'_>) -> Result<Vec<Gap>, NotPlaced> {
-    gaps_of_teeth(sizes, &FittedTeeth::of_group(sizes.set, sizes.group, sizes.count))
+    gaps_of_teeth(sizes, &TeethInMesh::of_group(sizes.set, sizes.group, sizes.count))
 }
 
 /// The same with these teeth.
-pub(crate) fn gaps_of_teeth(sizes: &SizedGroup<'_>, teeth: &FittedTeeth) -> Result<Vec<Gap>, NotPlaced> {
+pub(crate) fn gaps_of_teeth(sizes: &SizedGroup<'_>, teeth: &TeethInMesh) -> Result<Vec<Gap>, NotPlaced> {
     let SizedGroup { set, group, .. } = *sizes;
     let circles = PinCircles::of_teeth(set, group, teeth)?;
     let has_pitch = group.meshes().iter().all(|&mesh| set.mesh(mesh).pitch().is_some());

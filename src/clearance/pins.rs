@@ -10,7 +10,7 @@
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 use super::NotPlaced;
-use super::fitted::{Count, FittedTeeth, MODULE_OF_NONE, as_described, mesh_module};
+use super::fitted::{Count, MODULE_OF_NONE, TeethInMesh, as_described, mesh_module};
 use crate::exact::{Fraction, to_float};
 use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
 
@@ -49,11 +49,11 @@ impl PinCircles {
 
     /// With these tooth counts in place of those described.
     pub(crate) fn with(set: &Gearset, group: &PlanetGroup, count: Count<'_>) -> Result<Self, NotPlaced> {
-        Self::of_teeth(set, group, &FittedTeeth::of_group(set, group, count))
+        Self::of_teeth(set, group, &TeethInMesh::of_group(set, group, count))
     }
 
     /// With these teeth.
-    pub(crate) fn of_teeth(set: &Gearset, group: &PlanetGroup, teeth: &FittedTeeth) -> Result<Self, NotPlaced> {
+    pub(crate) fn of_teeth(set: &Gearset, group: &PlanetGroup, teeth: &TeethInMesh) -> Result<Self, NotPlaced> {
         refuse_what_has_no_pin_circle(set, group)?;
         let distance = |&mesh: &MeshId| distance(set, mesh, teeth);
         let meshes: Vec<Distance> = group.meshes().iter().map(distance).collect::<Result<_, _>>()?;
@@ -162,7 +162,7 @@ fn refuse_what_has_no_pin_circle(set: &Gearset, group: &PlanetGroup) -> Result<(
     Ok(())
 }
 
-fn distance(set: &Gearset, mesh: MeshId, teeth: &FittedTeeth) -> Result<Distance, NotPlaced> {
+fn distance(set: &Gearset, mesh: MeshId, teeth: &TeethInMesh) -> Result<Distance, NotPlaced> {
     let on_pin = |member: &MemberId| set.carrier_of(*member).is_some();
     let members = members(set, mesh);
     let planet = if members.iter().all(on_pin) { None } else { members.into_iter().find(on_pin) };

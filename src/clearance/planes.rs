@@ -6,7 +6,7 @@
 //! mesh. Each mesh begins as a plane of its own, and planes are joined in the order of the meshes.
 
 use super::NotPlaced;
-use super::fitted::{FittedTeeth, as_described};
+use super::fitted::{TeethInMesh, as_described};
 use super::gaps::{PlacedGroup, SizedGroup, in_mesh, least_gap};
 use super::pins::PinCircles;
 use crate::gearset::{GearId, GearKind, Gearset, MeshId, PlanetGroup};
@@ -34,12 +34,12 @@ pub struct Plane {
 /// assert_eq!(planes.iter().map(|plane| plane.meshes.len()).collect::<Vec<_>>(), [3, 1]);
 /// ```
 pub fn planes(set: &Gearset, group: &PlanetGroup) -> Result<Vec<Plane>, NotPlaced> {
-    let teeth = FittedTeeth::of_group(set, group, &as_described(set));
+    let teeth = TeethInMesh::of_group(set, group, &as_described(set));
     let circles = PinCircles::of_teeth(set, group, &teeth)?;
     Ok(join(set, group, &teeth, &circles))
 }
 
-pub(crate) fn join(set: &Gearset, group: &PlanetGroup, teeth: &FittedTeeth, circles: &PinCircles) -> Vec<Plane> {
+pub(crate) fn join(set: &Gearset, group: &PlanetGroup, teeth: &TeethInMesh, circles: &PinCircles) -> Vec<Plane> {
     let count = as_described(set);
     let sizes = SizedGroup { set, group, count: &count, places: group.places() };
     let placed = PlacedGroup { sizes: &sizes, teeth, circles };

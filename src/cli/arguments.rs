@@ -6,7 +6,7 @@
 use clap::builder::{PossibleValue, PossibleValuesParser};
 use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 use toothmark::comparison::Comparison;
-use toothmark::fit::Identification;
+use toothmark::fit::{Identification, ToothFit};
 use toothmark::inspection::Remarks;
 use toothmark::kinematics::{Exploration, Ratios};
 use toothmark::report::{Answer, WrittenFormulas};
@@ -224,7 +224,10 @@ const PURPOSES: &[Purpose] = &[
     },
     Purpose {
         heading: "Measure, close and order its teeth",
-        commands: &[answers_in_json("teeth identify", Identification::schema)],
+        commands: &[
+            answers_in_json("teeth identify", Identification::schema),
+            answers_in_json("teeth close", ToothFit::schema),
+        ],
     },
     Purpose { heading: "Teach", commands: &[of_its_own_form("explain"), of_its_own_form("problems")] },
     Purpose {
@@ -243,6 +246,7 @@ const QUICK_QUESTIONS: &[&str] = &[
     "toothmark timing 26:31 20:37 31:26 --pins 3",
     "toothmark ratios 30:24:78",
     "toothmark teeth identify --teeth 27 --span 3=21.896 --span 4=30.228",
+    "toothmark teeth close 30:30 24:37 --module 2.5 --pin-circle 75mm",
     "toothmark loads 30:24:78 --pins 4 --held \"ring 78\" --input \"sun 30\"",
 ];
 

@@ -1,6 +1,6 @@
 //! What arguments name in a gearset: states, members, gears, each refused in the same words everywhere.
 
-use toothmark::gearset::{Gear, GearId, Gearset, Member, MemberId};
+use toothmark::gearset::{Gear, GearId, Gearset, Member, MemberId, MeshId};
 
 use super::trouble::Refusal;
 
@@ -47,5 +47,13 @@ pub(super) fn gear(set: &Gearset, name: &str) -> Result<GearId, Refusal> {
     set.gear_named(name).ok_or_else(|| {
         let known: Vec<&str> = set.gears().iter().map(Gear::name).collect();
         Refusal::unknown("gear", name, &known)
+    })
+}
+
+/// A mesh by its two gears: "L with l".
+pub(super) fn mesh(set: &Gearset, name: &str) -> Result<MeshId, Refusal> {
+    set.mesh_named(name).ok_or_else(|| {
+        let known: Vec<String> = set.mesh_ids().map(|mesh| set.mesh_name(mesh)).collect();
+        Refusal::unknown("mesh", name, &known.iter().map(String::as_str).collect::<Vec<_>>())
     })
 }

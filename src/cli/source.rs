@@ -108,8 +108,15 @@ impl SourceArguments {
 
     /// The same, with turns counted by hand.
     pub(super) fn gearset_turned(&self, turned: &TurnedArgument) -> Result<Gearset, Trouble> {
-        let what_if = WhatIf { turned: turned.turned.clone(), ..self.what_if() };
-        self.changed_by(&what_if, &Arrangement::default(), PinsKnown::Needed).map(|(set, _)| set)
+        self.gearset_with(WhatIf { turned: turned.turned.clone(), ..WhatIf::default() }, PinsKnown::Needed)
+    }
+
+    /// The same with pin circles, shifts or turns in place of those described; what is told of counts, pins and sizes is
+    /// that of the arguments here.
+    pub(super) fn gearset_with(&self, told: WhatIf, pins: PinsKnown) -> Result<Gearset, Trouble> {
+        let WhatIf { pin_circles, shifts, turned, .. } = told;
+        let what_if = WhatIf { pin_circles, shifts, turned, ..self.what_if() };
+        self.changed_by(&what_if, &Arrangement::default(), pins).map(|(set, _)| set)
     }
 
     /// The same for an answer that is about speeds and not about states.

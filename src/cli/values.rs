@@ -160,6 +160,37 @@ pub(super) fn count_change(text: &str) -> Result<CountChange, Refusal> {
     Ok(CountChange { text: text.to_owned(), counts: counts.ok_or_else(not_a_change)? })
 }
 
+/// The pin circle of the planet that is named or of the only one.
+pub(super) type PinCircleOf = (Option<String>, Length);
+
+/// `71.25mm`, `2.805in`, or of one planet: `cluster=71.25mm`.
+pub(super) fn pin_circle(text: &str) -> Result<PinCircleOf, Refusal> {
+    match name_and_value(text) {
+        Some((planet, radius)) => Ok((Some(planet.to_owned()), length(radius)?)),
+        None => Ok((None, length(text)?)),
+    }
+}
+
+/// Gears with their profile shifts.
+#[derive(Debug, Clone)]
+pub(super) struct Shifts {
+    pub(super) shifts: Vec<(String, Fraction)>,
+}
+
+/// `l=-0.467,L=0.1`.
+pub(super) fn shifts(text: &str) -> Result<Shifts, Refusal> {
+    let shift = |pair: String| {
+        let (name, shift) = name_and_value(&pair)?;
+        Some((name.to_owned(), TypedNumber::read(shift).ok().filter(|shift| shift.words.is_empty())?.value))
+    };
+    let shifts: Option<_> = pairs(text).into_iter().map(shift).collect();
+    let shifts = shifts.ok_or_else(|| {
+        let hint = "write gears with their shifts in modules, away from the axis positive, such as --shift l=-0.467";
+        Refusal::new(format!("{text:?} is no profile shift of a gear"), hint)
+    })?;
+    Ok(Shifts { shifts })
+}
+
 /// Pins, of the planet that is named or of the only ones.
 pub(super) type PinsOf = (Option<String>, DraftPins);
 

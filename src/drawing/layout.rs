@@ -8,7 +8,7 @@ use std::f64::consts::{PI, TAU};
 
 use super::phases::{Stand, misfit, propagate};
 use super::seating::seatings;
-use crate::clearance::{FittedTeeth, NotPlaced, PinCircles, Plane, as_described, join};
+use crate::clearance::{NotPlaced, PinCircles, Plane, TeethInMesh, as_described, join};
 use crate::exact::to_float;
 use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
 use crate::timing::GroupTiming;
@@ -146,7 +146,7 @@ impl Layout {
 /// assert!(layout.misfits.is_empty());
 /// ```
 pub fn layout(set: &Gearset, group: &PlanetGroup, timed: &GroupTiming) -> Result<Layout, NotDrawn> {
-    let teeth = FittedTeeth::of_group(set, group, &as_described(set));
+    let teeth = TeethInMesh::of_group(set, group, &as_described(set));
     let circles = PinCircles::of_teeth(set, group, &teeth)?;
     let planes = join(set, group, &teeth, &circles);
     let turns = seatings(set, group, timed).map_err(NotDrawn::NoSeating)?;
@@ -227,7 +227,7 @@ impl Index {
 /// What the gears of a plane are placed by.
 struct Setting<'a> {
     set: &'a Gearset,
-    teeth: &'a FittedTeeth,
+    teeth: &'a TeethInMesh,
     circles: &'a PinCircles,
     index: &'a Index,
     marks: &'a [PlacedMark],

@@ -1,7 +1,10 @@
 //! Other tooth counts, pins or sizes in place of those of a draft.
 
 use super::turns::part_names;
-use crate::gearset::{Draft, DraftPins, DraftPlanet, DraftTurns, Length, Pitch, nearest_name};
+use crate::exact::Fraction;
+use crate::gearset::{
+    Draft, DraftPinCircle, DraftPins, DraftPlanet, DraftTeeth, DraftTurns, Length, Pitch, nearest_name,
+};
 
 /// What is asked about in place of what a draft says; what is not given stays.
 #[derive(Debug, Clone, PartialEq, Eq, Default)]
@@ -16,6 +19,10 @@ pub struct WhatIf {
     pub pitch: Option<Pitch>,
     /// Another backlash of every mesh.
     pub backlash: Option<Length>,
+    /// How far pins stand from the main axis, each with its planet; without one that of the only planet.
+    pub pin_circles: Vec<(Option<String>, Length)>,
+    /// Profile shifts, each with the name of its gear, in place of those described.
+    pub shifts: Vec<(String, Fraction)>,
     /// Turns counted by hand, beside those of the draft; names of several members that are held may stand in one text,
     /// between commas or "and".
     pub turned: Vec<DraftTurns>,
@@ -94,6 +101,12 @@ impl WhatIf {
             draft.meshes.iter_mut().for_each(|mesh| mesh.sizes.backlash = None);
             draft.backlash = Some(backlash.clone().into());
         }
+        for (planet, radius) in &self.pin_circles {
+            change_pin_circle(draft, planet.as_deref(), radius)?;
+        }
+        for (gear, shift) in &self.shifts {
+            change_shift(draft, gear, shift)?;
+        }
         let turned: Vec<DraftTurns> = self.turned.iter().map(|turned| part_names(draft, turned)).collect();
         draft.turned.extend(turned);
         Ok(())
@@ -131,5 +144,34 @@ fn change_pins(draft: &mut Draft, planet: Option<&str>, pins: &DraftPins) -> Res
     draft.planets.iter_mut().filter(fellows).for_each(|other| other.pins = pins.clone().into());
     draft.found = None;
     draft.measured.clear();
+    Ok(())
+}
+
+/// Puts the pins of a planet at another distance.
+fn change_pin_circle(draft: &mut Draft, planet: Option<&str>, radius: &Length) -> Result<(), CannotAsk> {
+    let known: Vec<String> = draft.planets.iter().map(|planet| planet.name.to_string()).collect();
+    let planet = match (planet, known.as_slice()) {
+        (Some(name), _) if known.iter().any(|known| known == name) => name.to_owned(),
+        (Some(name), _) => return Err(unknown("planet", name, &known)),
+        (None, [only]) => only.clone(),
+        (None, _) => return Err(CannotAsk::WhichPlanet { known }),
+    };
+    draft.pin_circles.retain(|circle| circle.planet != planet);
+    draft.pin_circles.push(DraftPinCircle { planet: planet.into(), radius: radius.clone().into() });
+    Ok(())
+}
+
+/// Gives a gear another profile shift.
+fn change_shift(draft: &mut Draft, gear: &str, shift: &Fraction) -> Result<(), CannotAsk> {
+    let known: Vec<String> = draft.gears().map(|gear| gear.name.to_string()).collect();
+    if !known.iter().any(|known| known == gear) {
+        return Err(unknown("gear", gear, &known));
+    }
+    draft.profile_shifts.retain(|given| given.gear != *gear);
+    let place = draft.teeth.iter().position(|teeth| teeth.gear == *gear).unwrap_or_else(|| {
+        draft.teeth.push(DraftTeeth::new(gear));
+        draft.teeth.len() - 1
+    });
+    draft.teeth[place].shift = Some(shift.clone().into());
     Ok(())
 }

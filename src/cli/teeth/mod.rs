@@ -1,6 +1,7 @@
 //! `toothmark teeth`: what the teeth are, and what whoever cuts or sets them needs to know; each question is a command of
 //! its own below this one.
 
+mod close;
 mod identify;
 mod reading;
 
@@ -9,6 +10,7 @@ use clap::{Args, Subcommand};
 use super::exit::Exit;
 use super::output::write;
 use super::trouble::Trouble;
+use close::CloseArguments;
 use identify::IdentifyArguments;
 
 #[derive(Debug, Args)]
@@ -21,12 +23,15 @@ pub(super) struct TeethArguments {
 enum TeethCommand {
     /// Which teeth these are, by what was measured, and what next
     Identify(IdentifyArguments),
+    /// Whether all meshes close on their pins, with which shifts
+    Close(CloseArguments),
 }
 
 /// Answers what is asked of teeth; where nothing is, tells what can be.
 pub(super) fn teeth(arguments: &TeethArguments, mut program: clap::Command) -> Result<Exit, Trouble> {
     match &arguments.command {
         Some(TeethCommand::Identify(arguments)) => identify::identify(arguments),
+        Some(TeethCommand::Close(arguments)) => close::close(arguments),
         None => {
             let own = program.find_subcommand_mut("teeth").expect("it is this very command");
             write(&own.render_help().ansi().to_string())?;

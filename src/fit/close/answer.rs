@@ -175,12 +175,21 @@ pub enum SplitWay {
     Logarithm,
     /// Half to each.
     Halves,
+    /// As drawn, but moved as far as it takes for no gear to be undercut or too thin at its tips.
+    NoUndercut,
 }
 
 impl SplitWay {
     /// Every way.
-    pub const ALL: [Self; 6] =
-        [Self::AsDrawn, Self::EqualSliding, Self::DifferenceRule, Self::InverseRatio, Self::Logarithm, Self::Halves];
+    pub const ALL: [Self; 7] = [
+        Self::AsDrawn,
+        Self::EqualSliding,
+        Self::DifferenceRule,
+        Self::InverseRatio,
+        Self::Logarithm,
+        Self::Halves,
+        Self::NoUndercut,
+    ];
 }
 
 /// How much a fault matters.
@@ -240,6 +249,8 @@ pub enum MeshFault {
         gear: GearId,
         /// By how much its radius is too large, of a ring too small.
         by_mm: f64,
+        /// The tip diameter that it allows.
+        tip_diameter_mm: f64,
     },
     /// The tips of a gear and its ring meet away from the line of action.
     TipsMeet,
@@ -279,11 +290,6 @@ pub enum GearFault {
     },
     /// The cutter and the gear do not mesh.
     CannotBeCut,
-    /// A working flank reaches below the involute that the cutter leaves.
-    ShortFlank {
-        /// By so much, as a radius.
-        by_mm: f64,
-    },
     /// Too little is left between bore and roots.
     ThinWall {
         /// The wall.
@@ -325,8 +331,7 @@ impl GearFault {
             | Self::Pointed
             | Self::ThinTip { .. }
             | Self::TipTrimmed { .. }
-            | Self::CannotBeCut
-            | Self::ShortFlank { .. } => FaultWeight::Fails,
+            | Self::CannotBeCut => FaultWeight::Fails,
         }
     }
 }

@@ -1,6 +1,6 @@
 //! What does a cutter leave near the root of a gear?
 
-use crate::clearance::FittedTeeth;
+use crate::clearance::TeethInMesh;
 use crate::exact::to_float;
 use crate::gearset::{GearId, Gearset, ToothCutter};
 use crate::tooth::{CutFlank, ShapedGear, Teeth, ToothError, ToothForm, flank_cut_by_rack, shape};
@@ -14,7 +14,7 @@ pub(super) enum CutRoot {
 }
 
 /// Where the involute of a gear ends near its root, as it is cut, in millimetres; `None` where nothing is said.
-pub(super) fn form_radius(set: &Gearset, teeth: &FittedTeeth, gear: GearId) -> Option<f64> {
+pub(super) fn form_radius(set: &Gearset, teeth: &TeethInMesh, gear: GearId) -> Option<f64> {
     cut_root(set, gear, &teeth.form(gear)).ok().as_ref().and_then(form_radius_of)
 }
 

@@ -3,7 +3,7 @@
 use super::answer::{GearFault, GearFit};
 use super::cutting::{CutRoot, cut_root, form_radius_of, straight};
 use super::meshes::path_in;
-use crate::clearance::FittedTeeth;
+use crate::clearance::TeethInMesh;
 use crate::gearset::{GearId, Gearset};
 use crate::tooth::{RoomVerdict, Teeth, ToothError, ToothForm, least_shift_without_undercut, tip_thickness};
 
@@ -15,7 +15,7 @@ const USUAL_WALL: f64 = 1.2;
 const USUAL_SHIFT: f64 = 1.0;
 
 /// What becomes of the teeth of a gear.
-pub(super) fn gear_fit(set: &Gearset, teeth: &FittedTeeth, gear: GearId) -> GearFit {
+pub(super) fn gear_fit(set: &Gearset, teeth: &TeethInMesh, gear: GearId) -> GearFit {
     let form = teeth.form(gear);
     let root = cut_root(set, gear, &form);
     let full = ToothForm { tip_limit: None, ..form };
@@ -30,7 +30,6 @@ pub(super) fn gear_fit(set: &Gearset, teeth: &FittedTeeth, gear: GearId) -> Gear
     let mut faults = Vec::new();
     faults.extend(at_tip(&form));
     faults.extend(at_root(&form, root.as_ref()));
-    faults.extend(short_flank(&form, root.as_ref().ok().and_then(form_radius_of), working_from));
     let usual_mm = USUAL_WALL * (form.addendum + form.dedendum) * form.module;
     let thin = wall.filter(|wall| *wall < usual_mm);
     faults.extend(thin.map(|wall_mm| GearFault::ThinWall { wall_mm, usual_mm }));
@@ -55,7 +54,7 @@ pub(super) fn gear_fit(set: &Gearset, teeth: &FittedTeeth, gear: GearId) -> Gear
 }
 
 /// Where the working flank of a gear begins near its root over all its meshes, as a radius.
-fn working_flank_from(set: &Gearset, teeth: &FittedTeeth, gear: GearId) -> Option<f64> {
+fn working_flank_from(set: &Gearset, teeth: &TeethInMesh, gear: GearId) -> Option<f64> {
     let own = set.mesh_ids().filter(|&mesh| set.mesh(mesh).gears().contains(&gear));
     let starts = own.filter_map(|mesh| {
         let (path, gears) = path_in(set, teeth, mesh)?;
@@ -97,16 +96,6 @@ fn at_root(form: &ToothForm, root: Result<&CutRoot, &ToothError>) -> Vec<GearFau
         Err(_) => faults.push(GearFault::CannotBeCut),
     }
     faults
-}
-
-/// The mate's tips reach below the involute: what they work on there is the fillet.
-fn short_flank(form: &ToothForm, cut: Option<f64>, working: Option<f64>) -> Option<GearFault> {
-    let (cut, working) = (cut?, working?);
-    let short = match form.teeth {
-        Teeth::External => cut - working,
-        Teeth::Internal => working - cut,
-    };
-    is_lacking(-short).then_some(GearFault::ShortFlank { by_mm: short })
 }
 
 fn is_lacking(room: f64) -> bool {

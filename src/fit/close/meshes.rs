@@ -2,22 +2,22 @@
 
 use super::answer::{MeshFault, MeshFit};
 use super::cutting::form_radius;
-use crate::clearance::FittedTeeth;
+use crate::clearance::TeethInMesh;
 use crate::gearset::{GearId, Gearset, MeshId, Pair};
 use crate::tooth::{
-    FormRadii, InvolutePair, PathOfContact, RoomVerdict, Teeth, ToothError, largest_external_tip, mesh_backlash,
-    path_of_contact, radial_entry, root_clearances, smallest_internal_tip, tips_foul, working_pressure_angle,
+    FormRadii, InvolutePair, PathOfContact, RoomVerdict, Teeth, ToothError, ToothForm, mesh_backlash, path_of_contact,
+    radial_entry, root_clearances, tips_foul, working_pressure_angle,
 };
 
 /// Below this contact ratio a mesh is commonly thought rough (common practice).
 const SHORT_CONTACT: f64 = 1.2;
 /// Below so many modules of root clearance dirt and run-out are commonly thought to reach the root (common practice).
 const NEAR_ROOT: f64 = 0.15;
-/// Backlash below zero by no more is rounding.
+/// Backlash of no more is rounding.
 const ROUNDING_MM: f64 = 1e-6;
 
 /// How one mesh works at its distance.
-pub(super) fn mesh_fit(set: &Gearset, teeth: &FittedTeeth, mesh: MeshId) -> MeshFit {
+pub(super) fn mesh_fit(set: &Gearset, teeth: &TeethInMesh, mesh: MeshId) -> MeshFit {
     let gears = set.mesh(mesh).gears();
     let mut fit = MeshFit {
         gears,
@@ -42,14 +42,14 @@ pub(super) fn mesh_fit(set: &Gearset, teeth: &FittedTeeth, mesh: MeshId) -> Mesh
 /// Two gears in mesh at their distance.
 struct MeshAtWork<'a> {
     set: &'a Gearset,
-    teeth: &'a FittedTeeth,
+    teeth: &'a TeethInMesh,
     mesh: MeshId,
     pair: InvolutePair,
     distance: f64,
 }
 
 /// Why a mesh does not close on its pin circle.
-fn why_open(teeth: &FittedTeeth, mesh: MeshId) -> Vec<MeshFault> {
+fn why_open(teeth: &TeethInMesh, mesh: MeshId) -> Vec<MeshFault> {
     let open = teeth.closing.open.iter().filter(|open| open.mesh == mesh);
     let mut faults: Vec<MeshFault> = open.map(|open| MeshFault::DoesNotClose { shift_off: open.off }).collect();
     let impossible = teeth.impossible.iter().filter(|(other, _)| *other == mesh);
@@ -73,9 +73,10 @@ fn fill(fit: &mut MeshFit, work: &MeshAtWork<'_>) {
         fit.faults.push(MeshFault::ShortContact { contact_ratio: ratio });
     }
     if let Ok(backlash) = mesh_backlash(pair, *distance) {
-        fit.backlash_mm = Some(backlash.at_pitch_circle);
-        if backlash.at_pitch_circle < -ROUNDING_MM {
-            fit.faults.push(MeshFault::Binds { by_mm: -backlash.at_pitch_circle });
+        let arc = backlash.at_pitch_circle;
+        fit.backlash_mm = Some(if arc.abs() < ROUNDING_MM { 0.0 } else { arc });
+        if arc < -ROUNDING_MM {
+            fit.faults.push(MeshFault::Binds { by_mm: -arc });
         }
     }
     fit.root_clearances_mm = work.root_clearances();
@@ -92,8 +93,8 @@ fn fill(fit: &mut MeshFit, work: &MeshAtWork<'_>) {
     }
 }
 
-/// Where the tips of a mesh make its flanks work, whether or not there is involute.
-pub(super) fn path_in(set: &Gearset, teeth: &FittedTeeth, mesh: MeshId) -> Option<(PathOfContact, Pair<GearId>)> {
+/// Where the tips of a mesh make its flanks work, whether or not there is involute; its gears in the order of the pair.
+pub(super) fn path_in(set: &Gearset, teeth: &TeethInMesh, mesh: MeshId) -> Option<(PathOfContact, Pair<GearId>)> {
     let (pair, distance) = (teeth.pair(set, mesh).ok()?, teeth.distance(mesh).ok()?);
     let path = path_of_contact(&pair, distance, FormRadii::default()).ok()?;
     Some((path, MeshAtWork { set, teeth, mesh, pair, distance }.gears()))
@@ -133,26 +134,42 @@ impl MeshAtWork<'_> {
         }
     }
 
-    /// Tips that reach past the point where the line of action touches the partner's base circle.
+    /// Tips that reach below the involute of their partner: past the point where the line of action touches its base
+    /// circle, or where its cutter leaves no involute.
+    ///
+    /// With L from one such point to the other the flank of the first gear has the radius of curvature s where that of the
+    /// second has L - s, in a ring L + s; s ends at the first gear's form radius, L - s or L + s at the second's.
     fn tips_beyond_flanks(&self) -> Vec<MeshFault> {
         let (first, second) = (self.pair.first(), self.pair.second());
+        let Ok(angle) = working_pressure_angle(&self.pair, self.distance) else { return Vec::new() };
+        let line = self.distance * angle.sin();
         let gears = self.gears();
-        let beyond = |gear: GearId, by: f64| {
-            (by > RoomVerdict::ROUNDING).then_some(MeshFault::TipBeyondFlank { gear, by_mm: by })
+        let end = |gear: GearId, form: &ToothForm| {
+            form_radius(self.set, self.teeth, gear).map(|radius| curvature(form, radius))
         };
-        let limit = largest_external_tip(first, second, self.distance);
-        let found = if self.pair.has_ring() {
-            let least = smallest_internal_tip(second, first, self.distance);
-            [least.and_then(|least| beyond(gears.second, least - second.tip_radius())), None]
+        let (of_first, of_second) = (end(gears.first, first).unwrap_or(0.0), end(gears.second, second));
+        let limits = if self.pair.has_ring() {
+            let most = of_second.map(|end| first.base_radius().hypot((end - line).max(0.0)));
+            [(gears.first, first, most), (gears.second, second, Some(second.base_radius().hypot(line + of_first)))]
         } else {
-            let of_second = largest_external_tip(second, first, self.distance);
-            [
-                limit.and_then(|limit| beyond(gears.first, first.tip_radius() - limit)),
-                of_second.and_then(|limit| beyond(gears.second, second.tip_radius() - limit)),
-            ]
+            let most = |form: &ToothForm, end: f64| Some(form.base_radius().hypot((line - end).max(0.0)));
+            let of_second = of_second.unwrap_or(0.0);
+            [(gears.first, first, most(first, of_second)), (gears.second, second, most(second, of_first))]
         };
-        found.into_iter().flatten().collect()
+        limits.into_iter().filter_map(|(gear, form, limit)| beyond(gear, form, limit?)).collect()
     }
+}
+
+/// A tip that reaches beyond this radius, of a ring inside it.
+fn beyond(gear: GearId, form: &ToothForm, limit: f64) -> Option<MeshFault> {
+    let by = if form.teeth == Teeth::Internal { limit - form.tip_radius() } else { form.tip_radius() - limit };
+    let fault = MeshFault::TipBeyondFlank { gear, by_mm: by, tip_diameter_mm: 2.0 * limit };
+    (by > RoomVerdict::ROUNDING).then_some(fault)
+}
+
+/// The radius of curvature of a flank at a radius.
+fn curvature(form: &ToothForm, radius: f64) -> f64 {
+    (radius.powi(2) - form.base_radius().powi(2)).max(0.0).sqrt()
 }
 
 impl MeshFault {

@@ -6,6 +6,7 @@
 //! shared out as asked. Then every tooth is judged as it would be cut. Limits that are common practice are named where
 //! they stand. Fit alone: nothing here proves a tooth strong enough.
 
+mod allowed;
 mod answer;
 mod cutting;
 mod gears;
@@ -18,7 +19,7 @@ pub use answer::{
     SplitShifts, SplitWay, ToothFit,
 };
 
-use crate::clearance::{FitQuestion, FittedTeeth, Gap, SizedGroup, as_described, gaps_of_teeth, is_with_main_axis};
+use crate::clearance::{FitQuestion, Gap, SizedGroup, TeethInMesh, as_described, gaps_of_teeth, is_with_main_axis};
 use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
 use gears::gear_fit;
 use meshes::mesh_fit;
@@ -87,7 +88,7 @@ pub fn close(set: &Gearset, question: &CloseQuestion) -> Result<ToothFit, FitRef
     let described: Vec<MemberId> = asked.circles.iter().map(|(planet, _)| *planet).collect();
     asked.circles.extend(circles_by_meshes(set, &asked.teeth(&spur), &described));
     let drawn = asked.teeth(&spur);
-    let splits = shared_shifts(set, &drawn, question);
+    let splits = shared_shifts(&asked, &drawn, question);
     let chosen: Vec<(GearId, f64)> = taken_shifts(&splits);
     let taken = FitQuestion { chosen: &chosen, circles: asked.circles.clone(), ..asked };
     let teeth = taken.teeth(&spur);
@@ -127,7 +128,7 @@ fn spur_meshes(set: &Gearset) -> Result<(Vec<MeshId>, Vec<MeshId>), FitRefusal> 
 }
 
 /// The pin circles of planets of which none is described: where their first mesh with a central gear stands.
-fn circles_by_meshes(set: &Gearset, teeth: &FittedTeeth, described: &[MemberId]) -> Vec<(MemberId, f64)> {
+fn circles_by_meshes(set: &Gearset, teeth: &TeethInMesh, described: &[MemberId]) -> Vec<(MemberId, f64)> {
     let planets = set.planet_groups().iter().flat_map(PlanetGroup::planets).copied();
     let open = planets.filter(|planet| !described.contains(planet));
     let of_planet = |planet: MemberId| {
@@ -138,7 +139,7 @@ fn circles_by_meshes(set: &Gearset, teeth: &FittedTeeth, described: &[MemberId])
 }
 
 /// The room between gears that are not in mesh, of every group whose pins have a place.
-fn neighbors(set: &Gearset, teeth: &FittedTeeth) -> Vec<Gap> {
+fn neighbors(set: &Gearset, teeth: &TeethInMesh) -> Vec<Gap> {
     let count = as_described(set);
     let of_group = |group| {
         let sizes = SizedGroup { set, group, count: &count, places: group.places() };

@@ -4,18 +4,23 @@
 //! two gears of one mesh; the others follow from theirs.
 
 use super::CloseQuestion;
+use super::allowed::allowed_range;
 use super::answer::{GearShift, SharedShift, SplitShifts, SplitWay};
-use crate::clearance::{FittedTeeth, ShiftTree};
-use crate::gearset::{GearId, Gearset, MeshId};
+use crate::clearance::{FitQuestion, ShiftTree, TeethInMesh};
+use crate::gearset::{GearId, MeshId};
 use crate::tooth::{InvolutePair, SplitRule, ToothForm, split_shift};
 
 /// The factor of the inverse ratio, in the middle of the usual range from 0.5 to 0.75.
 const INVERSE_RATIO_FACTOR: f64 = 0.6;
 
 /// Every part of the train in which a shift can be chosen, with the ways to do so.
-pub(super) fn shared_shifts(set: &Gearset, teeth: &FittedTeeth, question: &CloseQuestion) -> Vec<SharedShift> {
+pub(super) fn shared_shifts(
+    asked: &FitQuestion<'_>,
+    teeth: &TeethInMesh,
+    question: &CloseQuestion,
+) -> Vec<SharedShift> {
     let open = teeth.closing.trees.iter().filter(|tree| tree.fixed.is_none());
-    open.filter_map(|tree| shared_shift(set, teeth, tree, question)).collect()
+    open.filter_map(|tree| shared_shift(asked, teeth, tree, question)).collect()
 }
 
 /// The shifts of every way that is taken.
@@ -24,23 +29,29 @@ pub(super) fn taken_shifts(splits: &[SharedShift]) -> Vec<(GearId, f64)> {
     taken.flat_map(|way| way.shifts.iter().flatten()).map(|shift| (shift.gear, shift.shift)).collect()
 }
 
-fn shared_shift(set: &Gearset, teeth: &FittedTeeth, tree: &ShiftTree, question: &CloseQuestion) -> Option<SharedShift> {
+fn shared_shift(
+    asked: &FitQuestion<'_>,
+    teeth: &TeethInMesh,
+    tree: &ShiftTree,
+    question: &CloseQuestion,
+) -> Option<SharedShift> {
+    let set = asked.set;
     let holds = |mesh: &MeshId| {
         set.mesh(*mesh).gears().each().iter().all(|gear| tree.gears.iter().any(|open| open.gear == *gear))
     };
     let mesh = question.mesh.filter(holds).or_else(|| set.mesh_ids().find(holds))?;
     let mut ways: Vec<SplitShifts> = SplitWay::ALL
         .into_iter()
-        .map(|split| SplitShifts { split, taken: false, shifts: shifts_by(set, teeth, tree, mesh, split) })
+        .map(|split| SplitShifts { split, taken: false, shifts: shifts_by(asked, teeth, tree, mesh, split) })
         .collect();
-    let asked = ways.iter().position(|way| way.split == question.split && way.shifts.is_some());
-    ways[asked.unwrap_or(0)].taken = true;
+    let wanted = ways.iter().position(|way| way.split == question.split && way.shifts.is_some());
+    ways[wanted.unwrap_or(0)].taken = true;
     Some(SharedShift { mesh, ways })
 }
 
 fn shifts_by(
-    set: &Gearset,
-    teeth: &FittedTeeth,
+    asked: &FitQuestion<'_>,
+    teeth: &TeethInMesh,
     tree: &ShiftTree,
     mesh: MeshId,
     split: SplitWay,
@@ -48,13 +59,17 @@ fn shifts_by(
     let at = |t: f64| tree.gears.iter().map(|open| GearShift { gear: open.gear, shift: open.at(t) }).collect();
     let rule = match split {
         SplitWay::AsDrawn => return Some(at(tree.taken)),
+        SplitWay::NoUndercut => {
+            let [least, most] = allowed_range(asked, teeth, tree)?;
+            return Some(at(tree.taken.clamp(least, most.max(least))));
+        }
         SplitWay::EqualSliding => SplitRule::EqualSliding,
         SplitWay::DifferenceRule => SplitRule::Difference,
         SplitWay::InverseRatio => SplitRule::InverseRatio(INVERSE_RATIO_FACTOR),
         SplitWay::Logarithm => SplitRule::Logarithm,
         SplitWay::Halves => SplitRule::Halves,
     };
-    let distance = teeth.distance(mesh).ok()?;
+    let (set, distance) = (asked.set, teeth.distance(mesh).ok()?);
     let equation = teeth.equation(set, mesh, distance).ok()?;
     let drawn = teeth.pair(set, mesh).ok()?;
     // The tips are those of the shifts that are sought.

@@ -4,26 +4,19 @@
 //! one; a mesh allows the sums of what its gears allow, and with them distances, since the sum of shifts rises with the
 //! distance. What gears of several meshes allow at once is tried at a distance and found by halving towards the ends.
 
+use super::allowed::{MOST_SHIFT, allowed, allowed_range};
 use super::answer::{PinCircleFit, PinCircleOrigin};
-use super::cutting::straight;
-use crate::clearance::{Closing, FitQuestion, FittedTeeth, ShiftEquation, ShiftTree, is_with_main_axis};
-use crate::gearset::{GearId, MemberId, MeshId, Pair};
-use crate::tooth::{
-    InvolutePair, Teeth, ToothForm, closed_distance, least_shift_without_undercut, shift_for_tip_thickness,
-    shift_sum_for,
-};
+use crate::clearance::{Closing, FitQuestion, ShiftEquation, ShiftTree, TeethInMesh, is_with_main_axis};
+use crate::gearset::{MemberId, MeshId, Pair};
+use crate::tooth::{InvolutePair, ToothForm, closed_distance, shift_sum_for};
 
-/// Modules beyond which no gear, and no sum of two, is shifted.
-const MOST_SHIFT: f64 = 1.5;
-/// The least tip that is recommended, in modules (common practice).
-const LEAST_TIP: f64 = 0.2;
 /// Halvings of a window; they leave a billionth of it.
 const HALVINGS: u32 = 30;
 
 /// Where the pins of a planet stand, and where they could.
 pub(super) fn pin_circle_fit(
     question: &FitQuestion<'_>,
-    teeth: &FittedTeeth,
+    teeth: &TeethInMesh,
     planet: MemberId,
     radius: f64,
     origin: PinCircleOrigin,
@@ -52,7 +45,7 @@ struct MeshWindow {
 }
 
 impl MeshWindow {
-    fn new(question: &FitQuestion<'_>, teeth: &FittedTeeth, mesh: MeshId) -> Option<Self> {
+    fn new(question: &FitQuestion<'_>, teeth: &TeethInMesh, mesh: MeshId) -> Option<Self> {
         let pair = teeth.pair(question.set, mesh).ok()?;
         let equation = teeth.equation(question.set, mesh, pair.nominal_distance()).ok()?;
         let [first, second] = [equation.first, equation.second].map(|gear| allowed(question, teeth, gear));
@@ -70,24 +63,10 @@ impl MeshWindow {
     }
 }
 
-/// The shifts that a gear allows, in modules.
-fn allowed(question: &FitQuestion<'_>, teeth: &FittedTeeth, gear: GearId) -> [f64; 2] {
-    if let Some(shift) = question.described_shift(gear) {
-        return [shift; 2];
-    }
-    let form = teeth.form(gear);
-    if form.teeth == Teeth::Internal {
-        return [-MOST_SHIFT, MOST_SHIFT];
-    }
-    let least = least_shift_without_undercut(&form, straight(&form)).unwrap_or(-MOST_SHIFT);
-    let most = shift_for_tip_thickness(&form, LEAST_TIP * form.module).unwrap_or(MOST_SHIFT);
-    [least.max(-MOST_SHIFT), most.min(MOST_SHIFT)]
-}
-
 /// What all meshes of a planet allow at once.
 struct PlanetWindow<'a> {
     question: &'a FitQuestion<'a>,
-    teeth: &'a FittedTeeth,
+    teeth: &'a TeethInMesh,
     planet: MemberId,
     meshes: Vec<MeshWindow>,
 }
@@ -138,7 +117,11 @@ impl PlanetWindow<'_> {
         let closing = Closing::new(&equations, &|gear| self.question.described_shift(gear));
         let is_own = |mesh: MeshId| self.meshes.iter().any(|own| own.mesh == mesh);
         !closing.open.iter().any(|open| is_own(open.mesh))
-            && closing.trees.iter().filter(|tree| self.meets(tree)).all(|tree| self.allows(tree))
+            && closing
+                .trees
+                .iter()
+                .filter(|tree| self.meets(tree))
+                .all(|tree| allowed_range(self.question, self.teeth, tree).is_some())
     }
 
     /// Every mesh with a central gear and how far apart it stands.
@@ -155,17 +138,6 @@ impl PlanetWindow<'_> {
         let set = self.question.set;
         let gears = |mesh: &MeshWindow| set.mesh(mesh.mesh).gears().each();
         self.meshes.iter().any(|mesh| gears(mesh).iter().any(|gear| tree.gears.iter().any(|open| open.gear == *gear)))
-    }
-
-    /// Whether some value of the unknown of a tree gives every gear a shift that it allows.
-    fn allows(&self, tree: &ShiftTree) -> bool {
-        const ROUNDING: f64 = 1e-9;
-        let mut range = tree.fixed.map_or([f64::NEG_INFINITY, f64::INFINITY], |t| [t, t]);
-        for open in &tree.gears {
-            let ends = allowed(self.question, self.teeth, open.gear).map(|end| (end - open.constant) / open.direction);
-            range = [range[0].max(ends[0].min(ends[1])), range[1].min(ends[0].max(ends[1]))];
-        }
-        range[0] <= range[1] + ROUNDING
     }
 
     /// The mesh that asks for the largest distance and the one that asks for the smallest.

@@ -18,7 +18,7 @@ use crate::report::words::rounded;
 impl Answer for Identification {
     fn summary(&self, _: &Gearset) -> Vec<Block> {
         let said = Block::Statements(statements::statements(self));
-        [vec![said], tables::of_screen(self), vec![fit_not_strength()]].concat()
+        [vec![said], tables::of_screen(self), vec![Block::fit_not_strength()]].concat()
     }
 
     fn details(&self, _: &Gearset) -> Vec<Block> {
@@ -71,9 +71,4 @@ fn record(one: &ToothCandidate, gear: &CandidateGear) -> Vec<String> {
         format!("{:.6}", gear.shift),
         gear.thinning_mm.map(|thinning| format!("{thinning:.6}")).unwrap_or_default(),
     ]
-}
-
-/// What stands at the foot of every answer about teeth.
-fn fit_not_strength() -> Block {
-    Block::Note("fit, not strength: what these teeth bear is not told".into())
 }

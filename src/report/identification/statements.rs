@@ -1,12 +1,12 @@
 //! Which teeth these are in plain words: the pitch, what to measure next, what is told of wear, what to beware of.
 
-use super::tables::{of_family, thou};
+use super::tables::of_family;
 use crate::fit::{
     BasePitchReading, CandidateGear, Identification, IdentifiedFamily, NextMeasurement, ToothCandidate, ToothVerdict,
     WornTeeth,
 };
 use crate::gearset::MILLIMETRES_PER_INCH;
-use crate::report::words::{list, rounded};
+use crate::report::words::{list, rounded, thou};
 
 /// What is told of every family, each behind the names of its gears where there are several.
 pub(super) fn statements(answer: &Identification) -> Vec<String> {

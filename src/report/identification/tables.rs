@@ -1,9 +1,8 @@
 //! Candidates, what tells them apart, and in full each reading beside what they would read, as tables.
 
 use crate::fit::{Identification, IdentifiedFamily, NextMeasurement, ToothCandidate};
-use crate::gearset::MILLIMETRES_PER_INCH;
 use crate::report::render::document::{Block, Table};
-use crate::report::words::rounded;
+use crate::report::words::{rounded, thou};
 
 /// So many candidates of a family are shown on a screen, and so many measurements.
 const MOST_CANDIDATES: usize = 5;
@@ -57,11 +56,6 @@ fn candidates(answer: &Identification, number: usize, family: &IdentifiedFamily)
 pub(super) fn worst(one: &ToothCandidate) -> String {
     let worst = one.misfits.iter().map(|misfit| misfit.mm.abs()).fold(0.0, f64::max);
     format!("{worst:.3} ({:.1})", thou(worst))
-}
-
-/// Thousandths of an inch.
-pub(super) fn thou(millimetres: f64) -> f64 {
-    millimetres / MILLIMETRES_PER_INCH * 1000.0
 }
 
 /// The gears of the best candidate, where there are several.

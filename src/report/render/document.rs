@@ -72,6 +72,11 @@ impl Block {
         all
     }
 
+    /// What stands at the foot of every answer about teeth.
+    pub(in crate::report) fn fit_not_strength() -> Self {
+        Self::Note("fit, not strength: what these teeth bear is not told".into())
+    }
+
     /// The note where an answer needs states and none are described.
     pub(in crate::report) fn no_states(consequence: &str) -> Self {
         Self::Note(format!(

@@ -148,3 +148,8 @@ pub(in crate::report) fn length(millimetres: f64) -> String {
     let inches = millimetres / crate::gearset::MILLIMETRES_PER_INCH;
     format!("{millimetres:.3} mm ({inches:.4} in)")
 }
+
+/// Thousandths of an inch.
+pub(in crate::report) fn thou(millimetres: f64) -> f64 {
+    millimetres / crate::gearset::MILLIMETRES_PER_INCH * 1000.0
+}

@@ -1,7 +1,5 @@
 //! Formulas of teeth on bare numbers against printed values and drawn involutes.
 
-/// How teeth close on their pins.
-mod closing;
 /// Drawn gears measured on the drawing, over random gears.
 mod drawn;
 /// The involute function and its inverse over their whole range.

@@ -5,6 +5,8 @@ use toothmark::description;
 use toothmark::fit::{CloseQuestion, FitRefusal, GearFault, MeshFault, SplitWay, ToothFit, close};
 use toothmark::gearset::Gearset;
 
+use crate::support::process::{command, run, run_with};
+
 const NEAR: f64 = 1e-9;
 
 fn described(text: &str) -> Gearset {
@@ -153,4 +155,45 @@ fn teeth_without_a_size_are_refused() {
         meshes: [("A", "p")],
     )"#;
     assert_eq!(close(&described(bevel), &CloseQuestion::default()), Err(FitRefusal::NoSpurMesh));
+}
+
+/// What the program prints at 80 columns.
+#[track_caller]
+fn printed(arguments: &[&str]) -> String {
+    let mut asked = command(&[&["teeth", "close"], arguments].concat());
+    asked.env("COLUMNS", "80");
+    let told = run_with(asked, b"");
+    assert!(told.code < 2, "{arguments:?}: {}", told.stderr);
+    format!("{}\nexit code {}\n", told.stdout, told.code)
+}
+
+#[test]
+fn what_is_printed_says_what_to_do() {
+    let asked: [(&str, &[&str]); 5] = [
+        ("shift", &["30:30", "24:37", "--module", "2.5", "--pin-circle", "75mm", "--backlash", "0.1mm"]),
+        ("ring", &["11:12:37", "--module", "2", "--pin-circle", "24mm", "--split", "equal-sliding"]),
+        ("given", &["30:30", "24:37", "--module", "2.5", "--pin-circle", "75mm", "--shift", "P37=-0.4,S24=0"]),
+        ("full", &["42:14:72", "36:20", "--module", "1", "--pin-circle", "28.5mm", "--full"]),
+        ("json", &["30:30", "24:37", "--module", "2.5", "--pin-circle", "75mm", "--format", "json"]),
+    ];
+    for (name, arguments) in asked {
+        insta::assert_snapshot!(format!("teeth-close-{name}"), printed(arguments));
+    }
+}
+
+#[test]
+fn what_cannot_be_asked_is_refused_with_a_way_out() {
+    let refused = |arguments: &[&str], told: &str| {
+        let run = run(&[&["teeth", "close"], arguments].concat());
+        assert_eq!(run.code, 2, "{arguments:?}");
+        assert!(run.stderr.contains(told), "{arguments:?}: {}", run.stderr);
+    };
+    refused(&["30:30", "24:37"], "no pitch is known");
+    refused(&["30:30", "--module", "2", "--pin-circle", "-3"], "millimetres");
+    refused(&["30:30", "--module", "2", "--pin-circle", "120mm"], "not the diameter");
+    refused(&["30:30", "--module", "2", "--shift", "P31=0.1"], "P30");
+    refused(&["30:30", "--module", "2", "--shift", "P30=9"], "from -2 to 2");
+    refused(&["30:30", "--module", "2", "--shift", "P30"], "--shift l=-0.467");
+    refused(&["30:30", "--module", "2", "--at", "S with p"], "S30 with P30");
+    refused(&["30:30", "--module", "2", "--split", "best"], "equal-sliding");
 }
