@@ -166,11 +166,7 @@ impl<'a> FitQuestion<'a> {
 
     /// The known pin circle on which a mesh with a central gear has to close.
     pub(crate) fn pin_circle(&self, mesh: MeshId) -> Option<f64> {
-        let members = self.set.mesh(mesh).gears().each().map(|gear| self.set.gear(gear).member());
-        let on_pins: Vec<MemberId> =
-            members.into_iter().filter(|&member| self.set.carrier_of(member).is_some()).collect();
-        let [planet] = on_pins.as_slice() else { return None };
-        self.circles.iter().find(|(other, _)| other == planet).map(|(_, radius)| *radius)
+        pin_circle(self.set, &self.circles, mesh)
     }
 
     fn distance(&self, teeth: &TeethInMesh, mesh: MeshId) -> Result<f64, ToothError> {
@@ -241,6 +237,11 @@ impl TeethInMesh {
         self.forms.keys().copied()
     }
 
+    /// The known pin circle of a mesh with a central gear, in millimetres, whether or not it closes there.
+    pub(crate) fn pin_circle(&self, set: &Gearset, mesh: MeshId) -> Option<f64> {
+        pin_circle(set, &self.circles, mesh)
+    }
+
     /// How far apart two gears in mesh stand, in millimetres: on the pin circle that their shifts close, else where
     /// teeth that are not thinned have no backlash.
     ///
@@ -250,6 +251,14 @@ impl TeethInMesh {
         let found = self.distances.iter().find(|(other, _)| *other == mesh);
         found.map_or(Err(ToothError::NoMesh), |(_, distance)| *distance)
     }
+}
+
+/// The known pin circle of a mesh with a central gear.
+fn pin_circle(set: &Gearset, circles: &[(MemberId, f64)], mesh: MeshId) -> Option<f64> {
+    let members = set.mesh(mesh).gears().each().map(|gear| set.gear(gear).member());
+    let on_pins: Vec<MemberId> = members.into_iter().filter(|&member| set.carrier_of(member).is_some()).collect();
+    let [planet] = on_pins.as_slice() else { return None };
+    circles.iter().find(|(other, _)| other == planet).map(|(_, radius)| *radius)
 }
 
 /// The tooth count of each gear as described.

@@ -2,9 +2,15 @@
 //!
 //! The formulas of `tooth` asked of gears, meshes and pins. Fit alone: nothing here proves a tooth strong enough.
 
+mod backlash;
 mod close;
 mod identify;
 
+pub use backlash::{
+    BacklashOfMesh, BacklashOnPin, BacklashQuestion, BacklashRefusal, BacklashSizes, BacklashSurvey, BacklashUntold,
+    BacklashVerdict, BushClearance, CarryingContact, ContactsUntold, GroupBacklash, LoadCase, PinOf, PinShare,
+    PinStand, RunOut, SharedByPins, SharedForce, SharingQuestion, ToldPin, backlash,
+};
 pub use close::{
     CloseQuestion, FaultWeight, FitRefusal, GearFault, GearFit, GearShift, MeshFault, MeshFit, PinCircleFit,
     PinCircleOrigin, SharedShift, SplitShifts, SplitWay, ToothFit, close,

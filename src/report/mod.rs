@@ -4,6 +4,7 @@
 //! renderers know nothing of gears. Nothing is printed here.
 
 mod answer;
+mod backlash;
 mod closing;
 mod comparison;
 mod exploration;

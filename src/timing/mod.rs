@@ -44,12 +44,12 @@ pub use marking::{
     marking,
 };
 pub use marks::{CentralSpacing, Marks, Serves};
-pub(crate) use matching::pin_radii;
 pub use matching::{
-    ClusterDifference, ClusterOrder, ContactPin, FirstContact, FixedGears, FixedIndex, FixedTurn, GroupMatching,
-    MatchCure, MatchRefusal, Matching, NeededBacklash, PinDeviation, PinRadii, PlayVerdict, Residual, Seated,
-    SeatedPin, Weighing, matching,
+    CarryingOrder, ClusterDifference, ClusterOrder, ContactPin, FirstContact, FixedGears, FixedIndex, FixedTurn,
+    GroupMatching, MatchCure, MatchRefusal, Matching, NeededBacklash, PinDeviation, PinError, PinErrors, PinRadii,
+    PlayVerdict, Residual, Seated, SeatedPin, Weighing, carrying_order, matching,
 };
+pub(crate) use matching::{pin_deviations, pin_radii};
 pub use pin_timing::{GearTurn, PinTiming};
 pub use refusal::{ClosestSeating, MeshRefusal};
 pub use remedies::{Remedies, ToothChange};

@@ -1,8 +1,10 @@
 //! `toothmark teeth`: what the teeth are, and what whoever cuts or sets them needs to know; each question is a command of
 //! its own below this one.
 
+mod backlash;
 mod close;
 mod identify;
+mod pins;
 mod reading;
 
 use clap::{Args, Subcommand};
@@ -10,6 +12,7 @@ use clap::{Args, Subcommand};
 use super::exit::Exit;
 use super::output::write;
 use super::trouble::Trouble;
+use backlash::BacklashArguments;
 use close::CloseArguments;
 use identify::IdentifyArguments;
 
@@ -25,6 +28,8 @@ enum TeethCommand {
     Identify(IdentifyArguments),
     /// Whether all meshes close on their pins, with which shifts
     Close(CloseArguments),
+    /// The backlash of every mesh, which pin binds or carries first
+    Backlash(BacklashArguments),
 }
 
 /// Answers what is asked of teeth; where nothing is, tells what can be.
@@ -32,6 +37,7 @@ pub(super) fn teeth(arguments: &TeethArguments, mut program: clap::Command) -> R
     match &arguments.command {
         Some(TeethCommand::Identify(arguments)) => identify::identify(arguments),
         Some(TeethCommand::Close(arguments)) => close::close(arguments),
+        Some(TeethCommand::Backlash(arguments)) => backlash::backlash(arguments),
         None => {
             let own = program.find_subcommand_mut("teeth").expect("it is this very command");
             write(&own.render_help().ansi().to_string())?;

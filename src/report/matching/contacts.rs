@@ -28,12 +28,13 @@ pub(super) fn share_of_load(set: &Gearset, seated: &Seated) -> Option<String> {
     })
 }
 
-fn gears(set: &Gearset, ids: &[GearId]) -> String {
+/// Gears by their names.
+pub(in crate::report) fn gears(set: &Gearset, ids: &[GearId]) -> String {
     list(&ids.iter().map(|&id| gear(set, id)).collect::<Vec<_>>())
 }
 
 /// `pin 2`, `pins 1 and 3`.
-fn pins(pins: &[ContactPin]) -> String {
+pub(in crate::report) fn pins(pins: &[ContactPin]) -> String {
     let mut numbers: Vec<usize> = pins.iter().map(|pin| pin.pin).collect();
     numbers.sort_unstable();
     let word = if numbers.len() == 1 { "pin" } else { "pins" };
@@ -51,14 +52,19 @@ pub(super) fn contacts(set: &Gearset, seated: &Seated) -> Option<Table> {
         let [first, then] = in_turn(contact);
         vec![gears(set, &contact.pushing_gears), gears(set, &contact.holding_gears), first, then]
     };
-    let in_mm = contacts.iter().flat_map(|contact| &contact.pins).all(|pin| pin.mm_left.is_some());
-    let later = if in_mm { "later at holder, mm (thou)" } else { "later at holder, teeth" };
+    let later = later_heading(contacts.iter());
     let caption = "Which pin carries first: clusters turned clockwise, seen from the input side";
     Some(Table::new(caption, &["drives", "holds", "first", later], contacts.iter().map(row).collect()))
 }
 
+/// What heads the column of the pins that come later.
+pub(in crate::report) fn later_heading<'a>(mut contacts: impl Iterator<Item = &'a FirstContact>) -> &'static str {
+    let in_mm = contacts.all(|contact| contact.pins.iter().all(|pin| pin.mm_left.is_some()));
+    if in_mm { "later at holder, mm (thou)" } else { "later at holder, teeth" }
+}
+
 /// The pins that carry first, and the others with what is left there; those that are told the same together.
-fn in_turn(contact: &FirstContact) -> [String; 2] {
+pub(in crate::report) fn in_turn(contact: &FirstContact) -> [String; 2] {
     let mut together = contact.pins.chunk_by(|a, b| later_by(a) == later_by(b));
     let first = together.next().map(pins).unwrap_or_default();
     let later: Vec<String> =
@@ -74,7 +80,7 @@ fn later_by(pin: &ContactPin) -> String {
 }
 
 /// Whether it begins to carry with the first, as far as is shown.
-fn is_nothing(pin: &ContactPin) -> bool {
+pub(in crate::report) fn is_nothing(pin: &ContactPin) -> bool {
     /// Half of the last digit that is shown: micrometres of an arc, tenths of thousandths of a tooth.
     const OF_ARC: f64 = 5e-4;
     const OF_TOOTH: f64 = 5e-5;

@@ -5,12 +5,12 @@
 //! would do better. Records have a row for each mesh on each pin, for the clusters as
 //! found and, where that does better, exchanged.
 
-mod contacts;
+pub(in crate::report) mod contacts;
 mod cures;
 mod fixed;
 mod screen;
 mod seated;
-mod sizes;
+pub(in crate::report) mod sizes;
 
 use self::cures::{cautions, cures};
 use self::seated::{Way, seated};

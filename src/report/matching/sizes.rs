@@ -3,12 +3,12 @@
 use crate::gearset::MILLIMETRES_PER_INCH;
 
 /// Millimetres with thousandths of an inch beside.
-pub(super) fn arc(millimetres: f64) -> String {
+pub(in crate::report) fn arc(millimetres: f64) -> String {
     format!("{millimetres:.3} mm ({:.1} thou)", thou(millimetres))
 }
 
 /// The same where a heading names the units.
-pub(super) fn short_arc(millimetres: f64) -> String {
+pub(in crate::report) fn short_arc(millimetres: f64) -> String {
     format!("{millimetres:.3} ({:.1})", thou(millimetres))
 }
 
@@ -29,7 +29,7 @@ pub(super) fn plain(teeth: f64) -> String {
 }
 
 /// A rounded number that is zero has no sign.
-pub(super) fn no_minus_zero(text: String) -> String {
+pub(in crate::report) fn no_minus_zero(text: String) -> String {
     if text.bytes().any(|byte| (b'1'..=b'9').contains(&byte)) {
         text
     } else {
@@ -38,6 +38,6 @@ pub(super) fn no_minus_zero(text: String) -> String {
 }
 
 /// The sense of a turn for who looks at it.
-pub(super) fn side(turn: f64) -> &'static str {
+pub(in crate::report) fn side(turn: f64) -> &'static str {
     if turn > 0.0 { "ccw" } else { "clockwise" }
 }

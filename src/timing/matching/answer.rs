@@ -317,6 +317,9 @@ pub struct ContactPin {
     pub rank: usize,
     /// Whether the readings are good enough to tell that it waits for the first.
     pub waits_for_sure: bool,
+    /// How far the first pushing gear still comes until then, as an arc at its working circle; none where no pitch is
+    /// given.
+    pub mm_to_come: Option<f64>,
 }
 
 /// How a cluster differs from the one that is most like all others.

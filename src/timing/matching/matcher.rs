@@ -9,13 +9,15 @@ use super::answer::{
     Weighing,
 };
 use super::central_ties::CentralTies;
+use super::pin_errors::PinErrors;
 use super::problem::{ClusterRow, MatchProblem, Orders, SetChoice, better_than, central_count, float};
 use super::radii::MeasuredRadii;
 use super::seatings::ClusterSeating;
 use super::tension::{Link, least_level};
+use crate::clearance::{MeshInPlace, TeethInMesh, as_described};
 use crate::exact::{Fraction, multiple, multiple_is_integer, part_of_turn, to_float};
 use crate::gearset::{
-    GearKind, Gearset, Measured, MeasuredCluster, Mesh, Offset, PinOff, Pitch, PlanetGroup, TimingRow, TimingRows,
+    GearKind, Gearset, Length, Measured, MeasuredCluster, Offset, PinOff, Pitch, PlanetGroup, TimingRow, TimingRows,
 };
 use crate::timing::solver::Solver;
 
@@ -25,12 +27,16 @@ pub(super) struct Matcher<'a> {
     pub(super) measured: &'a Measured,
     pub(super) group: &'a PlanetGroup,
     pub(super) equations: TimingRows,
+    /// Of each row the mesh in its place; none where it has no pitch, or no place.
+    pub(super) meshes: Vec<Option<MeshInPlace>>,
     pub(super) weighing: Weighing,
     pub(super) problem: MatchProblem,
     pub(super) ties: CentralTies,
     /// Where the pins were found, if they were measured.
     pins: Option<Vec<PinOff>>,
     pub(super) radii: MeasuredRadii,
+    /// For each pin the clearance of its bush on the diameter, in millimetres; none where none is told.
+    pub(super) bushes: Vec<f64>,
     /// For each cluster and row how much its index may be off, in teeth.
     pub(super) index_doubts: Vec<Vec<f64>>,
     /// For each pin and row how much it may be off by the place and the radius of the pin, in teeth, with the cluster
@@ -38,8 +44,25 @@ pub(super) struct Matcher<'a> {
     pub(super) pin_doubts: Vec<Vec<f64>>,
 }
 
+/// The clusters as found.
+pub(super) struct AsFound {
+    /// Turned as equal ones would be.
+    listed: Option<SetChoice>,
+    /// In their best seating.
+    pub(super) best: Option<SetChoice>,
+    /// Whether that is another one than listed.
+    reseated: bool,
+    /// Whether every seating was looked at.
+    complete: bool,
+}
+
 impl<'a> Matcher<'a> {
     pub(super) fn new(set: &'a Gearset, measured: &'a Measured) -> Result<Self, MatchRefusal> {
+        Self::with(set, measured, &PinErrors::default())
+    }
+
+    /// With pins that stand as told by hand.
+    pub(super) fn with(set: &'a Gearset, measured: &'a Measured, told: &PinErrors) -> Result<Self, MatchRefusal> {
         let group = set
             .planet_groups()
             .iter()
@@ -48,12 +71,19 @@ impl<'a> Matcher<'a> {
         let equations = set.matrix().timing(group);
         check(set, group, &equations)?;
         let ties = CentralTies::new(set, group, &equations, measured);
-        let weighing = weighing(set, &equations);
+        let meshes = meshes_in_place(set, group, &equations);
+        let weighing = weighing(set, &equations, &meshes);
         let spacings = group.spacings();
         let pins = measured.pins.as_ref().and_then(|pins| pins.found(&spacings));
-        let radii = MeasuredRadii::new(set, measured, &equations, spacings.len());
+        let radii = MeasuredRadii::new(measured, &meshes, spacings.len());
+        let radii = radii.with(&meshes, &told.pins, spacings.len());
+        let pins = told.place(pins, radii.circle, spacings.len());
         let problem = MatchProblem {
-            rows: equations.iter().map(|row| cluster_row(set, row, weighing)).collect(),
+            rows: equations
+                .iter()
+                .zip(&meshes)
+                .map(|(row, mesh)| cluster_row(set, row, mesh.as_ref(), weighing))
+                .collect(),
             places: places(&equations, &ties, &spacings, pins.as_deref()),
             shortages: radii.shortages.clone(),
             index: measured.clusters.iter().map(|cluster| index(set, &equations, cluster)).collect(),
@@ -64,16 +94,26 @@ impl<'a> Matcher<'a> {
         let index_doubts = index_doubts.collect();
         let of_places = pin_doubts(&equations, pins.as_deref(), spacings.len());
         let pin_doubts = of_places.iter().zip(&radii.doubts).map(|(place, radius)| sums(place, radius)).collect();
-        Ok(Self { set, measured, group, equations, weighing, problem, ties, pins, radii, index_doubts, pin_doubts })
+        Ok(Self {
+            set,
+            measured,
+            group,
+            equations,
+            meshes,
+            weighing,
+            problem,
+            ties,
+            pins,
+            radii,
+            bushes: told.bush_clearances_mm.clone(),
+            index_doubts,
+            pin_doubts,
+        })
     }
 
     pub(super) fn matching(&self) -> GroupMatching {
-        let listed = self.listed();
         let limit = self.problem.limit();
-        let start = listed.as_ref().map_or(limit, |listed| better_than(listed.level).min(limit));
-        let seated = self.problem.search(Orders::AsFound, start);
-        let reseated = seated.best.is_some();
-        let as_found = seated.best.or_else(|| listed.clone().filter(|listed| listed.level < limit));
+        let AsFound { listed, best: as_found, reseated, complete } = self.as_found();
         let start = as_found.as_ref().map_or(limit, |choice| better_than(choice.level));
         let any = self.problem.search(Orders::All, start);
         let clusters: Vec<String> = self.measured.clusters.iter().map(|cluster| cluster.name.clone()).collect();
@@ -89,7 +129,7 @@ impl<'a> Matcher<'a> {
             carrier: self.group.carrier(),
             pins_off: self.pins_off(),
             weighing: self.weighing,
-            all_looked_at: seated.complete && any.complete,
+            all_looked_at: complete && any.complete,
             advised: advised(as_found.as_ref(), exchanged.as_ref()),
             cure: binds.then(|| self.cure(&differences, &pins_without_backlash)),
             differences,
@@ -109,13 +149,29 @@ impl<'a> Matcher<'a> {
         }
     }
 
+    /// The clusters on the pins on which they were found, in the best seating there is.
+    pub(super) fn as_found(&self) -> AsFound {
+        let listed = self.listed();
+        let limit = self.problem.limit();
+        let start = listed.as_ref().map_or(limit, |listed| better_than(listed.level).min(limit));
+        let seated = self.problem.search(Orders::AsFound, start);
+        let reseated = seated.best.is_some();
+        let best = seated.best.or_else(|| listed.clone().filter(|listed| listed.level < limit));
+        AsFound { listed, best, reseated, complete: seated.complete }
+    }
+
+    /// The backlash of a row with its pin in its place, in millimetres.
+    pub(super) fn backlash(&self, row: usize) -> Option<f64> {
+        backlash(self.set, &self.equations[row], self.meshes[row].as_ref())
+    }
+
     /// What would help a set that binds.
     fn cure(&self, differences: &[ClusterDifference], pins_without_backlash: &[usize]) -> MatchCure {
         if !pins_without_backlash.is_empty() {
             MatchCure::PinCircle
         } else if self.ties.fixed.iter().any(|fixed| fixed.index == FixedIndex::Counts) {
             MatchCure::FixedGears
-        } else if self.turned_as_equal_ones().is_none() {
+        } else if !self.assembles() {
             MatchCure::Assembly
         } else if self.pins.is_some() && !differences.iter().any(|difference| difference.told_apart) {
             MatchCure::PinPlaces
@@ -124,15 +180,14 @@ impl<'a> Matcher<'a> {
         }
     }
 
-    fn pins_off(&self) -> Vec<PinDeviation> {
-        let outward = |pin: usize| self.radii.outward.get(pin).copied();
-        let deviation = |(pin, off): (usize, &PinOff)| PinDeviation {
-            degrees: off.turns * 360.0,
-            uncertainty_degrees: off.uncertainty * 360.0,
-            outward_mm: outward(pin),
-            outward_uncertainty_mm: outward(pin).map(|_| self.radii.error),
-        };
-        self.pins.iter().flatten().enumerate().map(deviation).collect()
+    /// Where the pins were found.
+    pub(super) fn pins_off(&self) -> Vec<PinDeviation> {
+        self.radii.deviations(self.pins.as_deref())
+    }
+
+    /// Whether equal clusters assemble on these pins.
+    pub(super) fn assembles(&self) -> bool {
+        self.turned_as_equal_ones().is_some()
     }
 
     /// The clusters as found, turned as equal ones would be.
@@ -194,29 +249,47 @@ fn check(set: &Gearset, group: &PlanetGroup, equations: &[TimingRow]) -> Result<
     Ok(())
 }
 
-/// Against backlash where every mesh has one and a pitch, as arcs where every mesh has a pitch.
-fn weighing(set: &Gearset, equations: &[TimingRow]) -> Weighing {
-    let all = |given: fn(&Mesh) -> bool| equations.iter().all(|row| given(set.mesh(row.mesh)));
-    match (all(|mesh| mesh.pitch().is_some()), all(|mesh| mesh.backlash().is_some())) {
+/// The meshes of rows in their places.
+pub(super) fn meshes_in_place(set: &Gearset, group: &PlanetGroup, rows: &[TimingRow]) -> Vec<Option<MeshInPlace>> {
+    let teeth = TeethInMesh::of_group(set, group, &as_described(set));
+    let in_place = |row: &TimingRow| {
+        set.mesh(row.mesh).pitch()?;
+        MeshInPlace::new(set, &teeth, row.mesh)
+    };
+    rows.iter().map(in_place).collect()
+}
+
+/// Against backlash where that of every mesh is known and it has a pitch, as arcs where every mesh has a pitch.
+fn weighing(set: &Gearset, equations: &[TimingRow], meshes: &[Option<MeshInPlace>]) -> Weighing {
+    let have_pitch = equations.iter().all(|row| set.mesh(row.mesh).pitch().is_some());
+    let is_known = |(row, mesh): (&TimingRow, &Option<MeshInPlace>)| backlash(set, row, mesh.as_ref()).is_some();
+    match (have_pitch, equations.iter().zip(meshes).all(is_known)) {
         (true, true) => Weighing::Backlash,
         (true, false) => Weighing::Millimetres,
         (false, _) => Weighing::Teeth,
     }
 }
 
-fn cluster_row(set: &Gearset, row: &TimingRow, weighing: Weighing) -> ClusterRow {
-    ClusterRow { count: row.terms[0].tooth_count.abs(), tolerance: tolerance(set.mesh(row.mesh), weighing) }
+/// The backlash of a row in millimetres: as described, or that of its teeth as they fit.
+fn backlash(set: &Gearset, row: &TimingRow, mesh: Option<&MeshInPlace>) -> Option<f64> {
+    let described = set.mesh(row.mesh).backlash().map(Length::millimetres);
+    described.or_else(|| mesh.and_then(MeshInPlace::known_backlash))
 }
 
-/// The error in teeth that counts as 1.
-fn tolerance(mesh: &Mesh, weighing: Weighing) -> f64 {
+fn cluster_row(set: &Gearset, row: &TimingRow, mesh: Option<&MeshInPlace>, weighing: Weighing) -> ClusterRow {
+    let tooth = set.mesh(row.mesh).pitch().map_or(1.0, Pitch::circular_pitch);
+    let tolerance = tolerance(tooth, backlash(set, row, mesh), weighing);
+    ClusterRow { count: row.terms[0].tooth_count.abs(), tolerance }
+}
+
+/// The error in teeth that counts as 1, with a tooth and a backlash of so many millimetres.
+fn tolerance(tooth: f64, backlash: Option<f64>, weighing: Weighing) -> f64 {
     /// What a mesh without any backlash is taken to have, in millimetres.
     const LEAST: f64 = 1e-4;
     /// Beyond half a tooth the next seating begins.
     const MOST: f64 = 0.249;
-    let tooth = mesh.pitch().map_or(1.0, Pitch::circular_pitch);
-    match (weighing, mesh.backlash()) {
-        (Weighing::Backlash, Some(backlash)) => (backlash.millimetres().max(LEAST) / 2.0 / tooth).min(MOST),
+    match (weighing, backlash) {
+        (Weighing::Backlash, Some(backlash)) => (backlash.max(LEAST) / 2.0 / tooth).min(MOST),
         (Weighing::Millimetres, _) => 1.0 / tooth,
         (Weighing::Backlash | Weighing::Teeth, _) => 1.0,
     }

@@ -14,10 +14,12 @@
 //! for readings are no exact numbers: what they lose is below a billionth of a tooth. Worked out here.
 
 mod answer;
+mod carrying;
 mod central_ties;
 mod contacts;
 mod differences;
 mod matcher;
+mod pin_errors;
 mod problem;
 mod radii;
 mod search;
@@ -30,6 +32,9 @@ pub use answer::{
     ClusterDifference, ClusterOrder, ContactPin, FirstContact, FixedGears, FixedIndex, FixedTurn, GroupMatching,
     MatchCure, Matching, NeededBacklash, PinDeviation, PinRadii, PlayVerdict, Residual, Seated, SeatedPin, Weighing,
 };
+pub(crate) use carrying::pin_deviations;
+pub use carrying::{CarryingOrder, carrying_order};
+pub use pin_errors::{PinError, PinErrors};
 
 use crate::gearset::{Gearset, Measured};
 use matcher::Matcher;

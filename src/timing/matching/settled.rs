@@ -24,9 +24,7 @@ pub(super) struct SettledSet<'a> {
 
 impl Matcher<'_> {
     pub(super) fn seated(&self, choice: &SetChoice) -> Seated {
-        let links: Vec<Link> = self.problem.links(&choice.turns).collect();
-        let places = strict_places(self.problem.nodes(), &links);
-        SettledSet { matcher: self, choice, links, places }.told()
+        SettledSet::new(self, choice).told()
     }
 
     /// The teeth of the gear from whose mark the others are measured.
@@ -56,7 +54,13 @@ impl Matcher<'_> {
     }
 }
 
-impl SettledSet<'_> {
+impl<'a> SettledSet<'a> {
+    pub(super) fn new(matcher: &'a Matcher<'a>, choice: &'a SetChoice) -> Self {
+        let links: Vec<Link> = matcher.problem.links(&choice.turns).collect();
+        let places = strict_places(matcher.problem.nodes(), &links);
+        Self { matcher, choice, links, places }
+    }
+
     fn told(&self) -> Seated {
         let least = self.level_with_doubt(-1.0).min(self.choice.level);
         let most = self.level_with_doubt(1.0).max(self.choice.level);
@@ -132,7 +136,7 @@ impl SettledSet<'_> {
         let short = problem.shortages[pin][row];
         let taken = |doubt: f64| (teeth.abs() + short + doubt) / problem.rows[row].tolerance;
         let tooth = self.matcher.set.mesh(mesh).pitch().map(Pitch::circular_pitch);
-        let backlash = self.matcher.set.mesh(mesh).backlash();
+        let backlash = self.matcher.backlash(row);
         Residual {
             mesh,
             teeth,
@@ -140,7 +144,7 @@ impl SettledSet<'_> {
             mm: tooth.map(|tooth| teeth * tooth),
             verdict: self.matcher.verdict(taken(-uncertainty), taken(uncertainty)),
             uncertainty_mm: tooth.map(|tooth| uncertainty * tooth),
-            half_backlash_mm: backlash.map(|backlash| backlash.millimetres() / 2.0 - short * tooth.unwrap_or_default()),
+            half_backlash_mm: backlash.map(|backlash| backlash / 2.0 - short * tooth.unwrap_or_default()),
         }
     }
 

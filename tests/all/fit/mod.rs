@@ -1,5 +1,11 @@
-//! What teeth are, by what was measured of them.
+//! What teeth are, by what was measured of them, and how they fit.
 
+/// Backlash on displaced pins and who carries first, by worked out values.
+mod backlash;
+/// What a person reads of it, and what is refused.
+mod backlash_shown;
+/// The same by flanks brought into contact.
+mod backlash_twin;
 /// How teeth close on their pins.
 mod closing;
 /// Gears of known teeth, measured and identified.
