@@ -10,8 +10,10 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::closing::{Closing, ShiftEquation};
 use crate::exact::to_float;
-use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, Pitch, PlanetGroup};
-use crate::tooth::{InvolutePair, Teeth, ToothError, ToothForm, closed_distance, shift_sum_for, tip_shortening};
+use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, Pitch, PlanetGroup, ToothCutter};
+use crate::tooth::{
+    InvolutePair, RootCutter, Teeth, ToothError, ToothForm, closed_distance, shift_sum_for, tip_shortening,
+};
 
 /// The module of a drawing whose description gives none, in millimetres.
 pub(super) const MODULE_OF_NONE: f64 = 1.0;
@@ -114,6 +116,7 @@ impl<'a> FitQuestion<'a> {
             addendum: depth.map_or(plain.addendum, |depth| to_float(depth.addendum())),
             dedendum: depth.map_or(plain.dedendum, |depth| to_float(&depth.dedendum())),
             thinning: thinned,
+            cut_by: root_cutter(told.cut_by.as_deref()),
             ..plain
         }
     }
@@ -278,4 +281,17 @@ pub(crate) fn mesh_distance(set: &Gearset, mesh: MeshId) -> Option<f64> {
     // Without a known pin circle the distance of a mesh is its own affair.
     let teeth = if question.circles.is_empty() { question.teeth_of(&[mesh]) } else { question.teeth(&[mesh]) };
     teeth.distance(mesh).ok()
+}
+
+/// What cuts the roots, as described or as usual.
+fn root_cutter(described: Option<&ToothCutter>) -> RootCutter {
+    match described {
+        Some(ToothCutter::Shaper { tooth_count, shift }) => {
+            u16::try_from(*tooth_count).map_or(RootCutter::Usual, |tooth_count| RootCutter::Shaper {
+                tooth_count,
+                profile_shift: to_float(shift),
+            })
+        }
+        Some(ToothCutter::Rack) | None => RootCutter::Usual,
+    }
 }

@@ -15,6 +15,24 @@ pub enum Teeth {
     Internal,
 }
 
+/// What has cut the roots of a gear.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[non_exhaustive]
+pub enum RootCutter {
+    /// A rack with the tip radius of ISO 53:1998, profile A, 0.38 modules, or what fits its depth; a ring by a
+    /// pinion-shaped cutter of the ring's shift and half its teeth, at most 25.
+    #[default]
+    Usual,
+    /// A pinion-shaped cutter with sharp corners whose addendum is the gear's dedendum; its root may lie a little off the
+    /// dedendum.
+    Shaper {
+        /// Its teeth.
+        tooth_count: u16,
+        /// Its shift, in modules.
+        profile_shift: f64,
+    },
+}
+
 /// The teeth of a spur gear.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ToothForm {
@@ -37,6 +55,8 @@ pub struct ToothForm {
     pub thinning: f64,
     /// The radius beyond which no tip is to reach, in millimetres.
     pub tip_limit: Option<f64>,
+    /// What has cut the roots, for outlines.
+    pub cut_by: RootCutter,
 }
 
 impl ToothForm {
@@ -60,6 +80,7 @@ impl ToothForm {
             dedendum: 1.25,
             thinning: 0.0,
             tip_limit: None,
+            cut_by: RootCutter::Usual,
         }
     }
 

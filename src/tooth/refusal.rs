@@ -67,6 +67,26 @@ pub enum ToothError {
     FloatingPlanets,
 }
 
+/// Why there is no outline.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum OutlineError {
+    /// The root circle or the base circle would have no size.
+    #[error("too few teeth for a root circle")]
+    NoRoot,
+    /// The flanks meet before the tip.
+    #[error("the teeth are pointed before they reach their tips")]
+    Pointed,
+    /// The flanks of neighbouring teeth meet above the root.
+    #[error("the spaces close above their roots")]
+    NoSpace,
+    /// The cutter that is named does not roll with the gear, or its tip lies within its own base circle.
+    #[error("the cutter does not cut these teeth")]
+    Cutter,
+    /// A number that is not finite, or a size that is not above zero.
+    #[error("a size is not above zero")]
+    NoSize,
+}
+
 /// Largest amount of any number, in its unit.
 const MOST: f64 = 1e6;
 /// Smallest size.

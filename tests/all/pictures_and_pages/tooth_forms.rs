@@ -5,13 +5,16 @@
 
 use std::f64::consts::{PI, TAU};
 
+use i_overlay::core::{fill_rule::FillRule, overlay_rule::OverlayRule};
+use i_overlay::float::single::SingleFloatOverlay;
 use toothmark::tooth::{
-    OutlineError, Teeth, ToothForm, center_distance, largest_external_tip, outline, smallest_internal_tip, tips_foul,
+    OutlineError, RootCutter, Teeth, ToothForm, center_distance, largest_external_tip, outline, smallest_internal_tip,
+    tips_foul,
 };
 
 use crate::support::outlines::{
     AXIS, Contour, EXTERNAL, NO_OVERLAP, Pose, Proportions, TOOTH_AREA, external_outline, internal_outline,
-    overlap_area, steps,
+    overlap_area, polar, steps,
 };
 
 const TOLERANCE: f64 = 1e-4;
@@ -38,11 +41,32 @@ fn difference(a: &[Contour], b: &[Contour]) -> f64 {
     overlap_area(a, a) + overlap_area(b, b) - 2.0 * overlap_area(a, b)
 }
 
+/// A shape without the disc up to the end of the involutes, or what of it lies within that.
+fn clipped(shape: &[Contour], form: &ToothForm, rule: OverlayRule) -> Vec<Contour> {
+    let radius = outline(form, TOLERANCE).expect("it was drawn").form_radius;
+    let circle: Contour = steps(2000).skip(1).map(|part| polar(AXIS, radius, TAU * part)).collect();
+    let shapes = shape.to_vec().overlay_as::<i64>(&vec![circle], rule, FillRule::EvenOdd);
+    shapes.into_iter().flatten().collect()
+}
+
+/// The tip of a ring that reaches the involute of its gear and nothing below it, or its full tip.
+fn ring_tip(ring: &ToothForm, gear: &ToothForm, distance: f64) -> f64 {
+    let curvature = |radius: f64| (radius.powi(2) - gear.base_radius().powi(2)).max(0.0).sqrt();
+    let line = (distance.powi(2) - (ring.base_radius() - gear.base_radius()).powi(2)).max(0.0).sqrt();
+    let begins = curvature(outline(gear, TOLERANCE).expect("it is drawn").form_radius);
+    let reaching = ring.base_radius().hypot(line + begins);
+    let to_base_circle = smallest_internal_tip(ring, gear, distance).expect("they mesh");
+    assert!(reaching > to_base_circle - 1e-9, "{gear:?} has an involute within its base circle");
+    reaching.max(ring.tip_radius())
+}
+
 #[track_caller]
 fn check_external(tooth_count: u16, thinning: f64) {
     let form = ToothForm { thinning, ..ToothForm::standard(Teeth::External, tooth_count, 1.0) };
     let ours = [placed(&form, 0.3, 0.0)];
     let theirs = [external_outline(tooth_count.into(), Pose::new(AXIS, 0.3 / TAU), thinning, EXTERNAL)];
+    // Below its involutes the other gear has radial flanks.
+    let [ours, theirs] = [&ours, &theirs].map(|gear| clipped(gear, &form, OverlayRule::Difference));
     let difference = difference(&ours, &theirs);
     assert!(difference < 1e-3 * f64::from(tooth_count), "{tooth_count} teeth differ by {difference}");
 }
@@ -54,7 +78,9 @@ fn check_internal(tooth_count: u16, thinning: f64) {
     // They have a space where the library has a tooth.
     let space = Pose::new(AXIS, 0.5 / f64::from(tooth_count));
     let theirs = internal_outline(tooth_count.into(), space, thinning, ring);
-    let difference = difference(&[placed(&form, 0.0, 0.0)], &theirs[1..]);
+    let ours = [placed(&form, 0.0, 0.0)];
+    let [ours, theirs] = [&ours, &theirs[1..]].map(|hole| clipped(hole, &form, OverlayRule::Intersect));
+    let difference = difference(&ours, &theirs);
     assert!(difference < 1e-3 * f64::from(tooth_count), "a ring of {tooth_count} differs by {difference}");
 }
 
@@ -93,24 +119,29 @@ fn a_shift_moves_teeth_outward_and_makes_them_thicker() {
     assert!(b > a, "{b} square millimetres against {a}");
 }
 
-/// Without undercut in the drawing, a gear of few teeth has radial flanks below its base circle; the
-/// tips of a large partner, rolled past them, stay clear once they are shortened and not before.
+/// A pinion-shaped cutter of few teeth undercuts a gear of few teeth less than the tips of a large partner would need:
+/// rolled past its foot, they stay clear once they are shortened and not before. A rack undercuts it more than any
+/// partner of its depth needs.
 #[test]
-fn shortened_tips_of_a_large_gear_roll_past_the_foot_of_a_small_one() {
+fn tips_of_a_large_gear_dig_into_a_small_one_unless_they_are_shortened_or_a_rack_has_cut_it() {
     for (large, small) in [(36, 9), (60, 10), (100, 12)] {
         let mut a = ToothForm { thinning: 0.001, ..ToothForm::standard(Teeth::External, large, 1.0) };
-        let b = ToothForm { thinning: 0.001, ..ToothForm::standard(Teeth::External, small, 1.0) };
+        let by_rack = ToothForm { thinning: 0.001, ..ToothForm::standard(Teeth::External, small, 1.0) };
+        let shaped = ToothForm { cut_by: RootCutter::Shaper { tooth_count: 8, profile_shift: 0.0 }, ..by_rack };
         let distance = f64::from(large + small) / 2.0;
-        let overlap = |a: &ToothForm, part: f64| {
+        let overlap = |a: &ToothForm, b: &ToothForm, part: f64| {
             let turn = TAU / f64::from(large) * part;
             // Half a tooth on the other side, and against the turn of the first.
             let other = PI + (0.5 - part) * TAU / f64::from(small);
-            overlap_area(&[placed(a, turn, 0.0)], &[placed(&b, other, distance)]) / TOOTH_AREA
+            overlap_area(&[placed(a, turn, 0.0)], &[placed(b, other, distance)]) / TOOTH_AREA
         };
-        let worst = |a: &ToothForm| steps(20).map(|part| overlap(a, part)).fold(0.0, f64::max);
-        assert!(worst(&a) > NO_OVERLAP, "{large} with {small}: full tips do not dig in");
-        a.tip_limit = largest_external_tip(&a, &b, distance);
-        assert!(worst(&a) < NO_OVERLAP, "{large} with {small}: shortened tips overlap by {}", worst(&a));
+        let worst = |a: &ToothForm, b: &ToothForm| steps(20).map(|part| overlap(a, b, part)).fold(0.0, f64::max);
+        let undercut = worst(&a, &by_rack);
+        assert!(undercut < NO_OVERLAP, "{large} with {small}: full tips dig into what a rack has cut by {undercut}");
+        assert!(worst(&a, &shaped) > NO_OVERLAP, "{large} with {small}: full tips do not dig in");
+        a.tip_limit = largest_external_tip(&a, &shaped, distance);
+        let left = worst(&a, &shaped);
+        assert!(left < NO_OVERLAP, "{large} with {small}: shortened tips overlap by {left}");
     }
 }
 
@@ -132,7 +163,7 @@ fn tips_foul_just_where_a_gear_rolled_in_its_ring_overlaps() {
         let gear = ToothForm { thinning: 0.001, ..ToothForm::standard(Teeth::External, count, 1.0) };
         let mut ring = ToothForm { thinning: 0.001, ..ToothForm::standard(Teeth::Internal, ring_count, 1.0) };
         let distance = f64::from(ring_count - count) / 2.0;
-        ring.tip_limit = smallest_internal_tip(&ring, &gear, distance).map(|limit| limit.max(ring.tip_radius()));
+        ring.tip_limit = Some(ring_tip(&ring, &gear, distance));
         let overlap = rolled_in_ring(&gear, &ring);
         let fouls = tips_foul(&gear, &ring, distance);
         assert_eq!(fouls, overlap > NO_OVERLAP, "{count} in {ring_count}: overlap {overlap}");
@@ -148,7 +179,7 @@ fn rolled_with_shifts(a: (Teeth, u16, f64), b: (u16, f64), thinning: f64) -> f64
     let (mut first, mut second) = (form(a.0, a.1, a.2), form(Teeth::External, b.0, b.1));
     let distance = center_distance(&first, &second).expect("they mesh");
     if a.0 == Teeth::Internal {
-        first.tip_limit = smallest_internal_tip(&first, &second, distance).map(|limit| limit.max(first.tip_radius()));
+        first.tip_limit = Some(ring_tip(&first, &second, distance));
     }
     (first.thinning, second.thinning) = (thinning, thinning);
     let overlap = |part: f64| {
@@ -193,4 +224,8 @@ fn what_gives_no_teeth_is_refused() {
     assert_eq!(refused(ToothForm { module: 0.0, ..gear }), OutlineError::NoSize);
     assert_eq!(refused(ToothForm { module: f64::NAN, ..gear }), OutlineError::NoSize);
     assert_eq!(outline(&gear, 0.0).expect_err("no outline"), OutlineError::NoSize);
+    let shaper = |tooth_count| RootCutter::Shaper { tooth_count, profile_shift: 0.0 };
+    let ring = ToothForm { cut_by: shaper(60), ..ToothForm::standard(Teeth::Internal, 60, 2.0) };
+    assert_eq!(refused(ring), OutlineError::Cutter);
+    assert_eq!(refused(ToothForm { cut_by: shaper(0), ..gear }), OutlineError::NoSize);
 }

@@ -6,7 +6,9 @@
 
 use std::f64::consts::{PI, TAU};
 
-use toothmark::tooth::{Teeth, ToothForm, outline, pin_reading, pin_touching_at, span, tip_thickness, usable_spans};
+use toothmark::tooth::{
+    Outline, Teeth, ToothForm, outline, pin_reading, pin_touching_at, span, tip_thickness, usable_spans,
+};
 
 use super::lots::Lots;
 
@@ -32,21 +34,25 @@ pub(super) fn random_gear(lots: &mut Lots, teeth: Teeth) -> ToothForm {
     }
 }
 
+#[track_caller]
+fn outlined(form: &ToothForm) -> Outline {
+    outline(form, DRAWN).unwrap_or_else(|error| panic!("{form:?}: {error}"))
+}
+
 /// The points of a drawn gear as radius and angle.
+#[track_caller]
 fn drawn(form: &ToothForm) -> Vec<(f64, f64)> {
-    let outline = outline(form, DRAWN).unwrap_or_else(|error| panic!("{form:?}: {error}"));
-    outline.points.iter().map(|[x, y]| (x.hypot(*y), y.atan2(*x))).collect()
+    outlined(form).points.iter().map(|[x, y]| (x.hypot(*y), y.atan2(*x))).collect()
 }
 
 /// Jaws that stand evenly over k teeth, the middle of the span on the y axis: how far the teeth in between reach to
 /// either side, looking at the teeth alone that are spanned.
-fn jaws(form: &ToothForm, points: &[(f64, f64)], spanned: u16) -> f64 {
+fn jaws(form: &ToothForm, points: &[(f64, f64)], flank_from: f64, spanned: u16) -> f64 {
     let pitch = TAU / f64::from(form.tooth_count);
     // Tooth 0 stands at angle 0 and is the first one spanned: it is turned to the right end.
     let first = -pitch * (f64::from(spanned) - 1.0) / 2.0;
-    // Jaws reach down beside the flank, not to the root.
-    let deepest = form.base_radius().max(form.root_radius()) + DRAWN;
-    let of_first = points.iter().filter(|(radius, angle)| *radius > deepest && angle.abs() < pitch / 2.0);
+    // Jaws reach down beside the flank, not into the fillet.
+    let of_first = points.iter().filter(|(radius, angle)| *radius > flank_from + DRAWN && angle.abs() < pitch / 2.0);
     2.0 * of_first.map(|(radius, angle)| -radius * (first + angle).sin()).fold(0.0, f64::max)
 }
 
@@ -58,11 +64,10 @@ fn jaws_on_drawn_teeth_read_the_span() {
     for _ in 0..GEARS {
         let form = random_gear(&mut lots, Teeth::External);
         let points = drawn(&form);
-        // On the drawing flanks are whole from the base circle or the root circle to the tip.
-        let lowest = form.base_radius().max(form.root_radius());
+        let lowest = outlined(&form).form_radius;
         for spanned in usable_spans(&form, lowest, 0.01 * form.module).expect("a drawn gear") {
             let formula = span(&form, spanned).expect("a usable span");
-            let drawn = jaws(&form, &points, spanned);
+            let drawn = jaws(&form, &points, lowest, spanned);
             assert!((formula - drawn).abs() < 1e-5, "{form:?} over {spanned}: {formula}, drawn {drawn}");
             measured += 1;
         }
