@@ -1,5 +1,7 @@
 //! Pictures, sheets and the page.
 
+/// Trains laid out: their meshes have the backlash that is worked out for them.
+mod closed_trains;
 /// Paper discs: their marks reach the rim, they lie apart on the paper, their legends are those of the timing.
 mod discs;
 /// Drawn pictures: their outlines fit, their sizes are right, their pages join, their names are escaped.

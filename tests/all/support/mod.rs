@@ -14,5 +14,7 @@ pub(crate) mod pictures;
 pub(crate) mod process;
 /// Gearsets from the files of the project, and what is looked up in their answers, for the other tests.
 pub(crate) mod sets;
+/// Drawn gears turned until they touch.
+pub(crate) mod touching;
 /// Random trains for the other tests.
 pub(crate) mod trains;

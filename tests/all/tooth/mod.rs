@@ -2,6 +2,8 @@
 
 /// Drawn gears measured on the drawing, over random gears.
 mod drawn;
+/// Drawn gears turned until they touch, and rolled out of contact.
+mod flanks;
 /// Roots of outlines against what a tool leaves of a blank.
 mod generated;
 /// The involute function and its inverse over their whole range.
