@@ -62,6 +62,7 @@ const EXAMPLES: &[Example] = built_in![
     "two-ring-braid-gear",
     "two-sun-braid-gear",
     "village-bus-automatic",
+    "worn-goods-hoist",
 ];
 
 /// Every built-in gearset, the default first.

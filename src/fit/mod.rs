@@ -16,7 +16,7 @@ pub use close::{
     PinCircleOrigin, SharedShift, SplitShifts, SplitWay, ToothFit, close,
 };
 pub use identify::{
-    BasePitchReading, CandidateGear, CannotIdentify, GearReading, Identification, IdentifiedFamily, IdentifyQuestion,
-    KnownTeeth, MeasuredDistance, MeasuredGear, MeasuredMesh, NextMeasurement, Predicted, ReadingMeasure,
-    ReadingMisfit, TakenReading, ToothCandidate, ToothVerdict, WornTeeth, identify,
+    BasePitchReading, CandidateGear, CannotIdentify, ContradictingReading, GearReading, Identification,
+    IdentifiedFamily, IdentifyQuestion, KnownTeeth, MeasuredDistance, MeasuredGear, MeasuredMesh, NextMeasurement,
+    Predicted, ReadingMeasure, ReadingMisfit, TakenReading, ToothCandidate, ToothVerdict, WornTeeth, identify,
 };

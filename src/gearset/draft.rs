@@ -11,8 +11,8 @@ use std::collections::BTreeMap;
 use num_traits::ToPrimitive;
 
 use super::{
-    BandSizes, DraftBearing, DraftDial, DraftFound, DraftMeasured, DraftPinCircle, DraftTeeth, DraftTurns, GearId,
-    GearKind, Length, Pair, Pitch, PlateSizes, Sense, Side, length::length_meant, meant,
+    BandSizes, DraftBearing, DraftDial, DraftFound, DraftMeasured, DraftPinCircle, DraftReadings, DraftTeeth,
+    DraftTurns, GearId, GearKind, Length, Pair, Pitch, PlateSizes, Sense, Side, length::length_meant, meant,
 };
 use crate::exact::{Fraction, fraction, parse};
 use crate::syntax::{EntryPerLine, Map, Maybe, Needed, Spanned, entry, fields, tuple, words};
@@ -45,6 +45,9 @@ fields! {
         /// Where the pins of planets stand; where the first mesh with a central gear asks for it else.
         pub pin_circles: Vec<DraftPinCircle> as Map<DraftPinCircle> =
             "the list of pin circles in braces", "{\"planet\": Millimetres(71.25)}";
+        /// What was read of the teeth of spur gears, to tell which teeth they are.
+        pub readings: Vec<DraftReadings> as EntryPerLine<Map<DraftReadings>> =
+            "the list of readings in braces", "{\"S\": (spans: {3: Millimetres(18.88), 4: Millimetres(26.26)})}";
         /// The efficiency of every mesh that does not give its own.
         pub efficiency: Option<Spanned<Fraction>> =
             "the part of the power that a mesh passes on", "\"0.98\"", "above 0 and up to 1";
@@ -116,6 +119,7 @@ impl Draft {
     pub(crate) fn set_tooth_counts(&mut self, counts: impl IntoIterator<Item = (GearId, i64)>) {
         self.found = None;
         self.measured.clear();
+        self.readings.clear();
         self.turned.clear();
         let mut changed = Vec::new();
         let counts: BTreeMap<GearId, i64> = counts.into_iter().collect();

@@ -54,6 +54,7 @@ mod number;
 mod pair;
 mod planet_group;
 mod problem;
+mod readings;
 mod recounted;
 mod rule;
 mod sense;
@@ -92,10 +93,11 @@ pub use model::Gearset;
 pub use pair::Pair;
 pub use planet_group::PlanetGroup;
 pub use problem::{Problem, Problems};
+pub use readings::{DraftPinReading, DraftReadings, DraftSpan, ReadingKind};
 pub(crate) use recounted::{Recount, Recounting};
 pub use rule::{
-    Binding, FoundRule, IndexRule, MeshRule, NameRule, PartKind, PinSize, PlanetRule, Role, Rule, Scope, SizeRule,
-    ToothRule, ToothSize, UsageRule,
+    Binding, FoundRule, IndexRule, MeshRule, NameRule, PartKind, PinSize, PlanetRule, ReadingRule, Role, Rule, Scope,
+    SizeRule, ToothRule, ToothSize, UsageRule,
 };
 pub use sense::Sense;
 pub use state::{GivenSpeed, Restraint, State};

@@ -4,8 +4,8 @@
 //! sorted into groups. Fields are private; the only way in is [`Gearset::new`].
 
 use super::{
-    Bearing, Control, ControlId, CountedTurns, Draft, DraftTeeth, FoundMarks, Gear, GearId, Length, Measured, Member,
-    MemberId, Mesh, MeshId, MeshMatrix, Pair, Place, PlanetGroup, Problems, Restraint, Side, State,
+    Bearing, Control, ControlId, CountedTurns, Draft, DraftReadings, DraftTeeth, FoundMarks, Gear, GearId, Length,
+    Measured, Member, MemberId, Mesh, MeshId, MeshMatrix, Pair, Place, PlanetGroup, Problems, Restraint, Side, State,
 };
 use crate::exact::{Fraction, fraction, mixed};
 
@@ -126,6 +126,11 @@ impl Gearset {
     /// What is described of the teeth of a gear.
     pub fn described_teeth(&self, gear: GearId) -> Option<&DraftTeeth> {
         self.draft.teeth.iter().find(|teeth| teeth.gear == self.gear(gear).name)
+    }
+
+    /// What was read of the teeth of a gear.
+    pub fn readings(&self, gear: GearId) -> Option<&DraftReadings> {
+        self.draft.readings.iter().find(|readings| readings.gear == self.gear(gear).name)
     }
 
     /// How far the pins of a planet stand from the main axis, if that is described.

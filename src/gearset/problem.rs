@@ -147,6 +147,7 @@ mod tests {
             profile_shifts: vec![DraftShift { gear: "?".into(), modules: fraction(9, 1).into() }],
             teeth: Vec::new(),
             pin_circles: Vec::new(),
+            readings: Vec::new(),
             efficiency: Some(fraction(0, 1).into()),
             members: vec![
                 DraftMember::new("sun", [DraftGear::sun("S", 0), DraftGear::ring("S", 60)]),

@@ -1,25 +1,33 @@
 //! `toothmark teeth identify`: which teeth these are, by what was measured of them.
 
+use std::path::PathBuf;
+
 use clap::Args;
 use toothmark::exact::Fraction;
 use toothmark::fit::{
     GearReading, IdentifyQuestion, KnownTeeth, MeasuredDistance, MeasuredGear, MeasuredMesh, ReadingMeasure,
 };
 use toothmark::gearset::{Draft, Gearset};
+use toothmark::quick::StackNames;
 use toothmark::tooth::Teeth;
 
 use super::reading::{self, MeasuredLength, ReadingOver};
 use crate::cli::common::AnswerForm;
+use crate::cli::completed_names;
 use crate::cli::exit::Exit;
 use crate::cli::output::answer;
-use crate::cli::source::pitch;
+use crate::cli::source::{SizeArguments, gearset, pitch};
 use crate::cli::trouble::{Refusal, Trouble};
 use crate::cli::values;
 
 #[derive(Debug, Args)]
 pub(super) struct IdentifyArguments {
-    /// How many teeth the gear has
-    #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true)]
+    /// A description (RON) with readings of its gears, a built-in gearset by its name, or "-" for standard input; all of
+    /// them are told together
+    #[arg(add = completed_names::descriptions(), value_name = "FILE")]
+    file: Option<PathBuf>,
+    /// How many teeth the gear has, of which the readings are typed
+    #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true, conflicts_with = "file")]
     teeth: Option<u16>,
     /// The gear is a ring
     #[arg(long, requires = "teeth")]
@@ -85,9 +93,35 @@ fn mate(text: &str) -> Result<Mate, Refusal> {
 }
 
 pub(super) fn identify(arguments: &IdentifyArguments) -> Result<Exit, Trouble> {
-    let question = question(arguments)?;
+    let (set, question) = match (&arguments.file, arguments.teeth) {
+        (None, Some(tooth_count)) => {
+            let question = typed(arguments, tooth_count);
+            (titled(&question), question)
+        }
+        (None, None) => return Err(nothing_asked().into()),
+        (Some(file), _) => {
+            let set = gearset(std::slice::from_ref(file), &SizeArguments::default(), StackNames::ByCount)?;
+            let mut question = IdentifyQuestion::of_gearset(&set, known(arguments));
+            question.pins_at_hand.clone_from(&arguments.pin_at_hand);
+            say_within(&mut question, arguments.within);
+            (set, question)
+        }
+    };
     let found = toothmark::fit::identify(&question).map_err(|reason| Trouble::new(&reason, reason.hint()))?;
-    answer(&titled(&question), &found, arguments.form)
+    answer(&set, &found, arguments.form)
+}
+
+/// Lets readings that do not say what they are good to be as good as is said for all.
+fn say_within(question: &mut IdentifyQuestion, within: Option<f64>) {
+    let readings = question.gears.iter_mut().flat_map(|gear| &mut gear.readings).map(|reading| &mut reading.within);
+    let distances = question.meshes.iter_mut().filter_map(|mesh| mesh.distance.as_mut()).map(|read| &mut read.within);
+    readings.chain(distances).for_each(|own| *own = own.or(within));
+}
+
+fn nothing_asked() -> Refusal {
+    let hint = "count the teeth, and measure over some of them: --teeth 27 --span 3=21.896 --span 4=30.228; or name a \
+                description with readings";
+    Refusal::new("it is not said which gear is asked about", hint)
 }
 
 /// A gearset of which nothing is told but what it is.
@@ -98,11 +132,15 @@ fn titled(question: &IdentifyQuestion) -> Gearset {
     Gearset::new(draft).expect("a title alone breaks no rule")
 }
 
-fn question(arguments: &IdentifyArguments) -> Result<IdentifyQuestion, Refusal> {
-    let Some(tooth_count) = arguments.teeth else {
-        let hint = "count the teeth, and measure over some of them: --teeth 27 --span 3=21.896 --span 4=30.228";
-        return Err(Refusal::new("it is not said how many teeth the gear has", hint));
-    };
+fn known(arguments: &IdentifyArguments) -> KnownTeeth {
+    KnownTeeth {
+        pitch: pitch(arguments.module.clone(), arguments.dp.clone()),
+        pressure_angle: arguments.pressure_angle.clone(),
+    }
+}
+
+/// What is typed of one gear.
+fn typed(arguments: &IdentifyArguments, tooth_count: u16) -> IdentifyQuestion {
     let teeth = if arguments.ring { Teeth::Internal } else { Teeth::External };
     let gear = MeasuredGear { name: "the gear".into(), teeth, tooth_count, readings: readings(arguments) };
     let mate = arguments.mate.map(|mate| MeasuredGear {
@@ -115,15 +153,12 @@ fn question(arguments: &IdentifyArguments) -> Result<IdentifyQuestion, Refusal> 
         .center_distance
         .map(|read| MeasuredDistance { millimetres: read.millimetres, within: read.within.or(arguments.within) });
     let meshes = mate.iter().map(|_| MeasuredMesh { gears: [0, 1], distance }).collect();
-    Ok(IdentifyQuestion {
+    IdentifyQuestion {
         gears: [gear].into_iter().chain(mate).collect(),
         meshes,
-        known: KnownTeeth {
-            pitch: pitch(arguments.module.clone(), arguments.dp.clone()),
-            pressure_angle: arguments.pressure_angle.clone(),
-        },
+        known: known(arguments),
         pins_at_hand: arguments.pin_at_hand.clone(),
-    })
+    }
 }
 
 fn readings(arguments: &IdentifyArguments) -> Vec<GearReading> {

@@ -111,10 +111,27 @@ pub struct IdentifiedFamily {
     pub measurements: Vec<NextMeasurement>,
     /// The readings, with what each was taken to be good to.
     pub readings: Vec<TakenReading>,
+    /// Where nothing fits all readings: the first without which something does.
+    pub contradicting: Option<ContradictingReading>,
     /// Whether the best candidate is of 14 1/2 degrees and no three spans in a row show that its flanks are involutes.
     pub may_be_composite: bool,
     /// Spans of the best candidate whose jaws touch less than a tenth of the module below the tips, or on the fillet.
     pub doubtful_spans: Vec<String>,
+}
+
+/// A reading that does not go with the others.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct ContradictingReading {
+    /// The reading.
+    pub reading: String,
+    /// The gear; none for a centre distance.
+    pub gear: Option<String>,
+    /// The teeth that fit all others: `9 DP, 20 deg`.
+    pub teeth: String,
+    /// By how much the reading is larger than that of these teeth, in millimetres.
+    pub mm: f64,
 }
 
 /// What readings say of teeth.
@@ -186,7 +203,7 @@ pub struct NextMeasurement {
 #[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct Predicted {
-    /// The teeth: `9 DP, 20 deg`, with their depth where that is open.
+    /// The teeth: `9 DP, 20 deg`, or their depth where that alone is open.
     pub teeth: String,
     /// What they would read, in millimetres.
     pub mm: f64,

@@ -15,14 +15,14 @@ use crate::tooth::{Teeth, ToothError, ToothForm, pin_reading, tip_thickness};
 
 /// Teeth of a rack fitted to the readings of a family.
 #[derive(Debug, Clone)]
-pub(super) struct FittedTeeth {
+pub(super) struct RankedTeeth {
     /// With the depths that stand, all of them where none does.
     pub(super) rack: Rack,
     pub(super) fitted: Fitted,
     pub(super) is_alive: bool,
 }
 
-impl FittedTeeth {
+impl RankedTeeth {
     /// The teeth of a rack, as they are fitted.
     pub(super) fn new(mut rack: Rack, fitted: Fitted, family: &Family<'_>) -> Self {
         let is_near = fitted.shifts.iter().all(|shift| shift.abs() <= LARGEST_SHIFT);
@@ -43,14 +43,15 @@ impl FittedTeeth {
         form(&self.rack, &self.fitted, depth, (family, gear))
     }
 
-    /// The place in the ranking: what stands first, then by chi squared, those that are alike in it by their shifts. Wear
-    /// that is brought in counts as much as it has to gain.
-    pub(super) fn rank(&self) -> (bool, f64, f64) {
+    /// The place in the ranking: what stands first, then what has shifts that can be, each by chi squared, those that are
+    /// alike in it by their shifts. Wear that is brought in counts as much as it has to gain.
+    pub(super) fn rank(&self) -> ([bool; 2], f64, f64) {
         /// Parts of chi squared that do not tell anything.
         const ALIKE: f64 = 1e6;
         let shifts: f64 = self.fitted.shifts.iter().map(|shift| shift.abs()).sum();
         let of_wear: f64 = self.fitted.worn.iter().map(|_| NINE).sum();
-        (!self.is_alive, ((self.fitted.chi_squared + of_wear) * ALIKE).round(), shifts)
+        let is_beyond = self.fitted.shifts.iter().any(|shift| shift.abs() > LARGEST_SHIFT);
+        ([!self.is_alive, is_beyond], ((self.fitted.chi_squared + of_wear) * ALIKE).round(), shifts)
     }
 
     /// What is told of it.
@@ -79,15 +80,16 @@ impl FittedTeeth {
         let is_doubtful =
             self.fitted.worn.iter().any(|worn| !worn.or.is_empty() && (worn.gear == gear || worn.or.contains(&gear)));
         let tells_wear = family.tells_wear(gear) && !is_doubtful;
-        let is_of_thickness = family.gears[gear].readings.iter().any(|reading| reading.measure.is_of_thickness());
+        let is_of_thickness = family.reads(gear, ReadingMeasure::is_of_thickness);
         // 2 x m tan a of shift is as much thickness; that of a ring the other way round.
         let outward = if family.gears[gear].teeth == Teeth::Internal { -1.0 } else { 1.0 };
         let lacking = -outward * 2.0 * shift * self.rack.module * self.rack.radians.tan();
+        let is_wear = is_of_thickness && !tells_wear && lacking > 0.0 && lacking <= HEAVY_WEAR * self.rack.module;
         CandidateGear {
             gear: family.gears[gear].name.clone(),
             shift,
             thinning_mm: tells_wear.then(|| self.fitted.thinning(gear)),
-            thinning_without_shift_mm: (is_of_thickness && !tells_wear && lacking > 0.0).then_some(lacking),
+            thinning_without_shift_mm: is_wear.then_some(lacking),
         }
     }
 
@@ -110,6 +112,8 @@ impl FittedTeeth {
     }
 }
 
+/// Heavily worn teeth are thinner by so many modules at most.
+pub(super) const HEAVY_WEAR: f64 = 0.25;
 /// No cutter shifts teeth further, in modules.
 const LARGEST_SHIFT: f64 = 1.0 + 1e-9;
 

@@ -87,7 +87,8 @@ impl CannotIdentify {
     pub fn hint(&self) -> &'static str {
         match self {
             Self::NothingMeasured => {
-                "measure a gear: a span over three teeth and one over four, then the outside diameter"
+                "measure a gear over three teeth and over four, then its outside diameter: --teeth 27 --span 3=21.896 --span \
+                 4=30.228, or in a description readings: {\"p\": (spans: {3: Millimetres(21.896), 4: Millimetres(30.228)})}"
             }
             Self::FewTeeth { .. } => "count the teeth again; such a gear is compared with a drawing at 10:1",
             Self::SpanOfRing { .. } => "measure between two pins instead, with two sizes of pins: --pins 5=145.30",

@@ -85,11 +85,16 @@ fn family<'a>(question: &'a IdentifyQuestion, members: &[usize]) -> Family<'a> {
         within: distance.within.unwrap_or(MeasuredDistance::USUAL),
         is_usual: distance.within.is_none(),
     }));
-    let is_linear = readings
-        .iter()
-        .all(|taken| !matches!(taken.of, TakenOf::Gear(_, ReadingMeasure::Pins(_)) | TakenOf::Distance(_)));
+    let is_linear = are_linear(&readings);
     let gears = told.iter().map(|&gear| &question.gears[gear]).collect();
     Family { gears, places: told, readings, is_linear }
+}
+
+/// Whether every reading is linear in shift and thinning.
+fn are_linear(readings: &[Taken]) -> bool {
+    let is_linear =
+        |taken: &Taken| !matches!(taken.of, TakenOf::Gear(_, ReadingMeasure::Pins(_)) | TakenOf::Distance(_));
+    readings.iter().all(is_linear)
 }
 
 impl Family<'_> {
@@ -128,8 +133,11 @@ impl Family<'_> {
         HeightRead { tip: reads(ReadingMeasure::TipDiameter), root: reads(ReadingMeasure::RootDiameter) }
     }
 
-    fn reads(&self, gear: usize, is_sought: impl Fn(ReadingMeasure) -> bool) -> bool {
-        self.gears[gear].readings.iter().any(|reading| is_sought(reading.measure))
+    /// Whether a gear was read in such a way.
+    pub(super) fn reads(&self, gear: usize, is_sought: impl Fn(ReadingMeasure) -> bool) -> bool {
+        self.readings
+            .iter()
+            .any(|taken| matches!(taken.of, TakenOf::Gear(of, measure) if of == gear && is_sought(measure)))
     }
 
     /// What a further reading is good to: as one of its kind that was taken, or as is usual.
@@ -147,6 +155,14 @@ impl Family<'_> {
             TakenOf::Gear(gear, _) => Some(self.gears[gear].name.clone()),
             TakenOf::Distance(_) => None,
         }
+    }
+
+    /// The same without one reading.
+    pub(super) fn without(&self, reading: usize) -> Self {
+        let mut less = self.clone();
+        less.readings.remove(reading);
+        less.is_linear = are_linear(&less.readings);
+        less
     }
 
     /// What a reading is called.

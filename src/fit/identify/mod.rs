@@ -9,23 +9,25 @@ mod answer;
 mod base_pitch;
 mod candidate;
 mod checks;
+mod contradiction;
 mod family;
 mod fit;
 mod next;
+mod of_gearset;
 mod predict;
 mod question;
 mod rack;
 
 pub use answer::{
-    BasePitchReading, CandidateGear, Identification, IdentifiedFamily, NextMeasurement, Predicted, ReadingMisfit,
-    TakenReading, ToothCandidate, ToothVerdict, WornTeeth,
+    BasePitchReading, CandidateGear, ContradictingReading, Identification, IdentifiedFamily, NextMeasurement,
+    Predicted, ReadingMisfit, TakenReading, ToothCandidate, ToothVerdict, WornTeeth,
 };
 pub use checks::CannotIdentify;
 pub use question::{
     GearReading, IdentifyQuestion, KnownTeeth, MeasuredDistance, MeasuredGear, MeasuredMesh, ReadingMeasure,
 };
 
-use candidate::FittedTeeth;
+use candidate::{HEAVY_WEAR, RankedTeeth};
 use family::{Family, Taken, TakenOf};
 use rack::{Rack, racks};
 
@@ -67,18 +69,17 @@ pub fn identify(question: &IdentifyQuestion) -> Result<Identification, CannotIde
 
 /// Teeth thinner by more than so many modules are heavily worn; stub teeth look so that are taken for full ones.
 const USUAL_WEAR: f64 = 0.1;
-/// Heavily worn teeth are thinner by so many modules at most, and looked for where nothing else fits.
-const HEAVY_WEAR: f64 = 0.25;
 
 /// The candidates of a family, the best first.
-fn ranked(question: &IdentifyQuestion, family: &Family<'_>) -> Result<Vec<FittedTeeth>, CannotIdentify> {
+fn ranked(question: &IdentifyQuestion, family: &Family<'_>) -> Result<Vec<RankedTeeth>, CannotIdentify> {
     let racks = racks(&question.known, family.height_read());
-    let fitted = |most_wear: f64| -> Vec<FittedTeeth> {
+    let fitted = |most_wear: f64| -> Vec<RankedTeeth> {
         let fit = |rack: &Rack| Some((rack.clone(), fit::best_fit(rack, family, most_wear)?));
-        racks.iter().filter_map(fit).map(|(rack, fitted)| FittedTeeth::new(rack, fitted, family)).collect()
+        racks.iter().filter_map(fit).map(|(rack, fitted)| RankedTeeth::new(rack, fitted, family)).collect()
     };
     let mut candidates = fitted(USUAL_WEAR);
     if !candidates.iter().any(|candidate| candidate.is_alive) {
+        // Heavily worn teeth are looked for where nothing else fits.
         candidates = fitted(HEAVY_WEAR);
     }
     candidates.sort_by(|a, b| {
@@ -89,7 +90,7 @@ fn ranked(question: &IdentifyQuestion, family: &Family<'_>) -> Result<Vec<Fitted
 }
 
 /// What is told of a family as a whole.
-fn identified(question: &IdentifyQuestion, family: &Family<'_>, candidates: &[FittedTeeth]) -> IdentifiedFamily {
+fn identified(question: &IdentifyQuestion, family: &Family<'_>, candidates: &[RankedTeeth]) -> IdentifiedFamily {
     let alive = candidates.iter().filter(|candidate| candidate.is_alive).count();
     let open = next::open_between(candidates);
     let measurements = open.map(|two| next::measurements(question, family, two)).unwrap_or_default();
@@ -113,6 +114,7 @@ fn identified(question: &IdentifyQuestion, family: &Family<'_>, candidates: &[Fi
         alive,
         may_be_composite: best.is_some_and(|best| may_be_composite(best, &base_pitches)),
         doubtful_spans: best.map(|best| doubtful_spans(best, family)).unwrap_or_default(),
+        contradicting: if alive == 0 { contradiction::contradicting(question, family) } else { None },
         base_pitches,
         measurements,
         readings: family.readings.iter().map(|taken| taken_reading(family, taken)).collect(),
@@ -127,12 +129,12 @@ impl IdentifiedFamily {
 }
 
 /// Old teeth of 14 1/2 degrees are involutes near the pitch circle only: two base pitches that agree show that these are.
-fn may_be_composite(best: &FittedTeeth, base_pitches: &[BasePitchReading]) -> bool {
+fn may_be_composite(best: &RankedTeeth, base_pitches: &[BasePitchReading]) -> bool {
     best.rack.angle == crate::exact::fraction(29, 2) && base_pitches.len() < 2
 }
 
 /// Spans that were taken where the best candidate has no sound flank for the jaws.
-fn doubtful_spans(best: &FittedTeeth, family: &Family<'_>) -> Vec<String> {
+fn doubtful_spans(best: &RankedTeeth, family: &Family<'_>) -> Vec<String> {
     let is_doubtful = |taken: &&Taken| match taken.of {
         TakenOf::Gear(gear, ReadingMeasure::Span(teeth)) => {
             let depth = best.rack.depths[0];

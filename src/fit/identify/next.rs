@@ -5,7 +5,7 @@
 //! thought of first; pins are where they are at hand, or where nothing else tells.
 
 use super::answer::{NextMeasurement, Predicted};
-use super::candidate::FittedTeeth;
+use super::candidate::RankedTeeth;
 use super::family::{Family, TakenOf};
 use super::predict::{predict, predict_distance};
 use super::question::{IdentifyQuestion, MeasuredDistance, ReadingMeasure};
@@ -25,27 +25,34 @@ const USUAL_PINS: &[f64] =
 /// Teeth of one depth among those that a candidate leaves open.
 #[derive(Clone, Copy)]
 pub(super) struct OpenTeeth<'a> {
-    candidate: &'a FittedTeeth,
+    candidate: &'a RankedTeeth,
     depth: Depth,
-    /// Whether its depth is what is to be told.
-    names_depth: bool,
+    named_by: NamedBy,
+}
+
+/// What two alternatives differ in.
+#[derive(Clone, Copy)]
+enum NamedBy {
+    Pitch,
+    Depth,
+    Both,
 }
 
 /// The two that have to be told apart next: two pitches or angles, or else two depths; none where one of each is left.
 /// Candidates are ranked.
-pub(super) fn open_between(candidates: &[FittedTeeth]) -> Option<[OpenTeeth<'_>; 2]> {
+pub(super) fn open_between(candidates: &[RankedTeeth]) -> Option<[OpenTeeth<'_>; 2]> {
     let mut alive = candidates.iter().filter(|candidate| candidate.is_alive);
     let first = alive.next()?;
-    let others: Vec<&FittedTeeth> = alive.collect();
+    let others: Vec<&RankedTeeth> = alive.collect();
     let depth = first.rack.depths[0];
     if let Some(other) = others.iter().find(|other| !other.rack.is_of_one_pitch(&first.rack)) {
         let same = other.rack.depths.iter().copied().find(|of_other| *of_other == depth);
         let of_other = same.unwrap_or(other.rack.depths[0]);
-        let names_depth = of_other != depth;
-        let first = OpenTeeth { candidate: first, depth, names_depth };
-        return Some([first, OpenTeeth { candidate: other, depth: of_other, names_depth }]);
+        let named_by = if of_other == depth { NamedBy::Pitch } else { NamedBy::Both };
+        let first = OpenTeeth { candidate: first, depth, named_by };
+        return Some([first, OpenTeeth { candidate: other, depth: of_other, named_by }]);
     }
-    let first_of = |candidate, depth| OpenTeeth { candidate, depth, names_depth: true };
+    let first_of = |candidate, depth| OpenTeeth { candidate, depth, named_by: NamedBy::Depth };
     if let Some(other) = others.first() {
         return Some([first_of(first, depth), first_of(other, other.rack.depths[0])]);
     }
@@ -75,8 +82,19 @@ pub(super) fn measurements(
     }
     found.retain(|measurement| measurement.separates_by > 0.05);
     found.sort_by(|a, b| b.separates_by.total_cmp(&a.separates_by));
+    // Where depths alone are open, the gear is measured that may be worn: its tips tell both.
+    if !are_of_two_pitches(two) {
+        found.sort_by_key(|measurement| !is_in_doubt(family, two[0].candidate, measurement));
+    }
     found.truncate(MOST);
     found
+}
+
+/// Whether the gear of a measurement is one of those among which the worn one is.
+fn is_in_doubt(family: &Family<'_>, candidate: &RankedTeeth, measurement: &NextMeasurement) -> bool {
+    let in_doubt = candidate.fitted.worn.iter().filter(|worn| !worn.or.is_empty());
+    let mut gears = in_doubt.flat_map(|worn| std::iter::once(&worn.gear).chain(&worn.or));
+    gears.any(|&gear| measurement.gear.as_ref() == Some(&family.gears[gear].name))
 }
 
 /// Spans over other counts that both candidates allow, and the diameters.
@@ -145,10 +163,11 @@ impl OpenTeeth<'_> {
     }
 
     fn name(&self) -> String {
-        let rack = &self.candidate.rack;
-        let angle = crate::exact::to_float(&rack.angle);
-        let depth = if self.names_depth { format!(", {}", self.depth) } else { String::new() };
-        format!("{}, {angle} deg{depth}", rack.pitch_name())
+        match self.named_by {
+            NamedBy::Pitch => self.candidate.rack.name(),
+            NamedBy::Depth => self.depth.to_string(),
+            NamedBy::Both => format!("{}, {}", self.candidate.rack.name(), self.depth),
+        }
     }
 }
 

@@ -130,6 +130,11 @@ impl Rack {
         self.pitch == other.pitch && self.angle == other.angle
     }
 
+    /// Pitch and angle as they are called: `9 DP, 20 deg`.
+    pub(super) fn name(&self) -> String {
+        format!("{}, {} deg", self.pitch_name(), to_float(&self.angle))
+    }
+
     /// The pitch as it is called: `9 DP`, `module 2.75`.
     pub(super) fn pitch_name(&self) -> String {
         match &self.pitch {

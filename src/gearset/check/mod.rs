@@ -13,6 +13,7 @@ mod indexes;
 mod measured_pins;
 mod meshes;
 mod names;
+mod readings;
 mod teeth;
 mod turned;
 mod uses;
@@ -58,6 +59,7 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
     let gears = gears(draft);
     let known = meshes::MeshContext { draft, names: &names, carriers: &carriers, gears: &gears };
     teeth::check(&known, problems);
+    readings::check(draft, &names, &gears, problems);
     let meshes = meshes::check(&known, problems);
     teeth::check_lengths(&known, &meshes, problems);
     let groups = meshes::groups(&known, &meshes, &pins, problems);

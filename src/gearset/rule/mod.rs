@@ -8,6 +8,7 @@ mod index;
 mod mesh;
 mod name;
 mod planet;
+mod reading;
 mod size;
 mod tooth;
 mod usage;
@@ -20,6 +21,7 @@ pub use index::{IndexRule, PinSize};
 pub use mesh::MeshRule;
 pub use name::NameRule;
 pub use planet::PlanetRule;
+pub use reading::ReadingRule;
 pub use size::SizeRule;
 pub use tooth::{ToothRule, ToothSize};
 pub use usage::UsageRule;
@@ -58,6 +60,9 @@ pub enum Rule {
     /// A rule of marks as they were found.
     #[error(transparent)]
     Found(#[from] FoundRule),
+    /// A rule of what was read of teeth.
+    #[error(transparent)]
+    Reading(#[from] ReadingRule),
     /// A rule of measured clusters.
     #[error(transparent)]
     Index(#[from] IndexRule),
@@ -74,6 +79,7 @@ impl Rule {
             Self::Planet(rule) => rule.hint().into(),
             Self::Usage(rule) => rule.hint().into(),
             Self::Found(rule) => rule.hint().into(),
+            Self::Reading(rule) => rule.hint().into(),
             Self::Index(rule) => rule.hint().into(),
         }
     }

@@ -26,7 +26,7 @@ impl Answer for Identification {
     }
 
     fn in_details(&self, _: &Gearset) -> Option<&'static str> {
-        Some("every reading with what it was taken to be good to, and what each candidate would read")
+        Some("each reading beside what every candidate would read")
     }
 
     fn is_touched_by(&self, _: RemarkKind) -> bool {

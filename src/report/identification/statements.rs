@@ -35,7 +35,7 @@ fn said(candidates: &[&ToothCandidate], family: &IdentifiedFamily) -> Vec<String
 fn verdict(candidates: &[&ToothCandidate], alive: &[&ToothCandidate], family: &IdentifiedFamily) -> String {
     match (family.verdict, alive) {
         (ToothVerdict::NoStandardPitch, _) => no_standard_pitch(family),
-        (_, []) => nothing_fits(candidates),
+        (_, []) => nothing_fits(candidates, family),
         (_, [only]) => {
             let depth =
                 if only.depth == "open" { "; how deep they are is open".into() } else { format!(", {}", only.depth) };
@@ -111,7 +111,20 @@ fn no_standard_pitch(family: &IdentifiedFamily) -> String {
     )
 }
 
-fn nothing_fits(candidates: &[&ToothCandidate]) -> String {
+fn nothing_fits(candidates: &[&ToothCandidate], family: &IdentifiedFamily) -> String {
+    if let Some(reading) = &family.contradicting {
+        let of = reading.gear.as_ref().filter(|_| family.gears.len() > 1).map(|gear| format!(" of {gear}"));
+        let word = if reading.mm > 0.0 { "more" } else { "less" };
+        return format!(
+            "Nothing usual fits all readings. Without the {}{} {} fits: it reads {:.3} mm ({:.1} thou) {word} than \
+             that; measure it again, and look for tips turned down, wear or another place.",
+            reading.reading,
+            of.unwrap_or_default(),
+            reading.teeth,
+            reading.mm.abs(),
+            thou(reading.mm.abs())
+        );
+    }
     let nearest = candidates.first().map(|one| format!(" Nearest is {} ({}).", name(one), misfit(one)));
     format!(
         "Nothing usual fits all readings.{} Measure again; where another pressure angle may be: --pressure-angle 15, \
@@ -122,9 +135,13 @@ fn nothing_fits(candidates: &[&ToothCandidate]) -> String {
 
 /// What to measure next, and what it would be.
 fn next(family: &IdentifiedFamily) -> Option<String> {
-    match (family.verdict, family.next()) {
+    let next = family.next();
+    match (family.verdict, next) {
         (ToothVerdict::CannotBeToldApart, _) => Some("Nothing you can measure here tells the first two apart.".into()),
         (_, None) => None,
+        (ToothVerdict::DepthOpen, Some(next)) if next.reading == "root diameter" => {
+            Some(format!("Only the depth of the roots is open; their diameter tells: {}.", predicted(next)))
+        }
         (_, Some(next)) => Some(format!(
             "Measure next: the {}{}, good to {} mm: {}.",
             next.reading,
@@ -201,13 +218,22 @@ fn cautions(family: &IdentifiedFamily) -> Vec<String> {
 fn usual_uncertainties(answer: &Identification) -> Option<String> {
     let mut told: Vec<String> = Vec::new();
     for reading in answer.families.iter().flat_map(|family| &family.readings).filter(|it| !it.within_is_given) {
-        let kind = reading.reading.split([' ']).take(2).collect::<Vec<_>>().join(" ");
-        let line = format!("{kind} to {} mm", reading.within_mm);
+        let line = format!("{} to {} mm", kind(&reading.reading), reading.within_mm);
         if !told.contains(&line) {
             told.push(line);
         }
     }
-    (!told.is_empty()).then(|| {
-        format!("Readings are taken as good to what is usual, {}; say better with --within or within.", told.join(", "))
-    })
+    (!told.is_empty())
+        .then(|| format!("What readings are good to is taken as usual where it is not said: {}.", list(&told)))
+}
+
+/// What readings of a kind are called.
+fn kind(reading: &str) -> &str {
+    let kinds = [
+        ("span", "spans"),
+        ("over pins", "over pins"),
+        ("between pins", "between pins"),
+        ("centre", "centre distance"),
+    ];
+    kinds.iter().find(|(begins, _)| reading.starts_with(begins)).map_or(reading, |(_, kind)| kind)
 }

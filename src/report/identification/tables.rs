@@ -1,29 +1,69 @@
 //! Candidates, what tells them apart, and in full each reading beside what they would read, as tables.
 
-use crate::fit::{Identification, IdentifiedFamily, NextMeasurement, ToothCandidate};
+use crate::fit::{CandidateGear, Identification, IdentifiedFamily, NextMeasurement, ToothCandidate, ToothVerdict};
 use crate::report::render::document::{Block, Table};
 use crate::report::words::{rounded, thou};
 
-/// So many candidates of a family are shown on a screen, and so many measurements.
+/// So many candidates of a gear are shown on a screen, of several gears cut alike so many, and so many measurements.
 const MOST_CANDIDATES: usize = 5;
+const MOST_OF_SEVERAL: usize = 3;
 const MOST_MEASUREMENTS: usize = 4;
 
-/// The candidates of each family, and what tells the first two apart.
+/// The candidates, the gears of the best, and of one family what tells the first two apart.
 pub(super) fn of_screen(answer: &Identification) -> Vec<Block> {
-    let of_family = |(number, family): (usize, &IdentifiedFamily)| {
-        let table = candidates(answer, number, family).beginning(MOST_CANDIDATES);
-        [Some(Block::Table(table)), wear(answer, number), measurements(family)]
+    let candidates = match &answer.families[..] {
+        [only] => candidates(answer, 0, only).beginning(most_candidates(only)),
+        _ => of_each(answer),
     };
-    answer.families.iter().enumerate().flat_map(of_family).flatten().collect()
+    let apart = match &answer.families[..] {
+        [only] if is_apart_on_screen(only) => measurements(only),
+        _ => None,
+    };
+    let gears = if answer.families.len() > MOST_FAMILIES { None } else { gears(answer) };
+    [Some(Block::Table(candidates)), gears, apart].into_iter().flatten().collect()
+}
+
+/// Of more families the gears are told in full only, and of each the best candidate on the screen.
+const MOST_FAMILIES: usize = 2;
+
+/// Whether a table says on the screen what tells two candidates apart; where depths alone are open, and of several gears,
+/// the statements do.
+fn is_apart_on_screen(family: &IdentifiedFamily) -> bool {
+    family.verdict != ToothVerdict::DepthOpen && family.gears.len() == 1
+}
+
+/// So many candidates are shown on a screen.
+fn most_candidates(family: &IdentifiedFamily) -> usize {
+    if family.gears.len() > 1 { MOST_OF_SEVERAL } else { MOST_CANDIDATES }
+}
+
+/// The best candidates of each of several families.
+fn of_each(answer: &Identification) -> Table {
+    let row = |one: &&ToothCandidate| {
+        let gears = answer.families[one.family].gears.join(", ");
+        let fits = if one.alive { "fits" } else { "no" };
+        let angle = rounded(&one.pressure_angle);
+        vec![gears, one.pitch.clone(), angle, one.depth.clone(), worst(one), fits.into()]
+    };
+    let most = if answer.families.len() > MOST_FAMILIES { 1 } else { 2 };
+    let best = |number: usize| of_family(answer, number).into_iter().take(most);
+    let rows = (0..answer.families.len()).flat_map(best).collect::<Vec<_>>();
+    let headings = ["gears", "pitch", "angle", "depth", "worst misfit, mm (thou)", ""];
+    Table::new("Teeth that fit, and what comes nearest", &headings, rows.iter().map(row).collect())
 }
 
 /// Every candidate, every reading of each, the base pitches.
 pub(super) fn in_full(answer: &Identification) -> Vec<Block> {
     let of_family = |(number, family): (usize, &IdentifiedFamily)| {
-        let rest = candidates(answer, number, family).rest(MOST_CANDIDATES).map(Block::Table);
-        [rest, Some(readings(answer, number, family)), base_pitches(family)]
+        let is_only = answer.families.len() == 1;
+        let all = candidates(answer, number, family);
+        let rest = if is_only { all.rest(most_candidates(family)) } else { Some(all) };
+        let is_shown = is_only && is_apart_on_screen(family);
+        let apart = if is_shown { None } else { measurements(family) };
+        [rest.map(Block::Table), apart, Some(readings(answer, number, family)), base_pitches(family)]
     };
-    answer.families.iter().enumerate().flat_map(of_family).flatten().collect()
+    let gears = if answer.families.len() > MOST_FAMILIES { gears(answer) } else { None };
+    gears.into_iter().chain(answer.families.iter().enumerate().flat_map(of_family).flatten()).collect()
 }
 
 /// The candidates of a family, the best first.
@@ -58,19 +98,24 @@ pub(super) fn worst(one: &ToothCandidate) -> String {
     format!("{worst:.3} ({:.1})", thou(worst))
 }
 
-/// The gears of the best candidate, where there are several.
-fn wear(answer: &Identification, number: usize) -> Option<Block> {
-    let best = of_family(answer, number).into_iter().find(|one| one.alive && one.gears.len() > 1)?;
-    let rows = best.gears.iter().map(|gear| {
+/// The gears of the best candidates, where there are several.
+fn gears(answer: &Identification) -> Option<Block> {
+    let best = |number: usize| of_family(answer, number).into_iter().find(|one| one.alive);
+    let best: Vec<&ToothCandidate> = (0..answer.families.len()).filter_map(best).collect();
+    let gears = best.iter().flat_map(|one| one.gears.iter().map(move |gear| (one, gear)));
+    let row = |(one, gear): (&&ToothCandidate, &CandidateGear)| {
         let thinner = match (gear.thinning_mm, gear.thinning_without_shift_mm) {
             (Some(thinning), _) => format!("{thinning:.3} ({:.1})", thou(thinning)),
-            (None, Some(thinning)) => format!("open; {thinning:.3} ({:.1}) if x is 0", thou(thinning)),
-            (None, None) => "open".into(),
+            (None, Some(thinning)) if thinning > 0.01 => {
+                format!("open; {thinning:.3} ({:.1}) if x is 0", thou(thinning))
+            }
+            (None, _) => "open".into(),
         };
-        vec![gear.gear.clone(), format!("{:+.3}", gear.shift), thinner]
-    });
-    let caption = format!("Its gears as {}, {} deg", best.pitch, rounded(&best.pressure_angle));
-    Some(Block::table(caption, &["gear", "shift x", "thinner by, mm (thou)"], rows.collect()))
+        vec![gear.gear.clone(), one.pitch.clone(), format!("{:+.3}", gear.shift), thinner]
+    };
+    let rows: Vec<Vec<String>> = gears.map(row).collect();
+    let headings = ["gear", "pitch", "shift x", "thinner by, mm (thou)"];
+    (rows.len() > 1).then(|| Block::table("Each gear, if it is what fits best", &headings, rows))
 }
 
 /// What tells the two best apart, and what each would read.

@@ -10,3 +10,5 @@ mod backlash_twin;
 mod closing;
 /// Gears of known teeth, measured and identified.
 mod identify;
+/// The same as a person asks and is answered.
+mod identify_asked;

@@ -4,6 +4,8 @@
 pub(crate) mod browser;
 /// Sets laid out seen along the main axis: which seatings overlap, and at what backlash one goes in.
 pub(crate) mod face_view;
+/// Flanks with jaws and pins laid on, knowing nothing of the library.
+pub(crate) mod flanks;
 /// Involute outlines and their overlap, knowing nothing of the library.
 pub(crate) mod outlines;
 /// What a browser printed, read back from its PDF.
