@@ -18,7 +18,7 @@ fields! {
             "the list of spans in braces", "{3: Millimetres(18.88), 4: Millimetres(26.26)}";
         /// A reading over two pins of a diameter, in a ring between them; several stand in square brackets.
         pub pins: Vec<DraftPinReading> as OneOrSeveral =
-            "the diameter of the pins and the reading", "(Millimetres(4.5), Millimetres(96.76))";
+            "a reading with pins, or several in square brackets", "[(Millimetres(4.5), Millimetres(96.76))]";
         /// The diameter over the tips, in a ring inside them.
         pub outside: Option<Spanned<Length>> = "the diameter over the tips", "Millimetres(95.16)", "above 0";
         /// The diameter at the roots.
@@ -92,8 +92,8 @@ pub(super) struct OneOrSeveral;
 impl Form for OneOrSeveral {
     type Value = Vec<DraftPinReading>;
     const THING: Element = Element {
-        name: "the diameter of the pins and the reading, or several in square brackets",
-        example: "(Millimetres(4.5), Millimetres(96.76))",
+        name: "a reading with pins, or several in square brackets",
+        example: "[(Millimetres(4.5), Millimetres(96.76))]",
         rule: "",
         inside: Inside::List(&<DraftPinReading as Form>::THING),
         meant: nothing_else,

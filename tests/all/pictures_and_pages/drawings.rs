@@ -21,7 +21,7 @@ use crate::support::process::run;
 use crate::support::sets::{exact, file_stems, read_example, read_file, read_set, with_pins};
 
 /// How many meshes of the pictures of the examples were looked at, each in both views; it only grows.
-const MESHES: usize = 678;
+const MESHES: usize = 690;
 /// How many planets of the examples were put in one tooth out; it only grows.
 const WRONG_PLANETS: usize = 28;
 

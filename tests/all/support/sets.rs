@@ -49,12 +49,14 @@ pub(crate) fn timing_with_pins(case: &str, set: &Gearset, planet: &str, pins: i6
     timing_of(case, &with_pins(case, set, planet, &DraftPins::Equal(pins)), planet)
 }
 
-/// The same gearset with other pins for all planets of the group of a planet.
+/// The same gearset with other pins for all planets of the group of a planet; what was measured is that of those that
+/// there are, and is left out.
 #[track_caller]
 pub(crate) fn with_pins(case: &str, set: &Gearset, planet: &str, pins: &DraftPins) -> Gearset {
     let group: Vec<&str> =
         timing_of(case, set, planet).planets.iter().map(|&planet| set.member(planet).name()).collect();
     let mut draft = set.draft().clone();
+    draft.measured.clear();
     for planet in draft.planets.iter_mut().filter(|planet| group.contains(&planet.name.as_str())) {
         planet.pins = pins.clone().into();
     }
