@@ -2,6 +2,8 @@
 
 /// Drawn gears measured on the drawing, over random gears.
 mod drawn;
+/// Drawn gears pushed into their rings along the radius.
+mod entries;
 /// Drawn gears turned until they touch, and rolled out of contact.
 mod flanks;
 /// Roots of outlines against what a tool leaves of a blank.
