@@ -45,6 +45,8 @@ pub struct GroupBacklash {
     pub pins: Vec<PinStand>,
     /// Which pins carry first, for each two central bodies that the planets carry torque between.
     pub contacts: Vec<CarryingContact>,
+    /// Whether the index of the clusters is measured, and counts as well in who carries first.
+    pub has_measured_clusters: bool,
     /// Why it is not told which pins carry first; none where it is.
     pub contacts_untold: Option<ContactsUntold>,
     /// The state and the sense of power in which the last pin begins to carry latest: its place in the contacts; none

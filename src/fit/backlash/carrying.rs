@@ -8,9 +8,9 @@
 use super::answer::{CarryingContact, ContactsUntold, LoadCase, PinShare, SharedByPins};
 use super::question::{CheckedQuestion, SharedForce, SharingQuestion};
 use crate::clearance::MeshInPlace;
-use crate::exact::{Fraction, multiple, multiple_is_integer, to_float};
-use crate::gearset::{Gearset, MeshId, PlanetGroup};
-use crate::statics::{LoadOptions, PowerSense, loads_of};
+use crate::exact::{Fraction, multiple, to_float};
+use crate::gearset::{Gearset, MeshId, PlanetGroup, Sense};
+use crate::statics::{LoadOptions, OneWay, PowerSense, loads_of, one_way};
 use crate::timing::{FirstContact, carrying_order};
 use crate::tooth::{share_load, share_load_floating};
 use num_traits::{Signed, Zero};
@@ -31,6 +31,8 @@ struct StateContact {
     holding: MeshId,
     /// The torque of the pushing gears on all planets, in newton metres or per torque of 1.
     torque: f64,
+    /// Whether a one-way clutch of the state lets go, in drive and on overrun.
+    lets_go: [bool; 2],
 }
 
 impl CarryingPins<'_> {
@@ -69,6 +71,11 @@ impl CarryingPins<'_> {
             turning.push((mesh, multiple(per_tooth, self.planet_count(mesh))));
         }
         turning.retain(|(_, torque)| !torque.is_zero());
+        let lets_go = |power: Sense| {
+            let controls = || self.set.control_ids();
+            controls().any(|control| one_way(self.set, &loads, control, power) == Some(OneWay::LetsGo))
+        };
+        let lets_go = [lets_go(Sense::Forward), lets_go(Sense::Backward)];
         let (clockwise, back): (Vec<_>, Vec<_>) = turning.into_iter().partition(|(_, torque)| torque.is_negative());
         let sum: Fraction = back.iter().map(|(_, torque)| torque).sum();
         Some(StateContact {
@@ -76,6 +83,7 @@ impl CarryingPins<'_> {
             pushing: clockwise.first()?.0,
             holding: back.first()?.0,
             torque: to_float(&sum) * torque.unit.newton_metres(),
+            lets_go,
         })
     }
 
@@ -98,9 +106,9 @@ impl CarryingPins<'_> {
             contact.all_pushing.contains(&pushing) && contact.all_holding.contains(&holding)
         };
         let case = |state: &StateContact| {
-            let power = if is_of(state.pushing, state.holding) {
+            let power = if is_of(state.pushing, state.holding) && !state.lets_go[0] {
                 PowerSense::Drive
-            } else if is_of(state.holding, state.pushing) {
+            } else if is_of(state.holding, state.pushing) && !state.lets_go[1] {
                 PowerSense::Overrun
             } else {
                 return None;
@@ -125,14 +133,13 @@ impl CarryingPins<'_> {
     fn shares(&self, contact: &FirstContact, cases: &[(LoadCase, f64)]) -> Vec<SharedByPins> {
         let Some(sharing) = &self.question.asked.sharing else { return Vec::new() };
         match sharing.load {
-            SharedForce::Newtons(force) => self.shared(contact, sharing, None, force).into_iter().collect(),
+            SharedForce::Newtons(force) => shared(contact, sharing, None, force).into_iter().collect(),
             SharedForce::Torque(_) => {
                 let radius = self.pushed_radius(contact.pushing);
                 // Newton metres over millimetres are a thousandth of a newton.
                 let force = |torque: f64| radius.map(|radius| torque / radius * 1e3);
-                let of_case = |(case, torque): &(LoadCase, f64)| {
-                    self.shared(contact, sharing, Some(case.clone()), force(*torque)?)
-                };
+                let of_case =
+                    |(case, torque): &(LoadCase, f64)| shared(contact, sharing, Some(case.clone()), force(*torque)?);
                 cases.iter().filter_map(of_case).collect()
             }
         }
@@ -144,44 +151,34 @@ impl CarryingPins<'_> {
         let (planet, central) = (self.planet_count(mesh), self.central_count(mesh));
         Some(found.distance * to_float(&Fraction::new(planet.into(), (planet + central).into())).abs())
     }
+}
 
-    fn shared(
-        &self,
-        contact: &FirstContact,
-        sharing: &SharingQuestion,
-        load_case: Option<LoadCase>,
-        force: f64,
-    ) -> Option<SharedByPins> {
-        let mut in_order = contact.pins.clone();
-        in_order.sort_by_key(|pin| pin.pin);
-        let lags: Vec<f64> = in_order.iter().map(|pin| pin.mm_to_come).collect::<Option<_>>()?;
-        let floats =
-            sharing.floats.filter(|gear| contact.pushing_gears.contains(gear) || contact.holding_gears.contains(gear));
-        let found = match floats {
-            Some(_) if self.pins_are_equal() => share_load_floating(&lags, sharing.stiffness, force),
-            Some(_) => return None,
-            None => share_load(&lags, sharing.stiffness, force),
-        };
-        let found = found.ok()?;
-        let pins = in_order.iter().zip(&found.forces).zip(&found.joins_at);
-        let pins = pins.map(|((pin, &newtons), &from)| PinShare { pin: pin.pin, newtons, carries_from_newtons: from });
-        let count = f64::from(u32::try_from(lags.len()).unwrap_or(u32::MAX));
-        Some(SharedByPins {
-            load_case,
-            force_newtons: force,
-            pins: pins.collect(),
-            all_carry_from_newtons: found.joins_at.iter().copied().fold(0.0, f64::max),
-            worst_share: found.forces.iter().copied().fold(0.0, f64::max) * count / force,
-            floats,
-        })
-    }
-
-    /// Whether the pins stand one equal step after the other, counter-clockwise.
-    fn pins_are_equal(&self) -> bool {
-        let spacings = self.group.spacings();
-        let count = i64::try_from(spacings.len()).unwrap_or(i64::MAX);
-        let step = spacings.get(1).cloned().unwrap_or_default();
-        let is_at = |(pin, place): (i64, &Fraction)| crate::exact::part_of_turn(&multiple(&step, pin)) == *place;
-        multiple_is_integer(&step, count) && (0..count).zip(&spacings).all(is_at)
-    }
+/// What every pin carries under one force; the lag of each is how far the pushing gear has still to come.
+fn shared(
+    contact: &FirstContact,
+    sharing: &SharingQuestion,
+    load_case: Option<LoadCase>,
+    force: f64,
+) -> Option<SharedByPins> {
+    let mut in_order = contact.pins.clone();
+    in_order.sort_by_key(|pin| pin.pin);
+    let lags: Vec<f64> = in_order.iter().map(|pin| pin.mm_to_come).collect::<Option<_>>()?;
+    let floats =
+        sharing.floats.filter(|gear| contact.pushing_gears.contains(gear) || contact.holding_gears.contains(gear));
+    let found = match floats {
+        Some(_) => share_load_floating(&lags, sharing.stiffness, force),
+        None => share_load(&lags, sharing.stiffness, force),
+    };
+    let found = found.ok()?;
+    let pins = in_order.iter().zip(&found.forces).zip(&found.joins_at);
+    let pins = pins.map(|((pin, &newtons), &from)| PinShare { pin: pin.pin, newtons, carries_from_newtons: from });
+    let count = f64::from(u32::try_from(lags.len()).unwrap_or(u32::MAX));
+    Some(SharedByPins {
+        load_case,
+        force_newtons: force,
+        pins: pins.collect(),
+        all_carry_from_newtons: found.joins_at.iter().copied().fold(0.0, f64::max),
+        worst_share: found.forces.iter().copied().fold(0.0, f64::max) * count / force,
+        floats,
+    })
 }

@@ -67,6 +67,7 @@ fn of_group(set: &Gearset, group: &PlanetGroup, question: &CheckedQuestion<'_>) 
         meshes: Vec::new(),
         pins: Vec::new(),
         contacts: Vec::new(),
+        has_measured_clusters: has_measured_clusters(set, group),
         contacts_untold: None,
         worst_contact: None,
     };
@@ -89,6 +90,11 @@ fn of_group(set: &Gearset, group: &PlanetGroup, question: &CheckedQuestion<'_>) 
     }
     told.worst_contact = worst(&told.contacts);
     told
+}
+
+fn has_measured_clusters(set: &Gearset, group: &PlanetGroup) -> bool {
+    let own = set.measured().iter().filter(|measured| group.planets().contains(&measured.planet));
+    own.flat_map(|measured| &measured.clusters).any(|cluster| !cluster.readings.is_empty())
 }
 
 fn why_untold(set: &Gearset, group: &PlanetGroup) -> Option<BacklashUntold> {

@@ -2,6 +2,7 @@
 
 use super::answer::RunOut;
 use super::refusal::BacklashRefusal;
+use crate::exact::{Fraction, multiple, multiple_is_integer, part_of_turn};
 use crate::gearset::{GearId, Gearset, MemberId, PlanetGroup};
 use crate::statics::InputTorque;
 use crate::timing::{PinError, PinErrors};
@@ -196,8 +197,26 @@ fn check_sharing(set: &Gearset, sharing: &SharingQuestion) -> Result<(), Backlas
     }
     let Some(gear) = sharing.floats else { return Ok(()) };
     let is_central = set.carrier_of(set.gear(gear).member()).is_none() && is_in_mesh(set, gear);
-    let gear = || set.gear(gear).name().to_owned();
-    if is_central { Ok(()) } else { Err(BacklashRefusal::CannotFloat { gear: gear() }) }
+    let gear_name = || set.gear(gear).name().to_owned();
+    if !is_central {
+        return Err(BacklashRefusal::CannotFloat { gear: gear_name() });
+    }
+    let among = set
+        .planet_groups()
+        .iter()
+        .filter(|group| group.meshes().iter().any(|&mesh| set.mesh(mesh).gears().contains(&gear)));
+    let not_told = among.into_iter().find(|group| !can_share_floating(group));
+    let pins = not_told.map(|group| group.places().len());
+    pins.map_or(Ok(()), |pins| Err(BacklashRefusal::FloatsAmong { gear: gear_name(), pins }))
+}
+
+/// Whether it is told how the pins share among which a gear floats: 2 to 4, one equal step after the other.
+fn can_share_floating(group: &PlanetGroup) -> bool {
+    let spacings = group.spacings();
+    let count = i64::try_from(spacings.len()).unwrap_or(i64::MAX);
+    let step = spacings.get(1).cloned().unwrap_or_default();
+    let is_at = |(pin, place): (i64, &Fraction)| part_of_turn(&multiple(&step, pin)) == *place;
+    (2..=4).contains(&count) && multiple_is_integer(&step, count) && (0..count).zip(&spacings).all(is_at)
 }
 
 fn is_in_mesh(set: &Gearset, gear: GearId) -> bool {

@@ -29,6 +29,8 @@ pub enum BacklashRefusal {
     Force { value: String },
     #[error("gear {gear:?} is no central gear in mesh, and cannot float among planets")]
     CannotFloat { gear: String },
+    #[error("gear {gear:?} floats among {pins} pins, and how they share is told of 2 to 4 that are equally spaced")]
+    FloatsAmong { gear: String, pins: usize },
 }
 
 impl BacklashRefusal {
@@ -65,6 +67,7 @@ impl BacklashRefusal {
                 "write how many newtons move one planet on its pin by a millimetre, such as --stiffness 20000".into()
             }
             Self::Force { .. } => "write newtons above 0, such as --tooth-force 3000, or a torque on the input".into(),
+            Self::FloatsAmong { .. } => "leave --floats out: then the pins share as between rigid parts".into(),
             Self::CannotFloat { .. } => "name a gear of the main axis that meshes with planets".into(),
         }
     }

@@ -29,6 +29,11 @@ pub(super) fn statements(set: &Gearset, answer: &BacklashSurvey) -> Vec<String> 
         }
     };
     said.extend(least(set, answer));
+    let untold = answer.groups.iter().map(|group| (names(group), carrying_untold(group).into_iter().collect()));
+    said.extend(match &answer.groups[..] {
+        [only] => carrying_untold(only).into_iter().collect(),
+        _ => told_together(untold),
+    });
     said.extend(sharing::shares(set, answer));
     let unknown = not_known(set, answer);
     // Where none is known that is what to do first.
@@ -49,7 +54,6 @@ fn of_group(set: &Gearset, group: &GroupBacklash) -> Vec<String> {
     if said.is_empty() || !group.pins.iter().any(binds) {
         said.extend(first(set, group));
     }
-    said.extend(carrying_untold(group));
     said
 }
 
@@ -67,47 +71,68 @@ fn binds(pin: &PinStand) -> bool {
     pin.verdict == Some(BacklashVerdict::Binds)
 }
 
-/// A sentence for each pin that binds: where, by how much, what to do.
+/// A sentence for pins that bind alike: where, by how much, what to do.
 fn binding(set: &Gearset, group: &GroupBacklash) -> Vec<String> {
-    let binding: Vec<&PinStand> = group.pins.iter().filter(|pin| binds(pin)).collect();
-    let mut said: Vec<String> = binding.iter().take(MOST_PINS).filter_map(|pin| bound(set, group, pin)).collect();
-    if let Some(rest) = binding.get(MOST_PINS..).filter(|rest| !rest.is_empty()) {
-        let rest: Vec<String> = rest.iter().map(|pin| pin_name(set, group, pin)).collect();
-        said.push(format!("So do {}.", short_list(&rest)));
+    let mut alike: Vec<(BoundPin, Vec<String>)> = Vec::new();
+    for pin in group.pins.iter().filter(|pin| binds(pin)) {
+        let (bound, name) = (bound(set, group, pin), pin_name(set, group, pin));
+        match alike.iter_mut().find(|(other, _)| *other == bound) {
+            Some((_, names)) => names.push(name),
+            None => alike.push((bound, vec![name])),
+        }
+    }
+    let mut said: Vec<String> = alike.iter().take(MOST_PINS).map(|(bound, names)| bound.told(names)).collect();
+    let rest: Vec<String> = alike.iter().skip(MOST_PINS).flat_map(|(_, names)| names.clone()).collect();
+    if !rest.is_empty() {
+        said.push(format!("{} BIND as well.", capital(&short_list(&rest))));
     }
     said
 }
 
-fn bound(set: &Gearset, group: &GroupBacklash, pin: &PinStand) -> Option<String> {
-    let on_pin = |found: &BacklashOfMesh| found.pins[pin.pin - 1];
+/// Where a pin binds and what frees it, in words.
+#[derive(PartialEq, Eq)]
+struct BoundPin {
+    meshes: String,
+    short: String,
+    set: Option<String>,
+    take_off: String,
+}
+
+impl BoundPin {
+    fn told(&self, names: &[String]) -> String {
+        let (bind, it) = if names.len() == 1 { ("BINDS", "it") } else { ("BIND", "each") };
+        let set = self.set.as_ref().map(|set| format!("set {it} {set} or ")).unwrap_or_default();
+        let Self { meshes, short, take_off, .. } = self;
+        format!(
+            "{} {bind} at {meshes}, short by {short}: {set}{take_off}, and more for backlash.",
+            capital(&list(names))
+        )
+    }
+}
+
+fn bound(set: &Gearset, group: &GroupBacklash, pin: &PinStand) -> BoundPin {
+    let short = |found: &BacklashOfMesh| found.pins[pin.pin - 1].to_take_off_mm;
     let is_own = |found: &&BacklashOfMesh| {
-        let gears = set.mesh(found.mesh).gears().each();
-        gears.iter().any(|&gear| set.gear(gear).member() == pin.planet)
+        set.mesh(found.mesh).gears().each().iter().any(|&gear| set.gear(gear).member() == pin.planet)
     };
-    let here = group.meshes.iter().filter(is_own).filter(|found| on_pin(found).to_take_off_mm.is_some());
-    let mut here: Vec<&BacklashOfMesh> = here.collect();
-    let short = |found: &BacklashOfMesh| on_pin(found).to_take_off_mm.unwrap_or(0.0);
-    here.sort_by(|a, b| short(b).total_cmp(&short(a)));
-    let worst = here.first()?;
-    let meshes: Vec<String> = here.iter().map(|found| mesh(set, found.mesh)).collect();
-    let off = format!("take {} off the flanks {}", arc(short(worst)), if here.len() > 1 { "of each" } else { "there" });
+    let here: Vec<&BacklashOfMesh> =
+        group.meshes.iter().filter(is_own).filter(|found| short(found).is_some()).collect();
+    let worst = arc(here.iter().filter_map(|found| short(found)).fold(0.0, f64::max));
     let way = |mm: f64| format!("{} further {}", arc(mm.abs()), if mm > 0.0 { "out" } else { "in" });
-    let cure = match pin.to_move_outward_mm.filter(|mm| is_size(*mm)) {
+    let set_to = pin.to_move_outward_mm.filter(|mm| is_size(*mm)).map(|mm| {
         // What frees it lies on the way back to its place.
-        Some(mm) if -pin.outward_mm * mm.signum() > mm.abs() => format!(
-            "set it back in its place, {}, of which {} just free it; or {off}",
-            way(-pin.outward_mm),
-            arc(mm.abs())
-        ),
-        Some(mm) => format!("set it {}, or {off}", way(mm)),
-        None => off,
-    };
-    Some(format!(
-        "{} BINDS at {}, short by {}: {cure}, and more for backlash.",
-        capital(&pin_name(set, group, pin)),
-        short_list(&meshes),
-        arc(short(worst)),
-    ))
+        if -pin.outward_mm * mm.signum() > mm.abs() {
+            format!("back in its place, {}, of which {} just free it;", way(-pin.outward_mm), arc(mm.abs()))
+        } else {
+            format!("{},", way(mm))
+        }
+    });
+    BoundPin {
+        meshes: short_list(&here.iter().map(|found| mesh(set, found.mesh)).collect::<Vec<_>>()),
+        take_off: format!("take {worst} off the flanks {}", if here.len() > 1 { "of each" } else { "there" }),
+        short: worst,
+        set: set_to,
+    }
 }
 
 /// `pin 2`, and of planets of several kinds which.
@@ -154,7 +179,9 @@ fn first(set: &Gearset, group: &GroupBacklash) -> Vec<String> {
     let off: Vec<&PinStand> =
         group.pins.iter().filter(|pin| is_size(pin.outward_mm) || is_size(pin.ahead_mm)).collect();
     let back: Vec<String> = off.iter().take(MOST_PINS).map(|pin| set_back(pin)).collect();
-    if !back.is_empty() && off.len() < group.pins.len() {
+    if group.has_measured_clusters {
+        said.push("The clusters as measured count in this: toothmark match says where they do best.".into());
+    } else if !back.is_empty() && off.len() < group.pins.len() {
         said.push(format!("To have all carry alike set {} (seen from the input side).", list(&back)));
     }
     said.extend(loose_bushes(group));
@@ -196,7 +223,7 @@ fn carried(set: &Gearset, group: &GroupBacklash, worst: &CarryingContact) -> Str
     let first = together.next().unwrap_or_default();
     let later: Vec<String> = together
         .map(|late| {
-            let doubt = if late[0].waits_for_sure { "" } else { ", or before" };
+            let doubt = if late[0].waits_for_sure { "" } else { " (or before)" };
             let size = late[0].mm_left.map_or_else(|| format!("{:.4} teeth", late[0].teeth_left), arc);
             format!("{} {size} later{doubt}", pins(late))
         })

@@ -349,15 +349,22 @@ fn central_gears_of_one_ratio_leave_the_carrier_unloaded() {
 /// Measured radii and places of three pins, as `match` and `backlash` see them.
 #[test]
 fn match_says_the_same_of_the_same_pins() {
-    for (chords, clusters) in [
-        ("[71.25, 71.15, 71.28], [123.35, 123.37, 123.41], 0.05", ""),
+    for (sizes, chords, clusters) in [
         (
+            "teeth: {\"l\": (thinned: Millimetres(0.1)), \"d\": (thinned: Millimetres(0.2)), \"R\": (thinned: \
+          Millimetres(0.15))}, pin_circles: {\"cluster\": Millimetres(71.25)},",
+            "[71.25, 71.22, 71.28], [123.41, 123.41, 123.41], 0.1",
+            "",
+        ),
+        ("backlash: Millimetres(0.2),", "[71.25, 71.15, 71.28], [123.35, 123.37, 123.41], 0.05", ""),
+        (
+            "backlash: Millimetres(0.2),",
             "[71.25, 71.30, 71.20], [123.46, 123.33, 123.38], 0.1",
             "clusters: {\"1\": Index([]), \"2\": Index([Teeth(\"l\", 0.01)]), \"3\": Like(\"1\")},",
         ),
     ] {
         let text = read_file("gearsets/inspection-railcar.ron")
-            .replace("pitch: Module(2.5),", "pitch: Module(2.5), backlash: Millimetres(0.2),")
+            .replace("pitch: Module(2.5),", &format!("pitch: Module(2.5), {sizes}"))
             .replace(
                 "    controls:",
                 &format!("    measured: {{\"cluster\": ({clusters} pins: Chords({chords}))}},\n    controls:"),

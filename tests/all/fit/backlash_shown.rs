@@ -95,6 +95,11 @@ fn what_cannot_be_is_refused_with_what_to_write_instead() {
         (&["--stiffness", "0", "--tooth-force", "100"], "a stiffness of 0 N/mm", "--stiffness 20000"),
         (&["--stiffness", "1e", "--tooth-force", "100"], "is not a stiffness", "--stiffness 20000"),
         (&["--stiffness", "100", "--tooth-force", "3 kN", "--floats", "d"], "no central gear in mesh", "main axis"),
+        (
+            &["--stiffness", "100", "--tooth-force", "3 kN", "--floats", "D", "--pins", "5"],
+            "floats among 5 pins",
+            "--floats out",
+        ),
         (&["--state", "up"], "there is no state \"up\"", "the states are low"),
     ] {
         let answer = run(&[&["teeth", "backlash", "inspection-railcar"], asked].concat());
