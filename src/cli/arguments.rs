@@ -6,7 +6,7 @@
 use clap::builder::{PossibleValue, PossibleValuesParser};
 use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
 use toothmark::comparison::Comparison;
-use toothmark::fit::{BacklashSurvey, Identification, ToothFit};
+use toothmark::fit::{BacklashSurvey, Identification, TeethOrder, ToothFit};
 use toothmark::inspection::Remarks;
 use toothmark::kinematics::{Exploration, Ratios};
 use toothmark::report::{Answer, WrittenFormulas};
@@ -227,6 +227,7 @@ const PURPOSES: &[Purpose] = &[
         commands: &[
             answers_in_json("teeth identify", Identification::schema),
             answers_in_json("teeth close", ToothFit::schema),
+            answers_in_json("teeth order", TeethOrder::schema),
             answers_in_json("teeth backlash", BacklashSurvey::schema),
         ],
     },

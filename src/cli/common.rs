@@ -64,7 +64,7 @@ pub(super) struct AnswerForm {
     pub(super) format: Format,
     /// Everything that the answer rests on; csv and json always have it
     #[arg(long)]
-    full: bool,
+    pub(super) full: bool,
 }
 
 impl AnswerForm {

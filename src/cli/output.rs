@@ -31,13 +31,18 @@ pub(super) fn answer_with(
     further: Vec<Block>,
     form: AnswerForm,
 ) -> Result<Exit, Trouble> {
-    match form.format {
-        Format::Csv => write(&csv(&answer.records(set))),
-        Format::Json => write(&answer.json(set)),
-        Format::Text => write_document(&document(set, answer, further, form), DocumentFormat::Text),
-        Format::Markdown => write_document(&document(set, answer, further, form), DocumentFormat::Markdown),
-    }?;
+    write(&rendered(set, answer, further, form))?;
     Ok(answer.outcome().into())
+}
+
+/// An answer in the form asked for; for people something else stands behind it.
+pub(super) fn rendered(set: &Gearset, answer: &impl Answer, further: Vec<Block>, form: AnswerForm) -> String {
+    match form.format {
+        Format::Csv => csv(&answer.records(set)),
+        Format::Json => answer.json(set),
+        Format::Text => text(&document(set, answer, further, form), layout()),
+        Format::Markdown => markdown(&document(set, answer, further, form)),
+    }
 }
 
 /// What people read of an answer: as much as was asked for, and what more there is.

@@ -5,6 +5,7 @@
 mod backlash;
 mod close;
 mod identify;
+mod order;
 
 pub use backlash::{
     BacklashOfMesh, BacklashOnPin, BacklashQuestion, BacklashRefusal, BacklashSizes, BacklashSurvey, BacklashUntold,
@@ -19,4 +20,8 @@ pub use identify::{
     BasePitchReading, CandidateGear, CannotIdentify, ContradictingReading, GearReading, Identification,
     IdentifiedFamily, IdentifyQuestion, KnownTeeth, MeasuredDistance, MeasuredGear, MeasuredMesh, NextMeasurement,
     Predicted, ReadingMeasure, ReadingMisfit, TakenReading, ToothCandidate, ToothVerdict, WornTeeth, identify,
+};
+pub use order::{
+    BacklashLimits, CannotOrder, IndexAlike, IndexSource, KeptGear, LengthLimits, OrderQuestion, OrderedCluster,
+    OrderedGear, OrderedIndex, OrderedMesh, OrderedPins, OrderedSpan, PinFault, StruckMark, TeethOrder, order,
 };

@@ -17,6 +17,7 @@ mod loads;
 mod manual;
 mod marking;
 mod matching;
+mod order;
 mod practice;
 mod ratios;
 mod render;
@@ -35,6 +36,7 @@ pub use formulas::written::{
 };
 pub use lesson::{Explained, StateChoice};
 pub use manual::{chapter_document, manual_contents};
+pub use order::order_sheets;
 pub use practice::{answer_key, question_sheet};
 pub use render::csv::csv;
 pub use render::document::{Block, CaptionedPicture, Document, Fact, Records, Table};

@@ -4,8 +4,10 @@
 mod backlash;
 mod close;
 mod identify;
+mod order;
 mod pins;
 mod reading;
+mod shifts;
 
 use clap::{Args, Subcommand};
 
@@ -15,6 +17,7 @@ use super::trouble::Trouble;
 use backlash::BacklashArguments;
 use close::CloseArguments;
 use identify::IdentifyArguments;
+use order::OrderArguments;
 
 #[derive(Debug, Args)]
 pub(super) struct TeethArguments {
@@ -28,6 +31,8 @@ enum TeethCommand {
     Identify(IdentifyArguments),
     /// Whether all meshes close on their pins, with which shifts
     Close(CloseArguments),
+    /// What the cutter needs: a sheet a gear, a sheet a cluster
+    Order(Box<OrderArguments>),
     /// The backlash of every mesh, which pin binds or carries first
     Backlash(BacklashArguments),
 }
@@ -37,6 +42,7 @@ pub(super) fn teeth(arguments: &TeethArguments, mut program: clap::Command) -> R
     match &arguments.command {
         Some(TeethCommand::Identify(arguments)) => identify::identify(arguments),
         Some(TeethCommand::Close(arguments)) => close::close(arguments),
+        Some(TeethCommand::Order(arguments)) => order::order(arguments),
         Some(TeethCommand::Backlash(arguments)) => backlash::backlash(arguments),
         None => {
             let own = program.find_subcommand_mut("teeth").expect("it is this very command");

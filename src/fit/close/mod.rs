@@ -82,6 +82,11 @@ impl FitRefusal {
 /// assert!((fit.meshes[1].shift_sum + 0.467_078).abs() < 1e-6);
 /// ```
 pub fn close(set: &Gearset, question: &CloseQuestion) -> Result<ToothFit, FitRefusal> {
+    closed_teeth(set, question).map(|(fit, _)| fit)
+}
+
+/// The same with the teeth themselves.
+pub(super) fn closed_teeth(set: &Gearset, question: &CloseQuestion) -> Result<(ToothFit, TeethInMesh), FitRefusal> {
     let (spur, left_out) = spur_meshes(set)?;
     let count = as_described(set);
     let mut asked = FitQuestion::described(set, &count);
@@ -101,7 +106,7 @@ pub fn close(set: &Gearset, question: &CloseQuestion) -> Result<ToothFit, FitRef
     };
     let is_sound = meshes.iter().flat_map(|mesh| &mesh.faults).all(|fault| fault.weight() > FaultWeight::Fails)
         && gears.iter().flat_map(|gear| &gear.faults).all(|fault| fault.weight() > FaultWeight::Fails);
-    Ok(ToothFit {
+    let fit = ToothFit {
         gearset: set.title().to_owned(),
         closes: meshes.iter().all(|mesh| !mesh.faults.iter().any(MeshFault::keeps_open)),
         pin_circles: taken.circles.iter().map(circle).collect(),
@@ -111,7 +116,8 @@ pub fn close(set: &Gearset, question: &CloseQuestion) -> Result<ToothFit, FitRef
         splits,
         sound: is_sound,
         left_out,
-    })
+    };
+    Ok((fit, teeth))
 }
 
 /// Every spur mesh, each with a pitch, and the bevel meshes.

@@ -12,3 +12,5 @@ mod closing;
 mod identify;
 /// The same as a person asks and is answered.
 mod identify_asked;
+/// Orders for whoever cuts gears.
+mod order;

@@ -41,6 +41,8 @@ fn answers_that_meet_it(arguments: &[&str]) -> usize {
 fn every_answer_meets_the_schema_of_its_command() {
     let with_pitch = answers_that_meet_it(&["teeth close", "--module", "2.5"]);
     assert!(with_pitch > examples().len() / 2, "{with_pitch}");
+    let ordered = answers_that_meet_it(&["teeth order", "--module", "2.5", "--backlash-limits", "0.08..0.15"]);
+    assert!(ordered > examples().len() / 2, "{ordered}");
     for arguments in [
         &["ratios"][..],
         &["ratios", "--rpm", "1500"],
