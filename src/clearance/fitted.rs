@@ -2,7 +2,8 @@
 //!
 //! A shift is that which is described, or that which closes the meshes on a pin circle that is known ([`Closing`]), or
 //! none. External pairs have both tips shortened by what a full root clearance asks for ([`tip_shortening`]), a gear of
-//! several meshes by the most of them; tips that are described stay as they are. Where a backlash is described and no
+//! several meshes by the most of them; the tips of a ring are shortened so far that they stay on the involutes of the gears
+//! inside it, as full ones do not. Tips that are described stay as they are. Where a backlash is described and no
 //! thinning, each of the two gears is thinned by half of it, of several meshes by the least. Everything that draws, measures or
 //! judges teeth takes them from here.
 
@@ -12,7 +13,8 @@ use super::closing::{Closing, ShiftEquation};
 use crate::exact::to_float;
 use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, Pitch, PlanetGroup, ToothCutter};
 use crate::tooth::{
-    InvolutePair, RootCutter, Teeth, ToothError, ToothForm, closed_distance, shift_sum_for, tip_shortening,
+    InvolutePair, RootCutter, Teeth, ToothError, ToothForm, closed_distance, flank_cut_by_rack, shift_sum_for,
+    tip_shortening, working_pressure_angle,
 };
 
 /// The module of a drawing whose description gives none, in millimetres.
@@ -30,6 +32,8 @@ pub(crate) struct FitQuestion<'a> {
     pub(crate) circles: Vec<(MemberId, f64)>,
     /// Shifts that are chosen, in place of those that would be taken.
     pub(crate) chosen: &'a [(GearId, f64)],
+    /// Gears that stay as they are: such as have no described shift have none.
+    pub(crate) staying: &'a [GearId],
 }
 
 /// The teeth of gears in mesh.
@@ -54,7 +58,7 @@ impl<'a> FitQuestion<'a> {
             let radius = set.described_pin_circle(planet)?;
             Some((planet, radius.millimetres()))
         });
-        Self { set, count, circles: circles.collect(), chosen: &[] }
+        Self { set, count, circles: circles.collect(), chosen: &[], staying: &[] }
     }
 
     /// The teeth of the gears of these meshes. Where pin circles are known all meshes of the set have their say, else
@@ -63,7 +67,8 @@ impl<'a> FitQuestion<'a> {
         self.teeth_of(&self.scope(meshes))
     }
 
-    fn teeth_of(&self, scope: &[MeshId]) -> TeethInMesh {
+    /// The teeth of the gears of these spur meshes, which alone have a say.
+    pub(crate) fn teeth_of(&self, scope: &[MeshId]) -> TeethInMesh {
         let mut teeth = TeethInMesh {
             forms: BTreeMap::new(),
             of_unknown_thickness: BTreeSet::new(),
@@ -139,7 +144,8 @@ impl<'a> FitQuestion<'a> {
     /// The shift that is described for the count that the gear has.
     pub(crate) fn described_shift(&self, gear: GearId) -> Option<f64> {
         let is_as_counted = (self.count)(gear) == self.set.gear(gear).tooth_count().get();
-        self.set.described_shift(gear).filter(|_| is_as_counted).as_ref().map(to_float)
+        let described = self.set.described_shift(gear).filter(|_| is_as_counted).as_ref().map(to_float);
+        described.or_else(|| self.staying.contains(&gear).then_some(0.0))
     }
 
     /// The radius of the tips that is described for the count that the gear has, in millimetres.
@@ -181,7 +187,8 @@ impl<'a> FitQuestion<'a> {
         }
     }
 
-    /// Shortens the tips of external pairs for a full root clearance, and puts described tips where they are.
+    /// Shortens the tips of external pairs for a full root clearance, those of rings so that they stay clear of fillets, and
+    /// puts described tips where they are.
     fn shorten_tips(&self, teeth: &mut TeethInMesh) {
         let mut shorter: BTreeMap<GearId, f64> = BTreeMap::new();
         for &(mesh, distance) in &teeth.distances {
@@ -200,6 +207,31 @@ impl<'a> FitQuestion<'a> {
                 form.tip_limit = Some(form.tip_radius() + asked * form.module);
             }
         }
+        for (mesh, limit) in self.ring_tips(teeth) {
+            for gear in
+                self.set.mesh(mesh).gears().each().into_iter().filter(|&gear| self.described_tip(gear).is_none())
+            {
+                let Some(form) = teeth.forms.get_mut(&gear).filter(|form| form.teeth == Teeth::Internal) else {
+                    continue;
+                };
+                if limit > form.tip_radius() {
+                    form.tip_limit = Some(limit);
+                }
+            }
+        }
+    }
+
+    /// For each ring mesh the radius down to which the tips of the ring may reach: the flank of the gear has the radius of
+    /// curvature s where that of the ring has L + s, and a rack leaves it from its form radius on.
+    fn ring_tips(&self, teeth: &TeethInMesh) -> Vec<(MeshId, f64)> {
+        let limit = |&(mesh, distance): &(MeshId, Result<f64, ToothError>)| {
+            let (pair, distance) = (teeth.pair(self.set, mesh).ok().filter(InvolutePair::has_ring)?, distance.ok()?);
+            let (gear, ring) = (pair.first(), pair.second());
+            let line = distance * working_pressure_angle(&pair, distance).ok()?.sin();
+            let end = flank_cut_by_rack(gear, gear.addendum.min(gear.dedendum)).ok()?.room.max(0.0);
+            Some((mesh, ring.base_radius().hypot(line + end)))
+        };
+        teeth.distances.iter().filter_map(limit).collect()
     }
 }
 

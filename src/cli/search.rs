@@ -15,8 +15,8 @@ use toothmark::quick::StackNames;
 use toothmark::report::{Answer as _, Block, Extent};
 use toothmark::search::{Options, WorkShare};
 use toothmark::tooth_search::{
-    CenterDistances, CommonFactors, MarksWanted, RequestSource, RequestText, SearchOrigin, TeethAnswer, TeethFault,
-    TeethPlan, TeethRequest,
+    CenterDistances, CommonFactors, FitWish, MarksWanted, RequestSource, RequestText, SearchOrigin, TeethAnswer,
+    TeethFault, TeethPlan, TeethRequest,
 };
 
 use super::common::AnswerForm;
@@ -72,6 +72,11 @@ pub(super) struct SearchArguments {
     /// Sums of teeth of one planet may differ by so many teeth, for profile shift to make up for
     #[arg(long, value_name = "TEETH", conflicts_with_all = ["request", "keep_pin_circle"])]
     pub(super) sums_within: Option<String>,
+    /// Keep the pin circle; sums of teeth may be so many teeth off, and shift makes up for it
+    #[arg(long, value_name = "TEETH", conflicts_with_all = ["request", "keep_pin_circle", "sums_within"])]
+    pub(super) by_shift: Option<String>,
+    #[command(flatten)]
+    pub(super) fit: FitArguments,
     /// No common factors of teeth that meet
     #[arg(long, conflicts_with = "request")]
     pub(super) hunting: bool,
@@ -298,6 +303,8 @@ fn of_arguments(arguments: &SearchArguments) -> Result<RequestText, Trouble> {
     text.margin = number(arguments.margin.as_ref(), "a part of a tooth", &mut wrong).map(Into::into);
     text.room = number(arguments.room.as_ref(), "a number of modules", &mut wrong).map(Into::into);
     let sums_within = number(arguments.sums_within.as_ref(), "a number of teeth", &mut wrong);
+    let by_shift = number(arguments.by_shift.as_ref(), "a number of teeth", &mut wrong);
+    text.fit = arguments.fit.wish(&mut wrong);
     if !wrong.is_empty() {
         return Err(Trouble::Refused(wrong));
     }
@@ -308,16 +315,53 @@ fn of_arguments(arguments: &SearchArguments) -> Result<RequestText, Trouble> {
         Some(MarksArgument::Radial) => MarksWanted::Radial,
         Some(MarksArgument::Parallel) => MarksWanted::Parallel,
     };
-    let shared = match sums_within {
-        Some(teeth) => CenterDistances::Within(teeth),
-        None if arguments.keep_pin_circle => CenterDistances::Kept,
-        None => CenterDistances::Equal,
+    let shared = match (sums_within, by_shift) {
+        (Some(teeth), _) => CenterDistances::Within(teeth),
+        (None, Some(teeth)) => CenterDistances::KeptByShift(teeth),
+        (None, None) if arguments.keep_pin_circle => CenterDistances::Kept,
+        (None, None) => CenterDistances::Equal,
     };
     text.center_distances = shared.into();
     if arguments.hunting {
         text.common_factors = CommonFactors::Avoided;
     }
     Ok(text)
+}
+
+/// What teeth have to be that are cut anew.
+#[derive(Debug, Clone, clap::Args)]
+pub(super) struct FitArguments {
+    /// The least contact ratio of every mesh with a gear that changes, such as 1.3
+    #[arg(long, value_name = "RATIO", conflicts_with = "request")]
+    contact_ratio: Option<String>,
+    /// The least thickness of a tip, in modules; 0.2 where teeth are looked at and nothing is said
+    #[arg(long, value_name = "MODULES", conflicts_with = "request")]
+    tip_thickness: Option<String>,
+    /// The least clearance from a tip to the root opposite, in modules
+    #[arg(long, value_name = "MODULES", conflicts_with = "request")]
+    root_clearance: Option<String>,
+    /// The least profile shift of a gear, in modules
+    #[arg(long, value_name = "X", conflicts_with = "request", allow_hyphen_values = true)]
+    least_shift: Option<String>,
+    /// The largest profile shift of a gear, in modules, such as 0.6
+    #[arg(long, value_name = "X", conflicts_with = "request", allow_hyphen_values = true)]
+    largest_shift: Option<String>,
+}
+
+impl FitArguments {
+    /// The limits, where any is given.
+    fn wish(&self, wrong: &mut Vec<Refusal>) -> Option<FitWish> {
+        let mut limit = |text: &Option<String>, what: &str| number(text.as_ref(), what, wrong).map(Into::into);
+        let wish = FitWish {
+            contact_ratio: limit(&self.contact_ratio, "a contact ratio"),
+            tip_thickness: limit(&self.tip_thickness, "a number of modules"),
+            root_clearance: limit(&self.root_clearance, "a number of modules"),
+            least_shift: limit(&self.least_shift, "a profile shift in modules"),
+            largest_shift: limit(&self.largest_shift, "a profile shift in modules"),
+            ..FitWish::default()
+        };
+        (wish != FitWish::default()).then_some(wish)
+    }
 }
 
 /// Adds what may stand several times, and gives what is wrong with it.

@@ -12,9 +12,10 @@ pub use backlash::{
     BacklashVerdict, BushClearance, CarryingContact, ContactsUntold, GroupBacklash, LoadCase, PinOf, PinShare,
     PinStand, RunOut, SharedByPins, SharedForce, SharingQuestion, ToldPin, backlash,
 };
+pub(crate) use close::shifts_within;
 pub use close::{
     CloseQuestion, FaultWeight, FitRefusal, GearFault, GearFit, GearShift, MeshFault, MeshFit, PinCircleFit,
-    PinCircleOrigin, SharedShift, SplitShifts, SplitWay, ToothFit, close,
+    PinCircleOrigin, SharedShift, SplitShifts, SplitWay, ToothFit, ToothLimits, close,
 };
 pub use identify::{
     BasePitchReading, CandidateGear, CannotIdentify, ContradictingReading, GearReading, Identification,

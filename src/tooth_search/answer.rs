@@ -120,6 +120,10 @@ pub struct TeethFound {
     pub ratios_changed: Vec<String>,
     /// How far the nearest wrong seating of each group of planets is out, in teeth; none where there is none.
     pub margins: Vec<Option<Fraction>>,
+    /// The profile shift, in modules, of every gear that is cut anew, where teeth were to be fitted.
+    #[serde(serialize_with = "as_map")]
+    #[cfg_attr(feature = "report", schemars(with = "std::collections::BTreeMap<GearId, Fraction>"))]
+    pub shifts: Vec<(GearId, Fraction)>,
     /// The gearset, with nothing that was measured or found on the parts as they are.
     #[serde(skip)]
     pub set: Gearset,
@@ -319,6 +323,7 @@ impl TeethPlan<'_> {
             objective: found.measures.first().cloned(),
             measures: found.measures.clone(),
             modules: self.set.mesh_ids().filter_map(module).collect(),
+            shifts: self.unknowns.fitting.as_ref().and_then(|fitting| fitting.new_shifts(&set)).unwrap_or_default(),
             margins: set.planet_groups().iter().map(|group| margin(&set, group)).collect(),
             set,
         })

@@ -20,6 +20,12 @@ pub(super) fn add(plan: &mut TeethPlan<'_>) {
     for planet in set.member_ids().filter(|&member| set.carrier_of(member).is_some()) {
         let meshes: Vec<MeshId> = set.mesh_ids().filter(|&mesh| is_with_main_axis(set, mesh, planet)).collect();
         let Some((&first, others)) = meshes.split_first() else { continue };
+        if let CenterDistances::KeptByShift(teeth) = plan.request.center_distances.clone() {
+            for &mesh in &meshes {
+                stay_near(plan, planet, mesh, &teeth);
+            }
+            continue;
+        }
         for &other in others {
             agree(plan, planet, [first, other]);
         }
@@ -43,7 +49,7 @@ fn agree(plan: &mut TeethPlan<'_>, planet: MemberId, meshes: [MeshId; 2]) {
             let [one, other] = meshes.map(|mesh| plan.unknowns.modules.expression(mesh));
             apart.at_most(one.smaller(other) * teeth.abs())
         }
-        CenterDistances::Equal | CenterDistances::Kept | CenterDistances::Free => {
+        CenterDistances::Equal | CenterDistances::Kept | CenterDistances::KeptByShift(_) | CenterDistances::Free => {
             apart.at_most((first_now - second_now).abs())
         }
     };
@@ -56,6 +62,16 @@ fn keep(plan: &mut TeethPlan<'_>, planet: MemberId, mesh: MeshId) {
         let (distance, now) = distance(plan, mesh);
         let name = format!("{} stays on its pin circle", plan.set.member(planet).name());
         plan.problem.require(&name, distance.equals(now));
+    }
+}
+
+/// A mesh asks for a sum so few teeth away from that of the planet's pin circle that profile shift can make up for it.
+fn stay_near(plan: &mut TeethPlan<'_>, planet: MemberId, mesh: MeshId, teeth: &Fraction) {
+    let gears = plan.set.mesh(mesh).gears().each();
+    if changes(plan, &gears) || plan.unknowns.modules.unknown(mesh).is_some() {
+        let ((distance, now), module) = (distance(plan, mesh), plan.unknowns.modules.expression(mesh));
+        let name = format!("{} stays on its pin circle by shift", plan.set.member(planet).name());
+        plan.problem.require(&name, (distance - now).absolute().at_most(module * teeth.abs()));
     }
 }
 

@@ -1,5 +1,6 @@
 //! The gearset that values of the unknowns make.
 
+use super::fitting::put_shifts;
 use super::places::PinPlaces;
 use super::plan::Unknowns;
 use crate::exact::Fraction;
@@ -8,13 +9,27 @@ use crate::search::Variable;
 
 /// The gearset with the tooth counts and pins of a combination: the values of the unknowns for teeth in the order of
 /// the gears, then those for pins in the order of the groups, then those for modules in the order of the meshes. What
-/// was measured or found on the parts as they are is left out, and so are the profile shifts of gears that change.
+/// was measured or found on the parts as they are is left out, and so are the profile shifts of gears that change, but where
+/// teeth are fitted: then they have those that were found.
 /// `None` where the counts make no gearset, such as a ring no larger than its gear.
 pub(super) fn gearset_of(set: &Gearset, unknowns: &Unknowns, values: &[i64]) -> Option<Gearset> {
+    let set = with_counts(set, unknowns, values)?;
+    let Some(fitting) = &unknowns.fitting else { return Some(set) };
+    // What cannot be cut to fit is no result; asked for something else it is told as counted.
+    let Some(shifts) = fitting.new_shifts(&set) else { return Some(set) };
+    let mut draft = set.draft().clone();
+    put_shifts(&set, &shifts, &mut draft);
+    Gearset::new(draft).ok()
+}
+
+fn with_counts(set: &Gearset, unknowns: &Unknowns, values: &[i64]) -> Option<Gearset> {
     let mut values = values.iter().copied();
     let mut draft = set.draft().clone();
     let open = set.gear_ids().zip(&unknowns.teeth).filter(|(_, unknown)| unknown.is_some());
     draft.set_tooth_counts(open.map(|(gear, _)| gear).zip(values.by_ref()));
+    if unknowns.moves_pins {
+        draft.pin_circles.clear();
+    }
     for (group, places) in set.planet_groups().iter().zip(&unknowns.places) {
         let PinPlaces::Equal(_) = places else { continue };
         let Some(pins) = values.next() else { continue };

@@ -7,6 +7,7 @@
 mod answer;
 mod distances;
 mod fault;
+mod fitting;
 mod gearset_of;
 mod goals;
 mod merge;
@@ -23,7 +24,10 @@ pub use answer::{Counted, Counting, MeshModule, NearMiss, SearchOrigin, TeethAns
 pub use fault::TeethFault;
 pub use merge::{MergeFault, MergedSearch, SearchPart};
 pub use plan::TeethPlan;
-pub use request::{CenterDistances, CommonFactors, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, Wish};
+pub use request::{
+    CenterDistances, CommonFactors, FitWish, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, UndercutWanted,
+    Wish,
+};
 pub use text::{
     CountRange, RequestProblem, RequestSource, RequestText, WantedModules, WantedPins, WantedRatio, WantedTeeth,
 };

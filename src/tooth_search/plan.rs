@@ -1,6 +1,7 @@
 //! A request as a problem: unknowns, requirements, goals.
 
 use super::fault::TeethFault;
+use super::fitting::{ToothFitting, moves_pins};
 use super::modules::Modules;
 use super::places::PinPlaces;
 use super::request::{TeethRange, TeethRequest, Wish};
@@ -32,6 +33,10 @@ pub(super) struct Unknowns {
     pub(super) places: Vec<PinPlaces>,
     /// The modules of the meshes.
     pub(super) modules: Modules,
+    /// How teeth that are cut anew are fitted, if anything is asked of them.
+    pub(super) fitting: Option<ToothFitting>,
+    /// Whether other counts may stand on other pin circles.
+    pub(super) moves_pins: bool,
 }
 
 impl Unknowns {
@@ -72,7 +77,18 @@ impl Unknowns {
         let modules = Modules::new(set, &request.modules, space)?;
         let nothing = request.ranges.is_empty() && request.pins.is_empty() && request.modules.is_empty();
         let now = set.gears().iter().map(|gear| i64::from(gear.tooth_count().get())).collect();
-        if nothing { Err(TeethFault::NothingMayChange) } else { Ok(Self { teeth, now, places, modules }) }
+        if nothing {
+            Err(TeethFault::NothingMayChange)
+        } else {
+            Ok(Self {
+                fitting: ToothFitting::new(set, request, &teeth),
+                moves_pins: moves_pins(request),
+                teeth,
+                now,
+                places,
+                modules,
+            })
+        }
     }
 
     /// The count of a gear: an unknown, or what is described.

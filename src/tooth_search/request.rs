@@ -1,8 +1,9 @@
 //! What is asked of other tooth counts.
 
-use crate::exact::{Fraction, fraction};
-use crate::gearset::{GearId, MemberId, MeshId};
-use crate::syntax::words;
+use crate::exact::{Fraction, fraction, to_float};
+use crate::fit::ToothLimits;
+use crate::gearset::{GearId, MemberId, MeshId, Spanned};
+use crate::syntax::{Maybe, fields, words};
 
 /// Which gears may change, which ratios are wanted, and what must hold.
 ///
@@ -36,6 +37,8 @@ pub struct TeethRequest {
     pub most_parts: Option<u32>,
     /// What is better, beside the ratios.
     pub goals: Vec<Goal>,
+    /// What teeth have to be that are cut anew; `None`: nothing is asked of them, but where shift keeps the pin circle.
+    pub fit: Option<FitWish>,
 }
 
 /// The counts that a gear may have.
@@ -97,6 +100,9 @@ pub enum CenterDistances {
     Within(Fraction),
     /// Equal as above, and the centre distance stays what it is: case and carrier are kept.
     Kept,
+    /// The centre distance stays what it is, and each sum may be so many teeth away from what it asks for: profile shift
+    /// makes up for them.
+    KeptByShift(Fraction),
     /// Nothing.
     Free,
 }
@@ -108,7 +114,61 @@ words! {
             CenterDistances::Within(teeth)
         }
         Kept() => { CenterDistances::Kept }
+        KeptByShift("KeptByShift(2)"; teeth: Fraction = "the number of teeth that sums may differ by", "2", "from 0 on") => {
+            CenterDistances::KeptByShift(teeth)
+        }
         Free() => { CenterDistances::Free }
+    }
+}
+
+fields! {
+    /// What teeth have to be that are cut anew; what is not said is as usual.
+    #[derive(Debug, Clone, PartialEq, Eq, Default)]
+    pub struct FitWish: "limits of teeth that are cut anew", "(contact_ratio: 1.3, largest_shift: 0.6)" {
+        /// The least contact ratio; 1 else.
+        pub contact_ratio: Option<Spanned<Fraction>> = "the least contact ratio", "1.3", "from 1 to 3";
+        /// The least thickness of a tip, in modules; 0.2 else.
+        pub tip_thickness: Option<Spanned<Fraction>> = "the least thickness of a tip in modules", "0.3", "from 0 to 1";
+        /// The least clearance from a tip to the root opposite, in modules; none else.
+        pub root_clearance: Option<Spanned<Fraction>> = "the least root clearance in modules", "0.2", "from 0 to 1";
+        /// The least profile shift of a gear; -1.5 else.
+        pub least_shift: Option<Spanned<Fraction>> = "the least profile shift in modules", "-0.5", "from -2 to 2";
+        /// The largest profile shift of a gear; 1.5 else.
+        pub largest_shift: Option<Spanned<Fraction>> = "the largest profile shift in modules", "0.6", "from -2 to 2";
+        /// Whether a rack may undercut them.
+        pub undercut: UndercutWanted as Maybe<UndercutWanted> = "whether teeth may be undercut", "Avoided";
+    }
+}
+
+impl FitWish {
+    /// As limits of teeth.
+    pub(super) fn limits(&self) -> ToothLimits {
+        let usual = ToothLimits::default();
+        let or = |wish: &Option<Spanned<Fraction>>, usual: f64| wish.as_deref().map_or(usual, to_float);
+        ToothLimits {
+            least_contact_ratio: or(&self.contact_ratio, usual.least_contact_ratio),
+            least_tip: or(&self.tip_thickness, usual.least_tip),
+            least_root_clearance: or(&self.root_clearance, usual.least_root_clearance),
+            shifts: [or(&self.least_shift, usual.shifts[0]), or(&self.largest_shift, usual.shifts[1])],
+            may_be_undercut: self.undercut == UndercutWanted::Allowed,
+        }
+    }
+}
+
+/// Whether teeth may be undercut.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum UndercutWanted {
+    /// They may not.
+    #[default]
+    Avoided,
+    /// They may.
+    Allowed,
+}
+
+words! {
+    UndercutWanted for UndercutWanted: "whether teeth may be undercut", "Avoided" {
+        Avoided() => { UndercutWanted::Avoided }
+        Allowed() => { UndercutWanted::Allowed }
     }
 }
 
@@ -192,6 +252,7 @@ impl TeethRequest {
             common_factors: CommonFactors::Allowed,
             most_parts: None,
             goals: Vec::new(),
+            fit: None,
         }
     }
 }

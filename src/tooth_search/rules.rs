@@ -1,5 +1,8 @@
 //! What must hold of other tooth counts, as requirements of the problem: the cheapest first.
 
+use std::collections::BTreeSet;
+
+use super::fitting::ToothFitting;
 use super::gearset_of::gearset_of;
 use super::modules::Modules;
 use super::places::{PinPlaces, least_angle};
@@ -8,7 +11,9 @@ use super::request::{CenterDistances, CommonFactors, MarksWanted, Wish};
 use super::{distances, goals};
 use crate::clearance::{Faces, Gap, NotPlaced, SizedGroup, gaps, gaps_with};
 use crate::exact::{Fraction, to_float};
-use crate::gearset::{DraftBacklash, DraftMesh, GearId, GearKind, Gearset, Pair, PlanetGroup, TimingRow, TimingRows};
+use crate::gearset::{
+    DraftBacklash, DraftMesh, GearId, GearKind, Gearset, MeshId, Pair, PlanetGroup, TimingRow, TimingRows,
+};
 use crate::kinematics::motions;
 use crate::search::{Expression, Requirement, Variable};
 use crate::timing::{least_error_of_wrong, loops_close, rows_assemble};
@@ -40,6 +45,7 @@ pub(super) fn add(plan: &mut TeethPlan<'_>) {
         group.room(plan);
         group.margin(plan);
     }
+    fit_teeth(plan);
     if plan.set.planet_groups().len() > 1 {
         let name = "planets of different kinds go in side by side";
         require_of_set(plan, name, loops_close);
@@ -58,6 +64,42 @@ pub(super) fn add(plan: &mut TeethPlan<'_>) {
         };
         require_of_set(plan, &format!("the output is driven in {}", wished.state), drives);
     }
+}
+
+/// Adds that the teeth of every combination can be cut to fit.
+fn fit_teeth(plan: &mut TeethPlan<'_>) {
+    let Some(fitting) = plan.unknowns.fitting.clone() else { return };
+    let set = plan.set;
+    for meshes in fitting.parts(set) {
+        let names: Vec<String> = meshes.iter().map(|&mesh| set.mesh_name(mesh)).collect();
+        let name = format!("teeth of {} can be cut to fit", names.join(", "));
+        let gears: BTreeSet<GearId> = meshes.iter().flat_map(|&mesh| set.mesh(mesh).gears().each()).collect();
+        let open: Vec<(GearId, Variable)> =
+            gears.into_iter().filter_map(|gear| Some((gear, plan.unknowns.teeth[gear.index()]?))).collect();
+        if meshes.iter().any(|&mesh| plan.unknowns.modules.unknown(mesh).is_some()) {
+            of_open_modules(plan, &name, &fitting, meshes);
+            continue;
+        }
+        let (fitting, set) = (fitting.clone(), set.clone());
+        let needs: Vec<Variable> = open.iter().map(|(_, unknown)| *unknown).collect();
+        let fits = move |values: &[i64]| {
+            let count = |gear: GearId| {
+                let at = open.iter().position(|(other, _)| *other == gear);
+                let counted = at.and_then(|at| u16::try_from(values[at]).ok());
+                counted.unwrap_or_else(|| set.gear(gear).tooth_count().get())
+            };
+            fitting.shifts(&set, &count, &meshes).is_some()
+        };
+        plan.problem.require(&name, Requirement::code(needs, fits));
+    }
+}
+
+/// The same where modules are open as well.
+fn of_open_modules(plan: &mut TeethPlan<'_>, name: &str, fitting: &ToothFitting, meshes: Vec<MeshId>) {
+    let fitting = fitting.clone();
+    require_of_set(plan, name, move |set| {
+        fitting.shifts(set, &|gear| set.gear(gear).tooth_count().get(), &meshes).is_some()
+    });
 }
 
 /// Adds a requirement of the whole gearset.
@@ -210,8 +252,12 @@ impl GroupRequirements {
             return;
         }
         let least = plan.request.least_room.clone();
-        let other_modules = self.rows.iter().any(|row| plan.unknowns.modules.unknown(row.mesh).is_some());
-        let by_group = self.rows.planet_count() > 1 || has_shift(plan.set, &plan.set.planet_groups()[self.group]);
+        // Shifts that are found say where tips reach.
+        let other_modules = plan.unknowns.fitting.is_some()
+            || self.rows.iter().any(|row| plan.unknowns.modules.unknown(row.mesh).is_some());
+        let by_group = self.rows.planet_count() > 1
+            || plan.unknowns.fitting.is_some()
+            || has_shift(plan.set, &plan.set.planet_groups()[self.group]);
         let name = match &least {
             Some(least) => format!("tips of {} stay {least} modules apart", self.name),
             None => format!("{} reach one another", self.name),
@@ -353,6 +399,9 @@ fn whole(value: i64) -> f64 {
 }
 
 fn has_shift(set: &Gearset, group: &PlanetGroup) -> bool {
+    if !set.draft().teeth.is_empty() || !set.draft().pin_circles.is_empty() {
+        return true;
+    }
     let gears = group.meshes().iter().flat_map(|&mesh| set.mesh(mesh).gears().each());
     gears.into_iter().any(|gear| set.profile_shift(gear) != Fraction::default())
 }

@@ -16,9 +16,11 @@ use num_traits::Signed;
 
 use super::fault::TeethFault;
 use super::plan::can_be;
-use super::request::{CenterDistances, CommonFactors, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, Wish};
+use super::request::{
+    CenterDistances, CommonFactors, FitWish, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, Wish,
+};
 use crate::description::{Fault, FaultKind, Faults, Reference, read_shape, text_of};
-use crate::exact::{Fraction, TypedNumber};
+use crate::exact::{Fraction, TypedNumber, fraction};
 use crate::gearset::{Gear, Gearset, MOST_PINS, MemberId, MeshId, PlanetGroup, Spanned, ToothCount, nearest_name};
 use crate::syntax::{self, EntryPerLine, Form, Map, Maybe, Needed, Root, entry, fields, tuple};
 
@@ -61,6 +63,9 @@ fields! {
             "whether teeth that meet may have a common factor", "Avoided";
         /// The most parts that change.
         pub most_parts: Option<Spanned<i64>> = "the most parts that change", "3", "from 0 on";
+        /// What teeth have to be that are cut anew.
+        pub fit: Option<FitWish> =
+            "the limits of teeth that are cut anew", "(contact_ratio: 1.3, largest_shift: 0.6)";
         /// What is better, beside the ratios.
         pub goals: Vec<Goal> = "the list of goals in square brackets", "[FewestParts]";
     }
@@ -317,7 +322,7 @@ impl RequestText {
         request.modules = self.mesh_modules(set, &mut problems);
         request.ratios = self.wishes(set, &mut problems);
         request.center_distances = (*self.center_distances).clone();
-        if let CenterDistances::Within(teeth) = &*self.center_distances {
+        if let CenterDistances::Within(teeth) | CenterDistances::KeptByShift(teeth) = &*self.center_distances {
             not_negative(teeth, self.center_distances.place(), "a number of teeth", &mut problems);
         }
         if let Some(margin) = &self.margin {
@@ -332,6 +337,10 @@ impl RequestText {
         request.most_parts = self.most_parts.as_ref().and_then(|most| number_of_parts(most, &mut problems));
         request.fewest_teeth = self.fewest_teeth.as_ref().and_then(|fewest| count(fewest, &mut problems));
         request.goals.clone_from(&self.goals);
+        request.fit.clone_from(&self.fit);
+        if let Some(fit) = &self.fit {
+            limits_of_teeth(fit, &mut problems);
+        }
         if problems.is_empty() { Ok(request) } else { Err(problems) }
     }
 
@@ -485,4 +494,32 @@ fn number_of_parts(most: &Spanned<i64>, problems: &mut Vec<RequestProblem>) -> O
         problems.push(RequestProblem::new(most.place(), sentence, "write a whole number from 0 on, such as 3"));
     }
     found
+}
+
+/// Limits that teeth could have.
+fn limits_of_teeth(fit: &FitWish, problems: &mut Vec<RequestProblem>) {
+    let ranges = [
+        (&fit.contact_ratio, "a contact ratio", (1, 3)),
+        (&fit.tip_thickness, "a tip thickness in modules", (0, 1)),
+        (&fit.root_clearance, "a root clearance in modules", (0, 1)),
+        (&fit.least_shift, "a profile shift in modules", (-2, 2)),
+        (&fit.largest_shift, "a profile shift in modules", (-2, 2)),
+    ];
+    for (wish, what, (least, most)) in ranges {
+        let Some(wish) = wish else { continue };
+        if !(fraction(least, 1)..=fraction(most, 1)).contains(&**wish) {
+            let sentence = format!("{} is out of all proportion as {what}", **wish);
+            problems.push(RequestProblem::new(
+                wish.place(),
+                sentence,
+                format!("write a number from {least} to {most}"),
+            ));
+        }
+    }
+    if let (Some(least), Some(most)) = (&fit.least_shift, &fit.largest_shift)
+        && **least > **most
+    {
+        let sentence = "the least profile shift is larger than the largest";
+        problems.push(RequestProblem::new(least.place(), sentence, "write the smaller of the two as least_shift"));
+    }
 }

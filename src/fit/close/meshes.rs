@@ -13,8 +13,8 @@ use crate::tooth::{
 const SHORT_CONTACT: f64 = 1.2;
 /// Below so many modules of root clearance dirt and run-out are commonly thought to reach the root (common practice).
 const NEAR_ROOT: f64 = 0.15;
-/// Backlash of no more is rounding.
-const ROUNDING_MM: f64 = 1e-6;
+/// Backlash of no more is rounding: shifts are written with four decimals.
+const ROUNDING_MM: f64 = 1e-3;
 
 /// How one mesh works at its distance.
 pub(super) fn mesh_fit(set: &Gearset, teeth: &TeethInMesh, mesh: MeshId) -> MeshFit {
@@ -74,7 +74,7 @@ fn fill(fit: &mut MeshFit, work: &MeshAtWork<'_>) {
     }
     if let Ok(backlash) = mesh_backlash(pair, *distance) {
         let arc = backlash.at_pitch_circle;
-        fit.backlash_mm = Some(if arc.abs() < ROUNDING_MM { 0.0 } else { arc });
+        fit.backlash_mm = Some(if (-ROUNDING_MM..0.0).contains(&arc) { 0.0 } else { arc });
         if arc < -ROUNDING_MM {
             fit.faults.push(MeshFault::Binds { by_mm: -arc });
         }

@@ -13,7 +13,9 @@ mod gears;
 mod meshes;
 mod splits;
 mod window;
+mod within;
 
+pub use allowed::ToothLimits;
 pub use answer::{
     FaultWeight, GearFault, GearFit, GearShift, MeshFault, MeshFit, PinCircleFit, PinCircleOrigin, SharedShift,
     SplitShifts, SplitWay, ToothFit,
@@ -25,6 +27,7 @@ use gears::gear_fit;
 use meshes::mesh_fit;
 use splits::{shared_shifts, taken_shifts};
 use window::pin_circle_fit;
+pub(crate) use within::shifts_within;
 
 /// What is asked of the teeth.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]

@@ -4,7 +4,7 @@
 //! two gears of one mesh; the others follow from theirs.
 
 use super::CloseQuestion;
-use super::allowed::allowed_range;
+use super::allowed::{ToothLimits, allowed_range};
 use super::answer::{GearShift, SharedShift, SplitShifts, SplitWay};
 use crate::clearance::{FitQuestion, ShiftTree, TeethInMesh};
 use crate::gearset::{GearId, MeshId};
@@ -60,7 +60,7 @@ fn shifts_by(
     let rule = match split {
         SplitWay::AsDrawn => return Some(at(tree.taken)),
         SplitWay::NoUndercut => {
-            let [least, most] = allowed_range(asked, teeth, tree)?;
+            let [least, most] = allowed_range(asked, teeth, tree, &ToothLimits::default())?;
             return Some(at(tree.taken.clamp(least, most.max(least))));
         }
         SplitWay::EqualSliding => SplitRule::EqualSliding,

@@ -4,7 +4,7 @@
 //! one; a mesh allows the sums of what its gears allow, and with them distances, since the sum of shifts rises with the
 //! distance. What gears of several meshes allow at once is tried at a distance and found by halving towards the ends.
 
-use super::allowed::{MOST_SHIFT, allowed, allowed_range};
+use super::allowed::{ToothLimits, allowed, allowed_range};
 use super::answer::{PinCircleFit, PinCircleOrigin};
 use crate::clearance::{Closing, FitQuestion, ShiftEquation, ShiftTree, TeethInMesh, is_with_main_axis};
 use crate::gearset::{MemberId, MeshId, Pair};
@@ -48,10 +48,11 @@ impl MeshWindow {
     fn new(question: &FitQuestion<'_>, teeth: &TeethInMesh, mesh: MeshId) -> Option<Self> {
         let pair = teeth.pair(question.set, mesh).ok()?;
         let equation = teeth.equation(question.set, mesh, pair.nominal_distance()).ok()?;
-        let [first, second] = [equation.first, equation.second].map(|gear| allowed(question, teeth, gear));
+        let limits = ToothLimits::default();
+        let [first, second] = [equation.first, equation.second].map(|gear| allowed(question, teeth, gear, &limits));
         // x_2 + s x_1 runs between the sums of the ends, for a ring with the ends of the gear exchanged.
         let ends = if equation.sign > 0.0 { first } else { [-first[1], -first[0]] };
-        let sums = [second[0] + ends[0], second[1] + ends[1]].map(|sum| sum.clamp(-MOST_SHIFT, MOST_SHIFT));
+        let sums = [second[0] + ends[0], second[1] + ends[1]].map(|sum| sum.clamp(limits.shifts[0], limits.shifts[1]));
         let distance = |sum: f64| {
             let shifted = |form: &ToothForm, profile_shift| ToothForm { profile_shift, ..*form };
             InvolutePair::new(&shifted(pair.first(), 0.0), &shifted(pair.second(), sum))
@@ -121,7 +122,7 @@ impl PlanetWindow<'_> {
                 .trees
                 .iter()
                 .filter(|tree| self.meets(tree))
-                .all(|tree| allowed_range(self.question, self.teeth, tree).is_some())
+                .all(|tree| allowed_range(self.question, self.teeth, tree, &ToothLimits::default()).is_some())
     }
 
     /// Every mesh with a central gear and how far apart it stands.

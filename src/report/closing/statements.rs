@@ -3,7 +3,7 @@
 use crate::fit::{
     FaultWeight, GearFault, GearFit, GearShift, MeshFault, MeshFit, PinCircleFit, PinCircleOrigin, SplitWay, ToothFit,
 };
-use crate::gearset::{GearKind, Gearset};
+use crate::gearset::{GearKind, Gearset, Pair};
 use crate::report::words::{self, key, list, mesh};
 
 /// Shifts below this are none.
@@ -19,6 +19,7 @@ pub(super) fn statements(set: &Gearset, fit: &ToothFit) -> Vec<String> {
     said.extend(faults.into_iter().take(MOST_TOLD));
     said.extend((more > 0).then(|| format!("... and {} more, in the tables.", words::counted(more, "fault"))));
     said.extend(fit.pin_circles.iter().filter_map(|circle| elsewhere(set, circle)));
+    said.extend(ring_tips(set, fit));
     said.extend(choices(set, fit));
     said.extend(thickness(fit));
     said
@@ -162,7 +163,7 @@ pub(super) fn gear_fault(set: &Gearset, fit: &GearFit, fault: &GearFault) -> Str
 fn elsewhere(set: &Gearset, circle: &PinCircleFit) -> Option<String> {
     let planet = words::member(set, circle.planet);
     match (circle.window_mm, circle.quarrel) {
-        (Some(window), _) if circle.radius_mm < window.first || circle.radius_mm > window.second => Some(format!(
+        (Some(window), _) if is_outside(circle.radius_mm, window) => Some(format!(
             "Pins of {planet} from {} to {} would serve.",
             words::length(window.first),
             words::length(window.second)
@@ -176,6 +177,12 @@ fn elsewhere(set: &Gearset, circle: &PinCircleFit) -> Option<String> {
         }
         _ => None,
     }
+}
+
+/// Whether pins stand where not every gear could be cut; shifts with four decimals leave a micrometre or two.
+fn is_outside(radius: f64, window: Pair<f64>) -> bool {
+    const ROUNDING: f64 = 0.005;
+    radius < window.first - ROUNDING || radius > window.second + ROUNDING
 }
 
 /// What another way to share out a shift would give, where something is to be shifted.
@@ -211,4 +218,19 @@ fn thickness(fit: &ToothFit) -> Option<String> {
     let is_full = fit.gears.iter().all(|gear| gear.thinning_mm <= 0.0);
     (is_full && fit.closes)
         .then(|| "No backlash until the teeth are thinned: give backlash, or thinned of a gear.".into())
+}
+
+/// Rings whose full tips would run into a fillet.
+fn ring_tips(set: &Gearset, fit: &ToothFit) -> Vec<String> {
+    const NOTHING: f64 = 0.0005;
+    let is_opened =
+        |gear: &&GearFit| set.gear(gear.gear).kind() == GearKind::Internal && gear.tip_shortened_mm > NOTHING;
+    let said = fit.gears.iter().filter(is_opened).map(|gear| {
+        format!(
+            "The tips of {} are taken as opened to {}: full ones run into the fillets of its gear.",
+            words::gear(set, gear.gear),
+            words::length(gear.tip_diameter_mm)
+        )
+    });
+    said.collect()
 }

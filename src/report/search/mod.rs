@@ -5,7 +5,7 @@
 
 use std::collections::BTreeSet;
 
-use num_traits::Zero;
+use num_traits::{Signed, Zero};
 
 use crate::exact::Fraction;
 use crate::gearset::{GearId, Gearset};
@@ -134,10 +134,13 @@ fn facts(answer: &TeethAnswer) -> Vec<Fact> {
 fn results(answer: &TeethAnswer, set: &Gearset) -> Table {
     let mut headings: Vec<String> = ["", "teeth", "ratios that change"].map(String::from).to_vec();
     headings.extend(answer.goals.iter().cloned());
+    let has_shifts = answer.results.iter().any(|found| !found.shifts.is_empty());
+    headings.extend(has_shifts.then(|| "shifts x".to_owned()));
     headings.push("nearest wrong seating".into());
     let row = |(place, found): (usize, &TeethFound)| {
         let mut row = vec![(place + 1).to_string(), teeth(set, found), ratios(found)];
         row.extend(found.measures.iter().map(with_decimal));
+        row.extend(has_shifts.then(|| shifts(set, found)));
         row.push(margins(found));
         row
     };
@@ -161,6 +164,17 @@ fn ratios(found: &TeethFound) -> String {
     let new: Vec<String> =
         found.ratios.iter().filter(|(state, _)| found.ratios_changed.contains(state)).map(ratio).collect();
     if new.is_empty() { "as they are".into() } else { new.join(", ") }
+}
+
+/// The profile shifts of gears that are cut anew.
+fn shifts(set: &Gearset, found: &TeethFound) -> String {
+    let of_gear = |(gear, shift): &(GearId, Fraction)| format!("{} {}", set.gear(*gear).name(), signed(shift));
+    found.shifts.iter().map(of_gear).collect::<Vec<_>>().join(", ")
+}
+
+/// A shift with its sign; 0 has none.
+fn signed(shift: &Fraction) -> String {
+    if shift.is_positive() { format!("+{}", rounded(shift)) } else { rounded(shift) }
 }
 
 /// The margin of every group of planets.

@@ -14,3 +14,5 @@ mod identify;
 mod identify_asked;
 /// Orders for whoever cuts gears.
 mod order;
+/// Searches in which shift keeps the pin circle.
+mod searching;

@@ -256,7 +256,8 @@ impl Case {
                 let apart = |set: &Gearset| (distance(set, first) - distance(set, other)).abs();
                 match &self.request.center_distances {
                     _ if !asked => true,
-                    CenterDistances::Free => true,
+                    // Shift that keeps the pin circle is held against closings one by one, in `fit::searching`.
+                    CenterDistances::Free | CenterDistances::KeptByShift(_) => true,
                     CenterDistances::Equal | CenterDistances::Kept => apart(set) <= apart(&self.set),
                     CenterDistances::Within(teeth) => {
                         apart(set) <= teeth * module(set, first).min(module(set, other)) / fraction(2, 1)

@@ -1,0 +1,138 @@
+//! Which profile shifts do other tooth counts need, and are there any within limits?
+//!
+//! A gear whose count may change is cut anew and may be shifted; every other stays as it is. What meshes connect is fitted
+//! together ([`shifts_within`]): on a pin circle that is kept only what shares a gear, else all meshes of a planet, for
+//! the first of them says where the pins stand.
+
+use std::collections::BTreeSet;
+
+use num_traits::Zero;
+
+use super::request::{CenterDistances, TeethRequest};
+use crate::clearance::{FitQuestion, is_with_main_axis, mesh_distance};
+use crate::exact::{Fraction, parse};
+use crate::fit::{ToothLimits, shifts_within};
+use crate::gearset::{Draft, DraftTeeth, GearId, Gearset, Length, MemberId, MeshId};
+use crate::search::Variable;
+
+/// How teeth of other counts are fitted.
+#[derive(Debug, Clone)]
+pub(super) struct ToothFitting {
+    limits: ToothLimits,
+    /// The pin circles that are kept, in millimetres.
+    kept: Option<Vec<(MemberId, f64)>>,
+    /// Gears whose count does not change.
+    staying: Vec<GearId>,
+}
+
+impl ToothFitting {
+    /// How teeth are fitted, if anything is asked of them.
+    pub(super) fn new(set: &Gearset, request: &TeethRequest, unknowns: &[Option<Variable>]) -> Option<Self> {
+        let by_shift = matches!(request.center_distances, CenterDistances::KeptByShift(_));
+        let asked = request.fit.as_ref().map(super::request::FitWish::limits);
+        let limits = asked.or_else(|| by_shift.then(ToothLimits::default))?;
+        let keeps = by_shift || request.center_distances == CenterDistances::Kept;
+        let staying = set.gear_ids().filter(|gear| unknowns[gear.index()].is_none());
+        Some(Self { limits, kept: keeps.then(|| circles(set)), staying: staying.collect() })
+    }
+
+    /// Meshes that have to be fitted together, of those in which a gear may change.
+    pub(super) fn parts(&self, set: &Gearset) -> Vec<Vec<MeshId>> {
+        let spur = |mesh: &MeshId| !set.gear(set.mesh(*mesh).gears().first).kind().is_bevel();
+        let central = |mesh: &MeshId| set.member_ids().any(|planet| is_with_main_axis(set, *mesh, planet));
+        let mut parts: Vec<(BTreeSet<usize>, Vec<MeshId>)> = Vec::new();
+        for mesh in set.mesh_ids().filter(spur).filter(central) {
+            let mut joined = (self.links(set, mesh), vec![mesh]);
+            let (near, far): (Vec<_>, Vec<_>) = parts.into_iter().partition(|(links, _)| !links.is_disjoint(&joined.0));
+            for (links, meshes) in near {
+                joined.0.extend(links);
+                joined.1.extend(meshes);
+            }
+            joined.1.sort_unstable();
+            parts = far;
+            parts.push(joined);
+        }
+        let changes = |mesh: &MeshId| set.mesh(*mesh).gears().each().iter().any(|gear| !self.staying.contains(gear));
+        parts.into_iter().map(|(_, meshes)| meshes).filter(|meshes| meshes.iter().any(changes)).collect()
+    }
+
+    /// What a mesh has in common with others: its gears, and where no pin circle is kept its planet.
+    fn links(&self, set: &Gearset, mesh: MeshId) -> BTreeSet<usize> {
+        let gears = set.mesh(mesh).gears().each();
+        let planets = gears.map(|gear| set.gear(gear).member()).into_iter().filter(|&it| set.carrier_of(it).is_some());
+        let planets = planets.filter(|_| self.kept.is_none()).map(|planet| set.gears().len() + planet.index());
+        gears.iter().map(|gear| gear.index()).chain(planets).collect()
+    }
+
+    /// The shifts with which these meshes close and work; `None` where there are none.
+    pub(super) fn shifts(
+        &self,
+        set: &Gearset,
+        count: &dyn Fn(GearId) -> u16,
+        meshes: &[MeshId],
+    ) -> Option<Vec<(GearId, f64)>> {
+        let mut question = FitQuestion { staying: &self.staying, ..FitQuestion::described(set, count) };
+        question.circles.clear();
+        question.circles = match &self.kept {
+            Some(kept) => kept.clone(),
+            None => first_distances(set, &question, meshes)?,
+        };
+        shifts_within(&question, meshes, &self.limits)
+    }
+
+    /// The shifts of every gear that is cut anew, to be written into a description; `None` where there are none.
+    pub(super) fn new_shifts(&self, set: &Gearset) -> Option<Vec<(GearId, Fraction)>> {
+        let count = |gear: GearId| set.gear(gear).tooth_count().get();
+        let mut found = Vec::new();
+        for meshes in self.parts(set) {
+            let shifts = self.shifts(set, &count, &meshes)?;
+            found.extend(shifts.into_iter().filter(|(gear, _)| !self.staying.contains(gear)));
+        }
+        found.sort_by_key(|(gear, _)| *gear);
+        Some(found.into_iter().map(|(gear, shift)| (gear, rounded(shift))).collect())
+    }
+}
+
+/// Puts shifts into a draft; none where a gear needs none.
+pub(super) fn put_shifts(set: &Gearset, shifts: &[(GearId, Fraction)], draft: &mut Draft) {
+    for (gear, shift) in shifts.iter().filter(|(_, shift)| !shift.is_zero()) {
+        let name = set.gear(*gear).name();
+        let place = draft.teeth.iter().position(|teeth| teeth.gear == *name).unwrap_or_else(|| {
+            draft.teeth.push(DraftTeeth::new(name));
+            draft.teeth.len() - 1
+        });
+        draft.teeth[place].shift = Some(shift.clone().into());
+    }
+}
+
+/// The pin circles as they are: as described, else where the first mesh stands.
+fn circles(set: &Gearset) -> Vec<(MemberId, f64)> {
+    let of_planet = |planet: MemberId| {
+        let described = set.described_pin_circle(planet).map(Length::millimetres);
+        let first = || set.mesh_ids().find(|&mesh| is_with_main_axis(set, mesh, planet));
+        Some((planet, described.or_else(|| mesh_distance(set, first()?))?))
+    };
+    set.member_ids().filter_map(of_planet).collect()
+}
+
+/// Where the first mesh of each planet stands by its counts.
+fn first_distances(set: &Gearset, question: &FitQuestion<'_>, meshes: &[MeshId]) -> Option<Vec<(MemberId, f64)>> {
+    let teeth = question.teeth_of(meshes);
+    let mut found = Vec::new();
+    for planet in set.member_ids() {
+        if let Some(&first) = meshes.iter().find(|&&mesh| is_with_main_axis(set, mesh, planet)) {
+            found.push((planet, teeth.distance(first).ok()?));
+        }
+    }
+    Some(found)
+}
+
+/// A shift as it is written: to a tenth of a thousandth of a module, as no gear is cut finer.
+fn rounded(shift: f64) -> Fraction {
+    parse(&format!("{shift:.4}")).expect("shifts are finite and written as decimals")
+}
+
+/// Whether other counts may stand on other pin circles.
+pub(super) fn moves_pins(request: &TeethRequest) -> bool {
+    !matches!(request.center_distances, CenterDistances::Kept | CenterDistances::KeptByShift(_))
+}
