@@ -17,7 +17,7 @@ use crate::gearset::{GearId, MemberId, MeshId};
 
 pub(crate) use closing::{Closing, ShiftEquation, ShiftTree};
 pub(crate) use distances::{AskedDistance, asked_distance, asked_distances, is_with_main_axis, leaves_no_distance};
-pub(crate) use fitted::{FitQuestion, TeethInMesh, as_described, mesh_module};
+pub(crate) use fitted::{FitQuestion, TeethInMesh, as_described, mesh_distance, mesh_module};
 pub use gaps::{Faces, Gap, Tips, gaps, gaps_of_equal_pins};
 pub(crate) use gaps::{SizedGroup, equal_pins_clear, gaps_of_teeth, gaps_with, known_gaps};
 pub use mesh_in_place::BacklashSource;

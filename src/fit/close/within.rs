@@ -19,8 +19,12 @@ pub(crate) fn shifts_within(
     if !drawn.closing.open.is_empty() || !drawn.impossible.is_empty() {
         return None;
     }
-    let ranges: Vec<[f64; 2]> =
-        drawn.closing.trees.iter().map(|tree| allowed_range(question, &drawn, tree, limits)).collect::<Option<_>>()?;
+    let ranges: Vec<[f64; 2]> = drawn
+        .closing
+        .trees
+        .iter()
+        .map(|tree| allowed_range(question, &drawn, tree, limits).map(inside))
+        .collect::<Option<_>>()?;
     let trees = || drawn.closing.trees.iter().zip(&ranges);
     let as_drawn =
         trees().flat_map(|(tree, [least, most])| shifts_at(tree, tree.taken.clamp(*least, most.max(*least))));
