@@ -47,6 +47,7 @@ const EXAMPLES: &[Example] = built_in![
     "profile-shift-swap",
     "quarry-wheel-hub",
     "ring-to-ring-differential",
+    "ropeway-hub-by-shift",
     "same-box-swap-table",
     "slipway-screw",
     "solar-tracker",

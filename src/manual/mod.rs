@@ -34,6 +34,7 @@ chapters![
     timing,
     found,
     matching,
+    teeth,
     wrong,
     paper,
     ratios,
