@@ -134,6 +134,14 @@ impl Draft {
         }
     }
 
+    /// Leaves out the lengths that belong to teeth of one pitch: pin circles, tips, thinnings.
+    pub(crate) fn forget_lengths(&mut self) {
+        self.pin_circles.clear();
+        for teeth in &mut self.teeth {
+            (teeth.tip, teeth.thinned) = (None, None);
+        }
+    }
+
     /// Leaves out what belongs to the teeth of a gear as they were counted: shift, thickness, tips.
     pub(super) fn forget_teeth_of(&mut self, gear: &str) {
         self.profile_shifts.retain(|shift| shift.gear != *gear);

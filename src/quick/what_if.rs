@@ -15,7 +15,7 @@ pub struct WhatIf {
     /// Other pins, each with the planet that they belong to; without one they are those of all planets on the one carrier.
     /// Where pins stand elsewhere, what was found on them is dropped.
     pub pins: Vec<(Option<String>, DraftPins)>,
-    /// Another pitch of every mesh.
+    /// Another pitch of every mesh. Pin circles, tips and thinnings belong to the teeth as they were and are dropped.
     pub pitch: Option<Pitch>,
     /// Another backlash of every mesh.
     pub backlash: Option<Length>,
@@ -96,6 +96,7 @@ impl WhatIf {
         if let Some(pitch) = &self.pitch {
             draft.meshes.iter_mut().for_each(|mesh| mesh.sizes.pitch = None);
             draft.pitch = Some(pitch.clone().into());
+            draft.forget_lengths();
         }
         if let Some(backlash) = &self.backlash {
             draft.meshes.iter_mut().for_each(|mesh| mesh.sizes.backlash = None);

@@ -2,11 +2,11 @@
 
 use super::answer::{MeshFault, MeshFit};
 use super::cutting::form_radius;
-use crate::clearance::TeethInMesh;
+use crate::clearance::{MeshInPlace, TeethInMesh};
 use crate::gearset::{GearId, Gearset, MeshId, Pair};
 use crate::tooth::{
-    FormRadii, InvolutePair, PathOfContact, RoomVerdict, Teeth, ToothError, ToothForm, mesh_backlash, path_of_contact,
-    radial_entry, root_clearances, tips_foul, working_pressure_angle,
+    FormRadii, InvolutePair, PathOfContact, RoomVerdict, Teeth, ToothError, ToothForm, path_of_contact, radial_entry,
+    root_clearances, tips_foul, working_pressure_angle,
 };
 
 /// Below this contact ratio a mesh is commonly thought rough (common practice).
@@ -72,8 +72,7 @@ fn fill(fit: &mut MeshFit, work: &MeshAtWork<'_>) {
     } else if ratio < SHORT_CONTACT {
         fit.faults.push(MeshFault::ShortContact { contact_ratio: ratio });
     }
-    if let Ok(backlash) = mesh_backlash(pair, *distance) {
-        let arc = backlash.at_pitch_circle;
+    if let Some(arc) = work.backlash() {
         fit.backlash_mm = Some(if (-ROUNDING_MM..0.0).contains(&arc) { 0.0 } else { arc });
         if arc < -ROUNDING_MM {
             fit.faults.push(MeshFault::Binds { by_mm: -arc });
@@ -115,6 +114,12 @@ impl MeshAtWork<'_> {
         let end = |gear| form_radius(self.set, self.teeth, gear);
         let Pair { first, second } = self.gears();
         path_of_contact(&self.pair, self.distance, FormRadii { first: end(first), second: end(second) })
+    }
+
+    /// At the pitch circles.
+    fn backlash(&self) -> Option<f64> {
+        let in_place = MeshInPlace::new(self.set, self.teeth, self.mesh)?;
+        in_place.backlash_at(in_place.distance).ok().map(|backlash| backlash.at_pitch_circle)
     }
 
     /// From the tip of each gear to the root of the other, in the order of the mesh.

@@ -148,6 +148,8 @@ pub(super) fn check_lengths(bodies: &MeshContext<'_>, meshes: &[Option<Mesh>], p
 /// The modules of the meshes of a gear; of one without a pitch none.
 fn modules(gear: GearId, meshes: &[Option<Mesh>]) -> Vec<Option<Fraction>> {
     let own = meshes.iter().flatten().filter(|mesh| mesh.gears.contains(&gear));
+    // A pitch that is wrong itself is told by its own rule.
+    let own = own.filter(|mesh| mesh.pitch.as_ref().is_none_or(Pitch::is_within_reason));
     own.map(|mesh| mesh.pitch.as_ref().map(Pitch::exact_module)).collect()
 }
 
@@ -197,7 +199,7 @@ fn check_pin_circle(
     }
     let radius = circle.radius.exact_millimetres();
     let nominal = |(gears, pitch): &([&Gear; 2], Option<&Pitch>)| {
-        let module = pitch.map(Pitch::exact_module)?;
+        let module = pitch.filter(|pitch| pitch.is_within_reason()).map(Pitch::exact_module)?;
         let teeth = gears[0].signed_tooth_count() + gears[1].signed_tooth_count();
         Some((&module * fraction(teeth.abs(), 2), module))
     };

@@ -10,6 +10,7 @@ use toothmark::fit::{
     BacklashLimits, CannotOrder, FitRefusal, IndexSource, OrderQuestion, OrderedGear, PinFault, TeethOrder, order,
 };
 use toothmark::gearset::{Draft, GearId, Gearset, Pitch};
+use toothmark::quick::WhatIf;
 use toothmark::timing::{marking, timing};
 use toothmark::tooth::{Teeth, ToothForm, thickness_from_pins, thickness_from_span};
 
@@ -109,9 +110,10 @@ fn the_ideal_pin_touches_at_the_pitch_circle() {
 /// Every built-in gearset with spur gears, all of module 2.5.
 fn built_in() -> impl Iterator<Item = (&'static str, Gearset)> {
     examples().iter().filter_map(|example| {
-        let draft = read(example.text).expect("a built-in gearset").draft().clone();
-        let set =
-            Gearset::new(Draft { pitch: Some(Pitch::Module(fraction(5, 2)).into()), ..draft }).expect("it has a pitch");
+        let mut draft = read(example.text).expect("a built-in gearset").draft().clone();
+        let pitch = Some(Pitch::Module(fraction(5, 2)));
+        WhatIf { pitch, ..WhatIf::default() }.change(&mut draft).expect("nothing is named");
+        let set = Gearset::new(draft).expect("it has a pitch");
         let is_spur = set.meshes().iter().any(|mesh| !set.gear(mesh.gears().first).kind().is_bevel());
         is_spur.then_some((example.name, set))
     })
