@@ -1,5 +1,7 @@
 //! Which shifts does a gear allow, and which values does that leave to what can be chosen?
 
+use std::collections::BTreeMap;
+
 use super::cutting::straight;
 use crate::clearance::{FitQuestion, ShiftTree, TeethInMesh};
 use crate::gearset::GearId;
@@ -33,36 +35,56 @@ impl Default for ToothLimits {
     }
 }
 
-/// The shifts that a gear allows, in modules: from where a rack begins to undercut it to where its tips become too thin, or
-/// the described one alone.
-pub(super) fn allowed(question: &FitQuestion<'_>, teeth: &TeethInMesh, gear: GearId, limits: &ToothLimits) -> [f64; 2] {
-    if let Some(shift) = question.described_shift(gear) {
-        return [shift; 2];
-    }
-    let form = teeth.form(gear);
-    if form.teeth == Teeth::Internal {
-        return limits.shifts;
-    }
-    let [mut least, mut most] = limits.shifts;
-    if !limits.may_be_undercut {
-        least = least_shift_without_undercut(&form, straight(&form)).map_or(least, |sound| least.max(sound));
-    }
-    most = shift_for_tip_thickness(&form, limits.least_tip * form.module).map_or(most, |thin| most.min(thin));
-    [least, most]
+/// The shifts that gears allow, in modules: from where a rack begins to undercut them to where their tips become too thin,
+/// or the described one alone.
+#[derive(Debug)]
+pub(super) struct AllowedShifts {
+    of_gears: BTreeMap<GearId, [f64; 2]>,
 }
 
-/// The values of the unknown of a tree with which every gear has a shift that it allows; `None` where there are none.
-pub(super) fn allowed_range(
-    question: &FitQuestion<'_>,
-    teeth: &TeethInMesh,
-    tree: &ShiftTree,
-    limits: &ToothLimits,
-) -> Option<[f64; 2]> {
-    const ROUNDING: f64 = 1e-9;
-    let mut range = tree.fixed.map_or([f64::NEG_INFINITY, f64::INFINITY], |t| [t, t]);
-    for open in &tree.gears {
-        let ends = allowed(question, teeth, open.gear, limits).map(|end| (end - open.constant) / open.direction);
-        range = [range[0].max(ends[0].min(ends[1])), range[1].min(ends[0].max(ends[1]))];
+impl AllowedShifts {
+    /// Of teeth that work.
+    pub(super) fn new(question: &FitQuestion<'_>, teeth: &TeethInMesh, limits: &ToothLimits) -> Self {
+        let mut allowed = Self::but_tips(question, teeth, limits);
+        let open = allowed.of_gears.iter_mut().filter(|(gear, _)| question.described_shift(**gear).is_none());
+        for (&gear, range) in open {
+            let form = teeth.form(gear);
+            if let Ok(thin) = shift_for_tip_thickness(&form, limits.least_tip * form.module) {
+                range[1] = range[1].min(thin);
+            }
+        }
+        allowed
     }
-    (range[0] <= range[1] + ROUNDING).then_some(range)
+
+    /// The same without a look at tips, which takes longer than all the rest.
+    pub(super) fn but_tips(question: &FitQuestion<'_>, teeth: &TeethInMesh, limits: &ToothLimits) -> Self {
+        let of_gear = |gear: GearId| {
+            if let Some(shift) = question.described_shift(gear) {
+                return (gear, [shift; 2]);
+            }
+            let form = teeth.form(gear);
+            let sound = if form.teeth == Teeth::External && !limits.may_be_undercut {
+                least_shift_without_undercut(&form, straight(&form)).unwrap_or(f64::NEG_INFINITY)
+            } else {
+                f64::NEG_INFINITY
+            };
+            (gear, [limits.shifts[0].max(sound), limits.shifts[1]])
+        };
+        Self { of_gears: teeth.gears().map(of_gear).collect() }
+    }
+
+    pub(super) fn of(&self, gear: GearId) -> [f64; 2] {
+        self.of_gears.get(&gear).copied().unwrap_or([f64::NEG_INFINITY, f64::INFINITY])
+    }
+
+    /// The values of the unknown of a tree with which every gear has a shift that it allows; `None` where there are none.
+    pub(super) fn range(&self, tree: &ShiftTree) -> Option<[f64; 2]> {
+        const ROUNDING: f64 = 1e-9;
+        let mut range = tree.fixed.map_or([f64::NEG_INFINITY, f64::INFINITY], |t| [t, t]);
+        for open in &tree.gears {
+            let ends = self.of(open.gear).map(|end| (end - open.constant) / open.direction);
+            range = [range[0].max(ends[0].min(ends[1])), range[1].min(ends[0].max(ends[1]))];
+        }
+        (range[0] <= range[1] + ROUNDING).then_some(range)
+    }
 }

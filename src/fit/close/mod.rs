@@ -15,6 +15,7 @@ mod splits;
 mod window;
 mod within;
 
+use allowed::AllowedShifts;
 pub use allowed::ToothLimits;
 pub use answer::{
     FaultWeight, GearFault, GearFit, GearShift, MeshFault, MeshFit, PinCircleFit, PinCircleOrigin, SharedShift,
@@ -25,7 +26,7 @@ use crate::clearance::{FitQuestion, Gap, SizedGroup, TeethInMesh, as_described, 
 use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
 use gears::gear_fit;
 use meshes::mesh_fit;
-use splits::{shared_shifts, taken_shifts};
+use splits::{TeethToShare, shared_shifts, taken_shifts};
 use window::pin_circle_fit;
 pub(crate) use within::shifts_within;
 
@@ -96,7 +97,8 @@ pub(super) fn closed_teeth(set: &Gearset, question: &CloseQuestion) -> Result<(T
     let described: Vec<MemberId> = asked.circles.iter().map(|(planet, _)| *planet).collect();
     asked.circles.extend(circles_by_meshes(set, &asked.teeth(&spur), &described));
     let drawn = asked.teeth(&spur);
-    let splits = shared_shifts(&asked, &drawn, question);
+    let allowed = AllowedShifts::new(&asked, &drawn, &ToothLimits::default());
+    let splits = shared_shifts(&TeethToShare { asked: &asked, teeth: &drawn, allowed: &allowed }, question);
     let chosen: Vec<(GearId, f64)> = taken_shifts(&splits);
     let taken = FitQuestion { chosen: &chosen, circles: asked.circles.clone(), ..asked };
     let teeth = taken.teeth(&spur);
@@ -105,7 +107,7 @@ pub(super) fn closed_teeth(set: &Gearset, question: &CloseQuestion) -> Result<(T
     let circle = |&(planet, radius): &(MemberId, f64)| {
         let is_described = described.contains(&planet);
         let origin = if is_described { PinCircleOrigin::Described } else { PinCircleOrigin::Mesh };
-        pin_circle_fit(&taken, &drawn, planet, radius, origin)
+        pin_circle_fit(&TeethToShare { asked: &taken, teeth: &drawn, allowed: &allowed }, planet, radius, origin)
     };
     let is_sound = meshes.iter().flat_map(|mesh| &mesh.faults).all(|fault| fault.weight() > FaultWeight::Fails)
         && gears.iter().flat_map(|gear| &gear.faults).all(|fault| fault.weight() > FaultWeight::Fails);

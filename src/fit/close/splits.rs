@@ -4,7 +4,7 @@
 //! two gears of one mesh; the others follow from theirs.
 
 use super::CloseQuestion;
-use super::allowed::{ToothLimits, allowed_range};
+use super::allowed::AllowedShifts;
 use super::answer::{GearShift, SharedShift, SplitShifts, SplitWay};
 use crate::clearance::{FitQuestion, ShiftTree, TeethInMesh};
 use crate::gearset::{GearId, MeshId};
@@ -13,14 +13,17 @@ use crate::tooth::{InvolutePair, SplitRule, ToothForm, split_shift};
 /// The factor of the inverse ratio, in the middle of the usual range from 0.5 to 0.75.
 const INVERSE_RATIO_FACTOR: f64 = 0.6;
 
+/// Teeth whose shifts can be chosen in part.
+pub(super) struct TeethToShare<'a> {
+    pub(super) asked: &'a FitQuestion<'a>,
+    pub(super) teeth: &'a TeethInMesh,
+    pub(super) allowed: &'a AllowedShifts,
+}
+
 /// Every part of the train in which a shift can be chosen, with the ways to do so.
-pub(super) fn shared_shifts(
-    asked: &FitQuestion<'_>,
-    teeth: &TeethInMesh,
-    question: &CloseQuestion,
-) -> Vec<SharedShift> {
-    let open = teeth.closing.trees.iter().filter(|tree| tree.fixed.is_none());
-    open.filter_map(|tree| shared_shift(asked, teeth, tree, question)).collect()
+pub(super) fn shared_shifts(to_share: &TeethToShare<'_>, question: &CloseQuestion) -> Vec<SharedShift> {
+    let open = to_share.teeth.closing.trees.iter().filter(|tree| tree.fixed.is_none());
+    open.filter_map(|tree| shared_shift(to_share, tree, question)).collect()
 }
 
 /// The shifts of every way that is taken.
@@ -29,20 +32,15 @@ pub(super) fn taken_shifts(splits: &[SharedShift]) -> Vec<(GearId, f64)> {
     taken.flat_map(|way| way.shifts.iter().flatten()).map(|shift| (shift.gear, shift.shift)).collect()
 }
 
-fn shared_shift(
-    asked: &FitQuestion<'_>,
-    teeth: &TeethInMesh,
-    tree: &ShiftTree,
-    question: &CloseQuestion,
-) -> Option<SharedShift> {
-    let set = asked.set;
+fn shared_shift(to_share: &TeethToShare<'_>, tree: &ShiftTree, question: &CloseQuestion) -> Option<SharedShift> {
+    let set = to_share.asked.set;
     let holds = |mesh: &MeshId| {
         set.mesh(*mesh).gears().each().iter().all(|gear| tree.gears.iter().any(|open| open.gear == *gear))
     };
     let mesh = question.mesh.filter(holds).or_else(|| set.mesh_ids().find(holds))?;
     let mut ways: Vec<SplitShifts> = SplitWay::ALL
         .into_iter()
-        .map(|split| SplitShifts { split, taken: false, shifts: shifts_by(asked, teeth, tree, mesh, split) })
+        .map(|split| SplitShifts { split, taken: false, shifts: shifts_by(to_share, tree, mesh, split) })
         .collect();
     let wanted = ways.iter().position(|way| way.split == question.split && way.shifts.is_some());
     ways[wanted.unwrap_or(0)].taken = true;
@@ -50,8 +48,7 @@ fn shared_shift(
 }
 
 fn shifts_by(
-    asked: &FitQuestion<'_>,
-    teeth: &TeethInMesh,
+    TeethToShare { asked, teeth, allowed }: &TeethToShare<'_>,
     tree: &ShiftTree,
     mesh: MeshId,
     split: SplitWay,
@@ -60,7 +57,7 @@ fn shifts_by(
     let rule = match split {
         SplitWay::AsDrawn => return Some(at(tree.taken)),
         SplitWay::NoUndercut => {
-            let [least, most] = allowed_range(asked, teeth, tree, &ToothLimits::default())?;
+            let [least, most] = allowed.range(tree)?;
             return Some(at(tree.taken.clamp(least, most.max(least))));
         }
         SplitWay::EqualSliding => SplitRule::EqualSliding,

@@ -4,8 +4,9 @@
 //! one; a mesh allows the sums of what its gears allow, and with them distances, since the sum of shifts rises with the
 //! distance. What gears of several meshes allow at once is tried at a distance and found by halving towards the ends.
 
-use super::allowed::{ToothLimits, allowed, allowed_range};
+use super::allowed::{AllowedShifts, ToothLimits};
 use super::answer::{PinCircleFit, PinCircleOrigin};
+use super::splits::TeethToShare;
 use crate::clearance::{Closing, FitQuestion, ShiftEquation, ShiftTree, TeethInMesh, is_with_main_axis};
 use crate::gearset::{MemberId, MeshId, Pair};
 use crate::tooth::{InvolutePair, ToothForm, closed_distance, shift_sum_for};
@@ -15,16 +16,16 @@ const HALVINGS: u32 = 30;
 
 /// Where the pins of a planet stand, and where they could.
 pub(super) fn pin_circle_fit(
-    question: &FitQuestion<'_>,
-    teeth: &TeethInMesh,
+    to_share: &TeethToShare<'_>,
     planet: MemberId,
     radius: f64,
     origin: PinCircleOrigin,
 ) -> PinCircleFit {
+    let TeethToShare { asked: question, teeth, allowed } = *to_share;
     let set = question.set;
     let own = set.mesh_ids().filter(|&mesh| is_with_main_axis(set, mesh, planet));
-    let meshes: Vec<MeshWindow> = own.filter_map(|mesh| MeshWindow::new(question, teeth, mesh)).collect();
-    let asked = PlanetWindow { question, teeth, planet, meshes };
+    let meshes: Vec<MeshWindow> = own.filter_map(|mesh| MeshWindow::new(question, teeth, allowed, mesh)).collect();
+    let asked = PlanetWindow { question, teeth, allowed, planet, meshes };
     let window = asked.window(radius);
     PinCircleFit {
         planet,
@@ -45,11 +46,11 @@ struct MeshWindow {
 }
 
 impl MeshWindow {
-    fn new(question: &FitQuestion<'_>, teeth: &TeethInMesh, mesh: MeshId) -> Option<Self> {
+    fn new(question: &FitQuestion<'_>, teeth: &TeethInMesh, allowed: &AllowedShifts, mesh: MeshId) -> Option<Self> {
         let pair = teeth.pair(question.set, mesh).ok()?;
         let equation = teeth.equation(question.set, mesh, pair.nominal_distance()).ok()?;
         let limits = ToothLimits::default();
-        let [first, second] = [equation.first, equation.second].map(|gear| allowed(question, teeth, gear, &limits));
+        let [first, second] = [equation.first, equation.second].map(|gear| allowed.of(gear));
         // x_2 + s x_1 runs between the sums of the ends, for a ring with the ends of the gear exchanged.
         let ends = if equation.sign > 0.0 { first } else { [-first[1], -first[0]] };
         let sums = [second[0] + ends[0], second[1] + ends[1]].map(|sum| sum.clamp(limits.shifts[0], limits.shifts[1]));
@@ -68,6 +69,7 @@ impl MeshWindow {
 struct PlanetWindow<'a> {
     question: &'a FitQuestion<'a>,
     teeth: &'a TeethInMesh,
+    allowed: &'a AllowedShifts,
     planet: MemberId,
     meshes: Vec<MeshWindow>,
 }
@@ -118,11 +120,7 @@ impl PlanetWindow<'_> {
         let closing = Closing::new(&equations, &|gear| self.question.described_shift(gear));
         let is_own = |mesh: MeshId| self.meshes.iter().any(|own| own.mesh == mesh);
         !closing.open.iter().any(|open| is_own(open.mesh))
-            && closing
-                .trees
-                .iter()
-                .filter(|tree| self.meets(tree))
-                .all(|tree| allowed_range(self.question, self.teeth, tree, &ToothLimits::default()).is_some())
+            && closing.trees.iter().filter(|tree| self.meets(tree)).all(|tree| self.allowed.range(tree).is_some())
     }
 
     /// Every mesh with a central gear and how far apart it stands.

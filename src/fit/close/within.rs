@@ -3,11 +3,12 @@
 //! What can be chosen is chosen as drawn, moved as far as the limits of every gear ask; where a mesh does not work so, it is
 //! tried at equal steps over all that the limits leave.
 
-use super::allowed::{ToothLimits, allowed_range};
+use super::allowed::{AllowedShifts, ToothLimits};
 use super::answer::{FaultWeight, MeshFit};
 use super::meshes::mesh_fit;
 use crate::clearance::{FitQuestion, ShiftTree};
 use crate::gearset::{GearId, MeshId};
+use crate::tooth::{Teeth, tip_thickness};
 
 /// The shifts within limits with which these meshes close and work; `None` where there are none.
 pub(crate) fn shifts_within(
@@ -19,12 +20,9 @@ pub(crate) fn shifts_within(
     if !drawn.closing.open.is_empty() || !drawn.impossible.is_empty() {
         return None;
     }
-    let ranges: Vec<[f64; 2]> = drawn
-        .closing
-        .trees
-        .iter()
-        .map(|tree| allowed_range(question, &drawn, tree, limits).map(inside))
-        .collect::<Option<_>>()?;
+    let allowed = AllowedShifts::but_tips(question, &drawn, limits);
+    let ranges: Vec<[f64; 2]> =
+        drawn.closing.trees.iter().map(|tree| allowed.range(tree).map(inside)).collect::<Option<_>>()?;
     let trees = || drawn.closing.trees.iter().zip(&ranges);
     let as_drawn =
         trees().flat_map(|(tree, [least, most])| shifts_at(tree, tree.taken.clamp(*least, most.max(*least))));
@@ -64,5 +62,11 @@ fn works(question: &FitQuestion<'_>, meshes: &[MeshId], chosen: &[(GearId, f64)]
             && root >= limits.least_root_clearance * module - ROUNDING
             && fit.faults.iter().all(|fault| fault.weight() > FaultWeight::Fails)
     };
-    meshes.iter().all(|&mesh| holds(&mesh_fit(question.set, &teeth, mesh)))
+    let is_thick = |(gear, _): &(GearId, f64)| {
+        let form = teeth.form(*gear);
+        // The tips of a ring thicken outward.
+        form.teeth == Teeth::Internal
+            || tip_thickness(&form).is_ok_and(|arc| arc >= limits.least_tip * form.module - ROUNDING)
+    };
+    chosen.iter().all(is_thick) && meshes.iter().all(|&mesh| holds(&mesh_fit(question.set, &teeth, mesh)))
 }

@@ -21,9 +21,9 @@ use crate::support::process::run;
 use crate::support::sets::{exact, file_stems, read_example, read_file, read_set, with_pins};
 
 /// How many meshes of the pictures of the examples were looked at, each in both views; it only grows.
-const MESHES: usize = 690;
+const MESHES: usize = 708;
 /// How many planets of the examples were put in one tooth out; it only grows.
-const WRONG_PLANETS: usize = 28;
+const WRONG_PLANETS: usize = 29;
 
 fn drawn(set: &Gearset, paper: Paper, only: Option<Pictures>) -> Drawings {
     draw(set, Request { paper, only })

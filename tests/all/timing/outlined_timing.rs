@@ -17,7 +17,7 @@ use crate::support::sets::{file_stems, read_example, timing_of, vectors, with_pi
 /// How many groups of planets of the example gearsets and of the vectors were laid out; it only
 /// grows.
 const LAID_OUT: [Count; 2] =
-    [Count { clusters: 34, meshed_planets: 12, refused: 2 }, Count { clusters: 7, meshed_planets: 0, refused: 0 }];
+    [Count { clusters: 35, meshed_planets: 12, refused: 2 }, Count { clusters: 7, meshed_planets: 0, refused: 0 }];
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 struct Count {
