@@ -12,7 +12,7 @@ pub use backlash::{
     BacklashVerdict, BushClearance, CarryingContact, ContactsUntold, GroupBacklash, LoadCase, PinOf, PinShare,
     PinStand, RunOut, SharedByPins, SharedForce, SharingQuestion, ToldPin, backlash,
 };
-pub(crate) use close::shifts_within;
+pub(crate) use close::teeth_within;
 pub use close::{
     CloseQuestion, FaultWeight, FitRefusal, GearFault, GearFit, GearShift, MeshFault, MeshFit, PinCircleFit,
     PinCircleOrigin, SharedShift, SplitShifts, SplitWay, ToothFit, ToothLimits, close,

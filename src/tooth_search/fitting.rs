@@ -1,17 +1,18 @@
 //! Which profile shifts do other tooth counts need, and are there any within limits?
 //!
 //! A gear whose count may change is cut anew and may be shifted; every other stays as it is. What meshes connect is fitted
-//! together ([`shifts_within`]): on a pin circle that is kept only what shares a gear, else all meshes of a planet, for
+//! together ([`teeth_within`]): on a pin circle that is kept only what shares a gear, else all meshes of a planet, for
 //! the first of them says where the pins stand.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeSet, HashMap};
+use std::sync::{Arc, Mutex, PoisonError};
 
 use num_traits::Zero;
 
 use super::request::{CenterDistances, TeethRequest};
-use crate::clearance::{FitQuestion, is_with_main_axis, mesh_distance};
+use crate::clearance::{FitQuestion, TeethInMesh, as_described, is_with_main_axis, mesh_distance};
 use crate::exact::{Fraction, parse};
-use crate::fit::{ToothLimits, shifts_within};
+use crate::fit::{ToothLimits, teeth_within};
 use crate::gearset::{Draft, DraftTeeth, GearId, Gearset, Length, MemberId, MeshId};
 use crate::search::Variable;
 
@@ -23,7 +24,15 @@ pub(super) struct ToothFitting {
     kept: Option<Vec<(MemberId, f64)>>,
     /// Gears whose count does not change.
     staying: Vec<GearId>,
+    /// What was fitted already: requirements ask again and again.
+    fitted: Arc<Mutex<Remembered>>,
 }
+
+/// Teeth by the first mesh of a part and the counts of its gears.
+type Remembered = HashMap<(MeshId, Vec<u16>), Option<TeethInMesh>>;
+
+/// So many parts are remembered.
+const MOST_REMEMBERED: usize = 100_000;
 
 impl ToothFitting {
     /// How teeth are fitted, if anything is asked of them.
@@ -33,7 +42,7 @@ impl ToothFitting {
         let limits = asked.or_else(|| by_shift.then(ToothLimits::default))?;
         let keeps = by_shift || request.center_distances == CenterDistances::Kept;
         let staying = set.gear_ids().filter(|gear| unknowns[gear.index()].is_none());
-        Some(Self { limits, kept: keeps.then(|| circles(set)), staying: staying.collect() })
+        Some(Self { limits, kept: keeps.then(|| circles(set)), staying: staying.collect(), fitted: Arc::default() })
     }
 
     /// Meshes that have to be fitted together, of those in which a gear may change.
@@ -64,20 +73,44 @@ impl ToothFitting {
         gears.iter().map(|gear| gear.index()).chain(planets).collect()
     }
 
-    /// The shifts with which these meshes close and work; `None` where there are none.
-    pub(super) fn shifts(
-        &self,
-        set: &Gearset,
-        count: &dyn Fn(GearId) -> u16,
-        meshes: &[MeshId],
-    ) -> Option<Vec<(GearId, f64)>> {
+    /// The teeth with which these meshes close and work; `None` where there are none.
+    pub(super) fn fit(&self, set: &Gearset, count: &dyn Fn(GearId) -> u16, meshes: &[MeshId]) -> Option<TeethInMesh> {
         let mut question = FitQuestion { staying: &self.staying, ..FitQuestion::described(set, count) };
         question.circles.clear();
         question.circles = match &self.kept {
             Some(kept) => kept.clone(),
             None => first_distances(set, &question, meshes)?,
         };
-        shifts_within(&question, meshes, &self.limits)
+        teeth_within(&question, meshes, &self.limits)
+    }
+
+    /// The teeth of a mesh in which no count changes.
+    pub(super) fn as_described(&self, set: &Gearset, mesh: MeshId) -> TeethInMesh {
+        let count = as_described(set);
+        let mut teeth = FitQuestion::described(set, &count).teeth(&[mesh]);
+        teeth.circles.extend(self.kept.iter().flatten().copied());
+        teeth
+    }
+
+    /// What [`ToothFitting::fit`] gives, remembered, of teeth whose sizes are those described.
+    pub(super) fn fit_remembered(
+        &self,
+        set: &Gearset,
+        count: &dyn Fn(GearId) -> u16,
+        meshes: &[MeshId],
+    ) -> Option<TeethInMesh> {
+        let counts = meshes.iter().flat_map(|&mesh| set.mesh(mesh).gears().each()).map(count).collect();
+        let key = (*meshes.first()?, counts);
+        let known = || self.fitted.lock().unwrap_or_else(PoisonError::into_inner);
+        if let Some(found) = known().get(&key) {
+            return found.clone();
+        }
+        let found = self.fit(set, count, meshes);
+        let mut known = known();
+        if known.len() < MOST_REMEMBERED {
+            known.insert(key, found.clone());
+        }
+        found
     }
 
     /// The shifts of every gear that is cut anew, to be written into a description; `None` where there are none.
@@ -85,8 +118,9 @@ impl ToothFitting {
         let count = |gear: GearId| set.gear(gear).tooth_count().get();
         let mut found = Vec::new();
         for meshes in self.parts(set) {
-            let shifts = self.shifts(set, &count, &meshes)?;
-            found.extend(shifts.into_iter().filter(|(gear, _)| !self.staying.contains(gear)));
+            let teeth = self.fit(set, &count, &meshes)?;
+            let anew = teeth.gears().filter(|gear| !self.staying.contains(gear));
+            found.extend(anew.map(|gear| (gear, teeth.form(gear).profile_shift)));
         }
         found.sort_by_key(|(gear, _)| *gear);
         Some(found.into_iter().map(|(gear, shift)| (gear, rounded(shift))).collect())

@@ -22,7 +22,8 @@ pub(super) fn gearset_of(set: &Gearset, unknowns: &Unknowns, values: &[i64]) -> 
     Gearset::new(draft).ok()
 }
 
-fn with_counts(set: &Gearset, unknowns: &Unknowns, values: &[i64]) -> Option<Gearset> {
+/// The same without a look at teeth.
+pub(super) fn with_counts(set: &Gearset, unknowns: &Unknowns, values: &[i64]) -> Option<Gearset> {
     let mut values = values.iter().copied();
     let mut draft = set.draft().clone();
     let open = set.gear_ids().zip(&unknowns.teeth).filter(|(_, unknown)| unknown.is_some());

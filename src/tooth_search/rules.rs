@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::fitting::ToothFitting;
-use super::gearset_of::gearset_of;
+use super::gearset_of::{gearset_of, with_counts};
 use super::modules::Modules;
 use super::places::{PinPlaces, least_angle};
 use super::plan::{TeethPlan, WishedRatio, changes};
@@ -73,24 +73,41 @@ fn fit_teeth(plan: &mut TeethPlan<'_>) {
     for meshes in fitting.parts(set) {
         let names: Vec<String> = meshes.iter().map(|&mesh| set.mesh_name(mesh)).collect();
         let name = format!("teeth of {} can be cut to fit", names.join(", "));
-        let gears: BTreeSet<GearId> = meshes.iter().flat_map(|&mesh| set.mesh(mesh).gears().each()).collect();
-        let open: Vec<(GearId, Variable)> =
-            gears.into_iter().filter_map(|gear| Some((gear, plan.unknowns.teeth[gear.index()]?))).collect();
         if meshes.iter().any(|&mesh| plan.unknowns.modules.unknown(mesh).is_some()) {
             of_open_modules(plan, &name, &fitting, meshes);
             continue;
         }
+        let open = OpenCounts::new(plan, &meshes);
         let (fitting, set) = (fitting.clone(), set.clone());
-        let needs: Vec<Variable> = open.iter().map(|(_, unknown)| *unknown).collect();
+        let needs = open.needs();
         let fits = move |values: &[i64]| {
-            let count = |gear: GearId| {
-                let at = open.iter().position(|(other, _)| *other == gear);
-                let counted = at.and_then(|at| u16::try_from(values[at]).ok());
-                counted.unwrap_or_else(|| set.gear(gear).tooth_count().get())
-            };
-            fitting.shifts(&set, &count, &meshes).is_some()
+            fitting.fit_remembered(&set, &|gear| open.count(&set, gear, values), &meshes).is_some()
         };
         plan.problem.require(&name, Requirement::code(needs, fits));
+    }
+}
+
+/// The gears of some meshes whose counts are open.
+struct OpenCounts {
+    gears: Vec<(GearId, Variable)>,
+}
+
+impl OpenCounts {
+    fn new(plan: &TeethPlan<'_>, meshes: &[MeshId]) -> Self {
+        let gears: BTreeSet<GearId> = meshes.iter().flat_map(|&mesh| plan.set.mesh(mesh).gears().each()).collect();
+        let open = gears.into_iter().filter_map(|gear| Some((gear, plan.unknowns.teeth[gear.index()]?)));
+        Self { gears: open.collect() }
+    }
+
+    fn needs(&self) -> Vec<Variable> {
+        self.gears.iter().map(|(_, unknown)| *unknown).collect()
+    }
+
+    /// The count of a gear by the values of what is needed.
+    fn count(&self, set: &Gearset, gear: GearId, values: &[i64]) -> u16 {
+        let at = self.gears.iter().position(|(other, _)| *other == gear);
+        let counted = at.and_then(|at| u16::try_from(values[at]).ok());
+        counted.unwrap_or_else(|| set.gear(gear).tooth_count().get())
     }
 }
 
@@ -98,12 +115,23 @@ fn fit_teeth(plan: &mut TeethPlan<'_>) {
 fn of_open_modules(plan: &mut TeethPlan<'_>, name: &str, fitting: &ToothFitting, meshes: Vec<MeshId>) {
     let fitting = fitting.clone();
     require_of_set(plan, name, move |set| {
-        fitting.shifts(set, &|gear| set.gear(gear).tooth_count().get(), &meshes).is_some()
+        fitting.fit(set, &|gear| set.gear(gear).tooth_count().get(), &meshes).is_some()
     });
 }
 
 /// Adds a requirement of the whole gearset.
 fn require_of_set(plan: &mut TeethPlan<'_>, name: &str, holds: impl Fn(&Gearset) -> bool + Send + Sync + 'static) {
+    let (needs, set, unknowns) = (plan.all_unknowns(), plan.set.clone(), plan.unknowns.clone());
+    let holds = move |values: &[i64]| with_counts(&set, &unknowns, values).is_some_and(|set| holds(&set));
+    plan.problem.require(name, Requirement::code(needs, holds));
+}
+
+/// Adds a requirement of the whole gearset with the teeth that it is cut with.
+fn require_of_fitted_set(
+    plan: &mut TeethPlan<'_>,
+    name: &str,
+    holds: impl Fn(&Gearset) -> bool + Send + Sync + 'static,
+) {
     let (needs, set, unknowns) = (plan.all_unknowns(), plan.set.clone(), plan.unknowns.clone());
     let holds = move |values: &[i64]| gearset_of(&set, &unknowns, values).is_some_and(|set| holds(&set));
     plan.problem.require(name, Requirement::code(needs, holds));
@@ -252,9 +280,9 @@ impl GroupRequirements {
             return;
         }
         let least = plan.request.least_room.clone();
+        let open_modules = self.rows.iter().any(|row| plan.unknowns.modules.unknown(row.mesh).is_some());
         // Shifts that are found say where tips reach.
-        let other_modules = plan.unknowns.fitting.is_some()
-            || self.rows.iter().any(|row| plan.unknowns.modules.unknown(row.mesh).is_some());
+        let other_modules = plan.unknowns.fitting.is_some() || open_modules;
         let by_group = self.rows.planet_count() > 1
             || plan.unknowns.fitting.is_some()
             || has_shift(plan.set, &plan.set.planet_groups()[self.group]);
@@ -264,6 +292,9 @@ impl GroupRequirements {
         };
         match least {
             Some(least) if !by_group => self.neighbours(plan, &name, &least),
+            Some(least) if self.rows.planet_count() == 1 && plan.unknowns.fitting.is_some() && !open_modules => {
+                self.fitted_neighbours(plan, &name, to_float(&least));
+            }
             None if self.rows.planet_count() == 1 => {}
             least if other_modules => {
                 self.room_of_set(plan, &name, least.map_or(f64::NEG_INFINITY, |least| to_float(&least)));
@@ -275,7 +306,7 @@ impl GroupRequirements {
     /// As [`GroupRequirements::room_of_group`], where modules are open as well.
     fn room_of_set(&self, plan: &mut TeethPlan<'_>, name: &str, least: f64) {
         let (index, apart) = (self.group, self.apart(plan.set));
-        require_of_set(plan, name, move |set| {
+        require_of_fitted_set(plan, name, move |set| {
             let group = &set.planet_groups()[index];
             let count = |gear| set.gear(gear).tooth_count().get();
             clears(&SizedGroup { set, group, count: &count, places: group.places() }, &apart, least)
@@ -303,6 +334,37 @@ impl GroupRequirements {
             clears(&sizes, &apart, least)
         };
         plan.problem.require(name, Requirement::code(needs, clear));
+    }
+
+    /// For each gear of a planet with the teeth that are found: `2 a sin(b / 2) - 2 r_a >= room m`, with the distance a of
+    /// the pins from the axis, the least angle b between two of them and the gear's tip radius `r_a`.
+    fn fitted_neighbours(&self, plan: &mut TeethPlan<'_>, name: &str, least: f64) {
+        let Some(fitting) = plan.unknowns.fitting.clone() else { return };
+        let parts = fitting.parts(plan.set);
+        for row in self.rows.iter() {
+            let gear = row.terms[0].gear;
+            let part = parts.iter().find(|meshes| meshes.contains(&row.mesh)).cloned();
+            // Where no count changes the teeth are those described, on as many pins as are asked for.
+            let as_described = part.is_none().then(|| fitting.as_described(plan.set, row.mesh));
+            let (meshes, mesh) = (part.unwrap_or_default(), row.mesh);
+            let (open, places) = (OpenCounts::new(plan, &meshes), self.places.clone());
+            let needs: Vec<Variable> = open.needs().into_iter().chain(places.unknown()).collect();
+            let (fitting, set, planet) = (fitting.clone(), plan.set.clone(), plan.set.gear(gear).member());
+            let is_hoop = set.gear(gear).kind() == GearKind::Internal;
+            let clear = move |values: &[i64]| {
+                let pins = places.unknown().and_then(|_| values.last().copied());
+                let Some(angle) = least_angle(&places.spacings(pins)) else { return true };
+                // What cannot be cut is told by its own requirement.
+                let fitted = || fitting.fit_remembered(&set, &|gear| open.count(&set, gear, values), &meshes);
+                let Some(teeth) = as_described.clone().or_else(fitted) else { return true };
+                let circle = teeth.circles.iter().find(|(other, _)| *other == planet).map(|(_, radius)| *radius);
+                let radius = circle.or_else(|| teeth.distance(mesh).ok()).unwrap_or(0.0);
+                let form = teeth.form(gear);
+                let apart = 2.0 * (radius * (angle * std::f64::consts::PI).sin() - form.tip_radius());
+                !is_hoop && apart >= (least - ROUNDING) * form.module
+            };
+            plan.problem.require(name, Requirement::code(needs, clear));
+        }
     }
 
     /// For each gear of a planet: `(Z + P) m sin(a / 2) - (p + 2) n >= room n`, with Z and P the signed counts of the

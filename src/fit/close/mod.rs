@@ -28,7 +28,7 @@ use gears::gear_fit;
 use meshes::mesh_fit;
 use splits::{TeethToShare, shared_shifts, taken_shifts};
 use window::pin_circle_fit;
-pub(crate) use within::shifts_within;
+pub(crate) use within::teeth_within;
 
 /// What is asked of the teeth.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]

@@ -6,16 +6,12 @@
 use super::allowed::{AllowedShifts, ToothLimits};
 use super::answer::{FaultWeight, MeshFit};
 use super::meshes::mesh_fit;
-use crate::clearance::{FitQuestion, ShiftTree};
+use crate::clearance::{FitQuestion, ShiftTree, TeethInMesh};
 use crate::gearset::{GearId, MeshId};
 use crate::tooth::{Teeth, tip_thickness};
 
-/// The shifts within limits with which these meshes close and work; `None` where there are none.
-pub(crate) fn shifts_within(
-    question: &FitQuestion<'_>,
-    meshes: &[MeshId],
-    limits: &ToothLimits,
-) -> Option<Vec<(GearId, f64)>> {
+/// The teeth within limits with which these meshes close and work; `None` where there are none.
+pub(crate) fn teeth_within(question: &FitQuestion<'_>, meshes: &[MeshId], limits: &ToothLimits) -> Option<TeethInMesh> {
     let drawn = question.teeth_of(meshes);
     if !drawn.closing.open.is_empty() || !drawn.impossible.is_empty() {
         return None;
@@ -34,7 +30,7 @@ pub(crate) fn shifts_within(
     });
     let is_open = drawn.closing.trees.iter().any(|tree| tree.fixed.is_none());
     let mut choices = std::iter::once(as_drawn).chain(elsewhere.filter(|_| is_open));
-    choices.find(|chosen| works(question, meshes, chosen, limits))
+    choices.find_map(|chosen| working(question, meshes, &chosen, limits))
 }
 
 /// A range without its ends, where it is wide enough: shifts are written with four decimals, and a limit that is kept to the
@@ -51,8 +47,13 @@ fn shifts_at(tree: &ShiftTree, t: f64) -> impl Iterator<Item = (GearId, f64)> + 
     tree.gears.iter().map(move |open| (open.gear, open.at(t)))
 }
 
-/// Whether every mesh works with these shifts.
-fn works(question: &FitQuestion<'_>, meshes: &[MeshId], chosen: &[(GearId, f64)], limits: &ToothLimits) -> bool {
+/// The teeth with these shifts, if every mesh works.
+fn working(
+    question: &FitQuestion<'_>,
+    meshes: &[MeshId],
+    chosen: &[(GearId, f64)],
+    limits: &ToothLimits,
+) -> Option<TeethInMesh> {
     const ROUNDING: f64 = 1e-9;
     let teeth = FitQuestion { circles: question.circles.clone(), chosen, ..*question }.teeth_of(meshes);
     let holds = |fit: &MeshFit| {
@@ -68,5 +69,6 @@ fn works(question: &FitQuestion<'_>, meshes: &[MeshId], chosen: &[(GearId, f64)]
         form.teeth == Teeth::Internal
             || tip_thickness(&form).is_ok_and(|arc| arc >= limits.least_tip * form.module - ROUNDING)
     };
-    chosen.iter().all(is_thick) && meshes.iter().all(|&mesh| holds(&mesh_fit(question.set, &teeth, mesh)))
+    let works = chosen.iter().all(is_thick) && meshes.iter().all(|&mesh| holds(&mesh_fit(question.set, &teeth, mesh)));
+    works.then_some(teeth)
 }
