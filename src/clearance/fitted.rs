@@ -228,7 +228,7 @@ impl<'a> FitQuestion<'a> {
             let (pair, distance) = (teeth.pair(self.set, mesh).ok().filter(InvolutePair::has_ring)?, distance.ok()?);
             let (gear, ring) = (pair.first(), pair.second());
             let line = distance * working_pressure_angle(&pair, distance).ok()?.sin();
-            let end = flank_cut_by_rack(gear, gear.addendum.min(gear.dedendum)).ok()?.room.max(0.0);
+            let end = flank_cut_by_rack(gear, gear.straight_dedendum()).ok()?.room.max(0.0);
             Some((mesh, ring.base_radius().hypot(line + end)))
         };
         teeth.distances.iter().filter_map(limit).collect()

@@ -2,7 +2,6 @@
 
 use std::collections::BTreeMap;
 
-use super::cutting::straight;
 use crate::clearance::{FitQuestion, ShiftTree, TeethInMesh};
 use crate::gearset::GearId;
 use crate::tooth::{Teeth, least_shift_without_undercut, shift_for_tip_thickness};
@@ -64,7 +63,7 @@ impl AllowedShifts {
             }
             let form = teeth.form(gear);
             let sound = if form.teeth == Teeth::External && !limits.may_be_undercut {
-                least_shift_without_undercut(&form, straight(&form)).unwrap_or(f64::NEG_INFINITY)
+                least_shift_without_undercut(&form, form.straight_dedendum()).unwrap_or(f64::NEG_INFINITY)
             } else {
                 f64::NEG_INFINITY
             };

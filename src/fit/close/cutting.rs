@@ -18,11 +18,6 @@ pub(super) fn form_radius(set: &Gearset, teeth: &TeethInMesh, gear: GearId) -> O
     cut_root(set, gear, &teeth.form(gear)).ok().as_ref().and_then(form_radius_of)
 }
 
-/// The straight part of the rack's dedendum reaches as far as the addendum of the mates.
-pub(super) fn straight(form: &ToothForm) -> f64 {
-    form.addendum.min(form.dedendum)
-}
-
 /// Where the involute ends, in millimetres.
 pub(super) fn form_radius_of(root: &CutRoot) -> Option<f64> {
     match root {
@@ -46,7 +41,7 @@ pub(super) fn cut_root(set: &Gearset, gear: GearId, form: &ToothForm) -> Result<
             };
             shape(form, &cutter).map(CutRoot::Shaper)
         }
-        (_, Teeth::External) => flank_cut_by_rack(form, straight(form)).map(CutRoot::Rack),
+        (_, Teeth::External) => flank_cut_by_rack(form, form.straight_dedendum()).map(CutRoot::Rack),
         (_, Teeth::Internal) => Ok(CutRoot::NotSaid),
     }
 }

@@ -1,7 +1,7 @@
 //! What becomes of the teeth of one gear: tips, roots, the end of its involute, the wall to its bore?
 
 use super::answer::{GearFault, GearFit};
-use super::cutting::{CutRoot, cut_root, form_radius_of, straight};
+use super::cutting::{CutRoot, cut_root, form_radius_of};
 use super::meshes::path_in;
 use crate::clearance::TeethInMesh;
 use crate::gearset::{GearId, Gearset};
@@ -47,7 +47,7 @@ pub(super) fn gear_fit(set: &Gearset, teeth: &TeethInMesh, gear: GearId) -> Gear
         tip_shortened_mm: (full.tip_radius() - form.tip_radius()).abs(),
         working_flank_from_mm: working_from.map(|radius| 2.0 * radius),
         thinning_mm: form.thinning,
-        undercut_below: least_shift_without_undercut(&form, straight(&form)).ok(),
+        undercut_below: least_shift_without_undercut(&form, form.straight_dedendum()).ok(),
         wall_mm: wall,
         shift_described: set.described_shift(gear).is_some(),
     }
@@ -82,7 +82,7 @@ fn at_root(form: &ToothForm, root: Result<&CutRoot, &ToothError>) -> Vec<GearFau
     let mut faults = Vec::new();
     match root {
         Ok(CutRoot::Rack(flank)) if is_lacking(flank.room) => {
-            let least_shift = least_shift_without_undercut(form, straight(form)).ok();
+            let least_shift = least_shift_without_undercut(form, form.straight_dedendum()).ok();
             faults.push(GearFault::Undercut { least_shift });
         }
         Ok(CutRoot::Shaper(shaped)) => {

@@ -1,11 +1,11 @@
 //! One order and seating, for a person: how each cluster is turned, every residual, who carries first.
 
-use super::sizes::{no_minus_zero, plain, side, signed, thou};
+use super::sizes::{no_minus_zero, plain, side, signed};
 use super::{contacts, fixed, thing};
 use crate::exact::part_of_turn;
 use crate::gearset::Gearset;
 use crate::report::render::document::{Block, Table};
-use crate::report::words::{degrees, gear, mesh, quoted};
+use crate::report::words::{degrees, gear, mesh, quoted, thou};
 use crate::timing::{ClusterOrder, GroupMatching, PlayVerdict, Residual, Seated, SeatedPin};
 
 /// The order and seating of which something is said.

@@ -1,6 +1,6 @@
 //! Sizes and senses in the words of matching: arcs with thousandths of an inch, parts of a tooth.
 
-use crate::gearset::MILLIMETRES_PER_INCH;
+use crate::report::words::thou;
 
 /// Millimetres with thousandths of an inch beside.
 pub(in crate::report) fn arc(millimetres: f64) -> String {
@@ -10,10 +10,6 @@ pub(in crate::report) fn arc(millimetres: f64) -> String {
 /// The same where a heading names the units.
 pub(in crate::report) fn short_arc(millimetres: f64) -> String {
     format!("{millimetres:.3} ({:.1})", thou(millimetres))
-}
-
-pub(super) fn thou(millimetres: f64) -> f64 {
-    millimetres / MILLIMETRES_PER_INCH * 1000.0
 }
 
 pub(super) fn signed(teeth: f64) -> String {
