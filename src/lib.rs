@@ -81,6 +81,7 @@
 //!   found on a set mean.
 //! - [`clearance`]: pin circles, axial planes, the room between gears that are not in mesh.
 //! - [`fit`]: what the teeth of a gearset are, whether they close on its pins, what a cutter needs to know.
+//! - [`bench`]: what is measured, fitted and balanced on the bench, and what to do about it.
 //! - [`comparison`]: what one gearset does beside another, and which parts change.
 //! - [`practice`]: practice problems whose numbers could be built, with answers and wrong answers.
 //! - [`drawing`]: face views with involute teeth, cut into pages, and paper discs, as SVG; with the feature `report`
@@ -110,6 +111,7 @@
 //! Every question is a function of a [`gearset::Gearset`], and every answer a structure whose
 //! fields can all be read. How an answer is shown is left to whoever asked.
 
+pub mod bench;
 pub mod clearance;
 pub mod comparison;
 pub mod description;

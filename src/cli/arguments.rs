@@ -5,6 +5,7 @@
 
 use clap::builder::{PossibleValue, PossibleValuesParser};
 use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
+use toothmark::bench::NeutralTest;
 use toothmark::comparison::Comparison;
 use toothmark::fit::{BacklashSurvey, Identification, TeethOrder, ToothFit};
 use toothmark::inspection::Remarks;
@@ -15,6 +16,7 @@ use toothmark::statics::LoadSurvey;
 use toothmark::timing::{FoundTiming, Marking, Matching, Timing, WrongSeatings};
 use toothmark::tooth_search::TeethAnswer;
 
+use super::bench::{self, BenchArguments};
 use super::check::{self, CheckArguments};
 use super::compare::{self, CompareArguments};
 use super::completions::{self, CompletionsArguments};
@@ -93,6 +95,8 @@ pub(super) enum Command {
     Merge(MergeArguments),
     /// What the teeth are: questions of pitch, shift and fit
     Teeth(TeethArguments),
+    /// On the bench: neutral
+    Bench(BenchArguments),
     /// A state worked out step by step for a class
     Explain(ExplainArguments),
     /// Practice problems that could be built, with key and wrong answers
@@ -143,6 +147,7 @@ impl Command {
             Self::Search(arguments) => search::search(&arguments),
             Self::Merge(arguments) => merge::merge(&arguments),
             Self::Teeth(arguments) => teeth::teeth(&arguments, command()),
+            Self::Bench(arguments) => bench::bench(&arguments, command()),
             Self::Explain(arguments) => explain::explain(&arguments),
             Self::Problems(arguments) => problems::problems(&arguments),
             Self::Check(arguments) => check::check(&arguments),
@@ -230,6 +235,10 @@ const PURPOSES: &[Purpose] = &[
             answers_in_json("teeth order", TeethOrder::schema),
             answers_in_json("teeth backlash", BacklashSurvey::schema),
         ],
+    },
+    Purpose {
+        heading: "Fit and prove it on the bench",
+        commands: &[answers_in_json("bench neutral", NeutralTest::schema)],
     },
     Purpose { heading: "Teach", commands: &[of_its_own_form("explain"), of_its_own_form("problems")] },
     Purpose {

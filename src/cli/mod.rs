@@ -4,6 +4,7 @@
 //! means is said in [`exit`].
 
 mod arguments;
+mod bench;
 mod check;
 mod common;
 mod compare;

@@ -213,6 +213,12 @@ pub(super) fn gearset(what: &[PathBuf], sizes: &SizeArguments, names: StackNames
     asked.gearset()
 }
 
+/// A gearset of which nothing is known but its title: what is asked without one is answered under it.
+pub(super) fn titled(title: impl Into<String>) -> Gearset {
+    let draft = Draft { title: title.into(), ..Draft::default() };
+    Gearset::new(draft).expect("a title alone breaks no rule")
+}
+
 /// The words of the command line, in parts that are a gearset each: a stack is one, and so is every file.
 pub(super) fn gearsets(what: &[PathBuf]) -> Vec<&[PathBuf]> {
     if is_one_stack(what) || what.is_empty() { vec![what] } else { what.chunks(1).collect() }

@@ -17,6 +17,7 @@ mod loads;
 mod manual;
 mod marking;
 mod matching;
+mod neutral;
 mod order;
 mod practice;
 mod ratios;

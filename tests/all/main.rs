@@ -4,6 +4,8 @@
 //! A module opens with the question that it answers. Names of tests are sentences, a case is data put
 //! through one check, and what several modules need is a module of its own.
 
+/// What is measured, fitted and balanced on the bench.
+mod bench;
 /// Descriptions: what is read, refused and written, and the facts of the built-in gearsets.
 mod descriptions;
 /// Numbers, linear systems and the search engine against brute force.

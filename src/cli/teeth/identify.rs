@@ -7,7 +7,6 @@ use toothmark::exact::Fraction;
 use toothmark::fit::{
     GearReading, IdentifyQuestion, KnownTeeth, MeasuredDistance, MeasuredGear, MeasuredMesh, ReadingMeasure,
 };
-use toothmark::gearset::{Draft, Gearset};
 use toothmark::quick::StackNames;
 use toothmark::tooth::Teeth;
 
@@ -16,7 +15,7 @@ use crate::cli::common::AnswerForm;
 use crate::cli::completed_names;
 use crate::cli::exit::Exit;
 use crate::cli::output::answer;
-use crate::cli::source::{SizeArguments, gearset, pitch};
+use crate::cli::source::{SizeArguments, gearset, pitch, titled};
 use crate::cli::trouble::{Refusal, Trouble};
 use crate::cli::values;
 
@@ -96,7 +95,7 @@ pub(super) fn identify(arguments: &IdentifyArguments) -> Result<Exit, Trouble> {
     let (set, question) = match (&arguments.file, arguments.teeth) {
         (None, Some(tooth_count)) => {
             let question = typed(arguments, tooth_count);
-            (titled(&question), question)
+            (titled(title(&question)), question)
         }
         (None, None) => return Err(nothing_asked().into()),
         (Some(file), _) => {
@@ -124,12 +123,11 @@ fn nothing_asked() -> Refusal {
     Refusal::new("it is not said which gear is asked about", hint)
 }
 
-/// A gearset of which nothing is told but what it is.
-fn titled(question: &IdentifyQuestion) -> Gearset {
+/// What the answer about one gear is headed with.
+fn title(question: &IdentifyQuestion) -> String {
     let gear = &question.gears[0];
     let ring = if gear.teeth == Teeth::Internal { "A ring" } else { "A gear" };
-    let draft = Draft { title: format!("{ring} of {} teeth, as measured", gear.tooth_count), ..Draft::default() };
-    Gearset::new(draft).expect("a title alone breaks no rule")
+    format!("{ring} of {} teeth, as measured", gear.tooth_count)
 }
 
 fn known(arguments: &IdentifyArguments) -> KnownTeeth {

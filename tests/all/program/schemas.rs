@@ -69,6 +69,8 @@ fn every_answer_meets_the_schema_of_its_command() {
         (&["found", "--seen=input", "--pin=1=0deg", "--pin=2=33deg"][..], 8),
         (&["found", "--seen=input", "--pin=long:1=0", "--pin=long:2=5", "--pin=short:1=1", "--pin=short:2=1"], 1),
         (&["wrong", "--reading=0.2", "--radius=60", "--gear=A"], 1),
+        (&["bench neutral"], 8),
+        (&["bench neutral", "--rpm", "900"], 8),
     ] {
         let answers = answers_that_meet_it(arguments);
         assert!(answers >= at_least, "{answers} answers to {arguments:?}");

@@ -28,6 +28,7 @@ const LEVELS: &[(&str, u8)] = &[
     ("tooth", 0),
     ("tooth_search", 5),
     ("comparison", 6),
+    ("bench", 5),
     ("fit", 4),
     ("miscount", 4),
     ("inspection", 5),
