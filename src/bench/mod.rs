@@ -4,8 +4,19 @@
 //! gearset; speeds, torques and bearings come from the gearset where one is known. An answer says first what to do.
 //! What a part bears is not told anywhere here: this is fit, and not strength.
 
+mod balance;
 mod neutral;
 
+pub use balance::{
+    Allowance, BalanceCaution, BalanceQuestion, BalanceVerdict, CannotBalance, ChartQuestion, ClusterOnPin,
+    ClusterPlacing, ClusterWeights, Correction, CorrectionPlace, DrillChart, DrillChartRow, DrilledHole,
+    DrilledMaterial, Drilling, DrillingPlace, DrillingTerms, FastestSpeed, FoundBy, FoundUnbalance, FoundWeight,
+    GRAM_MILLIMETRES_PER_OUNCE_INCH, GRAMS_PER_OUNCE, GradeAllowance, HoleDirection, InfluenceCoefficient,
+    PhaseReading, PlanLimit, PlaneBalance, PlannedHole, ReadingsGoodTo, RotorBalance, RotorSize, RunReading,
+    TakenGoodTo, TrialAnswers, TrialRun, TrialWithPhase, USUAL_GRADE, Unbalance, WeightAmount, WeightSense,
+    WeightToPutOn, balance, carried_to_planes, fastest_speed, felt_on_knife_edges, hole_grams, hole_unbalance,
+    permissible_unbalance, point_of_drill, shares_of_planes, split_between,
+};
 pub use neutral::{
     CannotTestNeutral, DragOutcome, DragPlace, DragRow, HeldOutputSpeed, NeutralQuestion, NeutralTest, neutral,
 };

@@ -2,12 +2,12 @@
 
 /// A sequence that follows from its seed: a linear congruence modulo 2^64, of which the upper half is used.
 #[derive(Debug, Clone)]
-pub(super) struct Lots {
+pub(crate) struct Lots {
     state: u64,
 }
 
 impl Lots {
-    pub(super) fn new(seed: u64) -> Self {
+    pub(crate) fn new(seed: u64) -> Self {
         Self { state: seed }
     }
 
@@ -17,18 +17,18 @@ impl Lots {
     }
 
     /// A number from `low` up to `high`.
-    pub(super) fn between(&mut self, low: f64, high: f64) -> f64 {
+    pub(crate) fn between(&mut self, low: f64, high: f64) -> f64 {
         low + (high - low) * f64::from(self.next()) / f64::from(u32::MAX)
     }
 
     /// An integer from `low` to `high`, both included.
-    pub(super) fn count(&mut self, low: u16, high: u16) -> u16 {
+    pub(crate) fn count(&mut self, low: u16, high: u16) -> u16 {
         let size = u32::from(high - low) + 1;
         low + u16::try_from(self.next() % size).expect("below the size of a range of u16")
     }
 
     /// One of several.
-    pub(super) fn pick<T: Copy>(&mut self, choices: &[T]) -> T {
+    pub(crate) fn pick<T: Copy>(&mut self, choices: &[T]) -> T {
         choices[usize::try_from(self.next()).expect("a half fits") % choices.len()]
     }
 }

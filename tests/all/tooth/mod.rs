@@ -11,7 +11,7 @@ mod generated;
 /// The involute function and its inverse over their whole range.
 mod involutes;
 /// Random numbers from a seed, for gears and pairs.
-mod lots;
+pub(crate) mod lots;
 /// What absurd numbers get: an error, never a panic and never a number that is none.
 mod refusals;
 /// Planets that share a force against every subset that could.
