@@ -11,7 +11,7 @@ use super::fitted::{Count, TeethInMesh, as_described};
 use super::pins::{PinCircles, module};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{GearId, Gearset, Pair, PlanetGroup};
-use crate::tooth::Teeth;
+use crate::tooth::{Teeth, ToothForm};
 use serde::Serialize;
 
 /// The room between two gears that are not in mesh.
@@ -221,18 +221,11 @@ pub(super) struct Least {
     pins: Pair<Option<usize>>,
 }
 
-/// The least room between two gears over all pins; `None` for a gear that has no fellow, and for two
-/// gears that could touch nowhere, such as two rings.
+/// The least room between two gears over all pins; `None` for a gear that has no fellow.
 pub(super) fn least_gap(placed: &PlacedGroup<'_>, pair: [GearId; 2]) -> Option<Least> {
     let PlacedGroup { sizes, circles, .. } = *placed;
     let SizedGroup { set, group, .. } = *sizes;
     let [a, b] = pair.map(|gear| placed.teeth.form(gear));
-    let room = |distance: f64| match (a.teeth, b.teeth) {
-        (Teeth::External, Teeth::External) => distance - a.tip_radius() - b.tip_radius(),
-        (Teeth::External, Teeth::Internal) => b.tip_radius() - distance - a.tip_radius(),
-        (Teeth::Internal, Teeth::External) => a.tip_radius() - distance - b.tip_radius(),
-        (Teeth::Internal, Teeth::Internal) => f64::NEG_INFINITY,
-    };
     let [of_a, of_b] = pair.map(|gear| centers(sizes, circles, gear));
     let mut least: Option<Least> = None;
     for (pin_a, [x, y]) in &of_a {
@@ -240,13 +233,29 @@ pub(super) fn least_gap(placed: &PlacedGroup<'_>, pair: [GearId; 2]) -> Option<L
             if (pair[0] == pair[1] && pin_a >= pin_b) || (pin_a == pin_b && in_mesh(set, group, pair)) {
                 continue;
             }
-            let room = room((x - p).hypot(y - q));
+            let room = room(&a, &b, (x - p).hypot(y - q));
             if least.as_ref().is_none_or(|least| room < least.room) {
                 least = Some(Least { room, pins: Pair { first: *pin_a, second: *pin_b } });
             }
         }
     }
     least
+}
+
+/// The room between the tips of two gears whose axes are so far apart. A ring is a hoop that is as thick as its teeth at
+/// least, so that two of them have no more room than the teeth of the one have around the roots of the other, or roots
+/// beside roots.
+fn room(a: &ToothForm, b: &ToothForm, distance: f64) -> f64 {
+    let around = |ring: &ToothForm, reach: f64| ring.tip_radius() - distance - reach;
+    match (a.teeth, b.teeth) {
+        (Teeth::External, Teeth::External) => distance - a.tip_radius() - b.tip_radius(),
+        (Teeth::External, Teeth::Internal) => around(b, a.tip_radius()),
+        (Teeth::Internal, Teeth::External) => around(a, b.tip_radius()),
+        (Teeth::Internal, Teeth::Internal) => {
+            let [of_a, of_b] = [a, b].map(ToothForm::root_radius);
+            around(a, of_b).max(around(b, of_a)).max(distance - of_a - of_b)
+        }
+    }
 }
 
 /// Where the axes of a gear stand: with their pins, or one on the main axis.

@@ -73,7 +73,7 @@ pub(super) struct SearchArguments {
     #[arg(long, value_name = "TEETH", conflicts_with_all = ["request", "keep_pin_circle"])]
     pub(super) sums_within: Option<String>,
     /// Keep the pin circle; sums of teeth may be so many teeth off, and shift makes up for it
-    #[arg(long, value_name = "TEETH", conflicts_with_all = ["request", "keep_pin_circle", "sums_within"])]
+    #[arg(long, value_name = "TEETH", allow_hyphen_values = true, conflicts_with_all = ["request", "keep_pin_circle", "sums_within"])]
     pub(super) by_shift: Option<String>,
     #[command(flatten)]
     pub(super) fit: FitArguments,
@@ -332,13 +332,13 @@ fn of_arguments(arguments: &SearchArguments) -> Result<RequestText, Trouble> {
 #[derive(Debug, Clone, clap::Args)]
 pub(super) struct FitArguments {
     /// The least contact ratio of every mesh with a gear that changes, such as 1.3
-    #[arg(long, value_name = "RATIO", conflicts_with = "request")]
+    #[arg(long, value_name = "RATIO", allow_hyphen_values = true, conflicts_with = "request")]
     contact_ratio: Option<String>,
     /// The least thickness of a tip, in modules; 0.2 where teeth are looked at and nothing is said
-    #[arg(long, value_name = "MODULES", conflicts_with = "request")]
+    #[arg(long, value_name = "MODULES", allow_hyphen_values = true, conflicts_with = "request")]
     tip_thickness: Option<String>,
     /// The least clearance from a tip to the root opposite, in modules
-    #[arg(long, value_name = "MODULES", conflicts_with = "request")]
+    #[arg(long, value_name = "MODULES", allow_hyphen_values = true, conflicts_with = "request")]
     root_clearance: Option<String>,
     /// The least profile shift of a gear, in modules
     #[arg(long, value_name = "X", conflicts_with = "request", allow_hyphen_values = true)]

@@ -131,6 +131,8 @@ pub struct SharedShift {
     pub mesh: MeshId,
     /// The ways, each with the shifts of all gears of the part.
     pub ways: Vec<SplitShifts>,
+    /// The way that was asked for; where it gives no shifts another is taken.
+    pub asked: SplitWay,
 }
 
 /// A way to share out a sum of shifts.

@@ -109,13 +109,15 @@ pub(super) fn closed_teeth(set: &Gearset, question: &CloseQuestion) -> Result<(T
         let origin = if is_described { PinCircleOrigin::Described } else { PinCircleOrigin::Mesh };
         pin_circle_fit(&TeethToShare { asked: &taken, teeth: &drawn, allowed: &allowed }, planet, radius, origin)
     };
+    let neighbors = neighbors(set, &teeth);
     let is_sound = meshes.iter().flat_map(|mesh| &mesh.faults).all(|fault| fault.weight() > FaultWeight::Fails)
-        && gears.iter().flat_map(|gear| &gear.faults).all(|fault| fault.weight() > FaultWeight::Fails);
+        && gears.iter().flat_map(|gear| &gear.faults).all(|fault| fault.weight() > FaultWeight::Fails)
+        && !neighbors.iter().any(Gap::is_foul);
     let fit = ToothFit {
         gearset: set.title().to_owned(),
         closes: meshes.iter().all(|mesh| !mesh.faults.iter().any(MeshFault::keeps_open)),
         pin_circles: taken.circles.iter().map(circle).collect(),
-        neighbors: neighbors(set, &teeth),
+        neighbors,
         meshes,
         gears,
         splits,

@@ -44,7 +44,7 @@ fn shared_shift(to_share: &TeethToShare<'_>, tree: &ShiftTree, question: &CloseQ
         .collect();
     let wanted = ways.iter().position(|way| way.split == question.split && way.shifts.is_some());
     ways[wanted.unwrap_or(0)].taken = true;
-    Some(SharedShift { mesh, ways })
+    Some(SharedShift { mesh, ways, asked: question.split })
 }
 
 fn shifts_by(

@@ -72,6 +72,12 @@ pub enum CannotIdentify {
         /// How many.
         gears: usize,
     },
+    /// More readings than are compared with one another.
+    #[error("{readings} readings were taken of gears that mesh: no more than {MOST_READINGS} are told together")]
+    TooManyReadings {
+        /// How many.
+        readings: usize,
+    },
     /// No usual teeth can be read like this.
     #[error("no usual teeth of {gear} can be read like this")]
     NoTeeth {
@@ -99,6 +105,7 @@ impl CannotIdentify {
             Self::AbsurdReading { .. } => "look at the unit and the digits; millimetres where none is named",
             Self::RootBeyondTip { .. } => "look which of the two diameters is which",
             Self::TooManyGears { .. } => "leave out the readings of gears that are sound",
+            Self::TooManyReadings { .. } => "give one reading of each kind a gear: the mean of what was read round it",
             Self::NoTeeth { has_pins: true, .. } => {
                 "look at the pins: they have to touch both flanks near the pitch circle, about 1.7 modules thick"
             }
@@ -111,6 +118,8 @@ impl CannotIdentify {
 const LEAST_TEETH: u16 = 6;
 /// No more gears are fitted together.
 const MOST_GEARS: usize = 12;
+/// No more readings are told together: where nothing fits, each of them is left out in turn.
+const MOST_READINGS: usize = 100;
 /// The largest reading, in millimetres.
 const LARGEST: f64 = 10_000.0;
 /// A reading that is good to more tells nothing, in millimetres.
@@ -198,8 +207,14 @@ fn check_circles(gear: &MeasuredGear) -> Result<(), CannotIdentify> {
 
 /// Checks that a family is not too large.
 pub(super) fn check_family(family: &Family<'_>) -> Result<(), CannotIdentify> {
-    let gears = family.gears.len();
-    if gears > MOST_GEARS { Err(CannotIdentify::TooManyGears { gears }) } else { Ok(()) }
+    let (gears, readings) = (family.gears.len(), family.readings.len());
+    if gears > MOST_GEARS {
+        Err(CannotIdentify::TooManyGears { gears })
+    } else if readings > MOST_READINGS {
+        Err(CannotIdentify::TooManyReadings { readings })
+    } else {
+        Ok(())
+    }
 }
 
 /// That no rack could be read so.

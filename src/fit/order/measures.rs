@@ -91,14 +91,17 @@ impl MeasuredTeeth {
         serving.min_by(|a, b| (a - ideal).abs().total_cmp(&(b - ideal).abs()))
     }
 
-    /// The thinnest and the thickest pin that serve, to a hundredth of a millimetre inward.
+    /// The thinnest and the thickest pin that serve, in millimetres, inward to a hundredth; where the ideal pin is beyond
+    /// 5 mm to a five-hundredth of it.
     pub(super) fn serving_pins(&self) -> Option<[f64; 2]> {
-        const STEP: f64 = 0.01;
+        const HUNDREDTH: f64 = 0.01;
+        const STEPS: u16 = 1000;
         let ideal = self.ideal_pin()?;
-        let hundredths = (0..2000).map(|step| STEP * f64::from(step)).take_while(|pin| *pin < 2.0 * ideal);
-        let mut serving = hundredths.filter(|&pin| pin > 0.0 && self.fault(pin).is_none());
+        let step = HUNDREDTH * (2.0 * ideal / (HUNDREDTH * f64::from(STEPS))).ceil();
+        let sizes = (1..=STEPS).map(|count| step * f64::from(count));
+        let mut serving = sizes.filter(|&pin| self.fault(pin).is_none());
         let first = serving.next()?;
-        Some([first, serving.last().unwrap_or(first)])
+        Some([first, serving.next_back().unwrap_or(first)])
     }
 }
 

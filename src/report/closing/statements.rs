@@ -1,9 +1,12 @@
 //! Whether teeth close, what to change, and what can be chosen, in plain words.
 
+use crate::clearance::Gap;
 use crate::fit::{
-    FaultWeight, GearFault, GearFit, GearShift, MeshFault, MeshFit, PinCircleFit, PinCircleOrigin, SplitWay, ToothFit,
+    FaultWeight, GearFault, GearFit, GearShift, MeshFault, MeshFit, PinCircleFit, PinCircleOrigin, SharedShift,
+    SplitWay, ToothFit,
 };
 use crate::gearset::{GearKind, Gearset, Pair};
+use crate::report::timing;
 use crate::report::words::{self, key, list, mesh};
 
 /// Shifts below this are none.
@@ -20,6 +23,7 @@ pub(super) fn statements(set: &Gearset, fit: &ToothFit) -> Vec<String> {
     said.extend((more > 0).then(|| format!("... and {} more, in the tables.", words::counted(more, "fault"))));
     said.extend(fit.pin_circles.iter().filter_map(|circle| elsewhere(set, circle)));
     said.extend(ring_tips(set, fit));
+    said.extend(fit.splits.iter().filter_map(|part| not_so(set, part)));
     said.extend(choices(set, fit));
     said.extend(thickness(fit));
     said
@@ -73,7 +77,8 @@ fn faults(set: &Gearset, fit: &ToothFit) -> Vec<String> {
         .gears
         .iter()
         .flat_map(|gear| gear.faults.iter().map(move |fault| (fault.weight(), gear_fault(set, gear, fault))));
-    let mut told: Vec<(FaultWeight, String)> = of_meshes.chain(of_gears).collect();
+    let foul = fit.neighbors.iter().filter(|gap| gap.is_foul()).map(|gap| (FaultWeight::Fails, overlap(set, gap)));
+    let mut told: Vec<(FaultWeight, String)> = of_meshes.chain(of_gears).chain(foul).collect();
     told.sort_by_key(|(weight, _)| *weight);
     told.into_iter().map(|(_, sentence)| sentence).collect()
 }
@@ -159,6 +164,12 @@ pub(super) fn gear_fault(set: &Gearset, fit: &GearFit, fault: &GearFault) -> Str
     }
 }
 
+/// Neighbours whose tips are in one another's way.
+fn overlap(set: &Gearset, gap: &Gap) -> String {
+    let by = gap.millimetres.map_or_else(|| format!("{:.2} modules", -gap.modules), |room| words::length(-room));
+    format!("The tips of {} overlap by {by}: take fewer pins, or other tooth counts.", timing::pair(set, gap))
+}
+
 /// Where else the pins could stand: told where they do not serve.
 fn elsewhere(set: &Gearset, circle: &PinCircleFit) -> Option<String> {
     let planet = words::member(set, circle.planet);
@@ -183,6 +194,15 @@ fn elsewhere(set: &Gearset, circle: &PinCircleFit) -> Option<String> {
 fn is_outside(radius: f64, window: Pair<f64>) -> bool {
     const ROUNDING: f64 = 0.005;
     radius < window.first - ROUNDING || radius > window.second + ROUNDING
+}
+
+/// A way that was asked for and gives nothing.
+fn not_so(set: &Gearset, part: &SharedShift) -> Option<String> {
+    let taken = part.ways.iter().find(|way| way.taken)?;
+    (taken.split != part.asked).then(|| {
+        let (asked, taken) = (key(&part.asked), key(&taken.split));
+        format!("--split {asked} gives no shifts for {}: they are {taken}.", mesh(set, part.mesh))
+    })
 }
 
 /// What another way to share out a shift would give, where something is to be shifted.

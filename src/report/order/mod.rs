@@ -38,7 +38,10 @@ impl Answer for TeethOrder {
 
     /// Distances are told by whether the meshes close.
     fn is_touched_by(&self, remark: RemarkKind) -> bool {
-        matches!(remark, RemarkKind::DoesNotAssemble | RemarkKind::BacklashBeyondHalfATooth)
+        matches!(
+            remark,
+            RemarkKind::DoesNotAssemble | RemarkKind::OverlappingTips | RemarkKind::BacklashBeyondHalfATooth
+        )
     }
 
     fn records(&self, set: &Gearset) -> Records {

@@ -24,7 +24,7 @@ use num_traits::{One, Signed, Zero};
 
 pub(super) use lists::nearest_tooth;
 use refused::{reasons, ways_out};
-pub(super) use room::word;
+pub(super) use room::{pair, word};
 use statements::statements;
 pub(super) use statements::{WHATEVER_DROPS_IN, of_group, pin_order};
 

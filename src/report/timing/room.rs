@@ -13,7 +13,7 @@ use crate::timing::GroupTiming;
 pub(super) fn room(set: &Gearset, group: &GroupTiming) -> Option<Fact> {
     let least = least(group)?;
     let size = format!("{:.3} modules{}", least.modules, length(least));
-    Some(Fact::new("room between neighbours", format!("{size}{}, {}", word(least.tips), name(set, least))))
+    Some(Fact::new("room between neighbours", format!("{size}{}, {}", word(least.tips), pair(set, least))))
 }
 
 /// What to beware of where there is little room, or none.
@@ -28,7 +28,7 @@ pub(super) fn cautions(set: &Gearset, group: &GroupTiming) -> Vec<String> {
         .map(|names| format!("No room in one plane for {names}: they have to stand one behind the other on the axis."));
     let close = least(group)
         .filter(|gap| gap.tips == Tips::Close)
-        .map(|gap| format!("Tips pass close, {}: look that nothing touches when the set is turned.", name(set, gap)));
+        .map(|gap| format!("Tips pass close, {}: look that nothing touches when the set is turned.", pair(set, gap)));
     foul.into_iter().chain(behind).chain(close).collect()
 }
 
@@ -40,7 +40,7 @@ pub(super) fn overlaps(set: &Gearset, group: &GroupTiming) -> Option<Fact> {
 
 fn pairs(set: &Gearset, group: &GroupTiming, faces: Faces) -> Vec<String> {
     let gaps = group.room.iter().filter(|gap| gap.faces == faces && gap.tips == Tips::Overlap);
-    gaps.map(|gap| name(set, gap)).collect()
+    gaps.map(|gap| pair(set, gap)).collect()
 }
 
 /// The first pair of gears that overlap, and how many more there are.
@@ -86,7 +86,7 @@ fn length(gap: &Gap) -> String {
 }
 
 /// The two gears and where they are.
-fn name(set: &Gearset, gap: &Gap) -> String {
+pub(in crate::report) fn pair(set: &Gearset, gap: &Gap) -> String {
     let one = |gear: GearId, pin: Option<usize>| {
         let place = pin.map(|pin| format!(" on pin {pin}")).unwrap_or_default();
         format!("{}{place}", words::gear(set, gear))

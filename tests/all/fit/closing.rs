@@ -181,6 +181,24 @@ fn what_is_printed_says_what_to_do() {
     }
 }
 
+/// The rules for two external gears say nothing of a ring, and the shifts as drawn were told as if they were theirs.
+#[test]
+fn a_way_to_share_a_shift_that_gives_none_is_said() {
+    let arguments = ["teeth", "close", ":24:64", "--module", "2.5", "--pin-circle", "50.5mm", "--split", "logarithm"];
+    let told = run(&arguments).stdout;
+    assert!(told.contains("--split logarithm gives no shifts for R64 with P24: they are as-drawn."), "{told}");
+}
+
+/// Eight clusters where three have room: their meshes close, and the answer said so and nothing else.
+#[test]
+fn neighbors_in_one_another_s_way_keep_teeth_from_being_cut_so() {
+    let asked = |pins| ["teeth", "close", "20:26", "26:20", "--module", "2.5", "--pins", pins];
+    let (room, none) = (run(&asked("3")), run(&asked("8")));
+    assert_eq!((room.code, none.code), (0, 1), "{}", none.stdout);
+    // 2 x 57.5 sin 22.5 degrees from pin to pin, less 70: worked out by hand.
+    assert!(none.stdout.contains("The tips of P26 on pin 1 and P26 on pin 2 overlap by 25.991 mm"), "{}", none.stdout);
+}
+
 #[test]
 fn what_cannot_be_asked_is_refused_with_a_way_out() {
     let refused = |arguments: &[&str], told: &str| {
@@ -195,5 +213,6 @@ fn what_cannot_be_asked_is_refused_with_a_way_out() {
     refused(&["30:30", "--module", "2", "--shift", "P30=9"], "from -2 to 2");
     refused(&["30:30", "--module", "2", "--shift", "P30"], "--shift l=-0.467");
     refused(&["30:30", "--module", "2", "--at", "S with p"], "S30 with P30");
+    refused(&["30:30", "24:36", "--module", "2", "--at", "X"], "the meshes are");
     refused(&["30:30", "--module", "2", "--split", "best"], "equal-sliding");
 }

@@ -7,8 +7,8 @@ use proptest::prelude::*;
 use toothmark::description;
 use toothmark::exact::fraction;
 use toothmark::fit::{
-    GearReading, Identification, IdentifyQuestion, KnownTeeth, MeasuredDistance, MeasuredGear, MeasuredMesh,
-    ReadingMeasure, ToothCandidate, ToothVerdict, identify,
+    CannotIdentify, GearReading, Identification, IdentifyQuestion, KnownTeeth, MeasuredDistance, MeasuredGear,
+    MeasuredMesh, ReadingMeasure, ToothCandidate, ToothVerdict, identify,
 };
 use toothmark::gearset::{Draft, Gearset, Pitch};
 use toothmark::tooth::Teeth;
@@ -41,6 +41,15 @@ fn named(one: &ToothCandidate) -> String {
 /// 27 teeth of 9 DP, full depth, without shift: two spans leave a metric gear of another angle as well.
 fn two_spans() -> Vec<GearReading> {
     vec![reading(ReadingMeasure::Span(3), 21.8961, 0.02), reading(ReadingMeasure::Span(4), 30.2277, 0.02)]
+}
+
+/// Five thousand readings over pins kept the program at work for an hour: where nothing fits each is left out in turn.
+#[test]
+fn more_readings_than_anybody_takes_are_refused() {
+    let over = |number: u32| reading(ReadingMeasure::Pins(4.5), 1000.0 + 1e-3 * f64::from(number), 0.01);
+    let refusal = identify(&of_gear(400, (0..5000).map(over).collect())).expect_err("there are too many");
+    assert_eq!(refusal, CannotIdentify::TooManyReadings { readings: 5000 });
+    assert!(!refusal.hint().is_empty());
 }
 
 #[test]

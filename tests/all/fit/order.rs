@@ -323,6 +323,11 @@ fn what_cannot_be_ordered_is_refused_with_its_reason() {
         assert_eq!(fault, meant, "{pin}");
         assert!(least < 4.25 && most > 4.25, "{least} to {most}");
     }
+    // Pins of more than 20 mm were never looked at, and of these teeth it was said that no pin serves.
+    let large = cluster(&[(24, 37)], "pitch: Module(20),");
+    let thin = OrderQuestion { pins: vec![5.0], ..plain() };
+    let Err(CannotOrder::Pin { serve: Some([least, most]), .. }) = order(&large, &thin) else { panic!("34 mm serves") };
+    assert!(least < 34.0 && most > 34.0, "{least} to {most}");
     let without = cluster(&[(30, 30), (24, 36)], "");
     assert!(matches!(
         order(&without, &OrderQuestion::default()),

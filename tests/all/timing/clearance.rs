@@ -35,6 +35,19 @@ fn four_large_clusters_of_a_quarry_hub_pass_close() {
     assert!(gap_between(&hub, "large", "large").modules > 9.9);
 }
 
+/// Two hoops had minus infinity of room, which was printed, and is no number in JSON. A hoop is a ring at least from its
+/// tips to its roots, which with 34 teeth are 16.2342 modules out (opened to keep off the fillets of 30 teeth 2 modules
+/// away) and 18.25: on opposite pins, 4 modules apart, it lacks 18.25 + 4 - 16.2342. Worked out by hand.
+#[test]
+fn hoops_on_several_pins_lack_a_room_that_is_a_number() {
+    let two = with_pins("hoop", &read_example("hoop-reducer"), "hoop", &DraftPins::Equal(2));
+    let gap = gap_between(&two, "a", "a");
+    assert!(gap.is_foul());
+    assert_close(gap.modules, 16.2342 - 4.0 - 18.25, 1e-4);
+    let shown = run(&["check", "hoop-reducer", "--pins", "2", "--full"]).stdout;
+    assert!(shown.contains("overlap by") && !shown.contains("inf "), "{shown}");
+}
+
 #[test]
 fn on_so_many_equal_pins_there_is_as_much_room_as_when_they_are_described() {
     for stem in file_stems("gearsets") {
