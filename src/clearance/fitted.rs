@@ -8,13 +8,15 @@
 //! judges teeth takes them from here.
 
 use std::collections::{BTreeMap, BTreeSet};
+use std::sync::Arc;
 
 use super::closing::{Closing, ShiftEquation};
-use crate::exact::to_float;
-use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId, Pitch, PlanetGroup, ToothCutter};
+use super::described::{DescribedGear, DescribedTeeth};
+use super::known_circles::KnownCircles;
+use crate::gearset::{GearId, GearKind, Gearset, MeshId, Pitch, PlanetGroup};
 use crate::tooth::{
-    InvolutePair, RootCutter, Teeth, ToothError, ToothForm, closed_distance, flank_cut_by_rack, shift_sum_for,
-    tip_shortening, working_pressure_angle,
+    FormRadii, InvolutePair, Teeth, ToothError, ToothForm, closed_distance, flank_cut_by_rack, shift_sum_for,
+    tip_limits, tip_shortening,
 };
 
 /// The module of a drawing whose description gives none, in millimetres.
@@ -28,8 +30,9 @@ pub(crate) struct FitQuestion<'a> {
     pub(crate) set: &'a Gearset,
     /// Tooth counts, which need not be those described.
     pub(crate) count: Count<'a>,
-    /// The pin circles that are known, in millimetres.
-    pub(crate) circles: Vec<(MemberId, f64)>,
+    /// What is described, with the counts that are described.
+    pub(crate) described: Arc<DescribedTeeth>,
+    pub(crate) circles: KnownCircles,
     /// Shifts that are chosen, in place of those that would be taken.
     pub(crate) chosen: &'a [(GearId, f64)],
     /// Gears that stay as they are: such as have no described shift have none.
@@ -48,17 +51,19 @@ pub(crate) struct TeethInMesh {
     pub(crate) closing: Closing,
     /// Meshes on a known pin circle that no shifts close.
     pub(crate) impossible: Vec<(MeshId, ToothError)>,
-    pub(crate) circles: Vec<(MemberId, f64)>,
+    pub(crate) circles: KnownCircles,
 }
 
 impl<'a> FitQuestion<'a> {
     /// Teeth as described.
     pub(crate) fn described(set: &'a Gearset, count: Count<'a>) -> Self {
-        let circles = set.member_ids().filter_map(|planet| {
-            let radius = set.described_pin_circle(planet)?;
-            Some((planet, radius.millimetres()))
-        });
-        Self { set, count, circles: circles.collect(), chosen: &[], staying: &[] }
+        let described = Arc::new(DescribedTeeth::new(set));
+        Self { set, count, described, circles: KnownCircles::described(set), chosen: &[], staying: &[] }
+    }
+
+    /// The same with shifts that are chosen.
+    pub(crate) fn with_chosen(&self, chosen: &'a [(GearId, f64)]) -> Self {
+        Self { described: Arc::clone(&self.described), circles: self.circles.clone(), chosen, ..*self }
     }
 
     /// The teeth of the gears of these meshes. Where pin circles are known all meshes of the set have their say, else
@@ -103,33 +108,25 @@ impl<'a> FitQuestion<'a> {
     /// The teeth of a gear as described, with the shift that is described or none. A shift belongs to the count that it is
     /// described with, and so do tips and thickness: with another count the teeth have none of them.
     fn form(&self, gear: GearId, module: f64) -> ToothForm {
-        let described = self.set.gear(gear);
-        let teeth = if described.kind() == GearKind::Internal { Teeth::Internal } else { Teeth::External };
-        let count = (self.count)(gear);
-        let plain = ToothForm {
-            pressure_angle: to_float(&self.set.pressure_angle()).to_radians(),
-            ..ToothForm::standard(teeth, count, module)
-        };
-        let Some(told) = self.set.described_teeth(gear) else {
-            return ToothForm { profile_shift: self.described_shift(gear).unwrap_or(0.0), ..plain };
-        };
-        let depth = told.depth.as_deref();
-        let is_as_counted = count == described.tooth_count().get();
-        let thinned = told.thinned.as_ref().filter(|_| is_as_counted).map_or(0.0, |thinned| thinned.millimetres());
         ToothForm {
+            tooth_count: (self.count)(gear),
+            module,
             profile_shift: self.described_shift(gear).unwrap_or(0.0),
-            addendum: depth.map_or(plain.addendum, |depth| to_float(depth.addendum())),
-            dedendum: depth.map_or(plain.dedendum, |depth| to_float(&depth.dedendum())),
-            thinning: thinned,
-            cut_by: root_cutter(told.cut_by.as_deref()),
-            ..plain
+            thinning: self.as_counted(gear).and_then(|told| told.thinning).unwrap_or(0.0),
+            ..self.described.of(gear).plain
         }
+    }
+
+    /// What is described of a gear, if it has the count that is described.
+    fn as_counted(&self, gear: GearId) -> Option<&DescribedGear> {
+        let told = self.described.of(gear);
+        (told.plain.tooth_count == (self.count)(gear)).then_some(told)
     }
 
     /// Thins the teeth of gears of which only the backlash of their meshes is described.
     fn thin(&self, teeth: &mut TeethInMesh, scope: &[MeshId]) {
         for (&gear, form) in &mut teeth.forms {
-            if self.set.described_teeth(gear).is_some_and(|told| told.thinned.is_some()) {
+            if self.described.of(gear).thinning.is_some() {
                 continue;
             }
             let own = scope.iter().map(|&mesh| self.set.mesh(mesh)).filter(|mesh| mesh.gears().contains(&gear));
@@ -143,23 +140,20 @@ impl<'a> FitQuestion<'a> {
 
     /// The shift that is described for the count that the gear has.
     pub(crate) fn described_shift(&self, gear: GearId) -> Option<f64> {
-        let is_as_counted = (self.count)(gear) == self.set.gear(gear).tooth_count().get();
-        let described = self.set.described_shift(gear).filter(|_| is_as_counted).as_ref().map(to_float);
+        let described = self.as_counted(gear).and_then(|told| told.shift);
         described.or_else(|| self.staying.contains(&gear).then_some(0.0))
     }
 
     /// The radius of the tips that is described for the count that the gear has, in millimetres.
     fn described_tip(&self, gear: GearId) -> Option<f64> {
-        let is_as_counted = (self.count)(gear) == self.set.gear(gear).tooth_count().get();
-        let tip = self.set.described_teeth(gear)?.tip.as_ref().filter(|_| is_as_counted)?;
-        Some(tip.millimetres() / 2.0)
+        self.as_counted(gear)?.tip_radius
     }
 
     /// Gives gears on known pin circles the shifts that close their meshes.
     fn close(&self, teeth: &mut TeethInMesh, scope: &[MeshId]) {
         let mut equations = Vec::new();
         for &mesh in scope {
-            let Some(radius) = self.pin_circle(mesh) else { continue };
+            let Some(radius) = self.circles.of_mesh(self.set, mesh) else { continue };
             match teeth.equation(self.set, mesh, radius) {
                 Ok(equation) => equations.push(equation),
                 Err(reason) => teeth.impossible.push((mesh, reason)),
@@ -173,15 +167,10 @@ impl<'a> FitQuestion<'a> {
         }
     }
 
-    /// The known pin circle on which a mesh with a central gear has to close.
-    pub(crate) fn pin_circle(&self, mesh: MeshId) -> Option<f64> {
-        pin_circle(self.set, &self.circles, mesh)
-    }
-
     fn distance(&self, teeth: &TeethInMesh, mesh: MeshId) -> Result<f64, ToothError> {
         let is_open = teeth.closing.open.iter().any(|open| open.mesh == mesh);
         let is_impossible = teeth.impossible.iter().any(|(other, _)| *other == mesh);
-        match self.pin_circle(mesh).filter(|_| !is_open && !is_impossible) {
+        match self.circles.of_mesh(self.set, mesh).filter(|_| !is_open && !is_impossible) {
             Some(radius) => Ok(radius),
             None => closed_distance(&teeth.pair(self.set, mesh)?),
         }
@@ -221,15 +210,14 @@ impl<'a> FitQuestion<'a> {
         }
     }
 
-    /// For each ring mesh the radius down to which the tips of the ring may reach: the flank of the gear has the radius of
-    /// curvature s where that of the ring has L + s, and a rack leaves it from its form radius on.
+    /// For each ring mesh the radius down to which the tips of the ring may reach, a rack having left the flank of the gear
+    /// from its form radius on.
     fn ring_tips(&self, teeth: &TeethInMesh) -> Vec<(MeshId, f64)> {
         let limit = |&(mesh, distance): &(MeshId, Result<f64, ToothError>)| {
-            let (pair, distance) = (teeth.pair(self.set, mesh).ok().filter(InvolutePair::has_ring)?, distance.ok()?);
-            let (gear, ring) = (pair.first(), pair.second());
-            let line = distance * working_pressure_angle(&pair, distance).ok()?.sin();
-            let end = flank_cut_by_rack(gear, gear.straight_dedendum()).ok()?.room.max(0.0);
-            Some((mesh, ring.base_radius().hypot(line + end)))
+            let pair = teeth.pair(self.set, mesh).ok().filter(InvolutePair::has_ring)?;
+            let flank = flank_cut_by_rack(pair.first(), pair.first().straight_dedendum()).ok()?;
+            let ends = FormRadii { first: Some(flank.form_radius), second: None };
+            Some((mesh, tip_limits(&pair, distance.ok()?, ends).ok()?.second))
         };
         teeth.distances.iter().filter_map(limit).collect()
     }
@@ -272,11 +260,6 @@ impl TeethInMesh {
         self.forms.keys().copied()
     }
 
-    /// The known pin circle of a mesh with a central gear, in millimetres, whether or not it closes there.
-    pub(crate) fn pin_circle(&self, set: &Gearset, mesh: MeshId) -> Option<f64> {
-        pin_circle(set, &self.circles, mesh)
-    }
-
     /// How far apart two gears in mesh stand, in millimetres: on the pin circle that their shifts close, else where
     /// teeth that are not thinned have no backlash.
     ///
@@ -286,14 +269,6 @@ impl TeethInMesh {
         let found = self.distances.iter().find(|(other, _)| *other == mesh);
         found.map_or(Err(ToothError::NoMesh), |(_, distance)| *distance)
     }
-}
-
-/// The known pin circle of a mesh with a central gear.
-fn pin_circle(set: &Gearset, circles: &[(MemberId, f64)], mesh: MeshId) -> Option<f64> {
-    let members = set.mesh(mesh).gears().each().map(|gear| set.gear(gear).member());
-    let on_pins: Vec<MemberId> = members.into_iter().filter(|&member| set.carrier_of(member).is_some()).collect();
-    let [planet] = on_pins.as_slice() else { return None };
-    circles.iter().find(|(other, _)| other == planet).map(|(_, radius)| *radius)
 }
 
 /// The tooth count of each gear as described.
@@ -313,17 +288,4 @@ pub(crate) fn mesh_distance(set: &Gearset, mesh: MeshId) -> Option<f64> {
     // Without a known pin circle the distance of a mesh is its own affair.
     let teeth = if question.circles.is_empty() { question.teeth_of(&[mesh]) } else { question.teeth(&[mesh]) };
     teeth.distance(mesh).ok()
-}
-
-/// What cuts the roots, as described or as usual.
-fn root_cutter(described: Option<&ToothCutter>) -> RootCutter {
-    match described {
-        Some(ToothCutter::Shaper { tooth_count, shift }) => {
-            u16::try_from(*tooth_count).map_or(RootCutter::Usual, |tooth_count| RootCutter::Shaper {
-                tooth_count,
-                profile_shift: to_float(shift),
-            })
-        }
-        Some(ToothCutter::Rack) | None => RootCutter::Usual,
-    }
 }

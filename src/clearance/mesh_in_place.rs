@@ -43,7 +43,7 @@ impl MeshInPlace {
     /// A mesh with its teeth as they fit; `None` where they have no place.
     pub(crate) fn new(set: &Gearset, teeth: &TeethInMesh, mesh: MeshId) -> Option<Self> {
         let as_cut = teeth.pair(set, mesh).ok()?;
-        let distance = match teeth.pin_circle(set, mesh) {
+        let distance = match teeth.circles.of_mesh(set, mesh) {
             Some(circle) => circle,
             None => teeth.distance(mesh).ok()?,
         };

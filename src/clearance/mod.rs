@@ -6,9 +6,11 @@
 //! irrational; two lengths nearer than 0.002 mm are one.
 
 mod closing;
+mod described;
 mod distances;
 mod fitted;
 mod gaps;
+mod known_circles;
 mod mesh_in_place;
 mod pins;
 mod planes;
@@ -16,10 +18,12 @@ mod planes;
 use crate::gearset::{GearId, MemberId, MeshId};
 
 pub(crate) use closing::{Closing, ShiftEquation, ShiftTree};
+pub(crate) use described::DescribedTeeth;
 pub(crate) use distances::{AskedDistance, asked_distance, asked_distances, is_with_main_axis, leaves_no_distance};
 pub(crate) use fitted::{FitQuestion, TeethInMesh, as_described, mesh_distance, mesh_module};
 pub use gaps::{Faces, Gap, Tips, gaps, gaps_of_equal_pins};
 pub(crate) use gaps::{SizedGroup, equal_pins_clear, gaps_of_teeth, gaps_with, known_gaps};
+pub(crate) use known_circles::KnownCircles;
 pub use mesh_in_place::BacklashSource;
 pub(crate) use mesh_in_place::MeshInPlace;
 pub(crate) use pins::{PinCircles, SAME_DISTANCE};

@@ -60,7 +60,7 @@ impl PinCircles {
         let mut circles = Self { planets: Vec::new(), meshes };
         for &planet in group.planets() {
             let own = circles.meshes.iter().find(|distance| distance.planet == Some(planet));
-            let known = teeth.circles.iter().find(|(other, _)| *other == planet).map(|(_, radius)| *radius);
+            let known = teeth.circles.of_planet(planet);
             let radius = known.or(own.map(|distance| distance.value)).ok_or(NotPlaced::NoDistance(planet))?;
             circles.planets.push(OnCircle { planet, radius, ahead: f64::NAN });
         }

@@ -7,19 +7,18 @@
 //! corner. Source: Buckingham (1949), Analytical Mechanics of Gears, chapters 4 and 7, from memory; checked with
 //! polygons that are cut out of a blank.
 
-use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
+use std::f64::consts::FRAC_PI_2;
 
 use super::form::{RootCutter, Teeth, ToothForm};
 use super::involute::{inverse_involute, involute};
 use super::pair::InvolutePair;
+use super::rack::RackTip;
 use super::refusal::ToothError;
 use super::shaper::shape;
 use super::thickness::{sign, thickness_at_pitch_circle};
 use super::undercut::{CutFlank, flank_cut_by_rack};
 use super::working::closed_distance;
 
-/// The tip radius of the basic rack of ISO 53:1998, profile A, in modules.
-const TIP_RADIUS: f64 = 0.38;
 /// The teeth of a pinion-shaped cutter that is not named: half as many as the ring's, and no more than these.
 const MOST_OF_CUTTER: u16 = 25;
 
@@ -93,23 +92,17 @@ pub(super) fn cut(form: &ToothForm) -> Result<Cut, ToothError> {
     }
 }
 
-/// A rack whose tip is rounded as far as the usual radius, the straight flank that the mate's tip needs, and the width of
-/// its tooth allow.
+/// The rack that cuts the gear, its reference line x modules from the pitch circle.
 fn by_rack(form: &ToothForm) -> Result<Cut, ToothError> {
-    let (module, angle) = (form.module, form.pressure_angle);
-    let (sine, cosine, tangent) = (angle.sin(), angle.cos(), angle.tan());
-    // At the depth H below the pitch circle half the rack's tooth is e/2 - H tan a wide, as its reference line is x m
-    // away; the rounding takes R (1 - sin a) of the depth and R (1 - sin a) / cos a of that width.
-    let half_at_tip = module * (FRAC_PI_4 - form.dedendum * tangent) + form.thinning / 2.0;
-    let in_depth = (form.dedendum - form.addendum) * module / (1.0 - sine);
-    let in_width = half_at_tip * cosine / (1.0 - sine);
-    let rounding = (TIP_RADIUS * module).min(in_depth).min(in_width).max(0.0);
-    let depth = (form.dedendum - form.profile_shift) * module - rounding;
-    // A rack that is pointed above its tip goes on as a needle.
-    let straight = form.dedendum + half_at_tip.min(0.0) / (tangent * module) - rounding * (1.0 - sine) / module;
-    let aside = (half_at_tip - rounding * (1.0 - sine) / cosine).max(0.0);
-    let corner = Corner::Rack { pitch_radius: form.pitch_radius(), rounding, depth, aside };
-    Ok(Cut { corner, end: FRAC_PI_2 - angle, flank: flank_cut_by_rack(form, straight)? })
+    let (module, tip) = (form.module, RackTip::of(form));
+    let corner = Corner::Rack {
+        pitch_radius: form.pitch_radius(),
+        rounding: tip.rounding * module,
+        depth: (form.dedendum - form.profile_shift - tip.rounding) * module,
+        // Along the pitch circle as along the reference line.
+        aside: tip.aside * module,
+    };
+    Ok(Cut { corner, end: FRAC_PI_2 - form.pressure_angle, flank: flank_cut_by_rack(form, tip.straight)? })
 }
 
 /// A cutter of so many teeth whose addendum is the gear's dedendum.

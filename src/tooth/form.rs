@@ -113,11 +113,6 @@ impl ToothForm {
         }
     }
 
-    /// How far the straight flank of a rack reaches below its reference line, in modules: as deep as the mate's tip needs.
-    pub(crate) fn straight_dedendum(&self) -> f64 {
-        self.addendum.min(self.dedendum)
-    }
-
     /// Half the angle, at the pitch circle, of what points outward: a tooth, or a space of a ring.
     ///
     /// (pi/2 + 2 x tan a) / z, less or more the thinning.

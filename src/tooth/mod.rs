@@ -18,6 +18,7 @@ mod outline;
 mod pair;
 mod pin_pitch;
 mod pins;
+mod rack;
 mod refusal;
 mod root;
 mod roots;
@@ -34,7 +35,7 @@ mod verdict;
 mod working;
 
 pub use backlash::{MeshBacklash, mesh_backlash};
-pub use clearance::{largest_external_tip, smallest_internal_tip, tips_foul};
+pub use clearance::{TipLimits, largest_external_tip, smallest_internal_tip, tip_limits, tips_foul};
 pub use contact::{FormRadii, PathOfContact, path_of_contact};
 pub use distance::{backlash_growth, center_distance};
 pub use form::{RootCutter, Teeth, ToothForm};

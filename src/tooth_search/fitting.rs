@@ -10,7 +10,9 @@ use std::sync::{Arc, Mutex, PoisonError};
 use num_traits::Zero;
 
 use super::request::{CenterDistances, TeethRequest};
-use crate::clearance::{FitQuestion, TeethInMesh, as_described, is_with_main_axis, mesh_distance};
+use crate::clearance::{
+    DescribedTeeth, FitQuestion, KnownCircles, TeethInMesh, as_described, is_with_main_axis, mesh_distance,
+};
 use crate::exact::{Fraction, parse};
 use crate::fit::{ToothLimits, teeth_within};
 use crate::gearset::{Draft, DraftTeeth, GearId, Gearset, Length, MemberId, MeshId};
@@ -20,8 +22,10 @@ use crate::search::Variable;
 #[derive(Debug, Clone)]
 pub(super) struct ToothFitting {
     limits: ToothLimits,
-    /// The pin circles that are kept, in millimetres.
-    kept: Option<Vec<(MemberId, f64)>>,
+    /// The pin circles that are kept.
+    kept: Option<KnownCircles>,
+    /// The teeth of the gearset whose counts are searched.
+    described: Arc<DescribedTeeth>,
     /// Gears whose count does not change.
     staying: Vec<GearId>,
     /// What was fitted already: requirements ask again and again.
@@ -42,7 +46,13 @@ impl ToothFitting {
         let limits = asked.or_else(|| by_shift.then(ToothLimits::default))?;
         let keeps = by_shift || request.center_distances == CenterDistances::Kept;
         let staying = set.gear_ids().filter(|gear| unknowns[gear.index()].is_none());
-        Some(Self { limits, kept: keeps.then(|| circles(set)), staying: staying.collect(), fitted: Arc::default() })
+        Some(Self {
+            limits,
+            kept: keeps.then(|| circles(set)),
+            described: Arc::new(DescribedTeeth::new(set)),
+            staying: staying.collect(),
+            fitted: Arc::default(),
+        })
     }
 
     /// Meshes that have to be fitted together, of those in which a gear may change.
@@ -75,8 +85,24 @@ impl ToothFitting {
 
     /// The teeth with which these meshes close and work; `None` where there are none.
     pub(super) fn fit(&self, set: &Gearset, count: &dyn Fn(GearId) -> u16, meshes: &[MeshId]) -> Option<TeethInMesh> {
-        let mut question = FitQuestion { staying: &self.staying, ..FitQuestion::described(set, count) };
-        question.circles.clear();
+        self.fit_described(&Arc::new(DescribedTeeth::new(set)), set, count, meshes)
+    }
+
+    fn fit_described(
+        &self,
+        described: &Arc<DescribedTeeth>,
+        set: &Gearset,
+        count: &dyn Fn(GearId) -> u16,
+        meshes: &[MeshId],
+    ) -> Option<TeethInMesh> {
+        let mut question = FitQuestion {
+            set,
+            count,
+            described: Arc::clone(described),
+            circles: KnownCircles::default(),
+            chosen: &[],
+            staying: &self.staying,
+        };
         question.circles = match &self.kept {
             Some(kept) => kept.clone(),
             None => first_distances(set, &question, meshes)?,
@@ -88,7 +114,7 @@ impl ToothFitting {
     pub(super) fn as_described(&self, set: &Gearset, mesh: MeshId) -> TeethInMesh {
         let count = as_described(set);
         let mut teeth = FitQuestion::described(set, &count).teeth(&[mesh]);
-        teeth.circles.extend(self.kept.iter().flatten().copied());
+        teeth.circles.extend(self.kept.iter().flat_map(KnownCircles::iter));
         teeth
     }
 
@@ -105,7 +131,7 @@ impl ToothFitting {
         if let Some(found) = known().get(&key) {
             return found.clone();
         }
-        let found = self.fit(set, count, meshes);
+        let found = self.fit_described(&self.described, set, count, meshes);
         let mut known = known();
         if known.len() < MOST_REMEMBERED {
             known.insert(key, found.clone());
@@ -140,7 +166,7 @@ pub(super) fn put_shifts(set: &Gearset, shifts: &[(GearId, Fraction)], draft: &m
 }
 
 /// The pin circles as they are: as described, else where the first mesh stands.
-fn circles(set: &Gearset) -> Vec<(MemberId, f64)> {
+fn circles(set: &Gearset) -> KnownCircles {
     let of_planet = |planet: MemberId| {
         let described = set.described_pin_circle(planet).map(Length::millimetres);
         let first = || set.mesh_ids().find(|&mesh| is_with_main_axis(set, mesh, planet));
@@ -150,7 +176,7 @@ fn circles(set: &Gearset) -> Vec<(MemberId, f64)> {
 }
 
 /// Where the first mesh of each planet stands by its counts.
-fn first_distances(set: &Gearset, question: &FitQuestion<'_>, meshes: &[MeshId]) -> Option<Vec<(MemberId, f64)>> {
+fn first_distances(set: &Gearset, question: &FitQuestion<'_>, meshes: &[MeshId]) -> Option<KnownCircles> {
     let teeth = question.teeth_of(meshes);
     let mut found = Vec::new();
     for planet in set.member_ids() {
@@ -158,7 +184,7 @@ fn first_distances(set: &Gearset, question: &FitQuestion<'_>, meshes: &[MeshId])
             found.push((planet, teeth.distance(first).ok()?));
         }
     }
-    Some(found)
+    Some(KnownCircles::from_iter(found))
 }
 
 /// A shift as it is written: to a tenth of a thousandth of a module, as no gear is cut finer.

@@ -357,7 +357,7 @@ impl GroupRequirements {
                 // What cannot be cut is told by its own requirement.
                 let fitted = || fitting.fit_remembered(&set, &|gear| open.count(&set, gear, values), &meshes);
                 let Some(teeth) = as_described.clone().or_else(fitted) else { return true };
-                let circle = teeth.circles.iter().find(|(other, _)| *other == planet).map(|(_, radius)| *radius);
+                let circle = teeth.circles.of_planet(planet);
                 let radius = circle.or_else(|| teeth.distance(mesh).ok()).unwrap_or(0.0);
                 let form = teeth.form(gear);
                 let apart = 2.0 * (radius * (angle * std::f64::consts::PI).sin() - form.tip_radius());

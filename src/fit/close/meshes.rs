@@ -6,7 +6,7 @@ use crate::clearance::{MeshInPlace, TeethInMesh};
 use crate::gearset::{GearId, Gearset, MeshId, Pair};
 use crate::tooth::{
     FormRadii, InvolutePair, PathOfContact, RoomVerdict, Teeth, ToothError, ToothForm, path_of_contact, radial_entry,
-    root_clearances, tips_foul, working_pressure_angle,
+    root_clearances, tip_limits, tips_foul, working_pressure_angle,
 };
 
 /// Below this contact ratio a mesh is commonly thought rough (common practice).
@@ -111,9 +111,14 @@ impl MeshAtWork<'_> {
     }
 
     fn path(&self) -> Result<PathOfContact, ToothError> {
+        path_of_contact(&self.pair, self.distance, self.ends())
+    }
+
+    /// Where the involutes of the pair end near their roots.
+    fn ends(&self) -> FormRadii {
         let end = |gear| form_radius(self.set, self.teeth, gear);
         let Pair { first, second } = self.gears();
-        path_of_contact(&self.pair, self.distance, FormRadii { first: end(first), second: end(second) })
+        FormRadii { first: end(first), second: end(second) }
     }
 
     /// At the pitch circles.
@@ -141,27 +146,11 @@ impl MeshAtWork<'_> {
 
     /// Tips that reach below the involute of their partner: past the point where the line of action touches its base
     /// circle, or where its cutter leaves no involute.
-    ///
-    /// With L from one such point to the other the flank of the first gear has the radius of curvature s where that of the
-    /// second has L - s, in a ring L + s; s ends at the first gear's form radius, L - s or L + s at the second's.
     fn tips_beyond_flanks(&self) -> Vec<MeshFault> {
-        let (first, second) = (self.pair.first(), self.pair.second());
-        let Ok(angle) = working_pressure_angle(&self.pair, self.distance) else { return Vec::new() };
-        let line = self.distance * angle.sin();
-        let gears = self.gears();
-        let end = |gear: GearId, form: &ToothForm| {
-            form_radius(self.set, self.teeth, gear).map(|radius| curvature(form, radius))
-        };
-        let (of_first, of_second) = (end(gears.first, first).unwrap_or(0.0), end(gears.second, second));
-        let limits = if self.pair.has_ring() {
-            let most = of_second.map(|end| first.base_radius().hypot((end - line).max(0.0)));
-            [(gears.first, first, most), (gears.second, second, Some(second.base_radius().hypot(line + of_first)))]
-        } else {
-            let most = |form: &ToothForm, end: f64| Some(form.base_radius().hypot((line - end).max(0.0)));
-            let of_second = of_second.unwrap_or(0.0);
-            [(gears.first, first, most(first, of_second)), (gears.second, second, most(second, of_first))]
-        };
-        limits.into_iter().filter_map(|(gear, form, limit)| beyond(gear, form, limit?)).collect()
+        let Ok(limits) = tip_limits(&self.pair, self.distance, self.ends()) else { return Vec::new() };
+        let (gears, pair) = (self.gears(), &self.pair);
+        let of_first = limits.first.and_then(|limit| beyond(gears.first, pair.first(), limit));
+        of_first.into_iter().chain(beyond(gears.second, pair.second(), limits.second)).collect()
     }
 }
 
@@ -170,11 +159,6 @@ fn beyond(gear: GearId, form: &ToothForm, limit: f64) -> Option<MeshFault> {
     let by = if form.teeth == Teeth::Internal { limit - form.tip_radius() } else { form.tip_radius() - limit };
     let fault = MeshFault::TipBeyondFlank { gear, by_mm: by, tip_diameter_mm: 2.0 * limit };
     (by > RoomVerdict::ROUNDING).then_some(fault)
-}
-
-/// The radius of curvature of a flank at a radius.
-fn curvature(form: &ToothForm, radius: f64) -> f64 {
-    (radius.powi(2) - form.base_radius().powi(2)).max(0.0).sqrt()
 }
 
 impl MeshFault {

@@ -94,17 +94,17 @@ pub(super) fn closed_teeth(set: &Gearset, question: &CloseQuestion) -> Result<(T
     let (spur, left_out) = spur_meshes(set)?;
     let count = as_described(set);
     let mut asked = FitQuestion::described(set, &count);
-    let described: Vec<MemberId> = asked.circles.iter().map(|(planet, _)| *planet).collect();
+    let described: Vec<MemberId> = asked.circles.iter().map(|(planet, _)| planet).collect();
     asked.circles.extend(circles_by_meshes(set, &asked.teeth(&spur), &described));
     let drawn = asked.teeth(&spur);
     let allowed = AllowedShifts::new(&asked, &drawn, &ToothLimits::default());
     let splits = shared_shifts(&TeethToShare { asked: &asked, teeth: &drawn, allowed: &allowed }, question);
     let chosen: Vec<(GearId, f64)> = taken_shifts(&splits);
-    let taken = FitQuestion { chosen: &chosen, circles: asked.circles.clone(), ..asked };
+    let taken = asked.with_chosen(&chosen);
     let teeth = taken.teeth(&spur);
     let meshes: Vec<MeshFit> = spur.iter().map(|&mesh| mesh_fit(set, &teeth, mesh)).collect();
     let gears: Vec<GearFit> = teeth.gears().map(|gear| gear_fit(set, &teeth, gear)).collect();
-    let circle = |&(planet, radius): &(MemberId, f64)| {
+    let circle = |(planet, radius): (MemberId, f64)| {
         let is_described = described.contains(&planet);
         let origin = if is_described { PinCircleOrigin::Described } else { PinCircleOrigin::Mesh };
         pin_circle_fit(&TeethToShare { asked: &taken, teeth: &drawn, allowed: &allowed }, planet, radius, origin)

@@ -127,7 +127,7 @@ impl PlanetWindow<'_> {
     fn standing(&self, radius: f64) -> Vec<(MeshId, f64)> {
         let set = self.question.set;
         let at = |mesh: MeshId| {
-            let known = self.question.pin_circle(mesh)?;
+            let known = self.question.circles.of_mesh(set, mesh)?;
             Some((mesh, if is_with_main_axis(set, mesh, self.planet) { radius } else { known }))
         };
         set.mesh_ids().filter_map(at).collect()

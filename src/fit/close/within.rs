@@ -55,7 +55,7 @@ fn working(
     limits: &ToothLimits,
 ) -> Option<TeethInMesh> {
     const ROUNDING: f64 = 1e-9;
-    let teeth = FitQuestion { circles: question.circles.clone(), chosen, ..*question }.teeth_of(meshes);
+    let teeth = question.with_chosen(chosen).teeth_of(meshes);
     let holds = |fit: &MeshFit| {
         let module = teeth.form(fit.gears.first).module;
         let root = fit.root_clearances_mm.map_or(f64::NEG_INFINITY, |both| both.first.min(both.second));

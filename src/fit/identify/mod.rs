@@ -138,7 +138,7 @@ fn doubtful_spans(best: &RankedTeeth, family: &Family<'_>) -> Vec<String> {
     let is_doubtful = |taken: &&Taken| match taken.of {
         TakenOf::Gear(gear, ReadingMeasure::Span(teeth)) => {
             let depth = best.rack.depths[0];
-            !next::sound_spans(&best.form(family, gear, depth), depth).contains(&teeth)
+            !next::sound_spans(&best.form(family, gear, depth)).contains(&teeth)
         }
         TakenOf::Gear(..) | TakenOf::Distance(_) => false,
     };

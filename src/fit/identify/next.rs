@@ -100,7 +100,7 @@ fn is_in_doubt(family: &Family<'_>, candidate: &RankedTeeth, measurement: &NextM
 /// Spans over other counts that both candidates allow, and the diameters.
 fn without_pins(family: &Family<'_>, gear: usize, two: [OpenTeeth<'_>; 2]) -> Vec<NextMeasurement> {
     let forms = two.map(|one| one.form(family, gear));
-    let [first, second] = [0, 1].map(|place| sound_spans(&forms[place], two[place].depth));
+    let [first, second] = [0, 1].map(|place| sound_spans(&forms[place]));
     let spans = first.into_iter().filter(|teeth| second.contains(teeth)).map(ReadingMeasure::Span);
     let measures = spans.chain([ReadingMeasure::TipDiameter, ReadingMeasure::RootDiameter]);
     measures.filter_map(|measure| measurement(family, gear, (two, forms), measure)).collect()
@@ -109,7 +109,7 @@ fn without_pins(family: &Family<'_>, gear: usize, two: [OpenTeeth<'_>; 2]) -> Ve
 /// Pins that both candidates allow.
 fn over_pins(family: &Family<'_>, gear: usize, two: [OpenTeeth<'_>; 2], pins: &[f64]) -> Vec<NextMeasurement> {
     let forms = two.map(|one| one.form(family, gear));
-    let fits = |pin: &&f64| [0, 1].iter().all(|&place| sits_well(&forms[place], two[place].depth, **pin));
+    let fits = |pin: &&f64| [0, 1].iter().all(|&place| sits_well(&forms[place], **pin));
     let measures = pins.iter().filter(fits).map(|&pin| ReadingMeasure::Pins(pin));
     measures.filter_map(|measure| measurement(family, gear, (two, forms), measure)).collect()
 }
@@ -172,8 +172,8 @@ impl OpenTeeth<'_> {
 }
 
 /// The counts over which jaws touch sound flanks; none of a ring.
-pub(super) fn sound_spans(form: &ToothForm, depth: Depth) -> Vec<u16> {
-    let flank = flank_cut_by_rack(form, depth.straight());
+pub(super) fn sound_spans(form: &ToothForm) -> Vec<u16> {
+    let flank = flank_cut_by_rack(form, form.straight_dedendum());
     flank.and_then(|flank| usable_spans(form, flank.form_radius, TIP_MARGIN * form.module)).unwrap_or_default()
 }
 
@@ -181,11 +181,11 @@ pub(super) fn sound_spans(form: &ToothForm, depth: Depth) -> Vec<u16> {
 const TIP_MARGIN: f64 = 0.1;
 
 /// Whether a pin touches sound flanks, stands proud of external tips and clear of the roots.
-fn sits_well(form: &ToothForm, depth: Depth, pin: f64) -> bool {
+fn sits_well(form: &ToothForm, pin: f64) -> bool {
     let Ok(read) = pin_reading(form, pin) else { return false };
     let touches = match form.teeth {
         Teeth::External => {
-            let sound_from = flank_cut_by_rack(form, depth.straight()).map_or(0.0, |flank| flank.form_radius);
+            let sound_from = flank_cut_by_rack(form, form.straight_dedendum()).map_or(0.0, |flank| flank.form_radius);
             (sound_from..=form.tip_radius()).contains(&read.touch_radius) && read.proud_of_tips > 0.0
         }
         Teeth::Internal => read.touch_radius >= form.tip_radius(),

@@ -59,11 +59,6 @@ impl Depth {
         }
     }
 
-    /// How far below its reference line the flank of the rack is straight, in modules.
-    pub(super) fn straight(self) -> f64 {
-        self.addendum()
-    }
-
     /// Of a pair the module of b in modules of a: a/b.
     fn height(self) -> f64 {
         match self {

@@ -143,6 +143,40 @@ fn ways_to_share_a_shift_are_those_of_the_formulas() {
     assert!(shift(&drawn, &set, "D").abs() < NEAR && shift(&drawn, &set, "d").abs() < NEAR);
 }
 
+/// A rounding of 0.38 modules does not fill 0.3 modules of clearance below the mate's tips, nor what tips leave that are
+/// turned down after cutting.
+#[test]
+fn involutes_of_stub_teeth_begin_where_the_rounding_of_their_rack_ends() {
+    let text = |teeth: &str| {
+        format!(
+            r#"Gearset(
+                title: "t", pitch: Module(2), teeth: {{"A": ({teeth})}},
+                members: {{"a": [Sun("A", 30)], "carrier": []}},
+                planets: {{"planet": (carrier: "carrier", pins: Equal(3), gears: [Gear("p", 24)])}},
+                meshes: [("A", "p")],
+            )"#
+        )
+    };
+    // r_F^2 = r_b^2 + (r sin a - h m / sin a)^2.
+    let begins = |straight: f64| {
+        let sine = 20_f64.to_radians().sin();
+        2.0 * (30.0 * 20_f64.to_radians().cos()).hypot(30.0 * sine - straight * 2.0 / sine)
+    };
+    let cases = [
+        ("depth: Stub(0.8)", 0.8),
+        ("depth: Depth(0.8, 1.1)", 1.1 - 0.38 * (1.0 - 20_f64.to_radians().sin())),
+        ("depth: Depth(1, 1.25)", 1.0),
+        ("depth: Depth(1, 1.25), tip: Millimetres(63)", 1.25 - 0.38 * (1.0 - 20_f64.to_radians().sin())),
+    ];
+    for (teeth, straight) in cases {
+        let set = described(&text(teeth));
+        let fit = fit(&text(teeth));
+        let gear = fit.gears.iter().find(|fit| fit.gear == set.gear_named("A").expect("it is described"));
+        let told = gear.expect("it is in mesh").form_diameter_mm.expect("a rack cuts it");
+        assert!((told - begins(straight)).abs() < 1e-9, "{teeth}: {told}, not {}", begins(straight));
+    }
+}
+
 #[test]
 fn teeth_without_a_size_are_refused() {
     let text = hub("").replace("pitch: Module(1),", "");
