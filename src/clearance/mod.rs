@@ -17,7 +17,7 @@ mod planes;
 
 use crate::gearset::{GearId, MemberId, MeshId};
 
-pub(crate) use closing::{Closing, ShiftEquation, ShiftTree};
+pub(crate) use closing::{Closing, SAME_SHIFT, ShiftEquation, ShiftTree};
 pub(crate) use described::DescribedTeeth;
 pub(crate) use distances::{AskedDistance, asked_distance, asked_distances, is_with_main_axis, leaves_no_distance};
 pub(crate) use fitted::{FitQuestion, TeethInMesh, as_described, mesh_distance, mesh_module};

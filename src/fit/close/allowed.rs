@@ -6,6 +6,9 @@ use crate::clearance::{FitQuestion, ShiftTree, TeethInMesh};
 use crate::gearset::GearId;
 use crate::tooth::{Teeth, least_shift_without_undercut, shift_for_tip_thickness};
 
+/// Shifts that are apart by no more are one, in modules.
+pub(super) const ROUNDING: f64 = 1e-9;
+
 /// What teeth are to be that are cut anew.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct ToothLimits {
@@ -78,12 +81,23 @@ impl AllowedShifts {
 
     /// The values of the unknown of a tree with which every gear has a shift that it allows; `None` where there are none.
     pub(super) fn range(&self, tree: &ShiftTree) -> Option<[f64; 2]> {
-        const ROUNDING: f64 = 1e-9;
+        let [least, most] = self.ends(tree);
+        (most - least >= -ROUNDING).then_some([least, most])
+    }
+
+    /// How much of its unknown a tree has to choose from; negative where the gears quarrel by so much.
+    pub(super) fn room(&self, tree: &ShiftTree) -> f64 {
+        let [least, most] = self.ends(tree);
+        most - least
+    }
+
+    /// The largest of the least values that the gears of a tree leave to its unknown, and the least of the largest.
+    fn ends(&self, tree: &ShiftTree) -> [f64; 2] {
         let mut range = tree.fixed.map_or([f64::NEG_INFINITY, f64::INFINITY], |t| [t, t]);
         for open in &tree.gears {
             let ends = self.of(open.gear).map(|end| (end - open.constant) / open.direction);
             range = [range[0].max(ends[0].min(ends[1])), range[1].min(ends[0].max(ends[1]))];
         }
-        (range[0] <= range[1] + ROUNDING).then_some(range)
+        range
     }
 }

@@ -2,12 +2,20 @@
 //!
 //! A gear allows shifts from where a rack begins to undercut it to where its tip becomes too thin, or only the described
 //! one; a mesh allows the sums of what its gears allow, and with them distances, since the sum of shifts rises with the
-//! distance. What gears of several meshes allow at once is tried at a distance and found by halving towards the ends.
+//! distance. What gears of several meshes allow at once is a margin that has one peak: the distances that serve are those
+//! round it, found by halving towards the ends.
+//!
+//! Why one peak: with the distance a, the module m and the base circles b apart when they touch, a sum of shifts rises by
+//! `dS/da = sqrt(1 - (b/a)^2) / (m sin a_0)`. What the shift of one gear leaves to another is a sum or difference of the sums
+//! on the way between them, and on it a gear of the planet is entered by one mesh and left by another of the same
+//! module, so that it rises with the distance all the way, or falls. The least of such margins rises up to one place and
+//! falls behind it. Planets with two gears on one way through other members, or a gear with meshes of two modules, may have
+//! several windows; there one is found.
 
-use super::allowed::{AllowedShifts, ToothLimits};
+use super::allowed::{AllowedShifts, ROUNDING, ToothLimits};
 use super::answer::{PinCircleFit, PinCircleOrigin};
 use super::splits::TeethToShare;
-use crate::clearance::{Closing, FitQuestion, ShiftEquation, ShiftTree, TeethInMesh, is_with_main_axis};
+use crate::clearance::{Closing, FitQuestion, SAME_SHIFT, ShiftEquation, ShiftTree, TeethInMesh, is_with_main_axis};
 use crate::gearset::{MemberId, MeshId, Pair};
 use crate::tooth::{InvolutePair, ToothForm, closed_distance, shift_sum_for};
 
@@ -80,16 +88,38 @@ impl PlanetWindow<'_> {
         [from, self.meshes.iter().map(|mesh| mesh.to).fold(f64::INFINITY, f64::min)]
     }
 
-    /// The window; where several distances apart from one another serve, that round the one that stands, or the first.
+    /// The window, where there is one.
     fn window(&self, radius: f64) -> Option<[f64; 2]> {
-        const TRIED: u32 = 16;
-        let [from, to] = self.ends();
-        if self.meshes.is_empty() || from > to {
+        let ends = self.ends();
+        if self.meshes.is_empty() || ends[0] > ends[1] {
             return None;
         }
-        let tried = (0..=TRIED).map(|step| from + (to - from) * f64::from(step) / f64::from(TRIED));
-        let inside = std::iter::once(radius).chain(tried).find(|&at| (from..=to).contains(&at) && self.serves(at))?;
-        Some([from, to].map(|end| self.farthest(inside, end)))
+        let at_hand = [radius, ends[0], ends[1]].into_iter().filter(|at| (ends[0]..=ends[1]).contains(at));
+        let inside = at_hand.into_iter().find(|&at| self.serves(at)).or_else(|| self.serving_at_peak(ends))?;
+        Some(ends.map(|end| self.farthest(inside, end)))
+    }
+
+    /// A distance that serves, if that of the largest margin does: by golden sections, of which fifty leave nothing of the
+    /// bracket.
+    fn serving_at_peak(&self, [mut from, mut to]: [f64; 2]) -> Option<f64> {
+        const SECTIONS: u32 = 50;
+        // The larger part of a line that is to the smaller as the whole is to it.
+        let golden = f64::midpoint(5_f64.sqrt(), -1.0);
+        let tried = |at: f64| (at, self.margin(at));
+        let (mut near, mut far) = (tried(to - golden * (to - from)), tried(from + golden * (to - from)));
+        for _ in 0..SECTIONS {
+            if let Some((at, _)) = [near, far].into_iter().find(|(_, margin)| *margin >= -ROUNDING) {
+                return Some(at);
+            }
+            if near.1 < far.1 {
+                from = near.0;
+                (near, far) = (far, tried(from + golden * (to - from)));
+            } else {
+                to = far.0;
+                (near, far) = (tried(to - golden * (to - from)), near);
+            }
+        }
+        None
     }
 
     /// The last distance that serves on the way from one that does.
@@ -111,16 +141,23 @@ impl PlanetWindow<'_> {
 
     /// Whether every gear has a shift that it allows when the pins of this planet stand there.
     fn serves(&self, radius: f64) -> bool {
+        self.margin(radius) >= -ROUNDING
+    }
+
+    /// What is left of the shifts that gears allow when the pins of this planet stand there, in modules; negative where
+    /// they do not close.
+    fn margin(&self, radius: f64) -> f64 {
         let equation = |&(mesh, at): &(MeshId, f64)| self.teeth.equation(self.question.set, mesh, at).ok();
         let meshes: Vec<(MeshId, f64)> = self.standing(radius);
         let equations: Vec<ShiftEquation> = meshes.iter().filter_map(equation).collect();
         if equations.len() < meshes.len() {
-            return false;
+            return f64::NEG_INFINITY;
         }
         let closing = Closing::new(&equations, &|gear| self.question.described_shift(gear));
-        let is_own = |mesh: MeshId| self.meshes.iter().any(|own| own.mesh == mesh);
-        !closing.open.iter().any(|open| is_own(open.mesh))
-            && closing.trees.iter().filter(|tree| self.meets(tree)).all(|tree| self.allowed.range(tree).is_some())
+        let own = closing.open.iter().filter(|open| self.meshes.iter().any(|own| own.mesh == open.mesh));
+        let of_loops = own.map(|open| SAME_SHIFT - open.off.abs());
+        let of_trees = closing.trees.iter().filter(|tree| self.meets(tree)).map(|tree| self.allowed.room(tree));
+        of_loops.chain(of_trees).fold(f64::INFINITY, f64::min)
     }
 
     /// Every mesh with a central gear and how far apart it stands.

@@ -16,3 +16,5 @@ mod identify_asked;
 mod order;
 /// Searches in which shift keeps the pin circle.
 mod searching;
+/// Distances at which pins could stand.
+mod windows;
