@@ -5,7 +5,7 @@
 
 use clap::builder::{PossibleValue, PossibleValuesParser};
 use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
-use toothmark::bench::NeutralTest;
+use toothmark::bench::{NeutralTest, RotorBalance};
 use toothmark::comparison::Comparison;
 use toothmark::fit::{BacklashSurvey, Identification, TeethOrder, ToothFit};
 use toothmark::inspection::Remarks;
@@ -95,7 +95,7 @@ pub(super) enum Command {
     Merge(MergeArguments),
     /// What the teeth are: questions of pitch, shift and fit
     Teeth(TeethArguments),
-    /// On the bench: neutral
+    /// On the bench: balance, neutral
     Bench(BenchArguments),
     /// A state worked out step by step for a class
     Explain(ExplainArguments),
@@ -238,7 +238,10 @@ const PURPOSES: &[Purpose] = &[
     },
     Purpose {
         heading: "Fit and prove it on the bench",
-        commands: &[answers_in_json("bench neutral", NeutralTest::schema)],
+        commands: &[
+            answers_in_json("bench balance", RotorBalance::schema),
+            answers_in_json("bench neutral", NeutralTest::schema),
+        ],
     },
     Purpose { heading: "Teach", commands: &[of_its_own_form("explain"), of_its_own_form("problems")] },
     Purpose {

@@ -5,6 +5,7 @@
 
 mod answer;
 mod backlash;
+mod balance;
 mod closing;
 mod comparison;
 mod exploration;

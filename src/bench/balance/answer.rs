@@ -25,7 +25,7 @@ pub struct RotorBalance {
     /// What they leave; of two planes the sum.
     pub left: Option<Unbalance>,
     /// Whether no other choice of places, drills and depths does it with fewer holes, nearer to the heavy side or with less
-    /// left; not where there is no plan.
+    /// left, or none is needed; false where nothing was planned.
     pub proven: bool,
     /// What is to be done.
     pub verdict: BalanceVerdict,
@@ -121,7 +121,8 @@ pub struct PlaneBalance {
     pub verdict: BalanceVerdict,
     /// The holes to drill, the largest first.
     pub plan: Vec<PlannedHole>,
-    /// Weights to put on, where nothing is drilled.
+    /// Weights to put on, where nothing is drilled: at the places, or else where it is light at the radius of the weights
+    /// it was found by; of two possible angles both.
     pub put_on: Vec<WeightToPutOn>,
     /// What is left then.
     pub left: Option<Unbalance>,

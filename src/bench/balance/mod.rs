@@ -97,7 +97,7 @@ pub fn balance(question: &BalanceQuestion) -> Result<RotorBalance, CannotBalance
         }),
         plan: planes.iter().flat_map(|plane| plane.plan.clone()).collect(),
         left: sum(&|plane| plane.left),
-        proven: planes.iter().any(|plane| !plane.plan.is_empty()),
+        proven: !planes.is_empty() && planes.iter().all(|plane| plane::is_decided(plane.verdict)),
         verdict: verdict.unwrap_or(BalanceVerdict::NothingFound),
         seen_from: question.seen_from.filter(|_| question.found.is_some()),
         allowance: question.allowance.as_ref().and_then(Allowance::by_grade),
@@ -129,6 +129,7 @@ fn planes_of(
         agrees: found.trials.as_ref().is_none_or(|trials| trials.agrees),
         allowed: shares.as_ref().and_then(|shares| shares.get(number).copied()),
         correction: question.correction.as_ref(),
+        radius: by.radius(),
     };
     found.planes.iter().zip(&within).enumerate().map(asked).map(PlaneAsked::answered).collect()
 }

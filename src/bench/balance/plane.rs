@@ -22,6 +22,8 @@ pub(super) struct PlaneAsked<'a> {
     pub(super) agrees: bool,
     pub(super) allowed: Option<f64>,
     pub(super) correction: Option<&'a Correction>,
+    /// The radius at which weights were.
+    pub(super) radius: Option<f64>,
 }
 
 impl PlaneAsked<'_> {
@@ -66,12 +68,47 @@ impl PlaneAsked<'_> {
             or_degrees: self.mirrored.map(|other| other.degrees).filter(|_| verdict == BalanceVerdict::TwoAngles),
             verdict,
             plan: Vec::new(),
-            put_on: Vec::new(),
+            put_on: self.balancing(verdict),
             left: (verdict == BalanceVerdict::WithinAllowed).then_some(self.found),
             left_by_depth_g_mm: None,
             left_by_density_g_mm: None,
             limits: Vec::new(),
         }
+    }
+}
+
+impl PlaneAsked<'_> {
+    /// Where nothing is said of places: the weight that balances at the radius of those that were there, of two possible
+    /// ones the other as well.
+    fn balancing(&self, verdict: BalanceVerdict) -> Vec<WeightToPutOn> {
+        let heavy = match verdict {
+            BalanceVerdict::ToCorrect => vec![self.found],
+            BalanceVerdict::TwoAngles => [self.found].into_iter().chain(self.mirrored).collect(),
+            BalanceVerdict::NothingFound
+            | BalanceVerdict::WithinAllowed
+            | BalanceVerdict::MeasureAgain
+            | BalanceVerdict::Drill
+            | BalanceVerdict::PutOn
+            | BalanceVerdict::NothingReaches => Vec::new(),
+        };
+        let weight = |(heavy, radius): (Unbalance, f64)| WeightToPutOn {
+            place_degrees: heavy.opposite().degrees,
+            radius_mm: radius,
+            grams: heavy.g_mm / radius,
+        };
+        heavy.into_iter().zip(self.radius.into_iter().cycle()).map(weight).collect()
+    }
+}
+
+/// Whether every choice of holes was tried, or none is needed.
+pub(super) fn is_decided(verdict: BalanceVerdict) -> bool {
+    match verdict {
+        BalanceVerdict::WithinAllowed | BalanceVerdict::Drill | BalanceVerdict::NothingReaches => true,
+        BalanceVerdict::NothingFound
+        | BalanceVerdict::ToCorrect
+        | BalanceVerdict::PutOn
+        | BalanceVerdict::TwoAngles
+        | BalanceVerdict::MeasureAgain => false,
     }
 }
 

@@ -255,6 +255,17 @@ pub struct ChartQuestion {
     pub depths: Vec<f64>,
 }
 
+impl FoundBy {
+    /// The radius of the weights, of several that of the first that says it.
+    pub(super) fn radius(&self) -> Option<f64> {
+        match self {
+            Self::Weights { weights, .. } => weights.iter().find_map(|weight| weight.amount.radius()),
+            Self::Phases { trials, .. } => trials.iter().find_map(|trial| trial.weight.radius()),
+            Self::Runs { trials, .. } => trials.iter().find_map(|run| run.weight.radius()),
+        }
+    }
+}
+
 impl WeightAmount {
     /// The unbalance at an angle.
     pub fn at(self, degrees: f64) -> Unbalance {

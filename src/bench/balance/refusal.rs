@@ -115,7 +115,7 @@ impl CannotBalance {
             Self::NoSide => {
                 "add --seen input or --seen output: angles are counted counter-clockwise from the mark, seen from there"
             }
-            Self::TooMany { .. } => "leave some out, or take a coarser step of depth",
+            Self::TooMany { .. } => "leave some out; of depths a coarser step makes fewer",
             Self::ReadingsDoNotMatch { .. } => {
                 "one plane: one reading as found and one trial; two planes: two readings as found, and a trial in each plane \
                  in turn with two readings each"

@@ -1,5 +1,7 @@
 //! Rotors: what may be left, what was found, where to drill.
 
+/// What a person sees, and what is refused.
+mod asked;
 /// Drilling plans against every choice.
 mod plans;
 /// A rotor that is simulated, with noise in its readings.

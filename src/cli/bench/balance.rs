@@ -1,0 +1,356 @@
+//! `toothmark bench balance`: what to drill off a rotor, by what may be left and what was found.
+
+use std::path::PathBuf;
+
+use clap::{Args, ValueEnum};
+use toothmark::bench::{
+    self, Allowance, BalanceQuestion, ChartQuestion, ClusterWeights, Correction, DrilledHole, DrilledMaterial,
+    Drilling, FastestSpeed, FoundBy, FoundWeight, HoleDirection, ReadingsGoodTo, RotorSize, TrialRun, TrialWithPhase,
+    USUAL_GRADE, WeightSense,
+};
+use toothmark::exact::{Fraction, to_float};
+use toothmark::gearset::{Gearset, Length, Side};
+use toothmark::quick::StackNames;
+
+use super::weighed::{self, PhaseAsTyped, TypedPlaces, TypedTrial};
+use crate::cli::common::AnswerForm;
+use crate::cli::completed_names;
+use crate::cli::exit::Exit;
+use crate::cli::lookups;
+use crate::cli::output::answer;
+use crate::cli::source::{SizeArguments, gearset, titled};
+use crate::cli::trouble::{Refusal, Trouble};
+use crate::cli::values;
+
+#[derive(Debug, Args)]
+pub(super) struct BalanceArguments {
+    /// A description (RON), or a built-in gearset by its name, whose states say how fast the part turns; without it
+    /// --rpm does
+    #[arg(add = completed_names::descriptions(), value_name = "FILE", requires_all = ["part", "engine_rpm"])]
+    file: Option<PathBuf>,
+    #[command(flatten)]
+    allowed: AllowedArguments,
+    #[command(flatten)]
+    found: FoundOnRotor,
+    #[command(flatten)]
+    drilling: DrillingArguments,
+    /// The weights of planets that are not equally heavy, in grams: which goes on which pin?
+    #[arg(long, value_name = "GRAMS,...", value_parser = weighed::grams, allow_hyphen_values = true, requires = "pin_radius", help_heading = OTHERS)]
+    clusters: Option<NumberList>,
+    /// The radius of the pin circle
+    #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true, requires = "clusters", help_heading = OTHERS)]
+    pin_radius: Option<Length>,
+    /// A chart of what drills take off, by drill and depth
+    #[arg(long, help_heading = OTHERS)]
+    chart: bool,
+    /// The depths of the chart
+    #[arg(long, value_name = "DEPTH,...", value_parser = weighed::lengths, allow_hyphen_values = true, requires = "chart", help_heading = OTHERS)]
+    depths: Option<NumberList>,
+    #[command(flatten)]
+    form: AnswerForm,
+}
+
+/// Several numbers of one argument.
+type NumberList = Vec<f64>;
+
+const ALLOWED: &str = "What may be left";
+const FOUND: &str = "What was found";
+const DRILLING: &str = "Where it may be corrected";
+const OTHERS: &str = "Planets of unequal weight, and the chart";
+
+#[derive(Debug, Args)]
+struct AllowedArguments {
+    /// What may be left, where it is known: "836 g mm" or "1.2 oz in"
+    #[arg(long, value_name = "UNBALANCE", value_parser = weighed::gram_millimetres, allow_hyphen_values = true, conflicts_with_all = ["grade", "mass"], help_heading = ALLOWED)]
+    allowed: Option<f64>,
+    /// The grade: 6.3 for flywheels and general machinery, and where it is left out
+    #[arg(long, value_name = "G", value_parser = weighed::plain, allow_hyphen_values = true, requires = "mass", help_heading = ALLOWED)]
+    grade: Option<f64>,
+    /// The mass of the rotor, with everything that turns with it: 25kg or 55lb
+    #[arg(long, value_name = "MASS", value_parser = weighed::kilograms, allow_hyphen_values = true, help_heading = ALLOWED)]
+    mass: Option<f64>,
+    /// How fast the rotor turns at most, in revolutions per minute
+    #[arg(long, value_name = "N", value_parser = values::forward_speed, allow_hyphen_values = true, requires = "mass", conflicts_with = "engine_rpm", help_heading = ALLOWED)]
+    rpm: Option<Fraction>,
+    /// The part of the gearset that is balanced: its fastest speed over all states counts
+    #[arg(add = completed_names::members(), long, value_name = "NAME", requires = "file", help_heading = ALLOWED)]
+    part: Option<String>,
+    /// How fast the input of the gearset turns at most, in revolutions per minute
+    #[arg(long, value_name = "N", value_parser = values::forward_speed, allow_hyphen_values = true, requires_all = ["file", "mass"], help_heading = ALLOWED)]
+    engine_rpm: Option<Fraction>,
+    /// How far the centre of mass is from each of two bearings, by which two planes share: "1500, 900"
+    #[arg(long, value_name = "LENGTH,LENGTH", value_parser = weighed::two_places, allow_hyphen_values = true, requires = "mass", help_heading = ALLOWED)]
+    from_bearings: Option<[f64; 2]>,
+    /// How wide the rotor is along its axis, which says whether one plane is enough
+    #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true, requires = "diameter", help_heading = ALLOWED)]
+    width: Option<Length>,
+    /// How large the rotor is across
+    #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true, help_heading = ALLOWED)]
+    diameter: Option<Length>,
+}
+
+#[derive(Debug, Args)]
+struct FoundOnRotor {
+    /// The side from which angles are counted, counter-clockwise from the mark; needed as soon as there is an angle
+    #[arg(long, value_enum, help_heading = FOUND)]
+    seen: Option<SeenSide>,
+    /// Where the rotor is too heavy: "22 g at 95 mm at 100 deg", 0.8oz@3.75in@100deg, "2122 g mm at 100 deg"; of several
+    /// the sum
+    #[arg(long, value_name = "WEIGHT", value_parser = weighed::weight, allow_hyphen_values = true, conflicts_with_all = ["reading", "trial"], help_heading = FOUND)]
+    found: Vec<FoundWeight>,
+    /// A weight on the light side with which the rotor is in balance, such as putty: "22 g at 95 mm at 280 deg"
+    #[arg(long, value_name = "WEIGHT", value_parser = weighed::weight, allow_hyphen_values = true, conflicts_with_all = ["reading", "trial"], help_heading = FOUND)]
+    balanced_by: Vec<FoundWeight>,
+    /// Where two planes stand along the axis, with "z 10 mm" behind each weight: "0, 60"
+    #[arg(long, value_name = "LENGTH,LENGTH", value_parser = weighed::two_places, allow_hyphen_values = true, conflicts_with = "reading", help_heading = FOUND)]
+    planes: Option<[f64; 2]>,
+    /// What a machine reads as found, with its phase where it tells one: "0.36 at 18 deg", or 4.8; twice for two planes
+    #[arg(long, value_name = "READING", value_parser = weighed::reading, allow_hyphen_values = true, requires = "trial", help_heading = FOUND)]
+    reading: Vec<PhaseAsTyped>,
+    /// A run with a trial weight: "50 g at 95 mm at 180 deg = 0.26 at 121"; in two planes with both readings,
+    /// "...=5.9@123;4.5@228", first plane 1, then plane 2; without phase one weight at 0, 120 and 240 degrees
+    #[arg(long, value_name = "WEIGHT=READING", value_parser = weighed::trial, allow_hyphen_values = true, requires = "reading", help_heading = FOUND)]
+    trial: Vec<TypedTrial>,
+    /// What weights are good to (0.5 g where it is left out)
+    #[arg(long, value_name = "WEIGHT", value_parser = weighed::one_in_grams, allow_hyphen_values = true, help_heading = FOUND)]
+    weight_within: Option<f64>,
+    /// What the radii of weights are good to (1 mm)
+    #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true, help_heading = FOUND)]
+    radius_within: Option<Length>,
+    /// What angles and phases are good to (2 degrees)
+    #[arg(long, value_name = "DEGREES", value_parser = weighed::angle, allow_hyphen_values = true, help_heading = FOUND)]
+    angle_within: Option<f64>,
+    /// What readings of a machine are good to, in their own unit (3 per cent of that as found)
+    #[arg(long, value_name = "NUMBER", value_parser = weighed::plain, allow_hyphen_values = true, help_heading = FOUND)]
+    reading_within: Option<f64>,
+}
+
+#[derive(Debug, Args)]
+struct DrillingArguments {
+    /// Where the rotor may be drilled, or weights put on: 12@95mm round the axis, 12@95mm@15deg with the first at 15
+    /// degrees, or "0, 30, 90" with --radius
+    #[arg(long, value_name = "PLACES", value_parser = weighed::places, allow_hyphen_values = true, help_heading = DRILLING)]
+    places: Option<TypedPlaces>,
+    /// How far the places are from the axis
+    #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true, requires = "places", help_heading = DRILLING)]
+    radius: Option<Length>,
+    /// The drills at hand: 6,8,10,12; without any, weights are put on
+    #[arg(long, value_name = "DIAMETER,...", value_parser = weighed::lengths, allow_hyphen_values = true, help_heading = DRILLING)]
+    drills: Option<NumberList>,
+    /// How thick the metal is along the drill
+    #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true, requires = "places", help_heading = DRILLING)]
+    thickness: Option<Length>,
+    /// How much is to be left behind the point and beside a hole: your limit, which nothing here proves strong enough
+    #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true, requires = "places", help_heading = DRILLING)]
+    wall: Option<Length>,
+    /// The radius where the rotor ends, which holes keep the wall from
+    #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true, requires = "places", help_heading = DRILLING)]
+    outer_radius: Option<Length>,
+    /// Drill from the rim inward, not parallel to the axis
+    #[arg(long, requires = "places", help_heading = DRILLING)]
+    radial: bool,
+    /// What is drilled (cast iron where it is left out)
+    #[arg(long, value_enum, conflicts_with = "density", help_heading = DRILLING)]
+    material: Option<MaterialArgument>,
+    /// The density of what is drilled, in g/cm3
+    #[arg(long, value_name = "NUMBER", value_parser = weighed::plain, allow_hyphen_values = true, help_heading = DRILLING)]
+    density: Option<f64>,
+    /// Depths are multiples of this (1 mm where it is left out)
+    #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true, requires = "places", help_heading = DRILLING)]
+    depth_step: Option<Length>,
+    /// No hole is shallower (3 mm where it is left out)
+    #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true, requires = "places", help_heading = DRILLING)]
+    least_depth: Option<Length>,
+    /// A hole that is there already, after which was read what is asked with: "90deg 12mm x 12"; it may be deepened
+    #[arg(long, value_name = "HOLE", value_parser = weighed::hole, allow_hyphen_values = true, requires = "places", help_heading = DRILLING)]
+    drilled: Vec<DrilledHole>,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum SeenSide {
+    /// From the input side
+    Input,
+    /// From the output side
+    Output,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+enum MaterialArgument {
+    /// 7.2 g/cm3
+    CastIron,
+    /// 7.85 g/cm3
+    Steel,
+    /// 8.8 g/cm3
+    Bronze,
+    /// 2.7 g/cm3
+    Aluminium,
+}
+
+pub(super) fn balance(arguments: &BalanceArguments) -> Result<Exit, Trouble> {
+    let set = rotor(arguments)?;
+    let question = question(&set, arguments)?;
+    let told = bench::balance(&question).map_err(|reason| Trouble::new(&reason, reason.hint()))?;
+    answer(&set, &told, arguments.form)
+}
+
+/// The gearset of which the rotor is a part, or one of which only a title is known.
+fn rotor(arguments: &BalanceArguments) -> Result<Gearset, Trouble> {
+    match &arguments.file {
+        Some(file) => gearset(std::slice::from_ref(file), &SizeArguments::default(), StackNames::ByCount),
+        None if arguments.chart && arguments.found.is_empty() => Ok(titled("What drills take off")),
+        None if arguments.clusters.is_some() && arguments.found.is_empty() => Ok(titled("Planets of unequal weight")),
+        None => Ok(titled("A rotor to be balanced")),
+    }
+}
+
+fn question(set: &Gearset, arguments: &BalanceArguments) -> Result<BalanceQuestion, Refusal> {
+    let BalanceArguments { allowed, found, drilling, clusters, pin_radius, .. } = arguments;
+    let chart = arguments.chart.then(|| ChartQuestion {
+        material: drilling.material(),
+        drills: drilling.drills.clone().unwrap_or_default(),
+        depths: arguments.depths.clone().unwrap_or_default(),
+    });
+    let clusters = clusters.clone().zip(pin_radius.as_ref());
+    Ok(BalanceQuestion {
+        allowance: allowed.allowance(set)?,
+        seen_from: found.seen.map(SeenSide::side),
+        found: found.found()?,
+        good_to: found.good_to(),
+        correction: drilling.correction()?,
+        size: allowed.size(),
+        clusters: clusters.map(|(grams, radius)| ClusterWeights { grams, pin_radius: radius.millimetres() }),
+        chart,
+    })
+}
+
+impl SeenSide {
+    fn side(self) -> Side {
+        match self {
+            Self::Input => Side::Input,
+            Self::Output => Side::Output,
+        }
+    }
+}
+
+impl AllowedArguments {
+    fn allowance(&self, set: &Gearset) -> Result<Option<Allowance>, Refusal> {
+        let Some(kilograms) = self.mass else { return Ok(self.allowed.map(Allowance::GramMillimetres)) };
+        let speed = self.fastest(set)?;
+        let rpm = speed.as_ref().map(|speed| speed.rpm).or_else(|| self.rpm.as_ref().map(to_float));
+        let rpm = rpm.ok_or_else(|| {
+            let hint = "add --rpm 1800, the fastest that it turns; or name a description with --part and --engine-rpm";
+            Refusal::new("it is not said how fast the rotor turns", hint)
+        })?;
+        let (grade, from_bearings) = (self.grade.unwrap_or(USUAL_GRADE), self.from_bearings);
+        Ok(Some(Allowance::Grade { grade, kilograms, rpm, speed, from_bearings }))
+    }
+
+    /// The fastest speed of a part, where one is named.
+    fn fastest(&self, set: &Gearset) -> Result<Option<FastestSpeed>, Refusal> {
+        let Some((part, engine_rpm)) = self.part.as_deref().zip(self.engine_rpm.as_ref()) else { return Ok(None) };
+        let member = lookups::moving_member(set, part)?;
+        let speed = bench::fastest_speed(set, member, engine_rpm).ok_or_else(|| {
+            let hint = "say how fast it turns with --rpm, and leave the description out";
+            Refusal::new(format!("no state of the description says how fast {part:?} turns"), hint)
+        })?;
+        Ok(Some(speed))
+    }
+
+    fn size(&self) -> Option<RotorSize> {
+        let (width, diameter) = self.width.as_ref().zip(self.diameter.as_ref())?;
+        Some(RotorSize { width: width.millimetres(), diameter: diameter.millimetres() })
+    }
+}
+
+impl FoundOnRotor {
+    /// Whether nothing is told of what was found.
+    fn is_empty(&self) -> bool {
+        self.found.is_empty() && self.balanced_by.is_empty() && self.reading.is_empty()
+    }
+
+    fn found(&self) -> Result<Option<FoundBy>, Refusal> {
+        if self.is_empty() {
+            return Ok(None);
+        }
+        if self.reading.is_empty() {
+            let balancing = |weight: &FoundWeight| FoundWeight { sense: WeightSense::Balancing, ..*weight };
+            let weights = self.found.iter().copied().chain(self.balanced_by.iter().map(balancing)).collect();
+            return Ok(Some(FoundBy::Weights { weights, planes: self.planes }));
+        }
+        let phases: Option<Vec<_>> = self.reading.iter().map(|reading| reading.phase()).collect();
+        let trials: Option<Vec<TrialWithPhase>> = self.trial.iter().map(with_phase).collect();
+        if let Some((as_found, trials)) = phases.zip(trials) {
+            return Ok(Some(FoundBy::Phases { as_found, trials }));
+        }
+        let runs: Option<Vec<TrialRun>> = self.trial.iter().map(without_phase).collect();
+        match (&self.reading[..], runs) {
+            ([PhaseAsTyped { amount, degrees: None }], Some(trials)) => {
+                Ok(Some(FoundBy::Runs { as_found: *amount, trials }))
+            }
+            _ => Err(Refusal::new(
+                "some readings have a phase, and others have none",
+                "give every reading its phase, \"0.36 at 18 deg\", or none; without phase there is one reading a run",
+            )),
+        }
+    }
+
+    fn good_to(&self) -> ReadingsGoodTo {
+        ReadingsGoodTo {
+            grams: self.weight_within,
+            radius: self.radius_within.as_ref().map(Length::millimetres),
+            degrees: self.angle_within,
+            reading: self.reading_within,
+        }
+    }
+}
+
+fn with_phase(trial: &TypedTrial) -> Option<TrialWithPhase> {
+    let readings: Option<Vec<_>> = trial.readings.iter().map(|reading| reading.phase()).collect();
+    Some(TrialWithPhase { weight: trial.weight, degrees: trial.degrees, readings: readings? })
+}
+
+fn without_phase(trial: &TypedTrial) -> Option<TrialRun> {
+    let [PhaseAsTyped { amount, degrees: None }] = trial.readings[..] else { return None };
+    Some(TrialRun { weight: trial.weight, degrees: trial.degrees, reading: amount })
+}
+
+impl DrillingArguments {
+    fn correction(&self) -> Result<Option<Correction>, Refusal> {
+        let Some(places) = &self.places else { return Ok(None) };
+        let places = places.places(self.radius.as_ref().map(Length::millimetres))?;
+        let is_drilled = self.drills.is_some() || !self.drilled.is_empty();
+        let drilling = is_drilled.then(|| self.drilling()).transpose()?;
+        Ok(Some(Correction { places, drilling }))
+    }
+
+    fn drilling(&self) -> Result<Drilling, Refusal> {
+        let (thickness, wall) = self.thickness.as_ref().zip(self.wall.as_ref()).ok_or_else(|| {
+            let hint =
+                "add --thickness 26mm, measured along the drill, and --wall 4mm, what is to be left behind the point";
+            Refusal::new("it is not said how deep may be drilled", hint)
+        })?;
+        let usual = Drilling::default();
+        let or_usual = |length: &Option<Length>, usual: f64| length.as_ref().map_or(usual, Length::millimetres);
+        Ok(Drilling {
+            direction: if self.radial { HoleDirection::Radial } else { HoleDirection::Axial },
+            drills: self.drills.clone().unwrap_or_default(),
+            material: self.material(),
+            thickness: thickness.millimetres(),
+            wall: wall.millimetres(),
+            outer_radius: self.outer_radius.as_ref().map(Length::millimetres),
+            depth_step: or_usual(&self.depth_step, usual.depth_step),
+            least_depth: or_usual(&self.least_depth, usual.least_depth),
+            drilled: self.drilled.clone(),
+        })
+    }
+
+    fn material(&self) -> DrilledMaterial {
+        match (self.density, self.material) {
+            (Some(density), _) => DrilledMaterial::OfDensity(density),
+            (None, Some(MaterialArgument::Steel)) => DrilledMaterial::Steel,
+            (None, Some(MaterialArgument::Bronze)) => DrilledMaterial::Bronze,
+            (None, Some(MaterialArgument::Aluminium)) => DrilledMaterial::Aluminium,
+            (None, Some(MaterialArgument::CastIron) | None) => DrilledMaterial::CastIron,
+        }
+    }
+}
