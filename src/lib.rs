@@ -82,6 +82,7 @@
 //! - [`clearance`]: pin circles, axial planes, the room between gears that are not in mesh.
 //! - [`fit`]: what the teeth of a gearset are, whether they close on its pins, what a cutter needs to know.
 //! - [`bench`]: what is measured, fitted and balanced on the bench, and what to do about it.
+//! - [`job`]: the record of a job, what was wanted, found and left, and what it says.
 //! - [`comparison`]: what one gearset does beside another, and which parts change.
 //! - [`practice`]: practice problems whose numbers could be built, with answers and wrong answers.
 //! - [`drawing`]: face views with involute teeth, cut into pages, and paper discs, as SVG; with the feature `report`
@@ -121,6 +122,7 @@ pub mod fit;
 pub mod formula;
 pub mod gearset;
 pub mod inspection;
+pub mod job;
 pub mod kinematics;
 pub mod lesson;
 pub mod manual;

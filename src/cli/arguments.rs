@@ -9,6 +9,7 @@ use toothmark::bench::{NeutralTest, RotorBalance};
 use toothmark::comparison::Comparison;
 use toothmark::fit::{BacklashSurvey, Identification, TeethOrder, ToothFit};
 use toothmark::inspection::Remarks;
+use toothmark::job::{JobDifference, JobVerdict};
 use toothmark::kinematics::{Exploration, Ratios};
 use toothmark::report::{Answer, WrittenFormulas};
 use toothmark::running::Running;
@@ -27,6 +28,7 @@ use super::explain::{self, ExplainArguments};
 use super::explore::{self, ExploreArguments};
 use super::formula::{self, FormulaArguments};
 use super::found;
+use super::job::{self, JobArguments};
 use super::loads::{self, LoadsArguments};
 use super::manual::{self, ManualArguments};
 use super::marks::{self, MarksArguments};
@@ -97,6 +99,8 @@ pub(super) enum Command {
     Teeth(TeethArguments),
     /// On the bench: balance, neutral
     Bench(BenchArguments),
+    /// The record of a job: what must not be closed yet, what is missing
+    Job(Box<JobArguments>),
     /// A state worked out step by step for a class
     Explain(ExplainArguments),
     /// Practice problems that could be built, with key and wrong answers
@@ -148,6 +152,7 @@ impl Command {
             Self::Merge(arguments) => merge::merge(&arguments),
             Self::Teeth(arguments) => teeth::teeth(&arguments, command()),
             Self::Bench(arguments) => bench::bench(&arguments, command()),
+            Self::Job(arguments) => job::job(&arguments),
             Self::Explain(arguments) => explain::explain(&arguments),
             Self::Problems(arguments) => problems::problems(&arguments),
             Self::Check(arguments) => check::check(&arguments),
@@ -241,6 +246,15 @@ const PURPOSES: &[Purpose] = &[
         commands: &[
             answers_in_json("bench balance", RotorBalance::schema),
             answers_in_json("bench neutral", NeutralTest::schema),
+        ],
+    },
+    Purpose {
+        heading: "Keep the record of a job",
+        commands: &[
+            of_its_own_form("job new"),
+            of_its_own_form("job set"),
+            answers_in_json("job", JobVerdict::schema),
+            answers_in_json("job diff", JobDifference::schema),
         ],
     },
     Purpose { heading: "Teach", commands: &[of_its_own_form("explain"), of_its_own_form("problems")] },
@@ -342,7 +356,10 @@ mod tests {
     fn names(command: &clap::Command) -> Vec<String> {
         let below = command.get_subcommands().map(clap::Command::get_name).filter(|name| *name != "help");
         let below: Vec<String> = below.map(|name| format!("{} {name}", command.get_name())).collect();
-        if below.is_empty() || command.get_name() == "help" { vec![command.get_name().to_owned()] } else { below }
+        // One that takes a file of its own is asked for by its word as well.
+        let own = below.is_empty() || command.get_name() == "help" || command.get_positionals().next().is_some();
+        let own = own.then(|| command.get_name().to_owned());
+        if command.get_name() == "help" { own.into_iter().collect() } else { own.into_iter().chain(below).collect() }
     }
 
     #[test]

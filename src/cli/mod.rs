@@ -18,6 +18,7 @@ mod explore;
 mod formula;
 mod found;
 mod input;
+mod job;
 mod loads;
 mod lookups;
 mod manual;

@@ -201,6 +201,29 @@ impl OutputPlaces {
     }
 }
 
+/// Puts a text in place of that of a file that was read: beside it first, on the disk, then in its place, so that the file
+/// is whole whatever happens. Where the path is a link, what it points to is replaced.
+pub(super) fn replace(path: &Path, text: &str) -> Result<(), WrongPlace> {
+    let wrong = |error: io::Error| WrongPlace::because(path, reason(&error));
+    let place = path.canonicalize().map_err(wrong)?;
+    let permissions = fs::metadata(&place).map_err(wrong)?.permissions();
+    if permissions.readonly() {
+        return Err(WrongPlace::because(path, "it is protected against writing"));
+    }
+    let beside = new_name(folder_of(&place));
+    let written = File::create_new(&beside).and_then(|mut file| {
+        file.write_all(text.as_bytes())?;
+        file.sync_all()?;
+        fs::set_permissions(&beside, permissions)?;
+        fs::rename(&beside, &place)
+    });
+    written.map_err(|error| {
+        // That it could not be written is told; that it could not be taken away is less.
+        let _ = fs::remove_file(&beside);
+        wrong(error)
+    })
+}
+
 /// Whether files can be made in a folder: one is, and taken away.
 fn try_out(folder: &Path) -> io::Result<()> {
     let name = new_name(folder);

@@ -3,9 +3,10 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use toothmark::drawing::overviews;
+use toothmark::drawing::{GroupPicture, overviews};
+use toothmark::job::{self, Job};
 use toothmark::kinematics::{self, RatiosQuestion};
-use toothmark::report::{Answer, CaptionedPicture, JobSheet, html, markdown};
+use toothmark::report::{Answer, CaptionedPicture, Document, JobSheet, Outcome, html, markdown};
 use toothmark::timing;
 
 use super::common::{DocumentFormat, document_formats};
@@ -31,16 +32,8 @@ pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
     let mut places = OutputPlaces::new(arguments.source.force, arguments.source.file());
     arguments.output.as_deref().map(|path| places.check_file(path)).transpose()?;
     let set = arguments.source.gearset()?;
-    let timing = timing::timing(&set);
-    let ratios = kinematics::ratios(&set, &RatiosQuestion::default());
-    let pictures: Vec<CaptionedPicture> = overviews(&set)
-        .into_iter()
-        .map(|drawn| {
-            let caption = format!("{}: as set, from both sides; not to scale on this sheet", drawn.group);
-            CaptionedPicture { caption, svg: drawn.svg }
-        })
-        .collect();
-    let document = JobSheet { timing: &timing, ratios: &ratios, pictures: &pictures }.document(&set);
+    let job = Job::new(job::blank(&set)).expect("what begins a job of a checked gearset breaks no rule");
+    let (document, assembles) = job_sheet(&job);
     let sheet = match arguments.format {
         DocumentFormat::Html => html(&document),
         DocumentFormat::Markdown | DocumentFormat::Text => markdown(&document),
@@ -52,5 +45,19 @@ pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
             write_lines([path.display().to_string()])?;
         }
     }
-    Ok(timing.outcome().into())
+    Ok(assembles.into())
+}
+
+/// The sheet of a job, and whether its gearset assembles.
+pub(super) fn job_sheet(job: &Job) -> (Document, Outcome) {
+    let set = job.gearset();
+    let timing = timing::timing(set);
+    let ratios = kinematics::ratios(set, &RatiosQuestion::default());
+    let drawn = |drawn: GroupPicture| {
+        let caption = format!("{}: as set, from both sides; not to scale on this sheet", drawn.group);
+        CaptionedPicture { caption, svg: drawn.svg }
+    };
+    let pictures: Vec<CaptionedPicture> = overviews(set).into_iter().map(drawn).collect();
+    let document = JobSheet { job, timing: &timing, ratios: &ratios, pictures: &pictures }.document();
+    (document, timing.outcome())
 }

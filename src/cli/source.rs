@@ -9,6 +9,7 @@ use clap::Args;
 use toothmark::description::{self, Faults};
 use toothmark::exact::Fraction;
 use toothmark::gearset::{Draft, DraftTurns, Gearset, Length, Pitch};
+use toothmark::job;
 use toothmark::quick::{
     Arrangement, Arrangements, CannotAsk, MOST_ARRANGEMENTS, StackNames, WhatIf, is_stack, set_states, stack,
 };
@@ -261,7 +262,7 @@ impl AskedDraft {
 
     fn of_file(file: Option<&Path>) -> Result<Self, Trouble> {
         let text = source(file)?;
-        match description::text_of(&text.bytes).and_then(description::read_draft) {
+        match description::text_of(&text.bytes).and_then(described) {
             Ok(draft) => Ok(Self { text, draft, is_stack: false }),
             Err(faults) => Err(Trouble::Faults { text, faults }),
         }
@@ -296,6 +297,15 @@ impl AskedDraft {
             let faults = Faults::of_problems(read, problems);
             Trouble::Faults { text: self.text, faults }
         })
+    }
+}
+
+/// What a text describes; the record of a job has a description in it.
+fn described(text: &str) -> Result<Draft, Faults> {
+    if job::is_job(text) {
+        job::read(text).map(|job| job.draft().gearset.clone())
+    } else {
+        description::read_draft(text)
     }
 }
 

@@ -13,6 +13,7 @@ mod formulas;
 mod found;
 mod identification;
 mod inspection;
+mod job;
 mod lesson;
 mod loads;
 mod manual;

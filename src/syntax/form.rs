@@ -22,6 +22,13 @@ pub(crate) fn write<F: Form>(value: &F::Value) -> String {
     out.finish()
 }
 
+/// Writes a value as it stands among others in a line.
+pub(crate) fn write_in_line<F: Form>(value: &F::Value) -> String {
+    let mut out = Writer::in_line();
+    F::write(value, &mut out);
+    out.finish()
+}
+
 /// What was read and what is wrong with it, as two.
 impl<T> ReadOutcome<T> {
     pub(crate) fn into_parts(self) -> (Option<T>, Vec<(Range<usize>, Flaw)>) {

@@ -24,7 +24,7 @@ mod wording;
 mod writer;
 
 pub use flaw::Flaw;
-pub(crate) use form::{Maybe, Needed, read, write};
+pub(crate) use form::{Maybe, Needed, read, write, write_in_line};
 pub(crate) use leaves::leaf;
 pub use line_index::{LineAndColumn, LineIndex};
 pub(crate) use lists::{EntryPerLine, Map};
@@ -37,7 +37,5 @@ pub use spanned::Spanned;
 pub(crate) use spanned::{LeafOrigin, number_in_order};
 pub(crate) use thing::{Alternative, Element, Field, Inside, Root, nothing_else};
 pub(crate) use tokens::first_token;
-pub(crate) use tree::Node;
-#[cfg(test)]
-pub(crate) use tree::{NodeKind, parse};
+pub(crate) use tree::{Node, NodeKind, parse};
 pub(crate) use writer::Writer;

@@ -26,6 +26,12 @@ enum EntryLayout {
 }
 
 impl Writer {
+    /// For a value inside brackets that somebody else writes.
+    pub(crate) fn in_line() -> Self {
+        let around = Bracket { closing: ')', layout: EntryLayout::InOneLine, is_empty: true };
+        Self { open: vec![around], ..Self::default() }
+    }
+
     pub(crate) fn push(&mut self, text: &str) {
         self.text.push_str(text);
     }
@@ -35,10 +41,12 @@ impl Writer {
         self.is_spread = true;
     }
 
-    /// Opens round brackets behind a word, or behind none; those of a whole text have one field a line.
+    /// Opens round brackets behind a word, or behind none; those of a whole text, and those that are laid out so, have one
+    /// field a line.
     pub(crate) fn open_fields(&mut self, word: &str) {
         self.push(word);
-        let layout = if self.open.is_empty() { EntryLayout::OneALine } else { EntryLayout::InOneLine };
+        let is_spread = std::mem::take(&mut self.is_spread) || self.open.is_empty();
+        let layout = if is_spread { EntryLayout::OneALine } else { EntryLayout::InOneLine };
         self.open('(', ')', layout);
     }
 

@@ -12,6 +12,8 @@ mod descriptions;
 mod exact;
 /// What the teeth of gears are.
 mod fit;
+/// The record of a job.
+mod job;
 /// Speeds, ratios, formulas, every way to use a train, lessons and practice.
 mod kinematics;
 /// Pictures, sheets and the page.

@@ -29,6 +29,7 @@ const LEVELS: &[(&str, u8)] = &[
     ("tooth_search", 5),
     ("comparison", 6),
     ("bench", 5),
+    ("job", 6),
     ("fit", 4),
     ("miscount", 4),
     ("inspection", 5),

@@ -1,0 +1,44 @@
+//! `toothmark job set`: readings from the bench into the file of a job, without an editor.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use toothmark::job::{self, CannotEnter, JobEntry};
+
+use super::today::{DateArgument, date};
+use crate::cli::exit::Exit;
+use crate::cli::output::write_lines;
+use crate::cli::place::replace;
+use crate::cli::trouble::Trouble;
+
+#[derive(Debug, Args)]
+pub(super) struct EnterArguments {
+    /// The file of the job
+    file: PathBuf,
+    /// What was read: "bush.pin 2.left=16.02", "backlash.D with d.found=0.12, 0.14, 0.11", "oil.gearbox.left=SAE 30";
+    /// the columns are wanted, found, left, with, within and because
+    #[arg(required = true, value_name = "READING")]
+    readings: Vec<String>,
+    #[command(flatten)]
+    date: DateArgument,
+}
+
+pub(super) fn enter(arguments: &EnterArguments) -> Result<Exit, Trouble> {
+    let entries: Vec<JobEntry> =
+        arguments.readings.iter().map(|typed| JobEntry::typed(typed)).collect::<Result<_, _>>().map_err(refused)?;
+    let (source, _) = super::read(&arguments.file)?;
+    let text = String::from_utf8_lossy(&source.bytes);
+    let entered = job::enter(&text, &entries, Some(&date(&arguments.date))).map_err(refused)?;
+    replace(&arguments.file, &entered)?;
+    write_lines(arguments.readings.iter().map(|reading| format!("{}: {reading}", arguments.file.display())))?;
+    Ok(Exit::Done)
+}
+
+/// Why a reading is not entered; the file is as it was.
+fn refused(reason: CannotEnter) -> Trouble {
+    if let CannotEnter::Faults(faults) = &reason {
+        return super::refused(faults);
+    }
+    let hint = reason.hint();
+    Trouble::new(reason, hint)
+}

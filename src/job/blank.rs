@@ -1,0 +1,94 @@
+//! A job in which nothing is written yet: everything that is worth reading on this gearset, with what is wanted of it.
+
+use super::draft::{DraftJob, DraftJobReading, JOB_VERSION};
+use super::pins::pins;
+use super::subject::ReadingSubject;
+use super::value::JobValue;
+use crate::gearset::{Action, Gearset, MemberId, Place, Side};
+use crate::timing::timing;
+
+/// A job about a gearset that begins.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, job};
+/// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
+/// let begun = job::Job::new(job::blank(&set)).unwrap();
+/// assert!(begun.reading(job::ReadingSubject::Bush, "pin 3").unwrap().left.is_empty());
+/// assert_eq!(job::read(&job::write(begun.draft())).unwrap(), begun);
+/// ```
+pub fn blank(set: &Gearset) -> DraftJob {
+    let readings = [counts(set), marks(set), backlashes(set), bushes(set), turning(set), controls(set), oil()].concat();
+    DraftJob {
+        version: JOB_VERSION.into(),
+        seen: Some(Side::Input),
+        readings,
+        gearset: set.draft().clone(),
+        ..DraftJob::default()
+    }
+}
+
+fn nothing_read(subject: ReadingSubject, of: &str) -> DraftJobReading {
+    DraftJobReading::new(subject.path(of))
+}
+
+fn counts(set: &Gearset) -> Vec<DraftJobReading> {
+    let count = |gear: &crate::gearset::Gear| {
+        let wanted = vec![JobValue::Count(gear.tooth_count().get().into()).into()];
+        DraftJobReading { wanted, ..nothing_read(ReadingSubject::Count, gear.name()) }
+    };
+    set.gears().iter().map(count).collect()
+}
+
+/// The marks of planets that go in by marks.
+fn marks(set: &Gearset) -> Vec<DraftJobReading> {
+    let timed = timing(set);
+    let is_marked = |planet: &MemberId| {
+        timed.groups.iter().any(|group| group.planets.contains(planet) && group.convention.has_marks())
+    };
+    let marked = pins(set).into_iter().filter(|pin| is_marked(&pin.planet));
+    marked.map(|pin| nothing_read(ReadingSubject::Mark, &pin.name)).collect()
+}
+
+fn backlashes(set: &Gearset) -> Vec<DraftJobReading> {
+    set.mesh_ids().map(|mesh| nothing_read(ReadingSubject::Backlash, &set.mesh_name(mesh))).collect()
+}
+
+/// The bush and the pin or shaft of every bearing.
+fn bushes(set: &Gearset) -> Vec<DraftJobReading> {
+    let on_pins = pins(set).into_iter().map(|pin| pin.name);
+    let described = set
+        .bearings()
+        .iter()
+        .filter(|bearing| bearing.members().each().iter().all(|&member| set.carrier_of(member).is_none()));
+    let described = described.map(|bearing| {
+        let [first, second] = bearing.members().each().map(|member| set.member(member).name());
+        format!("{first} on {second}")
+    });
+    let of_bearing =
+        |name: String| [ReadingSubject::Bush, ReadingSubject::Shaft].map(|subject| nothing_read(subject, &name));
+    on_pins.chain(described).flat_map(of_bearing).collect()
+}
+
+/// The end float of everything that turns on the main axis.
+fn turning(set: &Gearset) -> Vec<DraftJobReading> {
+    let members = set.members().iter().filter(|member| *member.place() == Place::MainAxis);
+    members.map(|member| nothing_read(ReadingSubject::Float, member.name())).collect()
+}
+
+/// Gap and lining of every band, and the run-out of its drum.
+fn controls(set: &Gearset) -> Vec<DraftJobReading> {
+    let of_band = |control: &crate::gearset::Control| match control.action() {
+        Action::Band(drum) => {
+            let name = control.name();
+            let drum = nothing_read(ReadingSubject::RunOut, set.member(drum).name());
+            vec![drum, nothing_read(ReadingSubject::Band, name), nothing_read(ReadingSubject::Lining, name)]
+        }
+        Action::Clutch(_) | Action::OneWayClutch(..) => Vec::new(),
+    };
+    set.controls().iter().flat_map(of_band).collect()
+}
+
+fn oil() -> Vec<DraftJobReading> {
+    vec![nothing_read(ReadingSubject::Oil, "gearbox")]
+}

@@ -1,0 +1,379 @@
+//! One reading entered into the text of a job, everything else in it left as it stands.
+//!
+//! The text is changed at the place of the reading alone, so that order, layout and comments stay. A reading that a new
+//! one takes the place of goes into `earlier` with its date. What comes out is read again and has to say what was meant,
+//! or nothing is changed.
+
+use std::ops::Range;
+
+use super::draft::{DraftEarlier, DraftJob, DraftJobReading, ReadingColumn};
+use super::read::{Job, ROOT, read};
+use super::subject::ReadingSubject;
+use super::value::JobValue;
+use crate::description::Faults;
+use crate::exact::Mistyped;
+use crate::gearset::{Length, nearest_name};
+use crate::syntax::{self, Node, NodeKind, Spanned};
+
+/// A reading to be entered, as it is typed: `bush.pin 2.left=16.02`.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct JobEntry {
+    target: EntryTarget,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum EntryTarget {
+    /// A field of the job itself: `by=bench 2`.
+    Heading { field: HeadingField, text: String },
+    /// A column of a reading.
+    Reading { path: String, column: EntryColumn },
+}
+
+/// A field at the head of a job.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum HeadingField {
+    Machine,
+    Unit,
+    Date,
+    By,
+}
+
+/// What is entered into a column.
+#[derive(Debug, Clone, PartialEq, Eq)]
+enum EntryColumn {
+    Wanted(Vec<JobValue>),
+    Read(ReadingColumn, Vec<JobValue>),
+    With(String),
+    Within(Length),
+    Because(String),
+}
+
+/// Why a reading cannot be entered.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum CannotEnter {
+    /// What was typed has not the form of an entry.
+    #[error("{typed:?} does not say what is entered where")]
+    NoEntry {
+        /// What was typed.
+        typed: String,
+    },
+    /// The subject is none.
+    #[error("{typed:?} says nothing that a job records")]
+    UnknownSubject {
+        /// What was typed before the equals sign.
+        typed: String,
+        /// The nearest that there is, or all of them.
+        hint: String,
+    },
+    /// The column is none.
+    #[error("a reading has no column {column:?}")]
+    UnknownColumn {
+        /// What was typed for it.
+        column: String,
+    },
+    /// The value is none of this subject.
+    #[error("{typed:?} is no reading of a {word}")]
+    WrongValue {
+        /// What was typed.
+        typed: String,
+        /// The subject.
+        word: &'static str,
+        /// How it is typed.
+        hint: String,
+    },
+    /// The job has faults, or would have with this entry.
+    #[error("{0}")]
+    Faults(Faults),
+    /// A comment stands inside the reading, and would be lost.
+    #[error("a comment stands inside the reading {path:?}")]
+    CommentInside {
+        /// The path of the reading.
+        path: String,
+    },
+    /// The text could not be changed at this place alone.
+    #[error("{path:?} cannot be entered into this file without changing more of it")]
+    NotAlone {
+        /// What was to be entered.
+        path: String,
+    },
+}
+
+impl CannotEnter {
+    /// What to do about it.
+    pub fn hint(&self) -> String {
+        match self {
+            Self::NoEntry { .. } => {
+                "write what, of what, in which column and the reading: \"bush.pin 2.left=16.02\"".into()
+            }
+            Self::UnknownSubject { hint, .. } | Self::WrongValue { hint, .. } => hint.clone(),
+            Self::UnknownColumn { .. } => format!("the columns are {}", COLUMNS.join(", ")),
+            Self::Faults(faults) => faults.first().map(|fault| fault.hint().into_owned()).unwrap_or_default(),
+            Self::CommentInside { .. } => "put the comment into `because`, or above the reading".into(),
+            Self::NotAlone { .. } => "enter it with an editor".into(),
+        }
+    }
+}
+
+/// The columns of a reading, as they are typed.
+const COLUMNS: [&str; 6] = ["wanted", "found", "left", "with", "within", "because"];
+
+impl JobEntry {
+    /// Reads an entry as it is typed.
+    ///
+    /// # Errors
+    /// [`CannotEnter`] where what is typed has not the form of an entry.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::job::JobEntry;
+    /// assert!(JobEntry::typed("bush.pin 2.left=16.02, 16.03, 16.02").is_ok());
+    /// assert!(JobEntry::typed("backlash.D with d.wanted=0.08..0.15 mm").is_ok());
+    /// let told = JobEntry::typed("bushing.pin 2.left=16.02").unwrap_err();
+    /// assert_eq!(told.hint(), "write \"bush.pin 2.left\"");
+    /// ```
+    pub fn typed(text: &str) -> Result<Self, CannotEnter> {
+        let (place, value) = text.split_once('=').ok_or_else(|| CannotEnter::NoEntry { typed: text.to_owned() })?;
+        let (place, value) = (place.trim(), value.trim());
+        if let Some(field) = HeadingField::of_word(place) {
+            return Ok(Self { target: EntryTarget::Heading { field, text: value.to_owned() } });
+        }
+        let (path, column) = place.rsplit_once('.').ok_or_else(|| CannotEnter::NoEntry { typed: text.to_owned() })?;
+        let (subject, of) = ReadingSubject::of_path(path).ok_or_else(|| unknown_subject(place))?;
+        let column = entered(subject, column.trim(), value)?;
+        Ok(Self { target: EntryTarget::Reading { path: subject.path(of), column } })
+    }
+}
+
+impl HeadingField {
+    const ALL: [Self; 4] = [Self::Machine, Self::Unit, Self::Date, Self::By];
+
+    fn word(self) -> &'static str {
+        match self {
+            Self::Machine => "machine",
+            Self::Unit => "unit",
+            Self::Date => "date",
+            Self::By => "by",
+        }
+    }
+
+    fn of_word(word: &str) -> Option<Self> {
+        Self::ALL.into_iter().find(|field| field.word() == word)
+    }
+
+    fn of(self, draft: &mut DraftJob) -> &mut Option<Spanned<String>> {
+        match self {
+            Self::Machine => &mut draft.machine,
+            Self::Unit => &mut draft.unit,
+            Self::Date => &mut draft.date,
+            Self::By => &mut draft.by,
+        }
+    }
+}
+
+fn unknown_subject(typed: &str) -> CannotEnter {
+    let words: Vec<&str> = ReadingSubject::ALL.iter().map(|subject| subject.word()).collect();
+    let (word, rest) = typed.split_once('.').unwrap_or((typed, "pin 2.left"));
+    let hint = match nearest_name(words.iter().copied(), word) {
+        Some(nearest) => format!("write \"{nearest}.{rest}\""),
+        None => format!("begin with one of these and a dot: {}", words.join(", ")),
+    };
+    CannotEnter::UnknownSubject { typed: typed.to_owned(), hint }
+}
+
+fn entered(subject: ReadingSubject, column: &str, value: &str) -> Result<EntryColumn, CannotEnter> {
+    let wrong = |_: Mistyped| CannotEnter::WrongValue {
+        typed: value.to_owned(),
+        word: subject.word(),
+        hint: format!("write {}", subject.kind().example()),
+    };
+    match column {
+        "wanted" => wanted(subject, value).map(EntryColumn::Wanted).map_err(wrong),
+        "found" => values(subject, value).map(|read| EntryColumn::Read(ReadingColumn::Found, read)).map_err(wrong),
+        "left" => values(subject, value).map(|read| EntryColumn::Read(ReadingColumn::Left, read)).map_err(wrong),
+        "with" => Ok(EntryColumn::With(value.to_owned())),
+        "within" => Length::typed(value).map(|(length, _)| EntryColumn::Within(length)).map_err(wrong),
+        "because" => Ok(EntryColumn::Because(value.to_owned())),
+        _ => Err(CannotEnter::UnknownColumn { column: column.to_owned() }),
+    }
+}
+
+/// `0.08..0.15 mm`, or one value.
+fn wanted(subject: ReadingSubject, text: &str) -> Result<Vec<JobValue>, Mistyped> {
+    let Some((least, most)) = text.split_once("..") else { return Ok(vec![subject.kind().typed(text)?]) };
+    // A unit behind both ends belongs to both.
+    let unit = most
+        .trim_start()
+        .trim_start_matches(|letter: char| letter.is_ascii_digit() || matches!(letter, '.' | ',' | '/'));
+    let bare = least.trim().ends_with(|letter: char| letter.is_ascii_digit());
+    let least = if bare { format!("{least}{unit}") } else { least.to_owned() };
+    Ok(vec![subject.kind().typed(&least)?, subject.kind().typed(most)?])
+}
+
+/// One value, or several with commas or semicolons between them; words are one, whatever is in them.
+fn values(subject: ReadingSubject, text: &str) -> Result<Vec<JobValue>, Mistyped> {
+    match subject.kind().typed(text) {
+        Ok(value) => Ok(vec![value]),
+        Err(fault @ Mistyped::CommaOfTwoMeanings { .. }) => Err(fault),
+        Err(_) => text.split([';', ',']).map(|part| subject.kind().typed(part)).collect(),
+    }
+}
+
+/// The text of a job with readings entered; `on` is the date of them, where it is known.
+///
+/// # Errors
+/// [`CannotEnter`]: the text is as it was then.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, job::{self, JobEntry, ReadingSubject}};
+/// let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
+/// let text = job::write(&job::blank(&set));
+/// let entries = [JobEntry::typed("bush.pin 2.left=16.05").unwrap(), JobEntry::typed("bush.pin 2.left=16.02").unwrap()];
+/// let text = job::enter(&text, &entries, Some("2026-11-29")).unwrap();
+/// let job = job::read(&text).unwrap();
+/// let bush = job.reading(ReadingSubject::Bush, "pin 2").unwrap();
+/// assert_eq!((bush.left[0].to_string(), bush.earlier[0].values[0].to_string()), ("16.02 mm".into(), "16.05 mm".into()));
+/// ```
+pub fn enter(source: &str, entries: &[JobEntry], on: Option<&str>) -> Result<String, CannotEnter> {
+    let mut text = source.to_owned();
+    for entry in entries {
+        text = entered_into(&text, entry, on)?;
+    }
+    Ok(text)
+}
+
+fn entered_into(source: &str, entry: &JobEntry, on: Option<&str>) -> Result<String, CannotEnter> {
+    let mut draft = read(source).map_err(CannotEnter::Faults)?.draft().clone();
+    let (text, path) = match &entry.target {
+        EntryTarget::Heading { field, text } => {
+            *field.of(&mut draft) = Some(text.as_str().into());
+            (with_heading(source, *field, text), field.word())
+        }
+        EntryTarget::Reading { path, column } => {
+            let at = draft.readings.iter().position(|reading| *reading.path == **path).unwrap_or_else(|| {
+                draft.readings.push(DraftJobReading::new(path.as_str()));
+                draft.readings.len() - 1
+            });
+            let reading = &mut draft.readings[at];
+            enter_column(reading, column, on);
+            (with_reading(source, reading)?, path.as_str())
+        }
+    };
+    // What was entered may break a rule: that is told in the words of the rule.
+    let meant = Job::new(draft).map_err(CannotEnter::Faults)?;
+    let is_meant = text.as_deref().and_then(|text| read(text).ok()).is_some_and(|read| read == meant);
+    text.filter(|_| is_meant).ok_or_else(|| CannotEnter::NotAlone { path: path.to_owned() })
+}
+
+fn enter_column(reading: &mut DraftJobReading, column: &EntryColumn, on: Option<&str>) {
+    match column {
+        EntryColumn::Wanted(values) => reading.wanted = spanned(values),
+        EntryColumn::Read(column, values) => enter_values(reading, *column, spanned(values), on),
+        EntryColumn::With(text) => reading.with = Some(text.as_str().into()),
+        EntryColumn::Within(length) => reading.within = Some(length.clone().into()),
+        EntryColumn::Because(text) => {
+            // A reason that was given is not lost to the next one.
+            let before = reading.because.as_ref().map(|before| format!("{}; ", **before)).unwrap_or_default();
+            reading.because = Some(format!("{before}{text}").into());
+        }
+    }
+}
+
+fn spanned(values: &[JobValue]) -> Vec<Spanned<JobValue>> {
+    values.iter().cloned().map(Spanned::from).collect()
+}
+
+/// Puts values into a column, and what stood there among the earlier ones.
+fn enter_values(
+    reading: &mut DraftJobReading,
+    column: ReadingColumn,
+    values: Vec<Spanned<JobValue>>,
+    on: Option<&str>,
+) {
+    let (own, own_date) = match column {
+        ReadingColumn::Found => (&mut reading.found, &mut reading.found_on),
+        ReadingColumn::Left => (&mut reading.left, &mut reading.left_on),
+    };
+    let before = std::mem::replace(own, values);
+    let date = std::mem::replace(own_date, on.map(Spanned::from));
+    if !before.is_empty() {
+        reading.earlier.push(DraftEarlier { column, values: before, on: date });
+    }
+}
+
+/// The text with a field at its head, in place of the one that is there.
+fn with_heading(source: &str, field: HeadingField, text: &str) -> Option<String> {
+    let (root, _) = syntax::parse(source, &ROOT);
+    let written = syntax::write_in_line::<String>(&text.to_owned());
+    let items = items(&root)?;
+    if let Some(node) = named(source, items, field.word()) {
+        return Some(replaced(source, node.place.clone(), written.trim_end()));
+    }
+    let first = items.first()?.place.end;
+    Some(replaced(source, first..first, &format!(",\n    {}: {}", field.word(), written.trim_end())))
+}
+
+/// The text with a reading, in place of the one that is there.
+fn with_reading(source: &str, reading: &DraftJobReading) -> Result<Option<String>, CannotEnter> {
+    let (root, _) = syntax::parse(source, &ROOT);
+    let written = syntax::write_in_line::<DraftJobReading>(reading);
+    let written = written.trim_end();
+    let Some(fields) = items(&root) else { return Ok(None) };
+    let Some(readings) = named(source, fields, "readings") else {
+        let last = fields.last().map(|field| field.place.end);
+        let list = format!(",\n    readings: {{\n        {written},\n    }}");
+        return Ok(last.map(|last| replaced(source, last..last, &list)));
+    };
+    let of_list = items(readings).unwrap_or_default();
+    let key = |node: &Node| node.key.as_ref().map(|key| key.place.clone());
+    let is_it = |node: &&Node| key(node).is_some_and(|place| is_text(&source[place], &reading.path));
+    if let Some((node, start)) = of_list.iter().find(is_it).and_then(|node| Some((node, key(node)?.start))) {
+        let place = start..node.place.end;
+        if has_comment(&source[place.clone()]) {
+            return Err(CannotEnter::CommentInside { path: (*reading.path).clone() });
+        }
+        return Ok(Some(replaced(source, place, written)));
+    }
+    let (end, text) = match of_list.last() {
+        Some(last) => (last.place.end, format!(",\n        {written}")),
+        None => (readings.place.start + 1, format!("\n        {written},\n    ")),
+    };
+    Ok(Some(replaced(source, end..end, &text)))
+}
+
+fn items(node: &Node) -> Option<&[Node]> {
+    match &node.kind {
+        NodeKind::Group(group) => Some(&group.items),
+        NodeKind::Word | NodeKind::Text | NodeKind::Nothing | NodeKind::Told => None,
+    }
+}
+
+/// The value of the field of this name.
+fn named<'a>(source: &str, items: &'a [Node], name: &str) -> Option<&'a Node> {
+    items.iter().find(|item| item.key.as_ref().is_some_and(|key| &source[key.place.clone()] == name))
+}
+
+/// Whether a text in quotes is this one.
+fn is_text(written: &str, text: &str) -> bool {
+    ron::from_str::<String>(written).is_ok_and(|read| read == text)
+}
+
+/// Whether a comment begins outside of quotes.
+fn has_comment(written: &str) -> bool {
+    let mut is_quoted = false;
+    let mut letters = written.chars().peekable();
+    while let Some(letter) = letters.next() {
+        match letter {
+            '\\' if is_quoted => drop(letters.next()),
+            '"' => is_quoted = !is_quoted,
+            '/' if !is_quoted && matches!(letters.peek(), Some('/' | '*')) => return true,
+            _ => {}
+        }
+    }
+    false
+}
+
+fn replaced(source: &str, place: Range<usize>, text: &str) -> String {
+    [&source[..place.start], text, &source[place.end..]].concat()
+}

@@ -1,0 +1,98 @@
+//! Is the set in time by the marks that were read?
+//!
+//! The marks of all pins are one question, which the timing of marks as found answers; those as left come first.
+
+use super::{FindingWeight, JobFinding};
+use crate::gearset::{DraftFound, DraftMark, DraftMarks, Gearset, PlanetGroup, Side};
+use crate::job::draft::DraftJobReading;
+use crate::job::pins::{PinName, pins};
+use crate::job::read::Job;
+use crate::job::subject::ReadingSubject;
+use crate::job::value::JobValue;
+use crate::timing::{NoFoundAnswer, found};
+
+/// What is said of the marks of every group of planets that were read.
+pub(super) fn findings(job: &Job) -> Vec<JobFinding> {
+    let pins = pins(job.gearset());
+    job.gearset().planet_groups().iter().filter_map(|group| of_group(job, group, &pins)).collect()
+}
+
+fn of_group(job: &Job, group: &PlanetGroup, pins: &[PinName]) -> Option<JobFinding> {
+    let as_left = marks_of(job, group, pins, |reading| reading.left.first().map(|value| &**value));
+    let only_as_found = as_left.is_none();
+    let marks =
+        as_left.or_else(|| marks_of(job, group, pins, |reading| reading.found.first().map(|value| &**value)))?;
+    let about = format!("{}.{}", ReadingSubject::Mark.word(), *marks.planet);
+    let when = if only_as_found { "as found" } else { "as left" };
+    let mut draft = job.gearset().draft().clone();
+    draft.found = Some(marks);
+    let told =
+        Gearset::new(draft).map_err(|problems| problems.iter().map(ToString::to_string).collect::<Vec<_>>().join("; "));
+    let answer = told.and_then(|set| found(&set).map_err(|reason: NoFoundAnswer| reason.to_string()));
+    Some(match answer {
+        Err(reason) => {
+            JobFinding::new(FindingWeight::Missing, about, format!("the marks {when} cannot be judged"), reason)
+        }
+        Ok(answer) if answer.in_time && !only_as_found => JobFinding::new(
+            FindingWeight::Good,
+            about,
+            "in time by the marks as left",
+            "toothmark found says the same of these marks",
+        ),
+        Ok(answer) if answer.in_time => JobFinding::new(
+            FindingWeight::Missing,
+            about,
+            "in time by the marks as found, not read again",
+            "the planets were out since: read the marks before the case is closed",
+        ),
+        Ok(answer) => {
+            let out: Vec<String> = answer.explanations.first().map_or_else(Vec::new, |explanation| {
+                explanation.out().map(|(pin, _)| format!("pin {}", pin.pin)).collect()
+            });
+            let who = if out.is_empty() { "the set".to_owned() } else { out.join(" and ") };
+            JobFinding::new(
+                FindingWeight::DoNotClose,
+                about,
+                format!("{who} out of time by the marks {when}"),
+                "toothmark found says which planet to turn, and by how much",
+            )
+        }
+    })
+}
+
+/// The marks of a group as one of the columns has them; none where nothing was read in it.
+fn marks_of(
+    job: &Job,
+    group: &PlanetGroup,
+    pins: &[PinName],
+    column: impl Fn(&DraftJobReading) -> Option<&JobValue>,
+) -> Option<DraftFound> {
+    let mark = |pin: &PinName| {
+        job.reading(ReadingSubject::Mark, &pin.name).and_then(&column).map_or(DraftMark::Unread, as_mark)
+    };
+    let of_planet = |&planet: &_| {
+        let mut own: Vec<&PinName> = pins.iter().filter(|pin| pin.planet == planet).collect();
+        own.sort_by_key(|pin| pin.pin);
+        let marks: Vec<DraftMark> = own.into_iter().map(mark).collect();
+        let is_read = marks.iter().any(|mark| *mark != DraftMark::Unread);
+        is_read.then(|| (job.gearset().member(planet).name().to_owned(), marks))
+    };
+    let mut read = group.planets().iter().filter_map(of_planet);
+    let (planet, marks) = read.next()?;
+    let beside = read.map(|(planet, marks)| DraftMarks { planet: planet.into(), marks }).collect();
+    let seen = job.draft().seen.unwrap_or(Side::Input);
+    Some(DraftFound { seen, planet: planet.into(), marks, beside, within: None })
+}
+
+fn as_mark(value: &JobValue) -> DraftMark {
+    match value {
+        JobValue::Teeth(gear, teeth) => DraftMark::teeth(gear.as_str(), teeth.clone()),
+        JobValue::Degrees(degrees) => DraftMark::degrees(degrees.clone()),
+        JobValue::Length(_)
+        | JobValue::Count(_)
+        | JobValue::GramMillimetres(_)
+        | JobValue::Hole(..)
+        | JobValue::Newtons(_)
+        | JobValue::Words(_) => DraftMark::Unread,
+    }
+}

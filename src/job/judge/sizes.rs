@@ -1,0 +1,123 @@
+//! Is a size within what is wanted of it, by what its readings are good to?
+
+use num_traits::{Signed, Zero};
+
+use super::{FindingWeight, JobFinding, LastRead};
+use crate::exact::{Fraction, decimal};
+use crate::job::draft::DraftJobReading;
+use crate::job::subject::ReadingSubject;
+use crate::job::value::ValueKind;
+use crate::syntax::Spanned;
+
+/// From the least to the most that is wanted.
+pub(super) struct WantedRange {
+    pub(super) least: Fraction,
+    pub(super) most: Fraction,
+}
+
+impl WantedRange {
+    /// What is wanted of a reading, where that is a size.
+    pub(super) fn of(reading: &DraftJobReading) -> Option<Self> {
+        let least = reading.wanted.first()?.size()?;
+        let most = reading.wanted.last()?.size()?;
+        Some(Self { least, most })
+    }
+
+    /// How a size stands to it when it may be off by so much.
+    fn holds(&self, size: &Fraction, within: &Fraction) -> Standing {
+        // How far outside; below zero where it is inside.
+        let outside = (&self.least - size).max(size - &self.most);
+        match () {
+            () if !outside.is_positive() => Standing::Inside,
+            () if outside > *within => Standing::Outside,
+            () => Standing::Undecided,
+        }
+    }
+}
+
+/// How a reading stands to what is wanted.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Standing {
+    Inside,
+    /// Outside by no more than the reading is good to.
+    Undecided,
+    Outside,
+}
+
+/// How sizes stand to what is wanted: as the worst of them does.
+pub(super) fn standing(wanted: &WantedRange, sizes: &[Fraction], within: &Fraction) -> Standing {
+    sizes.iter().map(|size| wanted.holds(size, within)).max().unwrap_or(Standing::Inside)
+}
+
+/// What the readings are good to, 0 where that is not told.
+pub(super) fn good_to(reading: &DraftJobReading) -> Fraction {
+    reading.within.as_ref().map_or_else(Fraction::zero, |within| within.exact_millimetres())
+}
+
+/// What is said of a size that was read.
+pub(super) fn finding(
+    subject: ReadingSubject,
+    path: String,
+    reading: &DraftJobReading,
+    last: &LastRead<'_>,
+) -> JobFinding {
+    let sizes: Vec<Fraction> = last.values.iter().filter_map(|value| value.size()).collect();
+    let shown = last.shown();
+    if subject == ReadingSubject::Backlash && sizes.iter().any(|size| !size.is_positive()) {
+        return JobFinding::new(
+            FindingWeight::DoNotClose,
+            path,
+            format!("{shown}: it binds"),
+            "without backlash gears run hot and break",
+        );
+    }
+    let Some(wanted) = WantedRange::of(reading) else {
+        let because = "nothing is wanted of it: enter what the maker's book says";
+        return JobFinding::new(FindingWeight::Noted, path, format!("{shown}, not judged"), because);
+    };
+    let because = because(reading);
+    match standing(&wanted, &sizes, &good_to(reading)) {
+        Standing::Outside if subject == ReadingSubject::Count => {
+            let says = format!("{shown} teeth counted: count again");
+            JobFinding::new(
+                FindingWeight::DoNotClose,
+                path,
+                says,
+                format!("{} described", self::shown(&reading.wanted)),
+            )
+        }
+        Standing::Outside => {
+            let again = if last.only_as_found { "as found, and nothing is entered as left" } else { "as left" };
+            JobFinding::new(FindingWeight::DoNotClose, path, format!("{shown} {again}"), because)
+        }
+        Standing::Undecided => {
+            let says = format!("{shown}: measure more exactly, or again");
+            JobFinding::new(FindingWeight::Missing, path, says, because)
+        }
+        // Teeth do not change their number.
+        Standing::Inside if last.only_as_found && subject != ReadingSubject::Count => {
+            JobFinding::new(FindingWeight::Missing, path, format!("{shown} as found, not read again"), because)
+        }
+        Standing::Inside => JobFinding::new(FindingWeight::Good, path, shown, because),
+    }
+}
+
+/// What is wanted, and how good the readings are.
+fn because(reading: &DraftJobReading) -> String {
+    let wanted = shown(&reading.wanted);
+    let with = reading.with.as_ref().map(|with| format!(", read with {}", **with)).unwrap_or_default();
+    let within = match &reading.within {
+        Some(within) => format!(", good to {} mm", decimal(&within.exact_millimetres(), 6)),
+        None if reading.wanted.iter().any(|value| value.kind() == ValueKind::Length) => {
+            ", of readings taken as exact".to_owned()
+        }
+        None => String::new(),
+    };
+    let why = reading.because.as_ref().map(|because| format!("; {}", **because)).unwrap_or_default();
+    format!("wanted {wanted}{with}{within}{why}")
+}
+
+/// `0.08 mm to 0.15 mm`.
+pub(super) fn shown(wanted: &[Spanned<crate::job::value::JobValue>]) -> String {
+    wanted.iter().map(ToString::to_string).collect::<Vec<_>>().join(" to ")
+}

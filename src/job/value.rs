@@ -1,0 +1,267 @@
+//! What one reading shows: a length, a count, a mark, an unbalance, a drilled hole, a force, or words.
+//!
+//! In a file a value is told with its word, as `Millimetres(16.02)`, or is a text in quotes; on the command line it is
+//! typed as people write it, `16.02`, `0.631 in`, and what kind it is follows from what is measured.
+
+use std::fmt::{self, Display, Formatter};
+
+use num_traits::ToPrimitive;
+
+use crate::exact::{Fraction, Mistyped, TypedNumber, decimal, fraction};
+use crate::gearset::Length;
+use crate::syntax::{Element, Form, Inside, LeafOrigin, Node, NodeKind, Reader, Spanned, Writer, nothing_else, words};
+
+/// What a reading shows.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub enum JobValue {
+    /// A length.
+    Length(Length),
+    /// A count, of teeth or of anything else.
+    Count(i64),
+    /// So many teeth of a gear of the planet from the line to the centre to the mark.
+    Teeth(String, Fraction),
+    /// So many degrees from the line to the centre to the mark.
+    Degrees(Fraction),
+    /// An unbalance in gram millimetres.
+    GramMillimetres(Fraction),
+    /// A hole drilled at so many degrees, of a diameter and a full-diameter depth in millimetres.
+    Hole(Fraction, Fraction, Fraction),
+    /// A force in newtons.
+    Newtons(Fraction),
+    /// What somebody says.
+    Words(String),
+}
+
+/// The kinds of values.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub enum ValueKind {
+    /// A length.
+    Length,
+    /// A count.
+    Count,
+    /// What a mark shows, in teeth of a gear or in degrees.
+    Mark,
+    /// An unbalance.
+    Unbalance,
+    /// A drilled hole.
+    Hole,
+    /// A force.
+    Force,
+    /// Words.
+    Words,
+}
+
+/// A value with a word before its brackets.
+struct MeasuredValue;
+
+words! {
+    MeasuredValue for JobValue: "a value", "Millimetres(16.02)" {
+        Millimetres("Millimetres(16.02)"; size: Fraction = "a number of millimetres", "16.02") => {
+            JobValue::Length(Length::Millimetres(size))
+        }
+        Inches("Inches(0.631)"; size: Fraction = "a number of inches", "0.631") => { JobValue::Length(Length::Inches(size)) }
+        Count("Count(26)"; count: i64 = "a whole number", "26", "from 0 on") => { JobValue::Count(count) }
+        Teeth(
+            "Teeth(\"l\", -6)";
+            gear: String = "the name of the gear in quotes", "\"l\"";
+            teeth: Fraction = "the number of teeth from the line to the centre to the mark", "-6"
+        ) => { JobValue::Teeth(gear, teeth) }
+        Degrees("Degrees(-120)"; degrees: Fraction = "the number of degrees from the line to the centre to the mark", "-120") => {
+            JobValue::Degrees(degrees)
+        }
+        GramMillimetres("GramMillimetres(836)"; size: Fraction = "an unbalance in gram millimetres", "836", "from 0 on") => {
+            JobValue::GramMillimetres(size)
+        }
+        Hole(
+            "Hole(90, 12, 18)";
+            degrees: Fraction = "where the hole is, in degrees", "90";
+            diameter: Fraction = "its diameter in millimetres", "12", "above 0";
+            depth: Fraction = "its depth at full diameter in millimetres", "18", "above 0"
+        ) => { JobValue::Hole(degrees, diameter, depth) }
+        Newtons("Newtons(900)"; size: Fraction = "a number of newtons", "900", "from 0 on") => { JobValue::Newtons(size) }
+    }
+}
+
+/// A text in quotes, or a word with its brackets.
+impl Form for JobValue {
+    type Value = Self;
+    const THING: Element = Element { name: "a value, or a text in quotes", ..<MeasuredValue as Form>::THING };
+
+    fn read(node: &Node, thing: &Element, reader: &mut Reader<'_>) -> Option<Self> {
+        if matches!(node.kind, NodeKind::Text) {
+            return <String as Form>::read(node, thing, reader).map(Self::Words);
+        }
+        <MeasuredValue as Form>::read(node, thing, reader)
+    }
+
+    fn write(value: &Self, out: &mut Writer) {
+        if let Self::Words(text) = value {
+            <String as Form>::write(text, out);
+        } else {
+            <MeasuredValue as Form>::write(value, out);
+        }
+    }
+}
+
+/// Values of one reading, taken at several places.
+pub(super) struct OneOrMore;
+
+impl Form for OneOrMore {
+    type Value = Vec<Spanned<JobValue>>;
+    const THING: Element = Element {
+        name: "a value, or several in square brackets",
+        example: "[Millimetres(16.02), Millimetres(16.03)]",
+        rule: "",
+        inside: Inside::List(&<JobValue as Form>::THING),
+        meant: nothing_else,
+    };
+    const IS_OPTIONAL: bool = true;
+
+    fn read(node: &Node, thing: &Element, reader: &mut Reader<'_>) -> Option<Self::Value> {
+        if node.group('[').is_some() {
+            return <Vec<Spanned<JobValue>> as Form>::read(node, thing, reader);
+        }
+        Some(vec![<Spanned<JobValue> as Form>::read(node, &<JobValue as Form>::THING, reader)?])
+    }
+
+    fn absent() -> Option<Self::Value> {
+        Some(Vec::new())
+    }
+
+    fn is_absent(value: &Self::Value) -> bool {
+        value.is_empty()
+    }
+
+    fn write(value: &Self::Value, out: &mut Writer) {
+        match &value[..] {
+            [only] => <Spanned<JobValue> as Form>::write(only, out),
+            several => <Vec<Spanned<JobValue>> as Form>::write(&several.to_vec(), out),
+        }
+    }
+
+    fn marks(value: &mut Self::Value, visit: &mut dyn FnMut(&mut LeafOrigin)) {
+        <Vec<Spanned<JobValue>> as Form>::marks(value, visit);
+    }
+}
+
+impl JobValue {
+    /// Which kind of value it is.
+    pub fn kind(&self) -> ValueKind {
+        match self {
+            Self::Length(_) => ValueKind::Length,
+            Self::Count(_) => ValueKind::Count,
+            Self::Teeth(..) | Self::Degrees(_) => ValueKind::Mark,
+            Self::GramMillimetres(_) => ValueKind::Unbalance,
+            Self::Hole(..) => ValueKind::Hole,
+            Self::Newtons(_) => ValueKind::Force,
+            Self::Words(_) => ValueKind::Words,
+        }
+    }
+
+    /// The number that is compared with what is wanted: millimetres, gram millimetres, newtons, a count; none of marks,
+    /// holes and words.
+    pub fn size(&self) -> Option<Fraction> {
+        match self {
+            Self::Length(length) => Some(length.exact_millimetres()),
+            Self::Count(count) => Some(fraction(*count, 1)),
+            Self::GramMillimetres(size) | Self::Newtons(size) => Some(size.clone()),
+            Self::Teeth(..) | Self::Degrees(_) | Self::Hole(..) | Self::Words(_) => None,
+        }
+    }
+}
+
+/// As it is read: `16.02 mm`, `0.631 in`, `26`, `hole at 90 degrees, 12 mm, 18 mm deep`.
+impl Display for JobValue {
+    fn fmt(&self, out: &mut Formatter<'_>) -> fmt::Result {
+        let number = |value: &Fraction| decimal(value, DIGITS);
+        match self {
+            Self::Length(Length::Millimetres(size)) => write!(out, "{} mm", number(size)),
+            Self::Length(Length::Inches(size)) => write!(out, "{} in", number(size)),
+            Self::Count(count) => write!(out, "{count}"),
+            Self::Teeth(gear, teeth) => write!(out, "{} teeth of {gear}", number(teeth)),
+            Self::Degrees(degrees) => write!(out, "{} degrees", number(degrees)),
+            Self::GramMillimetres(size) => write!(out, "{} g mm", number(size)),
+            Self::Hole(degrees, diameter, depth) => {
+                write!(out, "hole at {} degrees, {} mm, {} mm deep", number(degrees), number(diameter), number(depth))
+            }
+            Self::Newtons(size) => write!(out, "{} N", number(size)),
+            Self::Words(words) => out.write_str(words),
+        }
+    }
+}
+
+/// Significant digits that are shown of a reading.
+const DIGITS: u32 = 9;
+
+impl ValueKind {
+    /// Reads a value as it is typed.
+    ///
+    /// # Errors
+    /// [`Mistyped`] where the text is no value of this kind.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::job::{JobValue, ValueKind};
+    /// assert_eq!(ValueKind::Length.typed("0.631 in").unwrap().to_string(), "0.631 in");
+    /// assert_eq!(ValueKind::Hole.typed("90 12 x 18").unwrap().to_string(), "hole at 90 degrees, 12 mm, 18 mm deep");
+    /// assert!(ValueKind::Count.typed("half").is_err());
+    /// ```
+    pub fn typed(self, text: &str) -> Result<JobValue, Mistyped> {
+        match self {
+            Self::Length => Length::typed(text).map(|(length, _)| JobValue::Length(length)),
+            Self::Count => count(text).map(JobValue::Count),
+            Self::Mark => mark(text),
+            Self::Unbalance => of_unit(text, &["gmm", "grammm", "grammillimetres"]).map(JobValue::GramMillimetres),
+            Self::Hole => hole(text),
+            Self::Force => of_unit(text, &["n", "newton", "newtons"]).map(JobValue::Newtons),
+            Self::Words => Ok(JobValue::Words(text.trim().to_owned())),
+        }
+    }
+
+    /// How a value of this kind is typed, for a hint.
+    pub fn example(self) -> &'static str {
+        match self {
+            Self::Length => "16.02, \"0.631 in\"",
+            Self::Count => "26",
+            Self::Mark => "\"3 teeth l\", \"-120 deg\"",
+            Self::Unbalance => "836",
+            Self::Hole => "\"90 12 x 18\", which is 12 mm wide and 18 mm deep at 90 degrees",
+            Self::Force => "900",
+            Self::Words => "a sentence",
+        }
+    }
+}
+
+fn of_unit(text: &str, units: &[&str]) -> Result<Fraction, Mistyped> {
+    TypedNumber::read(text)?.with_unit(units)
+}
+
+fn count(text: &str) -> Result<i64, Mistyped> {
+    let not_whole = || Mistyped::UnknownWord { word: text.trim().to_owned() };
+    let value = of_unit(text, &["teeth", "tooth"])?;
+    let count = value.is_integer().then(|| value.numer().to_i64()).flatten();
+    count.filter(|count| *count >= 0).ok_or_else(not_whole)
+}
+
+/// `3 teeth l`, `-120 deg`.
+fn mark(text: &str) -> Result<JobValue, Mistyped> {
+    let typed = TypedNumber::read(text)?;
+    let words: Vec<&str> = typed.words.iter().map(String::as_str).collect();
+    match words[..] {
+        ["deg" | "degree" | "degrees" | "\u{b0}"] => Ok(JobValue::Degrees(typed.value)),
+        ["teeth" | "tooth", gear] | ["teeth" | "tooth", "of", gear] | [gear] => {
+            Ok(JobValue::Teeth(gear.to_owned(), typed.value))
+        }
+        _ => Err(Mistyped::UnknownWord { word: words.join(" ") }),
+    }
+}
+
+/// `90 12 x 18`: degrees, diameter, depth.
+fn hole(text: &str) -> Result<JobValue, Mistyped> {
+    let parts: Vec<&str> = text.split(['x', ' ', '@']).map(str::trim).filter(|part| !part.is_empty()).collect();
+    let [degrees, diameter, depth] = parts[..] else {
+        return Err(Mistyped::UnknownWord { word: text.trim().to_owned() });
+    };
+    let number = |part: &str, units: &[&str]| of_unit(part, units);
+    Ok(JobValue::Hole(number(degrees, &["deg"])?, number(diameter, &["mm"])?, number(depth, &["mm"])?))
+}

@@ -1,0 +1,185 @@
+//! Does a reading go into the file of a job without anything else being changed or lost?
+
+use std::fs;
+
+use proptest::prelude::*;
+use toothmark::description;
+use toothmark::job::{self, CannotEnter, Job, JobEntry, ReadingSubject};
+
+use crate::support::process::{command, package, run_with};
+
+fn kept() -> String {
+    fs::read_to_string(package().join("tests/jobs/version-1.ron")).expect("the file is kept")
+}
+
+fn entered(text: &str, typed: &str) -> String {
+    let entry = JobEntry::typed(typed).unwrap_or_else(|reason| panic!("{typed}: {reason}"));
+    job::enter(text, &[entry], Some("2026-11-29")).unwrap_or_else(|reason| panic!("{typed}: {reason}"))
+}
+
+/// Lines of a text that are not lines of another.
+fn changed<'a>(text: &'a str, other: &str) -> Vec<&'a str> {
+    text.lines().filter(|line| !other.lines().any(|own| own == *line)).collect()
+}
+
+#[test]
+fn one_reading_changes_one_line_and_keeps_every_comment() {
+    let before = kept();
+    let after = entered(&before, "float.sun.left=0.4");
+    assert_eq!(changed(&before, &after).len(), 1);
+    assert_eq!(
+        changed(&after, &before),
+        ["        \"float.sun\": (wanted: [Millimetres(0.2), Millimetres(0.6)], left: Millimetres(0.4), left_on: \
+          \"2026-11-29\", earlier: [(column: Left, values: Millimetres(0.35))]),"]
+    );
+}
+
+#[test]
+fn a_reading_that_is_new_stands_at_the_end_of_the_list() {
+    let before = kept();
+    let after = entered(&before, "run-out.ring.found=0.07");
+    assert_eq!(changed(&before, &after), Vec::<&str>::new());
+    let read = job::read(&after).unwrap();
+    assert_eq!(read.draft().readings.last().unwrap().path.as_str(), "run-out.ring");
+}
+
+#[test]
+fn fields_at_the_head_are_entered_by_their_names() {
+    let after = entered(&kept(), "by=bench 3");
+    assert!(after.contains("    by: \"bench 3\",\n") && !after.contains("bench 2"));
+    let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    let blank = job::write(&job::blank(&set));
+    let told = job::read(&entered(&blank, "machine=mill 4")).unwrap();
+    assert_eq!(told.draft().machine.as_ref().unwrap().as_str(), "mill 4");
+}
+
+/// A comment inside the reading itself would be lost, so the reading is left alone.
+#[test]
+fn a_comment_inside_a_reading_is_not_lost() {
+    let entry = JobEntry::typed("backlash.A with b.left=0.1").unwrap();
+    let refused = job::enter(&kept(), &[entry], None).unwrap_err();
+    assert_eq!(refused, CannotEnter::CommentInside { path: "backlash.A with b".into() });
+}
+
+#[test]
+fn what_cannot_be_entered_says_what_to_type() {
+    for (typed, hint) in [
+        ("bush.pin 2.left", "write what, of what, in which column and the reading: \"bush.pin 2.left=16.02\""),
+        ("bushes.pin 2.left=16", "write \"bush.pin 2.left\""),
+        ("bush.pin 2.lft=16", "the columns are wanted, found, left, with, within, because"),
+        ("bush.pin 2.left=16,021", "write 16.02, \"0.631 in\""),
+        ("bush.pin 2.left=", "write 16.02, \"0.631 in\""),
+        ("count.A.found=24.5", "write 26"),
+        ("hole.carrier.left=12 x 18", "write \"90 12 x 18\", which is 12 mm wide and 18 mm deep at 90 degrees"),
+    ] {
+        assert_eq!(JobEntry::typed(typed).expect_err(typed).hint(), hint, "{typed}");
+    }
+    for typed in
+        ["bush.pin 2.left=-1", "count.Z.found=3", "float.sun.wanted=0.6..0.2", "bush.pin 2.within=0", "date=today"]
+    {
+        let entry = JobEntry::typed(typed).unwrap();
+        let refused = job::enter(&kept(), &[entry], None).expect_err(typed);
+        assert!(matches!(refused, CannotEnter::Faults(_)), "{typed}: {refused}");
+    }
+}
+
+#[test]
+fn several_values_a_range_and_units_are_read_as_typed() {
+    let text = entered(&kept(), "bush.pin 1.left=16.02; 0.631 in, 16.04");
+    let text = entered(&text, "clearance.pin 1.wanted=1..2 thou");
+    let read = job::read(&text).unwrap();
+    let shown = |values: &[toothmark::gearset::Spanned<job::JobValue>]| {
+        values.iter().map(ToString::to_string).collect::<Vec<_>>().join(" ")
+    };
+    assert_eq!(shown(&read.reading(ReadingSubject::Bush, "pin 1").unwrap().left), "16.02 mm 0.631 in 16.04 mm");
+    assert_eq!(shown(&read.reading(ReadingSubject::Clearance, "pin 1").unwrap().wanted), "0.001 in 0.002 in");
+}
+
+/// An empty folder of this name.
+fn folder(name: &str) -> std::path::PathBuf {
+    let folder = std::env::temp_dir().join(format!("toothmark-job-{name}-{}", std::process::id()));
+    let _ = fs::remove_dir_all(&folder);
+    fs::create_dir_all(&folder).expect("a folder can be made");
+    folder
+}
+
+/// How many files that the program wrote beside another are still there.
+fn leftovers(folder: &std::path::Path) -> usize {
+    let entries = fs::read_dir(folder).expect("the folder can be read").filter_map(Result::ok);
+    entries.filter(|entry| entry.file_name().to_string_lossy().starts_with('.')).count()
+}
+
+/// A refused reading, a folder that is protected, a link: the file is whole in each case.
+#[test]
+fn the_file_is_whole_whatever_happens() {
+    let folder = folder("whole");
+    let path = folder.join("job.ron");
+    fs::write(&path, kept()).unwrap();
+    let set = |reading: &str| {
+        let mut program = command(&["job", "set"]);
+        program.arg(&path).arg(reading).args(["--date", "2026-11-29"]);
+        run_with(program, b"")
+    };
+    assert_eq!(set("bush.pin 1.left=nothing").code, 2);
+    assert_eq!(fs::read_to_string(&path).unwrap(), kept());
+    let done = set("float.sun.left=0.4");
+    assert_eq!((done.code, done.stderr.as_str()), (0, ""));
+    assert_eq!(fs::read_to_string(&path).unwrap(), entered(&kept(), "float.sun.left=0.4"));
+    assert_eq!(leftovers(&folder), 0);
+}
+
+/// Of a link what it points to is changed, and the link stays.
+#[cfg(unix)]
+#[test]
+fn a_link_to_a_job_stays_a_link() {
+    let folder = folder("link");
+    let (path, link) = (folder.join("job.ron"), folder.join("link.ron"));
+    fs::write(&path, kept()).unwrap();
+    std::os::unix::fs::symlink(&path, &link).unwrap();
+    let mut program = command(&["job", "set"]);
+    program.arg(&link).args(["float.sun.left=0.4", "--date", "2026-11-29"]);
+    assert_eq!(run_with(program, b"").code, 0);
+    assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
+    assert!(fs::read_to_string(&path).unwrap().contains("Millimetres(0.4)"));
+}
+
+fn a_reading() -> impl Strategy<Value = String> {
+    let length = (1_i64..99_999).prop_map(|size| format!("{}.{:03}", size / 1000, size % 1000));
+    let of =
+        prop::sample::select(vec!["bush.pin 1", "bush.pin 2", "shaft.pin 3", "float.sun", "run-out.a \"quoted\" drum"]);
+    let column = prop::sample::select(vec!["found", "left"]);
+    (of, column, length).prop_map(|(of, column, length)| format!("{of}.{column}={length}"))
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(100))]
+
+    /// Every value that was ever entered is in the file at the end, in its column or among the earlier ones, in order.
+    #[test]
+    fn no_reading_ever_vanishes(readings in prop::collection::vec(a_reading(), 1..12)) {
+        let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+        let mut text = job::write(&job::blank(&set));
+        for reading in &readings {
+            text = entered(&text, reading);
+        }
+        let read: Job = job::read(&text).unwrap();
+        for path in ["bush.pin 1", "bush.pin 2", "shaft.pin 3", "float.sun", "run-out.a \"quoted\" drum"] {
+            for column in ["found", "left"] {
+                let before = format!("{path}.{column}=");
+                let typed = readings.iter().filter_map(|reading| reading.strip_prefix(&before));
+                let typed: Vec<String> = typed.map(|size| job::ValueKind::Length.typed(size).unwrap().to_string()).collect();
+                let kept = values(&read, path, column);
+                prop_assert_eq!(typed, kept, "{}{}", before, text);
+            }
+        }
+    }
+}
+
+/// The earlier values of a column and the last one.
+fn values(job: &Job, path: &str, column: &str) -> Vec<String> {
+    let Some(reading) = job.draft().readings.iter().find(|reading| *reading.path == *path) else { return Vec::new() };
+    let is_own = |earlier: &&job::DraftEarlier| format!("{:?}", earlier.column).to_lowercase() == column;
+    let earlier = reading.earlier.iter().filter(is_own).flat_map(|earlier| &earlier.values);
+    let last = if column == "left" { &reading.left } else { &reading.found };
+    earlier.chain(last).map(ToString::to_string).collect()
+}

@@ -1,0 +1,56 @@
+//! Files of jobs: every version that there was is read, every fault is told with its place.
+
+use std::fs;
+
+use toothmark::job::{self, JOB_VERSION, ReadingSubject};
+
+use crate::support::process::{package, run};
+
+/// A file of every version is kept as it was written then.
+#[test]
+fn every_version_that_there_was_is_still_read() {
+    for version in 1..=JOB_VERSION {
+        let path = package().join(format!("tests/jobs/version-{version}.ron"));
+        let text = fs::read_to_string(&path).unwrap_or_else(|error| panic!("{path:?}: {error}"));
+        let read = job::read(&text).unwrap_or_else(|faults| panic!("{faults}"));
+        assert_eq!(job::read(&job::write(read.draft())).as_ref(), Ok(&read), "version {version}");
+        let answer = run(&["job", &format!("jobs/version-{version}.ron"), "--full"]);
+        assert!(answer.code < 2, "{}", answer.stderr);
+    }
+}
+
+/// Version 1 as it is kept has a reading of every subject and a value of every kind.
+#[test]
+fn the_file_that_is_kept_says_everything_once() {
+    let text = fs::read_to_string(package().join("tests/jobs/version-1.ron")).unwrap();
+    let read = job::read(&text).unwrap();
+    for subject in ReadingSubject::ALL {
+        assert!(read.readings().any(|(own, _, _)| own == subject), "{subject:?}");
+    }
+}
+
+#[test]
+fn every_rejected_job_gets_its_message() {
+    let entries = fs::read_dir(package().join("tests/rejected_jobs")).expect("the folder can be read");
+    let names: Vec<String> = entries.map(|entry| entry.unwrap().file_name().into_string().unwrap()).collect();
+    assert!(names.len() >= 20, "only {} files", names.len());
+    for name in names {
+        let path = format!("rejected_jobs/{name}");
+        let answer = run(&["job", &path]);
+        assert_eq!((answer.code, answer.stdout.as_str()), (2, ""), "{name}: {}", answer.stderr);
+        assert!(answer.stderr.contains(&format!("{path}:")) && answer.stderr.contains("hint: "), "{}", answer.stderr);
+        insta::with_settings!({snapshot_path => "../snapshots", prepend_module_to_snapshot => false, omit_expression => true}, {
+            insta::assert_snapshot!(format!("rejected-job-{}", name.trim_end_matches(".ron")), answer.stderr);
+        });
+    }
+}
+
+/// Whatever asks about a gearset takes the file of a job as well: the description is in it.
+#[test]
+fn a_job_answers_questions_about_its_gearset() {
+    for asked in [&["timing"][..], &["ratios"], &["bench", "neutral"]] {
+        let answer = run(&[asked, &["jobs/version-1.ron"]].concat());
+        assert_eq!(answer.code, 0, "{asked:?}: {}", answer.stderr);
+        assert!(answer.stdout.starts_with("Invented winch\n"), "{asked:?}: {}", answer.stdout);
+    }
+}

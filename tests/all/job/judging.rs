@@ -1,0 +1,112 @@
+//! Does the record of a job say what follows from its readings?
+
+use toothmark::job::{self, FindingWeight, JobEntry, JobFinding, JobVerdict};
+
+use crate::support::sets::read_example;
+
+fn judged(example: &str, entries: &[&str]) -> JobVerdict {
+    let set = read_example(example);
+    let entries =
+        entries.iter().map(|typed| JobEntry::typed(typed).unwrap_or_else(|reason| panic!("{typed}: {reason}")));
+    let entries: Vec<JobEntry> = entries.collect();
+    let text = job::enter(&job::write(&job::blank(&set)), &entries, None).unwrap_or_else(|reason| panic!("{reason}"));
+    job::judge(&job::read(&text).unwrap_or_else(|faults| panic!("{faults}")))
+}
+
+#[track_caller]
+fn finding<'a>(verdict: &'a JobVerdict, about: &str) -> &'a JobFinding {
+    verdict.findings.iter().find(|finding| finding.about == about).unwrap_or_else(|| panic!("{:#?}", verdict.findings))
+}
+
+#[track_caller]
+fn says(entries: &[&str], about: &str, weight: FindingWeight, words: &str) {
+    let verdict = judged("inspection-railcar", entries);
+    let finding = finding(&verdict, about);
+    assert_eq!((finding.weight, finding.says.as_str()), (weight, words), "{finding:?}");
+}
+
+#[test]
+fn a_blank_job_is_all_gaps() {
+    let verdict = judged("inspection-railcar", &[]);
+    assert!(!verdict.ready && verdict.findings.iter().all(|finding| finding.not_read));
+    // 6 gears, 3 marks, 3 meshes, 3 bushes and 3 pins, 4 parts that float, 2 bands with drum, gap and lining, oil.
+    assert_eq!(verdict.findings.len(), 6 + 3 + 3 + 6 + 4 + 6 + 1);
+}
+
+#[test]
+fn a_size_is_judged_by_what_is_wanted_and_what_it_is_good_to() {
+    let wanted = "float.low drum.wanted=0.2..0.6";
+    says(&[wanted, "float.low drum.left=0.3"], "float.low drum", FindingWeight::Good, "0.3 mm");
+    says(&[wanted, "float.low drum.left=0.6"], "float.low drum", FindingWeight::Good, "0.6 mm");
+    says(&[wanted, "float.low drum.left=0.61"], "float.low drum", FindingWeight::DoNotClose, "0.61 mm as left");
+    // Good to 0.02 mm, 0.61 mm may be 0.59.
+    let within = "float.low drum.within=0.02";
+    let again = "0.61 mm: measure more exactly, or again";
+    says(&[wanted, within, "float.low drum.left=0.61"], "float.low drum", FindingWeight::Missing, again);
+    says(&[wanted, within, "float.low drum.left=0.63"], "float.low drum", FindingWeight::DoNotClose, "0.63 mm as left");
+    let found = "0.3 mm as found, not read again";
+    says(&[wanted, "float.low drum.found=0.3"], "float.low drum", FindingWeight::Missing, found);
+    // The worst of several places is what counts.
+    let worst = "0.3 mm, 0.7 mm, 0.4 mm as left";
+    says(&[wanted, "float.low drum.left=0.3, 0.7, 0.4"], "float.low drum", FindingWeight::DoNotClose, worst);
+    says(&["float.low drum.left=0.3"], "float.low drum", FindingWeight::Noted, "0.3 mm, not judged");
+    // An inch is 25.4 mm: 0.02 in is 0.508 mm.
+    says(&[wanted, "float.low drum.left=0.02 in"], "float.low drum", FindingWeight::Good, "0.02 in");
+}
+
+#[test]
+fn a_count_that_is_not_the_described_one_is_told_as_such() {
+    says(&["count.L.found=20"], "count.L", FindingWeight::Good, "20");
+    says(&["count.L.found=21"], "count.L", FindingWeight::DoNotClose, "21 teeth counted: count again");
+}
+
+#[test]
+fn no_backlash_is_never_good() {
+    let binds = "0.1 mm, 0 mm: it binds";
+    says(&["backlash.D with d.left=0.1, 0"], "backlash.D with d", FindingWeight::DoNotClose, binds);
+}
+
+/// Between the smallest bore and the largest pin, and the other way round: 16.02 - 15.98, 16.05 - 15.97.
+#[test]
+fn a_bush_is_judged_with_what_runs_in_it() {
+    let read = ["bush.pin 2.left=16.05, 16.02", "shaft.pin 2.left=15.98, 15.97"];
+    let with = |wanted: &'static str| [&read[..], &[wanted]].concat();
+    let about = "clearance.pin 2";
+    says(&read, about, FindingWeight::Noted, "0.04 to 0.08 mm, not judged");
+    says(&with("clearance.pin 2.wanted=0.03..0.08"), about, FindingWeight::Good, "0.04 to 0.08 mm");
+    says(&with("clearance.pin 2.wanted=0.03..0.06"), about, FindingWeight::DoNotClose, "0.04 to 0.08 mm as left");
+    let tight = ["bush.pin 2.left=16.00", "shaft.pin 2.left=16.00"];
+    says(&tight, about, FindingWeight::DoNotClose, "0 to 0 mm: it binds");
+    let measured = with("clearance.pin 2.left=0.05");
+    says(&measured, about, FindingWeight::Noted, "0.05 mm, not judged");
+}
+
+/// The railcar goes in with its marks parallel, a third of 31 teeth from pin to pin: 0, -10 1/3, -20 2/3, which is 10 1/3.
+#[test]
+fn the_marks_of_all_pins_are_one_question() {
+    let marks = |third: &'static str| ["mark.pin 1.left=0 teeth d", "mark.pin 2.left=-10 teeth d", third];
+    says(&marks("mark.pin 3.left=10 teeth d"), "mark.cluster", FindingWeight::Good, "in time by the marks as left");
+    let out = "pin 3 out of time by the marks as left";
+    says(&marks("mark.pin 3.left=9 teeth d"), "mark.cluster", FindingWeight::DoNotClose, out);
+}
+
+#[test]
+fn a_reason_stands_in_place_of_a_reading() {
+    says(&["bush.pin 2.because=pressed in by the maker"], "bush.pin 2", FindingWeight::Noted, "not read");
+}
+
+#[test]
+fn a_set_that_does_not_assemble_is_never_ready() {
+    let verdict = judged("cannot-be-trio", &[]);
+    let first = &verdict.findings[0];
+    assert_eq!((first.weight, first.says.as_str()), (FindingWeight::DoNotClose, "does not assemble as described"));
+}
+
+#[test]
+fn findings_come_by_weight_and_then_in_the_order_of_the_file() {
+    let entries =
+        ["float.low drum.wanted=0.2..0.6", "float.low drum.left=0.9", "count.d.found=30", "oil.gearbox.left=new"];
+    let verdict = judged("inspection-railcar", &entries);
+    assert!(verdict.findings.is_sorted_by_key(|finding| finding.weight));
+    assert_eq!([&verdict.findings[0].about, &verdict.findings[1].about], ["count.d", "float.low drum"]);
+}

@@ -1,0 +1,8 @@
+//! Is the record of a job read, kept and judged rightly?
+
+/// Readings entered into a file: nothing else changes, nothing is lost.
+mod entering;
+/// Files of jobs: versions, faults with their places.
+mod files;
+/// What a record says, against what follows by hand.
+mod judging;
