@@ -30,6 +30,8 @@ impl WantedRange {
         match () {
             () if !outside.is_positive() => Standing::Inside,
             () if outside > *within => Standing::Outside,
+            // One value alone is met as nearly as can be read.
+            () if self.least == self.most => Standing::Inside,
             () => Standing::Undecided,
         }
     }

@@ -50,6 +50,11 @@ fn a_size_is_judged_by_what_is_wanted_and_what_it_is_good_to() {
     let worst = "0.3 mm, 0.7 mm, 0.4 mm as left";
     says(&[wanted, "float.low drum.left=0.3, 0.7, 0.4"], "float.low drum", FindingWeight::DoNotClose, worst);
     says(&["float.low drum.left=0.3"], "float.low drum", FindingWeight::Noted, "0.3 mm, not judged");
+    // One value alone is met where it is no farther off than the reading is good to.
+    let one = ["float.low drum.wanted=0.3", "float.low drum.within=0.02"];
+    let with = |left: &'static str| [&one[..], &[left]].concat();
+    says(&with("float.low drum.left=0.32"), "float.low drum", FindingWeight::Good, "0.32 mm");
+    says(&with("float.low drum.left=0.33"), "float.low drum", FindingWeight::DoNotClose, "0.33 mm as left");
     // An inch is 25.4 mm: 0.02 in is 0.508 mm.
     says(&[wanted, "float.low drum.left=0.02 in"], "float.low drum", FindingWeight::Good, "0.02 in");
 }
