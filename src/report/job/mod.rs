@@ -28,19 +28,22 @@ impl Answer for JobVerdict {
     }
 
     fn summary(&self, _: &Gearset) -> Vec<Block> {
-        let open = self.findings.iter().filter(|finding| finding.weight < FindingWeight::Noted && !finding.not_read);
-        let open = Table::new("What keeps it open", &HEADINGS, open.map(row).collect());
+        let open = open_findings(self);
         let table = (!open.rows.is_empty()).then(|| Block::Table(open.beginning(MOST_FINDINGS)));
         let foot = Block::Note("this is about fit and what was read, not about strength".into());
         [Block::Statements(statements(self))].into_iter().chain(table).chain(not_read(self)).chain([foot]).collect()
     }
 
     fn details(&self, _: &Gearset) -> Vec<Block> {
-        vec![Block::table("Everything that the record says", &HEADINGS, self.findings.iter().map(row).collect())]
+        let settled = self.findings.iter().filter(|finding| finding.weight >= FindingWeight::Noted);
+        let open = open_findings(self).rest(MOST_FINDINGS);
+        let settled = Table::new("What is noted and good", &HEADINGS, settled.map(row).collect());
+        let settled = (!settled.rows.is_empty()).then_some(settled);
+        open.into_iter().chain(settled).map(Block::Table).collect()
     }
 
     fn in_details(&self, _: &Gearset) -> Option<&'static str> {
-        Some("everything that is good and noted, with its reason")
+        Some("what is noted and good, with its reason")
     }
 
     fn is_touched_by(&self, remark: RemarkKind) -> bool {
@@ -61,6 +64,12 @@ impl Answer for JobVerdict {
 }
 
 const HEADINGS: [&str; 4] = ["", "about", "says", "because"];
+
+/// What was read and is wrong or not decided.
+fn open_findings(verdict: &JobVerdict) -> Table {
+    let open = verdict.findings.iter().filter(|finding| finding.weight < FindingWeight::Noted && !finding.not_read);
+    Table::new("What keeps it open", &HEADINGS, open.map(row).collect())
+}
 
 fn row(finding: &JobFinding) -> Vec<String> {
     vec![key(&finding.weight), finding.about.clone(), finding.says.clone(), finding.because.clone()]
