@@ -18,9 +18,10 @@ pub use close::{
     PinCircleOrigin, SharedShift, SplitShifts, SplitWay, ToothFit, ToothLimits, close,
 };
 pub use identify::{
-    BasePitchReading, CandidateGear, CannotIdentify, ContradictingReading, GearReading, Identification,
+    BasePitchReading, CandidateGear, CannotIdentify, ContradictingReading, DescribedPitch, GearReading, Identification,
     IdentifiedFamily, IdentifyQuestion, KnownTeeth, MeasuredDistance, MeasuredGear, MeasuredMesh, NextMeasurement,
-    Predicted, ReadingMeasure, ReadingMisfit, TakenReading, ToothCandidate, ToothVerdict, WornTeeth, identify,
+    PitchAgreement, PitchAsDescribed, Predicted, ReadingMeasure, ReadingMisfit, TakenReading, ToothCandidate,
+    ToothVerdict, WornTeeth, identify,
 };
 pub use order::{
     BacklashLimits, CannotOrder, IndexAlike, IndexSource, KeptGear, LengthLimits, OrderQuestion, OrderedCluster,

@@ -8,6 +8,7 @@
 
 use serde::Serialize;
 
+use super::in_place::known_backlashes;
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{Gearset, TimingRow};
 
@@ -66,7 +67,8 @@ pub(super) struct Room {
 
 impl Room {
     fn new(circular_pitch: f64, backlash: f64) -> Self {
-        Self { circular_pitch, backlash: backlash.min((MOST_PLAY - LEAST) * circular_pitch) }
+        // A mesh that binds takes up nothing.
+        Self { circular_pitch, backlash: backlash.clamp(0.0, (MOST_PLAY - LEAST) * circular_pitch) }
     }
 
     /// b / a: how many teeth the mesh takes up; backlash that just suffices is enough.
@@ -125,7 +127,7 @@ pub(super) fn backlash_needed(off: f64, rows: &[CircuitRow]) -> f64 {
     }
 }
 
-/// The sizes of a group's meshes, as far as they are given.
+/// The sizes of a group's meshes, as far as they are known.
 pub(super) struct MeshPlay {
     pub(super) circular_pitch: Vec<Option<f64>>,
     pub(super) backlash: Vec<Option<f64>>,
@@ -136,7 +138,7 @@ impl MeshPlay {
         let meshes = || rows.iter().map(|row| set.mesh(row.mesh));
         Self {
             circular_pitch: meshes().map(|mesh| Some(mesh.pitch()?.circular_pitch())).collect(),
-            backlash: meshes().map(|mesh| Some(mesh.backlash()?.millimetres())).collect(),
+            backlash: known_backlashes(set, rows),
         }
     }
 

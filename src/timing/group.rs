@@ -12,6 +12,7 @@ use serde::Serialize;
 use super::all_pins::{PushedTogether, pushed_together};
 use super::by_hand::{ByHand, could_be};
 use super::convention::{MarkingConvention, convention};
+use super::index_classes::index_classes;
 use super::loops::{Closure, Loop, loops};
 use super::margin::{MarginSearch, MeshError, SeatingError, closest_seating, margin};
 use super::marks::{CentralSpacing, central_spacings, marks};
@@ -213,7 +214,8 @@ fn time_group(set: &Gearset, group: &PlanetGroup, loops: &[Loop]) -> GroupTiming
     let loops: Vec<Loop> = loops.iter().filter(|closed| closed.is_with(group)).cloned().collect();
     let (nearest_wrong, margin_search) =
         if refused { Default::default() } else { nearest_wrong(set, &rows, &spacings) };
-    let assembles = !refused && !loops.iter().any(|closed| closed.closes == Closure::Misses);
+    let misses = loops.iter().any(|closed| closed.closes == Closure::Misses);
+    let assembles = !refused && !misses;
     let marks = marks(set, &rows, &spacings);
     let convention = if assembles {
         convention(&rows, group.planets().len(), pins.len(), marks)
@@ -242,7 +244,10 @@ fn time_group(set: &Gearset, group: &PlanetGroup, loops: &[Loop]) -> GroupTiming
         pushed_together: if refused { pushed_together(set, &rows, &solver, &spacings) } else { None },
         refusals: if refused { refusals(&solver, &rows, &spacings) } else { Vec::new() },
         loops,
-        remedies: refused.then(|| remedies(set, group, &spacing_divisor)),
+        remedies: refused.then(|| {
+            let classes = if misses { Vec::new() } else { index_classes(set, group, &rows, &solver) };
+            remedies(set, group, &spacing_divisor, classes)
+        }),
         room: known_gaps(set, group),
         equal_pins_clear: equal_pins_clear(set, group, &equal_pin_counts),
         by_hand,

@@ -12,6 +12,8 @@ mod cluster;
 mod convention;
 mod found;
 mod group;
+mod in_place;
+mod index_classes;
 mod loops;
 mod margin;
 mod marking;
@@ -35,6 +37,7 @@ pub use found::{
 };
 pub use group::{GroupTiming, PinOrder, Timing, timing, timing_of};
 pub(crate) use group::{group_assembles, planets_are_kept};
+pub use index_classes::{IndexClass, IndexedGear, IndexedPlanet};
 pub use loops::{Closure, Loop};
 pub(crate) use loops::{loops_close, missed_loops};
 pub(crate) use margin::least_error_of_wrong;

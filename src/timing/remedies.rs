@@ -1,14 +1,15 @@
 //! When planets do not go together: what would.
 //!
-//! Three ways, each tried by the full timing conditions: other numbers of equal pins,
-//! the nearest unequal places (multiples of 1/D), and small changes of tooth counts that
-//! keep the pins where they are. Worked out here.
+//! Four ways, each tried by the full timing conditions: other numbers of equal pins,
+//! the nearest unequal places (multiples of 1/D), small changes of tooth counts that
+//! keep the pins where they are, and planets made to different indexes. Worked out here.
 
 use std::collections::BTreeMap;
 
 use num_bigint::BigInt;
 use serde::Serialize;
 
+use super::index_classes::IndexClass;
 use super::loops::loops_close;
 use super::solver::rows_assemble;
 use crate::clearance::{AskedDistance, asked_distances};
@@ -27,6 +28,9 @@ pub struct Remedies {
     pub places: Option<Vec<Fraction>>,
     /// Changes of tooth counts: the smallest that keep the centre distance, then the smallest of the others.
     pub tooth_changes: Vec<ToothChange>,
+    /// Planets made to different indexes, a class for pins that may have alike ones; empty where no index makes them
+    /// assemble, or meshes of the whole set stand against it.
+    pub index_classes: Vec<IndexClass>,
 }
 
 /// New tooth counts with which every group assembles.
@@ -41,8 +45,13 @@ pub struct ToothChange {
     pub keeps_center_distance: bool,
 }
 
-pub(super) fn remedies(set: &Gearset, group: &PlanetGroup, divisor: &BigInt) -> Remedies {
-    Remedies { places: nearest_places(group, divisor), tooth_changes: tooth_changes(set, group) }
+pub(super) fn remedies(
+    set: &Gearset,
+    group: &PlanetGroup,
+    divisor: &BigInt,
+    index_classes: Vec<IndexClass>,
+) -> Remedies {
+    Remedies { places: nearest_places(group, divisor), tooth_changes: tooth_changes(set, group), index_classes }
 }
 
 /// The nearest allowed place for every pin, the first staying where it is.

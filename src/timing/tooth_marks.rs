@@ -172,7 +172,7 @@ fn direction(central_gear: Option<GearKind>) -> MarkDirection {
 }
 
 /// The space that a tooth fills which is so far off the line on the pin at a place; counts signed.
-fn space(central: i64, planet: i64, place: &Fraction, off_line: &Fraction) -> i64 {
+pub(super) fn space(central: i64, planet: i64, place: &Fraction, off_line: &Fraction) -> i64 {
     // Z x - s r, where s is the sign of Z P.
     let number = multiple(place, central.abs()) - multiple(off_line, central.signum() * planet.signum());
     debug_assert!(number.is_integer(), "a planet that meshes fills a space");

@@ -156,6 +156,7 @@ fn typed(arguments: &IdentifyArguments, tooth_count: u16) -> IdentifyQuestion {
         meshes,
         known: known(arguments),
         pins_at_hand: arguments.pin_at_hand.clone(),
+        described: Vec::new(),
     }
 }
 

@@ -1,6 +1,6 @@
 //! Readings of teeth as they are typed: `21.896`, `21.896 ± 0.02`, `0.862 in +- 0.001`, `3=21.896`.
 
-use toothmark::exact::to_float;
+use toothmark::exact::{Mistyped, to_float};
 use toothmark::gearset::Length;
 
 use crate::cli::trouble::Refusal;
@@ -76,8 +76,22 @@ pub(super) fn pressure_angle(text: &str) -> Result<toothmark::exact::Fraction, R
 }
 
 fn length(part: &str, whole: &str) -> Result<(Length, bool), Refusal> {
-    let (length, has_unit) = Length::typed(part).map_err(|fault| refused(whole, "a reading", HINT, &fault))?;
+    let refusal = |fault: &Mistyped| {
+        if let Mistyped::CommaOfTwoMeanings { decimal, whole: thousands } = fault {
+            two_meanings(part, decimal, thousands)
+        } else {
+            refused(whole, "a reading", HINT, fault)
+        }
+    };
+    let (length, has_unit) = Length::typed(part).map_err(|fault| refusal(&fault))?;
     if to_float(length.value()) > 0.0 { Ok((length, has_unit)) } else { Err(not(whole, "a reading", HINT)) }
+}
+
+/// Both readings of `21,896`, and what to type for each.
+fn two_meanings(typed: &str, decimal: &str, thousands: &str) -> Refusal {
+    let typed = typed.trim();
+    let sentence = format!("the comma of {typed:?} can be a decimal point, or part thousands");
+    Refusal::new(sentence, format!("type {decimal} if it is a decimal point, {thousands} if it parts thousands"))
 }
 
 /// A number without a unit in the unit of another length.
@@ -116,6 +130,16 @@ mod tests {
         reads("1.5in ± 1 thou", 38.1, Some(0.0254));
         for text in ["", "0", "-3", "21.9 ±", "21.9 ± 0", "21.9 ± x", "1 ell", "21,896,5", "21,896"] {
             assert!(reading(text).is_err(), "{text}");
+        }
+    }
+
+    /// Once the hint asked back and left it open what to type.
+    #[test]
+    fn a_comma_of_two_meanings_is_told_with_both() {
+        for text in ["21,896", "3=21,896 mm"] {
+            let told = if text.contains('=') { span(text).unwrap_err() } else { reading(text).unwrap_err() };
+            let told = format!("{told:?}");
+            assert!(told.contains("21,896") && told.contains("type 21.896 if") && told.contains("21896 if"), "{told}");
         }
     }
 

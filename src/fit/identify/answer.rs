@@ -117,6 +117,39 @@ pub struct IdentifiedFamily {
     pub may_be_composite: bool,
     /// Spans of the best candidate whose jaws touch less than a tenth of the module below the tips, or on the fillet.
     pub doubtful_spans: Vec<String>,
+    /// The pitches that the description says, each once, with what the readings say of it.
+    pub described: Vec<PitchAsDescribed>,
+}
+
+/// A pitch that the description says.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct PitchAsDescribed {
+    /// The pitch: `module 2.5`.
+    pub pitch: String,
+    /// What the readings say of it.
+    pub agreement: PitchAgreement,
+    /// The largest misfit of a reading, in millimetres; null where no teeth of this pitch come near.
+    pub misfit_mm: Option<f64>,
+}
+
+/// What readings say of a described pitch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+pub enum PitchAgreement {
+    /// No other fits better.
+    #[serde(rename = "best")]
+    Best,
+    /// It fits, and another fits better.
+    #[serde(rename = "fits")]
+    Fits,
+    /// It fits, and another fits better by more than three standard deviations.
+    #[serde(rename = "unlikely")]
+    Unlikely,
+    /// They rule it out.
+    #[serde(rename = "ruled out")]
+    RuledOut,
 }
 
 /// A reading that does not go with the others.

@@ -93,6 +93,12 @@ impl RankedTeeth {
         }
     }
 
+    /// The largest misfit of a reading, in millimetres.
+    pub(super) fn worst_misfit(&self, family: &Family<'_>) -> f64 {
+        let misfits = family.readings.iter().zip(&self.fitted.predicted);
+        misfits.map(|(taken, predicted)| (taken.millimetres - predicted).abs()).fold(0.0, f64::max)
+    }
+
     fn misfits(&self, family: &Family<'_>) -> Vec<ReadingMisfit> {
         let misfit = |(taken, predicted): (&Taken, &f64)| ReadingMisfit {
             reading: family.reading_name(taken.of),

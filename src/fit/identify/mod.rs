@@ -10,6 +10,7 @@ mod base_pitch;
 mod candidate;
 mod checks;
 mod contradiction;
+mod described;
 mod family;
 mod fit;
 mod next;
@@ -20,11 +21,12 @@ mod rack;
 
 pub use answer::{
     BasePitchReading, CandidateGear, ContradictingReading, Identification, IdentifiedFamily, NextMeasurement,
-    Predicted, ReadingMisfit, TakenReading, ToothCandidate, ToothVerdict, WornTeeth,
+    PitchAgreement, PitchAsDescribed, Predicted, ReadingMisfit, TakenReading, ToothCandidate, ToothVerdict, WornTeeth,
 };
 pub use checks::CannotIdentify;
 pub use question::{
-    GearReading, IdentifyQuestion, KnownTeeth, MeasuredDistance, MeasuredGear, MeasuredMesh, ReadingMeasure,
+    DescribedPitch, GearReading, IdentifyQuestion, KnownTeeth, MeasuredDistance, MeasuredGear, MeasuredMesh,
+    ReadingMeasure,
 };
 
 use candidate::{HEAVY_WEAR, RankedTeeth};
@@ -118,6 +120,7 @@ fn identified(question: &IdentifyQuestion, family: &Family<'_>, candidates: &[Ra
         base_pitches,
         measurements,
         readings: family.readings.iter().map(|taken| taken_reading(family, taken)).collect(),
+        described: described::described(question, family, best),
     }
 }
 

@@ -4,7 +4,8 @@
 //! the radii of the pins were measured (their mean) or the pin circle is described.
 
 use super::question::{
-    GearReading, IdentifyQuestion, KnownTeeth, MeasuredDistance, MeasuredGear, MeasuredMesh, ReadingMeasure,
+    DescribedPitch, GearReading, IdentifyQuestion, KnownTeeth, MeasuredDistance, MeasuredGear, MeasuredMesh,
+    ReadingMeasure,
 };
 use crate::exact::to_float;
 use crate::gearset::{DraftReadings, GearId, GearKind, Gearset, Length, MeasuredPins, MemberId, MeshId, Spanned};
@@ -31,10 +32,21 @@ impl IdentifyQuestion {
         Self {
             gears: spur.iter().map(|&gear| measured(set, gear)).collect(),
             meshes: set.mesh_ids().filter_map(mesh).collect(),
+            // What the question says is known takes the place of what is described.
+            described: if known.pitch.is_none() { described_pitches(set, &spur) } else { Vec::new() },
             known,
             pins_at_hand: Vec::new(),
         }
     }
+}
+
+/// The pitches of the meshes of these gears.
+fn described_pitches(set: &Gearset, gears: &[GearId]) -> Vec<DescribedPitch> {
+    let of_gear = |(place, &gear): (usize, &GearId)| {
+        let meshes = set.meshes().iter().filter(move |mesh| mesh.gears().contains(&gear));
+        meshes.filter_map(move |mesh| Some(DescribedPitch { gear: place, pitch: mesh.pitch()?.clone() }))
+    };
+    gears.iter().enumerate().flat_map(of_gear).collect()
 }
 
 fn measured(set: &Gearset, gear: GearId) -> MeasuredGear {

@@ -21,6 +21,17 @@ pub struct IdentifyQuestion {
     pub known: KnownTeeth,
     /// The diameters of the pins at hand, in millimetres; where there are none, those usual are thought of.
     pub pins_at_hand: Vec<f64>,
+    /// The pitches that the description says, to be held against the readings.
+    pub described: Vec<DescribedPitch>,
+}
+
+/// A pitch that the description says of a gear.
+#[derive(Debug, Clone, PartialEq)]
+pub struct DescribedPitch {
+    /// The place of the gear in the list of gears.
+    pub gear: usize,
+    /// Its pitch.
+    pub pitch: Pitch,
 }
 
 /// What is known of teeth before they are measured.

@@ -132,10 +132,15 @@ impl Rack {
 
     /// The pitch as it is called: `9 DP`, `module 2.75`.
     pub(super) fn pitch_name(&self) -> String {
-        match &self.pitch {
-            Pitch::Module(_) => format!("module {}", to_float(self.pitch.value())),
-            Pitch::Diametral(_) => format!("{} DP", to_float(self.pitch.value())),
-        }
+        pitch_name(&self.pitch)
+    }
+}
+
+/// `9 DP`, `module 2.75`.
+pub(super) fn pitch_name(pitch: &Pitch) -> String {
+    match pitch {
+        Pitch::Module(_) => format!("module {}", to_float(pitch.value())),
+        Pitch::Diametral(_) => format!("{} DP", to_float(pitch.value())),
     }
 }
 

@@ -156,9 +156,10 @@ pub struct KeptGear {
 pub struct OrderedCluster {
     /// The planet.
     pub planet: MemberId,
-    /// How the tooth of each gear stands that belongs to the marked tooth of the first.
+    /// How the tooth of each gear stands that belongs to the marked tooth of the first; empty where nothing tells an index
+    /// with which they assemble.
     pub index: Vec<OrderedIndex>,
-    /// How many are made alike: one a pin.
+    /// How many are made alike: one a pin, or one a pin of its class.
     pub pieces: usize,
     /// Where the index comes from.
     pub index_source: IndexSource,
@@ -172,6 +173,10 @@ pub struct OrderedCluster {
     pub convention: MarkingConvention,
     /// The gears of which a tooth is marked.
     pub marks: Vec<StruckMark>,
+    /// The letter of its class, where alike clusters do not assemble and clusters of several classes do.
+    pub class: Option<String>,
+    /// The pins that it is for, counted from 1.
+    pub for_pins: Vec<usize>,
 }
 
 /// Where the tooth of a gear stands that belongs to the marked tooth of the first gear.
@@ -208,8 +213,10 @@ pub enum IndexSource {
     Measured,
     /// Whether all planets go in depends on it, and the description does not tell it.
     Needed,
-    /// Alike clusters do not assemble.
+    /// Alike clusters do not assemble, and none of other indexes do.
     Refused,
+    /// Alike clusters do not assemble: those of each class stand so against those of class A, of which any will do.
+    Class,
 }
 
 /// How much the index may differ from one cluster to another, so that no mesh loses more than half of its backlash.
@@ -232,7 +239,7 @@ pub struct IndexAlike {
 pub struct StruckMark {
     /// The gear.
     pub gear: GearId,
-    /// For each pin the tooth, counted from the marked tooth counter-clockwise seen from the input side.
+    /// For each of its pins the tooth, counted from the index tooth counter-clockwise seen from the input side.
     pub teeth: Vec<i64>,
 }
 
@@ -260,7 +267,8 @@ impl OrderedPins {
 impl TeethOrder {
     /// Whether the order can be given as it is.
     pub fn can_be_given(&self) -> bool {
-        let can_be_made = |cluster: &OrderedCluster| cluster.index_source != IndexSource::Refused;
+        let can_be_made =
+            |cluster: &OrderedCluster| !matches!(cluster.index_source, IndexSource::Refused | IndexSource::Needed);
         let is_sound = self.faulty_meshes.is_empty() && self.faulty_gears.is_empty();
         self.closes
             && is_sound

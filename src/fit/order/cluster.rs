@@ -2,7 +2,7 @@
 //!
 //! The index is that of the timing: on every pin the turn of the planet in teeth of each gear, taken from that of the
 //! first, is how the tooth that belongs to the mark stands. It is 0 where alike clusters assemble, unless a measured
-//! cluster says otherwise. Two clusters whose index differs by the angle i set the flanks of a gear of pitch radius r
+//! cluster says otherwise; where they do not, clusters of several classes may, each with an index of its own. Two clusters whose index differs by the angle i set the flanks of a gear of pitch radius r
 //! apart by i r: no mesh loses more than half of its backlash j while `i <= j / (2 r)` for every gear. Worked out here.
 
 use super::answer::{IndexAlike, IndexSource, OrderedCluster, OrderedIndex, StruckMark};
@@ -10,7 +10,10 @@ use super::question::{CannotOrder, OrderQuestion};
 use super::teeth::OrderedTeeth;
 use crate::exact::{Fraction, fraction, multiple, to_float};
 use crate::gearset::{GearId, Gearset, Measured, MeasuredCluster, MemberId, Offset, Uncertainty};
-use crate::timing::{Closure, GroupMarking, GroupTiming, MarkPurpose, MarkingConvention, marking, timing};
+use crate::timing::{
+    Closure, GroupMarking, GroupTiming, IndexClass, IndexedGear, IndexedPlanet, MarkPurpose, MarkingConvention,
+    marking, timing,
+};
 use crate::tooth::index_lengths;
 
 /// The clusters that have any of these gears.
@@ -28,7 +31,7 @@ pub(super) fn ordered_clusters(
             let gears = gears_in_mesh(teeth, planet);
             if gears.len() > 1 && gears.iter().any(|gear| cut.contains(gear)) {
                 let cluster = ClusterToOrder { teeth, group, marks, planet, gears: &gears };
-                clusters.push(cluster.ordered(question.like.as_deref()));
+                clusters.extend(cluster.ordered(question.like.as_deref()));
             }
         }
     }
@@ -57,35 +60,110 @@ struct ClusterToOrder<'a> {
 }
 
 impl ClusterToOrder<'_> {
-    fn ordered(&self, like: Option<&str>) -> OrderedCluster {
-        let measured = self.measured(like);
-        let model = measured.map(|(_, cluster)| cluster);
-        let alike = self.alike();
-        let index = |&gear: &GearId| self.index(gear, model, alike);
+    /// One for all pins, or one for each class.
+    fn ordered(&self, like: Option<&str>) -> Vec<OrderedCluster> {
+        let classes = self.group.remedies.iter().flat_map(|remedies| &remedies.index_classes);
+        let classes = classes.filter(|_| !self.needs_index());
+        let of_class = |class: &IndexClass| Some(self.of_class(class, self.indexed(class)?, like));
+        let by_class: Vec<OrderedCluster> = classes.filter_map(of_class).collect();
+        if by_class.is_empty() { vec![self.alike_on_all_pins(like)] } else { by_class }
+    }
+
+    /// This planet in a class, where all gears that it has in mesh are ordered.
+    fn indexed<'c>(&self, class: &'c IndexClass) -> Option<&'c IndexedPlanet> {
+        let own = class.planets.iter().find(|planet| planet.planet == self.planet)?;
+        own.gears.iter().all(|indexed| self.gears.contains(&indexed.gear)).then_some(own)
+    }
+
+    /// The class of the measured cluster that new ones are to be like, by the pin that it stood on; those to spare stood on
+    /// none and are taken as class A.
+    fn class_of_model(&self, like: Option<&str>) -> Option<&IndexedPlanet> {
+        let (measured, model) = self.measured(like)?;
+        let pin = 1 + measured.clusters.iter().position(|cluster| cluster.name == model.name)?;
+        let classes = &self.group.remedies.as_ref()?.index_classes;
+        let class = classes.iter().find(|class| class.pins.contains(&pin)).or_else(|| classes.first());
+        self.indexed(class?)
+    }
+
+    fn alike_on_all_pins(&self, like: Option<&str>) -> OrderedCluster {
+        let turns: Vec<(GearId, Fraction)> =
+            self.gears.iter().map(|&gear| (gear, self.turns_by_timing(gear))).collect();
+        let cluster = self.sheet(&turns, like);
+        let index_source = self.source(cluster.like.as_deref());
+        // An index that nobody knows is not told.
+        let is_known = matches!(index_source, IndexSource::Free | IndexSource::Measured);
         OrderedCluster {
-            planet: self.planet,
-            index: self.gears.iter().map(index).collect(),
-            pieces: self.group.pin_count,
-            index_source: self.source(model),
-            like: model.map(|cluster| cluster.name.clone()),
-            good_to: measured.and_then(|(measured, _)| measured.uncertainty.as_ref()).map(told),
-            alike,
+            index: if is_known { cluster.index } else { Vec::new() },
+            index_source,
             convention: self.group.convention,
             marks: self.struck_marks(),
+            ..cluster
         }
     }
 
-    fn source(&self, measured: Option<&MeasuredCluster>) -> IndexSource {
-        let is_needed = self.group.loops.iter().any(|closed| closed.closes == Closure::DependsOnIndex);
-        if measured.is_some() {
-            IndexSource::Measured
-        } else if !self.group.assembles {
+    fn of_class(&self, class: &IndexClass, indexed: &IndexedPlanet, like: Option<&str>) -> OrderedCluster {
+        let model = self.class_of_model(like);
+        let of_model = |gear: GearId| model.and_then(|model| model.gears.iter().find(|own| own.gear == gear));
+        let from_model = |own: &IndexedGear| match of_model(own.gear) {
+            Some(model) => &own.turns - &model.turns,
+            None => own.turns.clone(),
+        };
+        let turns: Vec<(GearId, Fraction)> =
+            indexed.gears.iter().map(|indexed| (indexed.gear, from_model(indexed))).collect();
+        let cluster = self.sheet(&turns, like);
+        let marks =
+            StruckMark { gear: indexed.gears[0].gear, teeth: indexed.marks.iter().map(|mark| mark.tooth).collect() };
+        OrderedCluster {
+            pieces: class.pins.len(),
+            index_source: IndexSource::Class,
+            convention: MarkingConvention::Individual,
+            marks: vec![marks],
+            class: Some(class.class.clone()),
+            for_pins: class.pins.clone(),
+            ..cluster
+        }
+    }
+
+    /// The sheet of a cluster whose gears stand so from the first of them, and besides as on the measured cluster.
+    fn sheet(&self, turns: &[(GearId, Fraction)], like: Option<&str>) -> OrderedCluster {
+        let measured = self.measured(like);
+        let model = measured.map(|(_, cluster)| cluster);
+        let alike = self.alike();
+        let read = |gear: GearId| match model {
+            Some(cluster) => read_turns(cluster, gear, self.teeth.set.gear(gear).tooth_count().get()),
+            None => fraction(0, 1),
+        };
+        let of_first = turns.first().map_or_else(|| fraction(0, 1), |&(first, _)| read(first));
+        let index = |(gear, turns): &(GearId, Fraction)| self.index(*gear, turns + read(*gear) - &of_first, alike);
+        OrderedCluster {
+            planet: self.planet,
+            index: turns.iter().map(index).collect(),
+            pieces: self.group.pin_count,
+            index_source: IndexSource::Refused,
+            like: model.map(|cluster| cluster.name.clone()),
+            good_to: measured.and_then(|(measured, _)| measured.uncertainty.as_ref()).map(told),
+            alike,
+            convention: MarkingConvention::Refused,
+            marks: Vec::new(),
+            class: None,
+            for_pins: (1..=self.group.pin_count).collect(),
+        }
+    }
+
+    fn source(&self, like: Option<&str>) -> IndexSource {
+        if !self.group.assembles {
             IndexSource::Refused
-        } else if is_needed {
+        } else if like.is_some() {
+            IndexSource::Measured
+        } else if self.needs_index() {
             IndexSource::Needed
         } else {
             IndexSource::Free
         }
+    }
+
+    fn needs_index(&self) -> bool {
+        self.group.loops.iter().any(|closed| closed.closes == Closure::DependsOnIndex)
     }
 
     /// The measured cluster that new ones are to be like: that of this name, or else the first.
@@ -95,10 +173,8 @@ impl ClusterToOrder<'_> {
         Some((measured, measured.clusters.iter().find(of_name)?))
     }
 
-    fn index(&self, gear: GearId, measured: Option<&MeasuredCluster>, alike: Option<IndexAlike>) -> OrderedIndex {
-        let count = self.teeth.set.gear(gear).tooth_count().get();
-        let turns = measured.map_or_else(|| self.turns_by_timing(gear), |cluster| read_turns(cluster, gear, count));
-        let teeth = multiple(&turns, count.into());
+    fn index(&self, gear: GearId, turns: Fraction, alike: Option<IndexAlike>) -> OrderedIndex {
+        let teeth = multiple(&turns, self.teeth.set.gear(gear).tooth_count().get().into());
         let form = self.teeth.unthinned(gear);
         let lengths = index_lengths(&form, to_float(&teeth));
         OrderedIndex {

@@ -107,6 +107,31 @@ impl TimingRows {
         self.planet_count
     }
 
+    /// The same conditions where each gear may stand as it likes on its planet: a planet of its own, in the order of the
+    /// gears that are told with them.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, exact::IntegerMatrix};
+    /// let set = description::read(description::example("cannot-be-trio").unwrap()).unwrap();
+    /// let (gears, rows) = set.matrix().timing(&set.planet_groups()[0]).by_gear();
+    /// // One cluster with three gears.
+    /// assert_eq!((gears.len(), rows.planet_count()), (3, 3));
+    /// assert_eq!(rows.matrix(), IntegerMatrix::new(3, 3, [31, 0, 0, 0, 39, 0, 0, 0, 28]));
+    /// ```
+    pub fn by_gear(&self) -> (Vec<GearId>, Self) {
+        let mut gears: Vec<GearId> = Vec::new();
+        let mut rows = self.rows.clone();
+        for term in rows.iter_mut().flat_map(|row| &mut row.terms) {
+            term.planet = gears.iter().position(|&gear| gear == term.gear).unwrap_or_else(|| {
+                gears.push(term.gear);
+                gears.len() - 1
+            });
+        }
+        let planet_count = gears.len();
+        (gears, Self { rows, planet_count })
+    }
+
     /// The left sides: one column a planet.
     pub fn matrix(&self) -> IntegerMatrix {
         let entry = |row: &TimingRow, planet: usize| -> i64 {

@@ -9,8 +9,8 @@ use crate::fit::{
 };
 use crate::gearset::Gearset;
 use crate::report::matching::contacts::{gears, is_nothing, pins};
-use crate::report::matching::sizes::{arc, side};
-use crate::report::words::{gear, key, list, mesh, planets, quoted, short_list, told_together};
+use crate::report::matching::sizes::side;
+use crate::report::words::{Units, gear, key, list, mesh, planets, quoted, short_list, told_together};
 use crate::timing::ContactPin;
 
 /// So many pins that bind are told of one by one.
@@ -40,7 +40,7 @@ pub(super) fn statements(set: &Gearset, answer: &BacklashSurvey) -> Vec<String> 
     let at = if answer.binds || unknown.as_ref().is_some_and(|it| !it.of_all) { said.len() } else { 0 };
     said.splice(at..at, unknown.map(|it| it.said));
     said.extend(run_outs(set, answer));
-    said.extend(rocking(answer));
+    said.extend(rocking(set, answer));
     said.extend(hot(set, answer));
     said
 }
@@ -55,6 +55,11 @@ fn of_group(set: &Gearset, group: &GroupBacklash) -> Vec<String> {
         said.extend(first(set, group));
     }
     said
+}
+
+/// A small length in the units of the gearset.
+fn arc(set: &Gearset, millimetres: f64) -> String {
+    Units::of_set(set).arc(millimetres)
 }
 
 fn untold(reason: BacklashUntold) -> &'static str {
@@ -117,12 +122,12 @@ fn bound(set: &Gearset, group: &GroupBacklash, pin: &PinStand) -> BoundPin {
     };
     let here: Vec<&BacklashOfMesh> =
         group.meshes.iter().filter(is_own).filter(|found| short(found).is_some()).collect();
-    let worst = arc(here.iter().filter_map(|found| short(found)).fold(0.0, f64::max));
-    let way = |mm: f64| format!("{} further {}", arc(mm.abs()), if mm > 0.0 { "out" } else { "in" });
+    let worst = arc(set, here.iter().filter_map(|found| short(found)).fold(0.0, f64::max));
+    let way = |mm: f64| format!("{} further {}", arc(set, mm.abs()), if mm > 0.0 { "out" } else { "in" });
     let set_to = pin.to_move_outward_mm.filter(|mm| is_size(*mm)).map(|mm| {
         // What frees it lies on the way back to its place.
         if -pin.outward_mm * mm.signum() > mm.abs() {
-            format!("back in its place, {}, of which {} just free it;", way(-pin.outward_mm), arc(mm.abs()))
+            format!("back in its place, {}, of which {} just free it;", way(-pin.outward_mm), arc(set, mm.abs()))
         } else {
             format!("{},", way(mm))
         }
@@ -165,7 +170,7 @@ fn may_bind(set: &Gearset, group: &GroupBacklash) -> Option<String> {
         "May bind at {}: at worst {} is short by {} where bush and run-out come together. Turn it by hand once round.",
         short_list(&meshes),
         mesh(set, worst.mesh),
-        arc(-least(worst))
+        arc(set, -least(worst))
     ))
 }
 
@@ -178,24 +183,24 @@ fn first(set: &Gearset, group: &GroupBacklash) -> Vec<String> {
     let mut said = vec![format!("{}.", carried(set, group, worst))];
     let off: Vec<&PinStand> =
         group.pins.iter().filter(|pin| is_size(pin.outward_mm) || is_size(pin.ahead_mm)).collect();
-    let back: Vec<String> = off.iter().take(MOST_PINS).map(|pin| set_back(pin)).collect();
+    let back: Vec<String> = off.iter().take(MOST_PINS).map(|pin| set_back(set, pin)).collect();
     if group.has_measured_clusters {
         said.push("The clusters as measured count in this: toothmark match says where they do best.".into());
     } else if !back.is_empty() && off.len() < group.pins.len() {
         said.push(format!("To have all carry alike set {} (seen from the input side).", list(&back)));
     }
-    said.extend(loose_bushes(group));
+    said.extend(loose_bushes(set, group));
     said
 }
 
 /// Pins whose bushes are looser than the tightest, where they are few.
-fn loose_bushes(group: &GroupBacklash) -> Option<String> {
+fn loose_bushes(set: &Gearset, group: &GroupBacklash) -> Option<String> {
     let tightest = group.pins.iter().map(|pin| pin.bush_clearance_mm).fold(f64::INFINITY, f64::min);
     let loose = group.pins.iter().filter(|pin| is_size(pin.bush_clearance_mm - tightest));
     let loose: Vec<String> = loose.map(|pin| pin.pin.to_string()).collect();
     let (word, pin) = if loose.len() == 1 { ("bush", "pin") } else { ("bushes", "pins") };
     (!loose.is_empty())
-        .then(|| format!("Fit the {word} of {pin} {} like the tightest, {}.", list(&loose), arc(tightest)))
+        .then(|| format!("Fit the {word} of {pin} {} like the tightest, {}.", list(&loose), arc(set, tightest)))
 }
 
 /// Where there is least backlash, where every mesh has some.
@@ -213,7 +218,7 @@ fn least(set: &Gearset, answer: &BacklashSurvey) -> Option<String> {
     } else {
         String::new()
     };
-    let (size, mesh) = (arc(size(least)), mesh(set, least.mesh));
+    let (size, mesh) = (arc(set, size(least)), mesh(set, least.mesh));
     Some(format!("Every mesh has backlash, the least now {size} at {mesh}{on_pin}."))
 }
 
@@ -224,7 +229,7 @@ fn carried(set: &Gearset, group: &GroupBacklash, worst: &CarryingContact) -> Str
     let later: Vec<String> = together
         .map(|late| {
             let doubt = if late[0].waits_for_sure { "" } else { " (or before)" };
-            let size = late[0].mm_left.map_or_else(|| format!("{:.4} teeth", late[0].teeth_left), arc);
+            let size = late[0].mm_left.map_or_else(|| format!("{:.4} teeth", late[0].teeth_left), |mm| arc(set, mm));
             format!("{} {size} later{doubt}", pins(late))
         })
         .collect();
@@ -244,10 +249,11 @@ fn same(a: &ContactPin, b: &ContactPin) -> bool {
 }
 
 /// `pin 2 0.100 mm (3.9 thou) further in`.
-fn set_back(pin: &PinStand) -> String {
-    let radial = is_size(pin.outward_mm)
-        .then(|| format!("{} further {}", arc(pin.outward_mm.abs()), if pin.outward_mm > 0.0 { "in" } else { "out" }));
-    let along = is_size(pin.ahead_mm).then(|| format!("{} {}", arc(pin.ahead_mm.abs()), side(-pin.ahead_mm)));
+fn set_back(set: &Gearset, pin: &PinStand) -> String {
+    let radial = is_size(pin.outward_mm).then(|| {
+        format!("{} further {}", arc(set, pin.outward_mm.abs()), if pin.outward_mm > 0.0 { "in" } else { "out" })
+    });
+    let along = is_size(pin.ahead_mm).then(|| format!("{} {}", arc(set, pin.ahead_mm.abs()), side(-pin.ahead_mm)));
     let moves: Vec<String> = radial.into_iter().chain(along).collect();
     format!("pin {} {}", pin.pin, list(&moves))
 }
@@ -284,8 +290,12 @@ fn not_known(set: &Gearset, answer: &BacklashSurvey) -> Option<UnknownBacklash> 
     } else {
         "till then nothing tells whether it is enough"
     };
+    let such_as = match Units::of_set(set) {
+        Units::Millimetres => "0.1mm",
+        Units::Inches => "\"4 thou\"",
+    };
     Some(UnknownBacklash {
-        said: format!("Measure the backlash{whose} and add it, such as --backlash 0.1mm: {till_then}."),
+        said: format!("Measure the backlash{whose} and add it, such as --backlash {such_as}: {till_then}."),
         of_all,
     })
 }
@@ -304,10 +314,11 @@ fn has(names: &[String]) -> String {
 }
 
 /// What a hand feels beside the backlash.
-fn rocking(answer: &BacklashSurvey) -> Option<String> {
+fn rocking(set: &Gearset, answer: &BacklashSurvey) -> Option<String> {
     let all = answer.groups.iter().flat_map(|group| &group.pins);
     let most = all.map(|pin| pin.bush_clearance_mm).fold(0.0, f64::max);
-    is_size(most).then(|| format!("Rocked by hand a planet shows up to {} more: the clearance of its bush.", arc(most)))
+    is_size(most)
+        .then(|| format!("Rocked by hand a planet shows up to {} more: the clearance of its bush.", arc(set, most)))
 }
 
 /// Short backlash binds when hot.

@@ -8,9 +8,9 @@ use crate::fit::{
 };
 use crate::gearset::Gearset;
 use crate::report::matching::contacts::{gears, in_turn, is_nothing, later_heading};
-use crate::report::matching::sizes::{no_minus_zero, short_arc, side};
+use crate::report::matching::sizes::{no_minus_zero, side};
 use crate::report::render::document::{Block, Table};
-use crate::report::words::{counted, key, member, mesh};
+use crate::report::words::{Units, counted, key, member, mesh};
 use crate::statics::PowerSense;
 
 /// So many meshes and loads are shown on a screen.
@@ -23,9 +23,10 @@ pub(super) fn meshes(set: &Gearset, answer: &BacklashSurvey) -> Option<Table> {
     // Of a mesh whose backlash is not known nothing is told but what changes it.
     let all: Vec<&BacklashOfMesh> =
         all.filter(|found| found.source != BacklashSource::NotKnown || changes(found)).collect();
+    let units = Units::of_set(set);
     let is_known = all.iter().any(|found| found.source != BacklashSource::NotKnown);
     let row = |found: &&BacklashOfMesh| {
-        let sizes = [&found.least, &found.now, &found.most].map(size);
+        let sizes = [&found.least, &found.now, &found.most].map(|sizes| size(units, sizes));
         let start = [mesh(set, found.mesh)].into_iter().chain(sizes);
         start.chain(is_known.then(|| said_of(found))).collect()
     };
@@ -33,7 +34,7 @@ pub(super) fn meshes(set: &Gearset, answer: &BacklashSurvey) -> Option<Table> {
     let verdict: &[&str] = if is_known { &["verdict"] } else { &[] };
     let headings = [&["mesh", "least", "now", "most"], verdict].concat();
     let what = if is_known { "Backlash" } else { "What comes to the backlash" };
-    let caption = format!("{what} on the worst pin, at the pitch circle, mm (thou)");
+    let caption = format!("{what} on the worst pin, at the pitch circle, {}", units.of_short_arcs());
     (!rows.is_empty()).then(|| Table::new(caption, &headings, rows))
 }
 
@@ -57,12 +58,8 @@ fn told(verdict: BacklashVerdict) -> &'static str {
     }
 }
 
-fn size(sizes: &BacklashSizes) -> String {
-    signed(sizes.at_pitch_circle_mm)
-}
-
-fn signed(mm: f64) -> String {
-    no_minus_zero(short_arc(mm))
+fn size(units: Units, sizes: &BacklashSizes) -> String {
+    no_minus_zero(units.short_arc(sizes.at_pitch_circle_mm))
 }
 
 /// Every pin that stands out of its place; nothing where none does.
@@ -72,7 +69,8 @@ pub(super) fn pins(set: &Gearset, answer: &BacklashSurvey) -> Option<Table> {
     let rows: Vec<Vec<String>> =
         groups.flat_map(|group| group.pins.iter().map(|pin| of_pin(set, group, pin))).collect();
     let headings = ["pin", "stands", "along its circle", "least backlash now", "at"];
-    (!rows.is_empty()).then(|| Table::new("Pins, seen from the input side, mm (thou)", &headings, rows))
+    let caption = format!("Pins, seen from the input side, {}", Units::of_set(set).of_short_arcs());
+    (!rows.is_empty()).then(|| Table::new(caption, &headings, rows))
 }
 
 /// Whether a length is more than nothing as it is shown.
@@ -81,13 +79,14 @@ pub(super) fn is_size(mm: f64) -> bool {
 }
 
 fn of_pin(set: &Gearset, group: &GroupBacklash, pin: &PinStand) -> Vec<String> {
+    let units = Units::of_set(set);
     let tightest = group.meshes.iter().find(|found| Some(found.mesh) == pin.tightest);
-    let now = tightest.map(|found| size(&found.pins[pin.pin - 1].now));
+    let now = tightest.map(|found| size(units, &found.pins[pin.pin - 1].now));
     vec![
         format!("{} of {}", pin.pin, member(set, pin.planet)),
-        outward(pin.outward_mm),
+        outward(units, pin.outward_mm),
         if is_size(pin.ahead_mm) {
-            format!("{} {}", short_arc(pin.ahead_mm.abs()), side(pin.ahead_mm))
+            format!("{} {}", units.short_arc(pin.ahead_mm.abs()), side(pin.ahead_mm))
         } else {
             "-".into()
         },
@@ -97,9 +96,9 @@ fn of_pin(set: &Gearset, group: &GroupBacklash, pin: &PinStand) -> Vec<String> {
 }
 
 /// `0.100 (3.9) out`.
-fn outward(mm: f64) -> String {
+fn outward(units: Units, mm: f64) -> String {
     let way = if mm > 0.0 { "out" } else { "in" };
-    if is_size(mm) { format!("{} {way}", short_arc(mm.abs())) } else { "on its circle".into() }
+    if is_size(mm) { format!("{} {way}", units.short_arc(mm.abs())) } else { "on its circle".into() }
 }
 
 /// For each load of some state which pins carry first, and by how much later the others come; those where all come at

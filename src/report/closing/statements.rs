@@ -7,7 +7,7 @@ use crate::fit::{
 };
 use crate::gearset::{GearKind, Gearset, Pair};
 use crate::report::timing;
-use crate::report::words::{self, key, list, mesh};
+use crate::report::words::{self, Units, key, list, mesh};
 
 /// Shifts below this are none.
 const NO_SHIFT: f64 = 0.0005;
@@ -53,12 +53,16 @@ fn on_pins(set: &Gearset, fit: &ToothFit) -> String {
     let planet = |circle: &PinCircleFit| format!(" of {}", words::member(set, circle.planet));
     match &fit.pin_circles[..] {
         [] => String::new(),
-        [only] => format!(" on pins {} from the axis", words::length(only.radius_mm)),
+        [only] => format!(" on pins {} from the axis", length(set, only.radius_mm)),
         several => {
-            let each = several.iter().map(|circle| format!("{}{}", words::length(circle.radius_mm), planet(circle)));
+            let each = several.iter().map(|circle| format!("{}{}", length(set, circle.radius_mm), planet(circle)));
             format!(" on pins {} from the axis", list(&each.collect::<Vec<_>>()))
         }
     }
+}
+
+fn length(set: &Gearset, millimetres: f64) -> String {
+    Units::of_set(set).length(millimetres)
 }
 
 /// `-0.467 for l 37`, of every gear that is shifted.
@@ -87,7 +91,7 @@ fn faults(set: &Gearset, fit: &ToothFit) -> Vec<String> {
 pub(super) fn mesh_fault(set: &Gearset, fit: &MeshFit, fault: &MeshFault) -> String {
     let name = mesh(set, fit.mesh);
     let gear = |id| words::gear(set, id);
-    let micro = |length: f64| words::length(length);
+    let micro = |millimetres: f64| length(set, millimetres);
     match fault {
         MeshFault::DoesNotClose { shift_off } => format!(
             "{name}: its described shifts leave the sum {:.4} too {}; leave one of them out, and it follows.",
@@ -119,10 +123,11 @@ pub(super) fn mesh_fault(set: &Gearset, fit: &MeshFit, fault: &MeshFault) -> Str
         MeshFault::TipBeyondFlank { gear: id, by_mm, tip_diameter_mm } => {
             let is_ring = set.gear(*id).kind() == GearKind::Internal;
             format!(
-                "{name}: the tips of {} run {by_mm:.3} mm into the fillet of the other; {} to {}.",
+                "{name}: the tips of {} run {} into the fillet of the other; {} to {}.",
                 gear(*id),
+                micro(*by_mm),
                 if is_ring { "open them" } else { "turn them down" },
-                words::length(*tip_diameter_mm)
+                length(set, *tip_diameter_mm)
             )
         }
         MeshFault::TipsMeet => {
@@ -152,13 +157,13 @@ pub(super) fn gear_fault(set: &Gearset, fit: &GearFit, fault: &GearFault) -> Str
         }
         GearFault::TipTrimmed { least_tip_diameter_mm } => format!(
             "{name}: the cutter takes its tips down to {}; order that, or a cutter with fewer teeth.",
-            words::length(*least_tip_diameter_mm)
+            length(set, *least_tip_diameter_mm)
         ),
         GearFault::CannotBeCut => format!("{name}: that cutter and the gear do not mesh."),
         GearFault::ThinWall { wall_mm, usual_mm } => format!(
             "{name}: {} between bore and roots, commonly {} or more.",
-            words::length(*wall_mm),
-            words::length(*usual_mm)
+            length(set, *wall_mm),
+            length(set, *usual_mm)
         ),
         GearFault::LargeShift => format!("{name}: a shift of {:+.2} is larger than is usual.", fit.shift),
     }
@@ -166,7 +171,7 @@ pub(super) fn gear_fault(set: &Gearset, fit: &GearFit, fault: &GearFault) -> Str
 
 /// Neighbours whose tips are in one another's way.
 fn overlap(set: &Gearset, gap: &Gap) -> String {
-    let by = gap.millimetres.map_or_else(|| format!("{:.2} modules", -gap.modules), |room| words::length(-room));
+    let by = gap.millimetres.map_or_else(|| format!("{:.2} modules", -gap.modules), |room| length(set, -room));
     format!("The tips of {} overlap by {by}: take fewer pins, or other tooth counts.", timing::pair(set, gap))
 }
 
@@ -176,8 +181,8 @@ fn elsewhere(set: &Gearset, circle: &PinCircleFit) -> Option<String> {
     match (circle.window_mm, circle.quarrel) {
         (Some(window), _) if is_outside(circle.radius_mm, window) => Some(format!(
             "Pins of {planet} from {} to {} would serve.",
-            words::length(window.first),
-            words::length(window.second)
+            length(set, window.first),
+            length(set, window.second)
         )),
         (None, Some(quarrel)) if circle.origin == PinCircleOrigin::Described || quarrel.first != quarrel.second => {
             Some(format!(
@@ -249,7 +254,7 @@ fn ring_tips(set: &Gearset, fit: &ToothFit) -> Vec<String> {
         format!(
             "The tips of {} are taken as opened to {}: full ones run into the fillets of its gear.",
             words::gear(set, gear.gear),
-            words::length(gear.tip_diameter_mm)
+            length(set, gear.tip_diameter_mm)
         )
     });
     said.collect()

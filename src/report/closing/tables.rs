@@ -1,10 +1,10 @@
 //! A row a mesh and a row a gear; in full the ways to share out shifts, pin circles, roots and the room of neighbours.
 
 use crate::fit::{GearFit, MeshFit, PinCircleOrigin, ToothFit};
-use crate::gearset::{Gearset, MILLIMETRES_PER_INCH};
+use crate::gearset::Gearset;
 use crate::report::render::document::{Block, Table};
 use crate::report::timing;
-use crate::report::words::{self, key, mesh};
+use crate::report::words::{self, Units, key, mesh};
 
 /// So many meshes, and so many gears, are shown on a screen.
 const MOST_MESHES: usize = 8;
@@ -27,40 +27,49 @@ pub(super) fn in_full(set: &Gearset, fit: &ToothFit) -> Vec<Block> {
 }
 
 fn meshes(set: &Gearset, fit: &ToothFit) -> Table {
+    let units = Units::of_set(set);
     let row = |fit: &MeshFit| {
+        let length = |length: Option<f64>| length.map_or("-".to_owned(), |length| units.number(length));
         let some =
             |value: Option<f64>, digits: usize| value.map_or("-".to_owned(), |value| format!("{value:.digits$}"));
         let least = fit.root_clearances_mm.map(|both| both.first.min(both.second));
         vec![
             mesh(set, fit.mesh),
-            some(fit.center_distance_mm, 3),
+            length(fit.center_distance_mm),
             some(fit.working_pressure_angle_degrees, 2),
             format!("{:+.4}", fit.shift_sum),
             some(fit.contact_ratio, 2),
-            some(fit.backlash_mm, 3),
-            some(least, 2),
+            length(fit.backlash_mm),
+            least.map_or("-".to_owned(), |least| units.coarse(least)),
         ]
     };
     let headings = ["mesh", "apart", "angle", "x sum", "contact", "backlash", "root"];
-    let caption = "Meshes: distance, working angle, sum of shifts, contact ratio, backlash, root clearance; mm";
+    let caption = format!(
+        "Meshes: distance, working angle, sum of shifts, contact ratio, backlash, root clearance; {}",
+        units.name()
+    );
     Table::new(caption, &headings, fit.meshes.iter().map(row).collect())
 }
 
 fn gears(set: &Gearset, fit: &ToothFit) -> Table {
+    let units = Units::of_set(set);
     let row = |fit: &GearFit| {
-        let some = |value: Option<f64>| value.map_or("-".to_owned(), |value| format!("{value:.2}"));
+        let some = |length: Option<f64>| length.map_or("-".to_owned(), |length| units.coarse(length));
         let given = if fit.shift_described { " given" } else { "" };
         vec![
             words::gear(set, fit.gear),
             format!("{:+.4}{given}", fit.shift),
-            format!("{:.3}", fit.tip_diameter_mm),
-            format!("{:.4}", fit.tip_diameter_mm / MILLIMETRES_PER_INCH),
-            format!("{:.3}", fit.root_diameter_mm),
-            some(fit.tip_thickness_mm.map(|arc| arc / fit.module_mm)),
+            units.number(fit.tip_diameter_mm),
+            units.other().number(fit.tip_diameter_mm),
+            units.number(fit.root_diameter_mm),
+            fit.tip_thickness_mm.map_or("-".to_owned(), |arc| format!("{:.2}", arc / fit.module_mm)),
             some(fit.form_diameter_mm),
         ]
     };
-    let headings = ["gear", "shift x", "tips, mm", "tips, in", "roots, mm", "tip", "from, mm"];
+    let [unit, other] = [units, units.other()].map(Units::name);
+    let lengths =
+        [format!("tips, {unit}"), format!("tips, {other}"), format!("roots, {unit}"), format!("from, {unit}")];
+    let headings = ["gear", "shift x", &lengths[0], &lengths[1], &lengths[2], "tip", &lengths[3]];
     let caption = "Gears: diameters, thickness at the tip in modules, diameter that the involute begins at";
     Table::new(caption, &headings, fit.gears.iter().map(row).collect())
 }

@@ -61,11 +61,24 @@ fn what_differs(comparison: &Comparison) -> Vec<ComparedRow> {
 
 /// What becomes of the ratios, and whether the planets assemble.
 fn against(first: &ComparedSet, other: &ComparedSet) -> String {
-    let changed: Vec<String> = other.states.iter().filter_map(|state| changed_ratio(first, state)).collect();
-    let ratios = if changed.is_empty() { "all ratios as they are".to_owned() } else { short_list(&changed) };
+    let ratios = ratios(first, other);
     let assembles = other.groups.iter().all(|group| group.goes_together);
     let assembly = if assembles { "it assembles" } else { "it does NOT assemble" };
     format!("{} against {}: {ratios}; {assembly}.", other.column, first.column)
+}
+
+/// What becomes of the ratios of the states that both have.
+fn ratios(first: &ComparedSet, other: &ComparedSet) -> String {
+    let changed: Vec<String> = other.states.iter().filter_map(|state| changed_ratio(first, state)).collect();
+    let is_in_first = |state: &&ComparedState| first.states.iter().any(|other| other.state == state.state);
+    let common = other.states.iter().filter(is_in_first).count();
+    let most = first.states.len().max(other.states.len());
+    match (changed.is_empty(), common) {
+        (false, _) => short_list(&changed),
+        (true, common) if common == most => "all ratios as they are".into(),
+        (true, 0) => "no state of one name in both".into(),
+        (true, _) => "the ratios of states that both have are as they are".into(),
+    }
 }
 
 /// The ratio of a state that is another in the first gearset.

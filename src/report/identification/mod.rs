@@ -13,11 +13,11 @@ use crate::inspection::RemarkKind;
 use crate::report::answer::{Answer, Outcome};
 use crate::report::render::document::{Block, Records};
 use crate::report::render::escape::csv_name;
-use crate::report::words::rounded;
+use crate::report::words::{Units, rounded};
 
 impl Answer for Identification {
-    fn summary(&self, _: &Gearset) -> Vec<Block> {
-        let said = Block::Statements(statements::statements(self));
+    fn summary(&self, set: &Gearset) -> Vec<Block> {
+        let said = Block::Statements(statements::statements(self, Units::of_set(set)));
         [vec![said], tables::of_screen(self), vec![Block::fit_not_strength()]].concat()
     }
 

@@ -1,15 +1,15 @@
 //! Sizes and senses in the words of matching: arcs with thousandths of an inch, parts of a tooth.
 
-use crate::report::words::thou;
+use crate::report::words::Units;
 
 /// Millimetres with thousandths of an inch beside.
 pub(in crate::report) fn arc(millimetres: f64) -> String {
-    format!("{millimetres:.3} mm ({:.1} thou)", thou(millimetres))
+    Units::Millimetres.arc(millimetres)
 }
 
 /// The same where a heading names the units.
 pub(in crate::report) fn short_arc(millimetres: f64) -> String {
-    format!("{millimetres:.3} ({:.1})", thou(millimetres))
+    Units::Millimetres.short_arc(millimetres)
 }
 
 pub(super) fn signed(teeth: f64) -> String {

@@ -13,7 +13,7 @@ use crate::inspection::RemarkKind;
 use crate::report::answer::{Answer, Outcome};
 use crate::report::render::document::{Block, Document, Records, Table};
 use crate::report::render::escape::csv_name;
-use crate::report::words::{self, rounded};
+use crate::report::words::{self, Units, rounded};
 use sheets::{cluster_sheet, gear_sheet, head};
 use statements::statements;
 use wording::{capital, limits, pitch, shift};
@@ -97,12 +97,17 @@ fn all_sheets(order: &TeethOrder, set: &Gearset) -> Vec<Block> {
 fn gears(order: &TeethOrder, set: &Gearset) -> Table {
     let pitches = common(order, pitch);
     let pins = common(order, |gear| gear.over_pins.map(|pins| wording::pin(pins.pin_mm)).unwrap_or_default());
+    let units = common_units(order, set);
+    let lengths = units.map_or("lengths in the unit of the pitch", |units| match units {
+        Units::Millimetres => "lengths in mm",
+        Units::Inches => "lengths in inches",
+    });
     let caption = match (&order.gears[..], &pitches) {
         ([first, ..], Some(pitch)) => {
             let angle = rounded(&first.pressure_angle_degrees);
-            format!("{}, {angle} deg; x: profile shift; lengths in mm", capital(pitch))
+            format!("{}, {angle} deg; x: profile shift; {lengths}", capital(pitch))
         }
-        _ => "x: profile shift; lengths in mm".to_owned(),
+        _ => format!("x: profile shift; {lengths}"),
     };
     let between = if order.gears.iter().any(|gear| gear.is_ring) { " (ring: between)" } else { "" };
     let over_pins = match &pins {
@@ -114,18 +119,26 @@ fn gears(order: &TeethOrder, set: &Gearset) -> Table {
         headings.push("pitch");
     }
     let row = |gear: &OrderedGear| {
+        let own = Units::of_gear(set, gear.gear);
         let mut row = vec![
             words::gear(set, gear.gear),
             gear.pieces.to_string(),
             shift(gear.shift),
-            format!("{:.3}", gear.tip_diameter_mm),
-            span(gear),
-            over_pins_of(gear, pins.as_deref()),
+            own.number(gear.tip_diameter_mm),
+            span(gear, own),
+            over_pins_of(gear, pins.as_deref(), own),
         ];
         row.extend(pitches.is_none().then(|| pitch(gear)));
         row
     };
     Table::new(caption, &headings, order.gears.iter().map(row).collect())
+}
+
+/// The unit of all gears; none where some are of a diametral pitch and some of a module.
+fn common_units(order: &TeethOrder, set: &Gearset) -> Option<Units> {
+    let mut units = order.gears.iter().map(|gear| Units::of_gear(set, gear.gear));
+    let first = units.next()?;
+    units.all(|other| other == first).then_some(first)
 }
 
 /// What is the same of all gears.
@@ -134,16 +147,16 @@ fn common(order: &TeethOrder, of: impl Fn(&OrderedGear) -> String) -> Option<Str
     order.gears.iter().all(|gear| of(gear) == first).then_some(first).filter(|common| !common.is_empty())
 }
 
-fn span(gear: &OrderedGear) -> String {
-    gear.span.map_or_else(|| "-".into(), |span| format!("{}: {}", span.teeth, limits(span.limits())))
+fn span(gear: &OrderedGear, units: Units) -> String {
+    gear.span.map_or_else(|| "-".into(), |span| format!("{}: {}", span.teeth, limits(span.limits(), units)))
 }
 
 /// The reading over pins, with their size where the heading does not tell it.
-fn over_pins_of(gear: &OrderedGear, of_all: Option<&str>) -> String {
+fn over_pins_of(gear: &OrderedGear, of_all: Option<&str>, units: Units) -> String {
     match gear.over_pins {
         None => "-".into(),
-        Some(pins) if of_all.is_some() => limits(pins.limits()),
-        Some(pins) => format!("{}: {}", wording::pin(pins.pin_mm), limits(pins.limits())),
+        Some(pins) if of_all.is_some() => limits(pins.limits(), units),
+        Some(pins) => format!("{}: {}", wording::pin(pins.pin_mm), limits(pins.limits(), units)),
     }
 }
 

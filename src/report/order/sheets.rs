@@ -1,11 +1,12 @@
 //! A sheet a gear and a sheet a cluster, with a column for what was made and blank lines for what is agreed.
 
-use super::wording::{limits, limits_in_inches, pin, pitch, shift};
+use super::statements::pins;
+use super::wording::{limits, pin, pitch, shift};
 use crate::exact::Fraction;
 use crate::fit::{IndexSource, LengthLimits, OrderedCluster, OrderedGear, OrderedIndex, StruckMark};
 use crate::gearset::Gearset;
 use crate::report::render::document::{Block, Fact};
-use crate::report::words::{self, counted, degrees, list, member, rounded};
+use crate::report::words::{self, Units, counted, degrees, list, member, rounded};
 use crate::timing::MarkingConvention;
 use num_traits::{Signed, Zero};
 
@@ -26,9 +27,10 @@ pub(super) fn gear_sheet(set: &Gearset, gear: &OrderedGear) -> [Block; 3] {
         member(set, gear.member),
         counted(gear.pieces, "piece")
     );
-    let rows = [as_told(gear), circles(gear), measures(gear)].concat();
+    let units = Units::of_gear(set, gear.gear);
+    let rows = [as_told(gear), circles(gear, units), measures(gear, units)].concat();
     let agreed = Block::table(AGREED, &["grade", "run-out", "hardness", "material"], vec![vec![String::new(); 4]]);
-    [Block::Heading(heading), Block::table("", &["", "mm", "in", "as made"], rows), agreed]
+    [Block::Heading(heading), Block::table("", &["", units.name(), units.other().name(), "as made"], rows), agreed]
 }
 
 fn as_told(gear: &OrderedGear) -> Vec<Vec<String>> {
@@ -40,34 +42,34 @@ fn as_told(gear: &OrderedGear) -> Vec<Vec<String>> {
     ]
 }
 
-fn circles(gear: &OrderedGear) -> Vec<Vec<String>> {
+fn circles(gear: &OrderedGear, units: Units) -> Vec<Vec<String>> {
     let tips = if gear.is_ring { "inside diameter" } else { "outside diameter" };
     let tip_limits = gear.tip_limits.unwrap_or_else(|| one(gear.tip_diameter_mm));
     let mut rows = vec![
-        length(tips, tip_limits),
-        length("pitch diameter", one(gear.pitch_diameter_mm)),
-        length("base diameter", one(gear.base_diameter_mm)),
-        length("root diameter, not thinned", one(gear.root_diameter_mm)),
-        length("whole depth", one(gear.whole_depth_mm)),
+        length(units, tips, tip_limits),
+        length(units, "pitch diameter", one(gear.pitch_diameter_mm)),
+        length(units, "base diameter", one(gear.base_diameter_mm)),
+        length(units, "root diameter, not thinned", one(gear.root_diameter_mm)),
+        length(units, "whole depth", one(gear.whole_depth_mm)),
     ];
     let from = if gear.is_ring { "flank sound out to diameter" } else { "flank sound from diameter" };
-    rows.extend(gear.form_diameter_mm.map(|diameter| length(from, one(diameter))));
+    rows.extend(gear.form_diameter_mm.map(|diameter| length(units, from, one(diameter))));
     rows
 }
 
-fn measures(gear: &OrderedGear) -> Vec<Vec<String>> {
+fn measures(gear: &OrderedGear, units: Units) -> Vec<Vec<String>> {
     let mut rows = Vec::new();
     rows.extend(gear.span.map(|span| {
         let teeth = if span.teeth == 1 { "1 tooth".to_owned() } else { format!("{} teeth", span.teeth) };
-        length(&format!("span over {teeth}"), span.limits())
+        length(units, &format!("span over {teeth}"), span.limits())
     }));
     rows.extend(gear.over_pins.map(|pins| {
         let over = if gear.is_ring { "between" } else { "over" };
         let what = format!("{over} pins of {}", pin(pins.pin_mm));
-        length(&what, pins.limits())
+        length(units, &what, pins.limits())
     }));
-    rows.push(length("teeth thinned, arc", gear.thinning));
-    rows.extend(gear.tip_thickness_mm.map(|arc| length("tooth at its tip, at most", one(arc))));
+    rows.push(length(units, "teeth thinned, arc", gear.thinning));
+    rows.extend(gear.tip_thickness_mm.map(|arc| length(units, "tooth at its tip, at most", one(arc))));
     rows
 }
 
@@ -75,8 +77,8 @@ fn row(what: &str, wanted: [String; 2]) -> Vec<String> {
     [what.to_owned()].into_iter().chain(wanted).chain([String::new()]).collect()
 }
 
-fn length(what: &str, bounds: LengthLimits) -> Vec<String> {
-    row(what, [limits(bounds), limits_in_inches(bounds)])
+fn length(units: Units, what: &str, bounds: LengthLimits) -> Vec<String> {
+    row(what, [units, units.other()].map(|units| limits(bounds, units)))
 }
 
 fn one(millimetres: f64) -> LengthLimits {
@@ -85,22 +87,32 @@ fn one(millimetres: f64) -> LengthLimits {
 
 /// Everything of one cluster.
 pub(super) fn cluster_sheet(set: &Gearset, cluster: &OrderedCluster) -> Vec<Block> {
-    let heading = format!("{}: {}, alike", member(set, cluster.planet), counted(cluster.pieces, "piece"));
-    let first = words::gear(set, cluster.index[0].gear);
-    let caption = format!(
-        "Index: how far a tooth stands from the marked tooth of {first}; ccw is counter-clockwise seen from the input side, \
-         clockwise from the output side; lengths at the pitch circle in mm"
-    );
-    let headings = ["gear", "of a tooth", "of a turn", "degrees", "arc", "chord", "alike within", "as made"];
-    let rows = cluster.index.iter().map(|index| index_row(set, index));
+    let name = member(set, cluster.planet);
+    let pieces = counted(cluster.pieces, "piece");
+    let heading = match &cluster.class {
+        Some(class) => format!("{name}, class {class}: {pieces}, for {}", pins(cluster)),
+        None if cluster.index.is_empty() => format!("{name}: none yet"),
+        None => format!("{name}: {pieces}, alike"),
+    };
     let blank =
         ["order of the faces from the input side", "run-out of each gear against the bore", "index, how measured"];
-    vec![
-        Block::Heading(heading),
-        Block::table(caption, &headings, rows.collect()),
-        Block::Facts(facts(set, cluster)),
-        Block::table(AGREED, &["", "wanted", "as made"], blank.map(blank_row).to_vec()),
-    ]
+    let index = cluster.index.first().map(|first| index_table(set, cluster, first));
+    let agreed = Block::table(AGREED, &["", "wanted", "as made"], blank.map(blank_row).to_vec());
+    let head = [Block::Heading(heading)].into_iter().chain(index);
+    head.chain([Block::Facts(facts(set, cluster)), agreed]).collect()
+}
+
+fn index_table(set: &Gearset, cluster: &OrderedCluster, first: &OrderedIndex) -> Block {
+    let units = Units::of_gear(set, first.gear);
+    let caption = format!(
+        "Index: how far a tooth stands from the marked tooth of {}; ccw is counter-clockwise seen from the input side, \
+         clockwise from the output side; lengths at the pitch circle in {}",
+        words::gear(set, first.gear),
+        units.name()
+    );
+    let headings = ["gear", "of a tooth", "of a turn", "degrees", "arc", "chord", "alike within", "as made"];
+    let rows = cluster.index.iter().map(|index| index_row(set, index, units));
+    Block::table(caption, &headings, rows.collect())
 }
 
 fn blank_row(what: &str) -> Vec<String> {
@@ -112,8 +124,9 @@ fn facts(set: &Gearset, cluster: &OrderedCluster) -> Vec<Fact> {
         IndexSource::Refused => "alike clusters do not assemble on these pins: order none yet".to_owned(),
         IndexSource::Free => "any will do, if all are alike; here a tooth of each gear stands on one line".to_owned(),
         IndexSource::Needed => {
-            "to be read from a cluster that ran here: whether all planets go in depends on it".into()
+            "to be read from a cluster that ran here: whether all planets go in depends on it; order none yet".into()
         }
+        IndexSource::Class => class_index(cluster),
         IndexSource::Measured => format!("as on cluster {:?}", cluster.like.as_deref().unwrap_or_default()),
     };
     let mut facts = vec![Fact::new("index", index)];
@@ -121,7 +134,7 @@ fn facts(set: &Gearset, cluster: &OrderedCluster) -> Vec<Fact> {
         let within = format!(
             "within {:.3} deg, {} at {}: no mesh then loses more than half of its least backlash",
             alike.degrees,
-            words::length(alike.arc_mm),
+            Units::of_gear(set, alike.gear).length(alike.arc_mm),
             words::gear(set, alike.gear)
         );
         Fact::new("alike", within)
@@ -130,7 +143,18 @@ fn facts(set: &Gearset, cluster: &OrderedCluster) -> Vec<Fact> {
     facts
 }
 
-fn index_row(set: &Gearset, index: &OrderedIndex) -> Vec<String> {
+/// What the index of a class goes by.
+fn class_index(cluster: &OrderedCluster) -> String {
+    let from = match &cluster.like {
+        Some(like) => format!("worked out from that of cluster {like:?}"),
+        None => {
+            "class A has a tooth of each gear on one line, and any other will do if the gears of all classes are turned alike".into()
+        }
+    };
+    format!("its own, for alike clusters do not assemble here: {from}")
+}
+
+fn index_row(set: &Gearset, index: &OrderedIndex, units: Units) -> Vec<String> {
     let sense = match &index.turns {
         turns if turns.is_zero() => "",
         turns if turns.is_positive() => " ccw",
@@ -142,9 +166,9 @@ fn index_row(set: &Gearset, index: &OrderedIndex) -> Vec<String> {
         size(&index.teeth),
         size(&index.turns),
         format!("{}{sense}", degrees(&index.turns.abs())),
-        format!("{:.3}", index.arc_mm.abs()),
-        format!("{:.3}", index.chord_mm.abs()),
-        index.alike_within_mm.map_or_else(|| "-".into(), |within| format!("{within:.3}")),
+        units.number(index.arc_mm.abs()),
+        units.number(index.chord_mm.abs()),
+        index.alike_within_mm.map_or_else(|| "-".into(), |within| units.number(within)),
         String::new(),
     ]
 }
@@ -165,18 +189,22 @@ fn marks(set: &Gearset, cluster: &OrderedCluster) -> String {
             format!("strike {}, the same on each, {WHERE}; all point the same way", gears(&cluster.marks))
         }
         MarkingConvention::Individual => {
-            let of_pins = cluster.marks.iter().flat_map(|mark| mark.teeth.iter().enumerate().map(of_pin));
+            let of_pins = cluster.marks.iter().flat_map(|mark| cluster.for_pins.iter().zip(&mark.teeth).map(of_pin));
             format!(
-                "number them for their pins and strike {}, {WHERE}: {}, counted from the same tooth of each",
+                "number them for their pins and strike {}, {WHERE}: counted from {}, {}; it goes nearest to the line of \
+                 centres",
                 gears(&cluster.marks),
-                list(&of_pins.collect::<Vec<_>>())
+                if cluster.class.is_some() { "the tooth of the index" } else { "the same tooth of each" },
+                list(&of_pins.collect::<Vec<_>>()),
             )
         }
     }
 }
 
-fn of_pin((pin, tooth): (usize, &i64)) -> String {
-    let sense = if *tooth < 0 { " cw" } else { " ccw" };
-    let sense = if *tooth == 0 { "" } else { sense };
-    format!("pin {} the tooth {}{sense}", pin + 1, tooth.abs())
+fn of_pin((pin, tooth): (&usize, &i64)) -> String {
+    match tooth {
+        0 => format!("pin {pin} that tooth itself"),
+        tooth if *tooth > 0 => format!("pin {pin} tooth {tooth} ccw of it"),
+        tooth => format!("pin {pin} tooth {} cw of it", -tooth),
+    }
 }

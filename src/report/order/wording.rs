@@ -3,7 +3,7 @@
 use crate::exact::{Fraction, fraction};
 use crate::fit::{LengthLimits, OrderedGear};
 use crate::gearset::MILLIMETRES_PER_INCH;
-use crate::report::words::{mixed, rounded};
+use crate::report::words::{Units, mixed, rounded};
 
 /// The pitch as it is told: `module 2.5`, `10 DP`, `stub 8/10 DP`.
 pub(super) fn pitch(gear: &OrderedGear) -> String {
@@ -37,19 +37,16 @@ pub(super) fn pin(millimetres: f64) -> String {
     }
 }
 
-/// Two limits in millimetres, or the one that is told.
-pub(super) fn limits(limits: LengthLimits) -> String {
-    between(limits, |millimetres| format!("{millimetres:.3}"))
-}
-
-/// The same in inches.
-pub(super) fn limits_in_inches(limits: LengthLimits) -> String {
-    between(limits, |millimetres| format!("{:.4}", millimetres / MILLIMETRES_PER_INCH))
+/// Two limits in a unit that a heading names, or the one that is told.
+pub(super) fn limits(limits: LengthLimits, units: Units) -> String {
+    between(limits, |millimetres| units.number(millimetres))
 }
 
 /// Both units.
-pub(super) fn limits_in_both(limits: LengthLimits) -> String {
-    format!("{} mm ({} in)", self::limits(limits), limits_in_inches(limits))
+pub(super) fn limits_in_both(limits: LengthLimits, units: Units) -> String {
+    let other = units.other();
+    let [first, second] = [units, other].map(|units| format!("{} {}", self::limits(limits, units), units.name()));
+    format!("{first} ({second})")
 }
 
 fn between(limits: LengthLimits, shown: impl Fn(f64) -> String) -> String {

@@ -8,7 +8,7 @@ use crate::exact::{Fraction, part_of_turn};
 use crate::gearset::{GearId, Gearset};
 use crate::report::render::document::{Block, Fact, Table};
 use crate::report::words::{degrees, length, list, mesh, with_decimal};
-use crate::timing::{ByHand, ClosestSeating, GroupTiming, MeshRefusal, PinTiming, Remedies, ToothChange};
+use crate::timing::{ByHand, ClosestSeating, GroupTiming, IndexClass, MeshRefusal, PinTiming, Remedies, ToothChange};
 use num_traits::{Signed, Zero};
 
 /// What would assemble in place of a group that does not.
@@ -86,7 +86,20 @@ fn told(set: &Gearset, group: &GroupTiming, remedies: &Remedies) -> Vec<Fact> {
         None => "none: two pins would come to the same place".into(),
     };
     let told = [Fact::new("other pins", counts), Fact::new("uneven pins", places)];
-    told.into_iter().chain(tooth_changes(set, &remedies.tooth_changes)).collect()
+    told.into_iter().chain(tooth_changes(set, &remedies.tooth_changes)).chain(index_classes(remedies)).collect()
+}
+
+/// Planets made to different indexes.
+fn index_classes(remedies: &Remedies) -> Option<Fact> {
+    let on_pins = |class: &IndexClass| {
+        let pins: Vec<String> = class.pins.iter().map(ToString::to_string).collect();
+        format!("class {} for pin{} {}", class.class, if pins.len() == 1 { "" } else { "s" }, list(&pins))
+    };
+    let classes: Vec<String> = remedies.index_classes.iter().map(on_pins).collect();
+    (!classes.is_empty()).then(|| {
+        let told = format!("new clusters to different indexes, {}; toothmark teeth order tells each", list(&classes));
+        Fact::new("other index", told)
+    })
 }
 
 /// Changes of tooth counts: those that keep the centre distance, then those that need profile shift.

@@ -4,7 +4,9 @@
 //! given in millimetres with inches beside them, teeth as people say them: `9 1/3`.
 
 pub(super) mod arithmetic;
+mod units;
 
+pub(in crate::report) use self::units::Units;
 pub(in crate::report) use crate::exact::mixed;
 use crate::exact::{Fraction, decimal, fraction};
 use crate::gearset::{ControlId, GearId, Gearset, MemberId, MeshId};

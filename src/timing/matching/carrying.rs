@@ -6,11 +6,12 @@
 
 use super::MatchRefusal;
 use super::answer::{FirstContact, PinDeviation, PinRadii};
-use super::matcher::{Matcher, meshes_in_place};
+use super::matcher::Matcher;
 use super::pin_errors::PinErrors;
 use super::radii::MeasuredRadii;
 use super::settled::SettledSet;
 use crate::gearset::{Gearset, Measured, MeasuredCluster, MemberId, TimingRow};
+use crate::timing::in_place::meshes_in_place;
 
 /// Which pins carry first, for each two central bodies that the clusters carry torque between.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,7 +61,7 @@ pub(crate) fn pin_deviations(set: &Gearset, planet: MemberId, told: &PinErrors) 
     let of_planet = |row: &TimingRow| row.central.is_some() && set.gear(row.terms[0].gear).member() == planet;
     let rows: Vec<usize> = (0..timing.len()).filter(|&row| of_planet(&timing[row])).collect();
     let spacings = group.spacings();
-    let meshes = meshes_in_place(set, group, &timing.only(&rows));
+    let meshes = meshes_in_place(set, &timing.only(&rows));
     let radii = MeasuredRadii::new(&measured, &meshes, spacings.len()).with(&meshes, &told.pins, spacings.len());
     let found = measured.pins.as_ref().and_then(|pins| pins.found(&spacings));
     radii.deviations(told.place(found, radii.circle, spacings.len()).as_deref())

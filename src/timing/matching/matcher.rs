@@ -14,11 +14,12 @@ use super::problem::{ClusterRow, MatchProblem, Orders, SetChoice, better_than, c
 use super::radii::MeasuredRadii;
 use super::seatings::ClusterSeating;
 use super::tension::{Link, least_level};
-use crate::clearance::{MeshInPlace, TeethInMesh, as_described};
+use crate::clearance::MeshInPlace;
 use crate::exact::{Fraction, multiple, multiple_is_integer, part_of_turn, to_float};
 use crate::gearset::{
-    GearKind, Gearset, Length, Measured, MeasuredCluster, Offset, PinOff, Pitch, PlanetGroup, TimingRow, TimingRows,
+    GearKind, Gearset, Measured, MeasuredCluster, Offset, PinOff, Pitch, PlanetGroup, TimingRow, TimingRows,
 };
+use crate::timing::in_place::{known_backlash, meshes_in_place};
 use crate::timing::solver::Solver;
 
 /// Everything about one set that the answer is made from.
@@ -71,7 +72,7 @@ impl<'a> Matcher<'a> {
         let equations = set.matrix().timing(group);
         check(set, group, &equations)?;
         let ties = CentralTies::new(set, group, &equations, measured);
-        let meshes = meshes_in_place(set, group, &equations);
+        let meshes = meshes_in_place(set, &equations);
         let weighing = weighing(set, &equations, &meshes);
         let spacings = group.spacings();
         let pins = measured.pins.as_ref().and_then(|pins| pins.found(&spacings));
@@ -162,7 +163,7 @@ impl<'a> Matcher<'a> {
 
     /// The backlash of a row with its pin in its place, in millimetres.
     pub(super) fn backlash(&self, row: usize) -> Option<f64> {
-        backlash(self.set, &self.equations[row], self.meshes[row].as_ref())
+        known_backlash(self.set, self.equations[row].mesh, self.meshes[row].as_ref())
     }
 
     /// What would help a set that binds.
@@ -249,20 +250,11 @@ fn check(set: &Gearset, group: &PlanetGroup, equations: &[TimingRow]) -> Result<
     Ok(())
 }
 
-/// The meshes of rows in their places.
-pub(super) fn meshes_in_place(set: &Gearset, group: &PlanetGroup, rows: &[TimingRow]) -> Vec<Option<MeshInPlace>> {
-    let teeth = TeethInMesh::of_group(set, group, &as_described(set));
-    let in_place = |row: &TimingRow| {
-        set.mesh(row.mesh).pitch()?;
-        MeshInPlace::new(set, &teeth, row.mesh)
-    };
-    rows.iter().map(in_place).collect()
-}
-
 /// Against backlash where that of every mesh is known and it has a pitch, as arcs where every mesh has a pitch.
 fn weighing(set: &Gearset, equations: &[TimingRow], meshes: &[Option<MeshInPlace>]) -> Weighing {
     let have_pitch = equations.iter().all(|row| set.mesh(row.mesh).pitch().is_some());
-    let is_known = |(row, mesh): (&TimingRow, &Option<MeshInPlace>)| backlash(set, row, mesh.as_ref()).is_some();
+    let is_known =
+        |(row, mesh): (&TimingRow, &Option<MeshInPlace>)| known_backlash(set, row.mesh, mesh.as_ref()).is_some();
     match (have_pitch, equations.iter().zip(meshes).all(is_known)) {
         (true, true) => Weighing::Backlash,
         (true, false) => Weighing::Millimetres,
@@ -270,15 +262,9 @@ fn weighing(set: &Gearset, equations: &[TimingRow], meshes: &[Option<MeshInPlace
     }
 }
 
-/// The backlash of a row in millimetres: as described, or that of its teeth as they fit.
-fn backlash(set: &Gearset, row: &TimingRow, mesh: Option<&MeshInPlace>) -> Option<f64> {
-    let described = set.mesh(row.mesh).backlash().map(Length::millimetres);
-    described.or_else(|| mesh.and_then(MeshInPlace::known_backlash))
-}
-
 fn cluster_row(set: &Gearset, row: &TimingRow, mesh: Option<&MeshInPlace>, weighing: Weighing) -> ClusterRow {
     let tooth = set.mesh(row.mesh).pitch().map_or(1.0, Pitch::circular_pitch);
-    let tolerance = tolerance(tooth, backlash(set, row, mesh), weighing);
+    let tolerance = tolerance(tooth, known_backlash(set, row.mesh, mesh), weighing);
     ClusterRow { count: row.terms[0].tooth_count.abs(), tolerance }
 }
 

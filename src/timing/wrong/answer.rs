@@ -137,7 +137,7 @@ pub struct WrongMesh {
     /// The backlash less the error, once the planets have settled where the tightest mesh has most; none where a pitch
     /// or a backlash is not given.
     pub play_left_mm: Option<f64>,
-    /// The backlash, where it is given.
+    /// The backlash, where it is known: as described, or as its teeth leave it on their pins.
     pub backlash_mm: Option<f64>,
 }
 

@@ -70,6 +70,79 @@ fn a_worn_set_is_told_as_a_whole() {
     on_screen("two-families", &["-"], &apart, 0);
 }
 
+/// A sun of 30 teeth of 10 DP: `W = m cos a (pi (k - 1/2) + z inv a)` is 19.813 and 27.312 mm, its tips 32 x 2.54 mm.
+fn of_ten_to_the_inch(pitch: &str) -> String {
+    format!(
+        "Gearset(title: \"t\", {pitch} readings: {{\"S\": (spans: {{3: Millimetres(19.81), 4: Millimetres(27.31)}}, outside: \
+         Millimetres(81.28), within: Millimetres(0.02))}}, members: {{\"sun\": [Sun(\"S\", 30)], \"carrier\": []}}, planets: \
+         {{\"planet\": (carrier: \"carrier\", pins: Equal(3), gears: [Gear(\"p\", 24)])}}, meshes: [(\"S\", \"p\")])"
+    )
+}
+
+/// Once the description said module 2.5, the readings 10 DP, and nobody was told that the two do not agree.
+#[test]
+fn readings_that_contradict_the_described_pitch_are_told_first() {
+    let told = |pitch: &str| asked(&["-"], "80", &of_ten_to_the_inch(pitch)).stdout;
+    let first = |pitch: &str| told(pitch).split_whitespace().skip(1).take(24).collect::<Vec<_>>().join(" ");
+    // Module 2.5 comes near with another angle and shift; module 3 does not.
+    for (pitch, told) in [
+        (
+            "pitch: Module(2.5),",
+            "The readings speak against the description: it says module 2.5, 10 DP fits far better",
+        ),
+        ("pitch: Module(3),", "The readings contradict the description: it says module 3, they say 10 DP"),
+    ] {
+        assert!(first(pitch).starts_with(told), "{}", first(pitch));
+    }
+    // The very pitch, told as a module, and none at all.
+    for pitch in ["pitch: DiametralPitch(10),", "pitch: Module(2.54),", ""] {
+        assert!(first(pitch).starts_with("Base pitch 7.500 mm: 10 DP, 20 deg"), "{pitch}: {}", told(pitch));
+    }
+    let json = asked(&["-", "--format", "json"], "80", &of_ten_to_the_inch("pitch: Module(3),")).stdout;
+    let json: Value = serde_json::from_str(&json).expect("JSON");
+    let described = &json["families"][0]["described"][0];
+    assert_eq!((described["pitch"].as_str(), described["agreement"].as_str()), (Some("module 3"), Some("ruled out")));
+    // What is said to be known takes the place of what is described.
+    let known = asked(&["-", "--dp", "10"], "80", &of_ten_to_the_inch("pitch: Module(2.5),")).stdout;
+    assert!(!known.contains("description"), "{known}");
+}
+
+/// A gear of a diametral pitch is told in inches first, one of a module in millimetres.
+#[test]
+fn the_unit_of_the_described_pitch_comes_first() {
+    let hoist = example("worn-goods-hoist").expect("built in");
+    for (pitch, told) in [
+        ("pitch: DiametralPitch(9), readings:", "S is thinner by 6.8 thou (0.173 mm)"),
+        ("readings:", "S is thinner by 0.173 mm (6.8 thou)"),
+    ] {
+        let answer = asked(&["-"], "80", &hoist.replacen("readings:", pitch, 1)).stdout;
+        assert!(answer.contains(told), "{answer}");
+    }
+    let stack = ["30:30", "24:36", "--pins", "3", "--backlash", "4 thou"];
+    let of = |command: &str, pitch: [&str; 2]| {
+        let mut program = command_of(command);
+        program.args(stack).args(pitch).env("COLUMNS", "80");
+        let answer = run_with(program, b"");
+        assert!(answer.code < 2, "{command}: {}", answer.stderr);
+        answer.stdout
+    };
+    for (asked, inches, metric) in [
+        ("close", "pins 3.0000 in (76.200 mm) from the axis", "pins 75.000 mm (2.9528 in) from the axis"),
+        ("backlash", "4.0 (0.102)", "0.102 (4.0)"),
+        ("order", "lengths in inches", "lengths in mm"),
+    ] {
+        let (of_dp, of_module) = (of(asked, ["--dp", "10"]), of(asked, ["--module", "2.5"]));
+        assert!(of_dp.contains(inches) && !of_dp.contains(metric), "{asked}: {of_dp}");
+        assert!(of_module.contains(metric) && !of_module.contains(inches), "{asked}: {of_module}");
+    }
+    // 30 teeth of 10 DP are 3.2 in over their tips.
+    assert!(of("order", ["--dp", "10"]).contains(" 3.2000 "), "{}", of("order", ["--dp", "10"]));
+}
+
+fn command_of(teeth: &str) -> std::process::Command {
+    command(&["teeth", teeth])
+}
+
 #[test]
 fn nothing_that_fits_ends_with_code_1_and_says_what_to_do() {
     on_screen("no-standard-pitch", &["--teeth=27", "--span=3=21.76", "--span=4=30.23", "--within=0.02"], "", 1);

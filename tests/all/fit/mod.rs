@@ -2,6 +2,8 @@
 
 /// Backlash on displaced pins and who carries first, by worked out values.
 mod backlash;
+/// The same backlash where wrong seatings are looked for.
+mod backlash_of_seatings;
 /// What a person reads of it, and what is refused.
 mod backlash_shown;
 /// The same by flanks brought into contact.
@@ -14,6 +16,8 @@ mod identify;
 mod identify_asked;
 /// Orders for whoever cuts gears.
 mod order;
+/// Clusters of several classes, cut as their sheets say.
+mod order_classes;
 /// Searches in which shift keeps the pin circle.
 mod searching;
 /// Distances at which pins could stand.

@@ -5,7 +5,7 @@
 
 use toothmark::description::{self, examples};
 
-use crate::support::process::{command, run_with};
+use crate::support::process::{Run, command, run_with};
 
 /// The lines of a screen.
 const SCREEN: usize = 40;
@@ -27,25 +27,76 @@ const ASKED: &[&[&str]] = &[
     &["loads", "--mesh-efficiency", "0.98", "--torque", "120 N m"],
 ];
 
+/// The commands that answer of some gearsets only, each with what it needs to be told and what it says of the others.
+const ASKED_OF_SOME: &[(&[&str], &[&str])] = &[
+    (&["teeth", "order", "--module", "2.5"], NO_SPUR_GEARS),
+    (&["teeth", "order", "--dp", "10", "--backlash-limits", "3..6 thou", "--tip-tolerance", "4 thou"], NO_SPUR_GEARS),
+    (&["teeth", "backlash", "--module", "2.5"], NO_SPUR_GEARS),
+    (&["teeth", "backlash", "--dp", "10", "--backlash", "4 thou", "--clearance", "3 thou"], NO_SPUR_GEARS),
+    (&["teeth", "identify"], &["nothing was measured"]),
+    (&["match"], &["no cluster has been measured"]),
+];
+
+/// What is said of a gearset of bevel gears alone, or without meshes.
+const NO_SPUR_GEARS: &[&str] = &["no mesh of spur gears", "nothing here has spur gears in mesh"];
+
+/// What is longer than a screen.
+fn longer_than_a_screen(asked: &[&str], gearset: &str, answer: &Run) -> Option<String> {
+    let name = format!("{} {gearset}", asked.join(" "));
+    let mut lines = answer.stdout.lines();
+    assert!(lines.next().is_some_and(|title| !title.is_empty()), "{name} has no title");
+    let first = lines.find(|line| !line.is_empty()).unwrap_or_default();
+    // Names in quotes are words.
+    let words = first.trim_start_matches('"');
+    assert!(words.starts_with(char::is_alphanumeric), "{name} begins with {first:?}");
+    let lines = answer.stdout.lines().count();
+    (lines > SCREEN).then(|| format!("{name}: {lines} lines"))
+}
+
+fn ask(asked: &[&str], gearset: &str) -> Run {
+    let mut program = command(asked);
+    program.arg(gearset).env("COLUMNS", "80");
+    run_with(program, b"")
+}
+
 #[test]
 fn every_answer_fits_on_one_screen_and_begins_with_words() {
     let mut long = Vec::new();
     for example in examples() {
         for asked in ASKED {
-            let mut program = command(asked);
-            program.arg(example.name).env("COLUMNS", "80");
-            let answer = run_with(program, b"");
-            let name = format!("{} {}", asked.join(" "), example.name);
-            assert!(answer.code < 2, "{name}: {}", answer.stderr);
-            let mut lines = answer.stdout.lines();
-            assert!(lines.next().is_some_and(|title| !title.is_empty()), "{name} has no title");
-            let first = lines.find(|line| !line.is_empty()).unwrap_or_default();
-            assert!(first.starts_with(char::is_alphanumeric), "{name} begins with {first:?}");
-            let lines = answer.stdout.lines().count();
-            if lines > SCREEN {
-                long.push(format!("{name}: {lines} lines"));
+            let answer = ask(asked, example.name);
+            assert!(answer.code < 2, "{} {}: {}", asked.join(" "), example.name, answer.stderr);
+            long.extend(longer_than_a_screen(asked, example.name, &answer));
+        }
+    }
+    assert!(long.is_empty(), "longer than a screen:\n{}", long.join("\n"));
+}
+
+/// Those of teeth, readings and measured clusters, of the built-in gearsets and of those in which there is something odd.
+#[test]
+fn answers_of_some_gearsets_fit_on_one_screen() {
+    let odd = std::fs::read_dir("tests/accepted").expect("it is there").map(|entry| entry.expect("a file").file_name());
+    let odd: Vec<String> = odd.map(|name| format!("accepted/{}", name.to_str().expect("a plain name"))).collect();
+    let gearsets = || examples().iter().map(|example| example.name).chain(odd.iter().map(String::as_str));
+    let mut long = Vec::new();
+    for (asked, refusals) in ASKED_OF_SOME {
+        let mut answered = 0;
+        for gearset in gearsets() {
+            let answer = ask(asked, gearset);
+            if answer.code < 2 {
+                long.extend(longer_than_a_screen(asked, gearset, &answer));
+                answered += 1;
+            } else {
+                let is_told = refusals.iter().any(|told| answer.stderr.contains(told));
+                assert!(
+                    is_told && answer.stderr.contains("hint: "),
+                    "{} {gearset}: {}",
+                    asked.join(" "),
+                    answer.stderr
+                );
             }
         }
+        assert!(answered > 1, "{} answers {answered}", asked.join(" "));
     }
     assert!(long.is_empty(), "longer than a screen:\n{}", long.join("\n"));
 }
