@@ -54,6 +54,7 @@ fn on_pins(set: &Gearset, fit: &ToothFit) -> String {
     match &fit.pin_circles[..] {
         [] => String::new(),
         [only] => format!(" on pins {} from the axis", length(set, only.radius_mm)),
+        [_, _, _, ..] => format!(" on the circles of its {} kinds of pins", fit.pin_circles.len()),
         several => {
             let each = several.iter().map(|circle| format!("{}{}", length(set, circle.radius_mm), planet(circle)));
             format!(" on pins {} from the axis", list(&each.collect::<Vec<_>>()))
@@ -250,12 +251,20 @@ fn ring_tips(set: &Gearset, fit: &ToothFit) -> Vec<String> {
     const NOTHING: f64 = 0.0005;
     let is_opened =
         |gear: &&GearFit| set.gear(gear.gear).kind() == GearKind::Internal && gear.tip_shortened_mm > NOTHING;
-    let said = fit.gears.iter().filter(is_opened).map(|gear| {
-        format!(
+    let opened: Vec<&GearFit> = fit.gears.iter().filter(is_opened).collect();
+    match &opened[..] {
+        [] => Vec::new(),
+        [only] => vec![format!(
             "The tips of {} are taken as opened to {}: full ones run into the fillets of its gear.",
-            words::gear(set, gear.gear),
-            length(set, gear.tip_diameter_mm)
-        )
-    });
-    said.collect()
+            words::gear(set, only.gear),
+            length(set, only.tip_diameter_mm)
+        )],
+        several => {
+            let names: Vec<String> = several.iter().map(|gear| words::gear(set, gear.gear)).collect();
+            vec![format!(
+                "The tips of {} are taken as opened, as listed: full ones run into the fillets of their gears.",
+                list(&names)
+            )]
+        }
+    }
 }

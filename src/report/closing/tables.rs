@@ -1,22 +1,46 @@
 //! A row a mesh and a row a gear; in full the ways to share out shifts, pin circles, roots and the room of neighbours.
 
+use super::statements::statements;
 use crate::fit::{GearFit, MeshFit, PinCircleOrigin, ToothFit};
 use crate::gearset::Gearset;
 use crate::report::render::document::{Block, Table};
 use crate::report::timing;
 use crate::report::words::{self, Units, key, mesh};
 
-/// So many meshes, and so many gears, are shown on a screen.
+/// So many meshes, and so many gears, are shown on a screen at most.
 const MOST_MESHES: usize = 8;
 const MOST_GEARS: usize = 10;
 
+/// So many meshes and gears go on a screen.
+struct RowsOnScreen {
+    meshes: usize,
+    gears: usize,
+}
+
+impl RowsOnScreen {
+    /// What the statements leave of 40 lines of 80 columns.
+    fn new(set: &Gearset, fit: &ToothFit) -> Self {
+        /// Lines beside statements and rows: title, captions, borders, notes.
+        const OTHERS: usize = 21;
+        const COLUMNS: usize = 76;
+        const FEWEST: usize = 3;
+        let said: usize = statements(set, fit).iter().map(|line| 1 + line.chars().count() / COLUMNS).sum();
+        let left = (40 - OTHERS).saturating_sub(said);
+        let gears = fit.gears.len().min(MOST_GEARS);
+        let meshes = fit.meshes.len().min(MOST_MESHES).min(left.saturating_sub(gears).max(left / 2)).max(FEWEST);
+        Self { meshes, gears: gears.min(left.saturating_sub(meshes)).max(FEWEST) }
+    }
+}
+
 pub(super) fn of_screen(set: &Gearset, fit: &ToothFit) -> Vec<Block> {
-    let meshes = meshes(set, fit).beginning(MOST_MESHES);
-    vec![Block::Table(meshes), Block::Table(gears(set, fit).beginning(MOST_GEARS))]
+    let rows = RowsOnScreen::new(set, fit);
+    let meshes = meshes(set, fit).beginning(rows.meshes);
+    vec![Block::Table(meshes), Block::Table(gears(set, fit).beginning(rows.gears))]
 }
 
 pub(super) fn in_full(set: &Gearset, fit: &ToothFit) -> Vec<Block> {
-    let rest = [meshes(set, fit).rest(MOST_MESHES), gears(set, fit).rest(MOST_GEARS)];
+    let rows = RowsOnScreen::new(set, fit);
+    let rest = [meshes(set, fit).rest(rows.meshes), gears(set, fit).rest(rows.gears)];
     let tables = rest.into_iter().flatten().map(Block::Table);
     tables
         .chain([roots(set, fit)])

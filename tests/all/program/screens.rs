@@ -29,6 +29,8 @@ const ASKED: &[&[&str]] = &[
 
 /// The commands that answer of some gearsets only, each with what it needs to be told and what it says of the others.
 const ASKED_OF_SOME: &[(&[&str], &[&str])] = &[
+    (&["teeth", "close", "--module", "2.5"], NO_SPUR_GEARS),
+    (&["teeth", "close", "--dp", "10", "--split", "equal-sliding"], NO_SPUR_GEARS),
     (&["teeth", "order", "--module", "2.5"], NO_SPUR_GEARS),
     (&["teeth", "order", "--dp", "10", "--backlash-limits", "3..6 thou", "--tip-tolerance", "4 thou"], NO_SPUR_GEARS),
     (&["teeth", "backlash", "--module", "2.5"], NO_SPUR_GEARS),
