@@ -5,6 +5,11 @@
 //! What a part bears is not told anywhere here: this is fit, and not strength.
 
 mod balance;
+mod bands;
+mod bushes;
+mod clutch;
+mod float;
+mod held;
 mod neutral;
 
 pub use balance::{
@@ -17,6 +22,20 @@ pub use balance::{
     WeightToPutOn, balance, carried_to_planes, fastest_speed, felt_on_knife_edges, hole_grams, hole_unbalance,
     permissible_unbalance, point_of_drill, shares_of_planes, split_between,
 };
+pub use bands::{BandQuestion, BandSetting, BandSettings, BandsQuestion, CannotSetBand, bands};
+pub use bushes::{
+    BushFit, BushFits, BushPlace, BushQuestion, BushVerdict, BushesQuestion, CannotFitBush, CloseIn, ElasticMaterial,
+    HotBushFit, MeasuredDiameter, PressedBush, PressedBushFit, PressedRings, bush_fits, elastic,
+};
+pub use clutch::{
+    CannotSetClutch, ClutchQuestion, ClutchSetting, FingerSetting, FingerSettings, FingersQuestion, PackFault,
+    PackOrder, PlateHold, PlatesQuestion, SpringQuestion, SpringReading, SpringSetting, clutch,
+};
+pub use float::{
+    CannotChooseWashers, EndFloat, ExactReading, FloatGap, FloatQuestion, FloatRemedy, FloatUnit, GapFloat,
+    MeasuredGap, WasherStack, end_float,
+};
+pub use held::HeldTorque;
 pub use neutral::{
     CannotTestNeutral, DragOutcome, DragPlace, DragRow, HeldOutputSpeed, NeutralQuestion, NeutralTest, neutral,
 };

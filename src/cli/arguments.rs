@@ -5,7 +5,7 @@
 
 use clap::builder::{PossibleValue, PossibleValuesParser};
 use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
-use toothmark::bench::{NeutralTest, RotorBalance};
+use toothmark::bench::{BandSettings, BushFits, ClutchSetting, EndFloat, NeutralTest, RotorBalance};
 use toothmark::comparison::Comparison;
 use toothmark::fit::{BacklashSurvey, Identification, TeethOrder, ToothFit};
 use toothmark::inspection::Remarks;
@@ -97,7 +97,7 @@ pub(super) enum Command {
     Merge(MergeArguments),
     /// What the teeth are: questions of pitch, shift and fit
     Teeth(TeethArguments),
-    /// On the bench: balance, neutral
+    /// On the bench: balance, bands, bushes, clutch, end float, neutral
     Bench(BenchArguments),
     /// The record of a job: what must not be closed yet, what is missing
     Job(Box<JobArguments>),
@@ -245,6 +245,10 @@ const PURPOSES: &[Purpose] = &[
         heading: "Fit and prove it on the bench",
         commands: &[
             answers_in_json("bench balance", RotorBalance::schema),
+            answers_in_json("bench bands", BandSettings::schema),
+            answers_in_json("bench bushes", BushFits::schema),
+            answers_in_json("bench clutch", ClutchSetting::schema),
+            answers_in_json("bench float", EndFloat::schema),
             answers_in_json("bench neutral", NeutralTest::schema),
         ],
     },

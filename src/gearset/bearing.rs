@@ -3,7 +3,7 @@
 //! A bush between two drums, a drum on a sleeve of the case. That every planet runs on its pin
 //! is known without being said; named with its carrier, a planet gets the sizes of its pin.
 
-use super::{Length, MemberId, Pair};
+use super::{AllowedClearance, BushSizes, Length, MemberId, Pair};
 use crate::syntax::{Maybe, Spanned, fields, tuple};
 
 /// A size of a bearing.
@@ -13,6 +13,16 @@ pub enum BearingSize {
     Diameter,
     /// The width of the surface that bears.
     Width,
+    /// The bore as measured.
+    Bore,
+    /// The shaft as measured.
+    Shaft,
+    /// The outside diameter of its bush.
+    Outside,
+    /// By how much the bush is larger than its hole.
+    Interference,
+    /// The outside diameter of the housing of the bush.
+    Housing,
 }
 
 impl std::fmt::Display for BearingSize {
@@ -20,6 +30,11 @@ impl std::fmt::Display for BearingSize {
         formatter.write_str(match self {
             Self::Diameter => "diameter",
             Self::Width => "width",
+            Self::Bore => "bore",
+            Self::Shaft => "shaft",
+            Self::Outside => "outside of the bush",
+            Self::Interference => "interference",
+            Self::Housing => "housing",
         })
     }
 }
@@ -49,6 +64,17 @@ fields! {
         pub diameter: Option<Spanned<Length>> = "the diameter", "Millimetres(40)", "above 0";
         /// How wide the surface is that bears, along the axis.
         pub width: Option<Spanned<Length>> = "a length", "Millimetres(100)", "above 0";
+        /// The bore as measured, at its widest.
+        pub bore: Option<Spanned<Length>> = "the bore as measured", "Millimetres(16.02)", "above 0";
+        /// The shaft in it as measured, at its thinnest.
+        pub shaft: Option<Spanned<Length>> = "the shaft as measured", "Millimetres(15.97)", "above 0";
+        /// The clearance that is allowed, on the diameter.
+        pub allowed: Option<AllowedClearance> =
+            "the least and the greatest clearance", "(Millimetres(0.02), Millimetres(0.06))";
+        /// How its bush is pressed in.
+        pub bush: Option<BushSizes> =
+            "a bracket with the sizes of the bush",
+            "(outside: Millimetres(20), interference: Millimetres(0.03), housing: Millimetres(40), of: Bronze, into: Steel)";
     }
 }
 
@@ -63,8 +89,7 @@ impl DraftBearing {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Bearing {
     pub(super) members: Pair<MemberId>,
-    pub(super) diameter: Option<Length>,
-    pub(super) width: Option<Length>,
+    pub(super) sizes: BearingSizes,
 }
 
 impl Bearing {
@@ -75,11 +100,31 @@ impl Bearing {
 
     /// The diameter at which they rub, if it was given.
     pub fn diameter(&self) -> Option<&Length> {
-        self.diameter.as_ref()
+        self.sizes.diameter.as_deref()
     }
 
     /// The width of the surface that bears, along the axis, if it was given.
     pub fn width(&self) -> Option<&Length> {
-        self.width.as_ref()
+        self.sizes.width.as_deref()
+    }
+
+    /// The bore as measured, if it was.
+    pub fn bore(&self) -> Option<&Length> {
+        self.sizes.bore.as_deref()
+    }
+
+    /// The shaft as measured, if it was.
+    pub fn shaft(&self) -> Option<&Length> {
+        self.sizes.shaft.as_deref()
+    }
+
+    /// The clearance that is allowed, on the diameter, if it was given: above 0, the greatest not less than the least.
+    pub fn allowed(&self) -> Option<&AllowedClearance> {
+        self.sizes.allowed.as_ref()
+    }
+
+    /// How its bush is pressed in, if it was given.
+    pub fn bush(&self) -> Option<&BushSizes> {
+        self.sizes.bush.as_ref()
     }
 }

@@ -32,6 +32,7 @@
 
 mod bearing;
 mod bodies;
+mod bush;
 mod check;
 mod control;
 mod control_sizes;
@@ -67,6 +68,7 @@ pub use crate::syntax::{Spanned, nearest_name};
 pub use bearing::{Bearing, BearingSize, BearingSizes, DraftBearing};
 pub(crate) use bodies::Bodies;
 pub use bodies::bodies_in_state;
+pub use bush::{AllowedClearance, BushMaterial, BushSizes};
 pub use check::bodies::MOST_PINS;
 pub use control::Control;
 pub use control_sizes::{Angle, BandSizes, ControlSize, Force, NEWTONS_PER_POUND_FORCE, PlateSizes};

@@ -6,9 +6,13 @@
 mod answer;
 mod backlash;
 mod balance;
+mod bands;
+mod bushes;
 mod closing;
+mod clutch;
 mod comparison;
 mod exploration;
+mod float;
 mod formulas;
 mod found;
 mod identification;

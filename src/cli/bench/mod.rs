@@ -2,15 +2,29 @@
 //! this one.
 
 mod balance;
+mod bands;
+mod bushes;
+mod clutch;
+mod float;
 mod neutral;
+mod sizes;
 mod weighed;
 
+use std::path::Path;
+
 use clap::{Args, Subcommand};
+use toothmark::gearset::Gearset;
+use toothmark::quick::StackNames;
 
 use super::exit::Exit;
 use super::output::write;
+use super::source::{SizeArguments, gearset, titled};
 use super::trouble::Trouble;
 use balance::BalanceArguments;
+use bands::BandsArguments;
+use bushes::BushesArguments;
+use clutch::ClutchArguments;
+use float::FloatArguments;
 use neutral::NeutralArguments;
 
 #[derive(Debug, Args)]
@@ -23,6 +37,14 @@ pub(super) struct BenchArguments {
 enum BenchCommand {
     /// A rotor: what may be left, where and how deep to drill
     Balance(Box<BalanceArguments>),
+    /// How far bands travel, their linings, what rubs or slips
+    Bands(Box<BandsArguments>),
+    /// Which bushes are good, and what to bore the others to
+    Bushes(Box<BushesArguments>),
+    /// Turns of finger screws, spring, pack, what plates hold
+    Clutch(Box<ClutchArguments>),
+    /// Which washers give the end float that is wanted
+    Float(Box<FloatArguments>),
     /// The output turns in neutral: its speed says what drags
     Neutral(Box<NeutralArguments>),
 }
@@ -31,6 +53,10 @@ enum BenchCommand {
 pub(super) fn bench(arguments: &BenchArguments, mut program: clap::Command) -> Result<Exit, Trouble> {
     match &arguments.command {
         Some(BenchCommand::Balance(arguments)) => balance::balance(arguments),
+        Some(BenchCommand::Bands(arguments)) => bands::bands(arguments),
+        Some(BenchCommand::Bushes(arguments)) => bushes::bushes(arguments),
+        Some(BenchCommand::Clutch(arguments)) => clutch::clutch(arguments),
+        Some(BenchCommand::Float(arguments)) => float::float(arguments),
         Some(BenchCommand::Neutral(arguments)) => neutral::neutral(arguments),
         None => {
             let own = program.find_subcommand_mut("bench").expect("it is this very command");
@@ -38,4 +64,9 @@ pub(super) fn bench(arguments: &BenchArguments, mut program: clap::Command) -> R
             Ok(Exit::Done)
         }
     }
+}
+
+/// The gearset of a description.
+fn described(file: &Path) -> Result<Gearset, Trouble> {
+    gearset(&[file.to_owned()], &SizeArguments::default(), StackNames::ByCount)
 }

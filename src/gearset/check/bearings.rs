@@ -7,7 +7,10 @@ use super::names::Names;
 use crate::exact::fraction;
 use crate::gearset::MemberId;
 use crate::gearset::bearing::{Bearing, DraftBearing};
-use crate::gearset::{BearingSize, Binding, Draft, Length, Pair, Place, Problems, SizeRule, Spanned, UsageRule};
+use crate::gearset::{
+    AllowedClearance, BearingSize, BearingSizes, Binding, BushSizes, Draft, Length, Pair, Place, Problems, SizeRule,
+    Spanned, UsageRule,
+};
 use num_traits::Signed;
 
 /// A size of more than so many millimetres is a slip of the unit.
@@ -20,11 +23,9 @@ pub(super) fn check(
     problems: &mut Problems,
 ) -> Vec<Option<Bearing>> {
     let bearing = |DraftBearing { members: pair, sizes }: &DraftBearing| {
-        check_size(pair, sizes.diameter.as_ref(), BearingSize::Diameter, problems);
-        check_size(pair, sizes.width.as_ref(), BearingSize::Width, problems);
+        check_sizes(pair, sizes, problems);
         let members = members(pair, names, places, problems)?;
-        let length = |size: &Option<Spanned<Length>>| size.as_deref().cloned();
-        Some(Bearing { members, diameter: length(&sizes.diameter), width: length(&sizes.width) })
+        Some(Bearing { members, sizes: sizes.clone() })
     };
     draft.bearings.iter().map(bearing).collect()
 }
@@ -54,6 +55,45 @@ fn members(
         }
     }
     Some(Pair { first, second })
+}
+
+fn check_sizes(pair: &Pair<Spanned<String>>, sizes: &BearingSizes, problems: &mut Problems) {
+    let BearingSizes { diameter, width, bore, shaft, allowed, bush } = sizes;
+    let own = [
+        (diameter, BearingSize::Diameter),
+        (width, BearingSize::Width),
+        (bore, BearingSize::Bore),
+        (shaft, BearingSize::Shaft),
+    ];
+    for (length, size) in own {
+        check_size(pair, length.as_ref(), size, problems);
+    }
+    if let Some(allowed) = allowed {
+        check_allowed(pair, allowed, problems);
+    }
+    let Some(BushSizes { outside, interference, housing, .. }) = bush else { return };
+    let of_bush =
+        [(outside, BearingSize::Outside), (interference, BearingSize::Interference), (housing, BearingSize::Housing)];
+    for (length, size) in of_bush {
+        check_size(pair, Some(length), size, problems);
+    }
+    let [first, second] = pair.both().map(ToString::to_string);
+    let bore = bore.as_ref().map(|bore| bore.exact_millimetres());
+    let outside_mm = outside.exact_millimetres();
+    if bore.is_some_and(|bore| bore >= outside_mm) {
+        problems.add(outside.mark(), SizeRule::BushWithoutWall { first, second });
+    } else if outside_mm >= housing.exact_millimetres() {
+        problems.add(housing.mark(), SizeRule::BushWithoutHousing { first, second });
+    }
+}
+
+/// A clearance is one from the least on, and up to a millimetre.
+fn check_allowed(pair: &Pair<Spanned<String>>, allowed: &AllowedClearance, problems: &mut Problems) {
+    let [first, second] = pair.both().map(ToString::to_string);
+    let [least, most] = [&allowed.least, &allowed.most].map(|length| length.exact_millimetres());
+    if least.is_negative() || least > most || most > fraction(1, 1) {
+        problems.add(allowed.most.mark(), SizeRule::NoAllowedClearance { first, second });
+    }
 }
 
 fn check_size(

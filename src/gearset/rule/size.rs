@@ -50,6 +50,12 @@ pub enum SizeRule {
     BearingSizeNotPositive { first: String, second: String, size: BearingSize },
     #[error("a {size} of {value} for the bearing of {first:?} on {second:?} is out of all proportion")]
     AbsurdBearingSize { first: String, second: String, size: BearingSize, value: Fraction },
+    #[error("the clearance allowed for the bearing of {first:?} on {second:?} is none")]
+    NoAllowedClearance { first: String, second: String },
+    #[error("the bush of {first:?} on {second:?} is not larger outside than its bore")]
+    BushWithoutWall { first: String, second: String },
+    #[error("the housing of the bush of {first:?} on {second:?} is not larger than the bush")]
+    BushWithoutHousing { first: String, second: String },
     #[error("the efficiency of {scope}, {size}, is not more than zero and at most one")]
     EfficiencyOutOfRange { scope: Scope, size: Fraction },
     #[error("the efficiency of {scope} has more digits than anybody has measured")]
@@ -107,11 +113,14 @@ impl SizeRule {
             }
             Self::TooFewTurns { .. } => "turn it further: the more turns are counted, the more they tell",
             Self::NegativeWithinOfTurns { .. } => "write a part of a turn, 0 or more, such as \"1/8\"",
-            Self::BearingSizeNotPositive { size: BearingSize::Width, .. } => {
-                "write how wide the bush is along the axis, greater than zero, such as Millimetres(25) or Inches(1)"
+            Self::BearingSizeNotPositive { size, .. } => positive_size_of_bearing(*size),
+            Self::NoAllowedClearance { .. } => {
+                "write the least and the greatest on the diameter, 0 or more and up to 1 mm, such as (Millimetres(0.02), \
+                 Millimetres(0.06))"
             }
-            Self::BearingSizeNotPositive { size: BearingSize::Diameter, .. } => {
-                "write the diameter at which they rub, greater than zero, such as Millimetres(40) or Inches(1.5)"
+            Self::BushWithoutWall { .. } => "outside is the diameter of the bush where it sits in its housing",
+            Self::BushWithoutHousing { .. } => {
+                "housing is the outside diameter of what the bush is pressed into; of a gear that at the roots"
             }
             Self::AbsurdBearingSize { .. } => "look at the unit and the digits; up to 10 metres are taken",
             Self::EfficiencyOutOfRange { .. } => {
@@ -138,6 +147,24 @@ impl SizeRule {
             ..0 => Some(Self::NegativeTeeth { gear, count }),
             1..=ToothCount::MAX => None,
             _ => Some(Self::AbsurdTeeth { gear, count }),
+        }
+    }
+}
+
+/// What to write for a size of a bearing that is not above zero.
+fn positive_size_of_bearing(size: BearingSize) -> &'static str {
+    match size {
+        BearingSize::Width => {
+            "write how wide the bush is along the axis, greater than zero, such as Millimetres(25) or Inches(1)"
+        }
+        BearingSize::Diameter => {
+            "write the diameter at which they rub, greater than zero, such as Millimetres(40) or Inches(1.5)"
+        }
+        BearingSize::Interference => {
+            "write by how much the bush is larger than its hole, above zero, such as Millimetres(0.03), or leave bush out"
+        }
+        BearingSize::Bore | BearingSize::Shaft | BearingSize::Outside | BearingSize::Housing => {
+            "write the diameter as measured, greater than zero, such as Millimetres(16.02) or Inches(0.63)"
         }
     }
 }

@@ -173,9 +173,16 @@ fn bearings(set: &Gearset) -> Vec<Fact> {
     let bearing = |bearing: &Bearing| {
         let at = bearing.diameter().map(|diameter| format!(" at a diameter of {}", length(diameter.millimetres())));
         let wide = bearing.width().map(|width| format!(", {} wide", length(width.millimetres())));
+        let fit = bearing.bore().zip(bearing.shaft()).map(|(bore, shaft)| {
+            format!(", bore {} on shaft {}", length(bore.millimetres()), length(shaft.millimetres()))
+        });
         let Pair { first, second } = bearing.members();
         let (first, second) = (member(set, first), member(set, second));
-        Fact::new("bearing", format!("{first} on {second}{}{}", at.unwrap_or_default(), wide.unwrap_or_default()))
+        Fact::new(
+            "bearing",
+            [format!("{first} on {second}"), at.unwrap_or_default(), wide.unwrap_or_default(), fit.unwrap_or_default()]
+                .concat(),
+        )
     };
     set.bearings().iter().map(bearing).collect()
 }

@@ -2,5 +2,15 @@
 
 /// Rotors: what may be left, what was found, where to drill.
 mod balance;
+/// How far bands travel, and what they hold.
+mod bands;
+/// Whether bushes are good, and what pressing in and heat do to them.
+mod bushes;
+/// Finger screws, springs, packs and plates.
+mod clutch;
+/// Which washers give the float that is wanted.
+mod float;
 /// What drags when the output turns in neutral.
 mod neutral;
+/// What is printed first, what other programs read, what is refused.
+mod shown;

@@ -324,7 +324,7 @@ impl Builder {
                     self.tape.once_in(2).then(|| Length::Inches(fraction(self.tape.between(1, 40), 16)).into());
                 let width =
                     self.tape.once_in(2).then(|| Length::Millimetres(fraction(self.tape.between(1, 80), 2)).into());
-                let sizes = BearingSizes { diameter, width };
+                let sizes = BearingSizes { diameter, width, ..BearingSizes::default() };
                 self.draft.bearings.push(DraftBearing { members: written(members), sizes });
             }
         }

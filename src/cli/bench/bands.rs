@@ -1,0 +1,118 @@
+//! `toothmark bench bands`: travel, lining and gap of bands, and whether they hold.
+
+use std::path::PathBuf;
+
+use clap::Args;
+use toothmark::bench::{self, BandQuestion, BandsQuestion};
+use toothmark::exact::{Fraction, fraction};
+use toothmark::gearset::{Angle, BandSizes, ControlId, Gearset, Length};
+use toothmark::statics::InputTorque;
+
+use crate::cli::common::AnswerForm;
+use crate::cli::completed_names;
+use crate::cli::exit::Exit;
+use crate::cli::output::answer;
+use crate::cli::trouble::{Refusal, Trouble};
+use crate::cli::values;
+
+#[derive(Debug, Args)]
+pub(super) struct BandsArguments {
+    /// A description (RON) whose bands have their sizes, or a built-in gearset by its name; all of its bands are told
+    #[arg(add = completed_names::descriptions(), value_name = "FILE")]
+    file: Option<PathBuf>,
+    /// Only this band of the description
+    #[arg(long, value_name = "NAME", requires = "file", allow_hyphen_values = true)]
+    band: Option<String>,
+    /// How far the band lies round its drum, in degrees
+    #[arg(long, value_name = "DEGREES", value_parser = degrees, allow_hyphen_values = true)]
+    wrap: Option<Fraction>,
+    /// The diameter of the drum
+    #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true)]
+    drum: Option<Length>,
+    /// The thickness of the lining
+    #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true)]
+    lining: Option<Length>,
+    /// The gap between lining and drum, released
+    #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true)]
+    gap: Option<Length>,
+    /// How much thinner the lining gets; 0.1 mm where it is left out
+    #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true)]
+    wear: Option<Length>,
+    /// What a dial on the drum shows over a turn
+    #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true)]
+    run_out: Option<Length>,
+    /// The coefficient of friction
+    #[arg(long, value_name = "N", value_parser = friction, allow_hyphen_values = true)]
+    friction: Option<Fraction>,
+    /// The torque on the input that the bands have to hold: "80 N m" or "60 lb ft"
+    #[arg(long, value_name = "TORQUE", value_parser = values::torque, allow_hyphen_values = true, requires = "file")]
+    torque: Option<InputTorque>,
+    #[command(flatten)]
+    form: AnswerForm,
+}
+
+fn degrees(text: &str) -> Result<Fraction, Refusal> {
+    values::number(text, "a wrap", "write degrees, such as --wrap 330", &["°", "deg", "degree", "degrees"])
+}
+
+fn friction(text: &str) -> Result<Fraction, Refusal> {
+    values::number(text, "a coefficient of friction", "write a number such as 0.12", &[])
+}
+
+pub(super) fn bands(arguments: &BandsArguments) -> Result<Exit, Trouble> {
+    let described = arguments.file.as_deref().map(super::described).transpose()?;
+    let mut question = match &described {
+        Some(set) => {
+            let only = arguments.band.as_deref().map(|name| band(set, name)).transpose()?;
+            BandsQuestion::of_gearset(set, only)
+        }
+        None if is_told(arguments) => {
+            let band = BandQuestion { name: "The band".into(), ..BandQuestion::default() };
+            BandsQuestion { bands: vec![band], torque: None }
+        }
+        None => BandsQuestion::default(),
+    };
+    question.torque.clone_from(&arguments.torque);
+    for band in &mut question.bands {
+        tell(arguments, band);
+    }
+    let found = bench::bands(described.as_ref(), &question).map_err(|reasons| {
+        Trouble::Refused(reasons.iter().map(|reason| Refusal::new(reason, reason.hint())).collect())
+    })?;
+    let set = described.unwrap_or_else(|| super::titled("The band"));
+    answer(&set, &found, arguments.form)
+}
+
+/// Whether anything is told of a band.
+fn is_told(arguments: &BandsArguments) -> bool {
+    arguments.wrap.is_some() || arguments.drum.is_some() || arguments.gap.is_some()
+}
+
+/// What the arguments say of a band; what the description says of it stays.
+fn tell(arguments: &BandsArguments, band: &mut BandQuestion) {
+    let mm = |length: &Option<Length>| length.as_ref().map(Length::millimetres);
+    let BandSizes { wrap, radius, friction, .. } = &mut band.sizes;
+    if wrap.is_none() {
+        *wrap = arguments.wrap.clone().map(|wrap| Angle::Degrees(wrap).into());
+    }
+    if radius.is_none() {
+        let half = |drum: &Length| Length::Millimetres(drum.exact_millimetres() / fraction(2, 1));
+        *radius = arguments.drum.as_ref().map(|drum| half(drum).into());
+    }
+    if friction.is_none() {
+        *friction = arguments.friction.clone().map(Into::into);
+    }
+    band.lining_mm = mm(&arguments.lining);
+    band.gap_mm = mm(&arguments.gap);
+    band.wear_mm = mm(&arguments.wear);
+    band.run_out_mm = mm(&arguments.run_out);
+}
+
+/// The band of this name.
+fn band(set: &Gearset, name: &str) -> Result<ControlId, Refusal> {
+    let bands = || set.control_ids().filter(|&control| set.control(control).band_sizes().is_some());
+    let known: Vec<&str> = bands().map(|control| set.control(control).name()).collect();
+    bands()
+        .find(|&control| set.control(control).name() == name)
+        .ok_or_else(|| Refusal::unknown("band with sizes", name, &known))
+}

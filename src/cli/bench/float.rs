@@ -1,0 +1,158 @@
+//! `toothmark bench float`: which of the washers at hand give the end float that is wanted.
+
+use clap::Args;
+use toothmark::bench::{ExactReading, FloatGap, FloatQuestion, MeasuredGap, end_float};
+use toothmark::gearset::Length;
+
+use super::sizes::{self, OfName, told_of};
+use crate::cli::common::AnswerForm;
+use crate::cli::exit::Exit;
+use crate::cli::output::answer;
+use crate::cli::trouble::{Refusal, Trouble};
+
+#[derive(Debug, Args)]
+pub(super) struct FloatArguments {
+    /// The space between the faces, of one of several gaps by its name: 41.37, front=41.37
+    #[arg(long, value_name = "[GAP=]LENGTH", value_parser = one, allow_hyphen_values = true)]
+    space: Vec<OfName<ExactReading>>,
+    /// What stands in it besides washers: 12.02,25.40,0.85
+    #[arg(long, value_name = "[GAP=]LENGTH,...", value_parser = several, allow_hyphen_values = true)]
+    parts: Vec<OfName<Vec<ExactReading>>>,
+    /// The float as measured without the washers that are to be chosen, in place of space and parts
+    #[arg(long, value_name = "[GAP=]LENGTH", value_parser = one, allow_hyphen_values = true)]
+    float: Vec<OfName<ExactReading>>,
+    /// The clearance of a gear that is pressed on: told is how much further it has to go
+    #[arg(long, value_name = "[GAP=]LENGTH", value_parser = one, allow_hyphen_values = true)]
+    pressed_now: Vec<OfName<ExactReading>>,
+    /// The least and the greatest float: 0.2..0.6, "8..24 thou"
+    #[arg(long, value_name = "[GAP=]LEAST..MOST", value_parser = band, allow_hyphen_values = true, required = true)]
+    wanted: Vec<OfName<[Length; 2]>>,
+    /// The best float; the middle where it is left out
+    #[arg(long, value_name = "[GAP=]LENGTH", value_parser = one, allow_hyphen_values = true)]
+    best: Vec<OfName<ExactReading>>,
+    /// Every washer at hand: 1.25,1.25,1.55
+    #[arg(long, value_name = "LENGTH,...", value_parser = sizes::readings, allow_hyphen_values = true)]
+    washers: Vec<Vec<ExactReading>>,
+    /// The most washers in one gap; 3 where it is left out
+    #[arg(long, value_name = "N", allow_hyphen_values = true)]
+    most: Option<usize>,
+    /// What readings are good to that do not say it themselves: one length for all, or three for the space (or the
+    /// float), each part and each washer; 0.01 mm where it is left out
+    #[arg(long, value_name = "LENGTH[,PARTS,WASHERS]", value_parser = within, allow_hyphen_values = true)]
+    within: Option<GoodTo>,
+    #[command(flatten)]
+    form: AnswerForm,
+}
+
+/// What readings are good to.
+#[derive(Debug, Clone)]
+struct GoodTo {
+    space: Length,
+    part: Length,
+    washer: Length,
+}
+
+fn one(text: &str) -> Result<OfName<ExactReading>, Refusal> {
+    sizes::named(text, sizes::reading)
+}
+
+fn several(text: &str) -> Result<OfName<Vec<ExactReading>>, Refusal> {
+    sizes::named(text, sizes::readings)
+}
+
+fn band(text: &str) -> Result<OfName<[Length; 2]>, Refusal> {
+    sizes::named(text, sizes::band)
+}
+
+fn within(text: &str) -> Result<GoodTo, Refusal> {
+    match &sizes::lengths(text)?[..] {
+        [all] => Ok(GoodTo { space: all.clone(), part: all.clone(), washer: all.clone() }),
+        [space, part, washer] => Ok(GoodTo { space: space.clone(), part: part.clone(), washer: washer.clone() }),
+        _ => Err(Refusal::new(
+            format!("{text:?} is neither one length nor three"),
+            "write one for all readings, or three: of the space, of each part, of each washer, as in 0.05,0.02,0.01",
+        )),
+    }
+}
+
+pub(super) fn float(arguments: &FloatArguments) -> Result<Exit, Trouble> {
+    let found = end_float(&question(arguments)?).map_err(|reasons| {
+        Trouble::Refused(reasons.iter().map(|reason| Refusal::new(reason, reason.hint())).collect())
+    })?;
+    answer(&super::titled("End float"), &found, arguments.form)
+}
+
+fn question(arguments: &FloatArguments) -> Result<FloatQuestion, Trouble> {
+    let mut wrong = Vec::new();
+    let mut gaps = Vec::new();
+    for (name, measured) in measured(arguments) {
+        match told_of(&arguments.wanted, name.as_deref()) {
+            Some(wanted) => {
+                let best = told_of(&arguments.best, name.as_deref()).map(|best| best.length.clone());
+                gaps.push(FloatGap { name, measured, wanted: wanted.clone(), best });
+            }
+            None => wrong.push(Refusal::new(
+                format!("it is not said what is wanted of {}", name.as_deref().unwrap_or("the gap without a name")),
+                "write the least and the greatest float, such as --wanted front=0.2..0.6",
+            )),
+        }
+    }
+    wrong.extend(of_no_gap(arguments, &gaps));
+    if !wrong.is_empty() {
+        return Err(Trouble::Refused(wrong));
+    }
+    let mut washers = arguments.washers.concat();
+    if let Some(GoodTo { space, part, washer }) = &arguments.within {
+        for reading in &mut washers {
+            say(reading, washer);
+        }
+        for gap in &mut gaps {
+            match &mut gap.measured {
+                MeasuredGap::Space { space: read, parts } => {
+                    say(read, space);
+                    for reading in parts {
+                        say(reading, part);
+                    }
+                }
+                MeasuredGap::Float(read) | MeasuredGap::Pressed(read) => say(read, space),
+            }
+        }
+    }
+    Ok(FloatQuestion { gaps, washers, most: arguments.most })
+}
+
+/// Lets a reading be good to this unless it says so itself.
+fn say(reading: &mut ExactReading, within: &Length) {
+    reading.within.get_or_insert_with(|| within.clone());
+}
+
+/// Every gap with what was measured of it.
+fn measured(arguments: &FloatArguments) -> Vec<(Option<String>, MeasuredGap)> {
+    let parts_of = |name: &Option<String>| {
+        let own = arguments.parts.iter().filter(|parts| parts.name == *name);
+        own.flat_map(|parts| parts.value.clone()).collect()
+    };
+    let spaces = arguments.space.iter().map(|OfName { name, value }| {
+        (name.clone(), MeasuredGap::Space { space: value.clone(), parts: parts_of(name) })
+    });
+    let floats = arguments.float.iter().map(|it| (it.name.clone(), MeasuredGap::Float(it.value.clone())));
+    let pressed = arguments.pressed_now.iter().map(|it| (it.name.clone(), MeasuredGap::Pressed(it.value.clone())));
+    spaces.chain(floats).chain(pressed).collect()
+}
+
+/// What names a gap of which nothing was measured.
+fn of_no_gap(arguments: &FloatArguments, gaps: &[FloatGap]) -> Vec<Refusal> {
+    let known: Vec<&str> = gaps.iter().filter_map(|gap| gap.name.as_deref()).collect();
+    let has_space = |name: &Option<String>| arguments.space.iter().any(|space| space.name == *name);
+    let without_space = arguments.parts.iter().filter(|parts| !has_space(&parts.name)).map(|parts| {
+        let gap = parts.name.as_deref().unwrap_or("the gap without a name");
+        Refusal::new(
+            format!("there are parts in {gap}, but no space for them"),
+            "give the space between the faces as well, such as --space 41.37",
+        )
+    });
+    let wanted = arguments.wanted.iter().filter_map(|it| it.name.as_deref());
+    let best = arguments.best.iter().filter_map(|it| it.name.as_deref());
+    let unknown = wanted.chain(best).filter(|name| !known.contains(name));
+    without_space.chain(unknown.map(|name| Refusal::unknown("gap", name, &known))).collect()
+}

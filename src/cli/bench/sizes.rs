@@ -1,0 +1,158 @@
+//! Sizes on the bench as they are typed: `front=41.37`, `12.02,25.40,0.85 mm`, `0.2..0.6`, `"41.37 ± 0.05"`.
+
+use num_traits::Signed;
+use toothmark::bench::ExactReading;
+use toothmark::exact::{Mistyped, TypedNumber, to_float};
+use toothmark::gearset::{Length, NEWTONS_PER_POUND_FORCE};
+
+use crate::cli::trouble::Refusal;
+use crate::cli::values::{name_and_value, refused};
+
+/// Something that may be told of one thing by its name.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub(super) struct OfName<T> {
+    /// The name before `=`.
+    pub(super) name: Option<String>,
+    /// What stands behind it.
+    pub(super) value: T,
+}
+
+/// Reads what stands behind a name, or alone.
+pub(super) fn named<T>(text: &str, read: impl Fn(&str) -> Result<T, Refusal>) -> Result<OfName<T>, Refusal> {
+    match name_and_value(text) {
+        Some(("", _)) => {
+            Err(Refusal::new(format!("{text:?} has no name before ="), "write the name, or leave out = as well"))
+        }
+        Some((name, value)) => Ok(OfName { name: Some(name.to_owned()), value: read(value)? }),
+        None => Ok(OfName { name: None, value: read(text)? }),
+    }
+}
+
+/// What of these is told of a name: that which names it, or else that which names nothing.
+pub(super) fn told_of<'a, T>(told: &'a [OfName<T>], name: Option<&str>) -> Option<&'a T> {
+    let of = |name: Option<&str>| told.iter().rev().find(|it| it.name.as_deref() == name).map(|it| &it.value);
+    of(name).or_else(|| of(None))
+}
+
+const HINT: &str = "write millimetres or inches: 41.37, \"1.629 in\", \"41.37 ± 0.05\"";
+
+/// What stands between a reading and what it is good to.
+const GOOD_TO: [&str; 4] = ["±", "+-", "+/-", "within"];
+
+/// A reading of 0 or more, exactly.
+pub(super) fn reading(text: &str) -> Result<ExactReading, Refusal> {
+    with_unit(text).map(|(reading, _)| reading)
+}
+
+/// A reading, and whether its unit is typed.
+fn with_unit(text: &str) -> Result<(ExactReading, bool), Refusal> {
+    let parts = GOOD_TO.iter().find_map(|sign| text.split_once(sign));
+    let (value, within) = parts.map_or((text, None), |(value, within)| (value, Some(within)));
+    let (length, has_unit) = length(value, text)?;
+    let Some(within) = within else { return Ok((ExactReading { length, within: None }, has_unit)) };
+    let (within, within_has_unit) = self::length(within, text)?;
+    // A unit that stands at one of the two is that of both.
+    let (length, within) = match (has_unit, within_has_unit) {
+        (true, false) => (length.clone(), in_unit_of(&length, within)),
+        (false, true) => (in_unit_of(&within, length), within),
+        _ => (length, within),
+    };
+    Ok((ExactReading { length, within: Some(within) }, has_unit || within_has_unit))
+}
+
+/// Readings between commas or semicolons; a unit behind the last is that of all that have none.
+pub(super) fn readings(text: &str) -> Result<Vec<ExactReading>, Refusal> {
+    if let Err(fault @ Mistyped::CommasInList { .. }) = TypedNumber::list(text, &[]) {
+        return Err(refused(text, "a list of sizes", HINT, &fault));
+    }
+    let sign = if text.contains(';') { ';' } else { ',' };
+    let read = text.split(sign).map(|part| with_unit(part.trim())).collect::<Result<Vec<_>, _>>()?;
+    let unit = read.last().filter(|(_, has_unit)| *has_unit).map(|(reading, _)| reading.length.clone());
+    let in_unit = |(reading, has_unit): (ExactReading, bool)| match &unit {
+        Some(unit) if !has_unit => {
+            let within = reading.within.map(|within| in_unit_of(unit, within));
+            ExactReading { length: in_unit_of(unit, reading.length), within }
+        }
+        _ => reading,
+    };
+    Ok(read.into_iter().map(in_unit).collect())
+}
+
+/// Lengths between commas, without what they are good to.
+pub(super) fn lengths(text: &str) -> Result<Vec<Length>, Refusal> {
+    Ok(readings(text)?.into_iter().map(|reading| reading.length).collect())
+}
+
+/// `0.2..0.6`, `"8..24 thou"`: two lengths, the least first.
+pub(super) fn band(text: &str) -> Result<[Length; 2], Refusal> {
+    let hint = "write the least and the greatest: 0.2..0.6, or \"8..24 thou\"";
+    let not_one = || Refusal::new(format!("{text:?} does not say the least and the greatest"), hint);
+    let (least, most) = text.split_once("..").ok_or_else(not_one)?;
+    let ((least, has_unit), (most, _)) =
+        (length(least, text).map_err(|_| not_one())?, length(most, text).map_err(|_| not_one())?);
+    Ok([if has_unit { least } else { in_unit_of(&most, least) }, most])
+}
+
+/// A force, newtons where no unit stands behind the number.
+pub(super) fn newtons(text: &str) -> Result<f64, Refusal> {
+    let (what, hint) = ("a force", "write newtons such as 900, or pounds such as 200lbf");
+    let typed = TypedNumber::read(text).map_err(|fault| refused(text, what, hint, &fault))?;
+    let unit = match typed.words.concat().as_str() {
+        "" | "n" | "newton" | "newtons" => 1.0,
+        "kn" => 1000.0,
+        "lbf" | "lb" | "lbs" | "pound" | "pounds" => NEWTONS_PER_POUND_FORCE,
+        _ => return Err(Refusal::new(format!("{text:?} is not {what}"), hint)),
+    };
+    Ok(to_float(&typed.value) * unit)
+}
+
+/// A length of 0 or more.
+fn length(part: &str, whole: &str) -> Result<(Length, bool), Refusal> {
+    let (length, has_unit) = Length::typed(part).map_err(|fault| refused(whole, "a size", HINT, &fault))?;
+    if length.value().is_negative() {
+        return Err(Refusal::new(format!("{whole:?} is below zero"), HINT));
+    }
+    Ok((length, has_unit))
+}
+
+/// A number without a unit in the unit of another length.
+fn in_unit_of(other: &Length, number: Length) -> Length {
+    match (other, number) {
+        (Length::Inches(_), Length::Millimetres(value)) => Length::Inches(value),
+        (_, number) => number,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use toothmark::exact::fraction;
+
+    #[test]
+    fn a_unit_behind_the_last_is_that_of_all() {
+        let inches = |thousandths| Length::Inches(fraction(thousandths, 1000));
+        assert_eq!(lengths(".015, .018in").unwrap(), [inches(15), inches(18)]);
+        assert_eq!(lengths("1.25,1.55").unwrap()[1], Length::Millimetres(fraction(31, 20)));
+        assert_eq!(
+            lengths("0,5; 1,25").unwrap(),
+            [Length::Millimetres(fraction(1, 2)), Length::Millimetres(fraction(5, 4))]
+        );
+        assert_eq!(band(".005...025 in").unwrap(), [inches(5), inches(25)]);
+        let read = reading("1.629 ± 0.001 in").unwrap();
+        assert_eq!((read.length, read.within), (inches(1629), Some(inches(1))));
+        for text in ["", "x", "1,", "12,02, 25,40", "-1", "1 ± x"] {
+            assert!(readings(text).is_err(), "{text:?}");
+        }
+        for text in ["", "1", "1..", "..2", "a..b", "-1..2"] {
+            assert!(band(text).is_err(), "{text:?}");
+        }
+    }
+
+    #[test]
+    fn a_name_may_stand_before_it() {
+        let told = [named("0.2..0.6", band).unwrap(), named("front=0.1..0.3", band).unwrap()];
+        assert_eq!(told_of(&told, Some("front")), Some(&told[1].value));
+        assert_eq!(told_of(&told, Some("rear")), Some(&told[0].value));
+        assert!(named("=0.2..0.6", band).is_err());
+    }
+}

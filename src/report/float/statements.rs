@@ -1,0 +1,163 @@
+//! End float in plain words: what to fit, to press, to make or to take off, and what that is good to.
+
+use super::{other_unit, plain, washers};
+use crate::bench::{EndFloat, FloatRemedy, FloatUnit, GapFloat, WasherStack};
+use crate::exact::{Fraction, decimal};
+use crate::report::words::{key, list};
+use num_traits::Signed;
+
+/// What to do first, and what to mind.
+pub(super) fn statements(answer: &EndFloat) -> Vec<String> {
+    let mut said: Vec<String> = answer.gaps.iter().filter_map(|gap| pressed(answer, gap)).collect();
+    let washered: Vec<&GapFloat> = answer.gaps.iter().filter(|gap| gap.press_by.is_none()).collect();
+    if washered.is_empty() {
+        return said;
+    }
+    if answer.stacks.is_empty() {
+        said.extend(washered.iter().filter_map(|gap| missing(answer, gap)));
+        said.extend(shared_in_vain(answer));
+    } else {
+        said.extend(washered.iter().zip(answer.of_choice(1)).map(|(gap, stack)| fit(answer, gap, stack)));
+        said.extend(how_many(answer));
+        said.push("Measure the float again with the washers in and the shaft pushed to either end.".into());
+        said.extend(good_to(answer, &washered));
+    }
+    if answer.usual_error_taken {
+        said.push(
+            "Readings that say nothing of it are taken as good to 0.01 mm (0.4 thou): --within says otherwise.".into(),
+        );
+    }
+    said
+}
+
+/// `front: `, and nothing of a gap without a name.
+fn of_gap(gap: Option<&String>) -> String {
+    gap.map(|name| format!("{name}: ")).unwrap_or_default()
+}
+
+/// Washers as they are fitted: `1.25 + 1.55 mm`, `no washer`.
+fn stacked(answer: &EndFloat, stack: &WasherStack) -> String {
+    if stack.washers.is_empty() { "no washer".into() } else { format!("{} {}", washers(stack), key(&answer.unit)) }
+}
+
+fn fit(answer: &EndFloat, gap: &GapFloat, stack: &WasherStack) -> String {
+    let [least, most] = gap.wanted.each_ref().map(plain);
+    format!(
+        "{}Fit {}: {} of float, wanted {least} to {most}.",
+        of_gap(gap.gap.as_ref()),
+        stacked(answer, stack),
+        size(answer.unit, &stack.float)
+    )
+}
+
+/// The next choices of a single gap, and how many there are.
+fn how_many(answer: &EndFloat) -> Option<String> {
+    let count = answer.choices.map(|count| match count {
+        1 => "No other choice serves.".to_owned(),
+        count => format!("{count} choices serve."),
+    });
+    let next = |stack: &WasherStack| format!("{} leaves {}", stacked(answer, stack), plain(&stack.float));
+    let others: Vec<String> = match answer.gaps.iter().filter(|gap| gap.press_by.is_none()).count() {
+        1 => answer.stacks.iter().skip(1).map(next).collect(),
+        _ => Vec::new(),
+    };
+    let others = (!others.is_empty()).then(|| format!("Next: {}.", others.join("; ")));
+    let said: Vec<String> = others.into_iter().chain(count).collect();
+    (!said.is_empty()).then(|| said.join(" "))
+}
+
+/// Whether the best choice is sure, and if not what would make it so.
+fn good_to(answer: &EndFloat, gaps: &[&GapFloat]) -> Vec<String> {
+    let of_stack = |(gap, stack): (&&GapFloat, &WasherStack)| {
+        let worst = (&stack.float_worst_case[1] - &stack.float_worst_case[0]) / crate::exact::fraction(2, 1);
+        let good = format!(
+            "{}Good to {} {} in the worst case, {} by the root of squares",
+            of_gap(gap.gap.as_ref()),
+            decimal(&worst, 2),
+            key(&answer.unit),
+            Fraction::from_float(stack.root_of_squares).map_or_else(String::new, |root| decimal(&root, 2))
+        );
+        let is_narrow = &gap.wanted[1] - &gap.wanted[0] < &worst + &worst;
+        match (stack.is_sure, is_narrow) {
+            (true, _) => format!("{good}: within what is wanted in any case."),
+            (false, true) => format!("{good}: what is wanted is narrower than that, so measure more closely."),
+            (false, false) => format!("{good}: it may come out beyond what is wanted."),
+        }
+    };
+    gaps.iter().zip(answer.of_choice(1)).map(of_stack).collect()
+}
+
+/// What a gap lacks that no stack serves.
+fn missing(answer: &EndFloat, gap: &GapFloat) -> Option<String> {
+    let lacks = gap.missing.as_ref()?;
+    let [least, most] = gap.wanted.each_ref().map(plain);
+    let unit = key(&answer.unit);
+    let first = match gap.remedy? {
+        FloatRemedy::TakeOff => format!(
+            "Take {} off a washer or a face that is in the stack: there is {} {unit} of float, and washers only take \
+             float away.",
+            size(answer.unit, lacks),
+            plain(&gap.float_now)
+        ),
+        FloatRemedy::MakeWasher => {
+            format!("Make a washer of {}: no stack of those at hand serves.", size(answer.unit, lacks))
+        }
+    };
+    let nearest = gap.nearest.as_ref().filter(|_| gap.remedy == Some(FloatRemedy::MakeWasher)).map(|stack| {
+        let off = &stack.float - &gap.best;
+        let what = if off.is_negative() {
+            format!("take {} {unit} off the stack", plain(&-off))
+        } else {
+            format!("add a shim of {} {unit}", plain(&off))
+        };
+        format!(" Or fit {}, which leaves {} {unit}, and {what}.", stacked(answer, stack), plain(&stack.float))
+    });
+    let wanted = format!(" Wanted: {least} to {most} {unit}, best {}.", plain(&gap.best));
+    Some(format!("{}{first}{}{wanted}", of_gap(gap.gap.as_ref()), nearest.unwrap_or_default()))
+}
+
+/// Why gaps that could each be served are not together.
+fn shared_in_vain(answer: &EndFloat) -> Option<String> {
+    let names: Vec<String> = answer.gaps.iter().filter_map(|gap| gap.gap.clone()).collect();
+    let all_alone = answer.gaps.iter().all(|gap| gap.stacks_alone != Some(0));
+    all_alone.then(|| {
+        let washer = answer.one_too_few_of.as_ref();
+        let more = washer.map(|washer| format!(" Another washer of {} would do.", size(answer.unit, washer)));
+        format!(
+            "Not enough washers for {} together, though there are for each alone.{}",
+            list(&names),
+            more.unwrap_or_default()
+        )
+    })
+}
+
+/// How far a gear is to be pressed.
+fn pressed(answer: &EndFloat, gap: &GapFloat) -> Option<String> {
+    let (by, within) = (gap.press_by.as_ref()?, gap.press_within.as_ref()?);
+    let [least, most] = within.each_ref().map(plain);
+    let unit = key(&answer.unit);
+    let does = if by.is_negative() {
+        format!("Draw the gear off by {}", size(answer.unit, &by.abs()))
+    } else {
+        format!("Press the gear on by {} more", size(answer.unit, by))
+    };
+    let range = if within[0].is_negative() {
+        String::new()
+    } else {
+        format!("; {least} to {most} {unit} leave what is wanted")
+    };
+    Some(format!(
+        "{}{does}: that leaves {} {unit}, and there are {} now{range}. Support the drum where it is pressed.",
+        of_gap(gap.gap.as_ref()),
+        plain(&gap.best),
+        plain(&gap.float_now)
+    ))
+}
+
+/// A length with the other unit beside.
+fn size(unit: FloatUnit, value: &Fraction) -> String {
+    match unit {
+        FloatUnit::Millimetres => format!("{} mm ({} thou)", plain(value), other_unit(unit, value)),
+        FloatUnit::Inches => format!("{} in ({} mm)", plain(value), other_unit(unit, value)),
+    }
+}

@@ -1,0 +1,150 @@
+//! Bands: travel and lining against arcs, what they hold against the loads of the gearset.
+
+use toothmark::bench::{BandQuestion, BandsQuestion, CannotSetBand, bands};
+use toothmark::exact::fraction;
+use toothmark::gearset::{Angle, BandSizes, Length};
+use toothmark::statics::{InputTorque, LoadsQuestion, TorqueUnit, survey_loads};
+
+use crate::support::sets::{read_file, read_set};
+
+#[track_caller]
+fn near(found: Option<f64>, wanted: f64, within: f64) {
+    assert!(found.is_some_and(|found| (found - wanted).abs() <= within), "{found:?} is not {wanted}");
+}
+
+fn sizes(degrees: i64) -> BandSizes {
+    BandSizes {
+        wrap: Some(Angle::Degrees(fraction(degrees, 1)).into()),
+        radius: Some(Length::Millimetres(fraction(95, 1)).into()),
+        ..BandSizes::default()
+    }
+}
+
+fn band() -> BandQuestion {
+    BandQuestion {
+        name: "low band".into(),
+        sizes: sizes(330),
+        lining_mm: Some(5.0),
+        gap_mm: Some(0.5),
+        run_out_mm: Some(0.3),
+        ..BandQuestion::default()
+    }
+}
+
+fn ask(band: BandQuestion) -> BandsQuestion {
+    BandsQuestion { bands: vec![band], torque: None }
+}
+
+/// BD1, computed: 330 degrees on a drum of 190 mm, lining of 5, gap of 0.5, dial reading of 0.3.
+#[test]
+fn travel_and_lining_are_as_computed() {
+    let found = &bands(None, &ask(band())).expect("sizes of a band").bands[0];
+    near(found.travel_mm, 2.879_793_265_79, 1e-11);
+    near(found.lining_length_mm, 564.439_480_095, 1e-8);
+    near(found.wear_travel_mm, 0.575_958_653_158, 1e-11);
+    near(found.gap_round_mm.map(|[least, _]| least), 0.35, 1e-12);
+    near(found.gap_round_mm.map(|[_, most]| most), 0.65, 1e-12);
+    assert_eq!(found.rubs, Some(false));
+}
+
+/// BD2: the tension ratios of 330 degrees, printed in trade notes as 1.78, 2.00, 2.37 and 5.63.
+#[test]
+fn tension_ratios_are_as_computed_and_printed() {
+    let cases = [
+        (10, 1.778_834_995_57, 1.78),
+        (12, 1.996_010_391, 2.00),
+        (15, 2.372_485_120_28, 2.37),
+        (30, 5.628_685_645_97, 5.63),
+    ];
+    for (hundredths, computed, printed) in cases {
+        let sizes = BandSizes { friction: Some(fraction(hundredths, 100).into()), ..sizes(330) };
+        let ratio =
+            bands(None, &ask(BandQuestion { sizes, ..band() })).expect("sizes of a band").bands[0].tension_ratio;
+        near(ratio, computed, 1e-9);
+        near(ratio, printed, 0.0051);
+    }
+}
+
+/// The end travels by the difference of two arcs, which a polygon of a hundred thousand sides has as well.
+#[test]
+fn travel_is_the_difference_of_two_drawn_arcs() {
+    let length = |radius: f64, degrees: f64| {
+        let sides = 100_000;
+        let step = degrees.to_radians() / f64::from(sides);
+        let corner = |at: i32| (radius * (f64::from(at) * step).cos(), radius * (f64::from(at) * step).sin());
+        let side = |at: i32| {
+            let ((x, y), (to_x, to_y)) = (corner(at), corner(at + 1));
+            (to_x - x).hypot(to_y - y)
+        };
+        (0..sides).map(side).sum::<f64>()
+    };
+    for (degrees, gap) in [(330, 0.5), (320, 1.25), (700, 0.2)] {
+        let question = ask(BandQuestion { sizes: sizes(degrees), gap_mm: Some(gap), ..band() });
+        let found = bands(None, &question).expect("sizes of a band");
+        let degrees = f64::from(i32::try_from(degrees).expect("it is small"));
+        near(found.bands[0].travel_mm, length(95.0 + gap, degrees) - length(95.0, degrees), 1e-5);
+        near(found.bands[0].lining_length_mm, length(95.0 + gap + 2.5, degrees), 1e-5);
+    }
+}
+
+/// A drum out by a dial reading of 1.2 stands 0.6 out of its middle: the gap of 0.5 is short by 0.1.
+#[test]
+fn a_drum_that_is_out_by_more_than_twice_the_gap_rubs() {
+    for (run_out, rubs) in [(1.2, true), (1.0, false), (0.99, false)] {
+        let found = bands(None, &ask(BandQuestion { run_out_mm: Some(run_out), ..band() })).expect("sizes of a band");
+        assert_eq!((found.bands[0].rubs, found.good), (Some(rubs), !rubs), "{run_out}");
+    }
+    let unknown = bands(None, &ask(BandQuestion { run_out_mm: None, ..band() })).expect("sizes of a band");
+    assert_eq!(unknown.bands[0].rubs, None);
+}
+
+/// What a band holds is what the loads say, in drive and on overrun.
+#[test]
+fn bands_hold_what_the_loads_say() {
+    let set = read_set("peat-railway-tractor", &read_file("gearsets/peat-railway-tractor.ron"));
+    let torque = InputTorque { amount: fraction(40, 1), unit: TorqueUnit::NewtonMetres };
+    let question = BandsQuestion { torque: Some(torque.clone()), ..BandsQuestion::of_gearset(&set, None) };
+    let found = bands(Some(&set), &question).expect("it has bands");
+    let names: Vec<&str> = found.bands.iter().map(|band| band.band.as_str()).collect();
+    assert_eq!(names, ["low band", "reverse band"]);
+    let survey = survey_loads(&set, &LoadsQuestion { torque, ..LoadsQuestion::default() });
+    let mut compared = 0;
+    for (band, state) in found.bands.iter().zip(["low", "reverse"]) {
+        let loaded = survey.states.iter().find(|it| it.state == state).expect("it has one");
+        let control = loaded.controls.iter().find(|it| it.applied).expect("it applies one");
+        let verdicts = &control.capacity.as_ref().expect("it has sizes").verdicts;
+        assert_eq!(band.states.len(), verdicts.len(), "{band:?}");
+        for (held, verdict) in band.states.iter().zip(verdicts) {
+            near(Some(held.capacity_newton_metres), verdict.capacity_newton_metres, 1e-12);
+            near(Some(held.demand_newton_metres), verdict.demand_newton_metres, 1e-12);
+            assert_eq!(held.holds, verdict.holds, "{band:?}");
+            compared += 1;
+        }
+        assert_eq!(band.states[0].wraps_on, Some(true), "both lead from the anchor so that the drum pulls them on");
+    }
+    assert_eq!(compared, 4, "two bands, in drive and on overrun");
+    let only = BandsQuestion::of_gearset(&set, set.control_named("reverse band"));
+    assert_eq!(only.bands.len(), 1);
+}
+
+#[test]
+fn what_is_no_band_is_refused() {
+    #[track_caller]
+    fn refuses(question: &BandsQuestion, is_it: impl Fn(&CannotSetBand) -> bool) {
+        let reasons = bands(None, question).expect_err("it is refused");
+        assert!(reasons.iter().any(&is_it), "{reasons:?}");
+        assert!(reasons.iter().all(|reason| !reason.hint().is_empty()), "{reasons:?}");
+    }
+    refuses(&BandsQuestion::default(), |it| *it == CannotSetBand::NoBand);
+    for degrees in [0, -10, 721] {
+        let question = ask(BandQuestion { sizes: sizes(degrees), ..band() });
+        refuses(&question, |it| matches!(it, CannotSetBand::Wrap { .. }));
+    }
+    for gap in [-0.1, f64::NAN, 1e6] {
+        let question = ask(BandQuestion { gap_mm: Some(gap), ..band() });
+        refuses(&question, |it| matches!(it, CannotSetBand::NoSize { what: "gap", .. }));
+    }
+    refuses(&ask(BandQuestion { lining_mm: Some(-1.0), ..band() }), |it| matches!(it, CannotSetBand::NoSize { .. }));
+    let many = BandsQuestion { bands: vec![band(); 51], torque: None };
+    refuses(&many, |it| matches!(it, CannotSetBand::TooManyBands { .. }));
+}

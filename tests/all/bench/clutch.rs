@@ -1,0 +1,214 @@
+//! Clutches: finger screws, springs, packs and plates against sums done by hand and the loads of the gearset.
+
+use toothmark::bench::{
+    CannotSetClutch, ClutchQuestion, ClutchSetting, FingersQuestion, PlatesQuestion, SpringQuestion, SpringReading,
+    clutch,
+};
+use toothmark::exact::fraction;
+use toothmark::gearset::{Force, Gearset, Length, PlateSizes};
+use toothmark::statics::{InputTorque, LoadsQuestion, TorqueUnit, plate_capacity, survey_loads};
+
+use crate::support::sets::{read_file, read_set};
+
+#[track_caller]
+fn near(found: f64, wanted: f64, within: f64) {
+    assert!((found - wanted).abs() <= within, "{found} is not {wanted}");
+}
+
+fn fingers(gaps: &[f64], wanted_mm: Option<f64>) -> FingersQuestion {
+    FingersQuestion { gaps_mm: gaps.to_vec(), wanted_mm, pitch_mm: 1.27, lever: None, within_mm: None }
+}
+
+fn of_fingers(fingers: FingersQuestion) -> ClutchQuestion {
+    ClutchQuestion { fingers: Some(fingers), ..ClutchQuestion::default() }
+}
+
+#[track_caller]
+fn found(question: &ClutchQuestion) -> ClutchSetting {
+    clutch(None, question).unwrap_or_else(|reasons| panic!("{reasons:?}"))
+}
+
+/// CL2, computed: 20 threads an inch, gaps 20.9, 21.4 and 20.6, wanted 20.64 (13/16 in).
+#[test]
+fn fingers_are_turned_as_computed() {
+    let setting = found(&of_fingers(fingers(&[20.9, 21.4, 20.6], Some(20.64)))).fingers.expect("it is asked");
+    let turns = [0.204_724_409_449, 0.598_425_196_85, -0.031_496_062_992_1];
+    let flats = [1.228_346_456_69, 3.590_551_181_1, -0.188_976_377_953];
+    for (finger, (turns, flats)) in setting.fingers.iter().zip(turns.into_iter().zip(flats)) {
+        near(finger.turns, turns, 1e-11);
+        near(finger.flats, flats, 1e-10);
+        // First to the finger that is nearest, then all alike.
+        near(finger.equal_first_turns + setting.then_all_turns, turns, 1e-11);
+    }
+    near(setting.spread_mm, 0.8, 1e-12);
+    near(setting.equal_first_mm, 20.6, 1e-12);
+    assert_eq!(setting.fingers.iter().map(|finger| finger.within).collect::<Vec<_>>(), [false, false, true]);
+    assert!(!setting.all_within, "two fingers are off");
+}
+
+/// Turning the screws as told closes every gap to what is wanted, whatever the lever.
+#[test]
+fn what_is_told_brings_every_gap_to_what_is_wanted() {
+    for lever in [0.5, 1.0, 2.5] {
+        let gaps = [3.0, 3.4, 2.7, 3.15];
+        let question = FingersQuestion { lever: Some(lever), ..fingers(&gaps, Some(3.1)) };
+        let setting = found(&of_fingers(question)).fingers.expect("it is asked");
+        for (finger, gap) in setting.fingers.iter().zip(gaps) {
+            let per_turn = 1.27 * lever;
+            near(gap - finger.equal_first_turns * per_turn, 3.15, 1e-12);
+            near(3.15 - setting.then_all_turns * per_turn, 3.1, 1e-12);
+            near(gap - finger.turns * per_turn, 3.1, 1e-12);
+        }
+    }
+    // Without a gap that is wanted all go to the mean: (20.9 + 21.4 + 20.7) / 3 = 21.
+    let setting = found(&of_fingers(fingers(&[20.9, 21.4, 20.7], None))).fingers.expect("it is asked");
+    near(setting.wanted_mm, 21.0, 1e-12);
+    near(setting.then_all_turns, 0.0, 1e-12);
+    // A gap that is off by just as much as it may be.
+    let just = FingersQuestion { within_mm: Some(0.1), ..fingers(&[20.9, 20.7], Some(20.8)) };
+    assert!(found(&of_fingers(just)).good, "both are within 0.1");
+}
+
+fn spring(readings: [(f64, f64); 2]) -> SpringQuestion {
+    SpringQuestion {
+        readings: readings.map(|(mm, newtons)| SpringReading { mm, newtons }),
+        ..SpringQuestion::default()
+    }
+}
+
+fn of_spring(spring: SpringQuestion) -> ClutchQuestion {
+    ClutchQuestion { spring: Some(spring), ..ClutchQuestion::default() }
+}
+
+/// CL3, computed: 60 mm 900 N and 45 mm 1800 N is 60 N a millimetre, 1500 N at 50 mm, free at 75 mm. Wire 8, coil 62,
+/// 4.5 coils: 37.7 N a millimetre when new; with 6.5 coils in all they touch at 52 mm.
+#[test]
+fn springs_press_as_computed() {
+    let sizes = SpringQuestion {
+        working_mm: Some(50.0),
+        wire_mm: Some(8.0),
+        coil_mm: Some(62.0),
+        coils: Some(4.5),
+        ..spring([(60.0, 900.0), (45.0, 1800.0)])
+    };
+    let setting = found(&of_spring(sizes.clone()));
+    let told = setting.spring.expect("it is asked");
+    near(told.rate_newtons_per_mm, 60.0, 1e-12);
+    near(told.working_force_newtons.expect("a length is given"), 1500.0, 1e-9);
+    near(told.free_length_mm, 75.0, 1e-12);
+    near(told.rate_of_new_newtons_per_mm.expect("its sizes are given"), 37.714_596_876_8, 1e-9);
+    near(told.coil_bound_mm.expect("wire and coils are given"), 52.0, 1e-12);
+    assert!(!setting.good && told.left_to_coil_bound_mm.is_some_and(|left| left < 0.0), "{told:?}");
+    let open = SpringQuestion { all_coils: Some(5.0), ..sizes };
+    assert!(found(&of_spring(open)).good, "five coils of 8 mm touch at 40");
+}
+
+fn pack_of(kinds: &str) -> ClutchQuestion {
+    ClutchQuestion { pack: kinds.split_whitespace().map(String::from).collect(), ..ClutchQuestion::default() }
+}
+
+/// CL3: 13 and 12 discs in turn have 24 pairs of faces.
+#[test]
+fn a_pack_that_alternates_has_a_pair_of_faces_less_than_discs() {
+    let kinds: Vec<&str> = (0..25).map(|at| if at % 2 == 0 { "steel" } else { "lined" }).collect();
+    let pack = found(&pack_of(&kinds.join(" "))).pack.expect("it is asked");
+    assert_eq!((pack.discs, pack.faces, pack.alternates), (25, 24, true));
+    let pack = found(&pack_of("s l l s l s s l")).pack.expect("it is asked");
+    let places: Vec<(usize, &str)> = pack.two_in_a_row.iter().map(|fault| (fault.place, fault.kind.as_str())).collect();
+    assert_eq!((places, pack.faces, pack.alternates), (vec![(2, "l"), (6, "s")], 5, false));
+}
+
+/// CL1, from memory of the textbook: five plates with four pairs of faces, 0.127 N/mm2, 75 and 125 mm, friction 0.3,
+/// worn in, 359.08 N m or 18.8 kW at 500 rpm; two faces of 100 and 150 mm, 0.1 N/mm2, 235.62 N m. The force of uniform
+/// wear is `2 pi p r (R - r)`, the pressure being that at the inside.
+#[test]
+fn plates_carry_what_textbooks_print() {
+    let capacity = |faces: i64, pressure: f64, inner: i64, outer: i64| {
+        let [r, big_r] = [inner, outer].map(|radius| f64::from(i32::try_from(radius).expect("it is small")));
+        let newtons = std::f64::consts::TAU * pressure * r * (big_r - r);
+        let millimetres = |radius: i64| Some(Length::Millimetres(fraction(radius, 1)).into());
+        let force = toothmark::exact::Fraction::from_float(newtons).expect("it is a number");
+        plate_capacity(&PlateSizes {
+            faces: Some(fraction(faces, 1).into()),
+            friction: Some(fraction(3, 10).into()),
+            outer_radius: millimetres(outer),
+            inner_radius: millimetres(inner),
+            force: Some(Force::Newtons(force).into()),
+        })
+        .expect("all sizes are given")
+        .uniform_wear
+    };
+    near(capacity(4, 0.127, 75, 125), 359.084_040_305, 1e-8);
+    near(capacity(4, 0.127, 75, 125) * std::f64::consts::TAU * 500.0 / 60_000.0, 18.8, 0.06);
+    near(capacity(2, 0.1, 100, 150), 235.619_449_019, 1e-8);
+}
+
+fn tractor() -> Gearset {
+    read_set("peat-railway-tractor", &read_file("gearsets/peat-railway-tractor.ron"))
+}
+
+fn plates(set: &Gearset, newton_metres: i64) -> ClutchQuestion {
+    let control = set.control_named("direct clutch").expect("it has one");
+    let torque = InputTorque { amount: fraction(newton_metres, 1), unit: TorqueUnit::NewtonMetres };
+    ClutchQuestion { plates: Some(PlatesQuestion { control, torque: Some(torque) }), ..ClutchQuestion::default() }
+}
+
+/// 12 faces, 0.08, 1400 N, (70 + 52) / 2 mm: 12 x 0.08 x 1400 x 0.061 = 81.984 N m. With the spring of CL3 at 50 mm
+/// through a lever of 2, a tenth lost: 1500 x 2 x 0.9 = 2700 N; and with 9 discs 8 faces: 8 x 0.08 x 2700 x 0.061.
+#[test]
+fn plates_hold_by_what_was_measured() {
+    let set = tractor();
+    let described = clutch(Some(&set), &plates(&set, 40)).expect("it has plates").plates.expect("they are asked");
+    near(described.worn_in_newton_metres, 81.984, 1e-9);
+    // The same as the loads say, for they are asked.
+    let torque = InputTorque { amount: fraction(40, 1), unit: TorqueUnit::NewtonMetres };
+    let survey = survey_loads(&set, &LoadsQuestion { torque, ..LoadsQuestion::default() });
+    let direct = survey.states.iter().find(|state| state.state == "direct").expect("it has one");
+    let verdict = direct.controls[2].capacity.as_ref().expect("it has plates").verdicts[0];
+    near(described.states[0].demand_newton_metres, verdict.demand_newton_metres, 1e-12);
+    near(described.states[0].enough_for_newton_metres, verdict.enough_for_newton_metres, 1e-12);
+    let lever = SpringQuestion {
+        working_mm: Some(50.0),
+        lever: Some(2.0),
+        lost: Some(0.1),
+        ..spring([(60.0, 900.0), (45.0, 1800.0)])
+    };
+    let question = ClutchQuestion { spring: Some(lever), ..pack_of("s l s l s l s l s") };
+    let question = ClutchQuestion { plates: plates(&set, 40).plates, ..question };
+    let measured = clutch(Some(&set), &question).expect("it has plates").plates.expect("they are asked");
+    assert!(measured.by_spring && measured.by_pack, "{measured:?}");
+    near(measured.worn_in_newton_metres, 8.0 * 0.08 * 2700.0 * 0.061, 1e-9);
+    assert!(!clutch(Some(&set), &plates(&set, 4000)).expect("it has plates").good, "4000 N m slip");
+}
+
+#[test]
+fn what_is_no_clutch_is_refused() {
+    use CannotSetClutch as Refused;
+    #[track_caller]
+    fn refuses(question: &ClutchQuestion, is_it: impl Fn(&Refused) -> bool) {
+        let reasons = clutch(None, question).expect_err("it is refused");
+        assert!(reasons.iter().any(&is_it), "{reasons:?}");
+        assert!(reasons.iter().all(|reason| !reason.hint().is_empty()), "{reasons:?}");
+    }
+    refuses(&ClutchQuestion::default(), |it| *it == Refused::NothingAsked);
+    refuses(&of_fingers(fingers(&[], None)), |it| matches!(it, Refused::FingerCount { count: 0 }));
+    for gap in [-1.0, f64::NAN, 1e9] {
+        refuses(&of_fingers(fingers(&[gap], None)), |it| matches!(it, Refused::NoSize { what: "gap", .. }));
+    }
+    for lever in [0.0, -1.0, f64::NAN] {
+        let question = FingersQuestion { lever: Some(lever), ..fingers(&[20.0], None) };
+        refuses(&of_fingers(question), |it| matches!(it, Refused::NoSize { what: "lever of the fingers", .. }));
+    }
+    let no_pitch = FingersQuestion { pitch_mm: 0.0, ..fingers(&[20.0], None) };
+    refuses(&of_fingers(no_pitch), |it| matches!(it, Refused::NoSize { .. }));
+    refuses(&of_spring(spring([(60.0, 900.0), (60.0, 900.0)])), |it| matches!(it, Refused::SameLength { .. }));
+    refuses(&of_spring(spring([(60.0, 1800.0), (45.0, 900.0)])), |it| *it == Refused::NoRate);
+    let long = SpringQuestion { working_mm: Some(80.0), ..spring([(60.0, 900.0), (45.0, 1800.0)]) };
+    refuses(&of_spring(long), |it| matches!(it, Refused::LongerThanFree { .. }));
+    let coil = SpringQuestion { wire_mm: Some(8.0), coil_mm: Some(8.0), ..spring([(60.0, 900.0), (45.0, 1800.0)]) };
+    refuses(&of_spring(coil), |it| matches!(it, Refused::CoilBelowWire { .. }));
+    refuses(&pack_of("s"), |it| matches!(it, Refused::PackCount { count: 1 }));
+    refuses(&pack_of("s l x"), |it| matches!(it, Refused::Kinds { count: 3 }));
+    let set = tractor();
+    refuses(&plates(&set, 40), |it| *it == Refused::NoGearset);
+}
