@@ -1,6 +1,6 @@
 //! From a file to a job that cannot be wrong, or to everything that is wrong with it.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use super::draft::{DraftJob, DraftJobReading, JOB_VERSION};
@@ -21,6 +21,8 @@ pub(super) const ROOT: Root = Root { what: "a job", the: "the job", thing: Draft
 pub struct Job {
     draft: DraftJob,
     gearset: Gearset,
+    /// Where in the list each reading stands, by its path.
+    places: BTreeMap<String, usize>,
 }
 
 impl Job {
@@ -30,6 +32,15 @@ impl Job {
     /// Every fault, at the beginning of an empty source.
     pub fn new(draft: DraftJob) -> Result<Self, Faults> {
         checked("", draft, Vec::new())
+    }
+
+    fn checked(draft: DraftJob, gearset: Gearset) -> Self {
+        let path = |reading: &DraftJobReading| {
+            let (subject, of) = ReadingSubject::of_path(&reading.path)?;
+            Some(subject.path(of))
+        };
+        let places = draft.readings.iter().enumerate().filter_map(|(at, reading)| Some((path(reading)?, at))).collect();
+        Self { draft, gearset, places }
     }
 
     /// What is written in the job.
@@ -52,7 +63,7 @@ impl Job {
 
     /// The reading of a subject.
     pub fn reading(&self, subject: ReadingSubject, of: &str) -> Option<&DraftJobReading> {
-        self.readings().find(|(own, name, _)| *own == subject && *name == of).map(|(_, _, reading)| reading)
+        self.draft.readings.get(*self.places.get(&subject.path(of))?)
     }
 }
 
@@ -111,8 +122,8 @@ fn checked(source: &str, mut draft: DraftJob, unread: Vec<Fault>) -> Result<Job,
             Err(Faults::of(source, faults))
         }
         Ok(gearset) => {
-            faults.extend(Rules { gearset: &gearset }.faults(&draft));
-            if faults.is_empty() { Ok(Job { draft, gearset }) } else { Err(Faults::of(source, faults)) }
+            faults.extend(Rules::of(&gearset).faults(&draft));
+            if faults.is_empty() { Ok(Job::checked(draft, gearset)) } else { Err(Faults::of(source, faults)) }
         }
     }
 }
@@ -132,50 +143,57 @@ fn fault(place: Option<Range<usize>>, sentence: String, hint: impl Into<String>)
     Fault::new(place.unwrap_or(0..0), FaultKind::Request { sentence, hint: hint.into() })
 }
 
-/// The rules of readings, for one gearset.
-struct Rules<'a> {
-    gearset: &'a Gearset,
+/// The rules of readings, with the names that readings of one gearset can be taken of.
+struct Rules {
+    gears: Vec<String>,
+    meshes: Vec<String>,
+    pins: Vec<String>,
+    members: Vec<String>,
+    controls: Vec<String>,
 }
 
-impl Rules<'_> {
+impl Rules {
+    fn of(set: &Gearset) -> Self {
+        Self {
+            gears: set.gears().iter().map(|gear| gear.name().to_owned()).collect(),
+            meshes: set.mesh_ids().map(|mesh| set.mesh_name(mesh)).collect(),
+            pins: pins(set).into_iter().map(|pin| pin.name).collect(),
+            members: set.members().iter().map(|member| member.name().to_owned()).collect(),
+            controls: set.controls().iter().map(|control| control.name().to_owned()).collect(),
+        }
+    }
+
+    /// The names that a reading can be taken of; none where it can be of anything.
+    fn known(&self, of: SubjectOf) -> Option<&[String]> {
+        match of {
+            SubjectOf::Gear => Some(&self.gears),
+            SubjectOf::Mesh => Some(&self.meshes),
+            SubjectOf::Member => Some(&self.members),
+            SubjectOf::Control => Some(&self.controls),
+            SubjectOf::Pin => Some(&self.pins),
+            SubjectOf::Anything => None,
+        }
+    }
+
     fn faults(&self, draft: &DraftJob) -> Vec<Fault> {
         let mut faults: Vec<Fault> = draft.date.iter().filter_map(date_fault).collect();
         let mut seen = BTreeSet::new();
         for reading in &draft.readings {
             let Some(path) = reading.path.get() else { continue };
-            if !seen.insert(path.as_str()) {
+            let Some((subject, of)) = ReadingSubject::of_path(path) else {
+                faults.push(unknown_subject(&reading.path));
+                continue;
+            };
+            if !seen.insert(subject.path(of)) {
                 let hint = "keep one of them; an older reading stands in `earlier`";
                 faults.push(fault(reading.path.place(), format!("{path:?} is there twice"), hint));
             }
-            match ReadingSubject::of_path(path) {
-                None => faults.push(unknown_subject(&reading.path)),
-                Some((subject, of)) => {
-                    faults.extend(self.unknown_place(subject, of).map(|hint| {
-                        fault(reading.path.place(), format!("there is nothing to take {path:?} of"), hint)
-                    }));
-                    faults.extend(reading_faults(subject, reading));
-                }
-            }
+            let hint = self.known(subject.of()).and_then(|known| not_among(known, of));
+            let nothing = |hint| fault(reading.path.place(), format!("there is nothing to take {path:?} of"), hint);
+            faults.extend(hint.map(nothing));
+            faults.extend(reading_faults(subject, reading));
         }
         faults
-    }
-
-    /// What to write instead where a reading was taken of something that is not there.
-    fn unknown_place(&self, subject: ReadingSubject, of: &str) -> Option<String> {
-        self.known(subject.of()).and_then(|known| not_among(&known, of))
-    }
-
-    /// The names that a reading can be taken of; none where it can be of anything.
-    fn known(&self, of: SubjectOf) -> Option<Vec<String>> {
-        let set = self.gearset;
-        match of {
-            SubjectOf::Gear => Some(set.gears().iter().map(|gear| gear.name().to_owned()).collect()),
-            SubjectOf::Mesh => Some(set.mesh_ids().map(|mesh| set.mesh_name(mesh)).collect()),
-            SubjectOf::Member => Some(set.members().iter().map(|member| member.name().to_owned()).collect()),
-            SubjectOf::Control => Some(set.controls().iter().map(|control| control.name().to_owned()).collect()),
-            SubjectOf::Pin => Some(pins(set).into_iter().map(|pin| pin.name).collect()),
-            SubjectOf::Anything => None,
-        }
     }
 }
 

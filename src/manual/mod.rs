@@ -35,6 +35,7 @@ chapters![
     found,
     matching,
     teeth,
+    record,
     wrong,
     paper,
     ratios,
