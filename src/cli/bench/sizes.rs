@@ -48,16 +48,14 @@ pub(super) fn reading(text: &str) -> Result<ExactReading, Refusal> {
 fn with_unit(text: &str) -> Result<(ExactReading, bool), Refusal> {
     let parts = GOOD_TO.iter().find_map(|sign| text.split_once(sign));
     let (value, within) = parts.map_or((text, None), |(value, within)| (value, Some(within)));
-    let (length, has_unit) = length(value, text)?;
-    let Some(within) = within else { return Ok((ExactReading { length, within: None }, has_unit)) };
-    let (within, within_has_unit) = self::length(within, text)?;
-    // A unit that stands at one of the two is that of both.
-    let (length, within) = match (has_unit, within_has_unit) {
-        (true, false) => (length.clone(), in_unit_of(&length, within)),
-        (false, true) => (in_unit_of(&within, length), within),
-        _ => (length, within),
+    let Some(within) = within else {
+        let (length, has_unit) = length(value, text)?;
+        return Ok((ExactReading { length, within: None }, has_unit));
     };
-    Ok((ExactReading { length, within: Some(within) }, has_unit || within_has_unit))
+    // A unit that stands at one of the two is that of both.
+    let unit = [value, within].into_iter().find_map(unit_of).unwrap_or_default();
+    let [(length, has_unit), (within, _)] = [in_unit(value, unit, text)?, in_unit(within, unit, text)?];
+    Ok((ExactReading { length, within: Some(within) }, has_unit))
 }
 
 /// Readings between commas or semicolons; a unit behind the last is that of all that have none.
@@ -66,16 +64,13 @@ pub(super) fn readings(text: &str) -> Result<Vec<ExactReading>, Refusal> {
         return Err(refused(text, "a list of sizes", HINT, &fault));
     }
     let sign = if text.contains(';') { ';' } else { ',' };
-    let read = text.split(sign).map(|part| with_unit(part.trim())).collect::<Result<Vec<_>, _>>()?;
-    let unit = read.last().filter(|(_, has_unit)| *has_unit).map(|(reading, _)| reading.length.clone());
-    let in_unit = |(reading, has_unit): (ExactReading, bool)| match &unit {
-        Some(unit) if !has_unit => {
-            let within = reading.within.map(|within| in_unit_of(unit, within));
-            ExactReading { length: in_unit_of(unit, reading.length), within }
-        }
-        _ => reading,
+    let parts: Vec<&str> = text.split(sign).map(str::trim).collect();
+    let unit = parts.last().and_then(|last| unit_of(last)).unwrap_or_default();
+    let read = |part: &&str| {
+        let (reading, has_unit) = with_unit(part)?;
+        if has_unit || unit.is_empty() { Ok(reading) } else { self::reading(&format!("{part} {unit}")) }
     };
-    Ok(read.into_iter().map(in_unit).collect())
+    parts.iter().map(read).collect()
 }
 
 /// Lengths between commas, without what they are good to.
@@ -88,9 +83,24 @@ pub(super) fn band(text: &str) -> Result<[Length; 2], Refusal> {
     let hint = "write the least and the greatest: 0.2..0.6, or \"8..24 thou\"";
     let not_one = || Refusal::new(format!("{text:?} does not say the least and the greatest"), hint);
     let (least, most) = text.split_once("..").ok_or_else(not_one)?;
-    let ((least, has_unit), (most, _)) =
-        (length(least, text).map_err(|_| not_one())?, length(most, text).map_err(|_| not_one())?);
-    Ok([if has_unit { least } else { in_unit_of(&most, least) }, most])
+    let unit = unit_of(most).unwrap_or_default();
+    let read = |part: &str| in_unit(part, unit, text).map(|(length, _)| length).map_err(|_| not_one());
+    Ok([read(least)?, read(most)?])
+}
+
+/// The unit behind a number, as it is written.
+fn unit_of(part: &str) -> Option<&str> {
+    let part = part.trim();
+    let behind = part.rfind(|letter: char| letter.is_ascii_digit() || letter == '.').map_or(0, |at| at + 1);
+    Some(part[behind..].trim()).filter(|unit| !unit.is_empty())
+}
+
+/// A length in its own unit, or in this one where it has none, and whether it has one of the two.
+fn in_unit(part: &str, unit: &str, whole: &str) -> Result<(Length, bool), Refusal> {
+    match length(part, whole)? {
+        (_, false) if !unit.is_empty() => length(&format!("{part} {unit}"), whole),
+        read => Ok(read),
+    }
 }
 
 /// A force, newtons where no unit stands behind the number.
@@ -115,14 +125,6 @@ fn length(part: &str, whole: &str) -> Result<(Length, bool), Refusal> {
     Ok((length, has_unit))
 }
 
-/// A number without a unit in the unit of another length.
-fn in_unit_of(other: &Length, number: Length) -> Length {
-    match (other, number) {
-        (Length::Inches(_), Length::Millimetres(value)) => Length::Inches(value),
-        (_, number) => number,
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -138,6 +140,11 @@ mod tests {
             [Length::Millimetres(fraction(1, 2)), Length::Millimetres(fraction(5, 4))]
         );
         assert_eq!(band(".005...025 in").unwrap(), [inches(5), inches(25)]);
+        // Once the unit of "thou" was told as inches, and 0.8..2.4 thou allowed 20 mm.
+        assert_eq!(band("8..24 thou").unwrap(), [inches(8), inches(24)]);
+        assert_eq!(lengths("15,18 thou").unwrap(), [inches(15), inches(18)]);
+        let read = reading("862 ± 1 thou").unwrap();
+        assert_eq!((read.length, read.within), (inches(862), Some(inches(1))));
         let read = reading("1.629 ± 0.001 in").unwrap();
         assert_eq!((read.length, read.within), (inches(1629), Some(inches(1))));
         for text in ["", "x", "1,", "12,02, 25,40", "-1", "1 ± x"] {

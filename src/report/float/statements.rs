@@ -2,7 +2,7 @@
 
 use super::{other_unit, plain, washers};
 use crate::bench::{EndFloat, FloatRemedy, FloatUnit, GapFloat, WasherStack};
-use crate::exact::{Fraction, decimal};
+use crate::exact::{Fraction, decimal, fraction};
 use crate::report::words::{key, list};
 use num_traits::Signed;
 
@@ -69,7 +69,7 @@ fn how_many(answer: &EndFloat) -> Option<String> {
 /// Whether the best choice is sure, and if not what would make it so.
 fn good_to(answer: &EndFloat, gaps: &[&GapFloat]) -> Vec<String> {
     let of_stack = |(gap, stack): (&&GapFloat, &WasherStack)| {
-        let worst = (&stack.float_worst_case[1] - &stack.float_worst_case[0]) / crate::exact::fraction(2, 1);
+        let worst = (&stack.float_worst_case[1] - &stack.float_worst_case[0]) / fraction(2, 1);
         let good = format!(
             "{}Good to {} {} in the worst case, {} by the root of squares",
             of_gap(gap.gap.as_ref()),
@@ -103,8 +103,12 @@ fn missing(answer: &EndFloat, gap: &GapFloat) -> Option<String> {
             format!("Make a washer of {}: no stack of those at hand serves.", size(answer.unit, lacks))
         }
     };
-    let nearest = gap.nearest.as_ref().filter(|_| gap.remedy == Some(FloatRemedy::MakeWasher)).map(|stack| {
-        let off = &stack.float - &gap.best;
+    let off_best = |stack: &WasherStack| &stack.float - &gap.best;
+    // What is off by more than half of what is missing is no help.
+    let helps = |stack: &&WasherStack| off_best(stack).abs() * fraction(2, 1) <= *lacks;
+    let nearest = gap.nearest.as_ref().filter(|_| gap.remedy == Some(FloatRemedy::MakeWasher)).filter(helps);
+    let nearest = nearest.map(|stack| {
+        let off = off_best(stack);
         let what = if off.is_negative() {
             format!("take {} {unit} off the stack", plain(&-off))
         } else {

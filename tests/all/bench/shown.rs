@@ -113,6 +113,8 @@ fn bushes_begin_with_what_to_replace() {
     let tapered = ["bushes", "--bore", "16", "--shaft", "15.92,15.97", "--allowed", "0.02..0.06"];
     shown("bushes-uneven-shaft", &tapered, 1);
     shown("bushes-described", &["bushes", "accepted/bushes.ron", "--hot", "80"], 1);
+    let thou = ["bushes", "--bore", "1.002in", "--shaft", "1in", "--allowed", "0.8..2.4 thou"];
+    assert_eq!(meets_schema(&thou)["bushes"][0]["verdict"], "good");
     shown("bushes-not-judged", &["bushes", "--bore", "1.002in", "--shaft", "1in"], 0);
 }
 
