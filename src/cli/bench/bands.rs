@@ -8,6 +8,7 @@ use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::{Angle, BandSizes, ControlId, Gearset, Length};
 use toothmark::statics::InputTorque;
 
+use super::BenchSource;
 use crate::cli::common::AnswerForm;
 use crate::cli::completed_names;
 use crate::cli::exit::Exit;
@@ -62,9 +63,9 @@ fn friction(text: &str) -> Result<Fraction, Refusal> {
 pub(super) fn bands(arguments: &BandsArguments) -> Result<Exit, Trouble> {
     let described = arguments.file.as_deref().map(super::described).transpose()?;
     let mut question = match &described {
-        Some(set) => {
+        Some(BenchSource { set, job }) => {
             let only = arguments.band.as_deref().map(|name| band(set, name)).transpose()?;
-            BandsQuestion::of_gearset(set, only)
+            job.as_ref().map_or_else(|| BandsQuestion::of_gearset(set, only), |job| job.bands_question(only))
         }
         None if is_told(arguments) => {
             let band = BandQuestion { name: "The band".into(), ..BandQuestion::default() };
@@ -76,6 +77,7 @@ pub(super) fn bands(arguments: &BandsArguments) -> Result<Exit, Trouble> {
     for band in &mut question.bands {
         tell(arguments, band);
     }
+    let described = described.map(|source| source.set);
     let found = bench::bands(described.as_ref(), &question).map_err(|reasons| {
         Trouble::Refused(reasons.iter().map(|reason| Refusal::new(reason, reason.hint())).collect())
     })?;
@@ -102,10 +104,11 @@ fn tell(arguments: &BandsArguments, band: &mut BandQuestion) {
     if friction.is_none() {
         *friction = arguments.friction.clone().map(Into::into);
     }
-    band.lining_mm = mm(&arguments.lining);
-    band.gap_mm = mm(&arguments.gap);
-    band.wear_mm = mm(&arguments.wear);
-    band.run_out_mm = mm(&arguments.run_out);
+    // What is typed now was measured after what the record of a job says.
+    band.lining_mm = mm(&arguments.lining).or(band.lining_mm);
+    band.gap_mm = mm(&arguments.gap).or(band.gap_mm);
+    band.wear_mm = mm(&arguments.wear).or(band.wear_mm);
+    band.run_out_mm = mm(&arguments.run_out).or(band.run_out_mm);
 }
 
 /// The band of this name.

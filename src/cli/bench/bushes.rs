@@ -7,6 +7,7 @@ use toothmark::bench::{BushQuestion, BushesQuestion, ExactReading, MeasuredDiame
 use toothmark::exact::to_float;
 use toothmark::gearset::{BushMaterial, Length};
 
+use super::BenchSource;
 use super::sizes::{self, OfName, told_of};
 use crate::cli::common::AnswerForm;
 use crate::cli::completed_names;
@@ -116,8 +117,8 @@ fn material(text: &str) -> Result<OfName<BushMaterial>, Refusal> {
 pub(super) fn bushes(arguments: &BushesArguments) -> Result<Exit, Trouble> {
     let (set, mut question) = match &arguments.file {
         Some(file) => {
-            let set = super::described(file)?;
-            let question = BushesQuestion::of_gearset(&set);
+            let BenchSource { set, job } = super::described(file)?;
+            let question = job.map_or_else(|| BushesQuestion::of_gearset(&set), |job| job.bushes_question());
             (set, question)
         }
         None => (super::titled("Bushes"), BushesQuestion::default()),

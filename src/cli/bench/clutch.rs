@@ -117,7 +117,7 @@ fn pack(text: &str) -> Result<TypedPack, Refusal> {
 }
 
 pub(super) fn clutch(arguments: &ClutchArguments) -> Result<Exit, Trouble> {
-    let described = arguments.file.as_deref().map(super::described).transpose()?;
+    let described = arguments.file.as_deref().map(super::described).transpose()?.map(|source| source.set);
     let plates = described.as_ref().map(|set| plates(set, arguments)).transpose()?;
     let question = ClutchQuestion {
         fingers: fingers(arguments)?,

@@ -1,8 +1,11 @@
 //! `toothmark bench float`: which of the washers at hand give the end float that is wanted.
 
+use std::path::PathBuf;
+
 use clap::Args;
 use toothmark::bench::{ExactReading, FloatGap, FloatQuestion, MeasuredGap, end_float};
 use toothmark::gearset::Length;
+use toothmark::job::Job;
 
 use super::sizes::{self, OfName, told_of};
 use crate::cli::common::AnswerForm;
@@ -12,6 +15,8 @@ use crate::cli::trouble::{Refusal, Trouble};
 
 #[derive(Debug, Args)]
 pub(super) struct FloatArguments {
+    /// The record of a job, whose floats are gaps with what is wanted of them
+    file: Option<PathBuf>,
     /// The space between the faces, of one of several gaps by its name: 41.37, front=41.37
     #[arg(long, value_name = "[GAP=]LENGTH", value_parser = one, allow_hyphen_values = true)]
     space: Vec<OfName<ExactReading>>,
@@ -25,7 +30,7 @@ pub(super) struct FloatArguments {
     #[arg(long, value_name = "[GAP=]LENGTH", value_parser = one, allow_hyphen_values = true)]
     pressed_now: Vec<OfName<ExactReading>>,
     /// The least and the greatest float: 0.2..0.6, "8..24 thou"
-    #[arg(long, value_name = "[GAP=]LEAST..MOST", value_parser = band, allow_hyphen_values = true, required = true)]
+    #[arg(long, value_name = "[GAP=]LEAST..MOST", value_parser = band, allow_hyphen_values = true, required_unless_present = "file")]
     wanted: Vec<OfName<[Length; 2]>>,
     /// The best float; the middle where it is left out
     #[arg(long, value_name = "[GAP=]LENGTH", value_parser = one, allow_hyphen_values = true)]
@@ -76,10 +81,14 @@ fn within(text: &str) -> Result<GoodTo, Refusal> {
 }
 
 pub(super) fn float(arguments: &FloatArguments) -> Result<Exit, Trouble> {
-    let found = end_float(&question(arguments)?).map_err(|reasons| {
+    let source = arguments.file.as_deref().map(super::described).transpose()?;
+    let mut question = question(arguments)?;
+    question.gaps.extend(source.iter().filter_map(|source| source.job.as_ref()).flat_map(Job::float_gaps));
+    let set = source.map_or_else(|| super::titled("End float"), |source| source.set);
+    let found = end_float(&question).map_err(|reasons| {
         Trouble::Refused(reasons.iter().map(|reason| Refusal::new(reason, reason.hint())).collect())
     })?;
-    answer(&super::titled("End float"), &found, arguments.form)
+    answer(&set, &found, arguments.form)
 }
 
 fn question(arguments: &FloatArguments) -> Result<FloatQuestion, Trouble> {

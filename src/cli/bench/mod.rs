@@ -13,12 +13,14 @@ mod weighed;
 use std::path::Path;
 
 use clap::{Args, Subcommand};
+use toothmark::description;
 use toothmark::gearset::Gearset;
-use toothmark::quick::StackNames;
+use toothmark::job::{self, Job};
 
 use super::exit::Exit;
+use super::input::source;
 use super::output::write;
-use super::source::{SizeArguments, gearset, titled};
+use super::source::titled;
 use super::trouble::Trouble;
 use balance::BalanceArguments;
 use bands::BandsArguments;
@@ -66,7 +68,21 @@ pub(super) fn bench(arguments: &BenchArguments, mut program: clap::Command) -> R
     }
 }
 
-/// The gearset of a description.
-fn described(file: &Path) -> Result<Gearset, Trouble> {
-    gearset(&[file.to_owned()], &SizeArguments::default(), StackNames::ByCount)
+/// What a question of the bench is asked about.
+struct BenchSource {
+    set: Gearset,
+    /// The job whose record it is, where the file is one.
+    job: Option<Job>,
+}
+
+/// The description or the job of a file.
+fn described(file: &Path) -> Result<BenchSource, Trouble> {
+    let text = source(Some(file))?;
+    let read = description::text_of(&text.bytes).and_then(|written| {
+        if !job::is_job(written) {
+            return description::read(written).map(|set| BenchSource { set, job: None });
+        }
+        job::read(written).map(|job| BenchSource { set: job.gearset().clone(), job: Some(job) })
+    });
+    read.map_err(|faults| Trouble::Faults { text, faults })
 }

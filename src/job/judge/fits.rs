@@ -1,74 +1,77 @@
 //! Does what runs in a bush have the clearance that is wanted?
 //!
-//! The least clearance is between the smallest bore and the largest shaft that were read, the most between the largest
-//! and the smallest; where the clearance was measured itself, it is judged as any other size.
+//! The question of `bench bushes`, asked of every bush that was read with its shaft; where the clearance was measured
+//! itself, it is judged as any other size.
 
-use std::collections::BTreeSet;
-
-use num_traits::Signed;
-
-use super::sizes::{Standing, WantedRange, good_to, shown, standing};
-use super::{FindingWeight, JobFinding, LastRead};
-use crate::exact::{Fraction, decimal};
+use super::{FindingWeight, JobFinding};
+use crate::bench::{BushFit, BushQuestion, BushVerdict, BushesQuestion, bush_fits};
+use crate::job::last_read::LastRead;
 use crate::job::read::Job;
 use crate::job::subject::ReadingSubject;
 
 /// What is said of every bush and shaft that were both read.
 pub(super) fn findings(job: &Job) -> Vec<JobFinding> {
-    let mut done = BTreeSet::new();
-    let of_bearing = job.readings().filter(|(subject, of, _)| {
-        matches!(subject, ReadingSubject::Bush | ReadingSubject::Shaft) && done.insert((*of).to_owned())
-    });
-    of_bearing.filter_map(|(_, of, _)| of_fit(job, of)).collect()
+    let is_measured =
+        |bush: &BushQuestion| job.reading(ReadingSubject::Clearance, &bush.name).and_then(LastRead::of).is_some();
+    let bushes = job.bushes_question().bushes.into_iter().filter(|bush| !is_measured(bush));
+    bushes.map(|bush| of_fit(job, bush)).collect()
 }
 
-fn of_fit(job: &Job, of: &str) -> Option<JobFinding> {
-    let read = |subject| job.reading(subject, of).and_then(|reading| Some((reading, LastRead::of(reading)?)));
-    let measured = job.reading(ReadingSubject::Clearance, of);
-    if measured.and_then(LastRead::of).is_some() {
-        return None;
-    }
-    let (bush, shaft) = (read(ReadingSubject::Bush), read(ReadingSubject::Shaft));
-    // What is missing is said of the one that was not read.
-    let ((bush, bores), (shaft, shafts)) = bush.zip(shaft)?;
-    let least = smallest(&bores)? - largest(&shafts)?;
-    let most = largest(&bores)? - smallest(&shafts)?;
-    let path = ReadingSubject::Clearance.path(of);
-    let says = format!("{} to {} mm", decimal(&least, 6), decimal(&most, 6));
-    if !least.is_positive() {
-        let because = "the smallest bore is no larger than the largest shaft: too tight kills more pins than too loose";
-        return Some(JobFinding::new(FindingWeight::DoNotClose, path, format!("{says}: it binds"), because));
-    }
-    let Some((wanted, range)) = measured.and_then(|reading| Some((reading, WantedRange::of(reading)?))) else {
-        let because = format!("nothing is wanted of {path}: enter what the maker's book says");
-        return Some(JobFinding::new(FindingWeight::Noted, path, format!("{says}, not judged"), because));
-    };
-    let good_to = good_to(bush) + good_to(shaft);
-    let because = format!("wanted {}; bore {}, shaft {}", shown(&wanted.wanted), bores.shown(), shafts.shown());
-    let as_found = bores.only_as_found || shafts.only_as_found;
-    Some(match standing(&range, &[least, most], &good_to) {
-        Standing::Outside if as_found => JobFinding::new(
-            FindingWeight::DoNotClose,
-            path,
-            format!("{says} as found, and nothing is entered as left"),
-            because,
+fn of_fit(job: &Job, bush: BushQuestion) -> JobFinding {
+    let path = ReadingSubject::Clearance.path(&bush.name);
+    let name = bush.name.clone();
+    match bush_fits(&BushesQuestion { bushes: vec![bush], ..BushesQuestion::default() }) {
+        Err(reasons) => {
+            let told: Vec<String> = reasons.iter().map(|reason| format!("{reason}: {}", reason.hint())).collect();
+            JobFinding::new(FindingWeight::Missing, path, "the clearance cannot be told", told.join("; "))
+        }
+        Ok(fits) => fits.bushes.first().map_or_else(
+            || JobFinding::gap(ReadingSubject::Clearance, path.clone()),
+            |fit| judged(fit, path.clone(), when_read(job, &name)),
         ),
-        Standing::Outside => JobFinding::new(FindingWeight::DoNotClose, path, format!("{says} as left"), because),
-        Standing::Undecided => {
+    }
+}
+
+/// When bore and shaft were read, as it is said of a clearance that is not good.
+fn when_read(job: &Job, of: &str) -> &'static str {
+    let only_as_found =
+        |subject| job.reading(subject, of).and_then(LastRead::of).is_some_and(|last| last.only_as_found);
+    if only_as_found(ReadingSubject::Bush) || only_as_found(ReadingSubject::Shaft) {
+        "as found, and nothing is entered as left"
+    } else {
+        "as left"
+    }
+}
+
+fn judged(fit: &BushFit, path: String, when: &str) -> JobFinding {
+    let [least, most] = fit.clearance_mm.map(micrometres);
+    let says = format!("{least} to {most} mm clear");
+    let good_to = micrometres(fit.good_to_mm);
+    if fit.clearance_mm[0] <= 0.0 {
+        let because = "no clearance is left somewhere: too tight kills more pins than too loose";
+        return JobFinding::new(FindingWeight::DoNotClose, path, format!("{says}: it binds"), because);
+    }
+    let Some(([least, most], verdict)) = fit.allowed_mm.zip(fit.verdict) else {
+        let because = format!("nothing is wanted of {path}: enter what the maker's book says");
+        return JobFinding::new(FindingWeight::Noted, path, format!("{says}, not judged"), because);
+    };
+    let because = format!("wanted {} to {} mm, readings good to {good_to} mm", micrometres(least), micrometres(most));
+    match verdict {
+        BushVerdict::Good => JobFinding::new(FindingWeight::Good, path, says, because),
+        BushVerdict::Worn | BushVerdict::TooTight if !fit.is_sure => {
             JobFinding::new(FindingWeight::Missing, path, format!("{says}: measure more exactly, or again"), because)
         }
-        Standing::Inside => JobFinding::new(FindingWeight::Good, path, says, because),
-    })
+        BushVerdict::Worn => {
+            JobFinding::new(FindingWeight::DoNotClose, path, format!("{says} {when}: too loose"), because)
+        }
+        BushVerdict::TooTight => {
+            JobFinding::new(FindingWeight::DoNotClose, path, format!("{says} {when}: too tight"), because)
+        }
+    }
 }
 
-fn sizes<'a>(read: &'a LastRead<'_>) -> impl Iterator<Item = Fraction> + 'a {
-    read.values.iter().filter_map(|value| value.size())
-}
-
-fn smallest(read: &LastRead<'_>) -> Option<Fraction> {
-    sizes(read).min()
-}
-
-fn largest(read: &LastRead<'_>) -> Option<Fraction> {
-    sizes(read).max()
+/// A length to the micrometre, which no reading is better than.
+fn micrometres(mm: f64) -> String {
+    let written = format!("{mm:.3}");
+    written.trim_end_matches('0').trim_end_matches('.').to_owned()
 }

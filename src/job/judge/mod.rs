@@ -10,9 +10,9 @@ mod sizes;
 use serde::Serialize;
 
 use super::draft::DraftJobReading;
+use super::last_read::LastRead;
 use super::read::Job;
 use super::subject::ReadingSubject;
-use super::value::JobValue;
 use crate::timing::timing;
 
 /// What a record says, and what is to be done about it.
@@ -179,26 +179,5 @@ fn of_reading(subject: ReadingSubject, of: &str, reading: &DraftJobReading) -> O
         | ReadingSubject::SpringForce
         | ReadingSubject::Band
         | ReadingSubject::Lining => Some(sizes::finding(subject, path, reading, &last)),
-    }
-}
-
-/// What was read last of something.
-struct LastRead<'a> {
-    values: Vec<&'a JobValue>,
-    /// It was read when the unit was taken apart, and not again.
-    only_as_found: bool,
-}
-
-impl<'a> LastRead<'a> {
-    /// As left, or as found where nothing was left; none where nothing was read.
-    fn of(reading: &'a DraftJobReading) -> Option<Self> {
-        let only_as_found = reading.left.is_empty();
-        let column = if only_as_found { &reading.found } else { &reading.left };
-        let values: Vec<&JobValue> = column.iter().map(|value| &**value).collect();
-        (!values.is_empty()).then_some(Self { values, only_as_found })
-    }
-
-    fn shown(&self) -> String {
-        self.values.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ")
     }
 }

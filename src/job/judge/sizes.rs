@@ -2,22 +2,23 @@
 
 use num_traits::{Signed, Zero};
 
-use super::{FindingWeight, JobFinding, LastRead};
-use crate::exact::{Fraction, decimal};
+use super::{FindingWeight, JobFinding};
+use crate::exact::{Fraction, decimal, fraction};
 use crate::job::draft::DraftJobReading;
+use crate::job::last_read::LastRead;
 use crate::job::subject::ReadingSubject;
 use crate::job::value::ValueKind;
 use crate::syntax::Spanned;
 
 /// From the least to the most that is wanted.
-pub(super) struct WantedRange {
-    pub(super) least: Fraction,
-    pub(super) most: Fraction,
+struct WantedRange {
+    least: Fraction,
+    most: Fraction,
 }
 
 impl WantedRange {
     /// What is wanted of a reading, where that is a size.
-    pub(super) fn of(reading: &DraftJobReading) -> Option<Self> {
+    fn of(reading: &DraftJobReading) -> Option<Self> {
         let least = reading.wanted.first()?.size()?;
         let most = reading.wanted.last()?.size()?;
         Some(Self { least, most })
@@ -39,7 +40,7 @@ impl WantedRange {
 
 /// How a reading stands to what is wanted.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) enum Standing {
+enum Standing {
     Inside,
     /// Outside by no more than the reading is good to.
     Undecided,
@@ -47,13 +48,15 @@ pub(super) enum Standing {
 }
 
 /// How sizes stand to what is wanted: as the worst of them does.
-pub(super) fn standing(wanted: &WantedRange, sizes: &[Fraction], within: &Fraction) -> Standing {
+fn standing(wanted: &WantedRange, sizes: &[Fraction], within: &Fraction) -> Standing {
     sizes.iter().map(|size| wanted.holds(size, within)).max().unwrap_or(Standing::Inside)
 }
 
-/// What the readings are good to, 0 where that is not told.
-pub(super) fn good_to(reading: &DraftJobReading) -> Fraction {
-    reading.within.as_ref().map_or_else(Fraction::zero, |within| within.exact_millimetres())
+/// What the readings are good to; of lengths where nothing is told as much as with a micrometer, 0.01 mm.
+fn good_to(reading: &DraftJobReading) -> Fraction {
+    let is_length = reading.wanted.iter().any(|value| value.kind() == ValueKind::Length);
+    let usual = if is_length { fraction(1, 100) } else { Fraction::zero() };
+    reading.within.as_ref().map_or(usual, |within| within.exact_millimetres())
 }
 
 /// What is said of a size that was read.
@@ -63,7 +66,7 @@ pub(super) fn finding(
     reading: &DraftJobReading,
     last: &LastRead<'_>,
 ) -> JobFinding {
-    let sizes: Vec<Fraction> = last.values.iter().filter_map(|value| value.size()).collect();
+    let sizes = last.sizes();
     let shown = last.shown();
     if subject == ReadingSubject::Backlash && sizes.iter().any(|size| !size.is_positive()) {
         return JobFinding::new(
@@ -111,7 +114,7 @@ fn because(reading: &DraftJobReading) -> String {
     let within = match &reading.within {
         Some(within) => format!(", good to {} mm", decimal(&within.exact_millimetres(), 6)),
         None if reading.wanted.iter().any(|value| value.kind() == ValueKind::Length) => {
-            ", of readings taken as exact".to_owned()
+            ", taken as good to 0.01 mm".to_owned()
         }
         None => String::new(),
     };
@@ -120,6 +123,6 @@ fn because(reading: &DraftJobReading) -> String {
 }
 
 /// `0.08 mm to 0.15 mm`.
-pub(super) fn shown(wanted: &[Spanned<crate::job::value::JobValue>]) -> String {
+fn shown(wanted: &[Spanned<crate::job::value::JobValue>]) -> String {
     wanted.iter().map(ToString::to_string).collect::<Vec<_>>().join(" to ")
 }
