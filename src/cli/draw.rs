@@ -36,7 +36,7 @@ pub(super) struct DrawArguments {
 }
 
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
-enum PaperArgument {
+pub(super) enum PaperArgument {
     /// 210 x 297 mm
     #[default]
     A4,
@@ -52,6 +52,15 @@ enum PicturesArgument {
     Pages,
     /// Paper discs of each planet to cut out
     Discs,
+}
+
+impl PaperArgument {
+    pub(super) fn paper(self) -> Paper {
+        match self {
+            Self::A4 => Paper::A4,
+            Self::Letter => Paper::Letter,
+        }
+    }
 }
 
 pub(super) fn draw(arguments: &DrawArguments) -> Result<Exit, Trouble> {
@@ -82,10 +91,7 @@ pub(super) fn draw(arguments: &DrawArguments) -> Result<Exit, Trouble> {
 
 fn request(arguments: &DrawArguments) -> Request {
     Request {
-        paper: match arguments.paper {
-            PaperArgument::A4 => Paper::A4,
-            PaperArgument::Letter => Paper::Letter,
-        },
+        paper: arguments.paper.paper(),
         only: arguments.only.map(|only| match only {
             PicturesArgument::Faces => Pictures::Faces,
             PicturesArgument::Pages => Pictures::Pages,

@@ -20,6 +20,7 @@ pub mod page;
 mod pages;
 mod phases;
 mod print;
+mod rotor;
 mod seating;
 mod sheet;
 mod slug;
@@ -33,6 +34,7 @@ pub use chart::{ChartScale, Charted, chart};
 pub use layout::{Layout, MeshMisfit, NotDrawn, PlacedGear, PlacedMark, layout};
 pub use lever::lever;
 pub use print::print_page;
+pub use rotor::rotor_pictures;
 
 /// What is to be drawn, and on what.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -41,6 +41,8 @@ pub struct RotorBalance {
     pub good_to: Option<TakenGoodTo>,
     /// Where and with what is drilled.
     pub drilling: Option<DrillingTerms>,
+    /// The radius where the rotor ends, where it was told.
+    pub outer_radius_mm: Option<f64>,
     /// What to beware of.
     pub cautions: Vec<BalanceCaution>,
     /// Which planet goes on which pin.

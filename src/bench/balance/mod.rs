@@ -103,6 +103,7 @@ pub fn balance(question: &BalanceQuestion) -> Result<RotorBalance, CannotBalance
         allowance: question.allowance.as_ref().and_then(Allowance::by_grade),
         good_to: question.found.as_ref().map(|by| found::taken_good_to(by, &question.good_to)),
         drilling: question.correction.as_ref().and_then(plane::drilling_terms),
+        outer_radius_mm: plane::outer_radius(question),
         cautions: Vec::new(),
         clusters: question.clusters.as_ref().map(|clusters| clusters::order(clusters, allowed)),
         chart: question.chart.as_ref().map(chart::chart),

@@ -208,6 +208,13 @@ pub(super) fn drilling_terms(correction: &Correction) -> Option<DrillingTerms> {
     })
 }
 
+/// Where the rotor ends, as the holes have to know it, or by its diameter.
+pub(super) fn outer_radius(question: &BalanceQuestion) -> Option<f64> {
+    let drilling = question.correction.as_ref().and_then(|correction| correction.drilling.as_ref());
+    let by_size = question.size.map(|size| size.diameter / 2.0);
+    drilling.and_then(|drilling| drilling.outer_radius).or(by_size)
+}
+
 /// A disc that is narrower than this part of its diameter, and slower than this, is balanced in one plane.
 const NARROW: f64 = 1.0 / 3.0;
 const SLOW: f64 = 1000.0;

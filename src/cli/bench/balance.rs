@@ -8,6 +8,7 @@ use toothmark::bench::{
     Drilling, FastestSpeed, FoundBy, FoundWeight, HoleDirection, ReadingsGoodTo, RotorSize, TrialRun, TrialWithPhase,
     USUAL_GRADE, WeightSense,
 };
+use toothmark::drawing::rotor_pictures;
 use toothmark::exact::{Fraction, to_float};
 use toothmark::gearset::{Gearset, Length, Side};
 use toothmark::quick::StackNames;
@@ -15,9 +16,11 @@ use toothmark::quick::StackNames;
 use super::weighed::{self, PhaseAsTyped, TypedPlaces, TypedTrial};
 use crate::cli::common::AnswerForm;
 use crate::cli::completed_names;
+use crate::cli::draw::PaperArgument;
 use crate::cli::exit::Exit;
 use crate::cli::lookups;
-use crate::cli::output::answer;
+use crate::cli::output::{answer, eprint_notes};
+use crate::cli::place::{ForceArgument, OutputPlaces};
 use crate::cli::source::{SizeArguments, gearset, titled};
 use crate::cli::trouble::{Refusal, Trouble};
 use crate::cli::values;
@@ -46,6 +49,15 @@ pub(super) struct BalanceArguments {
     /// The depths of the chart
     #[arg(long, value_name = "DEPTH,...", value_parser = weighed::lengths, allow_hyphen_values = true, requires = "chart", help_heading = OTHERS)]
     depths: Option<NumberList>,
+    /// A picture of the rotor with its heavy spot and the holes, seen from the side named, 1:1 where it fits the paper; of
+    /// two planes a second file beside it
+    #[arg(long, value_name = "FILE.svg", help_heading = PICTURE)]
+    picture: Option<PathBuf>,
+    /// The paper of the picture
+    #[arg(long, value_enum, default_value_t, help_heading = PICTURE)]
+    paper: PaperArgument,
+    #[command(flatten)]
+    force: ForceArgument,
     #[command(flatten)]
     form: AnswerForm,
 }
@@ -56,6 +68,7 @@ type NumberList = Vec<f64>;
 const ALLOWED: &str = "What may be left";
 const FOUND: &str = "What was found";
 const DRILLING: &str = "Where it may be corrected";
+const PICTURE: &str = "A picture";
 const OTHERS: &str = "Planets of unequal weight, and the chart";
 
 #[derive(Debug, Args)]
@@ -187,10 +200,35 @@ enum MaterialArgument {
 }
 
 pub(super) fn balance(arguments: &BalanceArguments) -> Result<Exit, Trouble> {
+    let mut places = OutputPlaces::new(arguments.force, arguments.file.as_deref());
+    let paths = picture_paths(arguments);
+    for path in &paths {
+        places.check_file(path)?;
+    }
     let set = rotor(arguments)?;
     let question = question(&set, arguments)?;
     let told = bench::balance(&question).map_err(|reason| Trouble::new(&reason, reason.hint()))?;
-    answer(&set, &told, arguments.form)
+    if told.planes.is_empty() && arguments.picture.is_some() {
+        let hint = "say what was found: --found \"22 g at 95 mm at 100 deg\" --seen input";
+        return Err(Trouble::new("there is nothing to draw: nothing was found of a rotor", hint));
+    }
+    let exit = answer(&set, &told, arguments.form)?;
+    for (path, picture) in paths.iter().zip(rotor_pictures(&told, set.title(), arguments.paper.paper())) {
+        places.write(path, &picture)?;
+        eprint_notes([format!("{} is written", path.display())]);
+    }
+    Ok(exit)
+}
+
+/// Where the picture of each plane goes: the second beside the first.
+fn picture_paths(arguments: &BalanceArguments) -> Vec<PathBuf> {
+    let has_two = arguments.found.planes.is_some() || arguments.found.reading.len() > 1;
+    let of_path = |path: &PathBuf| {
+        let stem = path.file_stem().unwrap_or_default().to_string_lossy().into_owned();
+        let second = has_two.then(|| path.with_file_name(format!("{stem}-plane-2.svg")));
+        std::iter::once(path.clone()).chain(second).collect::<Vec<_>>()
+    };
+    arguments.picture.as_ref().map(of_path).unwrap_or_default()
 }
 
 /// The gearset of which the rotor is a part, or one of which only a title is known.

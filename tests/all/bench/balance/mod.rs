@@ -2,6 +2,8 @@
 
 /// What a person sees, and what is refused.
 mod asked;
+/// The picture of a rotor, read back.
+mod picture;
 /// Drilling plans against every choice.
 mod plans;
 /// A rotor that is simulated, with noise in its readings.
@@ -43,8 +45,12 @@ fn drilled(
     }
 }
 
-/// The plan for a disc of cast iron, 26 mm thick, with places every 30 degrees at 95 mm and a wall of 4 mm.
+/// A disc of cast iron, 26 mm thick, with a wall of 4 mm.
+fn iron(drills: &[f64]) -> Drilling {
+    Drilling { drills: drills.to_vec(), thickness: 26.0, wall: 4.0, ..Drilling::default() }
+}
+
+/// The plan for it with places every 30 degrees at 95 mm.
 fn plan_in_iron(found: (f64, f64), allowed: f64, drills: &[f64]) -> RotorBalance {
-    let drilling = Drilling { drills: drills.to_vec(), thickness: 26.0, wall: 4.0, ..Drilling::default() };
-    balance(&drilled(found, allowed, ring_of(12, 95.0), drilling)).unwrap_or_else(|reason| panic!("{reason}"))
+    balance(&drilled(found, allowed, ring_of(12, 95.0), iron(drills))).unwrap_or_else(|reason| panic!("{reason}"))
 }
