@@ -38,6 +38,7 @@ mod results;
 mod schema;
 mod search;
 mod sheet;
+mod sizes;
 mod source;
 mod teeth;
 mod timing;

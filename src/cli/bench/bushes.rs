@@ -8,11 +8,11 @@ use toothmark::exact::to_float;
 use toothmark::gearset::{BushMaterial, Length};
 
 use super::BenchSource;
-use super::sizes::{self, OfName, told_of};
 use crate::cli::common::AnswerForm;
 use crate::cli::completed_names;
 use crate::cli::exit::Exit;
 use crate::cli::output::answer;
+use crate::cli::sizes::{self, OfName, told_of};
 use crate::cli::trouble::{Refusal, Trouble};
 use crate::cli::values;
 

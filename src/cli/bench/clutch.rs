@@ -9,11 +9,11 @@ use toothmark::exact::to_float;
 use toothmark::gearset::{ControlId, Gearset, Length};
 use toothmark::statics::InputTorque;
 
-use super::sizes;
 use crate::cli::common::AnswerForm;
 use crate::cli::completed_names;
 use crate::cli::exit::Exit;
 use crate::cli::output::answer;
+use crate::cli::sizes;
 use crate::cli::trouble::{Refusal, Trouble};
 use crate::cli::values;
 

@@ -7,10 +7,10 @@ use toothmark::bench::{ExactReading, FloatGap, FloatQuestion, MeasuredGap, end_f
 use toothmark::gearset::Length;
 use toothmark::job::Job;
 
-use super::sizes::{self, OfName, told_of};
 use crate::cli::common::AnswerForm;
 use crate::cli::exit::Exit;
 use crate::cli::output::answer;
+use crate::cli::sizes::{self, OfName, told_of};
 use crate::cli::trouble::{Refusal, Trouble};
 
 #[derive(Debug, Args)]

@@ -7,7 +7,6 @@ mod bushes;
 mod clutch;
 mod float;
 mod neutral;
-mod sizes;
 mod weighed;
 
 use std::path::Path;

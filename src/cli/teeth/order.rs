@@ -15,6 +15,7 @@ use crate::cli::exit::Exit;
 use crate::cli::lookups;
 use crate::cli::output::{rendered, write, write_lines};
 use crate::cli::place::OutputPlaces;
+use crate::cli::sizes;
 use crate::cli::source::{PinsKnown, SourceArguments};
 use crate::cli::trouble::{Refusal, Trouble};
 use crate::cli::values;
@@ -72,14 +73,10 @@ enum OrderFormat {
 /// `0.08..0.15`, `3..6 thou`: a unit that stands at the end is that of both.
 fn backlash_limits(text: &str) -> Result<BacklashLimits, Refusal> {
     let hint = "write the least and the most: 0.08..0.15 in millimetres, or \"3..6 thou\"";
-    let not_limits = || Refusal::new(format!("{text:?} does not say two limits of backlash"), hint);
-    let (least, most) = text.split_once("..").ok_or_else(not_limits)?;
-    let most_read = values::length(most).map_err(|_| not_limits())?;
-    let number_alone = least.trim().chars().all(|letter| letter.is_ascii_digit() || ".,/".contains(letter));
-    let unit = most.trim_start_matches(|letter: char| letter.is_ascii_digit() || ".,/ ".contains(letter));
-    let least = if number_alone { format!("{least} {unit}") } else { least.to_owned() };
-    let least_read = values::length(&least).map_err(|_| not_limits())?;
-    Ok(BacklashLimits { least: least_read.millimetres(), most: most_read.millimetres() })
+    let limits =
+        sizes::band(text).map_err(|_| Refusal::new(format!("{text:?} does not say two limits of backlash"), hint))?;
+    let [least, most] = limits.map(|length| length.millimetres());
+    Ok(BacklashLimits { least, most })
 }
 
 pub(super) fn order(arguments: &OrderArguments) -> Result<Exit, Trouble> {

@@ -1,10 +1,11 @@
 //! Readings of teeth as they are typed: `21.896`, `21.896 ± 0.02`, `0.862 in +- 0.001`, `3=21.896`.
 
-use toothmark::exact::{Mistyped, to_float};
+use toothmark::exact::to_float;
 use toothmark::gearset::Length;
 
+use crate::cli::sizes;
 use crate::cli::trouble::Refusal;
-use crate::cli::values::{name_and_value, number, refused};
+use crate::cli::values::{name_and_value, number};
 
 /// A length with what it is good to, in millimetres.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -23,28 +24,16 @@ pub(super) struct ReadingOver<K> {
 const HINT: &str = "write millimetres or inches, with what they are good to where you know: 21.896, \"21.90 ± 0.02\", \
                     \"0.862 in ± 0.001\"";
 
-/// What stands between a reading and what it is good to.
-const GOOD_TO: [&str; 4] = ["±", "+-", "+/-", "within"];
-
-/// A reading, with what it is good to or without.
+/// A reading, with what it is good to or without; both above 0.
 pub(super) fn reading(text: &str) -> Result<MeasuredLength, Refusal> {
-    let parts = GOOD_TO.iter().find_map(|sign| text.split_once(sign));
-    let (value, within) = parts.map_or((text, None), |(value, within)| (value, Some(within)));
-    let (value, value_has_unit) = length(value, text)?;
-    let Some(within) = within else { return Ok(MeasuredLength { millimetres: value.millimetres(), within: None }) };
-    let (within, within_has_unit) = length(within, text)?;
-    // A unit that stands at one of the two is that of both.
-    let [value, within] = match (value_has_unit, within_has_unit) {
-        (true, false) => [value.clone(), in_unit_of(&value, within)],
-        (false, true) => [in_unit_of(&within, value), within],
-        _ => [value, within],
-    };
-    Ok(MeasuredLength { millimetres: value.millimetres(), within: Some(within.millimetres()) })
+    let read = sizes::reading(text)?;
+    let millimetres = above_zero(&read.length, text)?;
+    Ok(MeasuredLength { millimetres, within: read.within.map(|within| above_zero(&within, text)).transpose()? })
 }
 
 /// What readings are good to: a length above 0.
 pub(super) fn within(text: &str) -> Result<f64, Refusal> {
-    length(text, text).map(|(within, _)| within.millimetres())
+    length(text, text)
 }
 
 /// `3=21.896`: over three teeth.
@@ -60,12 +49,12 @@ pub(super) fn span(text: &str) -> Result<ReadingOver<u16>, Refusal> {
 pub(super) fn pins(text: &str) -> Result<ReadingOver<f64>, Refusal> {
     let hint = "write the diameter of the pins, and what is read over or between them: --pins 4.5=86.21";
     let (pin, value) = name_and_value(text).ok_or_else(|| not(text, "a reading with pins", hint))?;
-    Ok(ReadingOver { over: length(pin, text)?.0.millimetres(), reading: reading(value)? })
+    Ok(ReadingOver { over: length(pin, text)?, reading: reading(value)? })
 }
 
 /// The diameter of a pin.
 pub(super) fn pin(text: &str) -> Result<f64, Refusal> {
-    length(text, text).map(|(pin, _)| pin.millimetres())
+    length(text, text)
 }
 
 /// A pressure angle in degrees.
@@ -75,31 +64,12 @@ pub(super) fn pressure_angle(text: &str) -> Result<toothmark::exact::Fraction, R
     if (10.0..=35.0).contains(&to_float(&angle)) { Ok(angle) } else { Err(not(text, what, hint)) }
 }
 
-fn length(part: &str, whole: &str) -> Result<(Length, bool), Refusal> {
-    let refusal = |fault: &Mistyped| {
-        if let Mistyped::CommaOfTwoMeanings { decimal, whole: thousands } = fault {
-            two_meanings(part, decimal, thousands)
-        } else {
-            refused(whole, "a reading", HINT, fault)
-        }
-    };
-    let (length, has_unit) = Length::typed(part).map_err(|fault| refusal(&fault))?;
-    if to_float(length.value()) > 0.0 { Ok((length, has_unit)) } else { Err(not(whole, "a reading", HINT)) }
+fn length(part: &str, whole: &str) -> Result<f64, Refusal> {
+    sizes::length(part, whole).and_then(|(length, _)| above_zero(&length, whole))
 }
 
-/// Both readings of `21,896`, and what to type for each.
-fn two_meanings(typed: &str, decimal: &str, thousands: &str) -> Refusal {
-    let typed = typed.trim();
-    let sentence = format!("the comma of {typed:?} can be a decimal point, or part thousands");
-    Refusal::new(sentence, format!("type {decimal} if it is a decimal point, {thousands} if it parts thousands"))
-}
-
-/// A number without a unit in the unit of another length.
-fn in_unit_of(other: &Length, number: Length) -> Length {
-    match (other, number) {
-        (Length::Inches(_), Length::Millimetres(value)) => Length::Inches(value),
-        (_, number) => number,
-    }
+fn above_zero(length: &Length, whole: &str) -> Result<f64, Refusal> {
+    if to_float(length.value()) > 0.0 { Ok(length.millimetres()) } else { Err(not(whole, "a reading", HINT)) }
 }
 
 fn not(text: &str, what: &str, hint: &str) -> Refusal {
@@ -128,6 +98,8 @@ mod tests {
         reads("1 in within 0.001", 25.4, Some(0.0254));
         reads("1 ± 0.001 in", 25.4, Some(0.0254));
         reads("1.5in ± 1 thou", 38.1, Some(0.0254));
+        // Once 862 was read as inches, since only the 1 stands before its unit.
+        reads("862 ± 1 thou", 21.8948, Some(0.0254));
         for text in ["", "0", "-3", "21.9 ±", "21.9 ± 0", "21.9 ± x", "1 ell", "21,896,5", "21,896"] {
             assert!(reading(text).is_err(), "{text}");
         }

@@ -1,4 +1,4 @@
-//! Sizes on the bench as they are typed: `front=41.37`, `12.02,25.40,0.85 mm`, `0.2..0.6`, `"41.37 ± 0.05"`.
+//! Sizes that were measured, as they are typed: `front=41.37`, `12.02,25.40,0.85 mm`, `0.2..0.6`, `"41.37 ± 0.05"`.
 
 use num_traits::Signed;
 use toothmark::bench::ExactReading;
@@ -52,8 +52,9 @@ fn with_unit(text: &str) -> Result<(ExactReading, bool), Refusal> {
         let (length, has_unit) = length(value, text)?;
         return Ok((ExactReading { length, within: None }, has_unit));
     };
-    // A unit that stands at one of the two is that of both.
-    let unit = [value, within].into_iter().find_map(unit_of).unwrap_or_default();
+    // A unit that stands at one of the two is that of both; but nobody reads a size in thousandths of a millimetre.
+    let is_of_both = |unit: &&str| !["µm", "um", "micron", "microns"].contains(unit);
+    let unit = [value, within].into_iter().find_map(unit_of).filter(is_of_both).unwrap_or_default();
     let [(length, has_unit), (within, _)] = [in_unit(value, unit, text)?, in_unit(within, unit, text)?];
     Ok((ExactReading { length, within: Some(within) }, has_unit))
 }
@@ -116,13 +117,26 @@ pub(super) fn newtons(text: &str) -> Result<f64, Refusal> {
     Ok(to_float(&typed.value) * unit)
 }
 
-/// A length of 0 or more.
-fn length(part: &str, whole: &str) -> Result<(Length, bool), Refusal> {
-    let (length, has_unit) = Length::typed(part).map_err(|fault| refused(whole, "a size", HINT, &fault))?;
+/// A length of 0 or more, and whether its unit is typed.
+pub(super) fn length(part: &str, whole: &str) -> Result<(Length, bool), Refusal> {
+    let (length, has_unit) = Length::typed(part).map_err(|fault| {
+        if let Mistyped::CommaOfTwoMeanings { decimal, whole: thousands } = &fault {
+            two_meanings(part, decimal, thousands)
+        } else {
+            refused(whole, "a size", HINT, &fault)
+        }
+    })?;
     if length.value().is_negative() {
         return Err(Refusal::new(format!("{whole:?} is below zero"), HINT));
     }
     Ok((length, has_unit))
+}
+
+/// Both readings of `21,896`, and what to type for each.
+fn two_meanings(typed: &str, decimal: &str, thousands: &str) -> Refusal {
+    let typed = typed.trim();
+    let sentence = format!("the comma of {typed:?} can be a decimal point, or part thousands");
+    Refusal::new(sentence, format!("type {decimal} if it is a decimal point, {thousands} if it parts thousands"))
 }
 
 #[cfg(test)]
