@@ -19,6 +19,9 @@ const EXAMPLES: &str = "toothmark examples prints complete descriptions to start
 const REQUEST_BY_ARGUMENTS: &str =
     "without a request, name a description with --gearset, and say what may change with --teeth L=15..30";
 
+/// So many faults are shown; whoever has mended them sees the next.
+const MOST_FAULTS: usize = 50;
+
 /// A line of more bytes than this is shown only round the place.
 const LONGEST_LINE: usize = 400;
 /// What is shown of it before the place and after the beginning of the place.
@@ -52,14 +55,20 @@ fn shown(sentence: &str) -> String {
     format!("{} ... {}", part(0, MOST / 2), part(letters - MOST / 2, MOST / 2))
 }
 
-/// Every fault with its place, and how many there are.
+/// Every fault with its place, as far as one can read them, and how many there are.
 fn fault_messages(source: &Source, faults: &[Fault]) -> String {
     let text = String::from_utf8_lossy(&source.bytes);
     let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
     let lines = LineIndex::new(text);
-    let mut messages: Vec<String> = faults.iter().map(|fault| fault_message(source, &lines, fault)).collect();
+    let shown = faults.iter().take(MOST_FAULTS);
+    let mut messages: Vec<String> = shown.map(|fault| fault_message(source, &lines, fault)).collect();
     if faults.len() > 1 {
-        messages.push(format!("{} problems in {}", faults.len(), visible(&source.name)));
+        let more = faults.len().saturating_sub(MOST_FAULTS);
+        let hidden = match more {
+            0 => String::new(),
+            more => format!(": the first {MOST_FAULTS} are shown, {more} more are not"),
+        };
+        messages.push(format!("{} problems in {}{hidden}", faults.len(), visible(&source.name)));
     }
     messages.join("\n\n") + "\n"
 }

@@ -239,3 +239,22 @@ fn problems_come_in_the_order_of_the_file() {
     let faults = read_bytes(&bytes).expect_err("it has problems");
     assert!(faults.len() >= 14 && faults.is_sorted_by_key(|fault| fault.place.start), "{faults:?}");
 }
+
+/// Twenty thousand wrong entries were told one by one, in 5.8 MB.
+#[test]
+fn of_very_many_faults_the_first_are_shown() {
+    let gears: Vec<String> = (0..20_000).map(|gear| format!("Sun(\"S{gear}\", 0)")).collect();
+    let text = format!("Gearset(title: \"t\", members: {{\"a\": [\n{}\n]}})", gears.join(",\n"));
+    let Run { code, stderr, .. } = run_with(command(&["check", "-"]), text.as_bytes());
+    assert_eq!((code, stderr.matches("error: ").count()), (2, 50), "{} bytes", stderr.len());
+    assert!(stderr.len() < 20_000, "{} bytes", stderr.len());
+    let lines: Vec<usize> = stderr.lines().filter_map(|line| line.trim().strip_prefix("--> ")).map(line_of).collect();
+    assert!(lines.len() == 50 && lines.is_sorted() && lines[49] <= 51, "in the order of the file: {lines:?}");
+    let last = stderr.lines().next_back().expect("it is said how many there are");
+    assert!(last.ends_with(": the first 50 are shown, 19951 more are not"), "{last}");
+}
+
+/// The line in `name:line:column`.
+fn line_of(place: &str) -> usize {
+    place.rsplit(':').nth(1).and_then(|line| line.parse().ok()).expect("a place has a line")
+}
