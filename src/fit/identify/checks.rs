@@ -60,6 +60,12 @@ pub enum CannotIdentify {
         /// What it is good to.
         within: f64,
     },
+    /// A pin that nobody lays into a space.
+    #[error("a pin of {millimetres} mm goes between no teeth")]
+    AbsurdPin {
+        /// Its diameter.
+        millimetres: f64,
+    },
     /// The roots stand further out than the tips, of a ring further in.
     #[error("the roots of {gear} are beyond its tips")]
     RootBeyondTip {
@@ -103,6 +109,9 @@ impl CannotIdentify {
             }
             Self::SpansNotRising { .. } => "measure both again, and look which reading belongs to which count",
             Self::AbsurdReading { .. } => "look at the unit and the digits; millimetres where none is named",
+            Self::AbsurdPin { .. } => {
+                "name pins from 0.1 to 200 mm: they touch both flanks near the pitch circle, about 1.7 modules thick"
+            }
             Self::RootBeyondTip { .. } => "look which of the two diameters is which",
             Self::TooManyGears { .. } => "leave out the readings of gears that are sound",
             Self::TooManyReadings { .. } => "give one reading of each kind a gear: the mean of what was read round it",
@@ -122,6 +131,8 @@ const MOST_GEARS: usize = 12;
 const MOST_READINGS: usize = 100;
 /// The largest reading, in millimetres.
 const LARGEST: f64 = 10_000.0;
+/// The thinnest and the thickest pin at hand, in millimetres: those of module 0.06 and of module 120.
+const PINS: std::ops::RangeInclusive<f64> = 0.1..=200.0;
 /// A reading that is good to more tells nothing, in millimetres.
 const LARGEST_WITHIN: f64 = 2.0;
 
@@ -130,6 +141,9 @@ pub(super) fn check(question: &IdentifyQuestion) -> Result<(), CannotIdentify> {
     let distances = question.meshes.iter().filter_map(|mesh| mesh.distance);
     for distance in distances {
         is_a_size("the pins", "centre distance", distance.millimetres, distance.within)?;
+    }
+    if let Some(&millimetres) = question.pins_at_hand.iter().find(|pin| !PINS.contains(pin)) {
+        return Err(CannotIdentify::AbsurdPin { millimetres });
     }
     let mut measured = question.gears.iter().filter(|gear| !gear.readings.is_empty()).peekable();
     if measured.peek().is_none() {

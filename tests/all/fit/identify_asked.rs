@@ -205,6 +205,9 @@ fn what_cannot_be_is_refused_with_a_hint() {
         &["--teeth=27", "--span=3=21.9", "--pressure-angle=145"],
         &["--teeth=27", "--span=3=21.9", "--center-distance=75", "--mate=some"],
         &["inspection-railcar"],
+        &["--teeth=27", "--span=3=21.896", "--span=4=30.228", "--pin-at-hand=1000000000000000000000000000000"],
+        &["--teeth=27", "--span=3=21.896", "--span=4=30.228", "--pin-at-hand=1000"],
+        &["worn-goods-hoist", "--pin-at-hand=0.01"],
     ] {
         let answer = asked(arguments, "100", "");
         assert_eq!((answer.code, answer.stdout.as_str()), (2, ""), "{arguments:?}: {}", answer.stderr);
