@@ -78,7 +78,8 @@ pub struct OrderedGear {
     pub tip_thickness_mm: Option<f64>,
     /// The flank has to be an involute from this diameter to the tip: where it begins to work, the deepest of its meshes.
     pub form_diameter_mm: Option<f64>,
-    /// By how much its teeth are thinner than half a pitch with their shift, as an arc at the pitch circle.
+    /// By how much its teeth are thinner than half a pitch with their shift, as an arc at the pitch circle; below 0 thicker,
+    /// where a mate is thinner than the backlash needs.
     pub thinning: LengthLimits,
 }
 

@@ -3,7 +3,8 @@
 //! With the thinnings t of its two gears a mesh has the backlash `j = j_0 + t_1 + t_2` at the pitch circle, `j_0` that of
 //! teeth that are not thinned: so each mesh needs a sum. A gear has one thinning for all its meshes. It takes half of
 //! what the mesh needs that needs least of it, all where its mate is kept as it is; what then is missing the gears of
-//! fewest meshes make up. Worked out here.
+//! fewest meshes make up. Beside a given gear that is thinner than its mesh needs the thinning of the other is below zero:
+//! its teeth are thicker. Worked out here.
 
 use std::collections::BTreeMap;
 

@@ -2,7 +2,7 @@
 
 use super::wording::{limits_in_both, pin, pitch, shift};
 use crate::exact::Fraction;
-use crate::fit::{IndexSource, OrderedCluster, OrderedGear, OrderedIndex, OrderedMesh, TeethOrder};
+use crate::fit::{IndexSource, LengthLimits, OrderedCluster, OrderedGear, OrderedIndex, OrderedMesh, TeethOrder};
 use crate::gearset::{GearId, Gearset, MeshId};
 use crate::report::words::{self, Units, counted, degrees, list, member, rounded, short_list};
 use num_traits::{Signed, Zero};
@@ -11,6 +11,7 @@ pub(super) fn statements(order: &TeethOrder, set: &Gearset) -> Vec<String> {
     let mut lines = Vec::new();
     lines.extend(not_yet(order, set));
     lines.extend(outside_limits(order, set));
+    lines.extend(order.gears.iter().filter_map(|gear| thicker(set, gear)));
     let (held_up, others): (Vec<&OrderedCluster>, Vec<&OrderedCluster>) = order
         .clusters
         .iter()
@@ -68,6 +69,21 @@ fn outside_limits(order: &TeethOrder, set: &Gearset) -> Option<String> {
             short_list(&outside)
         )
     })
+}
+
+/// A gear whose mates leave so much play that its teeth have to be thicker than its shift makes them.
+fn thicker(set: &Gearset, gear: &OrderedGear) -> Option<String> {
+    const NOTHING: f64 = 0.0005;
+    let thinned = gear.thinning;
+    let most = thinned.least_mm.filter(|least| *least < -NOTHING).map(|least| -least)?;
+    let least = thinned.most_mm.map(|most| (-most).max(0.0)).filter(|least| *least < most);
+    let by = LengthLimits { least_mm: least, most_mm: Some(most) };
+    Some(format!(
+        "{} has to be thicker than its shift makes it, by {} at the pitch circle: its mates are thinner than the backlash \
+         needs. A cutter that is not fed to full depth leaves it so; or give it more shift.",
+        words::gear(set, gear.gear),
+        limits_in_both(by, Units::of_gear(set, gear.gear))
+    ))
 }
 
 fn what_to_order(order: &TeethOrder, set: &Gearset) -> String {

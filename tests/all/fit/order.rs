@@ -72,6 +72,31 @@ fn a_shifted_gear_has_two_limits_over_teeth_and_over_pins() {
     assert!(answer.can_be_given());
 }
 
+/// A kept gear that is worn thinner than the backlash that is wanted: its mate has to be thicker than its shift makes it,
+/// and nobody was told.
+#[test]
+fn teeth_that_have_to_be_thicker_than_their_shift_are_said() {
+    let set = cluster(&[(30, 30)], "pitch: Module(2.5), teeth: {\"S0\": (thinned: Millimetres(0.2))},");
+    let answer = ordered(&set, &OrderQuestion { kept: vec![gear_named(&set, "S0")], ..limits(0.08, 0.15) });
+    let thinning = of(&answer, &set, "p0").thinning;
+    // 0.08 and 0.15 mm less what the worn one leaves.
+    is_close(thinning.least_mm, -0.12, 1e-9);
+    is_close(thinning.most_mm, -0.05, 1e-9);
+    is_close(answer.meshes[0].backlash.least_mm, 0.08, 1e-9);
+    is_close(answer.meshes[0].backlash.most_mm, 0.15, 1e-9);
+    let sheet = |thinned: &str| {
+        let text = toothmark::description::write(set.draft()).replace("0.2", thinned);
+        let asked = command(&["teeth", "order", "-", "--keep", "S0", "--backlash-limits", "0.08..0.15"]);
+        run_with(asked, text.as_bytes()).stdout.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    assert!(
+        sheet("0.2").contains("p0 30 has to be thicker than its shift makes it, by 0.050 to 0.120 mm"),
+        "{}",
+        sheet("0.2")
+    );
+    assert!(!sheet("0.05").contains("thicker"), "{}", sheet("0.05"));
+}
+
 /// Spans that handbooks print for module 1, 20 degrees, no shift.
 #[test]
 fn spans_are_those_of_the_tables() {
