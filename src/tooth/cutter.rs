@@ -14,7 +14,7 @@ use super::involute::{inverse_involute, involute};
 use super::pair::InvolutePair;
 use super::rack::RackTip;
 use super::refusal::ToothError;
-use super::shaper::shape;
+use super::shaper::{shape, shaper_of};
 use super::thickness::{sign, thickness_at_pitch_circle};
 use super::undercut::{CutFlank, flank_cut_by_rack};
 use super::working::closed_distance;
@@ -107,15 +107,7 @@ fn by_rack(form: &ToothForm) -> Result<Cut, ToothError> {
 
 /// A cutter of so many teeth whose addendum is the gear's dedendum.
 fn by_pinion(form: &ToothForm, tooth_count: u16, profile_shift: f64) -> Result<Cut, ToothError> {
-    // Where the gear's teeth are thinned those of the cutter are thicker.
-    let cutter = ToothForm {
-        tooth_count,
-        profile_shift,
-        thinning: -form.thinning,
-        addendum: form.dedendum,
-        pressure_angle: form.pressure_angle,
-        ..ToothForm::standard(Teeth::External, tooth_count, form.module)
-    };
+    let cutter = shaper_of(form, tooth_count, profile_shift);
     let (sign, distance) = (sign(form), closed_distance(&InvolutePair::new(&cutter, form)?)?);
     let half_at_base =
         thickness_at_pitch_circle(&cutter)? / (2.0 * cutter.pitch_radius()) + involute(cutter.pressure_angle);

@@ -48,6 +48,7 @@ pub use pin_pitch::{PinMeasurement, base_pitch_from_pins};
 pub use pins::{PinReading, pin_reading, pin_touching_at, thickness_from_pins};
 pub use refusal::{OutlineError, ToothError};
 pub use roots::{RootClearances, root_clearances};
+pub(crate) use shaper::shaper_of;
 pub use shaper::{ShapedGear, shape};
 pub use sharing::{LoadShares, share_load, share_load_floating};
 pub use sliding::{RootSliding, root_sliding};

@@ -62,3 +62,35 @@ pub fn shape(gear: &ToothForm, cutter: &ToothForm) -> Result<ShapedGear, ToothEr
         least_tip_radius: pair.has_ring().then(|| gear.base_radius().hypot(line_of_action)),
     })
 }
+
+/// The pinion-shaped cutter that leaves this gear: its addendum is the gear's dedendum, and where the gear's teeth are
+/// thinned its own are as much thicker, so that it fills the spaces at full depth.
+pub(crate) fn shaper_of(gear: &ToothForm, tooth_count: u16, profile_shift: f64) -> ToothForm {
+    ToothForm {
+        profile_shift,
+        thinning: -gear.thinning,
+        addendum: gear.dedendum,
+        pressure_angle: gear.pressure_angle,
+        ..ToothForm::standard(Teeth::External, tooth_count, gear.module)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::tooth::mesh_backlash;
+
+    /// One of two places that told the cutter took it thinner than it has to be for teeth that are thinned.
+    #[test]
+    fn a_shaper_fills_the_spaces_that_it_leaves() {
+        for (teeth, tooth_count) in [(Teeth::External, 31), (Teeth::Internal, 72)] {
+            let thinned =
+                ToothForm { thinning: 0.12, profile_shift: 0.3, ..ToothForm::standard(teeth, tooth_count, 2.5) };
+            let cutter = shaper_of(&thinned, 20, 0.1);
+            let pair = InvolutePair::new(&cutter, &thinned).expect("they mesh");
+            let distance = shape(&thinned, &cutter).expect("it is cut").distance;
+            let left = mesh_backlash(&pair, distance).expect("they mesh there").at_pitch_circle;
+            assert!(left.abs() < 1e-12, "{teeth:?}: {left} mm between cutter and flanks");
+        }
+    }
+}

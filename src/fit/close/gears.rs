@@ -17,7 +17,7 @@ const USUAL_SHIFT: f64 = 1.0;
 /// What becomes of the teeth of a gear.
 pub(super) fn gear_fit(set: &Gearset, teeth: &TeethInMesh, gear: GearId) -> GearFit {
     let form = teeth.form(gear);
-    let root = cut_root(set, gear, &form);
+    let root = cut_root(&form);
     let full = ToothForm { tip_limit: None, ..form };
     let bore = set.described_teeth(gear).and_then(|told| told.bore.as_ref()).map(|bore| bore.millimetres());
     let root_radius = match &root {

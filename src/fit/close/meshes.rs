@@ -86,9 +86,10 @@ fn fill(fit: &mut MeshFit, work: &MeshAtWork<'_>) {
     fit.faults.extend(work.tips_beyond_flanks());
     if pair.has_ring() {
         fit.faults.extend(tips_foul(pair.first(), pair.second(), *distance).then_some(MeshFault::TipsMeet));
-        let entry = radial_entry(pair).ok();
-        let goes_in = entry.is_some_and(|entry| entry.verdict(RoomVerdict::ROUNDING) != RoomVerdict::Lacking);
-        fit.faults.extend((!goes_in).then_some(MeshFault::AlongAxisOnly));
+        // Of tips inside the base circle it cannot be told, and that they have no involute is told of the gear.
+        let is_stuck =
+            radial_entry(pair).is_ok_and(|entry| entry.verdict(RoomVerdict::ROUNDING) == RoomVerdict::Lacking);
+        fit.faults.extend(is_stuck.then_some(MeshFault::AlongAxisOnly));
     }
 }
 
@@ -116,7 +117,7 @@ impl MeshAtWork<'_> {
 
     /// Where the involutes of the pair end near their roots.
     fn ends(&self) -> FormRadii {
-        let end = |gear| form_radius(self.set, self.teeth, gear);
+        let end = |gear| form_radius(&self.teeth.form(gear));
         let Pair { first, second } = self.gears();
         FormRadii { first: end(first), second: end(second) }
     }
