@@ -112,7 +112,7 @@ impl<'a> FitQuestion<'a> {
             tooth_count: (self.count)(gear),
             module,
             profile_shift: self.described_shift(gear).unwrap_or(0.0),
-            thinning: self.as_counted(gear).and_then(|told| told.thinning).unwrap_or(0.0),
+            thinning: self.described_thinning(gear).unwrap_or(0.0),
             ..self.described.of(gear).plain
         }
     }
@@ -126,7 +126,7 @@ impl<'a> FitQuestion<'a> {
     /// Thins the teeth of gears of which only the backlash of their meshes is described.
     fn thin(&self, teeth: &mut TeethInMesh, scope: &[MeshId]) {
         for (&gear, form) in &mut teeth.forms {
-            if self.described.of(gear).thinning.is_some() {
+            if self.described_thinning(gear).is_some() {
                 continue;
             }
             let own = scope.iter().map(|&mesh| self.set.mesh(mesh)).filter(|mesh| mesh.gears().contains(&gear));
@@ -147,6 +147,11 @@ impl<'a> FitQuestion<'a> {
     /// The radius of the tips that is described for the count that the gear has, in millimetres.
     fn described_tip(&self, gear: GearId) -> Option<f64> {
         self.as_counted(gear)?.tip_radius
+    }
+
+    /// The thinning that is described for the count that the gear has, in millimetres.
+    fn described_thinning(&self, gear: GearId) -> Option<f64> {
+        self.as_counted(gear)?.thinning
     }
 
     /// Gives gears on known pin circles the shifts that close their meshes.
@@ -190,6 +195,8 @@ impl<'a> FitQuestion<'a> {
         }
         for (&gear, form) in &mut teeth.forms {
             if let Some(tip) = self.described_tip(gear) {
+                // The cutter is made for the teeth as they would be.
+                form.cutter_addendum = Some(form.addendum);
                 let outward = if form.teeth == Teeth::Internal { -1.0 } else { 1.0 };
                 form.addendum = outward * ((tip - form.pitch_radius()) / form.module - form.profile_shift);
             } else if let Some(asked) = shorter.get(&gear).filter(|_| form.teeth == Teeth::External) {

@@ -50,6 +50,9 @@ pub struct ToothForm {
     pub addendum: f64,
     /// From the pitch circle to the root without shift, in modules.
     pub dedendum: f64,
+    /// The addendum of the teeth that the rack is made for, in modules, where it is not that of this gear: its tips are
+    /// turned down, or left larger. The flank of the rack is straight as far as these teeth need it.
+    pub cutter_addendum: Option<f64>,
     /// How much thinner every tooth is than half a pitch, as an arc at the pitch circle in
     /// millimetres. The backlash of a mesh is the sum of that of its two gears.
     pub thinning: f64,
@@ -78,6 +81,7 @@ impl ToothForm {
             profile_shift: 0.0,
             addendum: 1.0,
             dedendum: 1.25,
+            cutter_addendum: None,
             thinning: 0.0,
             tip_limit: None,
             cut_by: RootCutter::Usual,

@@ -4,7 +4,7 @@
 //! that would reach above the tip of the mate, or where the rack's tooth is too narrow. It takes `R (1 - sin a)` of the
 //! dedendum h, so that the flank is straight down to `h - R (1 - sin a)`: for the depths 1 / 1.25 and 0.8 / 1 of 20 degrees
 //! the addendum, as the standard has it, and deeper where there is more clearance than the rounding needs, as with 0.8 /
-//! 1.1 or with full tips that were turned down after cutting. Source: ISO 53:1998 and ISO 21771:2007, from memory; checked
+//! 1.1. Tips that were turned down after cutting change nothing of the rack. Source: ISO 53:1998 and ISO 21771:2007, from memory; checked
 //! with polygons that are cut out of a blank.
 
 use std::f64::consts::FRAC_PI_4;
@@ -33,7 +33,7 @@ impl RackTip {
         // Half the rack's tooth is pi/4 wide at its reference line, and h tan a less at its tip; the rounding takes
         // R (1 - sin a) of the depth and R (1 - sin a) / cos a of that width.
         let half_at_tip = FRAC_PI_4 - form.dedendum * tangent + form.thinning / (2.0 * form.module);
-        let in_depth = (form.dedendum - form.addendum) / (1.0 - sine);
+        let in_depth = (form.dedendum - form.cutter_addendum.unwrap_or(form.addendum)) / (1.0 - sine);
         let in_width = half_at_tip * cosine / (1.0 - sine);
         let rounding = TIP_RADIUS.min(in_depth).min(in_width).max(0.0);
         let taken = rounding * (1.0 - sine);

@@ -114,7 +114,9 @@ pub(super) fn check(form: &ToothForm) -> Result<(), ToothError> {
     size(form.module)?;
     size(form.count())?;
     pressure_angle(form.pressure_angle)?;
-    [form.profile_shift, form.addendum, form.dedendum, form.thinning, form.tip_limit.unwrap_or(0.0)]
+    let may_be_none = [form.cutter_addendum, form.tip_limit].map(|value| value.unwrap_or(0.0));
+    [form.profile_shift, form.addendum, form.dedendum, form.thinning]
         .into_iter()
+        .chain(may_be_none)
         .try_for_each(|value| number(value).map(drop))
 }

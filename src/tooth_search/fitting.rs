@@ -196,3 +196,26 @@ fn rounded(shift: f64) -> Fraction {
 pub(super) fn moves_pins(request: &TeethRequest) -> bool {
     !matches!(request.center_distances, CenterDistances::Kept | CenterDistances::KeptByShift(_))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Teeth of another count than the described one took neither the described thinning nor that of the backlash.
+    #[test]
+    fn a_described_thinning_is_that_of_the_described_count() {
+        let text = r#"Gearset(
+            title: "t", pitch: Module(2), backlash: Millimetres(0.1), teeth: {"p": (thinned: Millimetres(0.07))},
+            members: {"a": [Sun("A", 30)], "carrier": []},
+            planets: {"planet": (carrier: "carrier", pins: Equal(3), gears: [Gear("p", 24)])},
+            meshes: [("A", "p")],
+        )"#;
+        let set = crate::description::read(text).expect("it is a description");
+        let planet = set.gear_named("p").expect("it is described");
+        for (counted, thinning) in [(24, 0.07), (25, 0.05)] {
+            let count = |gear: GearId| if gear == planet { counted } else { 30 };
+            let teeth = FitQuestion::described(&set, &count).teeth(&set.mesh_ids().collect::<Vec<_>>());
+            assert!((teeth.form(planet).thinning - thinning).abs() < 1e-12, "{counted} teeth");
+        }
+    }
+}

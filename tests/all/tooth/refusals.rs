@@ -60,6 +60,8 @@ fn any_form(lots: &mut Lots) -> ToothForm {
             *number = lots.pick(&NUMBERS);
         }
     }
+    form.cutter_addendum =
+        lots.pick(&[None, None, None, None, None, None, None, None, None, Some(0.8), Some(f64::NAN)]);
     form.tip_limit = lots.pick(&[None, None, None, Some(20.0), Some(0.0), Some(f64::NAN)]);
     form
 }
