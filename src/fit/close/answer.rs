@@ -21,13 +21,15 @@ pub struct ToothFit {
     /// Where the pins of each planet stand that meshes with a central gear.
     pub pin_circles: Vec<PinCircleFit>,
     /// The room between gears that are not in mesh, with these tips.
-    pub neighbors: Vec<Gap>,
+    pub neighbours: Vec<Gap>,
     /// For every part of the train whose shifts can be shared out, the ways to do so; the first is the one taken.
     pub splits: Vec<SharedShift>,
     /// Whether nothing fouls, binds, is undercut or pointed.
     pub sound: bool,
     /// Bevel meshes, which are left out.
     pub left_out: Vec<MeshId>,
+    /// The way to share out shifts that was asked for; it changes nothing where `splits` has no part.
+    pub split_asked: SplitWay,
 }
 
 /// A mesh on its pin circle.

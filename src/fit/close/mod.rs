@@ -50,9 +50,12 @@ pub enum FitRefusal {
         /// The mesh, by its gears.
         mesh: String,
     },
-    /// There is no mesh of spur gears.
+    /// Every mesh is one of bevel gears.
     #[error("there is no mesh of spur gears")]
     NoSpurMesh,
+    /// Nothing meshes.
+    #[error("no gears are in mesh")]
+    NoMesh,
 }
 
 impl FitRefusal {
@@ -61,6 +64,7 @@ impl FitRefusal {
         match self {
             Self::NoPitch { .. } => "give it: pitch: Module(2.5) in the description, or --module 2.5 or --dp 10",
             Self::NoSpurMesh => "bevel teeth are not spur teeth, and nothing is worked out for them here",
+            Self::NoMesh => "say which gears mesh: meshes: [(\"S\", \"p\")] in the description",
         }
     }
 }
@@ -109,20 +113,21 @@ pub(super) fn closed_teeth(set: &Gearset, question: &CloseQuestion) -> Result<(T
         let origin = if is_described { PinCircleOrigin::Described } else { PinCircleOrigin::Mesh };
         pin_circle_fit(&TeethToShare { asked: &taken, teeth: &drawn, allowed: &allowed }, planet, radius, origin)
     };
-    let neighbors = neighbors(set, &teeth);
+    let neighbours = neighbours(set, &teeth);
     let is_sound = meshes.iter().flat_map(|mesh| &mesh.faults).all(|fault| fault.weight() > FaultWeight::Fails)
         && gears.iter().flat_map(|gear| &gear.faults).all(|fault| fault.weight() > FaultWeight::Fails)
-        && !neighbors.iter().any(Gap::is_foul);
+        && !neighbours.iter().any(Gap::is_foul);
     let fit = ToothFit {
         gearset: set.title().to_owned(),
         closes: meshes.iter().all(|mesh| !mesh.faults.iter().any(MeshFault::keeps_open)),
         pin_circles: taken.circles.iter().map(circle).collect(),
-        neighbors,
+        neighbours,
         meshes,
         gears,
         splits,
         sound: is_sound,
         left_out,
+        split_asked: question.split,
     };
     Ok((fit, teeth))
 }
@@ -132,7 +137,7 @@ fn spur_meshes(set: &Gearset) -> Result<(Vec<MeshId>, Vec<MeshId>), FitRefusal> 
     let is_spur = |mesh: &MeshId| !set.gear(set.mesh(*mesh).gears().first).kind().is_bevel();
     let (spur, bevel): (Vec<MeshId>, Vec<MeshId>) = set.mesh_ids().partition(is_spur);
     if spur.is_empty() {
-        return Err(FitRefusal::NoSpurMesh);
+        return Err(if bevel.is_empty() { FitRefusal::NoMesh } else { FitRefusal::NoSpurMesh });
     }
     match spur.iter().find(|&&mesh| set.mesh(mesh).pitch().is_none()) {
         Some(&mesh) => Err(FitRefusal::NoPitch { mesh: set.mesh_name(mesh) }),
@@ -152,7 +157,7 @@ fn circles_by_meshes(set: &Gearset, teeth: &TeethInMesh, described: &[MemberId])
 }
 
 /// The room between gears that are not in mesh, of every group whose pins have a place.
-fn neighbors(set: &Gearset, teeth: &TeethInMesh) -> Vec<Gap> {
+fn neighbours(set: &Gearset, teeth: &TeethInMesh) -> Vec<Gap> {
     let count = as_described(set);
     let of_group = |group| {
         let sizes = SizedGroup { set, group, count: &count, places: group.places() };

@@ -26,7 +26,7 @@ impl Answer for ToothFit {
 
     fn in_details(&self, _: &Gearset) -> Option<&'static str> {
         Some(
-            "every way to share out the shifts, where else the pins could stand, roots, walls, the room between neighbors",
+            "every way to share out the shifts, where else the pins could stand, roots, walls, the room between neighbours",
         )
     }
 

@@ -24,6 +24,7 @@ pub(super) fn statements(set: &Gearset, fit: &ToothFit) -> Vec<String> {
     said.extend(fit.pin_circles.iter().filter_map(|circle| elsewhere(set, circle)));
     said.extend(ring_tips(set, fit));
     said.extend(fit.splits.iter().filter_map(|part| not_so(set, part)));
+    said.extend(nothing_to_split(fit));
     said.extend(choices(set, fit));
     said.extend(thickness(fit));
     said
@@ -82,7 +83,7 @@ fn faults(set: &Gearset, fit: &ToothFit) -> Vec<String> {
         .gears
         .iter()
         .flat_map(|gear| gear.faults.iter().map(move |fault| (fault.weight(), gear_fault(set, gear, fault))));
-    let foul = fit.neighbors.iter().filter(|gap| gap.is_foul()).map(|gap| (FaultWeight::Fails, overlap(set, gap)));
+    let foul = fit.neighbours.iter().filter(|gap| gap.is_foul()).map(|gap| (FaultWeight::Fails, overlap(set, gap)));
     let mut told: Vec<(FaultWeight, String)> = of_meshes.chain(of_gears).chain(foul).collect();
     told.sort_by_key(|(weight, _)| *weight);
     told.into_iter().map(|(_, sentence)| sentence).collect()
@@ -209,6 +210,12 @@ fn not_so(set: &Gearset, part: &SharedShift) -> Option<String> {
         let (asked, taken) = (key(&part.asked), key(&taken.split));
         format!("--split {asked} gives no shifts for {}: they are {taken}.", mesh(set, part.mesh))
     })
+}
+
+/// A way that was asked for where nothing can be shared out.
+fn nothing_to_split(fit: &ToothFit) -> Option<String> {
+    let is_idle = fit.splits.is_empty() && fit.split_asked != SplitWay::default();
+    is_idle.then(|| format!("--split {} changes nothing: no shift is left to choose.", key(&fit.split_asked)))
 }
 
 /// What another way to share out a shift would give, where something is to be shifted.

@@ -46,7 +46,7 @@ pub(super) fn in_full(set: &Gearset, fit: &ToothFit) -> Vec<Block> {
         .chain([roots(set, fit)])
         .chain(splits(set, fit))
         .chain(circles(set, fit))
-        .chain(neighbors(set, fit))
+        .chain(neighbours(set, fit))
         .collect()
 }
 
@@ -162,7 +162,7 @@ fn circles(set: &Gearset, fit: &ToothFit) -> Option<Block> {
     Block::table_of_some("Pin circles", &headings, fit.pin_circles.iter().map(row).collect())
 }
 
-fn neighbors(set: &Gearset, fit: &ToothFit) -> Option<Block> {
+fn neighbours(set: &Gearset, fit: &ToothFit) -> Option<Block> {
     let row = |gap: &crate::clearance::Gap| {
         let room = gap.millimetres.map_or_else(|| format!("{:.3} modules", gap.modules), |room| format!("{room:.3}"));
         vec![
@@ -171,6 +171,6 @@ fn neighbors(set: &Gearset, fit: &ToothFit) -> Option<Block> {
             format!("{room}{}", timing::word(gap.tips)),
         ]
     };
-    let rows = fit.neighbors.iter().map(row).collect();
+    let rows = fit.neighbours.iter().map(row).collect();
     Block::table_of_some("Room between tips that are not in mesh", &["gear", "and", "room, mm"], rows)
 }

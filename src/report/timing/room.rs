@@ -1,7 +1,7 @@
 //! The room between gears that lie side by side and are not in mesh, in words.
 //!
-//! Tips are taken as full and sharp, addendum one module; real ones are cut shorter now and then, so an overlap is a
-//! warning and no verdict.
+//! Tips are those of the teeth as they fit: as described, or full ones, shortened by what their meshes ask for. Of a gear
+//! whose tips nobody described real ones are cut shorter now and then, so an overlap is a warning and no verdict.
 
 use crate::clearance::{Faces, Gap, Tips};
 use crate::gearset::{GearId, Gearset};

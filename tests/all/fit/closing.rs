@@ -143,8 +143,8 @@ fn ways_to_share_a_shift_are_those_of_the_formulas() {
     assert!(shift(&drawn, &set, "D").abs() < NEAR && shift(&drawn, &set, "d").abs() < NEAR);
 }
 
-/// A rounding of 0.38 modules does not fill 0.3 modules of clearance below the mate's tips, nor what tips leave that are
-/// turned down after cutting.
+/// A rounding of 0.38 modules does not fill 0.3 modules of clearance below the mate's tips; tips that are turned down after
+/// cutting leave the rack as it is.
 #[test]
 fn involutes_of_stub_teeth_begin_where_the_rounding_of_their_rack_ends() {
     let text = |teeth: &str| {
@@ -166,7 +166,7 @@ fn involutes_of_stub_teeth_begin_where_the_rounding_of_their_rack_ends() {
         ("depth: Stub(0.8)", 0.8),
         ("depth: Depth(0.8, 1.1)", 1.1 - 0.38 * (1.0 - 20_f64.to_radians().sin())),
         ("depth: Depth(1, 1.25)", 1.0),
-        ("depth: Depth(1, 1.25), tip: Millimetres(63)", 1.25 - 0.38 * (1.0 - 20_f64.to_radians().sin())),
+        ("depth: Depth(1, 1.25), tip: Millimetres(63)", 1.0),
     ];
     for (teeth, straight) in cases {
         let set = described(&text(teeth));
@@ -175,6 +175,61 @@ fn involutes_of_stub_teeth_begin_where_the_rounding_of_their_rack_ends() {
         let told = gear.expect("it is in mesh").form_diameter_mm.expect("a rack cuts it");
         assert!((told - begins(straight)).abs() < 1e-9, "{teeth}: {told}, not {}", begins(straight));
     }
+}
+
+/// Tips that are described changed the rounding of the rack: larger ones made a gear undercut that was not.
+#[test]
+fn described_tips_leave_roots_as_they_are() {
+    let text = |tip: &str| {
+        format!(
+            r#"Gearset(
+                title: "t", pitch: Module(2.5), teeth: {{"A": (shift: 0.2{tip})}},
+                members: {{"a": [Sun("A", 14)], "carrier": []}},
+                planets: {{"planet": (carrier: "carrier", pins: Equal(3), gears: [Gear("p", 30)])}},
+                meshes: [("A", "p")],
+            )"#
+        )
+    };
+    let sun = |tip: &str| {
+        let set = described(&text(tip));
+        let gear = set.gear_named("A");
+        fit(&text(tip)).gears.into_iter().find(|fit| Some(fit.gear) == gear).expect("it is in mesh")
+    };
+    let is_undercut =
+        |fit: &toothmark::fit::GearFit| fit.faults.iter().any(|fault| matches!(fault, GearFault::Undercut { .. }));
+    let plain = sun("");
+    // x = 1 - 14 sin^2 20 / 2 is 0.181.
+    assert!(!is_undercut(&plain));
+    // Full ones would be 41 mm.
+    for diameter in [38.5, 42.0] {
+        let told = sun(&format!(", tip: Millimetres({diameter})"));
+        assert!((told.tip_diameter_mm - diameter).abs() < NEAR);
+        let roots = |fit: &toothmark::fit::GearFit| {
+            (fit.form_diameter_mm, fit.root_diameter_mm, fit.undercut_below, is_undercut(fit))
+        };
+        assert_eq!(roots(&told), roots(&plain), "{diameter}");
+    }
+}
+
+/// Tips of a ring inside its base circle, of which the entry along the radius cannot be told, were told to go in along the
+/// axis only.
+#[test]
+fn of_ring_tips_without_involute_no_way_in_is_told() {
+    let faults = |tip: &str| {
+        let fit = fit(&format!(
+            r#"Gearset(
+                title: "t", pitch: Module(1), teeth: {{"R": ({tip})}},
+                members: {{"ring": [Ring("R", 30)], "carrier": []}},
+                planets: {{"planet": (carrier: "carrier", pins: Equal(1), gears: [Gear("p", 14)])}},
+                meshes: [("R", "p")],
+            )"#
+        ));
+        let along = fit.meshes[0].faults.contains(&MeshFault::AlongAxisOnly);
+        (along, fit.gears.iter().any(|gear| gear.faults.contains(&GearFault::NoInvoluteAtTip)))
+    };
+    // The base circle has a diameter of 28.191 mm.
+    assert_eq!(faults("tip: Millimetres(28)"), (false, true));
+    assert_eq!(faults("tip: Millimetres(28.2)"), (false, false));
 }
 
 #[test]
@@ -189,6 +244,15 @@ fn teeth_without_a_size_are_refused() {
         meshes: [("A", "p")],
     )"#;
     assert_eq!(close(&described(bevel), &CloseQuestion::default()), Err(FitRefusal::NoSpurMesh));
+}
+
+/// A description without any mesh was told that bevel teeth are not spur teeth.
+#[test]
+fn gears_of_which_none_mesh_are_not_taken_for_bevel_gears() {
+    let refused = close(&described("Gearset(title: \"t\", members: {})"), &CloseQuestion::default());
+    let refused = refused.expect_err("nothing meshes");
+    assert_eq!(refused, FitRefusal::NoMesh);
+    assert!(refused.hint().contains("meshes: [") && !refused.hint().contains("bevel"), "{}", refused.hint());
 }
 
 /// What the program prints at 80 columns.
@@ -223,9 +287,22 @@ fn a_way_to_share_a_shift_that_gives_none_is_said() {
     assert!(told.contains("--split logarithm gives no shifts for R64 with P24: they are as-drawn."), "{told}");
 }
 
+/// Shifts that are all described leave nothing to share out, and a split that was asked for was ignored in silence.
+#[test]
+fn a_way_to_share_shifts_where_none_is_open_is_said() {
+    let told = |more: &[&str]| {
+        let mesh = ["teeth", "close", "30:30", "24:37", "--module", "2.5", "--pin-circle", "75mm"];
+        run(&[&mesh[..], more].concat()).stdout
+    };
+    let fixed = told(&["--shift", "S30=0,P37=-0.4", "--split", "halves"]);
+    assert!(fixed.contains("--split halves changes nothing: no shift is left to choose."), "{fixed}");
+    let silent = [told(&["--shift", "S30=0,P37=-0.4"]), told(&["--split", "halves"])];
+    assert!(silent.iter().all(|told| !told.contains("changes nothing")), "{silent:?}");
+}
+
 /// Eight clusters where three have room: their meshes close, and the answer said so and nothing else.
 #[test]
-fn neighbors_in_one_another_s_way_keep_teeth_from_being_cut_so() {
+fn neighbours_in_one_another_s_way_keep_teeth_from_being_cut_so() {
     let asked = |pins| ["teeth", "close", "20:26", "26:20", "--module", "2.5", "--pins", pins];
     let (room, none) = (run(&asked("3")), run(&asked("8")));
     assert_eq!((room.code, none.code), (0, 1), "{}", none.stdout);

@@ -40,7 +40,8 @@ const ASKED_OF_SOME: &[(&[&str], &[&str])] = &[
 ];
 
 /// What is said of a gearset of bevel gears alone, or without meshes.
-const NO_SPUR_GEARS: &[&str] = &["no mesh of spur gears", "nothing here has spur gears in mesh"];
+const NO_SPUR_GEARS: &[&str] =
+    &["no mesh of spur gears", "no gears are in mesh", "nothing here has spur gears in mesh"];
 
 /// What is longer than a screen.
 fn longer_than_a_screen(asked: &[&str], gearset: &str, answer: &Run) -> Option<String> {
