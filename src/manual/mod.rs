@@ -35,6 +35,7 @@ chapters![
     found,
     matching,
     teeth,
+    bench,
     record,
     wrong,
     paper,

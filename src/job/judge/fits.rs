@@ -45,7 +45,7 @@ fn when_read(job: &Job, of: &str) -> &'static str {
 
 fn judged(fit: &BushFit, path: String, when: &str) -> JobFinding {
     let [least, most] = fit.clearance_mm.map(micrometres);
-    let says = format!("{least} to {most} mm clear");
+    let says = if least == most { format!("{least} mm clear") } else { format!("{least} to {most} mm clear") };
     let good_to = micrometres(fit.good_to_mm);
     if fit.clearance_mm[0] <= 0.0 {
         let because = "no clearance is left somewhere: too tight kills more pins than too loose";

@@ -87,7 +87,7 @@ fn a_bush_is_judged_with_what_runs_in_it() {
     let exactly = ["clearance.pin 2.wanted=0.03..0.06", "bush.pin 2.within=0.002", "shaft.pin 2.within=0.002"];
     says(&with(&exactly), about, FindingWeight::DoNotClose, &loose);
     let tight = ["bush.pin 2.left=16.00", "shaft.pin 2.left=16.00"];
-    says(&tight, about, FindingWeight::DoNotClose, "0 to 0 mm clear: it binds");
+    says(&tight, about, FindingWeight::DoNotClose, "0 mm clear: it binds");
     says(&with(&["clearance.pin 2.left=0.05"]), about, FindingWeight::Noted, "0.05 mm, not judged");
     let unlike = ["bush.pin 2.left=16.05, 16.02, 16.03", "shaft.pin 2.left=15.98, 15.97"];
     says(&unlike, about, FindingWeight::Missing, "the clearance cannot be told");

@@ -6,3 +6,5 @@ mod entering;
 mod files;
 /// What a record says, against what follows by hand.
 mod judging;
+/// A whole rebuild by the commands alone, with one file.
+mod rebuild;
