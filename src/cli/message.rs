@@ -21,6 +21,8 @@ const REQUEST_BY_ARGUMENTS: &str =
 
 /// So many faults are shown; whoever has mended them sees the next.
 const MOST_FAULTS: usize = 50;
+/// The same for a text that is no job.
+const JOB_BY_COMMAND: &str = "begin a job about a description: toothmark job new mine.ron -o job.ron";
 
 /// A line of more bytes than this is shown only round the place.
 const LONGEST_LINE: usize = 400;
@@ -105,7 +107,11 @@ fn further_hint(kind: &FaultKind) -> Option<&'static str> {
     if kind.to_string().contains("not with the character ") {
         return None;
     }
-    Some(if example.starts_with("Gearset(") { EXAMPLES } else { REQUEST_BY_ARGUMENTS })
+    Some(match example.split_once('(').map(|(word, _)| word) {
+        Some("Gearset") => EXAMPLES,
+        Some("Job") => JOB_BY_COMMAND,
+        _ => REQUEST_BY_ARGUMENTS,
+    })
 }
 
 /// What stands round a place in a long line, cut sides marked, and the place in it.

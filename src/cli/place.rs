@@ -224,6 +224,14 @@ pub(super) fn replace(path: &Path, text: &str) -> Result<(), WrongPlace> {
     })
 }
 
+/// Keeps other runs from changing files of the folder of this file until the lock is dropped, so that of two readings that
+/// are entered at one time neither is lost; none where the system locks no folders.
+pub(super) fn lock_folder_of(path: &Path) -> Option<File> {
+    let folder = File::open(folder_of(&path.canonicalize().ok()?)).ok()?;
+    folder.lock().ok()?;
+    Some(folder)
+}
+
 /// Whether files can be made in a folder: one is, and taken away.
 fn try_out(folder: &Path) -> io::Result<()> {
     let name = new_name(folder);

@@ -57,9 +57,12 @@ pub struct ReadingChange {
 pub fn difference(first: &Job, second: &Job) -> JobDifference {
     let mut changes = Vec::new();
     let mut alike = 0;
+    let is_one_job = first.draft() == second.draft();
     for (subject, of, reading) in second.readings() {
         let before = first.reading(subject, of);
-        match change(subject, of, before, Some(reading)) {
+        // Found on the same day as the same, it was copied with the file and not read again.
+        let is_copied = before == Some(reading) && (is_one_job || reading.found_on.is_some());
+        match (!is_copied).then(|| change(subject, of, before, Some(reading))).flatten() {
             Some(change) => changes.push(change),
             None => alike += usize::from(!last_values(Some(reading)).is_empty()),
         }

@@ -133,7 +133,7 @@ impl JobEntry {
     /// assert_eq!(told.hint(), "write \"bush.pin 2.left\"");
     /// ```
     pub fn typed(text: &str) -> Result<Self, CannotEnter> {
-        let (place, value) = text.split_once('=').ok_or_else(|| CannotEnter::NoEntry { typed: text.to_owned() })?;
+        let (place, value) = parted(text).ok_or_else(|| CannotEnter::NoEntry { typed: text.to_owned() })?;
         let (place, value) = (place.trim(), value.trim());
         if let Some(field) = HeadingField::of_word(place) {
             return Ok(Self { target: EntryTarget::Heading { field, text: value.to_owned() } });
@@ -169,6 +169,17 @@ impl HeadingField {
             Self::By => &mut draft.by,
         }
     }
+}
+
+/// What is entered where, at the first equals sign with a place before it: names may have equals signs in them.
+fn parted(text: &str) -> Option<(&str, &str)> {
+    let is_place = |place: &str| {
+        let of_reading = place.rsplit_once('.').filter(|(_, column)| COLUMNS.contains(&column.trim()));
+        HeadingField::of_word(place.trim()).is_some()
+            || of_reading.is_some_and(|(path, _)| ReadingSubject::of_path(path).is_some())
+    };
+    let mut parts = text.match_indices('=').map(|(at, sign)| (&text[..at], &text[at + sign.len()..]));
+    parts.find(|(place, _)| is_place(place)).or_else(|| text.split_once('='))
 }
 
 fn unknown_subject(typed: &str) -> CannotEnter {
@@ -251,7 +262,8 @@ fn entered_into(source: &str, entry: &JobEntry, on: Option<&str>) -> Result<Stri
             (with_heading(source, *field, text), field.word())
         }
         EntryTarget::Reading { path, column } => {
-            let at = draft.readings.iter().position(|reading| *reading.path == **path).unwrap_or_else(|| {
+            let is_it = |own: &str| ReadingSubject::of_path(own) == ReadingSubject::of_path(path);
+            let at = draft.readings.iter().position(|reading| is_it(&reading.path)).unwrap_or_else(|| {
                 draft.readings.push(DraftJobReading::new(path.as_str()));
                 draft.readings.len() - 1
             });
@@ -330,16 +342,25 @@ fn with_reading(source: &str, reading: &DraftJobReading) -> Result<Option<String
     let is_it = |node: &&Node| key(node).is_some_and(|place| is_text(&source[place], &reading.path));
     if let Some((node, start)) = of_list.iter().find(is_it).and_then(|node| Some((node, key(node)?.start))) {
         let place = start..node.place.end;
-        if has_comment(&source[place.clone()]) {
+        if syntax::has_comment(&source[place.clone()]) {
             return Err(CannotEnter::CommentInside { path: (*reading.path).clone() });
         }
         return Ok(Some(replaced(source, place, written)));
     }
-    let (end, text) = match of_list.last() {
-        Some(last) => (last.place.end, format!(",\n        {written}")),
-        None => (readings.place.start + 1, format!("\n        {written},\n    ")),
-    };
-    Ok(Some(replaced(source, end..end, &text)))
+    Ok(Some(with_last(source, readings, of_list.last(), written)))
+}
+
+/// The text with a reading behind the last one of a list; the comments behind that one stay with it.
+fn with_last(source: &str, list: &Node, last: Option<&Node>, written: &str) -> String {
+    let (start, end) = (last.map_or(list.place.start + 1, |last| last.place.end), list.place.end - 1);
+    let behind = &source[start..end];
+    let has_comma = behind.get(syntax::first_token(behind)) == Some(",");
+    let comma = if last.is_some() && !has_comma { "," } else { "" };
+    let kept = behind.trim_end();
+    let blank = &behind[kept.len()..];
+    let blank = if blank.contains('\n') { blank } else { "\n    " };
+    let blank = blank.replace("\r\n", "\n");
+    replaced(source, start..end, &format!("{comma}{}\n        {written},{blank}", kept.replace("\r\n", "\n")))
 }
 
 fn items(node: &Node) -> Option<&[Node]> {
@@ -359,21 +380,8 @@ fn is_text(written: &str, text: &str) -> bool {
     ron::from_str::<String>(written).is_ok_and(|read| read == text)
 }
 
-/// Whether a comment begins outside of quotes.
-fn has_comment(written: &str) -> bool {
-    let mut is_quoted = false;
-    let mut letters = written.chars().peekable();
-    while let Some(letter) = letters.next() {
-        match letter {
-            '\\' if is_quoted => drop(letters.next()),
-            '"' => is_quoted = !is_quoted,
-            '/' if !is_quoted && matches!(letters.peek(), Some('/' | '*')) => return true,
-            _ => {}
-        }
-    }
-    false
-}
-
+/// The source with a text in place of a part of it; lines end as they do in the source.
 fn replaced(source: &str, place: Range<usize>, text: &str) -> String {
-    [&source[..place.start], text, &source[place.end..]].concat()
+    let line_end = if source.contains("\r\n") { "\r\n" } else { "\n" };
+    [&source[..place.start], &text.replace('\n', line_end), &source[place.end..]].concat()
 }

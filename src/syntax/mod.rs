@@ -36,6 +36,6 @@ pub(crate) use reference::references;
 pub use spanned::Spanned;
 pub(crate) use spanned::{LeafOrigin, number_in_order};
 pub(crate) use thing::{Alternative, Element, Field, Inside, Root, nothing_else};
-pub(crate) use tokens::first_token;
+pub(crate) use tokens::{first_token, has_comment};
 pub(crate) use tree::{Node, NodeKind, parse};
 pub(crate) use writer::Writer;

@@ -101,6 +101,17 @@ pub(crate) fn first_token(source: &str) -> Range<usize> {
     Tokens::of(source).next().map_or(0..0, |token| token.place)
 }
 
+/// Whether a comment stands in a sound text: between two tokens is more than white space.
+pub(crate) fn has_comment(source: &str) -> bool {
+    let mut end = 0;
+    let is_told = Tokens::of(source).any(|token| {
+        let between = &source[end..token.place.start];
+        end = token.place.end;
+        !between.chars().all(is_blank)
+    });
+    is_told || !source[end..].chars().all(is_blank)
+}
+
 /// The white space of a description, which is that of Rust.
 fn is_blank(letter: char) -> bool {
     matches!(letter, '\t'..='\r' | ' ' | '\u{85}' | '\u{200e}' | '\u{200f}' | '\u{2028}' | '\u{2029}')

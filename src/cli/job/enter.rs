@@ -1,6 +1,6 @@
 //! `toothmark job set`: readings from the bench into the file of a job, without an editor.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use toothmark::job::{self, CannotEnter, JobEntry};
@@ -8,8 +8,8 @@ use toothmark::job::{self, CannotEnter, JobEntry};
 use super::today::{DateArgument, date};
 use crate::cli::exit::Exit;
 use crate::cli::output::write_lines;
-use crate::cli::place::replace;
-use crate::cli::trouble::Trouble;
+use crate::cli::place::{lock_folder_of, replace};
+use crate::cli::trouble::{Refusal, Trouble};
 
 #[derive(Debug, Args)]
 pub(super) struct EnterArguments {
@@ -26,10 +26,17 @@ pub(super) struct EnterArguments {
 pub(super) fn enter(arguments: &EnterArguments) -> Result<Exit, Trouble> {
     let entries: Vec<JobEntry> =
         arguments.readings.iter().map(|typed| JobEntry::typed(typed)).collect::<Result<_, _>>().map_err(refused)?;
+    if arguments.file == Path::new("-") {
+        let sentence = "a reading is entered into a file, and \"-\" is standard input";
+        return Err(Refusal::new(sentence, "name the file of the job").into());
+    }
+    let _lock = lock_folder_of(&arguments.file);
     let (source, _) = super::read(&arguments.file)?;
     let text = String::from_utf8_lossy(&source.bytes);
-    let entered = job::enter(&text, &entries, Some(&date(&arguments.date))).map_err(refused)?;
-    replace(&arguments.file, &entered)?;
+    // The byte order mark that some editors begin a file with stays in it.
+    let (mark, text) = text.split_at(text.len() - text.trim_start_matches('\u{feff}').len());
+    let entered = job::enter(text, &entries, Some(&date(&arguments.date))).map_err(refused)?;
+    replace(&arguments.file, &format!("{mark}{entered}"))?;
     write_lines(arguments.readings.iter().map(|reading| format!("{}: {reading}", arguments.file.display())))?;
     Ok(Exit::Done)
 }

@@ -111,6 +111,7 @@ impl JobVerdict {
 /// ```
 pub fn judge(job: &Job) -> JobVerdict {
     let mut findings = assembly(job);
+    findings.extend(nothing_asked(job));
     findings.extend(marks::findings(job));
     findings.extend(job.readings().filter_map(|(subject, of, reading)| of_reading(subject, of, reading)));
     findings.extend(fits::findings(job));
@@ -146,6 +147,13 @@ fn assembly(job: &Job) -> Vec<JobFinding> {
     stuck.map(|group| finding(&group.planets)).collect()
 }
 
+/// A record that asks for nothing is no reason to close anything.
+fn nothing_asked(job: &Job) -> Option<JobFinding> {
+    let because = "toothmark job new lists what there is to read on this gearset";
+    let finding = || JobFinding::new(FindingWeight::Missing, "readings", "the record has no reading in it", because);
+    job.readings().next().is_none().then(finding)
+}
+
 /// What is said of one reading by itself; marks, bushes and shafts that were read are judged together.
 fn of_reading(subject: ReadingSubject, of: &str, reading: &DraftJobReading) -> Option<JobFinding> {
     let path = subject.path(of);
@@ -158,7 +166,9 @@ fn of_reading(subject: ReadingSubject, of: &str, reading: &DraftJobReading) -> O
         };
     };
     match subject {
-        ReadingSubject::Mark | ReadingSubject::Bush | ReadingSubject::Shaft => None,
+        ReadingSubject::Mark => None,
+        // Without a size of its own that is wanted, it is judged by the clearance alone.
+        ReadingSubject::Bush | ReadingSubject::Shaft if reading.wanted.is_empty() => None,
         ReadingSubject::Oil | ReadingSubject::Exchanged | ReadingSubject::Note | ReadingSubject::Hole => {
             Some(JobFinding::new(
                 FindingWeight::Noted,
@@ -169,6 +179,8 @@ fn of_reading(subject: ReadingSubject, of: &str, reading: &DraftJobReading) -> O
         }
         ReadingSubject::Count
         | ReadingSubject::Backlash
+        | ReadingSubject::Bush
+        | ReadingSubject::Shaft
         | ReadingSubject::Clearance
         | ReadingSubject::Float
         | ReadingSubject::PinRadius

@@ -282,9 +282,10 @@ pub(super) fn cautions_of_taking_apart(set: &Gearset) -> Vec<Block> {
     let applies = |control: fn(&Action<MemberId>) -> bool| set.controls().iter().any(|it| control(&it.action()));
     let clutch = applies(|action| matches!(action, Action::Clutch(_)))
         .then_some("clutch springs are under load: a proper compressor, and eye protection");
-    let band = applies(|action| matches!(action, Action::Band(_)))
-        .then_some("drums are heavy: lift a stack with a second person or a hoist");
-    [clutch, band].into_iter().flatten().map(|caution| Block::Note(caution.into())).collect()
+    let has_bands = applies(|action| matches!(action, Action::Band(_)));
+    let drums = has_bands.then_some("drums are heavy: lift a stack with a second person or a hoist");
+    let dust = has_bands.then_some("lining dust: treat it as asbestos; wet, no air line, bag it");
+    [clutch, drums, dust].into_iter().flatten().map(|caution| Block::Note(caution.into())).collect()
 }
 
 /// What no answer of this kind says.

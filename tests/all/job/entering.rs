@@ -61,6 +61,69 @@ fn a_comment_inside_a_reading_is_not_lost() {
     assert_eq!(refused, CannotEnter::CommentInside { path: "backlash.A with b".into() });
 }
 
+/// `because: r#"a"b"# /* seen twice */` lost its comment: three quotes were taken for an open text.
+#[test]
+fn a_comment_behind_a_raw_text_is_not_lost() {
+    let before = kept().replace(
+        "\"note.case\": (left: \"scribed from the output side\")",
+        "\"note.case\": (left: r#\"a\"b\"#, /* seen twice */ because: \"x\")",
+    );
+    let entry = JobEntry::typed("note.case.left=c").unwrap();
+    let refused = job::enter(&before, &[entry], None).unwrap_err();
+    assert_eq!(refused, CannotEnter::CommentInside { path: "note.case".into() });
+}
+
+/// The comment behind the last reading of a list went over to the one that was entered behind it.
+#[test]
+fn the_comment_behind_the_last_reading_stays_with_it() {
+    for (list, last) in [
+        ("\"bush.a\": (left: Millimetres(1)), // new\n    ", "\"bush.a\": (left: Millimetres(1)), // new\n"),
+        ("\"bush.a\": (left: Millimetres(1)) // new, cold\n    ", "\"bush.a\": (left: Millimetres(1)), // new, cold\n"),
+        (" /* none yet */ ", " /* none yet */\n"),
+    ] {
+        let text = kept();
+        let (start, end) = (text.find("readings: {").unwrap() + 11, text.find("    },\n    gearset").unwrap());
+        let before = [&text[..start], list, text[end..].trim_start()].concat();
+        let after = entered(&before, "bush.x.left=3");
+        let behind = "        \"bush.x\": (left: Millimetres(3), left_on: \"2026-11-29\"),\n    },\n    gearset";
+        assert!(after.contains(&format!("{last}{behind}")), "{after}");
+    }
+}
+
+/// `float.ring=1.left=0.3` was told that "float.ring" is nothing that a job records, and to write "float.ring".
+#[test]
+fn names_may_have_equals_signs_and_dots_in_them() {
+    let before =
+        kept().replace("\"ring\"", "\"ring=1.left\"").replace("\"b\"", "\"b=2\"").replace("A with b", "A with b=2");
+    for (typed, path) in [
+        ("float.ring=1.left.left=0.3", "float.ring=1.left"),
+        ("count.b=2.found=18", "count.b=2"),
+        ("backlash.R with b=2.found=0.1", "backlash.R with b=2"),
+        ("note.a.left=b.left=c", "note.a"),
+    ] {
+        let read = job::read(&entered(&before, typed)).unwrap();
+        assert!(read.draft().readings.iter().any(|reading| *reading.path == *path), "{typed}");
+    }
+}
+
+/// A path with spaces in it, `bush. pin 2`, was entered a second time, and refused as being there twice.
+#[test]
+fn a_path_with_spaces_in_it_is_found() {
+    let before = kept().replace("\"shaft.pin 1\"", "\"shaft. pin 1\"");
+    let read = job::read(&entered(&before, "shaft.pin 1.left=15.97")).unwrap();
+    let reading = read.reading(ReadingSubject::Shaft, "pin 1").unwrap();
+    assert_eq!((reading.left[0].to_string(), reading.earlier.len()), ("15.97 mm".into(), 1));
+}
+
+#[test]
+fn lines_end_as_they_did() {
+    let before = kept().replace('\n', "\r\n");
+    for typed in ["run-out.ring.found=0.07", "float.sun.left=0.4", "by=bench 3"] {
+        let after = entered(&before, typed);
+        assert_eq!(after.matches('\n').count(), after.matches("\r\n").count(), "{typed}");
+    }
+}
+
 #[test]
 fn what_cannot_be_entered_says_what_to_type() {
     for (typed, hint) in [
@@ -141,6 +204,47 @@ fn a_link_to_a_job_stays_a_link() {
     assert_eq!(run_with(program, b"").code, 0);
     assert!(fs::symlink_metadata(&link).unwrap().is_symlink());
     assert!(fs::read_to_string(&path).unwrap().contains("Millimetres(0.4)"));
+}
+
+/// Of twenty readings entered at one time, each told as entered, one was in the file.
+#[test]
+fn readings_entered_at_one_time_are_all_kept() {
+    let path = folder("at-once").join("job.ron");
+    fs::write(&path, kept()).unwrap();
+    std::thread::scope(|scope| {
+        for number in 0..12 {
+            let path = &path;
+            scope.spawn(move || {
+                let mut program = command(&["job", "set"]);
+                program.arg(path).arg(format!("bush.number {number}.left={number}"));
+                assert_eq!(run_with(program, b"").code, 0);
+            });
+        }
+    });
+    let text = fs::read_to_string(&path).unwrap();
+    assert_eq!(text.matches("\"bush.number ").count(), 12, "{text}");
+}
+
+/// Some editors begin a file with a byte order mark: `job` read it and `job set` refused it.
+#[test]
+fn a_byte_order_mark_stays() {
+    let path = folder("mark").join("job.ron");
+    fs::write(&path, format!("\u{feff}{}", kept())).unwrap();
+    let mut program = command(&["job", "set"]);
+    program.arg(&path).args(["float.sun.left=0.4", "--date", "2026-11-29"]);
+    let done = run_with(program, b"");
+    assert_eq!((done.code, done.stderr.as_str()), (0, ""));
+    assert_eq!(fs::read_to_string(&path).unwrap(), format!("\u{feff}{}", entered(&kept(), "float.sun.left=0.4")));
+}
+
+/// `job set -` said that there is no such folder.
+#[test]
+fn nothing_is_entered_into_standard_input() {
+    let mut program = command(&["job", "set"]);
+    program.args(["-", "float.sun.left=0.4"]);
+    let told = run_with(program, kept().as_bytes());
+    assert_eq!((told.code, told.stdout.as_str()), (2, ""));
+    assert!(told.stderr.contains("a reading is entered into a file") && told.stderr.contains("hint: name the file"));
 }
 
 fn a_reading() -> impl Strategy<Value = String> {

@@ -122,3 +122,37 @@ fn findings_come_by_weight_and_then_in_the_order_of_the_file() {
     assert!(verdict.findings.is_sorted_by_key(|finding| finding.weight));
     assert_eq!([&verdict.findings[0].about, &verdict.findings[1].about], ["count.d", "float.low drum"]);
 }
+
+/// A record without any reading was told as one that can be closed and signed off.
+#[test]
+fn a_record_without_readings_closes_nothing() {
+    let text = job::write(&job::DraftJob { readings: Vec::new(), ..job::blank(&read_example("inspection-railcar")) });
+    let verdict = job::judge(&job::read(&text).unwrap());
+    assert!(!verdict.ready);
+    assert_eq!(finding(&verdict, "readings").weight, FindingWeight::Missing);
+}
+
+/// A bore out of what is wanted of it was noted as not judged, since only its clearance was looked at.
+#[test]
+fn a_bore_is_held_against_what_is_wanted_of_it() {
+    let entries = ["bush.pin 2.wanted=16..16.03", "bush.pin 2.left=16.5", "shaft.pin 2.left=15.98"];
+    says(&entries, "bush.pin 2", FindingWeight::DoNotClose, "16.5 mm as left");
+}
+
+/// A job beside itself told four readings as changed: found then, left since.
+#[test]
+fn a_job_beside_itself_has_no_changes() {
+    let path = crate::support::process::package().join("tests/jobs/version-1.ron");
+    let text = std::fs::read_to_string(path).unwrap();
+    let kept = job::read(&text).unwrap();
+    let same = job::difference(&kept, &kept);
+    assert_eq!((same.changes.len(), same.alike), (0, 18));
+    // Copied with the file, a dated reading was not read again; one that was found alike on another day was.
+    let later = text.replace("date: \"2026-11-20\"", "date: \"2026-12-01\"");
+    let about = |later: &str| -> Vec<String> {
+        job::difference(&kept, &job::read(later).unwrap()).changes.into_iter().map(|change| change.about).collect()
+    };
+    assert!(!about(&later).contains(&"backlash.A with b".into()));
+    let again = later.replace("found_on: \"2026-11-20\"", "found_on: \"2026-12-01\"");
+    assert!(about(&again).contains(&"backlash.A with b".into()));
+}
