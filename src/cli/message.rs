@@ -19,10 +19,11 @@ const EXAMPLES: &str = "toothmark examples prints complete descriptions to start
 const REQUEST_BY_ARGUMENTS: &str =
     "without a request, name a description with --gearset, and say what may change with --teeth L=15..30";
 
-/// So many faults are shown; whoever has mended them sees the next.
-const MOST_FAULTS: usize = 50;
 /// The same for a text that is no job.
 const JOB_BY_COMMAND: &str = "begin a job about a description: toothmark job new mine.ron -o job.ron";
+
+/// So many faults are shown; whoever has mended them sees the next.
+const MOST_FAULTS: usize = 50;
 
 /// A line of more bytes than this is shown only round the place.
 const LONGEST_LINE: usize = 400;

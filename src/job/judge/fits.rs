@@ -14,7 +14,20 @@ pub(super) fn findings(job: &Job) -> Vec<JobFinding> {
     let is_measured =
         |bush: &BushQuestion| job.reading(ReadingSubject::Clearance, &bush.name).and_then(LastRead::of).is_some();
     let bushes = job.bushes_question().bushes.into_iter().filter(|bush| !is_measured(bush));
-    bushes.map(|bush| of_fit(job, bush)).collect()
+    bushes.map(|bush| of_fit(job, bush)).chain(without_partner(job)).collect()
+}
+
+/// A bush or a shaft that was read, and the job has no row for what it runs with.
+fn without_partner(job: &Job) -> Vec<JobFinding> {
+    let is_measured = |of| job.reading(ReadingSubject::Clearance, of).and_then(LastRead::of).is_some();
+    let alone = job.readings().filter_map(|(subject, of, reading)| {
+        LastRead::of(reading)?;
+        let partner = [(ReadingSubject::Bush, ReadingSubject::Shaft), (ReadingSubject::Shaft, ReadingSubject::Bush)];
+        let (_, partner) = partner.into_iter().find(|(own, _)| *own == subject)?;
+        let has_row = job.reading(partner, of).is_some() || is_measured(of);
+        (!has_row).then(|| JobFinding::gap(partner, partner.path(of)))
+    });
+    alone.collect()
 }
 
 fn of_fit(job: &Job, bush: BushQuestion) -> JobFinding {
@@ -52,8 +65,7 @@ fn judged(fit: &BushFit, path: String, when: &str) -> JobFinding {
         return JobFinding::new(FindingWeight::DoNotClose, path, format!("{says}: it binds"), because);
     }
     let Some(([least, most], verdict)) = fit.allowed_mm.zip(fit.verdict) else {
-        let because = format!("nothing is wanted of {path}: enter what the maker's book says");
-        return JobFinding::new(FindingWeight::Noted, path, format!("{says}, not judged"), because);
+        return JobFinding::not_judged(path, &says);
     };
     let because = format!("wanted {} to {} mm, readings good to {good_to} mm", micrometres(least), micrometres(most));
     match verdict {

@@ -51,6 +51,8 @@ pub struct JobFinding {
     pub because: String,
     /// Whether nothing was read at all: a gap in the record, and no fault of the unit.
     pub not_read: bool,
+    /// Whether it was read and nothing is wanted of it, so that nobody can tell whether it is good.
+    pub not_judged: bool,
 }
 
 /// How weighty a finding is.
@@ -78,7 +80,21 @@ impl JobFinding {
         says: impl Into<String>,
         because: impl Into<String>,
     ) -> Self {
-        Self { weight, about: about.into(), says: says.into(), because: because.into(), not_read: false }
+        Self {
+            weight,
+            about: about.into(),
+            says: says.into(),
+            because: because.into(),
+            not_read: false,
+            not_judged: false,
+        }
+    }
+
+    /// A size of which nobody has said what it should be.
+    fn not_judged(path: String, read: &str) -> Self {
+        let because = format!("nothing is wanted of {path}: enter what the maker's book says");
+        let says = format!("{read}, not judged");
+        Self { not_judged: true, ..Self::new(FindingWeight::Noted, path, says, because) }
     }
 
     /// A reading that nobody took and that nobody gave a reason for.

@@ -76,10 +76,7 @@ pub(super) fn finding(
             "without backlash gears run hot and break",
         );
     }
-    let Some(wanted) = WantedRange::of(reading) else {
-        let because = "nothing is wanted of it: enter what the maker's book says";
-        return JobFinding::new(FindingWeight::Noted, path, format!("{shown}, not judged"), because);
-    };
+    let Some(wanted) = WantedRange::of(reading) else { return JobFinding::not_judged(path, &shown) };
     let because = because(reading);
     match standing(&wanted, &sizes, &good_to(reading)) {
         Standing::Outside if subject == ReadingSubject::Count => {

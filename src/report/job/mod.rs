@@ -97,13 +97,20 @@ fn statements(verdict: &JobVerdict) -> Vec<String> {
         (_, 0) => format!("Do not close it: {} wrong.", what_is(stop, "thing")),
         _ => format!("Do not close it: {} wrong, {} not known.", what_is(stop, "thing"), what_is(missing, "more")),
     };
-    let rest = format!("{} good, {} noted.", counted(good, "finding"), noted);
+    let not_judged = verdict.findings.iter().filter(|finding| finding.not_judged).count();
+    let unknown = (not_judged > 0).then(|| {
+        format!(
+            "Beware: {} not judged, as nothing is wanted of it: enter what the maker's book says.",
+            what_is(not_judged, "reading")
+        )
+    });
+    let rest = (good + noted > 0).then(|| format!("{} good, {} noted.", counted(good, "finding"), noted));
     let next = (stop + missing > 0).then(|| {
         "Enter a reading with toothmark job set FILE \"bush.pin 2.left=16.02\"; what cannot be read gets a reason: \
          \"bush.pin 2.because=pressed in by the maker\"."
             .to_owned()
     });
-    [first, rest].into_iter().chain(next).collect()
+    [first].into_iter().chain(unknown).chain(rest).chain(next).collect()
 }
 
 /// `1 thing is`, `3 things are`.

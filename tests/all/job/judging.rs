@@ -156,3 +156,23 @@ fn a_job_beside_itself_has_no_changes() {
     let again = later.replace("found_on: \"2026-11-20\"", "found_on: \"2026-12-01\"");
     assert!(about(&again).contains(&"backlash.A with b".into()));
 }
+
+/// Once nothing was said of a bush whose shaft has no row in the file.
+#[test]
+fn a_bush_without_a_shaft_is_a_gap() {
+    let verdict = judged("inspection-railcar", &["bush.low drum on case.left=40.05"]);
+    let gap = finding(&verdict, "shaft.low drum on case");
+    assert!(gap.not_read && gap.weight == FindingWeight::Missing, "{gap:?}");
+    let measured = ["bush.low drum on case.left=40.05", "clearance.low drum on case.left=0.05"];
+    let verdict = judged("inspection-railcar", &measured);
+    assert!(verdict.findings.iter().all(|finding| finding.about != "shaft.low drum on case"));
+}
+
+/// Once a record in which nothing is wanted could be signed off without a word.
+#[test]
+fn what_is_not_judged_is_told_beside_the_verdict() {
+    let verdict = judged("inspection-railcar", &["float.low drum.left=0.3", "clearance.pin 1.left=0.05"]);
+    let not_judged: Vec<&str> =
+        verdict.findings.iter().filter(|finding| finding.not_judged).map(|finding| finding.about.as_str()).collect();
+    assert_eq!(not_judged, ["float.low drum", "clearance.pin 1"]);
+}

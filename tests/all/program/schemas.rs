@@ -198,3 +198,18 @@ fn a_schema_refuses_an_answer_with_a_key_that_is_missing_or_of_another_kind() {
         "no members"
     );
 }
+
+/// The record of a job, two of them side by side.
+#[test]
+fn every_answer_about_a_job_meets_the_schema() {
+    for (command, asked) in [
+        ("job", &["job", "jobs/version-1.ron"][..]),
+        ("job diff", &["job", "diff", "jobs/version-1.ron", "jobs/version-1.ron"]),
+    ] {
+        let answer = run(&[asked, &["--format", "json"]].concat());
+        assert!(answer.code < 2, "{}", answer.stderr);
+        let value: Value = serde_json::from_str(&answer.stdout).expect("the answer is JSON");
+        let faults: Vec<String> = schema(command).iter_errors(&value).map(|fault| fault.to_string()).collect();
+        assert!(faults.is_empty(), "{command}: {}", faults.join("\n"));
+    }
+}
