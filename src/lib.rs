@@ -81,7 +81,7 @@
 //!   found on a set mean.
 //! - [`clearance`]: pin circles, axial planes, the room between gears that are not in mesh.
 //! - [`fit`]: what the teeth of a gearset are, whether they close on its pins, what a cutter needs to know.
-//! - [`bench`]: what is measured, fitted and balanced on the bench, and what to do about it.
+//! - [`mod@bench`]: what is measured, fitted and balanced on the bench, and what to do about it.
 //! - [`job`]: the record of a job, what was wanted, found and left, and what it says.
 //! - [`comparison`]: what one gearset does beside another, and which parts change.
 //! - [`practice`]: practice problems whose numbers could be built, with answers and wrong answers.
