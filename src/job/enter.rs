@@ -12,7 +12,7 @@ use super::subject::ReadingSubject;
 use super::value::JobValue;
 use crate::description::Faults;
 use crate::exact::Mistyped;
-use crate::gearset::{Length, nearest_name};
+use crate::gearset::Length;
 use crate::syntax::{self, Node, NodeKind, Spanned};
 
 /// A reading to be entered, as it is typed: `bush.pin 2.left=16.02`.
@@ -183,13 +183,7 @@ fn parted(text: &str) -> Option<(&str, &str)> {
 }
 
 fn unknown_subject(typed: &str) -> CannotEnter {
-    let words: Vec<&str> = ReadingSubject::ALL.iter().map(|subject| subject.word()).collect();
-    let (word, rest) = typed.split_once('.').unwrap_or((typed, "pin 2.left"));
-    let hint = match nearest_name(words.iter().copied(), word) {
-        Some(nearest) => format!("write \"{nearest}.{rest}\""),
-        None => format!("begin with one of these and a dot: {}", words.join(", ")),
-    };
-    CannotEnter::UnknownSubject { typed: typed.to_owned(), hint }
+    CannotEnter::UnknownSubject { typed: typed.to_owned(), hint: ReadingSubject::instead_of(typed, "pin 2.left") }
 }
 
 fn entered(subject: ReadingSubject, column: &str, value: &str) -> Result<EntryColumn, CannotEnter> {

@@ -24,6 +24,11 @@ impl<'a> LastRead<'a> {
         self.values.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ")
     }
 
+    /// When it was read, as it is said of what is not good.
+    pub(super) fn when(&self) -> &'static str {
+        if self.only_as_found { "as found, and nothing is entered as left" } else { "as left" }
+    }
+
     /// Every size that was read, in the unit of its kind.
     pub(super) fn sizes(&self) -> Vec<Fraction> {
         self.values.iter().filter_map(|value| value.size()).collect()

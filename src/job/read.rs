@@ -208,12 +208,7 @@ fn not_among(known: &[String], name: &str) -> Option<String> {
 }
 
 fn unknown_subject(path: &Spanned<String>) -> Fault {
-    let words: Vec<&str> = ReadingSubject::ALL.iter().map(|subject| subject.word()).collect();
-    let (word, of) = path.split_once('.').unwrap_or((path, "pin 2"));
-    let hint = match nearest_name(words.iter().copied(), word.trim()) {
-        Some(nearest) => format!("write \"{nearest}.{}\"", of.trim()),
-        None => format!("begin with one of these and a dot: {}", words.join(", ")),
-    };
+    let hint = ReadingSubject::instead_of(path, "pin 2");
     fault(path.place(), format!("{:?} says nothing that a job records", **path), hint)
 }
 

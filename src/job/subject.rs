@@ -4,6 +4,7 @@
 //! can be, and in which words it is spoken of stands here alone.
 
 use super::value::ValueKind;
+use crate::gearset::nearest_name;
 
 /// What a reading is of.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
@@ -157,5 +158,15 @@ impl ReadingSubject {
     /// The path of a reading of this subject.
     pub fn path(self, of: &str) -> String {
         format!("{}.{of}", self.word())
+    }
+
+    /// What to write in place of a path that begins with no subject; `usual` stands behind the dot where there is none.
+    pub(super) fn instead_of(path: &str, usual: &str) -> String {
+        let words = Self::ALL.map(Self::word);
+        let (word, of) = path.split_once('.').unwrap_or((path, usual));
+        match nearest_name(words.iter().copied(), word.trim()) {
+            Some(nearest) => format!("write \"{nearest}.{}\"", of.trim()),
+            None => format!("begin with one of these and a dot: {}", words.join(", ")),
+        }
     }
 }

@@ -11,20 +11,22 @@ use crate::job::subject::ReadingSubject;
 
 /// What is said of every bush and shaft that were both read.
 pub(super) fn findings(job: &Job) -> Vec<JobFinding> {
-    let is_measured =
-        |bush: &BushQuestion| job.reading(ReadingSubject::Clearance, &bush.name).and_then(LastRead::of).is_some();
-    let bushes = job.bushes_question().bushes.into_iter().filter(|bush| !is_measured(bush));
+    let bushes = job.bushes_question().bushes.into_iter().filter(|bush| !is_measured(job, &bush.name));
     bushes.map(|bush| of_fit(job, bush)).chain(without_partner(job)).collect()
+}
+
+/// Whether the clearance was measured itself.
+fn is_measured(job: &Job, of: &str) -> bool {
+    job.reading(ReadingSubject::Clearance, of).and_then(LastRead::of).is_some()
 }
 
 /// A bush or a shaft that was read, and the job has no row for what it runs with.
 fn without_partner(job: &Job) -> Vec<JobFinding> {
-    let is_measured = |of| job.reading(ReadingSubject::Clearance, of).and_then(LastRead::of).is_some();
     let alone = job.readings().filter_map(|(subject, of, reading)| {
         LastRead::of(reading)?;
         let partner = [(ReadingSubject::Bush, ReadingSubject::Shaft), (ReadingSubject::Shaft, ReadingSubject::Bush)];
         let (_, partner) = partner.into_iter().find(|(own, _)| *own == subject)?;
-        let has_row = job.reading(partner, of).is_some() || is_measured(of);
+        let has_row = job.reading(partner, of).is_some() || is_measured(job, of);
         (!has_row).then(|| JobFinding::gap(partner, partner.path(of)))
     });
     alone.collect()
@@ -45,15 +47,11 @@ fn of_fit(job: &Job, bush: BushQuestion) -> JobFinding {
     }
 }
 
-/// When bore and shaft were read, as it is said of a clearance that is not good.
+/// When bore and shaft were read, as it is said of a clearance that is not good: as that of them which was read earlier.
 fn when_read(job: &Job, of: &str) -> &'static str {
-    let only_as_found =
-        |subject| job.reading(subject, of).and_then(LastRead::of).is_some_and(|last| last.only_as_found);
-    if only_as_found(ReadingSubject::Bush) || only_as_found(ReadingSubject::Shaft) {
-        "as found, and nothing is entered as left"
-    } else {
-        "as left"
-    }
+    let subjects = [ReadingSubject::Bush, ReadingSubject::Shaft];
+    let read = subjects.into_iter().filter_map(|subject| LastRead::of(job.reading(subject, of)?));
+    read.max_by_key(|last| last.only_as_found).map_or("", |last| last.when())
 }
 
 fn judged(fit: &BushFit, path: String, when: &str) -> JobFinding {

@@ -89,8 +89,7 @@ pub(super) fn finding(
             )
         }
         Standing::Outside => {
-            let again = if last.only_as_found { "as found, and nothing is entered as left" } else { "as left" };
-            JobFinding::new(FindingWeight::DoNotClose, path, format!("{shown} {again}"), because)
+            JobFinding::new(FindingWeight::DoNotClose, path, format!("{shown} {}", last.when()), because)
         }
         Standing::Undecided => {
             let says = format!("{shown}: measure more exactly, or again");
