@@ -13,7 +13,7 @@ use num_traits::Signed;
 use serde::Serialize;
 
 use crate::exact::Fraction;
-use crate::gearset::{ControlId, Gearset, MemberId, Pair, Place, Restraint, State};
+use crate::gearset::{ControlId, Gearset, MemberId, Pair, Place, Restraint, State, bodies_in_state};
 use crate::kinematics::{Verdict, VerdictKind, motions, observe};
 use places::{DragPair, drag_pairs};
 
@@ -43,7 +43,8 @@ pub struct NeutralTest {
     pub output: MemberId,
     /// The speed of the input in revolutions per minute, where it was given.
     pub input_rpm: Option<Fraction>,
-    /// How fast everything on the main axis turns while the output is held.
+    /// How fast everything on the main axis turns while the output is held; what is one with the output is held as well,
+    /// and left away.
     pub output_held: Vec<HeldOutputSpeed>,
 }
 
@@ -239,13 +240,15 @@ fn in_rpm(speed: Option<&Fraction>, rpm: Option<&Fraction>) -> Option<Fraction> 
     speed.zip(rpm).map(|(speed, rpm)| speed * rpm)
 }
 
-/// How fast everything on the main axis turns while somebody holds the output.
+/// How fast everything on the main axis turns while somebody holds the output, but for what is one with it.
 fn output_held(set: &Gearset, state: &State, rpm: Option<&Fraction>) -> Vec<HeldOutputSpeed> {
     let mut held = state.clone();
     held.restraints.push(Restraint::Held(state.output));
     let motion = observe(set, std::slice::from_ref(&held), &[]).remove(0).motion;
     let turning = motion.members.iter().filter(|found| *set.member(found.member).place() == Place::MainAxis);
-    let others = turning.filter(|found| found.member != state.output);
+    let bodies = bodies_in_state(set, state);
+    let body = |member: MemberId| bodies[member.index()];
+    let others = turning.filter(|found| body(found.member) != body(state.output));
     others
         .map(|found| {
             let speed = found.speed.value().cloned();

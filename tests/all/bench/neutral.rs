@@ -108,6 +108,24 @@ fn a_control_that_drags_gives_the_ratio_of_the_state_that_applies_it_alone() {
     assert!(compared >= 12, "{compared}");
 }
 
+/// A member that is joined to the output was told to run at 0 while that is held, as if it were free to turn.
+#[test]
+fn what_is_one_with_the_output_is_held_with_it() {
+    let text = description::example("hill-tramway-car").expect("it is built in");
+    let shaft = text.replacen("members: {", "members: {\n        \"tail shaft\": [],", 1);
+    let output = description::read(text).unwrap().states()[0].output;
+    let name = description::read(text).unwrap().member(output).name().to_owned();
+    let joined =
+        shaft.replacen("    meshes: [", &format!("    joins: [(\"tail shaft\", \"{name}\")],\n    meshes: ["), 1);
+    let joined = description::read(&joined).unwrap_or_else(|faults| panic!("{faults}"));
+    let held = |set: &Gearset| -> Vec<String> {
+        asked(set).output_held.iter().map(|held| set.member(held.member).name().to_owned()).collect()
+    };
+    let own = held(&joined);
+    assert!(!own.contains(&"tail shaft".into()) && !own.contains(&name), "{own:?}");
+    assert_eq!(own, held(&description::read(text).unwrap()));
+}
+
 #[test]
 fn a_state_that_drives_is_no_neutral() {
     let set = description::read(description::example("inspection-railcar").unwrap()).unwrap();
