@@ -83,10 +83,9 @@ pub(super) fn lengths(text: &str) -> Result<Vec<Length>, Refusal> {
 pub(super) fn band(text: &str) -> Result<[Length; 2], Refusal> {
     let hint = "write the least and the greatest: 0.2..0.6, or \"8..24 thou\"";
     let not_one = || Refusal::new(format!("{text:?} does not say the least and the greatest"), hint);
-    let (least, most) = text.split_once("..").ok_or_else(not_one)?;
-    let unit = unit_of(most).unwrap_or_default();
-    let read = |part: &str| in_unit(part, unit, text).map(|(length, _)| length).map_err(|_| not_one());
-    Ok([read(least)?, read(most)?])
+    let [least, most] = TypedNumber::range(text).ok_or_else(not_one)?;
+    let read = |end: &str| length(end, text).map(|(length, _)| length).map_err(|_| not_one());
+    Ok([read(&least)?, read(&most)?])
 }
 
 /// The unit behind a number, as it is written.
@@ -156,6 +155,8 @@ mod tests {
         assert_eq!(band(".005...025 in").unwrap(), [inches(5), inches(25)]);
         // Once the unit of "thou" was told as inches, and 0.8..2.4 thou allowed 20 mm.
         assert_eq!(band("8..24 thou").unwrap(), [inches(8), inches(24)]);
+        // Once "8 thou..24" went to 24 mm.
+        assert_eq!(band("8 thou..24").unwrap(), [inches(8), inches(24)]);
         assert_eq!(lengths("15,18 thou").unwrap(), [inches(15), inches(18)]);
         let read = reading("862 ± 1 thou").unwrap();
         assert_eq!((read.length, read.within), (inches(862), Some(inches(1))));

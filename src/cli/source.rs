@@ -270,10 +270,10 @@ impl AskedDraft {
 
     fn of_stack(words: &[PathBuf], names: StackNames) -> Result<Self, Trouble> {
         let typed = joined(words);
-        let text = |typed: &str| Source { name: "what was typed".into(), bytes: typed.into() };
+        let text = Source::typed(&typed);
         match stack(&typed, names) {
-            Ok(draft) => Ok(Self { text: text(&typed), draft, is_stack: true }),
-            Err(faults) => Err(Trouble::Faults { text: text(&typed), faults }),
+            Ok(draft) => Ok(Self { text, draft, is_stack: true }),
+            Err(faults) => Err(Trouble::Faults { text, faults }),
         }
     }
 

@@ -33,6 +33,13 @@ pub(super) struct Source {
     pub(super) bytes: Vec<u8>,
 }
 
+impl Source {
+    /// Gears that were typed as words.
+    pub(super) fn typed(text: &str) -> Self {
+        Self { name: "what was typed".into(), bytes: text.into() }
+    }
+}
+
 impl Refusal {
     pub(super) fn new(sentence: impl Display, hint: impl Into<String>) -> Self {
         Self { sentence: sentence.to_string(), hint: hint.into() }

@@ -156,6 +156,27 @@ impl TypedNumber {
         parts.into_iter().map(read).collect()
     }
 
+    /// The least and the most of a range such as `8..24 thou`; a unit that stands at one of them is that of both. None
+    /// where there are no two points between them.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::exact::TypedNumber;
+    /// assert_eq!(TypedNumber::range("8..24 thou").unwrap(), ["8 thou", "24 thou"]);
+    /// assert_eq!(TypedNumber::range("0.2 mm...6").unwrap(), ["0.2 mm", ".6 mm"]);
+    /// assert_eq!(TypedNumber::range("0.2"), None);
+    /// ```
+    pub fn range(text: &str) -> Option<[String; 2]> {
+        let (least, most) = text.split_once("..")?;
+        let unit =
+            |part: &str| Self::read(part).ok().map(|typed| typed.words.join(" ")).filter(|unit| !unit.is_empty());
+        let complete = |part: &str, other: &str| match (unit(part), unit(other)) {
+            (None, Some(unit)) => format!("{} {unit}", part.trim()),
+            (Some(_), _) | (None, None) => part.trim().to_owned(),
+        };
+        Some([complete(least, most), complete(most, least)])
+    }
+
     /// The number, where at most one of these words stands beside it.
     ///
     /// # Errors

@@ -138,11 +138,10 @@ fn gearset(outline: &GearsetOutline) -> Result<Gearset, Trouble> {
 }
 
 fn not_understood(outline: &GearsetOutline, fault: OutlineFault) -> Trouble {
-    let typed = |text: &str| Source { name: "what was typed".into(), bytes: text.into() };
     match fault {
-        OutlineFault::Gears(faults) => Trouble::Faults { text: typed(&outline.gears), faults },
+        OutlineFault::Gears(faults) => Trouble::Faults { text: Source::typed(&outline.gears), faults },
         OutlineFault::ShortPinion(faults) => {
-            Trouble::Faults { text: typed(outline.short_pinion.as_deref().unwrap_or_default()), faults }
+            Trouble::Faults { text: Source::typed(outline.short_pinion.as_deref().unwrap_or_default()), faults }
         }
         OutlineFault::Name(reason) => Trouble::new(&reason, reason.hint()),
         other => Trouble::new(other, "toothmark manual description tells how it is written by hand"),
