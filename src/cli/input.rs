@@ -12,20 +12,53 @@ use toothmark::gearset::nearest_name;
 
 use super::trouble::{Source, Trouble};
 
+/// What a file is read as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum ReadAs {
+    /// A description, which may be a built-in one.
+    Description,
+    /// The record of a job.
+    Job,
+}
+
+impl ReadAs {
+    fn what(self) -> &'static str {
+        match self {
+            Self::Description => "a description",
+            Self::Job => "a job",
+        }
+    }
+
+    /// What to name, and how there comes to be one.
+    fn hint(self) -> &'static str {
+        match self {
+            Self::Description => {
+                "name a file, a built-in gearset (toothmark examples lists them), or - for standard input"
+            }
+            Self::Job => "name the file of a job, or begin one: toothmark job new mine.ron -o job.ron",
+        }
+    }
+}
+
 /// The text of the description that the arguments name.
 pub(super) fn source(file: Option<&Path>) -> Result<Source, Trouble> {
     let Some(path) = file else {
         let text = description::example(DEFAULT_EXAMPLE).unwrap_or_default();
         return Ok(Source { name: format!("built-in {DEFAULT_EXAMPLE}"), bytes: text.into() });
     };
+    source_of(path, ReadAs::Description)
+}
+
+/// The text of a file, of standard input or of a built-in gearset.
+pub(super) fn source_of(path: &Path, read_as: ReadAs) -> Result<Source, Trouble> {
     let name = path.display().to_string();
-    let trouble = |error: io::Error| cannot_read(&name, &error);
+    let trouble = |error: io::Error| cannot_read(&name, &error, read_as);
     if path == Path::new("-") {
         let bytes = limited(io::stdin().lock()).map_err(trouble)?;
         return Ok(Source { name: "standard input".into(), bytes });
     }
     if path.is_dir() {
-        return Err(Trouble::new(format!("{name:?} is a folder, not a description"), WHAT_TO_READ));
+        return Err(Trouble::new(format!("{name:?} is a folder, not {}", read_as.what()), read_as.hint()));
     }
     if let Some(text) = description::example(&name).filter(|_| !path.exists()) {
         return Ok(Source { name: format!("built-in {name}"), bytes: text.into() });
@@ -38,9 +71,11 @@ pub(super) fn source(file: Option<&Path>) -> Result<Source, Trouble> {
 pub(super) fn other_file(path: &Path, most: usize) -> Result<Vec<u8>, Trouble> {
     let name = path.display().to_string();
     if path.is_dir() {
-        return Err(Trouble::new(format!("{name:?} is a folder, not a description"), WHAT_TO_READ));
+        return Err(Trouble::new(format!("{name:?} is a folder, not a description"), ReadAs::Description.hint()));
     }
-    File::open(path).and_then(|file| at_most(file, most)).map_err(|error| cannot_read(&name, &error))
+    File::open(path)
+        .and_then(|file| at_most(file, most))
+        .map_err(|error| cannot_read(&name, &error, ReadAs::Description))
 }
 
 /// Reads no more than shows that the file is too large.
@@ -55,17 +90,21 @@ fn at_most(reader: impl Read, most: usize) -> io::Result<Vec<u8>> {
     Ok(bytes)
 }
 
-const WHAT_TO_READ: &str = "name a file, a built-in gearset (toothmark examples lists them), or - for standard input";
-
-fn cannot_read(name: &str, error: &io::Error) -> Trouble {
-    if name.starts_with(|letter: char| letter.is_ascii_digit()) {
-        let hint = "type the gears on a pin with colons, the sun before and the ring behind: 26:31 20:37, or 30:24:78";
-        return Trouble::new(format!("cannot read {name:?}: {}", reason(error)), hint);
+fn cannot_read(name: &str, error: &io::Error, read_as: ReadAs) -> Trouble {
+    let sentence = format!("cannot read {name:?}: {}", reason(error));
+    match read_as {
+        ReadAs::Job => Trouble::new(sentence, read_as.hint()),
+        ReadAs::Description if name.starts_with(|letter: char| letter.is_ascii_digit()) => {
+            let hint =
+                "type the gears on a pin with colons, the sun before and the ring behind: 26:31 20:37, or 30:24:78";
+            Trouble::new(sentence, hint)
+        }
+        ReadAs::Description => {
+            let nearest = nearest_name(examples().iter().map(|example| example.name), name);
+            let nearest = nearest.map(|nearest| format!("did you mean {nearest:?}, which is built in?"));
+            Trouble::new(sentence, nearest.unwrap_or_else(|| read_as.hint().to_owned()))
+        }
     }
-    let nearest = nearest_name(examples().iter().map(|example| example.name), name);
-    let hint = nearest
-        .map_or_else(|| WHAT_TO_READ.to_owned(), |nearest| format!("did you mean {nearest:?}, which is built in?"));
-    Trouble::new(format!("cannot read {name:?}: {}", reason(error)), hint)
 }
 
 fn reason(error: &io::Error) -> String {

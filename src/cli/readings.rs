@@ -84,7 +84,7 @@ enum Made {
 }
 
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
-enum SeenFrom {
+pub(super) enum SeenFrom {
     /// The input side
     #[default]
     Input,
@@ -422,7 +422,7 @@ fn which_gear(set: &Gearset, planet: MemberId, text: &str) -> Refusal {
 }
 
 impl SeenFrom {
-    fn side(self) -> Side {
+    pub(super) fn side(self) -> Side {
         match self {
             Self::Input => Side::Input,
             Self::Output => Side::Output,

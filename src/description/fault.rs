@@ -25,9 +25,11 @@ pub struct Fault {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 #[non_exhaustive]
 pub enum FaultKind {
-    /// The file is longer than any description is.
-    #[error("the file is larger than {limit} bytes, which no description is")]
+    /// The file is longer than any of its kind is.
+    #[error("the file is larger than {limit} bytes, and {what} never is")]
     TooLarge {
+        /// What it was read as: `a description`.
+        what: &'static str,
         /// The largest size that is read.
         limit: usize,
     },
@@ -67,8 +69,8 @@ impl Fault {
     /// What to write instead, or what to look at.
     pub fn hint(&self) -> Cow<'_, str> {
         match &self.kind {
-            FaultKind::TooLarge { .. } => {
-                "name a description of a gearset; the longest have a few thousand lines".into()
+            FaultKind::TooLarge { what, .. } => {
+                format!("name the file of {what}; the longest have a few thousand lines").into()
             }
             FaultKind::NotText { .. } => "save the file as plain text in UTF-8".into(),
             FaultKind::Text(flaw) => flaw.hint(),

@@ -24,8 +24,8 @@ mod read;
 pub use examples::{DEFAULT_EXAMPLE, Example, example, examples, nearest_example};
 pub use fault::{Fault, FaultKind};
 pub use faults::Faults;
-pub(crate) use read::read_shape;
 pub use read::{LARGEST_FILE, read, read_bytes, read_draft, text_of, write};
+pub(crate) use read::{read_shape, text_in};
 
 pub use crate::syntax::{Flaw, LineAndColumn, LineIndex, Reference};
 

@@ -96,7 +96,12 @@ pub fn write(draft: &Draft) -> String {
 /// assert_eq!(description::text_of(b"\xef\xbb\xbfGearset()").unwrap(), "Gearset()");
 /// ```
 pub fn text_of(bytes: &[u8]) -> Result<&str, Faults> {
-    check_size(bytes.len())?;
+    text_in(bytes, &ROOT)
+}
+
+/// The bytes of a file that is to be read as this as text.
+pub(crate) fn text_in<'a>(bytes: &'a [u8], root: &Root) -> Result<&'a str, Faults> {
+    check_size(bytes.len(), root)?;
     let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
     std::str::from_utf8(bytes).map_err(|error| {
         let at = error.valid_up_to();
@@ -107,7 +112,7 @@ pub fn text_of(bytes: &[u8]) -> Result<&str, Faults> {
 
 /// Reads a text of some shape: its value, in which leaves may be absent, with the faults of these.
 pub(crate) fn read_shape<F: Form>(source: &str, root: &Root) -> Result<(F::Value, Vec<Fault>), Faults> {
-    check_size(source.len())?;
+    check_size(source.len(), root)?;
     let (value, flaws) = syntax::read::<F>(source, root).into_parts();
     let faults: Vec<Fault> = flaws.into_iter().map(|(place, flaw)| Fault::new(place, FaultKind::Text(flaw))).collect();
     match value {
@@ -116,8 +121,8 @@ pub(crate) fn read_shape<F: Form>(source: &str, root: &Root) -> Result<(F::Value
     }
 }
 
-fn check_size(length: usize) -> Result<(), Faults> {
-    let fault = || Fault::new(0..0, FaultKind::TooLarge { limit: LARGEST_FILE });
+fn check_size(length: usize, root: &Root) -> Result<(), Faults> {
+    let fault = || Fault::new(0..0, FaultKind::TooLarge { what: root.what, limit: LARGEST_FILE });
     if length > LARGEST_FILE { Err(Faults::of("", vec![fault()])) } else { Ok(()) }
 }
 

@@ -18,14 +18,18 @@ use crate::timing::timing;
 /// assert_eq!(job::read(&job::write(begun.draft())).unwrap(), begun);
 /// ```
 pub fn blank(set: &Gearset) -> DraftJob {
-    let readings = [counts(set), marks(set), backlashes(set), bushes(set), turning(set), controls(set), oil()].concat();
     DraftJob {
         version: JOB_VERSION.into(),
         seen: Some(Side::Input),
-        readings,
+        readings: asked(set),
         gearset: set.draft().clone(),
         ..DraftJob::default()
     }
+}
+
+/// Everything that has to be read on this gearset before it is closed, still blank.
+pub(super) fn asked(set: &Gearset) -> Vec<DraftJobReading> {
+    [counts(set), marks(set), backlashes(set), bushes(set), turning(set), controls(set), oil()].concat()
 }
 
 fn nothing_read(subject: ReadingSubject, of: &str) -> DraftJobReading {

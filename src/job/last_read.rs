@@ -1,7 +1,7 @@
 //! What was read last of something, as left or as found.
 
 use super::draft::DraftJobReading;
-use super::value::JobValue;
+use super::value::{JobValue, side_by_side};
 use crate::exact::Fraction;
 
 /// What was read last of something.
@@ -21,12 +21,12 @@ impl<'a> LastRead<'a> {
     }
 
     pub(super) fn shown(&self) -> String {
-        self.values.iter().map(ToString::to_string).collect::<Vec<_>>().join(", ")
+        side_by_side(self.values.iter().copied(), ", ")
     }
 
     /// When it was read, as it is said of what is not good.
     pub(super) fn when(&self) -> &'static str {
-        if self.only_as_found { "as found, and nothing is entered as left" } else { "as left" }
+        if self.only_as_found { "as found, not read again" } else { "as left" }
     }
 
     /// Every size that was read, in the unit of its kind.

@@ -26,4 +26,4 @@ pub use judge::{FindingWeight, JobFinding, JobVerdict, judge};
 pub use pins::pin_name;
 pub use read::{Job, is_job, read, read_bytes, reference, write};
 pub use subject::{ReadingSubject, SubjectOf};
-pub use value::{JobValue, ValueKind};
+pub use value::{JobValue, ValueKind, side_by_side};

@@ -13,7 +13,7 @@ use crate::bench::{
     BandQuestion, BandsQuestion, BushQuestion, BushesQuestion, ExactReading, FloatGap, MeasuredDiameter,
 };
 use crate::exact::{Fraction, to_float};
-use crate::gearset::{Action, ControlId, Length, Spanned};
+use crate::gearset::{Action, ControlId, Spanned};
 
 impl Job {
     /// Every bush of which bore and shaft were read; what the description knows of it, and the clearance that is wanted
@@ -72,12 +72,12 @@ impl Job {
         let gap = |(_, of, reading): (_, &str, &super::draft::DraftJobReading)| {
             let [least, most] = &reading.wanted[..] else { return None };
             let last = LastRead::of(reading)?;
-            let JobValue::Length(float) = last.values.first()? else { return None };
+            let float = (*last.values.first()?).clone().into_length()?;
             let within = reading.within.as_ref().map(|within| (**within).clone());
             Some(FloatGap {
                 name: Some(of.to_owned()),
-                measured: MeasuredGap::Float(ExactReading { length: float.clone(), within }),
-                wanted: [length(least)?, length(most)?],
+                measured: MeasuredGap::Float(ExactReading { length: float, within }),
+                wanted: [(**least).clone().into_length()?, (**most).clone().into_length()?],
                 best: None,
             })
         };
@@ -112,19 +112,6 @@ fn measured(read: &LastRead<'_>) -> Vec<MeasuredDiameter> {
 
 fn size(value: &Spanned<JobValue>) -> Option<f64> {
     value.size().as_ref().map(to_float)
-}
-
-fn length(value: &Spanned<JobValue>) -> Option<Length> {
-    match &**value {
-        JobValue::Length(length) => Some(length.clone()),
-        JobValue::Count(_)
-        | JobValue::Teeth(..)
-        | JobValue::Degrees(_)
-        | JobValue::GramMillimetres(_)
-        | JobValue::Hole(..)
-        | JobValue::Newtons(_)
-        | JobValue::Words(_) => None,
-    }
 }
 
 /// The largest size that was read.

@@ -3,11 +3,11 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use super::draft::{DraftJob, DraftJobReading, JOB_VERSION};
+use super::draft::{DraftEarlier, DraftJob, DraftJobReading, JOB_VERSION};
 use super::pins::pins;
 use super::subject::{ReadingSubject, SubjectOf};
 use super::value::{JobValue, ValueKind};
-use crate::description::{Fault, FaultKind, Faults, read_shape, text_of};
+use crate::description::{Fault, FaultKind, Faults, read_shape, text_in};
 use crate::exact::Fraction;
 use crate::gearset::{Gearset, nearest_name};
 use crate::syntax::{self, Form, Reference, Root, Spanned};
@@ -99,7 +99,7 @@ pub fn is_job(source: &str) -> bool {
 /// # Errors
 /// As [`read`]; bytes that are not UTF-8 are a fault at the first of them.
 pub fn read_bytes(bytes: &[u8]) -> Result<Job, Faults> {
-    read(text_of(bytes)?)
+    read(text_in(bytes, &ROOT)?)
 }
 
 /// Writes a job: what is written reads in again as the same.
@@ -213,11 +213,15 @@ fn unknown_subject(path: &Spanned<String>) -> Fault {
 }
 
 fn reading_faults(subject: ReadingSubject, reading: &DraftJobReading) -> Vec<Fault> {
-    let earlier = reading.earlier.iter().flat_map(|earlier| &earlier.values);
-    let values = reading.wanted.iter().chain(&reading.found).chain(&reading.left).chain(earlier);
+    let values = reading.wanted.iter().chain(&reading.found).chain(&reading.left);
+    let of_column = |earlier: &'_ DraftEarlier| {
+        let kind = earlier.column.kind(subject.kind());
+        earlier.values.iter().filter_map(move |value| value_fault(subject, kind, value)).collect::<Vec<_>>()
+    };
     let dates = [&reading.found_on, &reading.left_on].into_iter().flatten();
     let dates = dates.chain(reading.earlier.iter().filter_map(|earlier| earlier.on.as_ref()));
-    let mut faults: Vec<Fault> = values.filter_map(|value| value_fault(subject, value)).collect();
+    let mut faults: Vec<Fault> = values.filter_map(|value| value_fault(subject, subject.kind(), value)).collect();
+    faults.extend(reading.earlier.iter().flat_map(of_column));
     faults.extend(dates.filter_map(date_fault));
     faults.extend(wanted_fault(reading));
     faults.extend(reading.within.iter().filter_map(|within| {
@@ -233,9 +237,9 @@ fn reading_faults(subject: ReadingSubject, reading: &DraftJobReading) -> Vec<Fau
     faults
 }
 
-fn value_fault(subject: ReadingSubject, value: &Spanned<JobValue>) -> Option<Fault> {
+fn value_fault(subject: ReadingSubject, kind: ValueKind, value: &Spanned<JobValue>) -> Option<Fault> {
     let read = value.get()?;
-    let (word, kind) = (subject.word(), subject.kind());
+    let word = subject.word();
     if read.kind() != kind {
         let hint = format!("write {}", written_example(kind));
         return Some(fault(value.place(), format!("{read} is no reading of a {word}"), hint));

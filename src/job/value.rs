@@ -5,10 +5,10 @@
 
 use std::fmt::{self, Display, Formatter};
 
-use num_traits::ToPrimitive;
+use num_traits::{One, Signed, ToPrimitive};
 
 use crate::exact::{Fraction, Mistyped, TypedNumber, decimal, fraction};
-use crate::gearset::Length;
+use crate::gearset::{Length, ReadingUnit, TypedReading};
 use crate::syntax::{Element, Form, Inside, LeafOrigin, Node, NodeKind, Reader, Spanned, Writer, nothing_else, words};
 
 /// What a reading shows.
@@ -158,6 +158,16 @@ impl JobValue {
         }
     }
 
+    /// The gear that the teeth of a mark are counted on; none of anything else.
+    pub fn counted_on(&self) -> Option<&str> {
+        if let Self::Teeth(gear, _) = self { Some(gear) } else { None }
+    }
+
+    /// The length that it is; none of anything else.
+    pub(super) fn into_length(self) -> Option<Length> {
+        if let Self::Length(length) = self { Some(length) } else { None }
+    }
+
     /// The number that is compared with what is wanted: millimetres, gram millimetres, newtons, a count; none of marks,
     /// holes and words.
     pub fn size(&self) -> Option<Fraction> {
@@ -170,7 +180,8 @@ impl JobValue {
     }
 }
 
-/// As it is read: `16.02 mm`, `0.631 in`, `26`, `hole at 90 degrees, 12 mm, 18 mm deep`.
+/// As it is read: `16.02 mm`, `0.631 in`, `26`, `hole at 90 degrees, 12 mm, 18 mm deep`; a mark with its sense for whoever
+/// looks, `10 teeth of d clockwise`.
 impl Display for JobValue {
     fn fmt(&self, out: &mut Formatter<'_>) -> fmt::Result {
         let number = |value: &Fraction| decimal(value, DIGITS);
@@ -178,8 +189,11 @@ impl Display for JobValue {
             Self::Length(Length::Millimetres(size)) => write!(out, "{} mm", number(size)),
             Self::Length(Length::Inches(size)) => write!(out, "{} in", number(size)),
             Self::Count(count) => write!(out, "{count}"),
-            Self::Teeth(gear, teeth) => write!(out, "{} teeth of {gear}", number(teeth)),
-            Self::Degrees(degrees) => write!(out, "{} degrees", number(degrees)),
+            Self::Teeth(gear, teeth) => {
+                let word = if teeth.abs().is_one() { "tooth" } else { "teeth" };
+                write!(out, "{} {word} of {gear}{}", number(&teeth.abs()), sense(teeth))
+            }
+            Self::Degrees(degrees) => write!(out, "{} degrees{}", number(&degrees.abs()), sense(degrees)),
             Self::GramMillimetres(size) => write!(out, "{} g mm", number(size)),
             Self::Hole(degrees, diameter, depth) => {
                 write!(out, "hole at {} degrees, {} mm, {} mm deep", number(degrees), number(diameter), number(depth))
@@ -187,6 +201,37 @@ impl Display for JobValue {
             Self::Newtons(size) => write!(out, "{} N", number(size)),
             Self::Words(words) => out.write_str(words),
         }
+    }
+}
+
+/// Values side by side, with a unit that is that of all told once: `0.12, 0.13, 0.12 mm`.
+///
+/// # Examples
+/// ```
+/// use toothmark::job::{JobValue, ValueKind, side_by_side};
+/// let read = |typed: &str| ValueKind::Length.typed(typed).unwrap();
+/// assert_eq!(side_by_side([&read("0.2"), &read("0.6")], " to "), "0.2 to 0.6 mm");
+/// assert_eq!(side_by_side([&read("0.2"), &read("8 thou")], ", "), "0.2 mm, 0.008 in");
+/// ```
+pub fn side_by_side<'a>(values: impl IntoIterator<Item = &'a JobValue>, between: &str) -> String {
+    let is_size = |value: &&JobValue| value.size().is_some();
+    let values: Vec<&JobValue> = values.into_iter().collect();
+    let mut shown: Vec<String> = values.iter().map(ToString::to_string).collect();
+    let unit = |text: &str| text.split_once(' ').map(|(_, unit)| unit.to_owned());
+    let of_all = shown.last().and_then(|last| unit(last));
+    if values.iter().all(is_size) && shown.iter().all(|text| unit(text) == of_all) {
+        let bare = shown.len().saturating_sub(1);
+        shown[..bare].iter_mut().for_each(|text| text.truncate(text.find(' ').unwrap_or(text.len())));
+    }
+    shown.join(between)
+}
+
+/// Which way a mark stands from the line to the centre, counter-clockwise positive.
+fn sense(turn: &Fraction) -> &'static str {
+    match () {
+        () if turn.is_positive() => " ccw",
+        () if turn.is_negative() => " clockwise",
+        () => "",
     }
 }
 
@@ -223,7 +268,7 @@ impl ValueKind {
         match self {
             Self::Length => "16.02, \"0.631 in\"",
             Self::Count => "26",
-            Self::Mark => "\"3 teeth l\", \"-120 deg\"",
+            Self::Mark => "\"3 teeth l clockwise\", \"-120 deg\"",
             Self::Unbalance => "836",
             Self::Hole => "\"90 12 x 18\", which is 12 mm wide and 18 mm deep at 90 degrees",
             Self::Force => "900",
@@ -243,17 +288,39 @@ fn count(text: &str) -> Result<i64, Mistyped> {
     count.filter(|count| *count >= 0).ok_or_else(not_whole)
 }
 
-/// `3 teeth l`, `-120 deg`.
+/// `3 teeth l`, `-120 deg`, `10 teeth of d clockwise`: a reading with the gear that its teeth are counted on.
+///
+/// The name of a gear may be anything, so it is what is left behind the longest beginning that is a reading.
 fn mark(text: &str) -> Result<JobValue, Mistyped> {
-    let typed = TypedNumber::read(text)?;
-    let words: Vec<&str> = typed.words.iter().map(String::as_str).collect();
-    match words[..] {
-        ["deg" | "degree" | "degrees" | "\u{b0}"] => Ok(JobValue::Degrees(typed.value)),
-        ["teeth" | "tooth", gear] | ["teeth" | "tooth", "of", gear] | [gear] => {
-            Ok(JobValue::Teeth(gear.to_owned(), typed.value))
-        }
-        _ => Err(Mistyped::UnknownWord { word: words.join(" ") }),
+    let words: Vec<&str> = text.split_whitespace().collect();
+    let no_gear = || Mistyped::UnknownWord { word: text.trim().to_owned() };
+    for count in (1..=words.len()).rev() {
+        let (reading, gear) = words.split_at(count);
+        let reading = reading.join(" ");
+        let Ok(typed) = TypedReading::read(&reading) else { continue };
+        return match (typed.unit, gear) {
+            (ReadingUnit::Degrees, []) => Ok(JobValue::Degrees(typed.value)),
+            (ReadingUnit::Degrees, _) | (ReadingUnit::Teeth, []) => Err(no_gear()),
+            (ReadingUnit::Teeth, gear) => teeth(&reading, typed, gear),
+        };
     }
+    Err(TypedReading::read(text).err().unwrap_or_else(no_gear))
+}
+
+/// Teeth of a gear; the sense may stand behind its name.
+fn teeth(reading: &str, typed: TypedReading, gear: &[&str]) -> Result<JobValue, Mistyped> {
+    let gear = if let ["of", name @ ..] = gear { name } else { gear };
+    if let [name @ .., sense] = gear
+        && !name.is_empty()
+        && !typed.has_sense
+    {
+        match TypedReading::read(&format!("{reading} {sense}")) {
+            Ok(typed) if typed.has_sense => return Ok(JobValue::Teeth(name.join(" "), typed.value)),
+            Err(fault @ Mistyped::SignAndSense) => return Err(fault),
+            Ok(_) | Err(_) => {}
+        }
+    }
+    Ok(JobValue::Teeth(gear.join(" "), typed.value))
 }
 
 /// `90 12 x 18`: degrees, diameter, depth.

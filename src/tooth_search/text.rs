@@ -19,7 +19,7 @@ use super::plan::can_be;
 use super::request::{
     CenterDistances, CommonFactors, FitWish, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, Wish,
 };
-use crate::description::{Fault, FaultKind, Faults, Reference, read_shape, text_of};
+use crate::description::{Fault, FaultKind, Faults, Reference, read_shape, text_in};
 use crate::exact::{Fraction, TypedNumber, fraction};
 use crate::gearset::{Gear, Gearset, MOST_PINS, MemberId, MeshId, PlanetGroup, Spanned, ToothCount, nearest_name};
 use crate::syntax::{self, EntryPerLine, Form, Map, Maybe, Needed, Root, entry, fields, tuple};
@@ -169,7 +169,7 @@ impl RequestSource {
     /// # Errors
     /// Every fault of its shape, in the order of the source.
     pub fn read_bytes(bytes: &[u8]) -> Result<Self, Faults> {
-        let source = text_of(bytes)?;
+        let source = text_in(bytes, &ROOT)?;
         let (text, unread) = read_shape::<RequestText>(source, &ROOT)?;
         Ok(Self { source: source.to_owned(), text, unread })
     }

@@ -9,6 +9,7 @@ use super::today::{DateArgument, date};
 use crate::cli::exit::Exit;
 use crate::cli::output::{write, write_lines};
 use crate::cli::place::OutputPlaces;
+use crate::cli::readings::SeenFrom;
 use crate::cli::source::SourceArguments;
 use crate::cli::trouble::Trouble;
 
@@ -25,6 +26,9 @@ pub(super) struct NewJobArguments {
     /// Who does the job
     #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
     by: Option<String>,
+    /// The side that you look from when you read marks
+    #[arg(long, value_enum, default_value_t)]
+    seen: SeenFrom,
     #[command(flatten)]
     date: DateArgument,
     /// The file for the job; without it the job goes to standard output
@@ -42,6 +46,7 @@ pub(super) fn begin(arguments: &NewJobArguments) -> Result<Exit, Trouble> {
         unit: text(&arguments.unit),
         by: text(&arguments.by),
         date: Some(date(&arguments.date).into()),
+        seen: Some(arguments.seen.side()),
         ..job::blank(&set)
     };
     let text = job::write(&draft);

@@ -13,7 +13,7 @@ use toothmark::description::{self, Faults};
 use toothmark::job::{self, Job};
 
 use super::exit::Exit;
-use super::input::source;
+use super::input::{ReadAs, source_of};
 use super::trouble::{Refusal, Source, Trouble};
 use begin::NewJobArguments;
 use compare::JobDifferenceArguments;
@@ -51,7 +51,7 @@ pub(super) fn job(arguments: &JobArguments) -> Result<Exit, Trouble> {
 
 /// The job of a file, with its text.
 fn read(path: &Path) -> Result<(Source, Job), Trouble> {
-    let text = source(Some(path))?;
+    let text = source_of(path, ReadAs::Job)?;
     match job::read_bytes(&text.bytes) {
         Ok(job) => Ok((text, job)),
         Err(_) if description::read_bytes(&text.bytes).is_ok() => {

@@ -12,29 +12,29 @@ use crate::job::subject::ReadingSubject;
 /// What is said of every bush and shaft that were both read.
 pub(super) fn findings(job: &Job) -> Vec<JobFinding> {
     let bushes = job.bushes_question().bushes.into_iter().filter(|bush| !is_measured(job, &bush.name));
-    bushes.map(|bush| of_fit(job, bush)).chain(without_partner(job)).collect()
+    bushes.map(|bush| of_fit(job, bush)).collect()
 }
 
-/// Whether the clearance was measured itself.
-fn is_measured(job: &Job, of: &str) -> bool {
+/// Whether the clearance was measured itself, so that nobody need know bore and shaft.
+pub(super) fn is_measured(job: &Job, of: &str) -> bool {
     job.reading(ReadingSubject::Clearance, of).and_then(LastRead::of).is_some()
 }
 
-/// A bush or a shaft that was read, and the job has no row for what it runs with.
-fn without_partner(job: &Job) -> Vec<JobFinding> {
-    let alone = job.readings().filter_map(|(subject, of, reading)| {
-        LastRead::of(reading)?;
-        let partner = [(ReadingSubject::Bush, ReadingSubject::Shaft), (ReadingSubject::Shaft, ReadingSubject::Bush)];
-        let (_, partner) = partner.into_iter().find(|(own, _)| *own == subject)?;
-        let has_row = job.reading(partner, of).is_some() || is_measured(job, of);
-        (!has_row).then(|| JobFinding::gap(partner, partner.path(of)))
-    });
-    alone.collect()
+/// What runs with a bush or a shaft.
+pub(super) fn partner(subject: ReadingSubject) -> Option<ReadingSubject> {
+    let pairs = [(ReadingSubject::Bush, ReadingSubject::Shaft), (ReadingSubject::Shaft, ReadingSubject::Bush)];
+    pairs.into_iter().find(|(own, _)| *own == subject).map(|(_, partner)| partner)
+}
+
+/// Whether what runs with a bush or shaft will not be read, for a reason that is told.
+pub(super) fn partner_is_given_up(job: &Job, subject: ReadingSubject, of: &str) -> bool {
+    let partner = partner(subject).and_then(|partner| job.reading(partner, of));
+    !is_measured(job, of) && partner.is_some_and(|partner| LastRead::of(partner).is_none() && partner.because.is_some())
 }
 
 fn of_fit(job: &Job, bush: BushQuestion) -> JobFinding {
     let path = ReadingSubject::Clearance.path(&bush.name);
-    let name = bush.name.clone();
+    let read_again = read_again(job, &bush.name);
     match bush_fits(&BushesQuestion { bushes: vec![bush], ..BushesQuestion::default() }) {
         Err(reasons) => {
             let told: Vec<String> = reasons.iter().map(|reason| format!("{reason}: {}", reason.hint())).collect();
@@ -42,41 +42,53 @@ fn of_fit(job: &Job, bush: BushQuestion) -> JobFinding {
         }
         Ok(fits) => fits.bushes.first().map_or_else(
             || JobFinding::gap(ReadingSubject::Clearance, path.clone()),
-            |fit| judged(fit, path.clone(), when_read(job, &name)),
+            |fit| judged(fit, path.clone(), read_again),
         ),
     }
 }
 
-/// When bore and shaft were read, as it is said of a clearance that is not good: as that of them which was read earlier.
-fn when_read(job: &Job, of: &str) -> &'static str {
-    let subjects = [ReadingSubject::Bush, ReadingSubject::Shaft];
-    let read = subjects.into_iter().filter_map(|subject| LastRead::of(job.reading(subject, of)?));
-    read.max_by_key(|last| last.only_as_found).map_or("", |last| last.when())
+/// The paths of bore and shaft, as far as they were read as found and not again.
+fn read_again(job: &Job, of: &str) -> Vec<String> {
+    let subjects = [ReadingSubject::Bush, ReadingSubject::Shaft].into_iter();
+    let as_found = subjects
+        .filter(|&subject| job.reading(subject, of).and_then(LastRead::of).is_some_and(|last| last.only_as_found));
+    as_found.map(|subject| subject.path(of)).collect()
 }
 
-fn judged(fit: &BushFit, path: String, when: &str) -> JobFinding {
+fn judged(fit: &BushFit, path: String, read_again: Vec<String>) -> JobFinding {
     let [least, most] = fit.clearance_mm.map(micrometres);
-    let says = if least == most { format!("{least} mm clear") } else { format!("{least} to {most} mm clear") };
+    let clear = if least == most { format!("{least} mm clear") } else { format!("{least} to {most} mm clear") };
     let good_to = micrometres(fit.good_to_mm);
     if fit.clearance_mm[0] <= 0.0 {
         let because = "no clearance is left somewhere: too tight kills more pins than too loose";
-        return JobFinding::new(FindingWeight::DoNotClose, path, format!("{says}: it binds"), because);
+        return JobFinding::new(FindingWeight::DoNotClose, path, format!("{clear}: it binds"), because);
     }
     let Some(([least, most], verdict)) = fit.allowed_mm.zip(fit.verdict) else {
-        return JobFinding::not_judged(path, &says);
+        return JobFinding::not_judged(path, &clear);
     };
-    let because = format!("wanted {} to {} mm, readings good to {good_to} mm", micrometres(least), micrometres(most));
+    let because = format!("wanted {} to {} mm, ±{good_to} mm", micrometres(least), micrometres(most));
+    let stop = |fault: &str| {
+        let when = match &read_again[..] {
+            [] => " as left".to_owned(),
+            [one] => format!(", {one} not read again"),
+            _ => " as found, not read again".to_owned(),
+        };
+        JobFinding::new(FindingWeight::DoNotClose, path.clone(), format!("{clear}{when}: {fault}"), because.clone())
+    };
     match verdict {
-        BushVerdict::Good => JobFinding::new(FindingWeight::Good, path, says, because),
         BushVerdict::Worn | BushVerdict::TooTight if !fit.is_sure => {
-            JobFinding::new(FindingWeight::Missing, path, format!("{says}: measure more exactly, or again"), because)
+            JobFinding::new(FindingWeight::Missing, path, format!("{clear}: measure more exactly, or again"), because)
         }
-        BushVerdict::Worn => {
-            JobFinding::new(FindingWeight::DoNotClose, path, format!("{says} {when}: too loose"), because)
-        }
-        BushVerdict::TooTight => {
-            JobFinding::new(FindingWeight::DoNotClose, path, format!("{says} {when}: too tight"), because)
-        }
+        BushVerdict::Worn => stop("too loose"),
+        BushVerdict::TooTight => stop("too tight"),
+        BushVerdict::Good => match &read_again[..] {
+            [] => JobFinding::new(FindingWeight::Good, path, clear, because),
+            [one] => {
+                let says = format!("{clear}, {one} not read again");
+                JobFinding::not_read_again(path, says, because, read_again)
+            }
+            _ => JobFinding::not_read_again(path, format!("{clear} as found, not read again"), because, read_again),
+        },
     }
 }
 

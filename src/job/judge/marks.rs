@@ -5,6 +5,7 @@
 use super::{FindingWeight, JobFinding};
 use crate::gearset::{DraftFound, DraftMark, DraftMarks, Gearset, PlanetGroup, Side};
 use crate::job::draft::DraftJobReading;
+use crate::job::last_read::LastRead;
 use crate::job::pins::{PinName, pins};
 use crate::job::read::Job;
 use crate::job::subject::ReadingSubject;
@@ -23,6 +24,7 @@ fn of_group(job: &Job, group: &PlanetGroup, pins: &[PinName]) -> Option<JobFindi
     let marks =
         as_left.or_else(|| marks_of(job, group, pins, |reading| reading.found.first().map(|value| &**value)))?;
     let about = format!("{}.{}", ReadingSubject::Mark.word(), *marks.planet);
+    let again = read_again(job, group, pins);
     let when = if only_as_found { "as found" } else { "as left" };
     let mut draft = job.gearset().draft().clone();
     draft.found = Some(marks);
@@ -33,18 +35,21 @@ fn of_group(job: &Job, group: &PlanetGroup, pins: &[PinName]) -> Option<JobFindi
         Err(reason) => {
             JobFinding::new(FindingWeight::Missing, about, format!("the marks {when} cannot be judged"), reason)
         }
-        Ok(answer) if answer.in_time && !only_as_found => JobFinding::new(
+        Ok(answer) if answer.in_time && again.is_empty() => JobFinding::new(
             FindingWeight::Good,
             about,
             "in time by the marks as left",
             "toothmark found says the same of these marks",
         ),
-        Ok(answer) if answer.in_time => JobFinding::new(
-            FindingWeight::Missing,
-            about,
-            "in time by the marks as found, not read again",
-            "the planets were out since: read the marks before the case is closed",
-        ),
+        Ok(answer) if answer.in_time => {
+            let says = if only_as_found {
+                "in time by the marks as found, not read again".to_owned()
+            } else {
+                format!("in time by the marks as left, but not read again: {}", again.join(", "))
+            };
+            let because = "if a planet was out since, read its mark before the case is closed";
+            JobFinding::not_read_again(about, says, because, again)
+        }
         Ok(answer) => {
             let out: Vec<String> = answer.explanations.first().map_or_else(Vec::new, |explanation| {
                 explanation.out().map(|(pin, _)| format!("pin {}", pin.pin)).collect()
@@ -58,6 +63,16 @@ fn of_group(job: &Job, group: &PlanetGroup, pins: &[PinName]) -> Option<JobFindi
             )
         }
     })
+}
+
+/// The paths of the marks of a group that were read as found and not again.
+fn read_again(job: &Job, group: &PlanetGroup, pins: &[PinName]) -> Vec<String> {
+    let own = pins.iter().filter(|pin| group.planets().contains(&pin.planet));
+    let is_as_found = |pin: &&PinName| {
+        let last = job.reading(ReadingSubject::Mark, &pin.name).and_then(LastRead::of);
+        last.is_some_and(|last| last.only_as_found)
+    };
+    own.filter(is_as_found).map(|pin| ReadingSubject::Mark.path(&pin.name)).collect()
 }
 
 /// The marks of a group as one of the columns has them; none where nothing was read in it.

@@ -1,9 +1,12 @@
 //! What does the record say: what must not be closed yet, what is missing, what is good?
 //!
 //! Every reading is judged by what is wanted of it and by what it is good to; a bush and its shaft, and the marks of all
-//! pins, are judged together. What stays open is told with its reason, and nothing is taken as good that nobody read.
+//! pins, are judged together. What stays open is told with its reason. Nothing is taken as good that nobody read, and
+//! nothing that was read when the unit was taken apart and not again: what is left in it is what counts.
 
+mod counts;
 mod fits;
+mod gaps;
 mod marks;
 mod sizes;
 
@@ -53,6 +56,8 @@ pub struct JobFinding {
     pub not_read: bool,
     /// Whether it was read and nothing is wanted of it, so that nobody can tell whether it is good.
     pub not_judged: bool,
+    /// The paths of what was read as found and is to be read again, or said to be left as found.
+    pub read_again: Vec<String>,
 }
 
 /// How weighty a finding is.
@@ -87,7 +92,18 @@ impl JobFinding {
             because: because.into(),
             not_read: false,
             not_judged: false,
+            read_again: Vec::new(),
         }
+    }
+
+    /// Something that would be good, and of which these were read as found and not again.
+    fn not_read_again(
+        path: String,
+        says: impl Into<String>,
+        because: impl Into<String>,
+        read_again: Vec<String>,
+    ) -> Self {
+        Self { read_again, ..Self::new(FindingWeight::Missing, path, says, because) }
     }
 
     /// A size of which nobody has said what it should be.
@@ -127,10 +143,10 @@ impl JobVerdict {
 /// ```
 pub fn judge(job: &Job) -> JobVerdict {
     let mut findings = assembly(job);
-    findings.extend(nothing_asked(job));
     findings.extend(marks::findings(job));
-    findings.extend(job.readings().filter_map(|(subject, of, reading)| of_reading(subject, of, reading)));
+    findings.extend(job.readings().filter_map(|(subject, of, reading)| of_reading(job, subject, of, reading)));
     findings.extend(fits::findings(job));
+    findings.extend(gaps::findings(job));
     // The order of the file within each weight.
     findings.sort_by_key(|finding| finding.weight);
     let text = |field: &Option<crate::syntax::Spanned<String>>| field.as_ref().map(|text| (**text).clone());
@@ -163,28 +179,26 @@ fn assembly(job: &Job) -> Vec<JobFinding> {
     stuck.map(|group| finding(&group.planets)).collect()
 }
 
-/// A record that asks for nothing is no reason to close anything.
-fn nothing_asked(job: &Job) -> Option<JobFinding> {
-    let because = "toothmark job new lists what there is to read on this gearset";
-    let finding = || JobFinding::new(FindingWeight::Missing, "readings", "the record has no reading in it", because);
-    job.readings().next().is_none().then(finding)
-}
-
 /// What is said of one reading by itself; marks, bushes and shafts that were read are judged together.
-fn of_reading(subject: ReadingSubject, of: &str, reading: &DraftJobReading) -> Option<JobFinding> {
+fn of_reading(job: &Job, subject: ReadingSubject, of: &str, reading: &DraftJobReading) -> Option<JobFinding> {
     let path = subject.path(of);
     let because = reading.because.as_ref().map(|because| (**because).clone());
     let Some(last) = LastRead::of(reading) else {
-        return match because {
-            Some(because) => Some(JobFinding::new(FindingWeight::Noted, path, "not read", because)),
-            None if subject.is_needed() => Some(JobFinding::gap(subject, path)),
-            None => None,
-        };
+        return because.map(|because| JobFinding::new(FindingWeight::Noted, path, "not read", because));
     };
     match subject {
         ReadingSubject::Mark => None,
         // Without a size of its own that is wanted, it is judged by the clearance alone.
-        ReadingSubject::Bush | ReadingSubject::Shaft if reading.wanted.is_empty() => None,
+        ReadingSubject::Bush | ReadingSubject::Shaft if reading.wanted.is_empty() => {
+            let alone = fits::partner_is_given_up(job, subject, of);
+            alone.then(|| JobFinding::not_judged(path, &last.shown()))
+        }
+        ReadingSubject::Oil if last.only_as_found => Some(JobFinding::not_read_again(
+            path.clone(),
+            format!("{} {}", last.shown(), last.when()),
+            "what is left in the unit is what counts",
+            vec![path],
+        )),
         ReadingSubject::Oil | ReadingSubject::Exchanged | ReadingSubject::Note | ReadingSubject::Hole => {
             Some(JobFinding::new(
                 FindingWeight::Noted,
@@ -193,8 +207,8 @@ fn of_reading(subject: ReadingSubject, of: &str, reading: &DraftJobReading) -> O
                 because.unwrap_or_else(|| subject.phrase().into()),
             ))
         }
-        ReadingSubject::Count
-        | ReadingSubject::Backlash
+        ReadingSubject::Count => Some(counts::finding(job.gearset(), of, reading, &last)),
+        ReadingSubject::Backlash
         | ReadingSubject::Bush
         | ReadingSubject::Shaft
         | ReadingSubject::Clearance

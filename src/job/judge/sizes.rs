@@ -7,8 +7,7 @@ use crate::exact::{Fraction, decimal, fraction};
 use crate::job::draft::DraftJobReading;
 use crate::job::last_read::LastRead;
 use crate::job::subject::ReadingSubject;
-use crate::job::value::ValueKind;
-use crate::syntax::Spanned;
+use crate::job::value::{ValueKind, side_by_side};
 
 /// From the least to the most that is wanted.
 struct WantedRange {
@@ -79,15 +78,6 @@ pub(super) fn finding(
     let Some(wanted) = WantedRange::of(reading) else { return JobFinding::not_judged(path, &shown) };
     let because = because(reading);
     match standing(&wanted, &sizes, &good_to(reading)) {
-        Standing::Outside if subject == ReadingSubject::Count => {
-            let says = format!("{shown} teeth counted: count again");
-            JobFinding::new(
-                FindingWeight::DoNotClose,
-                path,
-                says,
-                format!("{} described", self::shown(&reading.wanted)),
-            )
-        }
         Standing::Outside => {
             JobFinding::new(FindingWeight::DoNotClose, path, format!("{shown} {}", last.when()), because)
         }
@@ -95,9 +85,9 @@ pub(super) fn finding(
             let says = format!("{shown}: measure more exactly, or again");
             JobFinding::new(FindingWeight::Missing, path, says, because)
         }
-        // Teeth do not change their number.
-        Standing::Inside if last.only_as_found && subject != ReadingSubject::Count => {
-            JobFinding::new(FindingWeight::Missing, path, format!("{shown} as found, not read again"), because)
+        Standing::Inside if last.only_as_found => {
+            let says = format!("{shown} as found, not read again");
+            JobFinding::not_read_again(path.clone(), says, because, vec![path])
         }
         Standing::Inside => JobFinding::new(FindingWeight::Good, path, shown, because),
     }
@@ -105,20 +95,13 @@ pub(super) fn finding(
 
 /// What is wanted, and how good the readings are.
 fn because(reading: &DraftJobReading) -> String {
-    let wanted = shown(&reading.wanted);
+    let wanted = side_by_side(reading.wanted.iter().map(|value| &**value), " to ");
     let with = reading.with.as_ref().map(|with| format!(", read with {}", **with)).unwrap_or_default();
     let within = match &reading.within {
-        Some(within) => format!(", good to {} mm", decimal(&within.exact_millimetres(), 6)),
-        None if reading.wanted.iter().any(|value| value.kind() == ValueKind::Length) => {
-            ", taken as good to 0.01 mm".to_owned()
-        }
+        Some(within) => format!(", ±{} mm", decimal(&within.exact_millimetres(), 6)),
+        None if reading.wanted.iter().any(|value| value.kind() == ValueKind::Length) => ", ±0.01 mm assumed".to_owned(),
         None => String::new(),
     };
     let why = reading.because.as_ref().map(|because| format!("; {}", **because)).unwrap_or_default();
     format!("wanted {wanted}{with}{within}{why}")
-}
-
-/// `0.08 mm to 0.15 mm`.
-fn shown(wanted: &[Spanned<crate::job::value::JobValue>]) -> String {
-    wanted.iter().map(ToString::to_string).collect::<Vec<_>>().join(" to ")
 }

@@ -11,10 +11,14 @@ use crate::job::{FindingWeight, JobFinding, JobVerdict, ReadingSubject};
 use crate::report::answer::{Answer, Outcome};
 use crate::report::render::document::{Block, Records, Table};
 use crate::report::render::escape::csv_name;
+use crate::report::timing::{CAUTION_OF_DUST, CAUTION_OF_SPRINGS};
 use crate::report::words::{counted, key};
 
 /// The most findings that are listed on a screen.
-const MOST_FINDINGS: usize = 10;
+const MOST_FINDINGS: usize = 9;
+
+/// So many of what is not known are among them, however much is wrong.
+const LEAST_UNKNOWN: usize = 2;
 
 impl Answer for JobVerdict {
     fn title(&self, _: &Gearset) -> String {
@@ -28,22 +32,28 @@ impl Answer for JobVerdict {
     }
 
     fn summary(&self, _: &Gearset) -> Vec<Block> {
-        let open = open_findings(self);
-        let table = (!open.rows.is_empty()).then(|| Block::Table(open.beginning(MOST_FINDINGS)));
-        let foot = Block::Note("this is about fit and what was read, not about strength".into());
-        [Block::Statements(statements(self))].into_iter().chain(table).chain(not_read(self)).chain([foot]).collect()
+        let said = statements(self).into_iter().chain(how_to_enter(self)).collect();
+        let mut blocks = vec![Block::Statements(said)];
+        let open = open_findings(self).map(|(table, most)| table.beginning(most));
+        blocks.extend(open.into_iter().filter(|table| !table.rows.is_empty()).map(Block::Table));
+        blocks.extend(not_read(self));
+        blocks.extend(cautions(self));
+        blocks.push(Block::Note("this is about fit and what was read, not about strength".into()));
+        blocks
     }
 
     fn details(&self, _: &Gearset) -> Vec<Block> {
-        let settled = self.findings.iter().filter(|finding| finding.weight >= FindingWeight::Noted);
-        let open = open_findings(self).rest(MOST_FINDINGS);
-        let settled = Table::new("What is noted and good", &HEADINGS, settled.map(row).collect());
-        let settled = (!settled.rows.is_empty()).then_some(settled);
-        open.into_iter().chain(settled).map(Block::Table).collect()
+        let open = open_findings(self).into_iter().filter_map(|(table, most)| table.rest(most));
+        open.map(Block::Table).chain(settled_findings(self)).collect()
     }
 
     fn in_details(&self, _: &Gearset) -> Option<&'static str> {
-        Some("what is noted and good, with its reason")
+        let is_cut = open_findings(self).iter().any(|(table, most)| table.rows.len() > *most);
+        Some(if is_cut {
+            "every finding, what is noted and good as well"
+        } else {
+            "what is noted and good, with its reason"
+        })
     }
 
     fn is_touched_by(&self, remark: RemarkKind) -> bool {
@@ -63,16 +73,50 @@ impl Answer for JobVerdict {
     }
 }
 
-const HEADINGS: [&str; 4] = ["", "about", "says", "because"];
-
-/// What was read and is wrong or not decided.
-fn open_findings(verdict: &JobVerdict) -> Table {
-    let open = verdict.findings.iter().filter(|finding| finding.weight < FindingWeight::Noted && !finding.not_read);
-    Table::new("What keeps it open", &HEADINGS, open.map(row).collect())
+/// What the record says on a sheet of paper, where nothing can be entered and whose cautions stand where they are met.
+pub(in crate::report) fn on_paper(verdict: &JobVerdict) -> Vec<Block> {
+    let mut blocks = vec![Block::Statements(statements(verdict))];
+    let open = open_findings(verdict).map(|(table, _)| table);
+    blocks.extend(open.into_iter().filter(|table| !table.rows.is_empty()).map(Block::Table));
+    blocks.extend(not_read(verdict));
+    blocks.extend(settled_findings(verdict));
+    blocks
 }
 
-fn row(finding: &JobFinding) -> Vec<String> {
-    vec![key(&finding.weight), finding.about.clone(), finding.says.clone(), finding.because.clone()]
+/// What was read and is wrong, and what is not decided, each with how much of it finds room on a screen.
+fn open_findings(verdict: &JobVerdict) -> [(Table, usize); 2] {
+    let wrong = findings(verdict, FindingWeight::DoNotClose, "What is wrong");
+    let unknown = findings(verdict, FindingWeight::Missing, "What is not known");
+    let room = MOST_FINDINGS.saturating_sub(wrong.rows.len()).max(LEAST_UNKNOWN);
+    let most_wrong = MOST_FINDINGS - unknown.rows.len().min(LEAST_UNKNOWN);
+    [(wrong, most_wrong), (unknown, room)]
+}
+
+/// What keeps nothing open.
+fn settled_findings(verdict: &JobVerdict) -> Vec<Block> {
+    let told = [(FindingWeight::Noted, "What is noted"), (FindingWeight::Good, "What is good")];
+    let tables = told.map(|(weight, caption)| findings(verdict, weight, caption));
+    tables.into_iter().filter(|table| !table.rows.is_empty()).map(Block::Table).collect()
+}
+
+/// The findings of a weight; what nobody read has a table of its own.
+fn findings(verdict: &JobVerdict, weight: FindingWeight, caption: &str) -> Table {
+    let own = verdict.findings.iter().filter(|finding| finding.weight == weight && !finding.not_read);
+    let row = |finding: &JobFinding| vec![finding.about.clone(), finding.says.clone(), finding.because.clone()];
+    Table::new(caption, &["of", "what is so", "because"], own.map(row).collect())
+}
+
+/// What to beware of at what is still to be done.
+fn cautions(verdict: &JobVerdict) -> impl Iterator<Item = Block> {
+    let open = verdict.findings.iter().filter(|finding| finding.weight < FindingWeight::Noted);
+    let open: Vec<ReadingSubject> =
+        open.filter_map(|finding| ReadingSubject::of_path(&finding.about)).map(|(subject, _)| subject).collect();
+    let told = [
+        (CAUTION_OF_DUST, &[ReadingSubject::Band, ReadingSubject::Lining][..]),
+        (CAUTION_OF_SPRINGS, &[ReadingSubject::Finger, ReadingSubject::Spring, ReadingSubject::SpringForce]),
+    ];
+    let met = told.into_iter().filter(move |(_, at)| at.iter().any(|subject| open.contains(subject)));
+    met.map(|(caution, _)| Block::Note(caution.into()))
 }
 
 /// What nobody has read yet, a row for each subject.
@@ -105,12 +149,20 @@ fn statements(verdict: &JobVerdict) -> Vec<String> {
         )
     });
     let rest = (good + noted > 0).then(|| format!("{} good, {} noted.", counted(good, "finding"), noted));
-    let next = (stop + missing > 0).then(|| {
-        "Enter a reading with toothmark job set FILE \"bush.pin 2.left=16.02\"; what cannot be read gets a reason: \
-         \"bush.pin 2.because=pressed in by the maker\"."
-            .to_owned()
-    });
-    [first].into_iter().chain(unknown).chain(rest).chain(next).collect()
+    [first].into_iter().chain(unknown).chain(rest).collect()
+}
+
+/// How what keeps a unit open is entered.
+fn how_to_enter(verdict: &JobVerdict) -> Option<String> {
+    if verdict.ready {
+        return None;
+    }
+    let again = verdict.findings.iter().flat_map(|finding| &finding.read_again).next();
+    let as_found = again.map(|path| format!("; what was not touched: \"{path}.left=as found\"")).unwrap_or_default();
+    Some(format!(
+        "Enter a reading with toothmark job set FILE \"bush.pin 2.left=16.02\"{as_found}; what cannot be read gets a \
+         reason: \"bush.pin 2.because=pressed in by the maker\"."
+    ))
 }
 
 /// `1 thing is`, `3 things are`.

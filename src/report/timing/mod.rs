@@ -280,13 +280,18 @@ pub(super) fn caution_of_planets(set: &Gearset) -> Option<Block> {
 /// What to beware of where a unit is taken apart.
 pub(super) fn cautions_of_taking_apart(set: &Gearset) -> Vec<Block> {
     let applies = |control: fn(&Action<MemberId>) -> bool| set.controls().iter().any(|it| control(&it.action()));
-    let clutch = applies(|action| matches!(action, Action::Clutch(_)))
-        .then_some("clutch springs are under load: a proper compressor, and eye protection");
+    let clutch = applies(|action| matches!(action, Action::Clutch(_))).then_some(CAUTION_OF_SPRINGS);
     let has_bands = applies(|action| matches!(action, Action::Band(_)));
     let drums = has_bands.then_some("drums are heavy: lift a stack with a second person or a hoist");
-    let dust = has_bands.then_some("lining dust: treat it as asbestos; wet, no air line, bag it");
+    let dust = has_bands.then_some(CAUTION_OF_DUST);
     [clutch, drums, dust].into_iter().flatten().map(|caution| Block::Note(caution.into())).collect()
 }
+
+/// What to beware of where a clutch is taken apart or set.
+pub(super) const CAUTION_OF_SPRINGS: &str = "clutch springs are under load: a proper compressor, and eye protection";
+
+/// What to beware of at the linings of bands.
+pub(super) const CAUTION_OF_DUST: &str = "lining dust: treat it as asbestos; wet, no air line, bag it";
 
 /// What no answer of this kind says.
 pub(super) fn caution_of_strength() -> Block {

@@ -124,10 +124,116 @@ fn lines_end_as_they_did() {
     }
 }
 
+/// What was wanted, with what and how well it was measured was replaced without a trace.
+#[test]
+fn what_was_wanted_and_measured_with_stays_among_the_earlier() {
+    let mut text = kept();
+    let typed = ["wanted=0.10..0.14", "wanted=0.10..0.14 mm", "with=feeler gauge", "within=0.02", "with=feeler gauge"];
+    for column in typed {
+        text = entered(&text, &format!("float.sun.{column}"));
+    }
+    text = entered(&text, "float.sun.with=dial");
+    let read = job::read(&text).unwrap();
+    let earlier = &read.reading(ReadingSubject::Float, "sun").unwrap().earlier;
+    let told: Vec<(job::ReadingColumn, Vec<String>, Option<String>)> = earlier
+        .iter()
+        .map(|earlier| {
+            let values = earlier.values.iter().map(ToString::to_string).collect();
+            (earlier.column, values, earlier.on.as_ref().map(ToString::to_string))
+        })
+        .collect();
+    // What is told twice is no change, and was no change.
+    let day = Some("2026-11-29".to_owned());
+    assert_eq!(
+        told,
+        [
+            (job::ReadingColumn::Wanted, vec!["0.2 mm".into(), "0.6 mm".into()], day.clone()),
+            (job::ReadingColumn::With, vec!["feeler gauge".into()], day),
+        ]
+    );
+    // Version 1 has no words for it.
+    assert_eq!(*read.draft().version, 2);
+    let before = [
+        "    version: 1,",
+        "        \"float.sun\": (wanted: [Millimetres(0.2), Millimetres(0.6)], left: Millimetres(0.35)),",
+    ];
+    assert_eq!(changed(&kept(), &text), before);
+}
+
+/// What was not touched is left as it was found, and nobody copies numbers.
+#[test]
+fn what_was_not_touched_is_left_as_found() {
+    let text = entered(&kept(), "bush.pin 1.found=16.04, 16.05");
+    let text = entered(&text, "bush.pin 1.left=as found");
+    let read = job::read(&text).unwrap();
+    let bush = read.reading(ReadingSubject::Bush, "pin 1").unwrap();
+    assert_eq!(bush.left, bush.found);
+    assert_eq!((bush.left.len(), bush.earlier[0].values.len()), (2, 3));
+    let nothing = JobEntry::typed("shaft.pin 1.left=As found").unwrap();
+    let refused = job::enter(&kept(), &[nothing], None).unwrap_err();
+    assert_eq!(refused, CannotEnter::NothingFound { path: "shaft.pin 1".into() });
+}
+
+/// From which side marks are seen could be set with an editor alone.
+#[test]
+fn the_side_that_marks_are_seen_from_is_entered() {
+    use toothmark::gearset::Side;
+    for (typed, side) in
+        [("seen=input", Side::Input), ("seen = the input side", Side::Input), ("seen=Output side", Side::Output)]
+    {
+        let after = entered(&kept(), typed);
+        assert_eq!(job::read(&after).unwrap().draft().seen, Some(side), "{typed}");
+        assert!(changed(&after, &kept()).len() <= 1, "{typed}");
+    }
+    let without = kept().replace("    seen: OutputSide,\n", "");
+    assert_eq!(job::read(&entered(&without, "seen=output")).unwrap().draft().seen, Some(Side::Output));
+    assert!(matches!(JobEntry::typed("seen=left").unwrap_err(), CannotEnter::UnknownSide { .. }));
+}
+
+/// `3 teeth P` was taken as of a gear "p", and a gear with a digit or a space in its name could not be typed.
+#[test]
+fn marks_are_read_as_people_type_them() {
+    for (typed, shown) in [
+        ("10 teeth l clockwise", "10 teeth of l clockwise"),
+        ("-10 teeth of l", "10 teeth of l clockwise"),
+        ("10 cw l", "10 teeth of l clockwise"),
+        ("1 tooth l", "1 tooth of l ccw"),
+        ("1/2 P", "0.5 teeth of P ccw"),
+        ("0 teeth d 31", "0 teeth of d 31"),
+        ("3 31", "3 teeth of 31 ccw"),
+        ("120 deg cw", "120 degrees clockwise"),
+        ("-120\u{b0}", "120 degrees clockwise"),
+    ] {
+        let read = job::ValueKind::Mark.typed(typed).unwrap_or_else(|fault| panic!("{typed}: {fault}"));
+        assert_eq!(read.to_string(), shown, "{typed}");
+    }
+    for typed in ["3", "3 teeth", "120 deg l", "l", "", "-10 l cw", "-10 deg cw"] {
+        assert!(job::ValueKind::Mark.typed(typed).is_err(), "{typed}");
+    }
+    let entry = JobEntry::typed("mark.pin 1.left=3 teeth B").unwrap();
+    let refused = job::enter(&kept(), &[entry], None).unwrap_err();
+    assert_eq!(refused.hint(), "count on b");
+}
+
+/// A file that would grow beyond what can be read was told to be changed "with an editor".
+#[test]
+fn a_file_that_grows_too_large_is_told_as_such() {
+    let room = description::LARGEST_FILE - kept().len() - "// \n".len() - 10;
+    let full = format!("// {}\n{}", "x".repeat(room), kept());
+    let entry = JobEntry::typed("run-out.ring.found=0.07").unwrap();
+    let refused = job::enter(&full, &[entry], None).unwrap_err();
+    assert_eq!(refused, CannotEnter::TooLarge { path: "run-out.ring".into() });
+    assert!(refused.hint().contains("`earlier`"));
+}
+
 #[test]
 fn what_cannot_be_entered_says_what_to_type() {
     for (typed, hint) in [
-        ("bush.pin 2.left", "write what, of what, in which column and the reading: \"bush.pin 2.left=16.02\""),
+        (
+            "bush.pin 2.left",
+            "write what, of what, in which column and the reading: \"bush.pin 2.left=16.02\"; machine, unit, date, by and \
+             seen stand alone: \"seen=output\"",
+        ),
         ("bushes.pin 2.left=16", "write \"bush.pin 2.left\""),
         ("bush.pin 2.lft=16", "the columns are wanted, found, left, with, within, because"),
         ("bush.pin 2.left=16,021", "write 16.02, \"0.631 in\""),
@@ -155,6 +261,9 @@ fn several_values_a_range_and_units_are_read_as_typed() {
         values.iter().map(ToString::to_string).collect::<Vec<_>>().join(" ")
     };
     assert_eq!(shown(&read.reading(ReadingSubject::Bush, "pin 1").unwrap().left), "16.02 mm 0.631 in 16.04 mm");
+    assert_eq!(shown(&read.reading(ReadingSubject::Clearance, "pin 1").unwrap().wanted), "0.001 in 0.002 in");
+    // Once the unit behind the least was not that of the most.
+    let read = job::read(&entered(&text, "clearance.pin 1.wanted=1 thou..2")).unwrap();
     assert_eq!(shown(&read.reading(ReadingSubject::Clearance, "pin 1").unwrap().wanted), "0.001 in 0.002 in");
 }
 

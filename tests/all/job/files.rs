@@ -45,6 +45,25 @@ fn every_rejected_job_gets_its_message() {
     }
 }
 
+/// What is missing or too large was told to be no description, and a missing job was taken for a built-in gearset.
+#[test]
+fn what_is_no_job_is_told_to_be_none() {
+    let large = std::env::temp_dir().join(format!("toothmark-large-job-{}", std::process::id()));
+    fs::write(&large, "x".repeat(toothmark::description::LARGEST_FILE + 1)).unwrap();
+    let path = large.display().to_string();
+    for (asked, words) in [
+        (&["job", "millrace-winc"][..], "toothmark job new mine.ron"),
+        (&["job", "set", "26-winch.ron", "by=me"], "toothmark job new mine.ron"),
+        (&["job", "jobs"], "not a job"),
+        (&["job", &path], "a job never is"),
+    ] {
+        let answer = run(asked);
+        assert_eq!((answer.code, answer.stdout.as_str()), (2, ""), "{asked:?}");
+        assert!(answer.stderr.contains(words) && !answer.stderr.contains("description"), "{asked:?} {}", answer.stderr);
+    }
+    fs::remove_file(large).unwrap();
+}
+
 /// Whatever asks about a gearset takes the file of a job as well: the description is in it.
 #[test]
 fn a_job_answers_questions_about_its_gearset() {
