@@ -302,11 +302,7 @@ impl AskedDraft {
 
 /// What a text describes; the record of a job has a description in it.
 fn described(text: &str) -> Result<Draft, Faults> {
-    if job::is_job(text) {
-        job::read(text).map(|job| job.draft().gearset.clone())
-    } else {
-        description::read_draft(text)
-    }
+    if job::is_job(text) { job::read(text).map(|job| job.description()) } else { description::read_draft(text) }
 }
 
 fn several(first: &Path, others: &[PathBuf]) -> Refusal {

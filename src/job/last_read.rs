@@ -26,7 +26,7 @@ impl<'a> LastRead<'a> {
 
     /// When it was read, as it is said of what is not good.
     pub(super) fn when(&self) -> &'static str {
-        if self.only_as_found { "as found, not read again" } else { "as left" }
+        if self.only_as_found { "as found" } else { "as left" }
     }
 
     /// Every size that was read, in the unit of its kind.

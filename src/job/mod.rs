@@ -10,6 +10,7 @@ mod blank;
 mod difference;
 mod draft;
 mod enter;
+mod group_marks;
 mod judge;
 mod last_read;
 mod pins;

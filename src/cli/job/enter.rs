@@ -3,11 +3,11 @@
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use toothmark::job::{self, CannotEnter, JobEntry};
+use toothmark::job::{self, CannotEnter, Job, JobEntry, ReadingSubject};
 
 use super::today::{DateArgument, date};
 use crate::cli::exit::Exit;
-use crate::cli::output::write_lines;
+use crate::cli::output::{eprint_notes, write_lines};
 use crate::cli::place::{lock_folder_of, replace};
 use crate::cli::trouble::{Refusal, Trouble};
 
@@ -31,14 +31,24 @@ pub(super) fn enter(arguments: &EnterArguments) -> Result<Exit, Trouble> {
         return Err(Refusal::new(sentence, "name the file of the job").into());
     }
     let _lock = lock_folder_of(&arguments.file);
-    let (source, _) = super::read(&arguments.file)?;
+    let (source, job) = super::read(&arguments.file)?;
     let text = String::from_utf8_lossy(&source.bytes);
     // The byte order mark that some editors begin a file with stays in it.
     let (mark, text) = text.split_at(text.len() - text.trim_start_matches('\u{feff}').len());
     let entered = job::enter(text, &entries, Some(&date(&arguments.date))).map_err(refused)?;
+    let is_turned = job::read(&entered).is_ok_and(|after| after.draft().seen != job.draft().seen);
     replace(&arguments.file, &format!("{mark}{entered}"))?;
     write_lines(arguments.readings.iter().map(|reading| format!("{}: {reading}", arguments.file.display())))?;
+    if is_turned && has_marks(&job) {
+        eprint_notes(["the marks that were in the file are taken as seen from the side named now".to_owned()]);
+    }
     Ok(Exit::Done)
+}
+
+/// Whether a mark was read.
+fn has_marks(job: &Job) -> bool {
+    let mut marks = job.readings().filter(|(subject, _, _)| *subject == ReadingSubject::Mark);
+    marks.any(|(_, _, reading)| !(reading.found.is_empty() && reading.left.is_empty()))
 }
 
 /// Why a reading is not entered; the file is as it was.

@@ -3,6 +3,7 @@
 //! The question of `bench bushes`, asked of every bush that was read with its shaft; where the clearance was measured
 //! itself, it is judged as any other size.
 
+use super::sizes::wanted_before;
 use super::{FindingWeight, JobFinding};
 use crate::bench::{BushFit, BushQuestion, BushVerdict, BushesQuestion, bush_fits};
 use crate::job::last_read::LastRead;
@@ -26,15 +27,19 @@ pub(super) fn partner(subject: ReadingSubject) -> Option<ReadingSubject> {
     pairs.into_iter().find(|(own, _)| *own == subject).map(|(_, partner)| partner)
 }
 
-/// Whether what runs with a bush or shaft will not be read, for a reason that is told.
-pub(super) fn partner_is_given_up(job: &Job, subject: ReadingSubject, of: &str) -> bool {
-    let partner = partner(subject).and_then(|partner| job.reading(partner, of));
-    !is_measured(job, of) && partner.is_some_and(|partner| LastRead::of(partner).is_none() && partner.because.is_some())
+/// The path of what runs with a bush or shaft, where it will not be read for a reason that is told.
+pub(super) fn given_up_partner(job: &Job, subject: ReadingSubject, of: &str) -> Option<String> {
+    let partner = partner(subject)?;
+    let reading = job.reading(partner, of)?;
+    let is_given_up = !is_measured(job, of) && LastRead::of(reading).is_none() && reading.because.is_some();
+    is_given_up.then(|| partner.path(of))
 }
 
 fn of_fit(job: &Job, bush: BushQuestion) -> JobFinding {
     let path = ReadingSubject::Clearance.path(&bush.name);
     let read_again = read_again(job, &bush.name);
+    let is_told = bush.within_mm.is_some();
+    let wanted_before = job.reading(ReadingSubject::Clearance, &bush.name).map(wanted_before).unwrap_or_default();
     match bush_fits(&BushesQuestion { bushes: vec![bush], ..BushesQuestion::default() }) {
         Err(reasons) => {
             let told: Vec<String> = reasons.iter().map(|reason| format!("{reason}: {}", reason.hint())).collect();
@@ -42,7 +47,10 @@ fn of_fit(job: &Job, bush: BushQuestion) -> JobFinding {
         }
         Ok(fits) => fits.bushes.first().map_or_else(
             || JobFinding::gap(ReadingSubject::Clearance, path.clone()),
-            |fit| judged(fit, path.clone(), read_again),
+            |fit| {
+                let good_to = if is_told || !fit.is_sure { good_to(fit) } else { String::new() };
+                judged(fit, path.clone(), read_again, &format!("{good_to}{wanted_before}"))
+            },
         ),
     }
 }
@@ -55,10 +63,15 @@ fn read_again(job: &Job, of: &str) -> Vec<String> {
     as_found.map(|subject| subject.path(of)).collect()
 }
 
-fn judged(fit: &BushFit, path: String, read_again: Vec<String>) -> JobFinding {
+/// What the clearance is good to.
+fn good_to(fit: &BushFit) -> String {
+    format!(", ±{} mm", micrometres(fit.good_to_mm))
+}
+
+/// What is said of a clearance; `besides` stands behind what is wanted.
+fn judged(fit: &BushFit, path: String, read_again: Vec<String>, besides: &str) -> JobFinding {
     let [least, most] = fit.clearance_mm.map(micrometres);
     let clear = if least == most { format!("{least} mm clear") } else { format!("{least} to {most} mm clear") };
-    let good_to = micrometres(fit.good_to_mm);
     if fit.clearance_mm[0] <= 0.0 {
         let because = "no clearance is left somewhere: too tight kills more pins than too loose";
         return JobFinding::new(FindingWeight::DoNotClose, path, format!("{clear}: it binds"), because);
@@ -66,12 +79,12 @@ fn judged(fit: &BushFit, path: String, read_again: Vec<String>) -> JobFinding {
     let Some(([least, most], verdict)) = fit.allowed_mm.zip(fit.verdict) else {
         return JobFinding::not_judged(path, &clear);
     };
-    let because = format!("wanted {} to {} mm, ±{good_to} mm", micrometres(least), micrometres(most));
+    let because = format!("wanted {} to {} mm{besides}", micrometres(least), micrometres(most));
     let stop = |fault: &str| {
         let when = match &read_again[..] {
             [] => " as left".to_owned(),
             [one] => format!(", {one} not read again"),
-            _ => " as found, not read again".to_owned(),
+            _ => " as found".to_owned(),
         };
         JobFinding::new(FindingWeight::DoNotClose, path.clone(), format!("{clear}{when}: {fault}"), because.clone())
     };

@@ -3,13 +3,12 @@
 //! The marks of all pins are one question, which the timing of marks as found answers; those as left come first.
 
 use super::{FindingWeight, JobFinding};
-use crate::gearset::{DraftFound, DraftMark, DraftMarks, Gearset, PlanetGroup, Side};
-use crate::job::draft::DraftJobReading;
+use crate::gearset::{Gearset, PlanetGroup};
+use crate::job::group_marks::GroupMarks;
 use crate::job::last_read::LastRead;
 use crate::job::pins::{PinName, pins};
 use crate::job::read::Job;
 use crate::job::subject::ReadingSubject;
-use crate::job::value::JobValue;
 use crate::timing::{NoFoundAnswer, found};
 
 /// What is said of the marks of every group of planets that were read.
@@ -19,10 +18,7 @@ pub(super) fn findings(job: &Job) -> Vec<JobFinding> {
 }
 
 fn of_group(job: &Job, group: &PlanetGroup, pins: &[PinName]) -> Option<JobFinding> {
-    let as_left = marks_of(job, group, pins, |reading| reading.left.first().map(|value| &**value));
-    let only_as_found = as_left.is_none();
-    let marks =
-        as_left.or_else(|| marks_of(job, group, pins, |reading| reading.found.first().map(|value| &**value)))?;
+    let GroupMarks { marks, only_as_found } = GroupMarks::read_last(job, group, pins)?;
     let about = format!("{}.{}", ReadingSubject::Mark.word(), *marks.planet);
     let again = read_again(job, group, pins);
     let when = if only_as_found { "as found" } else { "as left" };
@@ -35,12 +31,9 @@ fn of_group(job: &Job, group: &PlanetGroup, pins: &[PinName]) -> Option<JobFindi
         Err(reason) => {
             JobFinding::new(FindingWeight::Missing, about, format!("the marks {when} cannot be judged"), reason)
         }
-        Ok(answer) if answer.in_time && again.is_empty() => JobFinding::new(
-            FindingWeight::Good,
-            about,
-            "in time by the marks as left",
-            "toothmark found says the same of these marks",
-        ),
+        Ok(answer) if answer.in_time && again.is_empty() => {
+            JobFinding::new(FindingWeight::Good, about, "in time by the marks as left", "the marks of all pins agree")
+        }
         Ok(answer) if answer.in_time => {
             let says = if only_as_found {
                 "in time by the marks as found, not read again".to_owned()
@@ -59,7 +52,7 @@ fn of_group(job: &Job, group: &PlanetGroup, pins: &[PinName]) -> Option<JobFindi
                 FindingWeight::DoNotClose,
                 about,
                 format!("{who} out of time by the marks {when}"),
-                "toothmark found says which planet to turn, and by how much",
+                "ask toothmark found how to turn it",
             )
         }
     })
@@ -73,41 +66,4 @@ fn read_again(job: &Job, group: &PlanetGroup, pins: &[PinName]) -> Vec<String> {
         last.is_some_and(|last| last.only_as_found)
     };
     own.filter(is_as_found).map(|pin| ReadingSubject::Mark.path(&pin.name)).collect()
-}
-
-/// The marks of a group as one of the columns has them; none where nothing was read in it.
-fn marks_of(
-    job: &Job,
-    group: &PlanetGroup,
-    pins: &[PinName],
-    column: impl Fn(&DraftJobReading) -> Option<&JobValue>,
-) -> Option<DraftFound> {
-    let mark = |pin: &PinName| {
-        job.reading(ReadingSubject::Mark, &pin.name).and_then(&column).map_or(DraftMark::Unread, as_mark)
-    };
-    let of_planet = |&planet: &_| {
-        let mut own: Vec<&PinName> = pins.iter().filter(|pin| pin.planet == planet).collect();
-        own.sort_by_key(|pin| pin.pin);
-        let marks: Vec<DraftMark> = own.into_iter().map(mark).collect();
-        let is_read = marks.iter().any(|mark| *mark != DraftMark::Unread);
-        is_read.then(|| (job.gearset().member(planet).name().to_owned(), marks))
-    };
-    let mut read = group.planets().iter().filter_map(of_planet);
-    let (planet, marks) = read.next()?;
-    let beside = read.map(|(planet, marks)| DraftMarks { planet: planet.into(), marks }).collect();
-    let seen = job.draft().seen.unwrap_or(Side::Input);
-    Some(DraftFound { seen, planet: planet.into(), marks, beside, within: None })
-}
-
-fn as_mark(value: &JobValue) -> DraftMark {
-    match value {
-        JobValue::Teeth(gear, teeth) => DraftMark::teeth(gear.as_str(), teeth.clone()),
-        JobValue::Degrees(degrees) => DraftMark::degrees(degrees.clone()),
-        JobValue::Length(_)
-        | JobValue::Count(_)
-        | JobValue::GramMillimetres(_)
-        | JobValue::Hole(..)
-        | JobValue::Newtons(_)
-        | JobValue::Words(_) => DraftMark::Unread,
-    }
 }

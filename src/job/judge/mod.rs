@@ -190,12 +190,15 @@ fn of_reading(job: &Job, subject: ReadingSubject, of: &str, reading: &DraftJobRe
         ReadingSubject::Mark => None,
         // Without a size of its own that is wanted, it is judged by the clearance alone.
         ReadingSubject::Bush | ReadingSubject::Shaft if reading.wanted.is_empty() => {
-            let alone = fits::partner_is_given_up(job, subject, of);
-            alone.then(|| JobFinding::not_judged(path, &last.shown()))
+            let alone = fits::given_up_partner(job, subject, of);
+            alone.map(|partner| JobFinding {
+                because: format!("{partner} is not read"),
+                ..JobFinding::not_judged(path, &last.shown())
+            })
         }
         ReadingSubject::Oil if last.only_as_found => Some(JobFinding::not_read_again(
             path.clone(),
-            format!("{} {}", last.shown(), last.when()),
+            format!("{} as found, not read again", last.shown()),
             "what is left in the unit is what counts",
             vec![path],
         )),

@@ -4,7 +4,7 @@ use num_traits::{Signed, Zero};
 
 use super::{FindingWeight, JobFinding};
 use crate::exact::{Fraction, decimal, fraction};
-use crate::job::draft::DraftJobReading;
+use crate::job::draft::{DraftJobReading, ReadingColumn};
 use crate::job::last_read::LastRead;
 use crate::job::subject::ReadingSubject;
 use crate::job::value::{ValueKind, side_by_side};
@@ -76,8 +76,9 @@ pub(super) fn finding(
         );
     }
     let Some(wanted) = WantedRange::of(reading) else { return JobFinding::not_judged(path, &shown) };
-    let because = because(reading);
-    match standing(&wanted, &sizes, &good_to(reading)) {
+    let standing = standing(&wanted, &sizes, &good_to(reading));
+    let because = because(reading, standing);
+    match standing {
         Standing::Outside => {
             JobFinding::new(FindingWeight::DoNotClose, path, format!("{shown} {}", last.when()), because)
         }
@@ -93,15 +94,23 @@ pub(super) fn finding(
     }
 }
 
-/// What is wanted, and how good the readings are.
-fn because(reading: &DraftJobReading) -> String {
+/// What is wanted, and how good the readings are; what is taken for that where nobody says it, where it decides.
+fn because(reading: &DraftJobReading, standing: Standing) -> String {
     let wanted = side_by_side(reading.wanted.iter().map(|value| &**value), " to ");
     let with = reading.with.as_ref().map(|with| format!(", read with {}", **with)).unwrap_or_default();
+    let is_length = reading.wanted.iter().any(|value| value.kind() == ValueKind::Length);
     let within = match &reading.within {
         Some(within) => format!(", ±{} mm", decimal(&within.exact_millimetres(), 6)),
-        None if reading.wanted.iter().any(|value| value.kind() == ValueKind::Length) => ", ±0.01 mm assumed".to_owned(),
+        None if is_length && standing == Standing::Undecided => ", ±0.01 mm assumed".to_owned(),
         None => String::new(),
     };
     let why = reading.because.as_ref().map(|because| format!("; {}", **because)).unwrap_or_default();
-    format!("wanted {wanted}{with}{within}{why}")
+    format!("wanted {wanted}{with}{within}{}{why}", wanted_before(reading))
+}
+
+/// What was wanted before: who moves the goal says so.
+pub(super) fn wanted_before(reading: &DraftJobReading) -> String {
+    let before = reading.earlier.iter().rev().find(|earlier| earlier.column == ReadingColumn::Wanted);
+    let values = before.map(|before| side_by_side(before.values.iter().map(|value| &**value), " to "));
+    values.map(|values| format!(" (before: {values})")).unwrap_or_default()
 }

@@ -15,7 +15,7 @@ use crate::report::timing::{CAUTION_OF_DUST, CAUTION_OF_SPRINGS};
 use crate::report::words::{counted, key};
 
 /// The most findings that are listed on a screen.
-const MOST_FINDINGS: usize = 9;
+const MOST_FINDINGS: usize = 7;
 
 /// So many of what is not known are among them, however much is wrong.
 const LEAST_UNKNOWN: usize = 2;
@@ -48,12 +48,13 @@ impl Answer for JobVerdict {
     }
 
     fn in_details(&self, _: &Gearset) -> Option<&'static str> {
+        let is_settled = |finding: &JobFinding| finding.weight >= FindingWeight::Noted;
         let is_cut = open_findings(self).iter().any(|(table, most)| table.rows.len() > *most);
-        Some(if is_cut {
-            "every finding, what is noted and good as well"
-        } else {
-            "what is noted and good, with its reason"
-        })
+        match (is_cut, self.findings.iter().any(is_settled)) {
+            (true, _) => Some("every finding, what is noted and good as well"),
+            (false, true) => Some("what is noted and good, with its reason"),
+            (false, false) => None,
+        }
     }
 
     fn is_touched_by(&self, remark: RemarkKind) -> bool {
@@ -103,7 +104,7 @@ fn settled_findings(verdict: &JobVerdict) -> Vec<Block> {
 fn findings(verdict: &JobVerdict, weight: FindingWeight, caption: &str) -> Table {
     let own = verdict.findings.iter().filter(|finding| finding.weight == weight && !finding.not_read);
     let row = |finding: &JobFinding| vec![finding.about.clone(), finding.says.clone(), finding.because.clone()];
-    Table::new(caption, &["of", "what is so", "because"], own.map(row).collect())
+    Table::new(caption, &["reading", "as it is", "because"], own.map(row).collect())
 }
 
 /// What to beware of at what is still to be done.
@@ -125,7 +126,10 @@ fn not_read(verdict: &JobVerdict) -> Option<Block> {
     let gaps: Vec<(ReadingSubject, &str)> = gaps.filter_map(|gap| ReadingSubject::of_path(&gap.about)).collect();
     let row = |subject: ReadingSubject| {
         let of: Vec<&str> = gaps.iter().filter(|(own, _)| *own == subject).map(|(_, of)| *of).collect();
-        (!of.is_empty()).then(|| vec![format!("{} ({})", subject.phrase(), subject.word()), of.join(", ")])
+        let (word, phrase) = (subject.word(), subject.phrase());
+        let what =
+            if phrase.trim_start_matches("the ") == word { word.to_owned() } else { format!("{word}: {phrase}") };
+        (!of.is_empty()).then(|| vec![what, of.join(", ")])
     };
     let rows: Vec<Vec<String>> = ReadingSubject::ALL.into_iter().filter_map(row).collect();
     (!rows.is_empty()).then(|| Block::table("Not read yet", &["what", "of"], rows))
@@ -141,15 +145,21 @@ fn statements(verdict: &JobVerdict) -> Vec<String> {
         (_, 0) => format!("Do not close it: {} wrong.", what_is(stop, "thing")),
         _ => format!("Do not close it: {} wrong, {} not known.", what_is(stop, "thing"), what_is(missing, "more")),
     };
-    let not_judged = verdict.findings.iter().filter(|finding| finding.not_judged).count();
-    let unknown = (not_judged > 0).then(|| {
-        format!(
-            "Beware: {} not judged, as nothing is wanted of it: enter what the maker's book says.",
-            what_is(not_judged, "reading")
-        )
-    });
-    let rest = (good + noted > 0).then(|| format!("{} good, {} noted.", counted(good, "finding"), noted));
-    [first].into_iter().chain(unknown).chain(rest).collect()
+    let noted = if noted > 0 { format!(", {noted} noted") } else { String::new() };
+    let settled = (good > 0 || !noted.is_empty()).then(|| format!("{} good{noted}.", counted(good, "finding")));
+    [first].into_iter().chain(not_judged(verdict)).chain(settled).collect()
+}
+
+/// What was read, and nobody can tell whether it is good.
+fn not_judged(verdict: &JobVerdict) -> Option<String> {
+    /// So many are told by name.
+    const MOST: usize = 3;
+    let about = verdict.findings.iter().filter(|finding| finding.not_judged).map(|finding| finding.about.as_str());
+    let about: Vec<&str> = about.collect();
+    let more = about.len().checked_sub(MOST).filter(|more| *more > 0).map(|more| format!(" and {more} more"));
+    let named = about.iter().take(MOST).copied().collect::<Vec<_>>().join(", ");
+    (!about.is_empty())
+        .then(|| format!("Beware, not judged: {named}{}. Enter what the maker's book says.", more.unwrap_or_default()))
 }
 
 /// How what keeps a unit open is entered.

@@ -21,7 +21,7 @@ table.long { break-inside: auto; }
 tr { break-inside: avoid; }
 caption { text-align: left; font-style: italic; padding-bottom: 0.5mm; }
 th, td { border: 0.2mm solid black; padding: 0.5mm 1.5mm; text-align: left; vertical-align: top; }
-td:empty { height: 4.6mm; }
+td:empty { height: 4.6mm; min-width: 16mm; }
 dl { display: grid; grid-template-columns: max-content 1fr; gap: 0.3mm 4mm; margin: 1mm 0; break-inside: avoid; }
 dd { margin: 0; }
 .warning { border: 0.6mm solid black; padding: 1mm 2mm; font-weight: bold; break-inside: avoid; }

@@ -64,6 +64,22 @@ fn what_is_no_job_is_told_to_be_none() {
     fs::remove_file(large).unwrap();
 }
 
+/// The record sent people to `toothmark found`, which did not know the marks of the job.
+#[test]
+fn marks_of_a_job_are_those_that_found_is_asked_about() {
+    let path = std::env::temp_dir().join(format!("toothmark-found-{}.ron", std::process::id()));
+    let path = path.display().to_string();
+    assert_eq!(run(&["job", "new", "inspection-railcar", "--force", "-o", &path]).code, 0);
+    let marks = ["mark.pin 1.found=0 teeth d", "mark.pin 2.found=-10 teeth d", "mark.pin 3.found=9 teeth d"];
+    assert_eq!(run(&[&["job", "set", &path][..], &marks].concat()).code, 0);
+    let answer = run(&["found", &path]);
+    assert_eq!((answer.code, answer.stderr.as_str()), (1, ""));
+    assert!(answer.stdout.contains("pin 3"), "{}", answer.stdout);
+    assert_eq!(run(&["job", "set", &path, "mark.pin 3.found=10 teeth d"]).code, 0);
+    assert_eq!(run(&["found", &path]).code, 0);
+    fs::remove_file(path).unwrap();
+}
+
 /// Whatever asks about a gearset takes the file of a job as well: the description is in it.
 #[test]
 fn a_job_answers_questions_about_its_gearset() {

@@ -215,6 +215,19 @@ fn marks_are_judged_from_the_side_that_they_were_read_from() {
 fn a_shaft_alone_is_told_as_not_judged() {
     let read = ["bush.pin 2.because=pressed in by the maker", "shaft.pin 2.left=15.98"];
     says(&read, "shaft.pin 2", FindingWeight::Noted, "15.98 mm, not judged");
+    assert_eq!(finding(&judged("inspection-railcar", &read), "shaft.pin 2").because, "bush.pin 2 is not read");
+}
+
+/// A goal that is moved until what was left meets it is seen beside the verdict.
+#[test]
+fn what_was_wanted_before_stands_beside_the_verdict() {
+    let read = ["float.low drum.wanted=0.2..0.6", "float.low drum.left=0.7", "float.low drum.wanted=0.2..0.8"];
+    let clearance = ["clearance.pin 1.wanted=0.02..0.04", "clearance.pin 1.wanted=0.02..0.08"];
+    let fit = ["bush.pin 1.left=16.05", "shaft.pin 1.left=16"];
+    let verdict = judged("inspection-railcar", &[&read[..], &clearance, &fit].concat());
+    let because = |about: &str| finding(&verdict, about).because.clone();
+    assert_eq!(because("float.low drum"), "wanted 0.2 to 0.8 mm (before: 0.2 to 0.6 mm)");
+    assert_eq!(because("clearance.pin 1"), "wanted 0.02 to 0.08 mm (before: 0.02 to 0.04 mm)");
 }
 
 /// Who measures the clearance itself need not know bore and shaft.

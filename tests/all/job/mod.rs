@@ -8,3 +8,5 @@ mod files;
 mod judging;
 /// A whole rebuild by the commands alone, with one file.
 mod rebuild;
+/// What a person reads: the screen, and the sheet of paper.
+mod shown;
