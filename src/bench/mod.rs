@@ -29,7 +29,7 @@ pub use bushes::{
 };
 pub use clutch::{
     CannotSetClutch, ClutchQuestion, ClutchSetting, FingerSetting, FingerSettings, FingersQuestion, PackFault,
-    PackOrder, PlateHold, PlatesQuestion, SpringQuestion, SpringReading, SpringSetting, clutch,
+    PackOrder, PlateHold, PlatesQuestion, SpringQuestion, SpringReading, SpringSetting, clutch, discs_as_typed,
 };
 pub use float::{
     CannotChooseWashers, EndFloat, ExactReading, FloatGap, FloatQuestion, FloatRemedy, FloatUnit, GapFloat,

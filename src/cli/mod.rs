@@ -46,6 +46,7 @@ mod trouble;
 mod values;
 mod wrong;
 
+use clap::error::{ContextKind, ContextValue};
 use exit::Exit;
 use std::error::Error as _;
 use trouble::Refusal;
@@ -69,8 +70,20 @@ pub(crate) fn run() -> Exit {
 fn refused(error: &clap::Error) -> Exit {
     let refusal = error.source().and_then(|source| source.downcast_ref::<Refusal>());
     match refusal {
-        Some(refusal) => message::show(&refusal.clone().into()),
+        Some(refusal) => message::show(&of_option(error, refusal).into()),
         None => return exit::of_arguments(error),
     }
     Exit::WrongRequest
+}
+
+/// A refused value with the option that it was given to, for a line may have a dozen lengths.
+fn of_option(error: &clap::Error, refusal: &Refusal) -> Refusal {
+    let option = match error.get(ContextKind::InvalidArg) {
+        Some(ContextValue::String(option)) => option.split_whitespace().next().filter(|name| name.starts_with("--")),
+        _ => None,
+    };
+    match option {
+        Some(option) => Refusal::new(format!("{option}: {}", refusal.sentence), refusal.hint.clone()),
+        None => refusal.clone(),
+    }
 }

@@ -47,7 +47,8 @@ impl Refusal {
 
     /// A name that none of these things has: the nearest that one has, and all of them.
     pub(super) fn unknown(thing: &str, name: &str, known: &[&str]) -> Self {
-        let things = if thing.ends_with("sh") { format!("{thing}es") } else { format!("{thing}s") };
+        let things =
+            if thing.ends_with("sh") || thing.ends_with("ch") { format!("{thing}es") } else { format!("{thing}s") };
         let hint = match nearest_name(known.iter().copied(), name) {
             _ if known.is_empty() => format!("the description has no {things}"),
             None => format!("the {things} are {}", known.join(", ")),

@@ -225,10 +225,10 @@ fn legend(balance: &RotorBalance, plane: &PlaneBalance) -> Vec<String> {
         format!("{side}angles counter-clockwise from the mark"),
         format!(
             "too heavy by {} g mm at {} deg, good to {} g mm{}",
-            short(plane.found.g_mm, 0),
+            amount(plane.found.g_mm),
             short(plane.found.degrees, 1),
-            short(plane.found.within_g_mm, 0),
-            plane.allowed_g_mm.map(|allowed| format!("; {} g mm are allowed", short(allowed, 0))).unwrap_or_default()
+            amount(plane.found.within_g_mm),
+            plane.allowed_g_mm.map(|allowed| format!("; {} g mm are allowed", amount(allowed))).unwrap_or_default()
         ),
     ];
     let hole = |(number, hole): (usize, &PlannedHole)| {
@@ -254,10 +254,20 @@ fn legend(balance: &RotorBalance, plane: &PlaneBalance) -> Vec<String> {
         lines.push(format!(
             "leaves {} g mm at {} deg; depths are those of the full diameter; drill to the first depth, weigh again, then \
              plan the rest",
-            short(left.g_mm, 0),
+            amount(left.g_mm),
             short(left.degrees, 0)
         ));
     }
     lines.push("fit, not strength: this does not say that the rotor bears its holes".to_owned());
     lines
+}
+
+/// An unbalance with as many decimals as it needs: of a small rotor 0.4 g mm are not 0.
+fn amount(g_mm: f64) -> String {
+    let decimals = match g_mm {
+        100.0.. => 0,
+        10.0.. => 1,
+        _ => 2,
+    };
+    short(g_mm, decimals)
 }

@@ -1,11 +1,12 @@
 //! A job as it stands in its file: readings as somebody wrote them down, nothing checked yet.
 
+use super::subject::ReadingSubject;
 use super::value::{JobValue, OneOrMore, ValueKind};
 use crate::gearset::{Draft, Length, Side};
 use crate::syntax::{EntryPerLine, Map, Spanned, fields, words};
 
 /// The version that is written; files of it and of every older one are read. Since version 2 what was wanted, with what
-/// and how well it was measured stays among what was there earlier.
+/// and how well it was measured stays among what was there earlier; an unbalance has an angle, and packs have an order.
 pub const JOB_VERSION: i64 = 2;
 
 fields! {
@@ -121,11 +122,20 @@ impl DraftJob {
     /// The oldest version of the file that can say what this job says.
     pub(super) fn least_version(&self) -> i64 {
         let mut earlier = self.readings.iter().flat_map(|reading| &reading.earlier);
-        if earlier.any(|earlier| !earlier.column.is_read()) { 2 } else { 1 }
+        let has_columns = earlier.any(|earlier| !earlier.column.is_read());
+        if has_columns || self.readings.iter().any(DraftJobReading::is_of_version_2) { 2 } else { 1 }
     }
 }
 
 impl DraftJobReading {
+    /// Whether it is of something, or has an angle, that version 1 of the file could not say.
+    fn is_of_version_2(&self) -> bool {
+        let earlier = self.earlier.iter().flat_map(|earlier| &earlier.values);
+        let mut values = self.wanted.iter().chain(&self.found).chain(&self.left).chain(earlier);
+        let is_pack = ReadingSubject::of_path(&self.path).is_some_and(|(subject, _)| subject == ReadingSubject::Pack);
+        is_pack || values.any(|value| matches!(**value, JobValue::GramMillimetres(_, Some(_))))
+    }
+
     /// A reading of which nothing is written yet.
     pub fn new(path: impl Into<Spanned<String>>) -> Self {
         Self {

@@ -78,7 +78,7 @@ fn as_mark(value: &JobValue) -> DraftMark {
         JobValue::Degrees(degrees) => DraftMark::degrees(degrees.clone()),
         JobValue::Length(_)
         | JobValue::Count(_)
-        | JobValue::GramMillimetres(_)
+        | JobValue::GramMillimetres(..)
         | JobValue::Hole(..)
         | JobValue::Newtons(_)
         | JobValue::Words(_) => DraftMark::Unread,

@@ -6,7 +6,9 @@
 //! [`judge`] says what must not be closed yet, what is missing and what is good; [`enter`] writes a reading into the
 //! text of a file and leaves everything else in it as it stands.
 
+mod balance_question;
 mod blank;
+mod clutch_question;
 mod difference;
 mod draft;
 mod enter;
@@ -19,7 +21,9 @@ mod read;
 mod subject;
 mod value;
 
+pub use balance_question::RecordedBalance;
 pub use blank::blank;
+pub use clutch_question::FingersWantedApart;
 pub use difference::{JobDifference, ReadingChange, difference};
 pub use draft::{DraftEarlier, DraftJob, DraftJobReading, JOB_VERSION, ReadingColumn};
 pub use enter::{CannotEnter, JobEntry, enter};

@@ -260,7 +260,9 @@ fn written_example(kind: ValueKind) -> &'static str {
         ValueKind::Length => "a length, such as Millimetres(16.02)",
         ValueKind::Count => "a count, such as Count(26)",
         ValueKind::Mark => "what the mark shows, such as Teeth(\"l\", 3) or Degrees(-120)",
-        ValueKind::Unbalance => "an unbalance, such as GramMillimetres(836)",
+        ValueKind::Unbalance => {
+            "an unbalance, such as GramMillimetres(836), or GramMillimetres(2122, 100) at 100 degrees"
+        }
         ValueKind::Hole => "a hole, such as Hole(90, 12, 18)",
         ValueKind::Force => "a force, such as Newtons(900)",
         ValueKind::Words => "a text in quotes",

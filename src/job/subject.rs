@@ -37,6 +37,8 @@ pub enum ReadingSubject {
     Spring,
     /// The force of a spring at that length.
     SpringForce,
+    /// The kinds of the discs of a clutch in their order.
+    Pack,
     /// The gap of a band.
     Band,
     /// The thickness of a lining.
@@ -68,7 +70,7 @@ pub enum SubjectOf {
 
 impl ReadingSubject {
     /// Every subject, in the order in which a job takes them up.
-    pub const ALL: [Self; 19] = [
+    pub const ALL: [Self; 20] = [
         Self::Count,
         Self::Mark,
         Self::Backlash,
@@ -83,6 +85,7 @@ impl ReadingSubject {
         Self::Finger,
         Self::Spring,
         Self::SpringForce,
+        Self::Pack,
         Self::Band,
         Self::Lining,
         Self::Oil,
@@ -127,6 +130,7 @@ impl ReadingSubject {
             Self::Finger => ("finger", "gap at the finger", ValueKind::Length, SubjectOf::Anything),
             Self::Spring => ("spring", "length of the spring", ValueKind::Length, SubjectOf::Anything),
             Self::SpringForce => ("spring force", "force of the spring", ValueKind::Force, SubjectOf::Anything),
+            Self::Pack => ("pack", "order of the discs", ValueKind::Words, SubjectOf::Control),
             Self::Band => ("band", "gap of the band", ValueKind::Length, SubjectOf::Control),
             Self::Lining => ("lining", "thickness of the lining", ValueKind::Length, SubjectOf::Control),
             Self::Oil => ("oil", "oil", ValueKind::Words, SubjectOf::Anything),

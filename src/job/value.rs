@@ -22,8 +22,9 @@ pub enum JobValue {
     Teeth(String, Fraction),
     /// So many degrees from the line to the centre to the mark.
     Degrees(Fraction),
-    /// An unbalance in gram millimetres.
-    GramMillimetres(Fraction),
+    /// An unbalance in gram millimetres, and at how many degrees counter-clockwise from the mark it is too heavy, where
+    /// that was told.
+    GramMillimetres(Fraction, Option<Fraction>),
     /// A hole drilled at so many degrees, of a diameter and a full-diameter depth in millimetres.
     Hole(Fraction, Fraction, Fraction),
     /// A force in newtons.
@@ -69,9 +70,11 @@ words! {
         Degrees("Degrees(-120)"; degrees: Fraction = "the number of degrees from the line to the centre to the mark", "-120") => {
             JobValue::Degrees(degrees)
         }
-        GramMillimetres("GramMillimetres(836)"; size: Fraction = "an unbalance in gram millimetres", "836", "from 0 on") => {
-            JobValue::GramMillimetres(size)
-        }
+        GramMillimetres(
+            "GramMillimetres(2122, 100)";
+            size: Fraction = "an unbalance in gram millimetres", "2122", "from 0 on";
+            degrees: Option<Fraction> = "where it is too heavy, in degrees counter-clockwise from the mark", "100"
+        ) => { JobValue::GramMillimetres(size, degrees) }
         Hole(
             "Hole(90, 12, 18)";
             degrees: Fraction = "where the hole is, in degrees", "90";
@@ -151,7 +154,7 @@ impl JobValue {
             Self::Length(_) => ValueKind::Length,
             Self::Count(_) => ValueKind::Count,
             Self::Teeth(..) | Self::Degrees(_) => ValueKind::Mark,
-            Self::GramMillimetres(_) => ValueKind::Unbalance,
+            Self::GramMillimetres(..) => ValueKind::Unbalance,
             Self::Hole(..) => ValueKind::Hole,
             Self::Newtons(_) => ValueKind::Force,
             Self::Words(_) => ValueKind::Words,
@@ -174,7 +177,7 @@ impl JobValue {
         match self {
             Self::Length(length) => Some(length.exact_millimetres()),
             Self::Count(count) => Some(fraction(*count, 1)),
-            Self::GramMillimetres(size) | Self::Newtons(size) => Some(size.clone()),
+            Self::GramMillimetres(size, _) | Self::Newtons(size) => Some(size.clone()),
             Self::Teeth(..) | Self::Degrees(_) | Self::Hole(..) | Self::Words(_) => None,
         }
     }
@@ -194,7 +197,10 @@ impl Display for JobValue {
                 write!(out, "{} {word} of {gear}{}", number(&teeth.abs()), sense(teeth))
             }
             Self::Degrees(degrees) => write!(out, "{} degrees{}", number(&degrees.abs()), sense(degrees)),
-            Self::GramMillimetres(size) => write!(out, "{} g mm", number(size)),
+            Self::GramMillimetres(size, None) => write!(out, "{} g mm", number(size)),
+            Self::GramMillimetres(size, Some(degrees)) => {
+                write!(out, "{} g mm at {} degrees", number(size), number(degrees))
+            }
             Self::Hole(degrees, diameter, depth) => {
                 write!(out, "hole at {} degrees, {} mm, {} mm deep", number(degrees), number(diameter), number(depth))
             }
@@ -249,6 +255,7 @@ impl ValueKind {
     /// use toothmark::job::{JobValue, ValueKind};
     /// assert_eq!(ValueKind::Length.typed("0.631 in").unwrap().to_string(), "0.631 in");
     /// assert_eq!(ValueKind::Hole.typed("90 12 x 18").unwrap().to_string(), "hole at 90 degrees, 12 mm, 18 mm deep");
+    /// assert_eq!(ValueKind::Unbalance.typed("2122 at 100 deg").unwrap().to_string(), "2122 g mm at 100 degrees");
     /// assert!(ValueKind::Count.typed("half").is_err());
     /// ```
     pub fn typed(self, text: &str) -> Result<JobValue, Mistyped> {
@@ -256,7 +263,7 @@ impl ValueKind {
             Self::Length => Length::typed(text).map(|(length, _)| JobValue::Length(length)),
             Self::Count => count(text).map(JobValue::Count),
             Self::Mark => mark(text),
-            Self::Unbalance => of_unit(text, &["gmm", "grammm", "grammillimetres"]).map(JobValue::GramMillimetres),
+            Self::Unbalance => unbalance(text),
             Self::Hole => hole(text),
             Self::Force => of_unit(text, &["n", "newton", "newtons"]).map(JobValue::Newtons),
             Self::Words => Ok(JobValue::Words(text.trim().to_owned())),
@@ -269,7 +276,7 @@ impl ValueKind {
             Self::Length => "16.02, \"0.631 in\"",
             Self::Count => "26",
             Self::Mark => "\"3 teeth l clockwise\", \"-120 deg\"",
-            Self::Unbalance => "836",
+            Self::Unbalance => "836, \"2122 at 100 deg\", \"2.9 oz in at 100 deg\"",
             Self::Hole => "\"90 12 x 18\", which is 12 mm wide and 18 mm deep at 90 degrees",
             Self::Force => "900",
             Self::Words => "a sentence",
@@ -279,6 +286,40 @@ impl ValueKind {
 
 fn of_unit(text: &str, units: &[&str]) -> Result<Fraction, Mistyped> {
     TypedNumber::read(text)?.with_unit(units)
+}
+
+/// `836`, `2122 g mm at 100 deg`, `2.9 oz in@100`.
+fn unbalance(text: &str) -> Result<JobValue, Mistyped> {
+    let (size, angle) = text.split_once('@').or_else(|| text.split_once(" at ")).unzip();
+    let size = TypedNumber::read(size.unwrap_or(text))?;
+    let scale = match size.words.concat().as_str() {
+        "" | "gmm" | "grammm" | "grammillimetres" => fraction(1, 1),
+        "ozin" | "ounceinches" => grams_per_ounce() * fraction(254, 10),
+        other => return Err(Mistyped::UnknownWord { word: other.to_owned() }),
+    };
+    let degrees = angle.map(counter_clockwise).transpose()?;
+    Ok(JobValue::GramMillimetres(size.value * scale, degrees))
+}
+
+/// By definition, the avoirdupois ounce.
+fn grams_per_ounce() -> Fraction {
+    fraction(28_349_523_125, 1_000_000_000)
+}
+
+/// `100`, `100 deg`, `100 deg cw`, which is -100.
+fn counter_clockwise(text: &str) -> Result<Fraction, Mistyped> {
+    let typed = TypedNumber::read(text)?;
+    let words: Vec<&str> = typed.words.iter().map(String::as_str).collect();
+    let (words, is_clockwise) = match words[..] {
+        [ref before @ .., "cw"] => (before, true),
+        [ref before @ .., "ccw"] => (before, false),
+        ref all => (all, false),
+    };
+    match words {
+        [] | ["deg" | "degree" | "degrees" | "\u{b0}"] if is_clockwise => Ok(-typed.value),
+        [] | ["deg" | "degree" | "degrees" | "\u{b0}"] => Ok(typed.value),
+        _ => Err(Mistyped::UnknownWord { word: words.join(" ") }),
+    }
 }
 
 fn count(text: &str) -> Result<i64, Mistyped> {

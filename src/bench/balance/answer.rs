@@ -104,6 +104,8 @@ pub struct FoundUnbalance {
     pub degrees: f64,
     /// What it is good to, by what readings are good to.
     pub within_g_mm: f64,
+    /// What its size alone is good to, which does not change with its angle.
+    pub size_within_g_mm: f64,
 }
 
 /// One plane of a rotor.
@@ -264,6 +266,8 @@ pub enum BalanceCaution {
     KnifeEdges,
     /// Readings are good to more than is allowed.
     ReadingsTooCoarse,
+    /// What was found is no more than is allowed, but may be by what it is good to.
+    MayBeOver,
     /// A trial weight changed readings by too little.
     TrialTellsLittle,
     /// Runs without phase do not agree.
@@ -274,6 +278,14 @@ pub enum BalanceCaution {
     SpeedOpen,
     /// Holes half a millimetre off, or metal of another density, may leave more than is allowed.
     DepthCounts,
+}
+
+impl PlaneBalance {
+    /// Whether it is within what is allowed, and by what it is good to may be beyond.
+    pub fn may_be_over(&self) -> bool {
+        let most = self.found.g_mm + self.found.size_within_g_mm;
+        self.verdict == BalanceVerdict::WithinAllowed && self.allowed_g_mm.is_some_and(|allowed| most > allowed)
+    }
 }
 
 impl RotorBalance {

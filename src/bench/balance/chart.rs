@@ -8,6 +8,7 @@ use serde::Serialize;
 use super::hole::hole_grams;
 use super::material::DrilledMaterial;
 use super::question::ChartQuestion;
+use super::unbalance::GRAMS_PER_OUNCE;
 use crate::gearset::MILLIMETRES_PER_INCH;
 
 /// What drills take off.
@@ -38,6 +39,8 @@ pub struct DrillChartRow {
     pub depth_mm: f64,
     /// For each drill.
     pub grams: Vec<f64>,
+    /// The same in ounces.
+    pub ounces: Vec<f64>,
 }
 
 /// About 30 grams.
@@ -50,9 +53,9 @@ pub(super) fn chart(question: &ChartQuestion) -> DrillChart {
     let density = question.material.density();
     let or_usual = |given: &[f64], usual: &[f64]| if given.is_empty() { usual.to_vec() } else { given.to_vec() };
     let drills_mm = or_usual(&question.drills, &USUAL_DRILLS);
-    let row = |depth_mm: f64| DrillChartRow {
-        depth_mm,
-        grams: drills_mm.iter().map(|drill| hole_grams(density, *drill, depth_mm)).collect(),
+    let row = |depth_mm: f64| {
+        let grams: Vec<f64> = drills_mm.iter().map(|drill| hole_grams(density, *drill, depth_mm)).collect();
+        DrillChartRow { depth_mm, ounces: grams.iter().map(|grams| grams / GRAMS_PER_OUNCE).collect(), grams }
     };
     let is_of_rule = matches!(question.material, DrilledMaterial::CastIron | DrilledMaterial::Steel);
     DrillChart {

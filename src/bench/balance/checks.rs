@@ -35,7 +35,7 @@ pub(super) fn check(question: &BalanceQuestion) -> Checked {
     found.as_ref().map_or(Ok(()), check_found)?;
     check_good_to(question)?;
     if let Some(size) = question.size {
-        above_zero("the width of the rotor", size.width)?;
+        above_zero("the width of the rotor", size.width.unwrap_or(1.0))?;
         above_zero("the diameter of the rotor", size.diameter)?;
     }
     clusters.as_ref().map_or(Ok(()), check_clusters)?;
@@ -74,7 +74,11 @@ fn check_found(found: &FoundBy) -> Checked {
         FoundBy::Weights { weights, planes } => {
             at_most("weights", weights.len(), MOST_READINGS)?;
             for weight in weights {
-                check_weight(weight.amount)?;
+                match weight.amount {
+                    // A rotor in which nothing is found is in balance.
+                    WeightAmount::GramMillimetres(amount) => zero_or_more("an unbalance", amount)?,
+                    WeightAmount::AtRadius { .. } => check_weight(weight.amount)?,
+                }
                 finite("the angle of a weight", weight.degrees)?;
                 finite("the place of a weight along the axis", weight.along_axis)?;
             }
@@ -192,10 +196,17 @@ fn check_drilling(drilling: &Drilling, places: &[CorrectionPlace]) -> Checked {
     if drilling.wall >= drilling.thickness {
         return Err(CannotBalance::NothingToDrill { wall: drilling.wall, thickness: drilling.thickness });
     }
+    let inner = places.iter().map(|place| place.radius).fold(f64::INFINITY, f64::min);
+    if let Some(&drill) = drilling.drills.iter().find(|drill| **drill >= 2.0 * inner) {
+        return Err(CannotBalance::DrillBeyondAxis { drill, radius: inner });
+    }
     for hole in &drilling.drilled {
         above_zero("the diameter of a hole", hole.drill)?;
         above_zero("the depth of a hole", hole.depth)?;
         finite("the angle of a hole", hole.degrees)?;
+        if hole.depth > drilling.thickness {
+            return Err(CannotBalance::HoleThroughAll { depth: hole.depth, thickness: drilling.thickness });
+        }
         if !places.iter().any(|place| hole.is_at(*place)) {
             return Err(CannotBalance::HoleAtNoPlace { degrees: hole.degrees });
         }

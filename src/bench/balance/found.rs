@@ -131,17 +131,29 @@ const USUAL_DEGREES: f64 = 2.0;
 /// A part of the reading as found.
 const USUAL_READING: f64 = 0.03;
 
-/// What the unbalance of each plane is good to, in g mm.
-pub(super) fn within(by: &FoundBy, planes: &[Complex64], good_to: &ReadingsGoodTo) -> Vec<f64> {
-    let mut squares = vec![0.0; planes.len()];
+/// What the unbalance of a plane is good to, in g mm.
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
+pub(super) struct UnbalanceGoodTo {
+    /// The vector.
+    pub(super) whole: f64,
+    /// Its size alone, which does not change with its angle.
+    pub(super) size: f64,
+}
+
+/// What the unbalance of each plane is good to.
+pub(super) fn within(by: &FoundBy, planes: &[Complex64], good_to: &ReadingsGoodTo) -> Vec<UnbalanceGoodTo> {
+    let mut squares = vec![UnbalanceGoodTo::default(); planes.len()];
     for moved in moved(by, good_to) {
         // A reading that another answer needs to exist at all is good to nothing: the whole of it is open.
         let changed = found(&moved).map(|found| found.planes).unwrap_or_default();
         for (number, plane) in planes.iter().enumerate() {
-            squares[number] += changed.get(number).map_or(plane.norm_sqr(), |other| (other - plane).norm_sqr());
+            let other = changed.get(number);
+            squares[number].whole += other.map_or(plane.norm_sqr(), |other| (other - plane).norm_sqr());
+            squares[number].size += other.map_or(plane.norm_sqr(), |other| (other.norm() - plane.norm()).powi(2));
         }
     }
-    squares.into_iter().map(f64::sqrt).collect()
+    let root = |squares: UnbalanceGoodTo| UnbalanceGoodTo { whole: squares.whole.sqrt(), size: squares.size.sqrt() };
+    squares.into_iter().map(root).collect()
 }
 
 /// The same with one number after the other as far off as it is good to.

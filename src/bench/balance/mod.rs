@@ -75,6 +75,7 @@ use plane::PlaneAsked;
 /// ```
 pub fn balance(question: &BalanceQuestion) -> Result<RotorBalance, CannotBalance> {
     checks::check(question)?;
+    let question = &plane::with_edge(question);
     let allowed = question.allowance.as_ref().map(Allowance::gram_millimetres);
     let found = question.found.as_ref().map(found::found).transpose()?;
     let planes = match (&question.found, &found) {
@@ -89,12 +90,8 @@ pub fn balance(question: &BalanceQuestion) -> Result<RotorBalance, CannotBalance
     let verdict = planes.iter().map(|plane| plane.verdict).max_by_key(|verdict| plane::weight(*verdict));
     let mut answer = RotorBalance {
         allowed_g_mm: allowed,
-        found: sum(&|plane| Some(Unbalance::new(plane.found.g_mm, plane.found.degrees))).map(|sum| FoundUnbalance {
-            g_mm: sum.g_mm,
-            degrees: sum.degrees,
-            // Both planes follow from the same readings: their errors are not taken to cancel.
-            within_g_mm: planes.iter().map(|plane| plane.found.within_g_mm).sum(),
-        }),
+        found: sum(&|plane| Some(Unbalance::new(plane.found.g_mm, plane.found.degrees)))
+            .map(|sum| found_in_all(sum, &planes)),
         plan: planes.iter().flat_map(|plane| plane.plan.clone()).collect(),
         left: sum(&|plane| plane.left),
         proven: !planes.is_empty() && planes.iter().all(|plane| plane::is_decided(plane.verdict)),
@@ -114,6 +111,16 @@ pub fn balance(question: &BalanceQuestion) -> Result<RotorBalance, CannotBalance
     Ok(answer)
 }
 
+/// The sum of all planes. Both follow from the same readings: their errors are not taken to cancel.
+fn found_in_all(sum: Unbalance, planes: &[PlaneBalance]) -> FoundUnbalance {
+    let within_g_mm = planes.iter().map(|plane| plane.found.within_g_mm).sum();
+    let size_within_g_mm = match planes {
+        [only] => only.found.size_within_g_mm,
+        _ => within_g_mm,
+    };
+    FoundUnbalance { g_mm: sum.g_mm, degrees: sum.degrees, within_g_mm, size_within_g_mm }
+}
+
 /// Every plane with its share of what is allowed.
 fn planes_of(
     question: &BalanceQuestion,
@@ -122,10 +129,10 @@ fn planes_of(
 ) -> Result<Vec<PlaneBalance>, CannotBalance> {
     let within = found::within(by, &found.planes, &question.good_to);
     let shares = question.allowance.as_ref().map(|allowance| allowance.shares(found.planes.len()));
-    let asked = |(number, (&vector, &within_g_mm)): (usize, (&Complex64, &f64))| PlaneAsked {
+    let asked = |(number, (&vector, &good_to)): (usize, (&Complex64, &found::UnbalanceGoodTo))| PlaneAsked {
         plane: number + 1,
         found: Unbalance::of(vector),
-        within_g_mm,
+        good_to,
         mirrored: found.mirrored.map(Unbalance::of),
         agrees: found.trials.as_ref().is_none_or(|trials| trials.agrees),
         allowed: shares.as_ref().and_then(|shares| shares.get(number).copied()),

@@ -5,6 +5,7 @@ use super::answer::{
     BalanceCaution, BalanceVerdict, DrillingPlace, DrillingTerms, FoundUnbalance, GradeAllowance, PlaneBalance,
     RotorBalance, WeightToPutOn,
 };
+use super::found::UnbalanceGoodTo;
 use super::plan::{PlanAsked, PlanLimit};
 use super::planes::split_between;
 use super::question::{Allowance, BalanceQuestion, Correction, CorrectionPlace, FoundBy};
@@ -16,7 +17,7 @@ pub(super) struct PlaneAsked<'a> {
     /// Counted from 1.
     pub(super) plane: usize,
     pub(super) found: Unbalance,
-    pub(super) within_g_mm: f64,
+    pub(super) good_to: UnbalanceGoodTo,
     pub(super) mirrored: Option<Unbalance>,
     /// Whether readings agree.
     pub(super) agrees: bool,
@@ -64,7 +65,12 @@ impl PlaneAsked<'_> {
         PlaneBalance {
             plane: self.plane,
             allowed_g_mm: self.allowed,
-            found: FoundUnbalance { g_mm, degrees, within_g_mm: self.within_g_mm },
+            found: FoundUnbalance {
+                g_mm,
+                degrees,
+                within_g_mm: self.good_to.whole,
+                size_within_g_mm: self.good_to.size,
+            },
             or_degrees: self.mirrored.map(|other| other.degrees).filter(|_| verdict == BalanceVerdict::TwoAngles),
             verdict,
             plan: Vec::new(),
@@ -208,6 +214,16 @@ pub(super) fn drilling_terms(correction: &Correction) -> Option<DrillingTerms> {
     })
 }
 
+/// The question with holes that keep off the edge, where only the diameter of the rotor says where that is.
+pub(super) fn with_edge(question: &BalanceQuestion) -> BalanceQuestion {
+    let mut question = question.clone();
+    let radius = question.size.map(|size| size.diameter / 2.0);
+    if let Some(drilling) = question.correction.as_mut().and_then(|correction| correction.drilling.as_mut()) {
+        drilling.outer_radius = drilling.outer_radius.or(radius);
+    }
+    question
+}
+
 /// Where the rotor ends, as the holes have to know it, or by its diameter.
 pub(super) fn outer_radius(question: &BalanceQuestion) -> Option<f64> {
     let drilling = question.correction.as_ref().and_then(|correction| correction.drilling.as_ref());
@@ -225,7 +241,7 @@ pub(super) fn cautions(question: &BalanceQuestion, answer: &RotorBalance) -> Vec
     let is_static = matches!(question.found, Some(FoundBy::Weights { planes: None, .. }));
     let knife_edges = grade.is_some_and(|grade| answer.allowed_g_mm < Some(grade.felt_on_knife_edges_g_mm[1]));
     let coarse = |plane: &PlaneBalance| plane.allowed_g_mm.is_some_and(|allowed| plane.found.within_g_mm > allowed);
-    let is_wide = question.size.map(|size| size.width > NARROW * size.diameter);
+    let is_wide = question.size.and_then(|size| Some(size.width? > NARROW * size.diameter));
     let is_fast = grade.is_some_and(|grade| grade.rpm >= SLOW);
     let one_plane = answer.planes.len() == 1 && (is_wide == Some(true) || is_fast);
     let trials = answer.trials.as_ref();
@@ -237,6 +253,7 @@ pub(super) fn cautions(question: &BalanceQuestion, answer: &RotorBalance) -> Vec
     [
         (is_static && knife_edges, BalanceCaution::KnifeEdges),
         (answer.planes.iter().any(coarse), BalanceCaution::ReadingsTooCoarse),
+        (answer.planes.iter().any(PlaneBalance::may_be_over), BalanceCaution::MayBeOver),
         (trials.is_some_and(|trials| trials.tells.contains(&false)), BalanceCaution::TrialTellsLittle),
         (trials.is_some_and(|trials| !trials.agrees), BalanceCaution::RunsDisagree),
         (one_plane, BalanceCaution::OnePlane),

@@ -22,7 +22,7 @@ pub struct BalanceQuestion {
     pub good_to: ReadingsGoodTo,
     /// What is to be corrected where.
     pub correction: Option<Correction>,
-    /// Width and diameter of the rotor, which say whether one plane is enough.
+    /// Width and diameter of the rotor.
     pub size: Option<RotorSize>,
     /// Planets of unequal weight, and the radius of their pins.
     pub clusters: Option<ClusterWeights>,
@@ -189,7 +189,7 @@ pub struct Drilling {
     pub thickness: f64,
     /// How much is to be left behind the point, and beside a hole.
     pub wall: f64,
-    /// The radius where the rotor ends, where a hole into its face could break out.
+    /// The radius where the rotor ends, where a hole into its face could break out; half its diameter where that is told.
     pub outer_radius: Option<f64>,
     /// Depths are multiples of this.
     pub depth_step: f64,
@@ -229,9 +229,9 @@ pub struct DrilledHole {
 /// The size of a rotor, in mm.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct RotorSize {
-    /// Along the axis.
-    pub width: f64,
-    /// Over all.
+    /// Along the axis, which says whether one plane is enough.
+    pub width: Option<f64>,
+    /// Over all: holes keep off that edge.
     pub diameter: f64,
 }
 

@@ -92,6 +92,22 @@ pub enum CannotBalance {
         /// The angle.
         degrees: f64,
     },
+    /// A drill that reaches over the axis.
+    #[error("a drill of {drill} mm reaches over the axis from places {radius} mm from it")]
+    DrillBeyondAxis {
+        /// Its diameter.
+        drill: f64,
+        /// How far the nearest place is from the axis.
+        radius: f64,
+    },
+    /// A hole deeper than the metal.
+    #[error("a hole is drilled {depth} mm deep into {thickness} mm")]
+    HoleThroughAll {
+        /// Its full depth.
+        depth: f64,
+        /// How thick it is.
+        thickness: f64,
+    },
     /// Fewer planets than have an order.
     #[error("fewer than two planets are weighed")]
     FewClusters,
@@ -111,7 +127,7 @@ impl CannotBalance {
                 "say what may be left and what was found: --mass 25kg --rpm 1800 --found \"22 g at 95 mm at 100 deg\" --seen \
                  input; or ask for --chart"
             }
-            Self::Absurd { .. } => "look at the number and its unit; sizes are above zero",
+            Self::Absurd { what, .. } => hint_of_size(what),
             Self::NoSide => {
                 "add --seen input or --seen output: angles are counted counter-clockwise from the mark, seen from there"
             }
@@ -143,8 +159,62 @@ impl CannotBalance {
                 "measure the thickness along the drill; the wall is what is left behind the point"
             }
             Self::HoleAtNoPlace { .. } => "give the angle as in --places, and count it from the same mark",
+            Self::DrillBeyondAxis { .. } => {
+                "--drills are diameters in millimetres, 6,8,10,12, or in inches, \"1/4in, 3/8in\"; --places 12@95mm says how far \
+                 from the axis"
+            }
+            Self::HoleThroughAll { .. } => {
+                "--drilled \"90deg 12mm x 12\" is where, the drill and the full depth; --thickness is measured along the drill"
+            }
             Self::FewClusters => "weigh every planet: --clusters 812.4,815.0,809.1 --pin-radius 75mm",
             Self::OnePlaneTwice { .. } => "say where each plane stands along the axis, such as --planes \"0, 60\"",
         }
+    }
+}
+
+/// What to write for a size that cannot be.
+fn hint_of_size(what: &str) -> &'static str {
+    match what {
+        "the allowed unbalance" => "write gram millimetres above zero: --allowed \"836 g mm\", or \"1.2 oz in\"",
+        "the grade" => "write a grade above zero: --grade 6.3, which is usual for flywheels",
+        "the mass of the rotor" => "write the mass of everything that turns with the rotor: --mass 25kg, or 55lb",
+        "the speed" => "write revolutions per minute above zero: --rpm 1800",
+        "the distance from a bearing" => "write two lengths above zero: --from-bearings \"1500, 900\"",
+        "the place of a plane" => "write two lengths along the axis: --planes \"0, 60\"",
+        "the place of a weight along the axis" => {
+            "write where it stands along the axis: --found \"22 g at 95 mm at 100 deg z 10 mm\""
+        }
+        "a weight"
+        | "the radius of a weight"
+        | "an unbalance"
+        | "the angle of a weight"
+        | "the angle of a trial weight" => {
+            "write a weight above zero, its radius and its angle: \"22 g at 95 mm at 100 deg\""
+        }
+        "a reading" | "a phase" => "write what the machine reads, from zero up: --reading 4.8, or \"0.36 at 18 deg\"",
+        "what weights are good to" => "write --weight-within 0.5g",
+        "what radii are good to" => "write --radius-within 1mm",
+        "what angles are good to" => "write --angle-within 2",
+        "what readings are good to" => "write --reading-within 0.1, in the unit of the readings",
+        "the width of the rotor" | "the diameter of the rotor" => {
+            "write lengths above zero: --width 60mm --diameter 240mm"
+        }
+        "the radius of the pin circle" => "write --pin-radius 75mm",
+        "the weight of a planet" => "write grams above zero: --clusters 812.4,815.0,809.1",
+        "the radius of a place" | "the angle of a place" => {
+            "write --places 12@95mm, or --places \"0, 30, 90\" --radius 95mm"
+        }
+        "the diameter of a drill" => "write diameters above zero: --drills 6,8,10,12",
+        "the density" => "write g/cm3 above zero: --density 7.2",
+        "the thickness" => "write how thick it is along the drill: --thickness 26mm",
+        "the wall" => "write what is to be left behind the point, from zero up: --wall 4mm",
+        "the step of depth" => "write --depth-step 1mm: above zero, and no more than 1000 steps in the thickness",
+        "the least depth" => "write --least-depth 3mm",
+        "the outer radius" => "write --outer-radius 110mm",
+        "a depth" => "write depths above zero: --depths 5,10,15",
+        "the diameter of a hole" | "the depth of a hole" | "the angle of a hole" => {
+            "write --drilled \"90deg 12mm x 12\""
+        }
+        _ => "look at the number and its unit; sizes are above zero",
     }
 }

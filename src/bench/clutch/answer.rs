@@ -32,18 +32,22 @@ pub struct FingerSettings {
     pub wanted_mm: f64,
     /// The gap to which all are brought first, that of the finger nearest to what is wanted; then all are turned alike.
     pub equal_first_mm: f64,
-    /// How much all screws are turned then; positive: in.
-    pub then_all_turns: f64,
+    /// How much all screws are turned then; positive: in; none without a pitch.
+    pub then_all_turns: Option<f64>,
+    /// By how much all gaps close then.
+    pub then_all_close_mm: f64,
     /// How far the gaps are apart now.
     pub spread_mm: f64,
     /// How far a gap may be off.
     pub within_mm: f64,
     /// Whether every gap is within that already.
     pub all_within: bool,
+    /// Whether nobody said which gap is wanted, and it is the mean of those now.
+    pub wanted_is_mean: bool,
 }
 
 /// A finger.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 #[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct FingerSetting {
@@ -51,14 +55,20 @@ pub struct FingerSetting {
     pub finger: usize,
     /// The gap now.
     pub gap_mm: f64,
-    /// How much to turn its screw in all; positive: in, which closes the gap.
-    pub turns: f64,
+    /// How much to turn its screw in all; positive: in, which closes the gap; none without a pitch.
+    pub turns: Option<f64>,
     /// The same in flats of a hexagon, six to the turn.
-    pub flats: f64,
+    pub flats: Option<f64>,
     /// How much of that to turn first, so that all gaps are equal.
-    pub equal_first_turns: f64,
+    pub equal_first_turns: Option<f64>,
     /// Whether the gap is within what it may be off.
     pub within: bool,
+    /// What it is called.
+    pub name: String,
+    /// By how much its gap has to close in all; below zero: open.
+    pub close_mm: f64,
+    /// How much of that closes it first, so that all gaps are equal.
+    pub equal_first_close_mm: f64,
 }
 
 /// What a spring does.

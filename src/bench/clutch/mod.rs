@@ -10,7 +10,7 @@ mod question;
 mod refusal;
 
 pub use answer::{ClutchSetting, FingerSetting, FingerSettings, PackFault, PackOrder, PlateHold, SpringSetting};
-pub use question::{ClutchQuestion, FingersQuestion, PlatesQuestion, SpringQuestion, SpringReading};
+pub use question::{ClutchQuestion, FingersQuestion, PlatesQuestion, SpringQuestion, SpringReading, discs_as_typed};
 pub use refusal::CannotSetClutch;
 
 use crate::gearset::Gearset;
@@ -34,10 +34,10 @@ const MOST_DISCS: usize = 200;
 /// use toothmark::bench::{ClutchQuestion, FingersQuestion, clutch};
 /// let gaps_mm = vec![20.9, 21.4, 20.6];
 /// let fingers =
-///     FingersQuestion { gaps_mm, wanted_mm: Some(20.64), pitch_mm: 1.27, lever: None, within_mm: None };
+///     FingersQuestion { gaps_mm, wanted_mm: Some(20.64), pitch_mm: Some(1.27), ..FingersQuestion::default() };
 /// let question = ClutchQuestion { fingers: Some(fingers), ..ClutchQuestion::default() };
 /// let found = clutch(None, &question).unwrap().fingers.unwrap();
-/// assert!((found.fingers[1].flats - 3.59).abs() < 0.001);
+/// assert!((found.fingers[1].flats.unwrap() - 3.59).abs() < 0.001);
 /// ```
 pub fn clutch(set: Option<&Gearset>, question: &ClutchQuestion) -> Result<ClutchSetting, Vec<CannotSetClutch>> {
     let wrong = wrong(question);
@@ -65,30 +65,34 @@ fn fingers(question: &FingersQuestion) -> FingerSettings {
         Some(_) => gaps.iter().copied().min_by(nearest).unwrap_or(wanted_mm),
         None => wanted_mm,
     };
-    let per_turn = question.pitch_mm * question.lever.unwrap_or(1.0);
-    let fingers: Vec<FingerSetting> = gaps
-        .iter()
-        .enumerate()
-        .map(|(at, &gap_mm)| {
-            // A screw that goes in closes the gap: turns = (gap - wanted) / (pitch lever).
-            let turns = (gap_mm - wanted_mm) / per_turn;
-            FingerSetting {
-                finger: at + 1,
-                gap_mm,
-                turns,
-                flats: 6.0 * turns,
-                equal_first_turns: (gap_mm - equal_first_mm) / per_turn,
-                within: (gap_mm - wanted_mm).abs() <= within_mm + MARGIN_MM,
-            }
-        })
-        .collect();
+    // A screw that goes in closes the gap: turns = (gap - wanted) / (pitch lever).
+    let per_turn = question.pitch_mm.map(|pitch| pitch * question.lever.unwrap_or(1.0));
+    let turns = |close_mm: f64| per_turn.map(|per_turn| close_mm / per_turn);
+    let name = |at: usize| question.names.get(at).cloned().unwrap_or_else(|| (at + 1).to_string());
+    let finger = |(at, &gap_mm): (usize, &f64)| {
+        let (close_mm, equal_first_close_mm) = (gap_mm - wanted_mm, gap_mm - equal_first_mm);
+        FingerSetting {
+            finger: at + 1,
+            gap_mm,
+            turns: turns(close_mm),
+            flats: turns(close_mm).map(|turns| 6.0 * turns),
+            equal_first_turns: turns(equal_first_close_mm),
+            within: close_mm.abs() <= within_mm + MARGIN_MM,
+            name: name(at),
+            close_mm,
+            equal_first_close_mm,
+        }
+    };
+    let fingers: Vec<FingerSetting> = gaps.iter().enumerate().map(finger).collect();
     let extreme = |pick: fn(f64, f64) -> f64| gaps.iter().copied().reduce(pick).unwrap_or(wanted_mm);
     FingerSettings {
         wanted_mm,
         equal_first_mm,
-        then_all_turns: (equal_first_mm - wanted_mm) / per_turn,
+        then_all_turns: turns(equal_first_mm - wanted_mm),
+        then_all_close_mm: equal_first_mm - wanted_mm,
         spread_mm: extreme(f64::max) - extreme(f64::min),
         within_mm,
+        wanted_is_mean: question.wanted_mm.is_none(),
         all_within: fingers.iter().all(|finger| finger.within),
         fingers,
     }
@@ -161,9 +165,9 @@ fn wrong_fingers(question: &FingersQuestion) -> Vec<CannotSetClutch> {
     let gaps = question.gaps_mm.iter().map(|&gap| ("gap", gap, 0.0..=1000.0));
     let wanted = question.wanted_mm.map(|gap| ("wanted gap", gap, 0.0..=1000.0));
     let within = question.within_mm.map(|within| ("gap that may be off", within, 0.0..=10.0));
-    let pitch = ("pitch of the screws", question.pitch_mm, 0.01..=100.0);
+    let pitch = question.pitch_mm.map(|pitch| ("pitch of the screws", pitch, 0.01..=100.0));
     let lever = question.lever.map(|lever| ("lever of the fingers", lever, 0.01..=100.0));
-    out_of_range(gaps.chain(wanted).chain(within).chain([pitch]).chain(lever))
+    out_of_range(gaps.chain(wanted).chain(within).chain(pitch).chain(lever))
 }
 
 fn wrong_spring(question: &SpringQuestion) -> Vec<CannotSetClutch> {

@@ -1,5 +1,7 @@
 //! What is asked of a clutch: its fingers, its spring, the order of its pack, its plates in a description.
 
+use std::collections::BTreeSet;
+
 use crate::gearset::ControlId;
 use crate::statics::InputTorque;
 
@@ -17,14 +19,17 @@ pub struct ClutchQuestion {
 }
 
 /// Fingers with a screw each.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct FingersQuestion {
     /// The gap at every finger, in millimetres.
     pub gaps_mm: Vec<f64>,
+    /// What the fingers are called, in the same order; by their number where nothing is said.
+    pub names: Vec<String>,
     /// The gap that is wanted; where it is not given, all are brought to their mean.
     pub wanted_mm: Option<f64>,
-    /// The pitch of the thread of the screws: 25.4 over the threads to an inch.
-    pub pitch_mm: f64,
+    /// The pitch of the thread of the screws: 25.4 over the threads to an inch; without it no turns are told, but by how
+    /// much each gap has to change.
+    pub pitch_mm: Option<f64>,
     /// By how much the gap changes for each millimetre that a screw goes in; 1 where nothing is said.
     pub lever: Option<f64>,
     /// How far a gap may be off; [`FingersQuestion::USUAL_WITHIN_MM`] where nothing is said.
@@ -73,4 +78,24 @@ pub struct PlatesQuestion {
     pub control: ControlId,
     /// The torque on the input; 1 N m where nothing is said.
     pub torque: Option<InputTorque>,
+}
+
+/// The kinds of the discs of a pack as they are typed: `steel, lined, steel`, or a letter each where there are two kinds,
+/// `SLS`; empty where none is named.
+///
+/// # Examples
+/// ```
+/// use toothmark::bench::discs_as_typed;
+/// assert_eq!(discs_as_typed("Steel-lined-steel"), ["steel", "lined", "steel"]);
+/// assert_eq!(discs_as_typed("SLS"), ["s", "l", "s"]);
+/// ```
+pub fn discs_as_typed(text: &str) -> Vec<String> {
+    let words: Vec<String> =
+        text.split([',', ';', ' ', '-']).filter(|word| !word.is_empty()).map(str::to_lowercase).collect();
+    match &words[..] {
+        [letters] if letters.chars().collect::<BTreeSet<char>>().len() <= 2 => {
+            letters.chars().map(String::from).collect()
+        }
+        _ => words,
+    }
 }

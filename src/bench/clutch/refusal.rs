@@ -19,7 +19,7 @@ pub enum CannotSetClutch {
     LongerThanFree { mm: String, free: String },
     #[error("a spring of wire {wire} mm cannot have coils of {coil} mm")]
     CoilBelowWire { wire: String, coil: String },
-    #[error("a pack of {count} discs is none")]
+    #[error("a pack of {count} {} is none", if *count == 1 { "disc" } else { "discs" })]
     PackCount { count: usize },
     #[error("the pack has {count} kinds of discs")]
     Kinds { count: usize },
@@ -40,7 +40,7 @@ impl CannotSetClutch {
                  60=900,45=1800, or the order of the pack, --pack steel,lined,steel, or a description with --clutch"
             }
             Self::FingerCount { .. } => "give the gap at each of 1 to 24 fingers, such as --finger 20.9,21.4,20.6",
-            Self::NoSize { .. } => "look at the number and its unit",
+            Self::NoSize { what, .. } => hint_of_size(what),
             Self::SameLength { .. } => {
                 "press the spring to two lengths, some millimetres apart: --spring 60=900,45=1800"
             }
@@ -58,5 +58,33 @@ impl CannotSetClutch {
             Self::NoGearset => "name a description, and its clutch with --clutch",
             Self::PlateForce => "look at the force, the lever and the friction: --lever and --lost",
         }
+    }
+}
+
+/// What to write for a size that is none.
+fn hint_of_size(what: &str) -> &'static str {
+    match what {
+        "gap" => "write the gap at each finger, from 0 to 1000 mm: --finger 20.9,21.4,20.6",
+        "wanted gap" => "write a gap from 0 to 1000 mm: --wanted 20.64",
+        "gap that may be off" => "write how far a gap may be off, up to 10 mm: --within 0.1",
+        "pitch of the screws" => {
+            "write the pitch of their thread: --pitch 1.27, or \"1/20 in\" of 20 threads to an inch"
+        }
+        "lever of the fingers" => {
+            "write by how much a gap changes for a millimetre of the screw, from 0.01 to 100: --lever 1"
+        }
+        "length of the spring" | "force of the spring" => {
+            "write two lengths above zero, each with its force: --spring 60=900,45=1800"
+        }
+        "working length" => "write a length above zero: --working 50",
+        "thickness of the wire" => "write a thickness above zero: --wire 8",
+        "diameter of the coils" => "write a diameter in the middle of the wire, above zero: --coil 62",
+        "number of coils" => "write how many coils spring, from 0.25 to 1000: --coils 4.5",
+        "number of all coils" => "write how many coils there are in all, from 0.25 to 1000: --all-coils 6.5",
+        "lever of the spring" => {
+            "write how many times its force presses on the plates, from 0.01 to 100: --spring-lever 2"
+        }
+        "part that friction takes" => "write a part from 0 to 0.9: --lost 0.1",
+        _ => "look at the number and its unit",
     }
 }

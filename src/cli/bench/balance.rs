@@ -11,8 +11,9 @@ use toothmark::bench::{
 use toothmark::drawing::rotor_pictures;
 use toothmark::exact::{Fraction, to_float};
 use toothmark::gearset::{Gearset, Length, Side};
-use toothmark::quick::StackNames;
+use toothmark::job::RecordedBalance;
 
+use super::BenchSource;
 use super::weighed::{self, PhaseAsTyped, TypedPlaces, TypedTrial};
 use crate::cli::common::AnswerForm;
 use crate::cli::completed_names;
@@ -21,15 +22,15 @@ use crate::cli::exit::Exit;
 use crate::cli::lookups;
 use crate::cli::output::{answer, eprint_notes};
 use crate::cli::place::{ForceArgument, OutputPlaces};
-use crate::cli::source::{SizeArguments, gearset, titled};
+use crate::cli::source::titled;
 use crate::cli::trouble::{Refusal, Trouble};
 use crate::cli::values;
 
 #[derive(Debug, Args)]
 pub(super) struct BalanceArguments {
-    /// A description (RON), or a built-in gearset by its name, whose states say how fast the part turns; without it
-    /// --rpm does
-    #[arg(add = completed_names::descriptions(), value_name = "FILE", requires_all = ["part", "engine_rpm"])]
+    /// A description (RON), or a built-in gearset by its name, whose states say how fast the part turns, without it --rpm
+    /// does; or a job, whose record says what may be left, what was read last and which holes are drilled
+    #[arg(add = completed_names::descriptions(), value_name = "FILE")]
     file: Option<PathBuf>,
     #[command(flatten)]
     allowed: AllowedArguments,
@@ -85,7 +86,8 @@ struct AllowedArguments {
     /// How fast the rotor turns at most, in revolutions per minute
     #[arg(long, value_name = "N", value_parser = values::forward_speed, allow_hyphen_values = true, requires = "mass", conflicts_with = "engine_rpm", help_heading = ALLOWED)]
     rpm: Option<Fraction>,
-    /// The part of the gearset that is balanced: its fastest speed over all states counts
+    /// The part of the gearset that is balanced: its fastest speed over all states counts; of a job the only one that was
+    /// weighed where it is left out
     #[arg(add = completed_names::members(), long, value_name = "NAME", requires = "file", help_heading = ALLOWED)]
     part: Option<String>,
     /// How fast the input of the gearset turns at most, in revolutions per minute
@@ -97,7 +99,7 @@ struct AllowedArguments {
     /// How wide the rotor is along its axis, which says whether one plane is enough
     #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true, requires = "diameter", help_heading = ALLOWED)]
     width: Option<Length>,
-    /// How large the rotor is across
+    /// How large the rotor is across: holes into its face keep the wall from that edge
     #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true, help_heading = ALLOWED)]
     diameter: Option<Length>,
 }
@@ -162,9 +164,9 @@ struct DrillingArguments {
     /// Drill from the rim inward, not parallel to the axis
     #[arg(long, requires = "places", help_heading = DRILLING)]
     radial: bool,
-    /// What is drilled (cast iron where it is left out)
-    #[arg(long, value_enum, conflicts_with = "density", help_heading = DRILLING)]
-    material: Option<MaterialArgument>,
+    /// What is drilled: "cast iron" (where it is left out), steel, bronze or aluminium
+    #[arg(long, value_name = "MATERIAL", value_parser = weighed::material, conflicts_with = "density", help_heading = DRILLING)]
+    material: Option<DrilledMaterial>,
     /// The density of what is drilled, in g/cm3
     #[arg(long, value_name = "NUMBER", value_parser = weighed::plain, allow_hyphen_values = true, help_heading = DRILLING)]
     density: Option<f64>,
@@ -187,26 +189,15 @@ enum SeenSide {
     Output,
 }
 
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum MaterialArgument {
-    /// 7.2 g/cm3
-    CastIron,
-    /// 7.85 g/cm3
-    Steel,
-    /// 8.8 g/cm3
-    Bronze,
-    /// 2.7 g/cm3
-    Aluminium,
-}
-
 pub(super) fn balance(arguments: &BalanceArguments) -> Result<Exit, Trouble> {
     let mut places = OutputPlaces::new(arguments.force, arguments.file.as_deref());
     let paths = picture_paths(arguments);
     for path in &paths {
         places.check_file(path)?;
     }
-    let set = rotor(arguments)?;
-    let question = question(&set, arguments)?;
+    let rotor = Rotor::of(arguments)?;
+    let question = question(&rotor, arguments)?;
+    let set = rotor.set;
     let told = bench::balance(&question).map_err(|reason| Trouble::new(&reason, reason.hint()))?;
     if told.planes.is_empty() && arguments.picture.is_some() {
         let hint = "say what was found: --found \"22 g at 95 mm at 100 deg\" --seen input";
@@ -231,17 +222,68 @@ fn picture_paths(arguments: &BalanceArguments) -> Vec<PathBuf> {
     arguments.picture.as_ref().map(of_path).unwrap_or_default()
 }
 
-/// The gearset of which the rotor is a part, or one of which only a title is known.
-fn rotor(arguments: &BalanceArguments) -> Result<Gearset, Trouble> {
-    match &arguments.file {
-        Some(file) => gearset(std::slice::from_ref(file), &SizeArguments::default(), StackNames::ByCount),
-        None if arguments.chart && arguments.found.is_empty() => Ok(titled("What drills take off")),
-        None if arguments.clusters.is_some() && arguments.found.is_empty() => Ok(titled("Planets of unequal weight")),
-        None => Ok(titled("A rotor to be balanced")),
+/// What is balanced.
+struct Rotor {
+    /// The gearset of which it is a part, or one of which only a title is known.
+    set: Gearset,
+    /// The part, where it is named or the record has only one.
+    part: Option<String>,
+    /// What the record of a job knows of it.
+    recorded: Option<RecordedBalance>,
+}
+
+impl Rotor {
+    fn of(arguments: &BalanceArguments) -> Result<Self, Trouble> {
+        let part = arguments.allowed.part.clone();
+        let Some(file) = &arguments.file else {
+            let title = match () {
+                () if arguments.chart && arguments.found.is_empty() => "What drills take off",
+                () if arguments.clusters.is_some() && arguments.found.is_empty() => "Planets of unequal weight",
+                () => "A rotor to be balanced",
+            };
+            return Ok(Self { set: titled(title), part, recorded: None });
+        };
+        let BenchSource { set, job } = super::described(file)?;
+        let Some(job) = job else {
+            if part.is_none() || arguments.allowed.engine_rpm.is_none() {
+                let hint = "add --part and --engine-rpm; without a description --rpm says how fast it turns";
+                return Err(Trouble::new("it is not said which part is balanced, or how fast the input turns", hint));
+            }
+            return Ok(Self { set, part, recorded: None });
+        };
+        let weighed: Vec<&str> = job.balanced_members().collect();
+        let part = match (part, &weighed[..]) {
+            (None, [only]) => Some((*only).to_owned()),
+            (None, [_, ..]) => {
+                let hint = format!("add --part; those that are weighed are {}", weighed.join(", "));
+                return Err(Trouble::new("it is not said which part is balanced", hint));
+            }
+            (part, _) => part,
+        };
+        let member = part.as_deref().map(|part| lookups::moving_member(&set, part)).transpose()?;
+        let recorded = member.and_then(|member| job.balance(set.member(member).name()));
+        Ok(Self { set, part, recorded })
+    }
+
+    /// What the record says of what was found, where nothing newer is typed.
+    fn recorded_unbalance(&self) -> Result<Option<FoundBy>, Refusal> {
+        let Some((recorded, part)) = self.recorded.as_ref().zip(self.part.as_ref()) else { return Ok(None) };
+        let path = format!("balance.{part}");
+        let enter = format!("enter it, toothmark job set FILE \"{path}.left=17 at 100 deg\", or add --found");
+        if recorded.read_g_mm.is_none() {
+            return Err(Refusal::new(format!("{path} is not read yet"), enter));
+        }
+        if recorded.drilled_since {
+            return Err(Refusal::new(format!("{path} was read before the holes of hole.{part} were drilled"), enter));
+        }
+        if recorded.degrees.is_none() {
+            return Err(Refusal::new(format!("{path} was read without the angle where it is too heavy"), enter));
+        }
+        Ok(recorded.question().found)
     }
 }
 
-fn question(set: &Gearset, arguments: &BalanceArguments) -> Result<BalanceQuestion, Refusal> {
+fn question(rotor: &Rotor, arguments: &BalanceArguments) -> Result<BalanceQuestion, Refusal> {
     let BalanceArguments { allowed, found, drilling, clusters, pin_radius, .. } = arguments;
     let chart = arguments.chart.then(|| ChartQuestion {
         material: drilling.material(),
@@ -249,12 +291,19 @@ fn question(set: &Gearset, arguments: &BalanceArguments) -> Result<BalanceQuesti
         depths: arguments.depths.clone().unwrap_or_default(),
     });
     let clusters = clusters.clone().zip(pin_radius.as_ref());
+    let is_of_others = chart.is_some() || clusters.is_some();
+    let typed = found.found()?;
+    let found_by = if typed.is_some() || is_of_others { typed } else { rotor.recorded_unbalance()? };
+    let recorded = rotor.recorded.as_ref();
+    let recorded_allowance = recorded.and_then(|recorded| recorded.allowed_g_mm).map(Allowance::GramMillimetres);
+    let holes = recorded.map(|recorded| &recorded.holes[..]).unwrap_or_default();
     Ok(BalanceQuestion {
-        allowance: allowed.allowance(set)?,
-        seen_from: found.seen.map(SeenSide::side),
-        found: found.found()?,
+        // What is typed now is newer than the record.
+        allowance: allowed.allowance(rotor)?.or(recorded_allowance),
+        seen_from: found.seen.map(SeenSide::side).or_else(|| recorded?.seen_from),
+        found: found_by,
         good_to: found.good_to(),
-        correction: drilling.correction()?,
+        correction: drilling.correction(holes)?,
         size: allowed.size(),
         clusters: clusters.map(|(grams, radius)| ClusterWeights { grams, pin_radius: radius.millimetres() }),
         chart,
@@ -271,9 +320,9 @@ impl SeenSide {
 }
 
 impl AllowedArguments {
-    fn allowance(&self, set: &Gearset) -> Result<Option<Allowance>, Refusal> {
+    fn allowance(&self, rotor: &Rotor) -> Result<Option<Allowance>, Refusal> {
         let Some(kilograms) = self.mass else { return Ok(self.allowed.map(Allowance::GramMillimetres)) };
-        let speed = self.fastest(set)?;
+        let speed = self.fastest(rotor)?;
         let rpm = speed.as_ref().map(|speed| speed.rpm).or_else(|| self.rpm.as_ref().map(to_float));
         let rpm = rpm.ok_or_else(|| {
             let hint = "add --rpm 1800, the fastest that it turns; or name a description with --part and --engine-rpm";
@@ -284,10 +333,10 @@ impl AllowedArguments {
     }
 
     /// The fastest speed of a part, where one is named.
-    fn fastest(&self, set: &Gearset) -> Result<Option<FastestSpeed>, Refusal> {
-        let Some((part, engine_rpm)) = self.part.as_deref().zip(self.engine_rpm.as_ref()) else { return Ok(None) };
-        let member = lookups::moving_member(set, part)?;
-        let speed = bench::fastest_speed(set, member, engine_rpm).ok_or_else(|| {
+    fn fastest(&self, rotor: &Rotor) -> Result<Option<FastestSpeed>, Refusal> {
+        let Some((part, engine_rpm)) = rotor.part.as_deref().zip(self.engine_rpm.as_ref()) else { return Ok(None) };
+        let member = lookups::moving_member(&rotor.set, part)?;
+        let speed = bench::fastest_speed(&rotor.set, member, engine_rpm).ok_or_else(|| {
             let hint = "say how fast it turns with --rpm, and leave the description out";
             Refusal::new(format!("no state of the description says how fast {part:?} turns"), hint)
         })?;
@@ -295,8 +344,8 @@ impl AllowedArguments {
     }
 
     fn size(&self) -> Option<RotorSize> {
-        let (width, diameter) = self.width.as_ref().zip(self.diameter.as_ref())?;
-        Some(RotorSize { width: width.millimetres(), diameter: diameter.millimetres() })
+        let diameter = self.diameter.as_ref()?.millimetres();
+        Some(RotorSize { width: self.width.as_ref().map(Length::millimetres), diameter })
     }
 }
 
@@ -353,15 +402,17 @@ fn without_phase(trial: &TypedTrial) -> Option<TrialRun> {
 }
 
 impl DrillingArguments {
-    fn correction(&self) -> Result<Option<Correction>, Refusal> {
+    /// Where and how to correct; holes of a record count where none are typed.
+    fn correction(&self, recorded: &[DrilledHole]) -> Result<Option<Correction>, Refusal> {
         let Some(places) = &self.places else { return Ok(None) };
         let places = places.places(self.radius.as_ref().map(Length::millimetres))?;
-        let is_drilled = self.drills.is_some() || !self.drilled.is_empty();
-        let drilling = is_drilled.then(|| self.drilling()).transpose()?;
+        let drilled = if self.drilled.is_empty() { recorded } else { &self.drilled };
+        let is_drilled = self.drills.is_some() || !drilled.is_empty();
+        let drilling = is_drilled.then(|| self.drilling(drilled)).transpose()?;
         Ok(Some(Correction { places, drilling }))
     }
 
-    fn drilling(&self) -> Result<Drilling, Refusal> {
+    fn drilling(&self, drilled: &[DrilledHole]) -> Result<Drilling, Refusal> {
         let (thickness, wall) = self.thickness.as_ref().zip(self.wall.as_ref()).ok_or_else(|| {
             let hint =
                 "add --thickness 26mm, measured along the drill, and --wall 4mm, what is to be left behind the point";
@@ -378,17 +429,11 @@ impl DrillingArguments {
             outer_radius: self.outer_radius.as_ref().map(Length::millimetres),
             depth_step: or_usual(&self.depth_step, usual.depth_step),
             least_depth: or_usual(&self.least_depth, usual.least_depth),
-            drilled: self.drilled.clone(),
+            drilled: drilled.to_vec(),
         })
     }
 
     fn material(&self) -> DrilledMaterial {
-        match (self.density, self.material) {
-            (Some(density), _) => DrilledMaterial::OfDensity(density),
-            (None, Some(MaterialArgument::Steel)) => DrilledMaterial::Steel,
-            (None, Some(MaterialArgument::Bronze)) => DrilledMaterial::Bronze,
-            (None, Some(MaterialArgument::Aluminium)) => DrilledMaterial::Aluminium,
-            (None, Some(MaterialArgument::CastIron) | None) => DrilledMaterial::CastIron,
-        }
+        self.density.map(DrilledMaterial::OfDensity).or(self.material).unwrap_or_default()
     }
 }

@@ -5,8 +5,8 @@
 //! its unit says.
 
 use toothmark::bench::{
-    CorrectionPlace, DrilledHole, FoundWeight, GRAM_MILLIMETRES_PER_OUNCE_INCH, GRAMS_PER_OUNCE, PhaseReading,
-    WeightAmount, WeightSense,
+    CorrectionPlace, DrilledHole, DrilledMaterial, FoundWeight, GRAM_MILLIMETRES_PER_OUNCE_INCH, GRAMS_PER_OUNCE,
+    PhaseReading, WeightAmount, WeightSense,
 };
 use toothmark::exact::{Mistyped, TypedNumber, to_float};
 use toothmark::gearset::Length;
@@ -232,6 +232,19 @@ pub(super) fn gram_millimetres(text: &str) -> Result<f64, Refusal> {
 pub(super) fn plain(text: &str) -> Result<f64, Refusal> {
     let hint = "write a plain number, such as 6.3";
     scaled(text, &[("", 1.0), ("g/cm3", 1.0)]).map_err(|fault| refused(text, "a number", hint, &fault))
+}
+
+/// A material that is drilled: `cast iron`, `iron`, `steel`, `bronze`, `aluminium`.
+pub(super) fn material(text: &str) -> Result<DrilledMaterial, Refusal> {
+    let plain = |name: &str| name.to_lowercase().replace(['-', '_', ' '], "");
+    let typed = match plain(text).as_str() {
+        "iron" | "greyiron" | "grayiron" => "castiron".to_owned(),
+        "aluminum" => "aluminium".to_owned(),
+        other => other.to_owned(),
+    };
+    let known = DrilledMaterial::NAMED.map(DrilledMaterial::name);
+    let found = DrilledMaterial::NAMED.into_iter().find(|material| plain(material.name()) == typed);
+    found.ok_or_else(|| Refusal::unknown("material", text, &known))
 }
 
 /// An angle in degrees.

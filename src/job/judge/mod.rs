@@ -4,10 +4,12 @@
 //! pins, are judged together. What stays open is told with its reason. Nothing is taken as good that nobody read, and
 //! nothing that was read when the unit was taken apart and not again: what is left in it is what counts.
 
+mod clutches;
 mod counts;
 mod fits;
 mod gaps;
 mod marks;
+mod rotors;
 mod sizes;
 
 use serde::Serialize;
@@ -179,7 +181,8 @@ fn assembly(job: &Job) -> Vec<JobFinding> {
     stuck.map(|group| finding(&group.planets)).collect()
 }
 
-/// What is said of one reading by itself; marks, bushes and shafts that were read are judged together.
+/// What is said of one reading by itself; marks, bushes and shafts that were read are judged together, and what the bench
+/// asks of a rotor or a clutch is judged by its answers.
 fn of_reading(job: &Job, subject: ReadingSubject, of: &str, reading: &DraftJobReading) -> Option<JobFinding> {
     let path = subject.path(of);
     let because = reading.because.as_ref().map(|because| (**because).clone());
@@ -188,6 +191,9 @@ fn of_reading(job: &Job, subject: ReadingSubject, of: &str, reading: &DraftJobRe
     };
     match subject {
         ReadingSubject::Mark => None,
+        ReadingSubject::Balance => rotors::finding(job, of, path, reading, &last),
+        ReadingSubject::Finger => clutches::of_finger(job, of, path, reading, &last),
+        ReadingSubject::Pack => clutches::of_pack(job, of, path, &last),
         // Without a size of its own that is wanted, it is judged by the clearance alone.
         ReadingSubject::Bush | ReadingSubject::Shaft if reading.wanted.is_empty() => {
             let alone = fits::given_up_partner(job, subject, of);
@@ -218,8 +224,6 @@ fn of_reading(job: &Job, subject: ReadingSubject, of: &str, reading: &DraftJobRe
         | ReadingSubject::Float
         | ReadingSubject::PinRadius
         | ReadingSubject::RunOut
-        | ReadingSubject::Balance
-        | ReadingSubject::Finger
         | ReadingSubject::Spring
         | ReadingSubject::SpringForce
         | ReadingSubject::Band

@@ -94,6 +94,11 @@ pub(super) fn finding(
     }
 }
 
+/// What is wanted, and how good the readings are, where something else than a size decides.
+pub(super) fn because_of_wanted(reading: &DraftJobReading) -> String {
+    because(reading, Standing::Inside)
+}
+
 /// What is wanted, and how good the readings are; what is taken for that where nobody says it, where it decides.
 fn because(reading: &DraftJobReading, standing: Standing) -> String {
     let wanted = side_by_side(reading.wanted.iter().map(|value| &**value), " to ");

@@ -24,12 +24,24 @@ pub(super) fn short(value: f64, decimals: usize) -> String {
 
 /// `836 g mm (1.16 oz in)`.
 pub(super) fn unbalance(g_mm: f64) -> String {
-    format!("{} g mm ({} oz in)", amount(g_mm), short(g_mm / GRAM_MILLIMETRES_PER_OUNCE_INCH, 2))
+    format!("{} g mm ({} oz in)", amount(g_mm), of_ounces(g_mm / GRAM_MILLIMETRES_PER_OUNCE_INCH))
 }
 
 /// `9.05 g (0.32 oz)`.
 pub(super) fn weight(grams: f64) -> String {
-    format!("{} g ({} oz)", short(grams, 1), short(grams / GRAMS_PER_OUNCE, 2))
+    format!("{} g ({} oz)", short(grams, 1), of_ounces(grams / GRAMS_PER_OUNCE))
+}
+
+/// Two decimals, of little ones more, so that they are not told as none.
+fn of_ounces(value: f64) -> String {
+    let decimals = if value >= 0.1 {
+        2
+    } else if value >= 0.01 {
+        3
+    } else {
+        4
+    };
+    short(value, decimals)
 }
 
 /// `12 mm`, with inches where they are even ones: `12.7 mm (1/2 in)`.
@@ -81,5 +93,6 @@ mod tests {
         assert_eq!([amount(2122.4), amount(17.46), amount(5.079), amount(99.7)], ["2122", "17.5", "5.08", "100"]);
         assert_eq!([angle(359.98), angle(24.96), angle(-0.0)], ["0 deg", "25 deg", "0 deg"]);
         assert_eq!([unbalance(836.0), weight(28.35)], ["836 g mm (1.16 oz in)", "28.4 g (1 oz)"]);
+        assert_eq!([unbalance(1.0), unbalance(20.0)], ["1 g mm (0.0014 oz in)", "20 g mm (0.028 oz in)"]);
     }
 }

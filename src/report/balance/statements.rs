@@ -5,7 +5,9 @@ use crate::bench::{
     BalanceCaution, BalanceVerdict, ClusterOnPin, ClusterPlacing, DrillChart, DrillingTerms, FoundUnbalance,
     GradeAllowance, HoleDirection, PlanLimit, PlaneBalance, PlannedHole, RotorBalance, WeightToPutOn,
 };
+use crate::exact::Fraction;
 use crate::report::words::{list, rounded};
+use num_traits::One;
 
 /// All that is told in words.
 pub(super) fn statements(answer: &RotorBalance) -> Vec<String> {
@@ -13,12 +15,16 @@ pub(super) fn statements(answer: &RotorBalance) -> Vec<String> {
     if answer.planes.iter().any(|plane| !plane.plan.is_empty()) {
         said.push(THEN.to_owned());
     }
+    let planets: Vec<String> = answer.clusters.iter().flat_map(clusters).collect();
+    // Without a rotor they are what is to be done.
+    let (first, last) = if answer.planes.is_empty() { (planets, Vec::new()) } else { (Vec::new(), planets) };
+    said.extend(first);
     said.extend(found(answer));
     said.extend(allowed(answer));
     said.extend(answer.planes.iter().filter_map(|plane| how_close(answer, plane)));
     said.extend(answer.cautions.iter().filter_map(|caution| caution_in_words(answer, *caution)));
     said.extend(always(answer));
-    said.extend(answer.clusters.iter().flat_map(clusters));
+    said.extend(last);
     said.extend(answer.chart.as_ref().map(chart));
     said
 }
@@ -38,6 +44,12 @@ fn to_do(answer: &RotorBalance, plane: &PlaneBalance) -> Vec<String> {
             let best = format!("The best is to {}: {}", drill(plane), left_of_allowed(plane));
             format!("Nothing that can be drilled reaches: {}. {best}.", limits(plane))
         }
+        BalanceVerdict::WithinAllowed if plane.may_be_over() => format!(
+            "Weigh again, more closely: {} are within the {} allowed, but may as well be {}.",
+            unbalance(plane.found.g_mm),
+            may_be(plane),
+            amount(plane.found.g_mm + plane.found.size_within_g_mm)
+        ),
         BalanceVerdict::WithinAllowed => {
             format!("Leave it as it is: {}, and {} are allowed.", unbalance(plane.found.g_mm), may_be(plane))
         }
@@ -119,9 +131,11 @@ fn limits(plane: &PlaneBalance) -> String {
     let in_words = |limit: &PlanLimit| match limit {
         PlanLimit::Wall => "deeper holes would (thicker metal, or less wall)".to_owned(),
         PlanLimit::Drills => "a larger drill or one in between would".to_owned(),
+        PlanLimit::SmallerDrill => "a smaller drill would".to_owned(),
         PlanLimit::Places => "places half-way between would".to_owned(),
         PlanLimit::DepthStep => "half the step of depth would".to_owned(),
         PlanLimit::LeastDepth => "shallower holes would".to_owned(),
+        PlanLimit::Edge => "places farther in from the edge would".to_owned(),
         PlanLimit::Several => {
             "no single limit is in the way; more places, larger drills and deeper holes together".to_owned()
         }
@@ -162,12 +176,7 @@ fn allowed(answer: &RotorBalance) -> Option<String> {
 
 fn by_grade(grade: &GradeAllowance) -> String {
     let speed = grade.speed.as_ref().map(|speed| {
-        format!(
-            ", {} at its fastest, {} times the input in \"{}\"",
-            speed.member,
-            rounded(&speed.per_input_turn),
-            speed.state
-        )
+        format!(", {} at its fastest, {} in \"{}\"", speed.member, beside_the_input(&speed.per_input_turn), speed.state)
     });
     format!(
         ": G {}, {} kg, {} rpm{}",
@@ -176,6 +185,11 @@ fn by_grade(grade: &GradeAllowance) -> String {
         short(grade.rpm, 1),
         speed.unwrap_or_default()
     )
+}
+
+/// `as fast as the input`, `1.25 times the input`.
+fn beside_the_input(turns: &Fraction) -> String {
+    if turns.is_one() { "as fast as the input".to_owned() } else { format!("{} times the input", rounded(turns)) }
 }
 
 /// What depth and density make of a plan.
@@ -208,6 +222,8 @@ fn caution_in_words(answer: &RotorBalance, caution: BalanceCaution) -> Option<St
         BalanceCaution::ReadingsTooCoarse => {
             "The readings are good to more than is allowed: weigh and read more closely before the last third.".into()
         }
+        // The first line says so.
+        BalanceCaution::MayBeOver => return None,
         BalanceCaution::TrialTellsLittle => {
             "A trial weight changed the readings by less than 30 per cent and 30 degrees: take a heavier one.".into()
         }

@@ -4,6 +4,7 @@ use super::numbers::{amount, angle, depth_alone, short, size};
 use crate::bench::{
     ClusterOnPin, DrillChart, DrillChartRow, InfluenceCoefficient, PlannedHole, RotorBalance, RunReading, TakenGoodTo,
 };
+use crate::gearset::MILLIMETRES_PER_INCH;
 use crate::report::render::document::{Block, Fact, Records};
 
 /// What a screen shows.
@@ -16,7 +17,8 @@ pub(super) fn of_screen(answer: &RotorBalance) -> Vec<Block> {
         let headings = ["pin", "planet", "grams", "over the lightest, g"];
         Block::table("Planets on their pins, counter-clockwise", &headings, placing.pins.iter().map(row).collect())
     });
-    [holes, clusters, answer.chart.as_ref().map(chart)].into_iter().flatten().collect()
+    let charts = answer.chart.iter().flat_map(charts);
+    [holes, clusters].into_iter().flatten().chain(charts).collect()
 }
 
 /// A row a hole; what is alike in all of them stands in the caption.
@@ -51,19 +53,25 @@ fn holes(answer: &RotorBalance) -> Option<Block> {
     Block::table_of_some(caption, &headings, answer.plan.iter().map(row).collect())
 }
 
-fn chart(chart: &DrillChart) -> Block {
+/// In grams, and in ounces.
+fn charts(chart: &DrillChart) -> [Block; 2] {
     let drills: Vec<String> = chart.drills_mm.iter().map(|drill| size(*drill)).collect();
-    let mut headings = vec!["mm (in)"];
+    let mut headings = vec!["mm", "in"];
     headings.extend(drills.iter().map(String::as_str));
-    let row = |row: &DrillChartRow| {
-        let grams = row.grams.iter().map(|grams| format!("{grams:.1}"));
-        std::iter::once(depth_alone(row.depth_mm)).chain(grams).collect()
+    let table = |caption: String, cells: fn(&DrillChartRow) -> Vec<String>| {
+        let row = |row: &DrillChartRow| {
+            let depth = [short(row.depth_mm, 2), format!("{:.3}", row.depth_mm / MILLIMETRES_PER_INCH)];
+            depth.into_iter().chain(cells(row)).collect()
+        };
+        Block::table(caption, &headings, chart.rows.iter().map(row).collect())
     };
-    let caption = format!(
-        "Grams of {} by drill and full depth, with a point of 118 degrees (28.35 g are an ounce)",
-        chart.material.name()
-    );
-    Block::table(caption, &headings, chart.rows.iter().map(row).collect())
+    let name = chart.material.name();
+    [
+        table(format!("Grams of {name} by drill and full depth, with a point of 118 degrees"), |row| {
+            row.grams.iter().map(|grams| format!("{grams:.1}")).collect()
+        }),
+        table("The same in ounces".to_owned(), |row| row.ounces.iter().map(|ounces| format!("{ounces:.2}")).collect()),
+    ]
 }
 
 /// What the summary rests on.
@@ -121,12 +129,12 @@ pub(super) fn records(answer: &RotorBalance) -> Records {
         }
         (None, Some(chart)) if answer.planes.is_empty() => {
             let of_depth = |row: &DrillChartRow| {
-                let one = |(drill, grams): (&f64, &f64)| {
-                    vec![row.depth_mm.to_string(), drill.to_string(), format!("{grams:.6}")]
+                let one = |((drill, grams), ounces): ((&f64, &f64), &f64)| {
+                    vec![row.depth_mm.to_string(), drill.to_string(), format!("{grams:.6}"), format!("{ounces:.6}")]
                 };
-                chart.drills_mm.iter().zip(&row.grams).map(one).collect::<Vec<_>>()
+                chart.drills_mm.iter().zip(&row.grams).zip(&row.ounces).map(one).collect::<Vec<_>>()
             };
-            let fields = vec!["depth_mm", "drill_mm", "grams"];
+            let fields = vec!["depth_mm", "drill_mm", "grams", "ounces"];
             Records { fields, rows: chart.rows.iter().flat_map(of_depth).collect() }
         }
         _ => Records { fields: HOLE_FIELDS.to_vec(), rows: answer.plan.iter().map(hole_record).collect() },

@@ -4,7 +4,7 @@
 //! and what the plates hold state by state. Records have a row for each finger.
 
 use crate::bench::{ClutchSetting, FingerSetting, FingerSettings, PackFault, PackOrder, PlateHold, SpringSetting};
-use crate::gearset::Gearset;
+use crate::gearset::{Gearset, MILLIMETRES_PER_INCH};
 use crate::inspection::RemarkKind;
 use crate::report::answer::{Answer, Outcome};
 use crate::report::bands::held;
@@ -47,12 +47,13 @@ impl Answer for ClutchSetting {
 
 fn record(finger: &FingerSetting) -> Vec<String> {
     let number = |value: f64| format!("{value:.6}");
+    let turned = |turns: Option<f64>| turns.map(number).unwrap_or_default();
     vec![
         finger.finger.to_string(),
         number(finger.gap_mm),
-        number(finger.turns),
-        number(finger.flats),
-        number(finger.equal_first_turns),
+        turned(finger.turns),
+        turned(finger.flats),
+        turned(finger.equal_first_turns),
         if finger.within { "yes" } else { "no" }.into(),
     ]
 }
@@ -79,31 +80,51 @@ fn flats(turns: f64) -> String {
     format!("{} {:.1} {word}", if flats < 0.0 { "out" } else { "in" }, flats.abs())
 }
 
-/// Whether so much of a turn can be told on a hexagon.
-fn is_turn(turns: f64) -> bool {
-    (6.0 * turns).abs() >= 0.05
+/// What a finger needs: `in 1.2 flats`, or where the pitch is not known `close by 0.26 mm`; none where that is less than
+/// anybody can tell.
+fn change(turns: Option<f64>, close_mm: f64) -> Option<String> {
+    match turns {
+        Some(turns) => ((6.0 * turns).abs() >= 0.05).then(|| flats(turns)),
+        None if close_mm.abs() < 0.005 => None,
+        None => Some(format!("{} by {:.2} mm", if close_mm < 0.0 { "open" } else { "close" }, close_mm.abs())),
+    }
 }
 
 fn finger_statements(fingers: &FingerSettings) -> Vec<String> {
-    let off = format!("wanted {}, within {:.2} mm", length(fingers.wanted_mm), fingers.within_mm);
+    let what = if fingers.wanted_is_mean { "the mean is" } else { "wanted" };
+    let off = format!("{what} {}, within {:.2} mm", length(fingers.wanted_mm), fingers.within_mm);
     if fingers.all_within {
         return vec![format!("Leave the fingers: all gaps are right ({off}).")];
     }
-    let to_turn = fingers.fingers.iter().filter(|finger| is_turn(finger.equal_first_turns));
-    let first: Vec<String> =
-        to_turn.map(|finger| format!("finger {} {}", finger.finger, flats(finger.equal_first_turns))).collect();
+    let (verb, screw) = match fingers.then_all_turns {
+        Some(_) => ("Turn ", "screw"),
+        None => ("Set ", "gap"),
+    };
+    let to_turn = fingers.fingers.iter().filter_map(|finger| {
+        let change = change(finger.equal_first_turns, finger.equal_first_close_mm)?;
+        Some(format!("finger {} {change}", finger.name))
+    });
+    let first: Vec<String> = to_turn.collect();
     let mut said = Vec::new();
     if !first.is_empty() {
         let at = length(fingers.equal_first_mm);
-        said.push(format!("Turn {}: then all stand alike at {at}.", first.join(", ")));
+        said.push(format!("{verb}{}: then all stand alike at {at}.", first.join(", ")));
     }
-    if is_turn(fingers.then_all_turns) {
-        let then = if first.is_empty() { "Turn" } else { "Then turn" };
-        said.push(format!("{then} every screw {}: {off}.", flats(fingers.then_all_turns)));
-    } else {
-        said.push(format!("That is the gap ({off}). Measure all again after the first engagement."));
+    match change(fingers.then_all_turns, fingers.then_all_close_mm) {
+        Some(change) => {
+            let then = if first.is_empty() { verb.to_owned() } else { format!("Then {}", verb.to_lowercase()) };
+            said.push(format!("{then}every {screw} {change}: {off}."));
+        }
+        None if fingers.wanted_is_mean => {
+            said.push(format!("Say with --wanted at which gap they are to stand ({off})."));
+        }
+        None => said.push(format!("That is the gap ({off}).")),
     }
-    said.push("In closes the gap; a flat is a sixth of a turn.".into());
+    said.push(match fingers.then_all_turns {
+        Some(_) => "In closes the gap; a flat is a sixth of a turn.".into(),
+        None => "With --pitch, the pitch of the finger screws, it is told in flats.".into(),
+    });
+    said.push("Measure all again after the first engagement.".into());
     said
 }
 
@@ -124,22 +145,27 @@ fn spring_statements(spring: &SpringSetting) -> Vec<String> {
     let working = spring.working_length_mm.zip(spring.working_force_newtons);
     let mut said = vec![match working {
         Some((length, force)) => format!(
-            "The spring presses with {} at {length:.1} mm; its rate is {:.1} N/mm.",
+            "The spring presses with {} at {}; its rate is {}.",
             newtons(force),
-            spring.rate_newtons_per_mm
+            millimetres(length),
+            rate(spring.rate_newtons_per_mm)
         ),
-        None => format!("The rate of the spring is {:.1} N/mm.", spring.rate_newtons_per_mm),
+        None => format!(
+            "The rate of the spring is {}; with --working it is told how hard it presses as built in.",
+            rate(spring.rate_newtons_per_mm)
+        ),
     }];
     if let Some((left, bound)) = spring.left_to_coil_bound_mm.zip(spring.coil_bound_mm) {
         said.push(if left > 0.0 {
-            format!("Its coils touch at {bound:.1} mm: {left:.1} mm are left.")
+            format!("Its coils touch at {}: {left:.1} mm are left for releasing.", millimetres(bound))
         } else {
-            format!("COIL-BOUND: its coils touch at {bound:.1} mm already, so the clutch cannot release.")
+            format!("COIL-BOUND: its coils touch at {} already, so the clutch cannot release.", millimetres(bound))
         });
     }
     said.extend(spring.rate_of_new_newtons_per_mm.map(|new| {
         format!(
-            "A new spring of that wire would have about {new:.1} N/mm, good to 7 % where wire and coils are to 1 %."
+            "A new spring of that wire would have about {}, good to 7 % where wire and coils are to 1 %.",
+            rate(new)
         )
     }));
     said
@@ -155,19 +181,38 @@ fn plate_statements(set: &Gearset, plates: &PlateHold) -> Vec<String> {
     };
     let worst = plates.states.iter().min_by(|a, b| a.enough_for_newton_metres.total_cmp(&b.enough_for_newton_metres));
     let carries = format!(
-        "{clutch} {by} carries {:.0} N m worn in, {:.0} N m new",
-        plates.worn_in_newton_metres, plates.new_newton_metres
+        "{clutch} {by} carries {} worn in, {} new",
+        torque(plates.worn_in_newton_metres),
+        torque(plates.new_newton_metres)
     );
     vec![match worst {
         Some(worst) if plates.torque_given && !worst.holds => format!(
-            "{clutch} SLIPS in {}: it carries {:.0} N m {by} and has to carry {:.0}.",
+            "{clutch} SLIPS in {}: it carries {} {by} and has to carry {}.",
             quoted(&worst.state),
-            worst.capacity_newton_metres,
-            worst.demand_newton_metres
+            torque(worst.capacity_newton_metres),
+            torque(worst.demand_newton_metres)
         ),
-        Some(worst) => format!("{carries}: enough for {:.0} N m on the input.", worst.enough_for_newton_metres),
+        Some(worst) => format!("{carries}: enough for {} on the input.", torque(worst.enough_for_newton_metres)),
         None => format!("{carries}; no state asks for it."),
     }]
+}
+
+/// Newton metres with pound feet beside.
+fn torque(newton_metres: f64) -> String {
+    /// A foot is 0.3048 m.
+    const PER_POUND_FOOT: f64 = 0.3048 * crate::gearset::NEWTONS_PER_POUND_FORCE;
+    format!("{newton_metres:.0} N m ({:.0} lb ft)", newton_metres / PER_POUND_FOOT)
+}
+
+/// A length to the tenth of a millimetre, as springs are measured, with inches beside.
+fn millimetres(mm: f64) -> String {
+    format!("{mm:.1} mm ({:.3} in)", mm / MILLIMETRES_PER_INCH)
+}
+
+/// A rate with pounds an inch beside.
+fn rate(newtons_per_mm: f64) -> String {
+    let pounds = newtons_per_mm * MILLIMETRES_PER_INCH / crate::gearset::NEWTONS_PER_POUND_FORCE;
+    format!("{newtons_per_mm:.1} N/mm ({pounds:.0} lbf/in)")
 }
 
 /// Newtons with pounds force beside.
@@ -177,18 +222,19 @@ fn newtons(force: f64) -> String {
 
 fn fingers(fingers: &FingerSettings) -> Block {
     let row = |finger: &FingerSetting| {
-        let turned = |turns: f64| if is_turn(turns) { flats(turns) } else { "leave".into() };
-        vec![
-            finger.finger.to_string(),
+        let changed = |turns, close_mm| change(turns, close_mm).unwrap_or_else(|| "leave".into());
+        let cells = [
+            finger.name.clone(),
             length(finger.gap_mm),
-            turned(finger.equal_first_turns),
-            turned(finger.turns),
-            format!("{:+.3}", finger.turns),
-        ]
+            changed(finger.equal_first_turns, finger.equal_first_close_mm),
+            changed(finger.turns, finger.close_mm),
+        ];
+        cells.into_iter().chain(finger.turns.map(|turns| format!("{turns:+.3}"))).collect::<Vec<String>>()
     };
     let headings = ["finger", "gap now", "first, to be equal", "in all", "turns in all"];
+    let headings = if fingers.then_all_turns.is_some() { &headings[..] } else { &headings[..4] };
     let caption = format!("Fingers, {} apart now", arc(fingers.spread_mm));
-    Block::table(caption, &headings, fingers.fingers.iter().map(row).collect())
+    Block::table(caption, headings, fingers.fingers.iter().map(row).collect())
 }
 
 fn spring_facts(spring: &SpringSetting) -> Vec<Fact> {

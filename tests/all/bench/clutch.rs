@@ -16,7 +16,13 @@ fn near(found: f64, wanted: f64, within: f64) {
 }
 
 fn fingers(gaps: &[f64], wanted_mm: Option<f64>) -> FingersQuestion {
-    FingersQuestion { gaps_mm: gaps.to_vec(), wanted_mm, pitch_mm: 1.27, lever: None, within_mm: None }
+    FingersQuestion { gaps_mm: gaps.to_vec(), wanted_mm, pitch_mm: Some(1.27), ..FingersQuestion::default() }
+}
+
+/// What is told of turns where the pitch is.
+#[track_caller]
+fn pitch_known(turns: Option<f64>) -> f64 {
+    turns.expect("the pitch is given")
 }
 
 fn of_fingers(fingers: FingersQuestion) -> ClutchQuestion {
@@ -35,10 +41,10 @@ fn fingers_are_turned_as_computed() {
     let turns = [0.204_724_409_449, 0.598_425_196_85, -0.031_496_062_992_1];
     let flats = [1.228_346_456_69, 3.590_551_181_1, -0.188_976_377_953];
     for (finger, (turns, flats)) in setting.fingers.iter().zip(turns.into_iter().zip(flats)) {
-        near(finger.turns, turns, 1e-11);
-        near(finger.flats, flats, 1e-10);
+        near(pitch_known(finger.turns), turns, 1e-11);
+        near(pitch_known(finger.flats), flats, 1e-10);
         // First to the finger that is nearest, then all alike.
-        near(finger.equal_first_turns + setting.then_all_turns, turns, 1e-11);
+        near(pitch_known(finger.equal_first_turns) + pitch_known(setting.then_all_turns), turns, 1e-11);
     }
     near(setting.spread_mm, 0.8, 1e-12);
     near(setting.equal_first_mm, 20.6, 1e-12);
@@ -55,18 +61,31 @@ fn what_is_told_brings_every_gap_to_what_is_wanted() {
         let setting = found(&of_fingers(question)).fingers.expect("it is asked");
         for (finger, gap) in setting.fingers.iter().zip(gaps) {
             let per_turn = 1.27 * lever;
-            near(gap - finger.equal_first_turns * per_turn, 3.15, 1e-12);
-            near(3.15 - setting.then_all_turns * per_turn, 3.1, 1e-12);
-            near(gap - finger.turns * per_turn, 3.1, 1e-12);
+            near(gap - pitch_known(finger.equal_first_turns) * per_turn, 3.15, 1e-12);
+            near(3.15 - pitch_known(setting.then_all_turns) * per_turn, 3.1, 1e-12);
+            near(gap - pitch_known(finger.turns) * per_turn, 3.1, 1e-12);
         }
     }
     // Without a gap that is wanted all go to the mean: (20.9 + 21.4 + 20.7) / 3 = 21.
     let setting = found(&of_fingers(fingers(&[20.9, 21.4, 20.7], None))).fingers.expect("it is asked");
     near(setting.wanted_mm, 21.0, 1e-12);
-    near(setting.then_all_turns, 0.0, 1e-12);
+    assert!(setting.wanted_is_mean, "nobody wanted it");
+    near(pitch_known(setting.then_all_turns), 0.0, 1e-12);
     // A gap that is off by just as much as it may be.
     let just = FingersQuestion { within_mm: Some(0.1), ..fingers(&[20.9, 20.7], Some(20.8)) };
     assert!(found(&of_fingers(just)).good, "both are within 0.1");
+}
+
+/// A bench that does not know its thread measures gaps all the same, and was refused.
+#[test]
+fn without_a_pitch_the_gaps_are_told() {
+    let question = FingersQuestion { pitch_mm: None, ..fingers(&[20.9, 21.4, 20.6], Some(20.64)) };
+    let setting = found(&of_fingers(question)).fingers.expect("it is asked");
+    assert!(setting.fingers.iter().all(|finger| finger.turns.is_none() && finger.flats.is_none()), "{setting:?}");
+    for (finger, close) in setting.fingers.iter().zip([0.26, 0.76, -0.04]) {
+        near(finger.close_mm, close, 1e-12);
+        near(finger.equal_first_close_mm + setting.then_all_close_mm, close, 1e-12);
+    }
 }
 
 fn spring(readings: [(f64, f64); 2]) -> SpringQuestion {
@@ -189,6 +208,7 @@ fn what_is_no_clutch_is_refused() {
         let reasons = clutch(None, question).expect_err("it is refused");
         assert!(reasons.iter().any(&is_it), "{reasons:?}");
         assert!(reasons.iter().all(|reason| !reason.hint().is_empty()), "{reasons:?}");
+        assert!(reasons.iter().all(|reason| !reason.hint().starts_with("look at the number")), "{reasons:?}");
     }
     refuses(&ClutchQuestion::default(), |it| *it == Refused::NothingAsked);
     refuses(&of_fingers(fingers(&[], None)), |it| matches!(it, Refused::FingerCount { count: 0 }));
@@ -199,7 +219,7 @@ fn what_is_no_clutch_is_refused() {
         let question = FingersQuestion { lever: Some(lever), ..fingers(&[20.0], None) };
         refuses(&of_fingers(question), |it| matches!(it, Refused::NoSize { what: "lever of the fingers", .. }));
     }
-    let no_pitch = FingersQuestion { pitch_mm: 0.0, ..fingers(&[20.0], None) };
+    let no_pitch = FingersQuestion { pitch_mm: Some(0.0), ..fingers(&[20.0], None) };
     refuses(&of_fingers(no_pitch), |it| matches!(it, Refused::NoSize { .. }));
     refuses(&of_spring(spring([(60.0, 900.0), (60.0, 900.0)])), |it| matches!(it, Refused::SameLength { .. }));
     refuses(&of_spring(spring([(60.0, 1800.0), (45.0, 900.0)])), |it| *it == Refused::NoRate);

@@ -150,6 +150,7 @@ const SPRING: [&str; 8] = ["--spring", "60=900,45=1800", "--working", "50", "--w
 fn a_clutch_begins_with_what_to_turn() {
     shown("clutch-fingers", &FINGERS, 1);
     shown("clutch-fingers-right", &["clutch", "--finger", "20.6,20.7", "--wanted", "20.64", "--pitch", "1.27"], 0);
+    shown("clutch-fingers-without-pitch", &FINGERS[..5], 1);
     let spring = [&["clutch"], &SPRING[..], &["--coils", "4.5", "--full"]].concat();
     shown("clutch-coil-bound", &spring, 1);
     shown("clutch-pack", &["clutch", "--pack", "steel,lined,lined,steel,lined"], 1);
@@ -164,12 +165,13 @@ fn a_clutch_begins_with_what_to_turn() {
 #[test]
 fn what_is_typed_of_a_clutch_and_is_none_is_refused() {
     refused(&["clutch"], "nothing is asked of the clutch");
-    refused(&["clutch", "--finger", "20.9"], "the pitch of the finger screws is not given");
+    refused(&["clutch", "--pitch", "1.27"], "the gaps at the fingers are not given");
+    refused(&["clutch", "--working", "50"], "the spring is not given");
     refused(&["clutch", "--finger", "20.9", "--pitch", "0"], "a pitch of the screws of 0");
     refused(&["clutch", "--finger", "20.9", "--pitch", "1", "--lever", "0"], "a lever of the fingers of 0");
     refused(&["clutch", "--spring", "60=900"], "is not a spring at two lengths");
     refused(&["clutch", "--spring", "60=1800,45=900"], "does not press harder at the shorter length");
-    refused(&["clutch", "--pack", "steel"], "a pack of 1 discs is none");
+    refused(&["clutch", "--pack", "steel"], "a pack of 1 disc is none");
     refused(&["clutch", "inspection-railcar"], "no clutch with sizes of its plates");
     refused(&["clutch", "peat-railway-tractor", "--clutch", "dirct clutch"], "write \"direct clutch\"");
 }

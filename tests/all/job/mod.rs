@@ -6,6 +6,8 @@ mod entering;
 mod files;
 /// What a record says, against what follows by hand.
 mod judging;
+/// The same answers from the bench.
+mod on_bench;
 /// A whole rebuild by the commands alone, with one file.
 mod rebuild;
 /// What a person reads: the screen, and the sheet of paper.

@@ -1,6 +1,6 @@
 //! Which limit keeps a rotor from being balanced by drilling?
 //!
-//! Each limit is let go by itself, and the plan is tried again: deeper holes, drills in between and larger ones, places
+//! Each limit is let go by itself, and the plan is tried again: deeper holes, drills of other sizes, holes nearer to the edge, places
 //! half-way between those that are given, half the step of depth, shallower holes. A limit whose absence would let the
 //! rotor come down to what is allowed is in the way.
 
@@ -21,19 +21,30 @@ pub enum PlanLimit {
     Wall,
     /// A larger drill would do, or one in between.
     Drills,
+    /// A smaller drill would do.
+    SmallerDrill,
     /// Places half-way between those given would do.
     Places,
     /// Half the step of depth would do.
     DepthStep,
     /// Shallower holes would do.
     LeastDepth,
+    /// Holes nearer to the edge would do.
+    Edge,
     /// More than one limit is in the way, or more holes are needed than are planned at a time.
     Several,
 }
 
 /// The limits in the way, each of which alone is.
 pub(super) fn in_the_way(asked: &PlanAsked<'_>) -> Vec<PlanLimit> {
-    let drilled = [PlanLimit::Wall, PlanLimit::Drills, PlanLimit::DepthStep, PlanLimit::LeastDepth];
+    let drilled = [
+        PlanLimit::Edge,
+        PlanLimit::Wall,
+        PlanLimit::Drills,
+        PlanLimit::SmallerDrill,
+        PlanLimit::DepthStep,
+        PlanLimit::LeastDepth,
+    ];
     let reaches_without = |limit: &PlanLimit| reaches(asked, asked.places, &without(*limit, asked.drilling));
     let mut limits: Vec<PlanLimit> = drilled.into_iter().filter(reaches_without).collect();
     if reaches(asked, &with_places_between(asked.places), asked.drilling) {
@@ -54,8 +65,13 @@ fn without(limit: PlanLimit, drilling: &Drilling) -> Drilling {
     match limit {
         PlanLimit::Wall => freed.thickness *= 3.0,
         PlanLimit::Drills => freed.drills.extend(drills_between_and_above(&drilling.drills)),
+        PlanLimit::SmallerDrill => {
+            let smallest = drilling.drills.iter().copied().reduce(f64::min);
+            freed.drills.extend(smallest.into_iter().flat_map(|smallest| [smallest * 0.5, smallest * 0.75]));
+        }
         PlanLimit::DepthStep => freed.depth_step /= 2.0,
         PlanLimit::LeastDepth => freed.least_depth = drilling.depth_step,
+        PlanLimit::Edge => freed.outer_radius = None,
         PlanLimit::Places | PlanLimit::Several => {}
     }
     freed

@@ -36,6 +36,13 @@ pub(super) struct HoleChoice {
     pub(super) depth: f64,
 }
 
+impl Ray {
+    /// The least and the most that a hole takes off here; nothing where none can be drilled.
+    pub(super) fn least_and_most(&self) -> [f64; 2] {
+        [self.choices.first(), self.choices.last()].map(|choice| choice.map_or(0.0, |choice| choice.takes))
+    }
+}
+
 /// So many choices are taken at all places together.
 const MOST_CHOICES: usize = 30_000;
 /// So many depths of one drill.

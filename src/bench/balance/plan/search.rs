@@ -4,9 +4,12 @@
 //! hole is not searched for: of the vector r that is left the nearest length on its ray e is `s = Re(r conj e)`, and a
 //! longer or shorter one leaves more, so its neighbours in the sorted list are looked at outward until they leave too
 //! much. What stands across the last ray, `Im(r conj e)`, no length of it can take off: with that the one before last is
-//! bounded to a short stretch of its own list. Of three places only the first is gone through as a whole. A set is left
-//! out where `n U - sum of the most that each hole takes along n` exceeds what may be left, n being the unit vector
-//! towards the heavy side: no choice of depths can leave less. So every choice is tried or proven to be no better.
+//! bounded to a short stretch of its own list, and of three places the first to the stretch that the other two can
+//! complete. A set is left out where `n U - sum of the most that each hole takes along n` exceeds what may be left, n being
+//! the unit vector towards the heavy side: no choice of depths can leave less. So every choice is tried or proven to be no
+//! better.
+
+use std::ops::Range;
 
 use num_complex::Complex64;
 
@@ -17,6 +20,9 @@ use super::rays::{HoleChoice, Ray, is_apart};
 pub(super) const MOST_HOLES: usize = 3;
 /// What is left is compared so closely, in g mm.
 const TOLERANCE: f64 = 1e-9;
+
+/// Rays that differ by less, in radians, are parallel, and bound nothing.
+const PARALLEL: f64 = 1e-6;
 
 /// Places by their numbers, with the sum of their angles from the heavy side.
 type PlaceSet = (f64, Vec<usize>);
@@ -53,7 +59,10 @@ impl Choices<'_> {
     pub(super) fn least_left(&self) -> Holes {
         let mut best = Holes { holes: Vec::new(), left: self.found.norm() };
         for count in 1..=MOST_HOLES {
-            for (_, set) in self.sets(count) {
+            // The nearest first: what leaves little is found early, and bounds the others.
+            let mut sets = self.sets(count);
+            sets.sort_by(|first, second| first.0.total_cmp(&second.0));
+            for (_, set) in sets {
                 if let Some(better) = self.best_at(&set, best.left - TOLERANCE) {
                     best = better;
                 }
@@ -133,11 +142,39 @@ impl<'a> PlaceSetSearch<'a> {
             2 => self.before_last(left, place),
             _ => {
                 let ray = self.ray(place);
-                for choice in &ray.choices {
+                for choice in &ray.choices[self.completed(left, place)] {
                     self.take(*choice, left, place);
                 }
             }
         }
+    }
+
+    /// The stretch of what can be drilled at the first of three places that the other two complete. Across the ray of
+    /// either of them, which its own hole does not change, `Im(left conj e) - s Im(d conj e) - t Im(d' conj e)` has to come
+    /// within what may be left, t being anything from the least to the most that the third hole takes.
+    fn completed(&self, left: Complex64, place: usize) -> Range<usize> {
+        let ray = self.ray(place);
+        let (second, third) = (self.ray(place + 1), self.ray(place + 2));
+        let (mut least, mut most) = (0.0_f64, f64::INFINITY);
+        for (along, other) in [(second, third), (third, second)] {
+            let across = |vector: Complex64| (vector * along.direction.conj()).im;
+            let [low, high] = other.least_and_most().map(|takes| across(left) - takes * across(other.direction));
+            let (low, high) = (low.min(high) - self.most - TOLERANCE, low.max(high) + self.most + TOLERANCE);
+            let slope = across(ray.direction);
+            if slope.abs() < PARALLEL {
+                let reach = slope.abs() * ray.least_and_most()[1];
+                if low > reach || high < -reach {
+                    return 0..0;
+                }
+                continue;
+            }
+            let ends = [low / slope, high / slope];
+            least = least.max(ends[0].min(ends[1]));
+            most = most.min(ends[0].max(ends[1]));
+        }
+        let begin = ray.choices.partition_point(|choice| choice.takes < least - TOLERANCE);
+        let end = ray.choices.partition_point(|choice| choice.takes <= most + TOLERANCE);
+        begin..end.max(begin)
     }
 
     fn take(&mut self, choice: HoleChoice, left: Complex64, place: usize) {

@@ -245,6 +245,9 @@ fn where_nothing_reaches_the_limit_in_the_way_is_named() {
     // From places at 0 and 180 degrees nothing is taken off at 90.
     assert_eq!(limits((500.0, 90.0), 100.0, 2, &disc), [PlanLimit::Places]);
     // The shallowest hole, 3 mm of 6 mm, takes off 70 g mm; 1 mm takes off 31, half a step more 10.
-    assert_eq!(limits((33.0, 0.0), 5.0, 1, &disc), [PlanLimit::LeastDepth]);
+    assert_eq!(limits((33.0, 0.0), 5.0, 1, &disc), [PlanLimit::SmallerDrill, PlanLimit::LeastDepth]);
+    // Four millimetres of wall leave 2 mm beyond 95: no drill of 6 or 8 mm, but one of 3 or 4.
+    let edge = Drilling { outer_radius: Some(101.0), least_depth: 1.0, ..disc.clone() };
+    assert_eq!(limits((33.0, 0.0), 12.0, 1, &edge), [PlanLimit::Edge, PlanLimit::SmallerDrill]);
     assert_eq!(limits((9e5, 90.0), 1.0, 2, &disc), [PlanLimit::Several]);
 }
