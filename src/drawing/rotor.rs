@@ -193,7 +193,7 @@ impl<'a> RotorFace<'a> {
         sheet.line(self.middle, end, Pen::Mark);
         sheet.shapes.push(Shape::Spot { center: end, radius: 1.8 });
         // Holes are near the heavy side: the words stand across the axis from it.
-        let [x, y] = self.at(self.plane.found.degrees + 180.0, 7.0 * self.scale);
+        let [x, y] = self.at(self.plane.found.degrees + 180.0, 18.0 * self.scale);
         let words = format!("heavy: {} deg", short(self.plane.found.degrees, 1));
         sheet.bold([x, y + TEXT / 3.0], TEXT, Anchor::Middle, words);
     }

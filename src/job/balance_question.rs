@@ -24,8 +24,8 @@ pub struct RecordedBalance {
     pub read_g_mm: Option<f64>,
     /// Where it is too heavy, where that was read.
     pub degrees: Option<f64>,
-    /// The side from which angles are seen.
-    pub seen_from: Option<Side>,
+    /// The side from which angles are seen, the input side where the job does not say.
+    pub seen_from: Side,
     /// Holes that are drilled.
     pub holes: Vec<DrilledHole>,
     /// Whether holes were drilled after it was read, so that it says nothing any more.
@@ -55,7 +55,7 @@ impl Job {
             allowed_g_mm: reading.wanted.last().and_then(|most| most.size()).map(|most| to_float(&most)),
             read_g_mm: worst.map(|(size, _)| to_float(size)),
             degrees: worst.and_then(|(_, degrees)| degrees).map(to_float),
-            seen_from: self.draft().seen,
+            seen_from: self.draft().seen.unwrap_or(Side::Input),
             holes: holes.and_then(LastRead::of).map(|holes| drilled(&holes)).unwrap_or_default(),
             drilled_since: holes.is_some_and(|holes| is_later(holes, reading)),
         })
@@ -80,7 +80,7 @@ impl RecordedBalance {
         };
         BalanceQuestion {
             allowance: self.allowed_g_mm.map(Allowance::GramMillimetres),
-            seen_from: Some(self.seen_from.unwrap_or(Side::Input)),
+            seen_from: Some(self.seen_from),
             found: self.read_g_mm.map(|g_mm| FoundBy::Weights { weights: vec![weight(g_mm)], planes: None }),
             good_to: ReadingsGoodTo::default(),
             ..BalanceQuestion::default()

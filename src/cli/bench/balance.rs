@@ -10,7 +10,7 @@ use toothmark::bench::{
 };
 use toothmark::drawing::rotor_pictures;
 use toothmark::exact::{Fraction, to_float};
-use toothmark::gearset::{Gearset, Length, Side};
+use toothmark::gearset::{Gearset, Length, Place, Side};
 use toothmark::job::RecordedBalance;
 
 use super::BenchSource;
@@ -230,6 +230,8 @@ struct Rotor {
     part: Option<String>,
     /// What the record of a job knows of it.
     recorded: Option<RecordedBalance>,
+    /// Whether there is a record at all.
+    is_of_job: bool,
 }
 
 impl Rotor {
@@ -241,7 +243,7 @@ impl Rotor {
                 () if arguments.clusters.is_some() && arguments.found.is_empty() => "Planets of unequal weight",
                 () => "A rotor to be balanced",
             };
-            return Ok(Self { set: titled(title), part, recorded: None });
+            return Ok(Self { set: titled(title), part, recorded: None, is_of_job: false });
         };
         let BenchSource { set, job } = super::described(file)?;
         let Some(job) = job else {
@@ -249,7 +251,7 @@ impl Rotor {
                 let hint = "add --part and --engine-rpm; without a description --rpm says how fast it turns";
                 return Err(Trouble::new("it is not said which part is balanced, or how fast the input turns", hint));
             }
-            return Ok(Self { set, part, recorded: None });
+            return Ok(Self { set, part, recorded: None, is_of_job: false });
         };
         let weighed: Vec<&str> = job.balanced_members().collect();
         let part = match (part, &weighed[..]) {
@@ -262,14 +264,23 @@ impl Rotor {
         };
         let member = part.as_deref().map(|part| lookups::moving_member(&set, part)).transpose()?;
         let recorded = member.and_then(|member| job.balance(set.member(member).name()));
-        Ok(Self { set, part, recorded })
+        Ok(Self { set, part, recorded, is_of_job: true })
     }
 
     /// What the record says of what was found, where nothing newer is typed.
     fn recorded_unbalance(&self) -> Result<Option<FoundBy>, Refusal> {
-        let Some((recorded, part)) = self.recorded.as_ref().zip(self.part.as_ref()) else { return Ok(None) };
+        if !self.is_of_job {
+            return Ok(None);
+        }
+        // Any part serves as an example where none was weighed.
+        let mut turning = self.set.members().iter().filter(|member| *member.place() == Place::MainAxis);
+        let example = turning.next().map_or("flywheel", |member| member.name());
+        let part = self.part.as_deref().unwrap_or(example);
         let path = format!("balance.{part}");
         let enter = format!("enter it, toothmark job set FILE \"{path}.left=17 at 100 deg\", or add --found");
+        let Some(recorded) = &self.recorded else {
+            return Err(Refusal::new(format!("the job has no reading of {path}"), enter));
+        };
         if recorded.read_g_mm.is_none() {
             return Err(Refusal::new(format!("{path} is not read yet"), enter));
         }
@@ -295,12 +306,12 @@ fn question(rotor: &Rotor, arguments: &BalanceArguments) -> Result<BalanceQuesti
     let typed = found.found()?;
     let found_by = if typed.is_some() || is_of_others { typed } else { rotor.recorded_unbalance()? };
     let recorded = rotor.recorded.as_ref();
-    let recorded_allowance = recorded.and_then(|recorded| recorded.allowed_g_mm).map(Allowance::GramMillimetres);
+    let recorded_allowance = recorded.filter(|_| !is_of_others).and_then(|recorded| recorded.allowed_g_mm);
     let holes = recorded.map(|recorded| &recorded.holes[..]).unwrap_or_default();
     Ok(BalanceQuestion {
         // What is typed now is newer than the record.
-        allowance: allowed.allowance(rotor)?.or(recorded_allowance),
-        seen_from: found.seen.map(SeenSide::side).or_else(|| recorded?.seen_from),
+        allowance: allowed.allowance(rotor)?.or(recorded_allowance.map(Allowance::GramMillimetres)),
+        seen_from: found.seen.map(SeenSide::side).or_else(|| recorded.map(|recorded| recorded.seen_from)),
         found: found_by,
         good_to: found.good_to(),
         correction: drilling.correction(holes)?,

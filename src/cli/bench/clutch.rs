@@ -199,6 +199,11 @@ fn plates(
         (_, []) if is_told && arguments.torque.is_none() => return Ok(None),
         (Some(name), _) => with_plates.iter().copied().find(|&control| set.control(control).name() == name),
         (None, &[only]) => Some(only),
+        (None, []) if of_job.is_some() && arguments.torque.is_none() => {
+            let hint = "enter what was read, toothmark job set FILE \"finger.1.left=20.9\", or \"pack.direct \
+                        clutch.left=SLSLS\"; or give it here with --finger, --spring or --pack";
+            return Err(Refusal::new("the job has no reading of fingers, a spring at two lengths or a pack", hint));
+        }
         (None, []) => {
             return Err(Refusal::new(
                 "the description has no clutch with sizes of its plates",

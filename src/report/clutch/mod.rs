@@ -80,13 +80,13 @@ fn flats(turns: f64) -> String {
     format!("{} {:.1} {word}", if flats < 0.0 { "out" } else { "in" }, flats.abs())
 }
 
-/// What a finger needs: `in 1.2 flats`, or where the pitch is not known `close by 0.26 mm`; none where that is less than
+/// What a finger needs: `in 1.2 flats`, or where the pitch is not known `0.26 mm closer`; none where that is less than
 /// anybody can tell.
 fn change(turns: Option<f64>, close_mm: f64) -> Option<String> {
     match turns {
         Some(turns) => ((6.0 * turns).abs() >= 0.05).then(|| flats(turns)),
         None if close_mm.abs() < 0.005 => None,
-        None => Some(format!("{} by {:.2} mm", if close_mm < 0.0 { "open" } else { "close" }, close_mm.abs())),
+        None => Some(format!("{:.2} mm {}", close_mm.abs(), if close_mm < 0.0 { "wider" } else { "closer" })),
     }
 }
 

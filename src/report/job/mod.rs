@@ -113,7 +113,7 @@ fn cautions(verdict: &JobVerdict) -> impl Iterator<Item = Block> {
     let open: Vec<ReadingSubject> =
         open.filter_map(|finding| ReadingSubject::of_path(&finding.about)).map(|(subject, _)| subject).collect();
     let told = [
-        (CAUTION_OF_DUST, &[ReadingSubject::Band, ReadingSubject::Lining][..]),
+        (CAUTION_OF_DUST, &[ReadingSubject::Band, ReadingSubject::Lining, ReadingSubject::Pack][..]),
         (CAUTION_OF_SPRINGS, &[ReadingSubject::Finger, ReadingSubject::Spring, ReadingSubject::SpringForce]),
     ];
     let met = told.into_iter().filter(move |(_, at)| at.iter().any(|subject| open.contains(subject)));

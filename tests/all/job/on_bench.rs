@@ -104,6 +104,18 @@ fn a_rotor_that_was_drilled_since_is_weighed_again() {
     assert!(job::read(&later).unwrap().balance("carrier").unwrap().drilled_since);
 }
 
+/// A record without a reading was told that nothing is asked, or that it has no plates.
+#[test]
+fn a_record_in_which_nothing_was_read_says_what_to_enter() {
+    for (asked, enter) in [("balance", "balance.sun.left="), ("clutch", "finger.1.left=")] {
+        let answer = run(&["bench", asked, "jobs/version-2.ron"]);
+        assert!(answer.code == 2 && answer.stderr.contains(enter), "{}", answer.stderr);
+    }
+    // Nobody asked about the rotor.
+    let answer = run(&["bench", "balance", KEPT, "--chart"]);
+    assert!(answer.code == 0 && !answer.stdout.contains("Allowed"), "{}", answer.stdout);
+}
+
 /// Files of before have no angle: whether it is too much can be told, where to drill cannot.
 #[test]
 fn without_an_angle_nothing_is_drilled() {
@@ -134,7 +146,7 @@ fn a_clutch_of_the_record_is_set_as_one_that_is_typed() {
     let flats = of_job["fingers"]["fingers"][1]["flats"].as_f64().expect("a number");
     assert!((flats - 3.590_551_181).abs() < 1e-8, "{flats}");
     let answer = run(&["bench", "clutch", KEPT]);
-    assert!(answer.code == 1 && answer.stdout.contains("finger 2 close by 0.80 mm"), "{}", answer.stdout);
+    assert!(answer.code == 1 && answer.stdout.contains("finger 2 0.80 mm closer"), "{}", answer.stdout);
 }
 
 /// A file of version 1 that gets an angle or a pack says from then on that it is of version 2, whatever else is in it.

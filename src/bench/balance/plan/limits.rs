@@ -45,7 +45,11 @@ pub(super) fn in_the_way(asked: &PlanAsked<'_>) -> Vec<PlanLimit> {
         PlanLimit::DepthStep,
         PlanLimit::LeastDepth,
     ];
-    let reaches_without = |limit: &PlanLimit| reaches(asked, asked.places, &without(*limit, asked.drilling));
+    let reaches_without = |limit: &PlanLimit| {
+        let freed = without(*limit, asked.drilling);
+        // What changes nothing is not tried again.
+        freed != *asked.drilling && reaches(asked, asked.places, &freed)
+    };
     let mut limits: Vec<PlanLimit> = drilled.into_iter().filter(reaches_without).collect();
     if reaches(asked, &with_places_between(asked.places), asked.drilling) {
         limits.push(PlanLimit::Places);
