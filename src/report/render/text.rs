@@ -164,7 +164,9 @@ fn items(table: &Table, layout: TextLayout) -> String {
             let options = textwrap::Options::new(layout.width.into())
                 .initial_indent(if at == 0 { "- " } else { "  " })
                 .subsequent_indent("    ");
-            textwrap::fill(&format!("{}: {}", visible(heading), visible(cell)), options)
+            // A column without a heading speaks for itself.
+            let subject = if heading.is_empty() { String::new() } else { format!("{}: ", visible(heading)) };
+            textwrap::fill(&format!("{subject}{}", visible(cell)), options)
         });
         lines.collect::<Vec<_>>().join("\n")
     };
@@ -189,6 +191,17 @@ mod tests {
         let table = Table::new("", &headings, vec![row("low", "D with d"), row("direct", "-")]);
         let shown = super::table(&table, TextLayout { width: 48, lines: LineStyle::Ascii });
         assert!(shown.starts_with("+-"), "{shown}");
+    }
+
+    /// A column without a heading once began the list with a colon: `- : fits`.
+    #[test]
+    fn a_column_without_a_heading_has_no_colon_in_a_list() {
+        let row = ["fits".to_owned(), "9 DP, 20 degrees".to_owned()].to_vec();
+        let table = Table::new("", &["", "teeth"], vec![row]);
+        assert_eq!(
+            items(&table, TextLayout { width: 40, lines: LineStyle::Ascii }),
+            "- fits\n  teeth: 9 DP, 20 degrees"
+        );
     }
 
     /// A table that just fitted was laid out with a column narrower than its longest word, and a number was cut in

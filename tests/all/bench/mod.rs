@@ -14,3 +14,5 @@ mod float;
 mod neutral;
 /// What is printed first, what other programs read, what is refused.
 mod shown;
+/// Values that are listed, against what is told.
+mod values;

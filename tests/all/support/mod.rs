@@ -20,3 +20,5 @@ pub(crate) mod sets;
 pub(crate) mod touching;
 /// Random trains for the other tests.
 pub(crate) mod trains;
+/// Values that files list, against what the library tells.
+pub(crate) mod values;

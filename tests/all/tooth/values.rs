@@ -1,9 +1,6 @@
 //! Do the formulas of teeth give what is printed and what an independent computation gives?
 //!
-//! `tests/tooth_values.ron` holds each value with its source. What was read in print, what is quoted from memory and
-//! what is computed are kept apart by their origin.
-
-use std::collections::BTreeMap;
+//! `tests/tooth_values.ron` holds each value with its source.
 
 use serde::Deserialize;
 use toothmark::tooth::{
@@ -17,47 +14,10 @@ use toothmark::tooth::{
     tip_shortening, tip_thickness, tips_foul, usable_spans, working_pressure_angle,
 };
 
-use crate::support::sets::read_ron;
+use crate::support::values::{Asked, Origin, Told, ValueLedger, agree};
 
-/// Values of each origin, and of these the printed ones; they only grow.
-const LEDGER: [(Origin, [usize; 2]); 3] =
-    [(Origin::Seen, [71, 63]), (Origin::Memory, [75, 24]), (Origin::Computed, [278, 1])];
-
-/// Computed values stand to twelve digits, and so do the readings from which some of them follow.
-const TWELVE_DIGITS: f64 = 1e-10;
-
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Source {
-    id: String,
-    printed_in: String,
-    origin: Origin,
-    values: Vec<Value>,
-}
-
-/// How a printed value came here.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
-enum Origin {
-    /// Read in print.
-    Seen,
-    /// Printed, quoted from memory.
-    Memory,
-    /// By a second method.
-    Computed,
-}
-
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Value {
-    what: Quantity,
-    computed: String,
-    /// As printed, and how close it has to be.
-    #[serde(default)]
-    printed: Option<(String, String)>,
-    /// What the library gives instead, and why that is right.
-    #[serde(default)]
-    differs: Option<(String, String)>,
-}
+const LEDGER: ValueLedger =
+    [(Origin::Seen, [71, 63, 0]), (Origin::Memory, [75, 24, 0]), (Origin::Computed, [278, 1, 0])];
 
 #[derive(Debug, Clone, Copy, Default, Deserialize)]
 #[serde(deny_unknown_fields)]
@@ -232,6 +192,12 @@ enum Quantity {
     /// Of a pin 0.1 mm out of its place: pushing, holding, distance; along the circle on the side that makes it late.
     LagOutward(Meshing, Meshing, f64),
     LagAlong(Meshing, Meshing, f64),
+}
+
+impl Asked for Quantity {
+    fn told(&self) -> Option<Told> {
+        self.value().map(Told::from)
+    }
 }
 
 #[expect(clippy::wildcard_enum_match_arm, reason = "each function knows the quantities of one kind")]
@@ -452,42 +418,7 @@ fn ring_of(teeth: u16) -> Gear {
     Gear { teeth, ring: true, ..Gear::default() }
 }
 
-fn number(digits: &str) -> f64 {
-    digits.parse().unwrap_or_else(|error| panic!("{digits}: {error}"))
-}
-
-#[track_caller]
-fn check(source: &Source, value: &Value) {
-    let place = format!("{}: {:?}", source.id, value.what);
-    let ours = value.what.value().unwrap_or_else(|| panic!("{place} has no value"));
-    let computed = number(&value.computed);
-    let same = |digits: f64| (ours - digits).abs() <= TWELVE_DIGITS * digits.abs().max(1.0);
-    if let Some((instead, why)) = &value.differs {
-        assert!(same(number(instead)), "{place}: {ours} against {instead}: {why}");
-        assert!(!same(computed), "{place} does not differ from {computed}: {why}");
-        return;
-    }
-    assert!(same(computed), "{place}: {ours} against {computed}");
-    if let Some((printed, within)) = &value.printed {
-        let apart = (ours - number(printed)).abs();
-        assert!(apart <= number(within), "{place}: {ours}, printed {printed} in {}", source.printed_in);
-    }
-}
-
-#[expect(clippy::print_stdout, reason = "the seed and what was counted")]
 #[test]
 fn every_value_is_met_to_twelve_digits_and_where_it_is_printed_to_those() {
-    let sources: Vec<Source> = read_ron("tests/tooth_values.ron");
-    let mut found: BTreeMap<Origin, [usize; 2]> = BTreeMap::new();
-    for source in &sources {
-        assert!(!source.printed_in.is_empty(), "{}: no word of where from", source.id);
-        for value in &source.values {
-            check(source, value);
-            let [values, printed] = found.entry(source.origin).or_default();
-            *values += 1;
-            *printed += usize::from(value.printed.is_some());
-        }
-    }
-    println!("values and printed ones by origin: {found:?}");
-    assert_eq!(found, BTreeMap::from(LEDGER), "the ledger of values");
+    agree::<Quantity>("tests/tooth_values.ron", LEDGER);
 }

@@ -1,9 +1,6 @@
 //! Do the formulas of balancing give what is printed and what an independent computation gives?
 //!
-//! `tests/balance_values.ron` holds each value with its source. What was read in print, what is quoted from memory and
-//! what is computed are kept apart by their origin.
-
-use std::collections::BTreeMap;
+//! `tests/balance_values.ron` holds each value with its source.
 
 use serde::Deserialize;
 use toothmark::bench::{
@@ -15,47 +12,9 @@ use toothmark::bench::{
 use toothmark::gearset::Side;
 
 use super::{heavy_spot, plan_in_iron};
-use crate::support::sets::read_ron;
+use crate::support::values::{Asked, Origin, Told, ValueLedger, agree};
 
-/// Values of each origin, of these the printed ones, and those that are wrong in print; they only grow.
-const LEDGER: [(Origin, [usize; 3]); 3] =
-    [(Origin::Seen, [17, 2, 1]), (Origin::Memory, [19, 5, 0]), (Origin::Computed, [68, 22, 1])];
-
-/// Computed values stand to twelve digits.
-const TWELVE_DIGITS: f64 = 1e-10;
-
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Source {
-    id: String,
-    printed_in: String,
-    origin: Origin,
-    values: Vec<Value>,
-}
-
-/// How a value came here.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Deserialize)]
-enum Origin {
-    /// Read in print.
-    Seen,
-    /// Printed, quoted from memory.
-    Memory,
-    /// By a second method.
-    Computed,
-}
-
-#[derive(Debug, Deserialize)]
-#[serde(deny_unknown_fields)]
-struct Value {
-    what: Quantity,
-    computed: String,
-    /// As printed, and how close it has to be.
-    #[serde(default)]
-    printed: Option<(String, String)>,
-    /// As printed, and why that is wrong.
-    #[serde(default)]
-    wrong_as_printed: Option<(String, String)>,
-}
+const LEDGER: ValueLedger = [(Origin::Seen, [17, 2, 1]), (Origin::Memory, [19, 5, 0]), (Origin::Computed, [68, 22, 1])];
 
 /// The size of a vector, or its angle.
 #[derive(Debug, Clone, Copy, Deserialize)]
@@ -119,6 +78,12 @@ enum Quantity {
     Deepest(f64),
     BestOrder(Vec<f64>),
     WorstOrder(Vec<f64>),
+}
+
+impl Asked for Quantity {
+    fn told(&self) -> Option<Told> {
+        Some(self.value().into())
+    }
 }
 
 impl Quantity {
@@ -284,34 +249,7 @@ fn ordered(grams: &[f64]) -> ClusterPlacing {
 
 #[test]
 fn formulas_of_balancing_give_what_is_printed_and_what_was_computed() {
-    let sources: Vec<Source> = read_ron("tests/balance_values.ron");
-    let mut counted: BTreeMap<Origin, [usize; 3]> = BTreeMap::new();
-    for source in &sources {
-        assert!(!source.printed_in.is_empty(), "{}", source.id);
-        let counts = counted.entry(source.origin).or_default();
-        for value in &source.values {
-            check(&source.id, value);
-            counts[0] += 1;
-            counts[1] += usize::from(value.printed.is_some());
-            counts[2] += usize::from(value.wrong_as_printed.is_some());
-        }
-    }
-    assert_eq!(counted, BTreeMap::from(LEDGER));
-}
-
-#[track_caller]
-fn check(source: &str, value: &Value) {
-    let number = |text: &str| -> f64 { text.parse().unwrap_or_else(|_| panic!("{source}: {text:?}")) };
-    let (told, computed) = (value.what.value(), number(&value.computed));
-    let off = (told - computed).abs();
-    assert!(off <= TWELVE_DIGITS * computed.abs().max(1.0), "{source}: {:?} is {told}", value.what);
-    if let Some((printed, tolerance)) = &value.printed {
-        assert!((told - number(printed)).abs() <= number(tolerance), "{source}: {told} for {printed} as printed");
-    }
-    if let Some((printed, reason)) = &value.wrong_as_printed {
-        let digits = printed.split_once('.').map_or(0, |(_, digits)| digits.len());
-        assert!(format!("{told:.digits$}") != *printed && !reason.is_empty(), "{source}: {printed} is right after all");
-    }
+    agree::<Quantity>("tests/balance_values.ron", LEDGER);
 }
 
 /// Weights on the light side are opposite to what is heavy.
