@@ -25,7 +25,7 @@ pub use balance::{
 pub use bands::{BandQuestion, BandSetting, BandSettings, BandsQuestion, CannotSetBand, bands};
 pub use bushes::{
     BushFit, BushFits, BushPlace, BushQuestion, BushVerdict, BushesQuestion, CannotFitBush, CloseIn, ElasticMaterial,
-    HotBushFit, MeasuredDiameter, PressedBush, PressedBushFit, PressedRings, bush_fits, elastic,
+    HeatUntold, HotBushFit, MeasuredDiameter, PressedBush, PressedBushFit, PressedRings, bush_fits, elastic,
 };
 pub use clutch::{
     CannotSetClutch, ClutchQuestion, ClutchSetting, FingerSetting, FingerSettings, FingersQuestion, PackFault,

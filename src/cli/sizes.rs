@@ -34,6 +34,15 @@ pub(super) fn told_of<'a, T>(told: &'a [OfName<T>], name: Option<&str>) -> Optio
     of(name).or_else(|| of(None))
 }
 
+/// What is told twice of one name, of which the later would win unseen.
+pub(super) fn told_twice<T>(argument: &str, told: &[OfName<T>]) -> Option<Refusal> {
+    let is_again = |at: usize| told[..at].iter().any(|other| other.name == told[at].name);
+    let twice = &told[(0..told.len()).find(|&at| is_again(at))?];
+    let of = twice.name.as_ref().map(|name| format!(" for {name:?}")).unwrap_or_default();
+    let hint = format!("give it once, or say of what each is: {argument} \"NAME=...\"");
+    Some(Refusal::new(format!("{argument} is given twice{of}"), hint))
+}
+
 const HINT: &str = "write millimetres or inches: 41.37, \"1.629 in\", \"41.37 ± 0.05\"";
 
 /// What stands between a reading and what it is good to.
@@ -74,9 +83,24 @@ pub(super) fn readings(text: &str) -> Result<Vec<ExactReading>, Refusal> {
     parts.iter().map(read).collect()
 }
 
-/// Lengths between commas, without what they are good to.
+/// Lengths between commas, of which it is not asked what they are good to.
 pub(super) fn lengths(text: &str) -> Result<Vec<Length>, Refusal> {
-    Ok(readings(text)?.into_iter().map(|reading| reading.length).collect())
+    readings(text)?.into_iter().map(|reading| alone(reading, text)).collect()
+}
+
+/// A length of 0 or more, of which it is not asked what it is good to.
+pub(super) fn length_alone(text: &str) -> Result<Length, Refusal> {
+    alone(reading(text)?, text)
+}
+
+fn alone(reading: ExactReading, text: &str) -> Result<Length, Refusal> {
+    match reading.within {
+        None => Ok(reading.length),
+        Some(_) => Err(Refusal::new(
+            format!("{text:?} says what a size is good to, which is not asked of it"),
+            "write the size alone: 41.37",
+        )),
+    }
 }
 
 /// `0.2..0.6`, `"8..24 thou"`: two lengths, the least first.
@@ -158,6 +182,9 @@ mod tests {
         // Once "8 thou..24" went to 24 mm.
         assert_eq!(band("8 thou..24").unwrap(), [inches(8), inches(24)]);
         assert_eq!(lengths("15,18 thou").unwrap(), [inches(15), inches(18)]);
+        // Once what a size was good to was left away without a word, and 12,02 was two sizes.
+        assert!(lengths("15 ± 1").is_err() && length_alone("15 ± 1").is_err());
+        assert!(["12,02", "12,02,25,40"].iter().all(|list| lengths(list).is_err()));
         let read = reading("862 ± 1 thou").unwrap();
         assert_eq!((read.length, read.within), (inches(862), Some(inches(1))));
         let read = reading("1.629 ± 0.001 in").unwrap();
@@ -176,5 +203,8 @@ mod tests {
         assert_eq!(told_of(&told, Some("front")), Some(&told[1].value));
         assert_eq!(told_of(&told, Some("rear")), Some(&told[0].value));
         assert!(named("=0.2..0.6", band).is_err());
+        assert!(told_twice("--wanted", &told).is_none());
+        let again = [&told[..], &told[..1]].concat();
+        assert_eq!(told_twice("--wanted", &again).unwrap().sentence, "--wanted is given twice");
     }
 }

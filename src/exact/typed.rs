@@ -127,7 +127,7 @@ impl TypedNumber {
     /// Takes a list of numbers apart, between commas or semicolons, each with one of these units or without.
     ///
     /// Between semicolons a comma is a decimal one. Between commas none is: of `0, 91,5, 180`, where a comma without a
-    /// space stands among others, it is not known what is meant.
+    /// space stands among others, it is not known what is meant; nor of `12,05`, since nobody writes 5 as 05.
     ///
     /// # Errors
     /// [`Mistyped`] of the first number that cannot be read, or of the commas.
@@ -140,6 +140,8 @@ impl TypedNumber {
     /// assert_eq!(TypedNumber::list("0; 91,5; 180", &[]), Ok(places));
     /// let fault = TypedNumber::list("0, 91,5, 180", &[]).unwrap_err();
     /// assert_eq!(fault.hint().unwrap(), "a decimal point is wanted: \"0, 91.5, 180\"?");
+    /// let fault = TypedNumber::list("12,02,25,4", &[]).unwrap_err();
+    /// assert_eq!(fault.hint().unwrap(), "a decimal point is wanted: \"12.02, 25.4\"?");
     /// ```
     pub fn list(text: &str, units: &[&str]) -> Result<Vec<Fraction>, Mistyped> {
         let read = |part: &str| Self::read(part).and_then(|typed| typed.with_unit(units));
@@ -151,6 +153,9 @@ impl TypedNumber {
         if touching > 0 && touching + 1 < parts.len() {
             let join = |part: &&str| if part.starts_with(is_digit) { format!(".{part}") } else { format!(",{part}") };
             let meant = parts[0].to_owned() + &parts[1..].iter().map(join).collect::<String>();
+            return Err(Mistyped::CommasInList { meant });
+        }
+        if let Some(meant) = with_decimals(&parts) {
             return Err(Mistyped::CommasInList { meant });
         }
         parts.into_iter().map(read).collect()
@@ -194,6 +199,20 @@ impl TypedNumber {
     pub fn is_negative(&self) -> bool {
         self.value.is_negative()
     }
+}
+
+/// What is meant by `12,05`, where a part that begins with 0 can only be decimals.
+fn with_decimals(parts: &[&str]) -> Option<String> {
+    let is_decimals =
+        |part: &str| part.len() > 1 && part.starts_with('0') && part.bytes().all(|it| it.is_ascii_digit());
+    let is_whole = |part: &str| !part.contains('.');
+    let found = parts.windows(2).any(|pair| is_whole(pair[0]) && is_decimals(pair[1]));
+    // Of an even number of parts every second one is decimals.
+    let meant = || match parts.len() % 2 {
+        0 => parts.chunks(2).map(|pair| pair.join(".")).collect::<Vec<_>>().join(", "),
+        _ => parts.join("; ").replace("; 0", ".0"),
+    };
+    found.then(meant)
 }
 
 /// The longest number that is read has so many digits; [`parse`] refuses some of that length itself.

@@ -13,7 +13,7 @@ use crate::bench::{
     BandQuestion, BandsQuestion, BushQuestion, BushesQuestion, ExactReading, FloatGap, MeasuredDiameter,
 };
 use crate::exact::{Fraction, to_float};
-use crate::gearset::{Action, ControlId, Spanned};
+use crate::gearset::{Action, ControlId, Length, Spanned};
 
 impl Job {
     /// Every bush of which bore and shaft were read; what the description knows of it, and the clearance that is wanted
@@ -44,14 +44,19 @@ impl Job {
             Some([least, most]) => Some([size(least)?, size(most)?]),
             Some(_) | None => described.and_then(|bush| bush.allowed_mm),
         };
+        let (bore, mut shaft) = (measured(&LastRead::of(bore)?), measured(&LastRead::of(shaft)?));
+        // Places that do not answer to one another are compared each with each.
+        if bore.len() > 1 && shaft.len() > 1 && bore.len() != shaft.len() {
+            shaft = thinnest_and_thickest(&shaft);
+        }
         Some(BushQuestion {
             name: of.to_owned(),
-            bore: measured(&LastRead::of(bore)?),
-            shaft: measured(&LastRead::of(shaft)?),
+            bore,
+            shaft,
             allowed_mm: allowed,
             pressed: described.and_then(|bush| bush.pressed),
-            shaft_of: None,
             within_mm: within.reduce(f64::max),
+            ..BushQuestion::default()
         })
     }
 
@@ -66,18 +71,23 @@ impl Job {
         bushes.iter().find(|bush| bush.name == of || of_planet.as_ref().is_some_and(|names| names.contains(&bush.name)))
     }
 
-    /// Every end float that was read and of which the least and the most are told, as a gap for washers.
-    pub fn float_gaps(&self) -> Vec<FloatGap> {
+    /// Every end float that was read and of which the least and the most are told, as a gap for washers: by `wanted`, or
+    /// else by the record.
+    pub fn float_gaps(&self, wanted: impl Fn(&str) -> Option<[Length; 2]>) -> Vec<FloatGap> {
         let floats = self.readings().filter(|(subject, _, _)| *subject == ReadingSubject::Float);
         let gap = |(_, of, reading): (_, &str, &super::draft::DraftJobReading)| {
-            let [least, most] = &reading.wanted[..] else { return None };
+            let recorded = || match &reading.wanted[..] {
+                [least, most] => Some([(**least).clone().into_length()?, (**most).clone().into_length()?]),
+                _ => None,
+            };
+            let wanted = wanted(of).or_else(recorded)?;
             let last = LastRead::of(reading)?;
             let float = (*last.values.first()?).clone().into_length()?;
             let within = reading.within.as_ref().map(|within| (**within).clone());
             Some(FloatGap {
                 name: Some(of.to_owned()),
                 measured: MeasuredGap::Float(ExactReading { length: float, within }),
-                wanted: [(**least).clone().into_length()?, (**most).clone().into_length()?],
+                wanted,
                 best: None,
             })
         };
@@ -108,6 +118,13 @@ impl Job {
 
 fn measured(read: &LastRead<'_>) -> Vec<MeasuredDiameter> {
     read.sizes().iter().map(|size| MeasuredDiameter { mm: to_float(size), across_mm: None }).collect()
+}
+
+/// A shaft as at one place, two ways across.
+fn thinnest_and_thickest(places: &[MeasuredDiameter]) -> Vec<MeasuredDiameter> {
+    let sizes = || places.iter().map(|place| place.mm);
+    let extremes = sizes().reduce(f64::min).zip(sizes().reduce(f64::max));
+    extremes.map(|(mm, most)| MeasuredDiameter { mm, across_mm: Some(most) }).into_iter().collect()
 }
 
 fn size(value: &Spanned<JobValue>) -> Option<f64> {

@@ -31,7 +31,7 @@ pub struct BandSetting {
     pub gap_mm: Option<f64>,
     /// How far its end moves until the gap is closed all round.
     pub travel_mm: Option<f64>,
-    /// How long the lining is to be cut, in the middle of its thickness.
+    /// How long the lining is to be cut, in the middle of its thickness; as if closed on the drum where the gap is not known.
     pub lining_length_mm: Option<f64>,
     /// So much thinner a lining is told of.
     pub wear_mm: f64,
@@ -49,4 +49,8 @@ pub struct BandSetting {
     pub unwinding_newton_metres: Option<f64>,
     /// What it has to hold in each state that applies it.
     pub states: Vec<HeldTorque>,
+    /// The thickness of its lining.
+    pub lining_mm: Option<f64>,
+    /// What a dial on the drum shows over a turn.
+    pub run_out_mm: Option<f64>,
 }

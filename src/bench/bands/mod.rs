@@ -14,7 +14,7 @@ pub use refusal::CannotSetBand;
 
 use super::held::held;
 use crate::exact::to_float;
-use crate::gearset::{BandSizes, Gearset};
+use crate::gearset::{BandSizes, DraftAction, Gearset};
 use crate::statics::{Wrapping, band_capacity, tension_ratio};
 use std::f64::consts::TAU;
 
@@ -43,13 +43,30 @@ pub fn bands(set: Option<&Gearset>, question: &BandsQuestion) -> Result<BandSett
     if !wrong.is_empty() {
         return Err(wrong);
     }
-    let bands: Vec<BandSetting> = question.bands.iter().map(|band| setting(set, question, band)).collect();
+    let set = set.map(|set| with_sizes(set, question)).transpose()?;
+    let told = question.bands.iter().filter(|band| band.is_told());
+    let bands: Vec<BandSetting> = told.map(|band| setting(set.as_ref(), question, band)).collect();
     let torque_given = question.torque.is_some();
     let is_good = |band: &BandSetting| {
         let rubs = band.rubs == Some(true);
         !rubs && (!torque_given || band.states.iter().all(|state| state.holds))
     };
     Ok(BandSettings { good: bands.iter().all(is_good), bands, torque_given })
+}
+
+/// The gearset whose bands have the sizes that are asked about in place of those that it describes.
+fn with_sizes(set: &Gearset, question: &BandsQuestion) -> Result<Gearset, Vec<CannotSetBand>> {
+    let mut draft = set.draft().clone();
+    for (control, band) in question.bands.iter().filter_map(|band| Some((band.control?, band))) {
+        let name = set.control(control).name();
+        let described = draft.controls.iter_mut().find(|it| it.name.as_str() == name).map(|it| &mut it.action);
+        if let Some(DraftAction::Band(_, sizes)) = described {
+            **sizes = band.sizes.clone();
+        }
+    }
+    Gearset::new(draft).map_err(|problems| {
+        problems.iter().map(|problem| CannotSetBand::NotInGearset { problem: problem.to_string() }).collect()
+    })
 }
 
 fn setting(set: Option<&Gearset>, question: &BandsQuestion, band: &BandQuestion) -> BandSetting {
@@ -82,5 +99,7 @@ fn setting(set: Option<&Gearset>, question: &BandsQuestion, band: &BandQuestion)
         wrapping_on_newton_metres: band_capacity(&band.sizes, Wrapping::WrapsOn),
         unwinding_newton_metres: band_capacity(&band.sizes, Wrapping::Unwinds),
         states,
+        lining_mm: band.lining_mm,
+        run_out_mm: band.run_out_mm,
     }
 }

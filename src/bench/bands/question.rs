@@ -1,6 +1,6 @@
 //! What is asked of bands: their sizes, what was measured, what they have to hold.
 
-use crate::gearset::{BandSizes, ControlId, Gearset};
+use crate::gearset::{Action, BandSizes, ControlId, Gearset};
 use crate::statics::InputTorque;
 
 /// What is asked of bands.
@@ -32,19 +32,31 @@ pub struct BandQuestion {
 }
 
 impl BandsQuestion {
-    /// The bands of a description with their sizes, nothing measured; only one of them where it is named.
+    /// The bands of a description with their sizes as far as it tells them, nothing measured; only one of them where it is
+    /// named.
     pub fn of_gearset(set: &Gearset, only: Option<ControlId>) -> Self {
         let is_asked = |control: &ControlId| only.is_none_or(|only| only == *control);
         let band = |control: ControlId| {
             let found = set.control(control);
-            let sizes = found.band_sizes()?.clone();
-            Some(BandQuestion {
+            let is_band = matches!(found.action(), Action::Band(_));
+            is_band.then(|| BandQuestion {
                 name: found.name().to_owned(),
-                sizes,
+                sizes: found.band_sizes().cloned().unwrap_or_default(),
                 control: Some(control),
                 ..BandQuestion::default()
             })
         };
         Self { bands: set.control_ids().filter(is_asked).filter_map(band).collect(), torque: None }
+    }
+}
+
+impl BandQuestion {
+    /// What an only band is called that has no name.
+    pub const WITHOUT_NAME: &str = "the band";
+
+    /// Whether anything is known of it; of a band of which nothing is nothing is told.
+    pub(super) fn is_told(&self) -> bool {
+        let measured = [self.lining_mm, self.gap_mm, self.wear_mm, self.run_out_mm];
+        self.sizes != BandSizes::default() || measured.iter().any(Option::is_some)
     }
 }

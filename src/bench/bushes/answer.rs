@@ -1,5 +1,6 @@
 //! Which bushes are good, and what to bore the others to: the finished answer.
 
+use super::question::called;
 use serde::Serialize;
 
 /// What is told of bushes.
@@ -49,6 +50,26 @@ pub struct BushFit {
     pub pressed: Option<PressedBushFit>,
     /// The fit when warm: bush and shaft alike, and with the shaft hotter where that is asked.
     pub hot: Vec<HotBushFit>,
+    /// Why nothing is told of heat although it is asked; none where it is told or not asked.
+    pub heat_untold: Option<HeatUntold>,
+}
+
+/// What is not known that heat takes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[serde(rename_all = "snake_case")]
+pub enum HeatUntold {
+    /// It is not said what the bore is in.
+    NeedsMaterialOfBore,
+    /// A bush is pressed in, and it is not said what both are made of.
+    NeedsBothMaterials,
+}
+
+impl BushFit {
+    /// What it is called in a sentence: `the bush of pin 2`, or `the bush` of the only one without a name.
+    pub fn called(&self) -> String {
+        called(&self.bush)
+    }
 }
 
 /// A place along a bush.
@@ -120,8 +141,8 @@ pub struct HotBushFit {
     pub cold_clearance_mm: f64,
     /// The clearance hot.
     pub clearance_mm: f64,
-    /// The interference left.
-    pub interference_mm: f64,
+    /// The interference left; none where the bush is not known to be pressed in, and its bore grows freely.
+    pub interference_mm: Option<f64>,
     /// Whether the clearance falls to less than half of that when cold, or to nothing.
     pub closes_up: bool,
     /// Whether no interference is left, so that the bush can turn in its housing.

@@ -4,7 +4,8 @@ use super::question::{BushQuestion, BushesQuestion, MeasuredDiameter, PressedBus
 use super::refusal::CannotFitBush;
 
 const MOST_BUSHES: usize = 200;
-const MOST_PLACES: usize = 3;
+/// Three along a bush, two ways across each.
+const MOST_PLACES: usize = 6;
 const LARGEST_MM: f64 = 10_000.0;
 /// Clearances, and errors of readings, beyond this are slips of the unit.
 const LOOSEST_MM: f64 = 1.0;
@@ -34,7 +35,7 @@ pub(super) fn wrong(question: &BushesQuestion) -> Vec<CannotFitBush> {
 }
 
 fn wrong_bush(bush: &BushQuestion) -> Vec<CannotFitBush> {
-    let name = || bush.name.clone();
+    let name = || bush.called();
     let mut wrong = Vec::new();
     for (what, read) in [("bore", &bush.bore), ("shaft", &bush.shaft)] {
         wrong.extend(wrong_diameters(bush, what, read));
@@ -63,7 +64,7 @@ fn wrong_bush(bush: &BushQuestion) -> Vec<CannotFitBush> {
 }
 
 fn wrong_diameters(bush: &BushQuestion, what: &'static str, read: &[MeasuredDiameter]) -> Vec<CannotFitBush> {
-    let name = || bush.name.clone();
+    let name = || bush.called();
     if !(1..=MOST_PLACES).contains(&read.len()) {
         return vec![CannotFitBush::Places { bush: name(), what, count: read.len() }];
     }
@@ -74,7 +75,7 @@ fn wrong_diameters(bush: &BushQuestion, what: &'static str, read: &[MeasuredDiam
 }
 
 fn wrong_press(bush: &BushQuestion, pressed: &PressedBush) -> Option<CannotFitBush> {
-    let name = bush.name.clone();
+    let name = bush.called();
     let PressedBush { outside_mm: outside, interference_mm: interference, housing_mm: housing, .. } = *pressed;
     for (what, diameter) in [("outside", outside), ("housing", housing)] {
         if !is_diameter(diameter) {

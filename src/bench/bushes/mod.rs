@@ -11,14 +11,13 @@ mod of_gearset;
 mod press_fit;
 mod question;
 mod refusal;
+mod warm;
 
-pub use answer::{BushFit, BushFits, BushPlace, BushVerdict, CloseIn, HotBushFit, PressedBushFit};
+pub use answer::{BushFit, BushFits, BushPlace, BushVerdict, CloseIn, HeatUntold, HotBushFit, PressedBushFit};
 pub use material::{ElasticMaterial, elastic};
 pub use press_fit::PressedRings;
 pub use question::{BushQuestion, BushesQuestion, MeasuredDiameter, PressedBush};
 pub use refusal::CannotFitBush;
-
-use crate::gearset::BushMaterial;
 
 /// Sizes nearer than this are equal.
 const MARGIN_MM: f64 = 1e-9;
@@ -75,6 +74,8 @@ fn fit(question: &BushesQuestion, bush: &BushQuestion) -> BushFit {
     let middle = finished_bore_mm.map(|[least, most]| f64::midpoint(least, most));
     let cold = if stays { Some(least) } else { middle.map(|bore| bore - shaft[1]) };
     let bore_then = if stays { bore[0] } else { middle.unwrap_or(bore[0]) };
+    // Where no bore serves there is no fit to tell of either.
+    let hot = cold.map_or_else(|| Ok(Vec::new()), |cold| warm::hot(question, bush, bore_then, cold));
     BushFit {
         bush: bush.name.clone(),
         clearance_mm: [least, most],
@@ -88,7 +89,8 @@ fn fit(question: &BushesQuestion, bush: &BushQuestion) -> BushFit {
         shaft_too_uneven: finished.is_some() && finished_bore_mm.is_none(),
         finished_bore_mm,
         pressed: bush.pressed.map(|pressed| press(&pressed, middle.unwrap_or(bore[0]), middle)),
-        hot: cold.map_or_else(Vec::new, |cold| hot(question, bush, bore_then, cold)),
+        heat_untold: hot.as_ref().err().copied(),
+        hot: hot.unwrap_or_default(),
         places,
     }
 }
@@ -169,28 +171,4 @@ fn press(pressed: &PressedBush, bore: f64, wanted: Option<f64>) -> PressedBushFi
         drop_in_kelvin,
         too_hot_for_hardened_gears: drop_in_kelvin.is_some_and(|kelvin| kelvin > HARDENED_KELVIN),
     }
-}
-
-/// The fit with bush and shaft equally warm, and with the shaft hotter.
-fn hot(question: &BushesQuestion, bush: &BushQuestion, bore: f64, cold: f64) -> Vec<HotBushFit> {
-    let Some((kelvin, pressed)) = question.hot_kelvin.zip(bush.pressed) else { return Vec::new() };
-    let Some(rings) = rings(&pressed, bore) else { return Vec::new() };
-    let shaft_expansion = elastic(bush.shaft_of.unwrap_or(BushMaterial::Steel)).expansion_per_kelvin;
-    let at = |shaft_kelvin: f64| {
-        // The shaft grows by d_s alpha_s dT_s.
-        let clearance_mm = cold + rings.bore_growth(kelvin) - (bore - cold) * shaft_expansion * shaft_kelvin;
-        let interference_mm = pressed.interference_mm + rings.interference_growth(kelvin);
-        HotBushFit {
-            bush_kelvin: kelvin,
-            shaft_kelvin,
-            cold_clearance_mm: cold,
-            clearance_mm,
-            interference_mm,
-            closes_up: clearance_mm < cold / 2.0,
-            lets_go: interference_mm <= 0.0,
-        }
-    };
-    let hotter = question.shaft_hotter_kelvin;
-    let alike = at(kelvin);
-    if hotter == 0.0 { vec![alike] } else { vec![alike, at(kelvin + hotter)] }
 }

@@ -35,8 +35,7 @@ fn bush(set: &Gearset, bearing: &Bearing) -> Option<BushQuestion> {
         shaft: measured(bearing.shaft()?),
         allowed_mm: allowed.map(|allowed| [allowed.least.millimetres(), allowed.most.millimetres()]),
         pressed: bearing.bush().map(pressed),
-        shaft_of: None,
-        within_mm: None,
+        ..BushQuestion::default()
     })
 }
 

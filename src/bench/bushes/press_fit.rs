@@ -48,10 +48,11 @@ impl PressedRings {
 
     /// How much the bore grows with so many kelvin: as free, less what the greater interference closes it by.
     ///
-    /// `d_i alpha_b dT - kappa (alpha_b - alpha_h) d_f dT`: linear, and good to a tenth of a micrometre.
-    pub fn bore_growth(&self, kelvin: f64) -> f64 {
+    /// `d_i alpha_b dT - kappa (alpha_b - alpha_h) d_f dT`: linear, and good to a micrometre or two. A bush that has let go
+    /// opens no further than by what it was closed.
+    pub fn bore_growth(&self, kelvin: f64, interference: f64) -> f64 {
         let free = self.bore * self.bush.expansion_per_kelvin * kelvin;
-        free - self.closing_share() * self.interference_growth(kelvin)
+        free - self.closing_share() * self.interference_growth(kelvin).max(-interference)
     }
 
     /// By how much warmer the housing takes in the bush with 0.02 mm to spare: `(delta + 0.02) / (alpha_h d_f)`.

@@ -26,9 +26,11 @@ pub struct BushQuestion {
     pub allowed_mm: Option<[f64; 2]>,
     /// How the bush is pressed in.
     pub pressed: Option<PressedBush>,
+    /// What the bore is in, where it is not said how it is pressed in: then it grows freely with heat.
+    pub bore_of: Option<BushMaterial>,
     /// What the shaft is made of; steel where nothing is said.
     pub shaft_of: Option<BushMaterial>,
-    /// What each reading is good to, in millimetres; 0.01, as with a micrometer, where nothing is said.
+    /// What each reading is good to, in millimetres; [`BushQuestion::USUAL_WITHIN_MM`] where nothing is said.
     pub within_mm: Option<f64>,
 }
 
@@ -70,9 +72,24 @@ impl MeasuredDiameter {
 }
 
 impl BushQuestion {
+    /// What an only bush is called that has no name.
+    pub const WITHOUT_NAME: &str = "the bush";
+
+    /// What it is called in a sentence: `the bush of pin 2`, or `the bush` of an only one without a name.
+    pub fn called(&self) -> String {
+        called(&self.name)
+    }
+
+    /// What a reading is good to where nothing is said, in millimetres: as with a micrometer.
+    pub const USUAL_WITHIN_MM: f64 = 0.01;
+
     /// What each reading is good to, in millimetres.
     pub fn within_mm(&self) -> f64 {
-        const MICROMETER: f64 = 0.01;
-        self.within_mm.unwrap_or(MICROMETER)
+        self.within_mm.unwrap_or(Self::USUAL_WITHIN_MM)
     }
+}
+
+/// `the bush of pin 2`, or `the bush`.
+pub(super) fn called(name: &str) -> String {
+    if name == BushQuestion::WITHOUT_NAME { name.to_owned() } else { format!("the bush of {name}") }
 }

@@ -25,11 +25,11 @@ pub enum CannotFitBush {
     NoWall { bush: String, outside: String, bore: String },
     #[error("the housing of {bush}, {housing} mm, is not larger than the bush, {outside} mm")]
     NoHousing { bush: String, housing: String, outside: String },
-    #[error("an interference of {mm} mm is none for {bush}")]
+    #[error("{bush} cannot have an interference of {mm} mm")]
     Interference { bush: String, mm: String },
     #[error("an interference of {mm} mm is too much for {bush}: it will crush")]
     Crushes { bush: String, mm: String, most: String },
-    #[error("readings of {bush} good to {mm} mm are none")]
+    #[error("readings of {bush} cannot be good to {mm} mm")]
     NoError { bush: String, mm: String },
     #[error("{kelvin} kelvin warmer is nothing that a gearbox gets")]
     Heat { kelvin: String },
@@ -45,8 +45,8 @@ impl CannotFitBush {
                 .into(),
             Self::TooManyBushes { .. } => "ask about some of them at a time".into(),
             Self::SameName { .. } => "give each bush a name of its own".into(),
-            Self::Places { .. } => "measure at one to three places along it: --bore 16.02,16.03,16.02; two ways across at \
-                                    a place: --bore 16.02x16.04"
+            Self::Places { .. } => "measure at up to six places, such as three along it: --bore 16.02,16.03,16.02; two ways \
+                                    across at a place: --bore 16.02x16.04"
                 .into(),
             Self::UnlikePlaces { .. } => {
                 "give one of the two at one place, or both at as many, in the same order along the shaft".into()
@@ -68,7 +68,7 @@ impl CannotFitBush {
             }
             Self::Crushes { most, .. } => format!("at most 0.003 of the diameter can be pressed, here {most} mm"),
             Self::NoError { .. } => "write what a reading is good to, from 0 to 1 mm, such as --within 0.01".into(),
-            Self::Heat { .. } => "write from -100 to 300 kelvin for the gear, and from -200 to 200 for the shaft".into(),
+            Self::Heat { .. } => "write from -100 to 300 kelvin for the gear, --hot 80, and from -200 to 200 for the shaft, --shaft-hotter 20".into(),
         }
     }
 }

@@ -14,7 +14,8 @@ pub struct EndFloat {
     /// The best three choices, the best first, in each the stack of every gap: nearest to the best float (of several gaps
     /// their distances together), then the fewest washers, then the thinnest first.
     pub stacks: Vec<WasherStack>,
-    /// Where there is no choice, how thick a washer is missing or how much has to come off; of the first such gap.
+    /// Where there is no choice, how thick a washer is missing or how much has to come off; of the first such gap, or of
+    /// [`EndFloat::washer_for`].
     pub missing: Option<Fraction>,
     /// The unit of every exact number.
     pub unit: FloatUnit,
@@ -27,8 +28,13 @@ pub struct EndFloat {
     pub most_in_stack: usize,
     /// Whether some reading says nothing of what it is good to, and is taken as good to 0.01 mm.
     pub usual_error_taken: bool,
-    /// Where every gap could be served alone and not all together: a washer of which there is one too few.
+    /// Where every gap could be served alone and not all together: a washer of which one more is enough.
     pub one_too_few_of: Option<Fraction>,
+    /// Where no such washer is enough: the gap for which the missing washer is to be made, so that those at hand are
+    /// enough for the others.
+    pub washer_for: Option<String>,
+    /// How many washers there are to choose from.
+    pub washers_at_hand: usize,
 }
 
 /// The unit of the exact numbers.

@@ -9,6 +9,7 @@ mod answer;
 mod checked;
 mod question;
 mod refusal;
+mod relief;
 mod sharing;
 mod sums;
 
@@ -19,7 +20,8 @@ pub use refusal::CannotChooseWashers;
 use crate::exact::{Fraction, to_float};
 use checked::{CheckedFloat, CheckedGap};
 use num_traits::{Signed, Zero};
-use sharing::{ServingStack, SharedChoices, TOLD, one_too_few, shared_choices};
+use relief::{SharingRelief, relief};
+use sharing::{ServingStack, SharedChoices, TOLD, shared_choices};
 use sums::{Thicknesses, WasherSums};
 
 /// Which washers give every gap the float that is wanted.
@@ -71,9 +73,15 @@ fn choose(question: &FloatQuestion, checked: &CheckedFloat) -> Result<EndFloat, 
     };
     let gaps: Vec<GapFloat> = checked.gaps.iter().map(told).collect();
     let all_alone = gaps.iter().all(|gap| gap.stacks_alone != Some(0));
-    let short = if stacks.is_empty() && all_alone { one_too_few(&serving, &checked.sizes) } else { None };
-    let one_too_few_of = short.map(|washer| checked.value(washer));
+    let is_short = stacks.is_empty() && all_alone && !washered.is_empty();
+    let helps = if is_short { relief(checked, &washered, &serving, question.most()) } else { None };
+    let (one_too_few_of, made) = match helps {
+        Some(SharingRelief::AnotherOf(washer)) => (Some(checked.value(washer)), None),
+        Some(SharingRelief::WasherFor(gap)) => (None, Some(washered[gap])),
+        None => (None, None),
+    };
     let missing = gaps.iter().find_map(|gap| gap.missing.clone()).or_else(|| one_too_few_of.clone());
+    let missing = missing.or_else(|| made.map(|gap| &gap.float_now - &gap.best));
     Ok(EndFloat {
         missing: missing.filter(|_| stacks.is_empty()),
         stacks,
@@ -83,6 +91,8 @@ fn choose(question: &FloatQuestion, checked: &CheckedFloat) -> Result<EndFloat, 
         most_in_stack: question.most(),
         usual_error_taken: checked.usual_error_taken,
         one_too_few_of,
+        washer_for: made.and_then(|gap| gap.name.clone()),
+        washers_at_hand: question.washers.len(),
     })
 }
 

@@ -14,8 +14,9 @@ pub(super) const TOLD: usize = 3;
 /// Choices are counted up to this product of the numbers of stacks.
 const MOST_COUNTED: usize = 1_000_000;
 
-/// The most branches that are gone into.
+/// The most branches that are gone into for the best choices, and for any one.
 const MOST_BRANCHES: usize = 20_000_000;
+const MOST_BRANCHES_FOR_ANY: usize = 200_000;
 
 /// A stack that serves a gap.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -47,10 +48,28 @@ pub(super) fn shared_choices(
         to_come[at] = to_come[at + 1].saturating_add(least);
     }
     let left = sizes.iter().map(|size| size.count).collect();
-    let mut search = StackSearch { gaps, sizes, to_come, counts_all, left, found: Vec::new(), count: 0, branches: 0 };
+    let looks_for = if counts_all { LookingFor::All } else { LookingFor::TheBest };
+    let mut search = StackSearch { gaps, sizes, to_come, looks_for, left, found: Vec::new(), count: 0, branches: 0 };
     search.from(&mut Vec::new(), 0)?;
     let best = search.found.into_iter().map(|(_, washers)| washers).collect();
     Ok(SharedChoices { best, count: counts_all.then_some(search.count) })
+}
+
+/// Whether there is any choice at all; not where that takes too long to find.
+pub(super) fn can_share(gaps: &[Vec<ServingStack>], sizes: &[WasherSize]) -> bool {
+    let left = sizes.iter().map(|size| size.count).collect();
+    let (to_come, looks_for) = (vec![0; gaps.len() + 1], LookingFor::Any);
+    let mut search = StackSearch { gaps, sizes, to_come, looks_for, left, found: Vec::new(), count: 0, branches: 0 };
+    search.from(&mut Vec::new(), 0).is_ok() && !search.found.is_empty()
+}
+
+/// What a search is after.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum LookingFor {
+    /// The best choices, and the number of all.
+    All,
+    TheBest,
+    Any,
 }
 
 /// How good a choice is: the distances together and the number of washers.
@@ -60,7 +79,7 @@ struct StackSearch<'a> {
     gaps: &'a [Vec<ServingStack>],
     sizes: &'a [WasherSize],
     to_come: Vec<i64>,
-    counts_all: bool,
+    looks_for: LookingFor,
     /// How many washers of each size are left.
     left: Vec<usize>,
     found: Vec<(Worth, Vec<Thicknesses>)>,
@@ -78,7 +97,8 @@ impl StackSearch<'_> {
         };
         for stack in stacks {
             self.branches += 1;
-            if self.branches > MOST_BRANCHES {
+            let most = if self.looks_for == LookingFor::Any { MOST_BRANCHES_FOR_ANY } else { MOST_BRANCHES };
+            if self.branches > most {
                 return Err(CannotChooseWashers::TooManyWays);
             }
             let so_far = distance.saturating_add(stack.distance);
@@ -95,9 +115,13 @@ impl StackSearch<'_> {
         Ok(())
     }
 
-    /// Whether nothing at this distance can be among the best; lists are in the order of distance.
+    /// Whether nothing at this distance is of interest; lists are in the order of distance.
     fn is_beyond(&self, distance: i64) -> bool {
-        !self.counts_all && self.found.len() == TOLD && self.found.last().is_some_and(|it| it.0.0 < distance)
+        match self.looks_for {
+            LookingFor::All => false,
+            LookingFor::TheBest => self.found.len() == TOLD && self.found.last().is_some_and(|it| it.0.0 < distance),
+            LookingFor::Any => !self.found.is_empty(),
+        }
     }
 
     fn note(&mut self, taken: &[Thicknesses], distance: i64) {
@@ -131,11 +155,4 @@ impl StackSearch<'_> {
         let found = self.sizes.binary_search_by_key(&washer, |size| size.thickness);
         found.expect("a stack has washers of the sizes at hand")
     }
-}
-
-/// A washer of which every gap's best stack together take more than there are.
-pub(super) fn one_too_few(gaps: &[Vec<ServingStack>], sizes: &[WasherSize]) -> Option<i64> {
-    let best = || gaps.iter().filter_map(|stacks| stacks.first()).flat_map(|stack| &stack.washers);
-    let wanted = |size: &&WasherSize| best().filter(|&&washer| washer == size.thickness).count() > size.count;
-    sizes.iter().find(wanted).map(|size| size.thickness)
 }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use clap::Args;
 use toothmark::bench::{self, BandQuestion, BandsQuestion};
 use toothmark::exact::{Fraction, fraction};
-use toothmark::gearset::{Angle, BandSizes, ControlId, Gearset, Length};
+use toothmark::gearset::{Action, Angle, BandSizes, ControlId, Force, Gearset, Length};
 use toothmark::statics::InputTorque;
 
 use super::BenchSource;
@@ -13,12 +13,14 @@ use crate::cli::common::AnswerForm;
 use crate::cli::completed_names;
 use crate::cli::exit::Exit;
 use crate::cli::output::answer;
+use crate::cli::sizes;
 use crate::cli::trouble::{Refusal, Trouble};
 use crate::cli::values;
 
 #[derive(Debug, Args)]
 pub(super) struct BandsArguments {
-    /// A description (RON) whose bands have their sizes, or a built-in gearset by its name; all of its bands are told
+    /// A description (RON), a built-in gearset by its name, or the record of a job; all of its bands are told, and sizes
+    /// that are typed win over its own
     #[arg(add = completed_names::descriptions(), value_name = "FILE")]
     file: Option<PathBuf>,
     /// Only this band of the description
@@ -45,6 +47,9 @@ pub(super) struct BandsArguments {
     /// The coefficient of friction
     #[arg(long, value_name = "N", value_parser = friction, allow_hyphen_values = true)]
     friction: Option<Fraction>,
+    /// The force on the end that is worked: "600 N", "130 lbf"
+    #[arg(long, value_name = "FORCE", value_parser = pull, allow_hyphen_values = true)]
+    pull: Option<Fraction>,
     /// The torque on the input that the bands have to hold: "80 N m" or "60 lb ft"
     #[arg(long, value_name = "TORQUE", value_parser = values::torque, allow_hyphen_values = true, requires = "file")]
     torque: Option<InputTorque>,
@@ -60,6 +65,11 @@ fn friction(text: &str) -> Result<Fraction, Refusal> {
     values::number(text, "a coefficient of friction", "write a number such as 0.12", &[])
 }
 
+fn pull(text: &str) -> Result<Fraction, Refusal> {
+    let newtons = Fraction::from_float(sizes::newtons(text)?);
+    newtons.ok_or_else(|| Refusal::new(format!("{text:?} is not a force"), "write a force such as \"600 N\""))
+}
+
 pub(super) fn bands(arguments: &BandsArguments) -> Result<Exit, Trouble> {
     let described = arguments.file.as_deref().map(super::described).transpose()?;
     let mut question = match &described {
@@ -67,11 +77,10 @@ pub(super) fn bands(arguments: &BandsArguments) -> Result<Exit, Trouble> {
             let only = arguments.band.as_deref().map(|name| band(set, name)).transpose()?;
             job.as_ref().map_or_else(|| BandsQuestion::of_gearset(set, only), |job| job.bands_question(only))
         }
-        None if is_told(arguments) => {
-            let band = BandQuestion { name: "The band".into(), ..BandQuestion::default() };
+        None => {
+            let band = BandQuestion { name: BandQuestion::WITHOUT_NAME.into(), ..BandQuestion::default() };
             BandsQuestion { bands: vec![band], torque: None }
         }
-        None => BandsQuestion::default(),
     };
     question.torque.clone_from(&arguments.torque);
     for band in &mut question.bands {
@@ -85,24 +94,21 @@ pub(super) fn bands(arguments: &BandsArguments) -> Result<Exit, Trouble> {
     answer(&set, &found, arguments.form)
 }
 
-/// Whether anything is told of a band.
-fn is_told(arguments: &BandsArguments) -> bool {
-    arguments.wrap.is_some() || arguments.drum.is_some() || arguments.gap.is_some()
-}
-
-/// What the arguments say of a band; what the description says of it stays.
+/// What the arguments say of a band, which wins over what a file says of it.
 fn tell(arguments: &BandsArguments, band: &mut BandQuestion) {
     let mm = |length: &Option<Length>| length.as_ref().map(Length::millimetres);
-    let BandSizes { wrap, radius, friction, .. } = &mut band.sizes;
-    if wrap.is_none() {
-        *wrap = arguments.wrap.clone().map(|wrap| Angle::Degrees(wrap).into());
+    let BandSizes { wrap, radius, friction, pull, .. } = &mut band.sizes;
+    if let Some(typed) = &arguments.wrap {
+        *wrap = Some(Angle::Degrees(typed.clone()).into());
     }
-    if radius.is_none() {
-        let half = |drum: &Length| Length::Millimetres(drum.exact_millimetres() / fraction(2, 1));
-        *radius = arguments.drum.as_ref().map(|drum| half(drum).into());
+    if let Some(drum) = &arguments.drum {
+        *radius = Some(Length::Millimetres(drum.exact_millimetres() / fraction(2, 1)).into());
     }
-    if friction.is_none() {
-        *friction = arguments.friction.clone().map(Into::into);
+    if let Some(typed) = &arguments.friction {
+        *friction = Some(typed.clone().into());
+    }
+    if let Some(newtons) = &arguments.pull {
+        *pull = Some(Force::Newtons(newtons.clone()).into());
     }
     // What is typed now was measured after what the record of a job says.
     band.lining_mm = mm(&arguments.lining).or(band.lining_mm);
@@ -113,9 +119,7 @@ fn tell(arguments: &BandsArguments, band: &mut BandQuestion) {
 
 /// The band of this name.
 fn band(set: &Gearset, name: &str) -> Result<ControlId, Refusal> {
-    let bands = || set.control_ids().filter(|&control| set.control(control).band_sizes().is_some());
+    let bands = || set.control_ids().filter(|&control| matches!(set.control(control).action(), Action::Band(_)));
     let known: Vec<&str> = bands().map(|control| set.control(control).name()).collect();
-    bands()
-        .find(|&control| set.control(control).name() == name)
-        .ok_or_else(|| Refusal::unknown("band with sizes", name, &known))
+    bands().find(|&control| set.control(control).name() == name).ok_or_else(|| Refusal::unknown("band", name, &known))
 }

@@ -3,7 +3,7 @@
 use std::path::PathBuf;
 
 use clap::Args;
-use toothmark::bench::{BushQuestion, BushesQuestion, ExactReading, MeasuredDiameter, PressedBush, bush_fits};
+use toothmark::bench::{BushQuestion, BushesQuestion, MeasuredDiameter, PressedBush, bush_fits};
 use toothmark::exact::to_float;
 use toothmark::gearset::{BushMaterial, Length};
 
@@ -12,22 +12,23 @@ use crate::cli::common::AnswerForm;
 use crate::cli::completed_names;
 use crate::cli::exit::Exit;
 use crate::cli::output::answer;
-use crate::cli::sizes::{self, OfName, told_of};
+use crate::cli::sizes::{self, OfName, told_of, told_twice};
 use crate::cli::trouble::{Refusal, Trouble};
 use crate::cli::values;
 
 #[derive(Debug, Args)]
 pub(super) struct BushesArguments {
-    /// A description (RON) whose bearings have bore and shaft, or "-" for standard input; all of them are told
+    /// A description (RON) whose bearings have bore and shaft, the record of a job, or "-" for standard input; all of their
+    /// bushes are told, and what is typed wins
     #[arg(add = completed_names::descriptions(), value_name = "FILE")]
     file: Option<PathBuf>,
     /// The bore, of one of several bushes by its name: 16.02, "pin 2=16.02"; at up to three places along it
     /// 16.02,16.03,16.02; two ways across a place 16.02x16.04
     #[arg(long, value_name = "[BUSH=]LENGTH,...", value_parser = places, allow_hyphen_values = true)]
-    bore: Vec<OfName<Vec<MeasuredDiameter>>>,
+    bore: Vec<OfName<TypedPlaces>>,
     /// The shaft or pin in it, at one place or at as many as the bore
     #[arg(long, value_name = "[BUSH=]LENGTH,...", value_parser = places, allow_hyphen_values = true)]
-    shaft: Vec<OfName<Vec<MeasuredDiameter>>>,
+    shaft: Vec<OfName<TypedPlaces>>,
     /// The clearance that is allowed, on the diameter: 0.02..0.06
     #[arg(long, value_name = "[BUSH=]LEAST..MOST", value_parser = band, allow_hyphen_values = true)]
     allowed: Vec<OfName<[Length; 2]>>,
@@ -40,7 +41,7 @@ pub(super) struct BushesArguments {
     /// The outside diameter of what it is pressed into; of a gear that at the roots
     #[arg(long, value_name = "[BUSH=]LENGTH", value_parser = one, allow_hyphen_values = true)]
     housing: Vec<OfName<Length>>,
-    /// What the bush is made of: bronze, brass, steel, "cast iron" or aluminium
+    /// What the bush is made of, or what the bore is in: bronze, brass, steel, "cast iron" or aluminium
     #[arg(long, value_name = "[BUSH=]MATERIAL", value_parser = material)]
     of: Vec<OfName<BushMaterial>>,
     /// What it is pressed into
@@ -55,15 +56,23 @@ pub(super) struct BushesArguments {
     /// By how many kelvin the shaft is warmer still
     #[arg(long, value_name = "KELVIN", value_parser = kelvin, allow_hyphen_values = true, requires = "hot")]
     shaft_hotter: Option<f64>,
-    /// What each reading is good to; 0.01 mm where it is left out
+    /// What readings are good to that do not say it themselves, as "16.02 ± 0.005" does; 0.01 mm where it is left out
     #[arg(long, value_name = "LENGTH", value_parser = values::length, allow_hyphen_values = true)]
     within: Option<Length>,
     #[command(flatten)]
     form: AnswerForm,
 }
 
+/// Diameters along a bush or a shaft.
+#[derive(Debug, Clone)]
+struct TypedPlaces {
+    read: Vec<MeasuredDiameter>,
+    /// The most that one of them says it may be out, in millimetres.
+    within_mm: Option<f64>,
+}
+
 /// Diameters between commas, a place each, two ways across with an x between.
-fn places(text: &str) -> Result<OfName<Vec<MeasuredDiameter>>, Refusal> {
+fn places(text: &str) -> Result<OfName<TypedPlaces>, Refusal> {
     sizes::named(text, |text| {
         // The list tells units and decimal commas apart; what stands across is read in the same way.
         let lists = text.replace('×', "x").to_lowercase();
@@ -76,16 +85,19 @@ fn places(text: &str) -> Result<OfName<Vec<MeasuredDiameter>>, Refusal> {
             ));
         }
         let separator = sign.to_string();
-        let mut read = sizes::lengths(&lists.replace('x', &separator))?.into_iter().map(|length| length.millimetres());
+        let readings = sizes::readings(&lists.replace('x', &separator))?;
+        let within = readings.iter().filter_map(|reading| reading.within.as_ref()).map(Length::millimetres);
+        let within_mm = within.reduce(f64::max);
+        let mut read = readings.iter().map(|reading| reading.length.millimetres());
         let place = |ways: usize| {
             Some(MeasuredDiameter { mm: read.next()?, across_mm: if ways > 0 { read.next() } else { None } })
         };
-        Ok(ways.into_iter().filter_map(place).collect())
+        Ok(TypedPlaces { read: ways.into_iter().filter_map(place).collect(), within_mm })
     })
 }
 
 fn one(text: &str) -> Result<OfName<Length>, Refusal> {
-    sizes::named(text, |text| sizes::reading(text).map(|ExactReading { length, .. }| length))
+    sizes::named(text, sizes::length_alone)
 }
 
 fn band(text: &str) -> Result<OfName<[Length; 2]>, Refusal> {
@@ -123,32 +135,140 @@ pub(super) fn bushes(arguments: &BushesArguments) -> Result<Exit, Trouble> {
         }
         None => (super::titled("Bushes"), BushesQuestion::default()),
     };
-    question.bushes.extend(typed(arguments)?);
+    let mut wrong = told_once(arguments);
+    wrong.extend(add_typed(arguments, &mut question));
+    wrong.extend(question.bushes.iter_mut().filter_map(|bush| tell(arguments, bush).err()));
+    wrong.extend(of_no_bush(arguments, &question));
+    if !wrong.is_empty() {
+        return Err(Trouble::Refused(wrong));
+    }
     question.hot_kelvin = arguments.hot;
     question.shaft_hotter_kelvin = arguments.shaft_hotter.unwrap_or(0.0);
-    if let Some(within) = &arguments.within {
-        question.bushes.iter_mut().for_each(|bush| bush.within_mm = Some(within.millimetres()));
-    }
     let found = bush_fits(&question).map_err(|reasons| {
         Trouble::Refused(reasons.iter().map(|reason| Refusal::new(reason, reason.hint())).collect())
     })?;
     answer(&set, &found, arguments.form)
 }
 
-/// The bushes of the arguments: each bore with what is told of the same name, or of none.
-fn typed(arguments: &BushesArguments) -> Result<Vec<BushQuestion>, Trouble> {
-    let (found, wrong): (Vec<_>, Vec<_>) =
-        arguments.bore.iter().map(|bore| bush(arguments, bore)).partition(Result::is_ok);
-    let mut wrong: Vec<Refusal> = wrong.into_iter().filter_map(Result::err).collect();
-    let known: Vec<&str> = arguments.bore.iter().filter_map(|bore| bore.name.as_deref()).collect();
-    wrong.extend(names(arguments).into_iter().filter(|name| !known.contains(name)).map(|name| {
-        let hint = format!("give its bore as well, such as --bore \"{name}=16.02\"");
-        Refusal::new(format!("there is no bore of the bush {name:?}"), hint)
-    }));
-    if arguments.bore.is_empty() && wrong.is_empty() && !arguments.shaft.is_empty() {
+/// What is told twice of one bush; two bores without a name are two bushes of one name, which is refused as that.
+fn told_once(arguments: &BushesArguments) -> Vec<Refusal> {
+    let BushesArguments { shaft, allowed, bush_outside, interference, housing, of, into, shaft_of, .. } = arguments;
+    let told = [
+        told_twice("--shaft", shaft),
+        told_twice("--allowed", allowed),
+        told_twice("--bush-outside", bush_outside),
+        told_twice("--interference", interference),
+        told_twice("--housing", housing),
+        told_twice("--of", of),
+        told_twice("--into", into),
+        told_twice("--shaft-of", shaft_of),
+    ];
+    told.into_iter().flatten().collect()
+}
+
+/// The bushes of the arguments that no file knows: each bore with the shaft of the same name, or of none.
+fn add_typed(arguments: &BushesArguments, question: &mut BushesQuestion) -> Vec<Refusal> {
+    let described: Vec<String> = question.bushes.iter().map(|bush| bush.name.clone()).collect();
+    let mut wrong = Vec::new();
+    for OfName { name, value } in &arguments.bore {
+        let bush = BushQuestion {
+            name: name.as_deref().unwrap_or(BushQuestion::WITHOUT_NAME).to_owned(),
+            bore: value.read.clone(),
+            ..BushQuestion::default()
+        };
+        if described.contains(&bush.name) {
+            continue;
+        }
+        match told_of(&arguments.shaft, name.as_deref()) {
+            Some(shaft) => question.bushes.push(BushQuestion { shaft: shaft.read.clone(), ..bush }),
+            None => wrong.push(Refusal::new(
+                format!("there is no shaft for {}", bush.called()),
+                "give the shaft as well, such as --shaft 15.97",
+            )),
+        }
+    }
+    wrong
+}
+
+/// What the arguments say of a bush, which wins over what a file says of it.
+fn tell(arguments: &BushesArguments, bush: &mut BushQuestion) -> Result<(), Refusal> {
+    let name = bush.name.clone();
+    let called = |told: &OfName<TypedPlaces>| told.name.as_deref().unwrap_or(BushQuestion::WITHOUT_NAME) == name;
+    // A shaft without a name is that of every bore that is typed.
+    let is_typed = arguments.bore.iter().any(called);
+    let places = |told: &[OfName<TypedPlaces>]| {
+        let is_meant = |it: &&OfName<TypedPlaces>| is_typed || it.name.as_ref() == Some(&name);
+        told_of(told, Some(&name)).filter(|_| told.iter().any(|it| is_meant(&it))).cloned()
+    };
+    let [bore, shaft] = [&arguments.bore, &arguments.shaft].map(|told| places(told));
+    bush.within_mm = within(arguments, [&bore, &shaft], bush.within_mm);
+    bush.bore = bore.map_or_else(|| bush.bore.clone(), |bore| bore.read);
+    bush.shaft = shaft.map_or_else(|| bush.shaft.clone(), |shaft| shaft.read);
+    if let Some(allowed) = told_of(&arguments.allowed, Some(&name)) {
+        bush.allowed_mm = Some(allowed.each_ref().map(Length::millimetres));
+    }
+    bush.shaft_of = told_of(&arguments.shaft_of, Some(&name)).copied().or(bush.shaft_of);
+    bush.pressed = pressed(arguments, bush)?;
+    bush.bore_of = told_of(&arguments.of, Some(&name)).copied().or(bush.bore_of);
+    Ok(())
+}
+
+/// What the readings of a bush are good to: the worst of those that are typed and of what a file says.
+fn within(arguments: &BushesArguments, typed: [&Option<TypedPlaces>; 2], known: Option<f64>) -> Option<f64> {
+    let usual = arguments.within.as_ref().map(Length::millimetres);
+    let typed = || typed.into_iter().flatten();
+    if typed().all(|read| read.within_mm.is_none()) {
+        return known.or(usual);
+    }
+    let each = typed().map(|read| read.within_mm.or(usual).unwrap_or(BushQuestion::USUAL_WITHIN_MM));
+    each.chain(known).reduce(f64::max)
+}
+
+/// How a bush is pressed in, which takes its outside, its interference and its housing.
+fn pressed(arguments: &BushesArguments, bush: &BushQuestion) -> Result<Option<PressedBush>, Refusal> {
+    let name = Some(bush.name.as_str());
+    let typed = [&arguments.bush_outside, &arguments.interference, &arguments.housing]
+        .map(|told| told_of(told, name).map(Length::millimetres));
+    let known = bush.pressed.map(|known| [known.outside_mm, known.interference_mm, known.housing_mm]);
+    let [outside, interference, housing] = [0, 1, 2].map(|at| typed[at].or(known.map(|known| known[at])));
+    let material = |told: &[OfName<BushMaterial>], known: Option<BushMaterial>| told_of(told, name).copied().or(known);
+    match (outside, interference, housing) {
+        (None, None, None) => Ok(None),
+        (Some(outside_mm), Some(interference_mm), Some(housing_mm)) => Ok(Some(PressedBush {
+            outside_mm,
+            interference_mm,
+            housing_mm,
+            of: material(&arguments.of, bush.pressed.and_then(|known| known.of)),
+            into: material(&arguments.into, bush.pressed.and_then(|known| known.into)),
+        })),
+        _ => Err(Refusal::new(
+            format!("how {} is pressed in takes its outside, its interference and its housing", bush.called()),
+            "give all three: --bush-outside 20 --interference 0.03 --housing 40",
+        )),
+    }
+}
+
+/// What is told of a bush that there is not.
+fn of_no_bush(arguments: &BushesArguments, question: &BushesQuestion) -> Vec<Refusal> {
+    let typed = arguments.bore.iter().filter_map(|bore| bore.name.as_deref());
+    let known: Vec<&str> = question.bushes.iter().map(|bush| bush.name.as_str()).chain(typed).collect();
+    let mut wrong: Vec<Refusal> =
+        names(arguments).into_iter().filter(|name| !known.contains(name)).map(of_no_bore).collect();
+    if arguments.bore.is_empty() && arguments.shaft.iter().any(|shaft| shaft.name.is_none()) {
         wrong.push(Refusal::new("there is a shaft, but no bore", "give the bore as well, such as --bore 16.02"));
     }
-    if wrong.is_empty() { Ok(found.into_iter().filter_map(Result::ok).collect()) } else { Err(Trouble::Refused(wrong)) }
+    if !arguments.into.is_empty() && wrong.is_empty() && question.bushes.iter().all(|bush| bush.pressed.is_none()) {
+        wrong.push(Refusal::new(
+            "it is said what a bush is pressed into, but not how",
+            "add its sizes: --bush-outside 20 --interference 0.03 --housing 40",
+        ));
+    }
+    wrong
+}
+
+fn of_no_bore(name: &str) -> Refusal {
+    let hint = format!("give its bore as well, such as --bore \"{name}=16.02\"");
+    Refusal::new(format!("there is no bore of the bush {name:?}"), hint)
 }
 
 /// Every name that something but a bore is told of.
@@ -163,42 +283,4 @@ fn names(arguments: &BushesArguments) -> Vec<&str> {
         .chain(lengths.into_iter().flat_map(|told| of(told)))
         .chain(materials.into_iter().flat_map(|told| of(told)))
         .collect()
-}
-
-fn bush(arguments: &BushesArguments, bore: &OfName<Vec<MeasuredDiameter>>) -> Result<BushQuestion, Refusal> {
-    let name = bore.name.as_deref();
-    let called = name.unwrap_or("the bush");
-    let shaft = told_of(&arguments.shaft, name).ok_or_else(|| {
-        Refusal::new(format!("there is no shaft for {called}"), "give the shaft as well, such as --shaft 15.97")
-    })?;
-    Ok(BushQuestion {
-        name: name.unwrap_or("the shaft").to_owned(),
-        bore: bore.value.clone(),
-        shaft: shaft.clone(),
-        allowed_mm: told_of(&arguments.allowed, name).map(|band| band.each_ref().map(Length::millimetres)),
-        pressed: pressed(arguments, name)?,
-        shaft_of: told_of(&arguments.shaft_of, name).copied(),
-        within_mm: None,
-    })
-}
-
-/// How a bush is pressed in, which takes its outside, its interference and its housing.
-fn pressed(arguments: &BushesArguments, name: Option<&str>) -> Result<Option<PressedBush>, Refusal> {
-    let [outside, interference, housing] =
-        [&arguments.bush_outside, &arguments.interference, &arguments.housing].map(|told| told_of(told, name));
-    let mm = |length: &Length| length.millimetres();
-    match (outside, interference, housing) {
-        (None, None, None) => Ok(None),
-        (Some(outside), Some(interference), Some(housing)) => Ok(Some(PressedBush {
-            outside_mm: mm(outside),
-            interference_mm: mm(interference),
-            housing_mm: mm(housing),
-            of: told_of(&arguments.of, name).copied(),
-            into: told_of(&arguments.into, name).copied(),
-        })),
-        _ => Err(Refusal::new(
-            "how a bush is pressed in takes its outside, its interference and its housing",
-            "give all three: --bush-outside 20 --interference 0.03 --housing 40",
-        )),
-    }
 }

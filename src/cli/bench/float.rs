@@ -10,12 +10,12 @@ use toothmark::job::Job;
 use crate::cli::common::AnswerForm;
 use crate::cli::exit::Exit;
 use crate::cli::output::answer;
-use crate::cli::sizes::{self, OfName, told_of};
+use crate::cli::sizes::{self, OfName, told_of, told_twice};
 use crate::cli::trouble::{Refusal, Trouble};
 
 #[derive(Debug, Args)]
 pub(super) struct FloatArguments {
-    /// The record of a job, whose floats are gaps with what is wanted of them
+    /// The record of a job, whose floats are gaps with what is wanted of them; what is typed wins
     file: Option<PathBuf>,
     /// The space between the faces, of one of several gaps by its name: 41.37, front=41.37
     #[arg(long, value_name = "[GAP=]LENGTH", value_parser = one, allow_hyphen_values = true)]
@@ -33,8 +33,8 @@ pub(super) struct FloatArguments {
     #[arg(long, value_name = "[GAP=]LEAST..MOST", value_parser = band, allow_hyphen_values = true, required_unless_present = "file")]
     wanted: Vec<OfName<[Length; 2]>>,
     /// The best float; the middle where it is left out
-    #[arg(long, value_name = "[GAP=]LENGTH", value_parser = one, allow_hyphen_values = true)]
-    best: Vec<OfName<ExactReading>>,
+    #[arg(long, value_name = "[GAP=]LENGTH", value_parser = best, allow_hyphen_values = true)]
+    best: Vec<OfName<Length>>,
     /// Every washer at hand: 1.25,1.25,1.55
     #[arg(long, value_name = "LENGTH,...", value_parser = sizes::readings, allow_hyphen_values = true)]
     washers: Vec<Vec<ExactReading>>,
@@ -61,6 +61,10 @@ fn one(text: &str) -> Result<OfName<ExactReading>, Refusal> {
     sizes::named(text, sizes::reading)
 }
 
+fn best(text: &str) -> Result<OfName<Length>, Refusal> {
+    sizes::named(text, sizes::length_alone)
+}
+
 fn several(text: &str) -> Result<OfName<Vec<ExactReading>>, Refusal> {
     sizes::named(text, sizes::readings)
 }
@@ -82,8 +86,11 @@ fn within(text: &str) -> Result<GoodTo, Refusal> {
 
 pub(super) fn float(arguments: &FloatArguments) -> Result<Exit, Trouble> {
     let source = arguments.file.as_deref().map(super::described).transpose()?;
-    let mut question = question(arguments)?;
-    question.gaps.extend(source.iter().filter_map(|source| source.job.as_ref()).flat_map(Job::float_gaps));
+    let job = source.as_ref().and_then(|source| source.job.as_ref());
+    let question = question(arguments, job)?;
+    if question.gaps.is_empty() && source.is_some() {
+        return Err(no_float(job.is_some()).into());
+    }
     let set = source.map_or_else(|| super::titled("End float"), |source| source.set);
     let found = end_float(&question).map_err(|reasons| {
         Trouble::Refused(reasons.iter().map(|reason| Refusal::new(reason, reason.hint())).collect())
@@ -91,43 +98,68 @@ pub(super) fn float(arguments: &FloatArguments) -> Result<Exit, Trouble> {
     answer(&set, &found, arguments.form)
 }
 
-fn question(arguments: &FloatArguments) -> Result<FloatQuestion, Trouble> {
-    let mut wrong = Vec::new();
+/// That a file knows of no gap.
+fn no_float(is_job: bool) -> Refusal {
+    if is_job {
+        return Refusal::new(
+            "no float is read in this job of which it is said what is wanted",
+            "enter one with job set FILE \"float.drum.left=0.35\", and say what is wanted: --wanted 0.2..0.6",
+        );
+    }
+    Refusal::new(
+        "a description knows of no end float",
+        "name the record of a job, or give what was measured: --float 0.60, or --space 41.37 --parts 12.02,25.40,0.85",
+    )
+}
+
+fn question(arguments: &FloatArguments, job: Option<&Job>) -> Result<FloatQuestion, Trouble> {
+    let twice = [told_twice("--wanted", &arguments.wanted), told_twice("--best", &arguments.best)];
+    let mut wrong: Vec<Refusal> = twice.into_iter().flatten().collect();
+    let wanted_of = |name: Option<&str>| told_of(&arguments.wanted, name).cloned();
     let mut gaps = Vec::new();
     for (name, measured) in measured(arguments) {
-        match told_of(&arguments.wanted, name.as_deref()) {
-            Some(wanted) => {
-                let best = told_of(&arguments.best, name.as_deref()).map(|best| best.length.clone());
-                gaps.push(FloatGap { name, measured, wanted: wanted.clone(), best });
-            }
+        match wanted_of(name.as_deref()) {
+            Some(wanted) => gaps.push(FloatGap { name, measured, wanted, best: None }),
             None => wrong.push(Refusal::new(
                 format!("it is not said what is wanted of {}", name.as_deref().unwrap_or("the gap without a name")),
                 "write the least and the greatest float, such as --wanted front=0.2..0.6",
             )),
         }
     }
+    let recorded = job.map_or_else(Vec::new, |job| job.float_gaps(|name| wanted_of(Some(name))));
+    let is_typed = |gap: &FloatGap| gaps.iter().any(|typed| typed.name == gap.name);
+    let recorded: Vec<FloatGap> = recorded.into_iter().filter(|gap| !is_typed(gap)).collect();
+    gaps.extend(recorded);
     wrong.extend(of_no_gap(arguments, &gaps));
     if !wrong.is_empty() {
         return Err(Trouble::Refused(wrong));
     }
-    let mut washers = arguments.washers.concat();
-    if let Some(GoodTo { space, part, washer }) = &arguments.within {
-        for reading in &mut washers {
-            say(reading, washer);
-        }
-        for gap in &mut gaps {
-            match &mut gap.measured {
-                MeasuredGap::Space { space: read, parts } => {
-                    say(read, space);
-                    for reading in parts {
-                        say(reading, part);
-                    }
+    for gap in &mut gaps {
+        gap.best = told_of(&arguments.best, gap.name.as_deref()).cloned();
+    }
+    let mut question = FloatQuestion { gaps, washers: arguments.washers.concat(), most: arguments.most };
+    if let Some(within) = &arguments.within {
+        tell_errors(&mut question, within);
+    }
+    Ok(question)
+}
+
+/// What the readings are good to that do not say it themselves.
+fn tell_errors(question: &mut FloatQuestion, GoodTo { space, part, washer }: &GoodTo) {
+    for reading in &mut question.washers {
+        say(reading, washer);
+    }
+    for gap in &mut question.gaps {
+        match &mut gap.measured {
+            MeasuredGap::Space { space: read, parts } => {
+                say(read, space);
+                for reading in parts {
+                    say(reading, part);
                 }
-                MeasuredGap::Float(read) | MeasuredGap::Pressed(read) => say(read, space),
             }
+            MeasuredGap::Float(read) | MeasuredGap::Pressed(read) => say(read, space),
         }
     }
-    Ok(FloatQuestion { gaps, washers, most: arguments.most })
 }
 
 /// Lets a reading be good to this unless it says so itself.
@@ -163,5 +195,12 @@ fn of_no_gap(arguments: &FloatArguments, gaps: &[FloatGap]) -> Vec<Refusal> {
     let wanted = arguments.wanted.iter().filter_map(|it| it.name.as_deref());
     let best = arguments.best.iter().filter_map(|it| it.name.as_deref());
     let unknown = wanted.chain(best).filter(|name| !known.contains(name));
-    without_space.chain(unknown.map(|name| Refusal::unknown("gap", name, &known))).collect()
+    let takes_washers = gaps.iter().any(|gap| !matches!(gap.measured, MeasuredGap::Pressed(_)));
+    let idle = (!arguments.washers.is_empty() && !gaps.is_empty() && !takes_washers).then(|| {
+        Refusal::new(
+            "there are washers, but no gap that takes them",
+            "leave --washers out: a gear is pressed on without",
+        )
+    });
+    without_space.chain(unknown.map(|name| Refusal::unknown("gap", name, &known))).chain(idle).collect()
 }

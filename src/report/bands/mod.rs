@@ -3,24 +3,23 @@
 //! First what rubs or slips, then travel and lining of each band; a row a band, and what it holds in both senses. In full
 //! every state. Records have a row for each band.
 
+mod statements;
+
 use crate::bench::{BandSetting, BandSettings, HeldTorque};
-use crate::gearset::{Gearset, MILLIMETRES_PER_INCH};
+use crate::gearset::Gearset;
 use crate::inspection::RemarkKind;
 use crate::report::answer::{Answer, Outcome};
-use crate::report::matching::sizes::{arc, short_arc};
+use crate::report::matching::sizes::short_arc;
 use crate::report::render::document::{Block, Records, Table};
 use crate::report::render::escape::csv_name;
-use crate::report::words::{key, length, quoted};
-
-/// So many bands are told of one by one.
-const MOST: usize = 4;
+use crate::report::words::key;
 
 /// So many rows fit on a screen.
 const MOST_ROWS: usize = 8;
 
 impl Answer for BandSettings {
     fn summary(&self, _: &Gearset) -> Vec<Block> {
-        let statements = Block::Statements(statements(self));
+        let statements = Block::Statements(statements::statements(self));
         let foot = Block::Note("fit, not strength: what a band holds is an estimate, as friction in oil varies".into());
         let table = what_they_hold(self).unwrap_or_else(|| sizes(self));
         vec![statements, Block::Table(table.beginning(MOST_ROWS)), foot]
@@ -85,81 +84,6 @@ fn record(band: &BandSetting) -> Vec<String> {
         number(band.wrapping_on_newton_metres),
         number(band.unwinding_newton_metres),
     ]
-}
-
-/// What to do first, and what to mind.
-fn statements(answer: &BandSettings) -> Vec<String> {
-    let bands = || answer.bands.iter().take(MOST);
-    let mut said: Vec<String> = bands().filter(|band| band.rubs == Some(true)).map(rubs).collect();
-    said.extend(bands().filter_map(|band| slips(answer, band)));
-    said.extend(bands().filter_map(travels));
-    said.extend(bands().filter_map(lining));
-    said.extend(bands().filter(|band| band.rubs == Some(false)).map(|band| {
-        let least = band.gap_round_mm.map_or(0.0, |[least, _]| least);
-        format!("{}: does not rub; {} are left where the drum stands out most.", band.band, arc(least))
-    }));
-    if !answer.torque_given {
-        said.extend(bands().filter_map(enough_for));
-    }
-    if answer.bands.iter().all(|band| band.travel_mm.is_none()) {
-        said.push("Give the gap, --gap 0.5, to be told how far the end of a band travels.".into());
-    }
-    said.push("Lining dust: treat it as asbestos; wet, no air line, bag it.".into());
-    said
-}
-
-fn rubs(band: &BandSetting) -> String {
-    let short = band.gap_round_mm.map_or(0.0, |[least, _]| -least);
-    format!(
-        "{} RUBS once a turn: the gap is short by {}. Open it by that, or turn the drum true: a band that drags cracks the drum.",
-        band.band,
-        arc(short)
-    )
-}
-
-fn slips(answer: &BandSettings, band: &BandSetting) -> Option<String> {
-    let worst = least_enough(band)?;
-    (answer.torque_given && !worst.holds).then(|| {
-        format!(
-            "{} SLIPS in {} {}: it holds {:.0} N m and has to hold {:.0}.",
-            band.band,
-            quoted(&worst.state),
-            key(&worst.when),
-            worst.capacity_newton_metres,
-            worst.demand_newton_metres
-        )
-    })
-}
-
-fn travels(band: &BandSetting) -> Option<String> {
-    let (travel, gap, more) = (band.travel_mm?, band.gap_mm?, band.wear_travel_mm?);
-    Some(format!(
-        "{}: its end travels {} to close the gap of {gap:.2} mm; {:.2} mm of wear adds {more:.2} mm.",
-        band.band,
-        length(travel),
-        band.wear_mm
-    ))
-}
-
-fn lining(band: &BandSetting) -> Option<String> {
-    let (mm, name) = (band.lining_length_mm?, &band.band);
-    let inches = mm / MILLIMETRES_PER_INCH;
-    Some(format!("{name}: cut the lining {mm:.1} mm ({inches:.2} in) long, measured in the middle of its thickness."))
-}
-
-fn enough_for(band: &BandSetting) -> Option<String> {
-    let worst = least_enough(band)?;
-    Some(format!(
-        "{}: enough for {:.0} N m on the input, {} {} asking most.",
-        band.band,
-        worst.enough_for_newton_metres,
-        quoted(&worst.state),
-        key(&worst.when)
-    ))
-}
-
-fn least_enough(band: &BandSetting) -> Option<&HeldTorque> {
-    band.states.iter().min_by(|a, b| a.enough_for_newton_metres.total_cmp(&b.enough_for_newton_metres))
 }
 
 /// What every band has to hold, where that is known.

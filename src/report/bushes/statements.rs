@@ -1,6 +1,7 @@
 //! Bushes in plain words: what to replace or open and to what, what can stay, what to beware of.
 
-use crate::bench::{BushFit, BushFits, BushVerdict, CloseIn};
+use crate::bench::{BushFit, BushFits, BushVerdict, CloseIn, HeatUntold, HotBushFit, PressedBushFit};
+use crate::gearset::MILLIMETRES_PER_INCH;
 use crate::report::matching::sizes::arc;
 use crate::report::words::{counted, list, short_list};
 
@@ -13,8 +14,8 @@ pub(super) fn statements(answer: &BushFits) -> Vec<String> {
         answer.bushes.iter().filter(|bush| bush.verdict == Some(verdict)).collect()
     };
     let (worn, tight, good) = (of(BushVerdict::Worn), of(BushVerdict::TooTight), of(BushVerdict::Good));
-    let mut said: Vec<String> = worn.iter().take(MOST).map(|bush| replace(bush)).collect();
-    said.extend(tight.iter().take(MOST).map(|bush| open(bush)));
+    let mut said: Vec<String> = worn.iter().take(MOST).map(|bush| bore_to("REPLACE", bush)).collect();
+    said.extend(tight.iter().take(MOST).map(|bush| bore_to("OPEN", bush)));
     let more = worn.len().saturating_sub(MOST) + tight.len().saturating_sub(MOST);
     if more > 0 {
         said.push(format!("{} more are not within what is allowed: see the table.", counted(more, "bush")));
@@ -23,7 +24,9 @@ pub(super) fn statements(answer: &BushFits) -> Vec<String> {
     let unjudged: Vec<&BushFit> = answer.bushes.iter().filter(|bush| bush.verdict.is_none()).collect();
     said.extend(unjudged.iter().take(MOST).map(|bush| untold(bush)));
     said.extend(first_choice(answer));
-    said.extend(heat(answer));
+    said.extend(letting_go(answer));
+    said.extend(tightest(answer));
+    said.extend(heat_untold(answer));
     said.extend(unsure(answer));
     if !tight.is_empty() {
         said.push(
@@ -42,26 +45,26 @@ fn allowed(bush: &BushFit) -> String {
     bush.allowed_mm.map(|[least, most]| format!(", allowed {least:.3} to {most:.3}")).unwrap_or_default()
 }
 
-fn replace(bush: &BushFit) -> String {
-    format!("REPLACE the bush of {}: {} clear{}. {}", bush.bush, clear(bush), allowed(bush), bore(bush))
+/// What is wrong with it, and what to bore it to.
+fn bore_to(does: &str, bush: &BushFit) -> String {
+    format!("{does} {}: {} clear{}. {}", bush.called(), clear(bush), allowed(bush), finished(bush))
 }
 
-fn open(bush: &BushFit) -> String {
-    format!("OPEN the bush of {}: {} clear{}. {}", bush.bush, clear(bush), allowed(bush), bore(bush))
-}
-
-/// What to bore it to.
-fn bore(bush: &BushFit) -> String {
+fn finished(bush: &BushFit) -> String {
     let Some([least, most]) = bush.finished_bore_mm else {
         return "No bore leaves what is allowed all along this shaft: grind the shaft true first.".into();
     };
-    format!("Finish the bore at {least:.3} to {most:.3} mm.")
+    let [in_least, in_most] = [least, most].map(|bore| bore / MILLIMETRES_PER_INCH);
+    if most - least < 0.0005 {
+        return format!("Finish the bore at {most:.3} mm ({in_most:.4} in).");
+    }
+    format!("Finish the bore at {least:.3} to {most:.3} mm ({in_least:.4} to {in_most:.4} in).")
 }
 
 fn stay(good: &[&BushFit]) -> Option<String> {
     match good {
         [] => None,
-        [only] => Some(format!("Leave the bush of {}: {} clear{}.", only.bush, clear(only), allowed(only))),
+        [only] => Some(format!("Leave {}: {} clear{}.", only.called(), clear(only), allowed(only))),
         several => {
             let names: Vec<String> = several.iter().map(|bush| bush.bush.clone()).collect();
             Some(format!("Leave the bushes of {}: their clearance is within what is allowed.", short_list(&names)))
@@ -71,9 +74,9 @@ fn stay(good: &[&BushFit]) -> Option<String> {
 
 fn untold(bush: &BushFit) -> String {
     format!(
-        "{}: {} clear. Say what is allowed, --allowed 0.02..0.06, to be told whether it can stay.",
-        bush.bush,
-        clear(bush)
+        "There is {} of clearance in {}: say what is allowed, --allowed 0.02..0.06, to be told whether it can stay.",
+        clear(bush),
+        bush.called()
     )
 }
 
@@ -87,47 +90,74 @@ fn first_choice(answer: &BushFits) -> Vec<String> {
         vec!["Of a new bush leave 0.1 mm in the bore, press it in, then finish it to size in place.".to_owned()];
     if pressed().any(|pressed| pressed.close_in == CloseIn::AllOfInterference) {
         said.push(
-            "Without both materials the bore is taken to close by all of the interference: that is near the most, and the \
-             bore may come out large."
+            "Without both materials, --of and --into, the bore is taken to close by all of the interference: that is near \
+             the most, and the bore may come out large."
                 .into(),
         );
     }
-    if pressed().any(|pressed| pressed.too_hot_for_hardened_gears) {
-        said.push("Do not warm a hardened gear over 150 degrees to drop a bush in: cool the bush, or press it.".into());
-    }
+    said.extend(pressed().filter(|pressed| pressed.too_hot_for_hardened_gears).find_map(too_hot));
     said
 }
 
-/// What becomes of the fit when warm.
-fn heat(answer: &BushFits) -> Vec<String> {
+/// That warming a gear so far would soften it.
+fn too_hot(pressed: &PressedBushFit) -> Option<String> {
+    let kelvin = pressed.drop_in_kelvin?;
+    Some(format!(
+        "To drop a bush in, its housing would have to be {kelvin:.0} K warmer: no hardened gear over 150 degrees. Cool the \
+         bush, or press it."
+    ))
+}
+
+/// Which bushes lose their hold when hot.
+fn letting_go(answer: &BushFits) -> Option<String> {
+    let lets_go = |bush: &&BushFit| bush.hot.iter().any(|hot| hot.lets_go);
+    let names: Vec<String> = answer.bushes.iter().filter(lets_go).map(BushFit::called).collect();
+    (!names.is_empty())
+        .then(|| format!("When hot {} CAN TURN in the housing: no interference is left.", short_list(&names)))
+}
+
+/// The fit that is tightest when hot, or that closes up.
+fn tightest(answer: &BushFits) -> Option<String> {
     let hot = || answer.bushes.iter().flat_map(|bush| bush.hot.iter().map(move |hot| (bush, hot)));
-    let mut said = Vec::new();
-    let letting_go: Vec<String> = hot().filter(|(_, hot)| hot.lets_go).map(|(bush, _)| bush.bush.clone()).collect();
-    if let [first, ..] = &letting_go[..] {
-        let is_one = letting_go.iter().all(|name| name == first);
-        let names = if is_one { first.clone() } else { short_list(&letting_go) };
-        said.push(format!("The bush of {names} CAN TURN in its housing when hot: no interference is left."));
-    }
-    let tightest = hot().filter(|(_, hot)| hot.closes_up).min_by(|a, b| a.1.clearance_mm.total_cmp(&b.1.clearance_mm));
-    if let Some((bush, hot)) = tightest {
-        let what = if hot.clearance_mm <= 0.0 { "SEIZES" } else { "closes up" };
-        said.push(format!(
-            "{} {what} when hot: {} clear with the shaft {:+.0} K, of {:.3} mm when cold.",
-            bush.bush,
-            arc(hot.clearance_mm),
-            hot.shaft_kelvin,
-            hot.cold_clearance_mm
-        ));
-    } else if let Some((bush, hot)) = hot().min_by(|a, b| a.1.clearance_mm.total_cmp(&b.1.clearance_mm)) {
-        said.push(format!(
-            "Hot, {} is the tightest: {} clear with the shaft {:+.0} K, of {:.3} mm when cold.",
-            bush.bush,
-            arc(hot.clearance_mm),
-            hot.shaft_kelvin,
-            hot.cold_clearance_mm
-        ));
-    }
-    said
+    let (bush, hot) = least_clear(hot().filter(|(_, hot)| hot.closes_up)).or_else(|| least_clear(hot()))?;
+    let does = match (hot.closes_up, hot.clearance_mm <= 0.0) {
+        (true, true) => "SEIZES",
+        (true, false) => "closes up",
+        (false, _) if answer.bushes.len() > 1 => "is the tightest",
+        (false, _) => "runs free",
+    };
+    let free = if hot.interference_mm.is_none() {
+        " Its bore is taken to grow freely: a bush that is pressed in grows less; say how it is, --bush-outside."
+    } else {
+        ""
+    };
+    Some(format!(
+        "When hot {} {does}: {} clear, of {:.3} mm when cold, the bush {:+.0} K and the shaft {:+.0} K.{free}",
+        bush.called(),
+        arc(hot.clearance_mm),
+        hot.cold_clearance_mm,
+        hot.bush_kelvin,
+        hot.shaft_kelvin
+    ))
+}
+
+fn least_clear<'a>(fits: impl Iterator<Item = (&'a BushFit, &'a HotBushFit)>) -> Option<(&'a BushFit, &'a HotBushFit)> {
+    fits.min_by(|a, b| a.1.clearance_mm.total_cmp(&b.1.clearance_mm))
+}
+
+/// What to say that the fit when hot may be told.
+fn heat_untold(answer: &BushFits) -> Vec<String> {
+    let lacking = |lacks: HeatUntold, what: &str| {
+        let of = answer.bushes.iter().filter(|bush| bush.heat_untold == Some(lacks));
+        let names: Vec<String> = of.map(BushFit::called).collect();
+        (!names.is_empty()).then(|| format!("The fit of {} when hot is not told: {what}.", short_list(&names)))
+    };
+    let material = "say what the bore is in, --of bronze, or how the bush is pressed in";
+    let both = "say what the bush and its housing are made of, --of bronze --into steel";
+    [lacking(HeatUntold::NeedsMaterialOfBore, material), lacking(HeatUntold::NeedsBothMaterials, both)]
+        .into_iter()
+        .flatten()
+        .collect()
 }
 
 /// Which verdicts rest on readings that are not close enough.
@@ -135,7 +165,7 @@ fn unsure(answer: &BushFits) -> Vec<String> {
     let unsure: Vec<&BushFit> = answer.bushes.iter().filter(|bush| !bush.is_sure).collect();
     let mut said = Vec::new();
     if let Some(first) = unsure.first() {
-        let names: Vec<String> = unsure.iter().take(MOST).map(|bush| bush.bush.clone()).collect();
+        let names: Vec<String> = unsure.iter().take(MOST).map(|bush| bush.called()).collect();
         let many = if unsure.len() > MOST { "several bushes".into() } else { list(&names) };
         said.push(format!(
             "The verdict on {many} is not sure: a clearance is good to {}. Measure again more closely.",

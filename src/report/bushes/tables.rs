@@ -75,7 +75,7 @@ pub(super) fn hot(answer: &BushFits) -> Option<Block> {
             format!("{:+.0}", hot.shaft_kelvin),
             short_arc(hot.cold_clearance_mm),
             short_arc(hot.clearance_mm),
-            short_arc(hot.interference_mm),
+            hot.interference_mm.map_or_else(|| "-".into(), short_arc),
         ]
     };
     let all = answer.bushes.iter().flat_map(|bush| bush.hot.iter().map(move |hot| (bush, hot)));

@@ -11,6 +11,7 @@ pub(super) fn statements(answer: &EndFloat) -> Vec<String> {
     let mut said: Vec<String> = answer.gaps.iter().filter_map(|gap| pressed(answer, gap)).collect();
     let washered: Vec<&GapFloat> = answer.gaps.iter().filter(|gap| gap.press_by.is_none()).collect();
     if washered.is_empty() {
+        said.extend(usual_error(answer));
         return said;
     }
     if answer.stacks.is_empty() {
@@ -22,12 +23,14 @@ pub(super) fn statements(answer: &EndFloat) -> Vec<String> {
         said.push("Measure the float again with the washers in and the shaft pushed to either end.".into());
         said.extend(good_to(answer, &washered));
     }
-    if answer.usual_error_taken {
-        said.push(
-            "Readings that say nothing of it are taken as good to 0.01 mm (0.4 thou): --within says otherwise.".into(),
-        );
-    }
+    said.extend(usual_error(answer));
     said
+}
+
+/// What readings are taken for that do not say what they are good to.
+fn usual_error(answer: &EndFloat) -> Option<String> {
+    let said = "Readings that say nothing of it are taken as good to 0.01 mm (0.4 thou): --within says otherwise.";
+    answer.usual_error_taken.then(|| said.to_owned())
 }
 
 /// `front: `, and nothing of a gap without a name.
@@ -42,8 +45,10 @@ fn stacked(answer: &EndFloat, stack: &WasherStack) -> String {
 
 fn fit(answer: &EndFloat, gap: &GapFloat, stack: &WasherStack) -> String {
     let [least, most] = gap.wanted.each_ref().map(plain);
+    // Whoever mistyped a part sees it here.
+    let left = if stack.washers.is_empty() { String::new() } else { format!(" left of {}", plain(&gap.float_now)) };
     format!(
-        "{}Fit {}: {} of float, wanted {least} to {most}.",
+        "{}Fit {}: {} of float{left}, wanted {least} to {most}.",
         of_gap(gap.gap.as_ref()),
         stacked(answer, stack),
         size(answer.unit, &stack.float)
@@ -92,16 +97,24 @@ fn missing(answer: &EndFloat, gap: &GapFloat) -> Option<String> {
     let lacks = gap.missing.as_ref()?;
     let [least, most] = gap.wanted.each_ref().map(plain);
     let unit = key(&answer.unit);
+    // A washer, or what comes off, may be so far from the best as the float may be.
+    let [from, to] = match gap.remedy? {
+        FloatRemedy::TakeOff => [&gap.wanted[0] - &gap.float_now, &gap.wanted[1] - &gap.float_now],
+        FloatRemedy::MakeWasher => [&gap.float_now - &gap.wanted[1], &gap.float_now - &gap.wanted[0]],
+    };
+    let best = size(answer.unit, lacks);
+    let does = if from == to { best } else { format!("{} to {}, best {best},", plain(&from), plain(&to)) };
     let first = match gap.remedy? {
         FloatRemedy::TakeOff => format!(
-            "Take {} off a washer or a face that is in the stack: there is {} {unit} of float, and washers only take \
+            "Take {does} off a washer or a face that is in the stack: there is {} {unit} of float, and washers only take \
              float away.",
-            size(answer.unit, lacks),
             plain(&gap.float_now)
         ),
-        FloatRemedy::MakeWasher => {
-            format!("Make a washer of {}: no stack of those at hand serves.", size(answer.unit, lacks))
-        }
+        FloatRemedy::MakeWasher if answer.washers_at_hand == 0 => format!(
+            "Fit a washer of {does} for there is {} {unit} of float. Of those at hand --washers 1.25,1.55 tells which serve.",
+            plain(&gap.float_now)
+        ),
+        FloatRemedy::MakeWasher => format!("Make a washer of {does} for no stack of those at hand serves."),
     };
     let off_best = |stack: &WasherStack| &stack.float - &gap.best;
     // What is off by more than half of what is missing is no help.
@@ -125,13 +138,15 @@ fn shared_in_vain(answer: &EndFloat) -> Option<String> {
     let names: Vec<String> = answer.gaps.iter().filter_map(|gap| gap.gap.clone()).collect();
     let all_alone = answer.gaps.iter().all(|gap| gap.stacks_alone != Some(0));
     all_alone.then(|| {
-        let washer = answer.one_too_few_of.as_ref();
-        let more = washer.map(|washer| format!(" Another washer of {} would do.", size(answer.unit, washer)));
-        format!(
-            "Not enough washers for {} together, though there are for each alone.{}",
-            list(&names),
-            more.unwrap_or_default()
-        )
+        let short = format!("Not enough washers for {} together, though there are for each alone.", list(&names));
+        let missing = answer.missing.as_ref().map(|missing| size(answer.unit, missing));
+        match (missing, &answer.washer_for) {
+            (Some(washer), None) => format!("Get another washer of {washer}. {short}"),
+            (Some(washer), Some(gap)) => {
+                format!("Make a washer of {washer} for {gap}, name it among --washers and ask again. {short}")
+            }
+            (None, _) => short,
+        }
     })
 }
 
@@ -151,10 +166,11 @@ fn pressed(answer: &EndFloat, gap: &GapFloat) -> Option<String> {
         format!("; {least} to {most} {unit} leave what is wanted")
     };
     Some(format!(
-        "{}{does}: that leaves {} {unit}, and there are {} now{range}. Support the drum where it is pressed.",
+        "{}{does}: from {} to {} {unit} of clearance{range}. Good to {} {unit}. Support the drum where it is pressed.",
         of_gap(gap.gap.as_ref()),
+        plain(&gap.float_now),
         plain(&gap.best),
-        plain(&gap.float_now)
+        plain(&gap.worst_case)
     ))
 }
 

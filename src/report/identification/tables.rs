@@ -41,7 +41,7 @@ fn most_candidates(family: &IdentifiedFamily) -> usize {
 fn of_each(answer: &Identification) -> Table {
     let row = |one: &&ToothCandidate| {
         let gears = answer.families[one.family].gears.join(", ");
-        let fits = if one.alive { "fits" } else { "no" };
+        let fits = if one.alive { "fits" } else { "no fit" };
         let angle = rounded(&one.pressure_angle);
         vec![gears, one.pitch.clone(), angle, one.depth.clone(), worst(one), fits.into()]
     };
@@ -82,7 +82,7 @@ fn candidates(answer: &Identification, number: usize, family: &IdentifiedFamily)
             row.push(format!("{:+.3}", one.shift));
         }
         row.push(worst(one));
-        row.push(if one.alive { "fits".into() } else { "no".into() });
+        row.push(if one.alive { "fits" } else { "no fit" }.into());
         row
     };
     let mut headings = vec!["pitch", "angle", "depth", "worst misfit, mm (thou)", ""];

@@ -97,6 +97,34 @@ fn bands_hold_what_the_loads_say() {
     assert_eq!(only.bands.len(), 1);
 }
 
+/// What was asked of a band only filled gaps of its description, and what it holds stayed that of the description:
+/// `600 (e^(0.3 x 320 deg) - 1) 95 mm` with another friction, by hand from the belt equation.
+#[test]
+fn sizes_that_are_asked_about_are_those_that_hold() {
+    let set = read_set("peat-railway-tractor", &read_file("gearsets/peat-railway-tractor.ron"));
+    let mut question = BandsQuestion::of_gearset(&set, set.control_named("low band"));
+    let pull = question.bands[0].sizes.pull.as_ref().expect("it is described").newtons();
+    question.bands[0].sizes.friction = Some(fraction(3, 10).into());
+    let found = &bands(Some(&set), &question).expect("it has bands").bands[0];
+    let on = pull * ((0.3 * 320_f64.to_radians()).exp() - 1.0) * 0.095;
+    near(found.wrapping_on_newton_metres, on, 1e-9);
+    near(Some(found.states[0].capacity_newton_metres), on, 1e-9);
+}
+
+/// A band of which a description tells no size is told of as soon as something is measured of it.
+#[test]
+fn bands_without_described_sizes_take_those_that_are_asked_about() {
+    let set = read_set("inspection-railcar", &read_file("gearsets/inspection-railcar.ron"));
+    let mut question = BandsQuestion::of_gearset(&set, None);
+    assert_eq!(bands(Some(&set), &question), Err(vec![CannotSetBand::NoBand]));
+    question.bands[1].gap_mm = Some(0.5);
+    let found = bands(Some(&set), &question).expect("one is told of").bands;
+    assert_eq!(
+        found.iter().map(|band| (&band.band[..], band.gap_mm)).collect::<Vec<_>>(),
+        [("reverse band", Some(0.5))]
+    );
+}
+
 #[test]
 fn what_is_no_band_is_refused() {
     #[track_caller]

@@ -152,7 +152,7 @@ fn every_choice(question: &FloatQuestion) -> Vec<Choice> {
 #[test]
 fn the_best_of_every_subset_is_found() {
     let mut drawn = Drawn(20_407);
-    let mut served = [0; 4];
+    let (mut served, mut helped) = ([0; 4], 0);
     for round in 0..400 {
         let gaps = (0..[1, 1, 2, 3][round % 4]).map(|gap| drawn.gap(gap)).collect();
         let washer_count = drawn.from(0, [9, 9, 6, 5][round % 4]);
@@ -168,8 +168,20 @@ fn the_best_of_every_subset_is_found() {
         assert_eq!(best[..wanted_best.len()], wanted_best, "round {round}: {question:?}");
         assert_eq!(found.missing.is_some(), wanted.is_empty() && gap_lacks(&found), "{question:?}");
         served[round % 4] += usize::from(!wanted.is_empty());
+        helped += usize::from(helps(&found, &question));
     }
-    assert!(served.iter().all(|&count| count >= 5), "{served:?}");
+    assert!(served.iter().all(|&count| count >= 5) && helped > 0, "{served:?}, {helped}");
+}
+
+/// Whether gaps that could each be served lack a washer together; with it all of them are.
+#[track_caller]
+fn helps(found: &EndFloat, question: &FloatQuestion) -> bool {
+    let is_shared = found.gaps.iter().all(|gap| gap.missing.is_none());
+    let Some(washer) = found.missing.clone().filter(|_| is_shared) else { return false };
+    let mut with = question.clone();
+    with.washers.push(ExactReading::new(Length::Millimetres(washer)));
+    assert!(!every_choice(&with).is_empty(), "{:?} is of no help: {question:?}", found.missing);
+    true
 }
 
 /// Whether it can be told what is missing.
@@ -185,6 +197,18 @@ fn washers_that_several_gaps_want_are_told() {
     let found = end_float(&FloatQuestion { gaps, washers: read(mm, "0.5 0.1"), most: None }).unwrap();
     assert!(found.stacks.is_empty() && !found.serves());
     assert_eq!((found.missing, found.one_too_few_of), (Some(number("0.5")), Some(number("0.5"))));
+}
+
+/// Another washer of 0.08 was said to do, as the best stacks take three of it: 0.24 has no room for 0.16 and 0.08 then. Two
+/// gaps share 0.08, 0.08 and 0.16; the first wants all of 0.24 filled, the second 0.30 to 0.32 of 0.38.
+#[test]
+fn a_washer_that_is_missing_is_one_that_helps() {
+    let gap = |name: &str, now: &str, wanted| FloatGap { name: Some(name.into()), ..float_of(mm, now, wanted, None) };
+    let gaps = vec![gap("front", "0.24", ["0", "0"]), gap("rear", "0.38", ["0.06", "0.08"])];
+    let question = FloatQuestion { gaps, washers: read(mm, "0.08 0.08 0.16"), most: Some(4) };
+    let found = end_float(&question).expect("it has an answer");
+    assert_eq!((found.missing, found.one_too_few_of), (Some(number("0.24")), None));
+    assert_eq!(found.washer_for.as_deref(), Some("front"));
 }
 
 /// 120 washers of 60 sizes and 4 in a stack: a subset at a time would be 8 million stacks.

@@ -64,9 +64,30 @@ fn end_float_begins_with_the_washers_to_fit() {
     shown("float-two-gaps", &[&FRONT[..], &REAR, &washers].concat(), 0);
     let scarce = ["float", "--float", "a=0.7", "--float", "b=0.7", "--wanted", "0.15..0.25", "--washers", "0.5,0.1"];
     shown("float-washers-too-few", &scarce, 1);
+    let in_vain = ["float", "--float", "a=0.24", "--float", "b=0.38", "--wanted", "a=0..0", "--wanted", "b=0.06..0.08"];
+    shown("float-washer-to-make", &[&in_vain[..], &["--washers", "0.08,0.08,0.16", "--most", "4"]].concat(), 1);
     shown("float-pressed", &["float", "--pressed-now", "gear=0.90", "--wanted", "0.2..0.6"], 0);
     shown("float-drawn-off", &["float", "--pressed-now", "0.1", "--wanted", "0.2..0.6"], 0);
     shown("float-right-already", &["float", "--float", "0.4 ± 0.03", "--wanted", "0.2..0.6"], 0);
+}
+
+/// What was typed beside a file was once left aside without a word: the clearance that is allowed, what a bush is made
+/// of, the float that is wanted, the sizes of bands that a description knows.
+#[test]
+fn what_is_typed_beside_a_file_wins() {
+    let first = |asked: &[&str], of: &str| meets_schema(asked)[of][0].clone();
+    let bush = first(&["bushes", "accepted/bushes.ron", "--allowed", "0.01..0.04", "--of", "brass"], "bushes");
+    assert_eq!((&bush["allowed_mm"][1], &bush["verdict"]), (&Value::from(0.04), &Value::from("worn")));
+    let described = first(&["bushes", "accepted/bushes.ron"], "bushes");
+    assert_ne!(bush["pressed"]["closes_in_mm"], described["pressed"]["closes_in_mm"], "brass is softer than bronze");
+    let read_again = ["bushes", "accepted/bushes.ron", "--bore", "cluster on flywheel=16.10 ± 0.05"];
+    let bush = first(&read_again, "bushes");
+    assert_eq!((&bush["places"].as_array().unwrap().len(), &bush["good_to_mm"]), (&1, &Value::from(0.1)));
+    assert_eq!(bush["verdict"], "worn");
+    let gap = first(&["float", "jobs/version-1.ron", "--wanted", "0.1..0.3", "--washers", "0.1"], "gaps");
+    assert_eq!((&gap["gap"], &gap["wanted"][0]["fraction"]), (&Value::from("sun"), &Value::from("1/10")));
+    let band = first(&["bands", "peat-railway-tractor", "--wrap", "180", "--gap", "1"], "bands");
+    assert_eq!(band["wrap_degrees"], 180.0);
 }
 
 /// The keys that are promised, in the unit of the question.
@@ -95,6 +116,12 @@ fn what_is_typed_of_end_float_and_is_none_is_refused() {
     refused(&["float", "--parts", "12", "--float", "0.5", "--wanted", "0.2..0.6"], "no space for them");
     refused(&["float", "--float", "front=0.5", "--wanted", "rear=0.2..0.6"], "there is no gap \"rear\"");
     refused(&["float", "--float", "0.5", "--float", "0.6", "--wanted", "0.2..0.6"], "has no name");
+    refused(&["float", "--float", "0.5", "--wanted", "0.2..0.6", "--wanted", "0..1"], "--wanted is given twice");
+    refused(&["float", "--pressed-now", "0.5", "--wanted", "0.2..0.6", "--washers", "1"], "no gap that takes them");
+    refused(&["float", "inspection-railcar", "--wanted", "0.2..0.6"], "a description knows of no end float");
+    refused(&["float", "jobs/version-1.ron", "--wanted", "moon=0.2..0.6"], "there is no gap \"moon\"");
+    // This was read as 12 and 2.
+    refused(&["float", "--space", "41,37", "--parts", "12,02", "--wanted", "0.2..0.6"], "--parts: \"12,02\"");
 }
 
 const PIN: [&str; 7] = ["bushes", "--bore", "16.02", "--shaft", "15.97", "--allowed", "0.02..0.06"];
@@ -115,6 +142,8 @@ fn bushes_begin_with_what_to_replace() {
     shown("bushes-described", &["bushes", "accepted/bushes.ron", "--hot", "80"], 1);
     let thou = ["bushes", "--bore", "1.002in", "--shaft", "1in", "--allowed", "0.8..2.4 thou"];
     assert_eq!(meets_schema(&thou)["bushes"][0]["verdict"], "good");
+    shown("bushes-hot-untold", &[&PIN[..], &["--hot", "80"]].concat(), 0);
+    shown("bushes-hot-free", &[&PIN[..], &["--hot", "80", "--of", "bronze"]].concat(), 0);
     shown("bushes-not-judged", &["bushes", "--bore", "1.002in", "--shaft", "1in"], 0);
 }
 
@@ -123,7 +152,7 @@ fn what_is_typed_of_bushes_and_is_none_is_refused() {
     refused(&["bushes", "inspection-railcar"], "no bush is given");
     refused(&["bushes", "--shaft", "15.97"], "there is a shaft, but no bore");
     refused(&["bushes", "--bore", "16.02", "--shaft", "pin 2=15.97"], "there is no bore of the bush \"pin 2\"");
-    refused(&["bushes", "--bore", "16.02,16,16,16", "--shaft", "15.97"], "is given at 4 places");
+    refused(&["bushes", "--bore", "16.02,16,16,16,16,16,16", "--shaft", "15.97"], "is given at 7 places");
     refused(&["bushes", "--bore", "16.02x16.03x16.04", "--shaft", "15.97"], "more than two ways");
     refused(&[&PIN[..], &["--bush-outside", "20"]].concat(), "takes its outside, its interference and its housing");
     refused(
@@ -141,6 +170,10 @@ fn what_is_typed_of_bushes_and_is_none_is_refused() {
     refused(&[&PIN[..], &["--of", "tin"]].concat(), "there is no material \"tin\"");
     refused(&[&PIN[..], &["--hot", "900"]].concat(), "nothing that a gearbox gets");
     refused(&["bushes", "--bore", "16.02", "--shaft", "1.597"], "differ by");
+    refused(&["bushes", "--bore", "nan", "--shaft", "15.97"], "--bore: \"nan\" is not a size");
+    refused(&[&PIN[..], &["--shaft", "15.98"]].concat(), "--shaft is given twice");
+    refused(&[&PIN[..], &["--into", "steel"]].concat(), "pressed into, but not how");
+    refused(&[&PIN[..], &["--housing", "40 ± 1"]].concat(), "which is not asked of it");
 }
 
 const FINGERS: [&str; 7] = ["clutch", "--finger", "20.9,21.4,20.6", "--wanted", "20.64", "--pitch", "1/20 in"];
@@ -182,6 +215,13 @@ const BAND: [&str; 9] = ["bands", "--wrap", "330", "--drum", "190", "--lining", 
 fn bands_begin_with_what_rubs_or_slips() {
     shown("bands-travel", &[&BAND[..], &["--run-out", "0.3", "--friction", "0.12"]].concat(), 0);
     shown("bands-rubs", &[&BAND[..], &["--run-out", "1.2"]].concat(), 1);
+    shown("bands-not-enough-told", &["bands", "--lining", "5", "--run-out", "0.2"], 0);
+    shown(
+        "bands-both-senses",
+        &["bands", "--wrap", "330", "--drum", "190", "--friction", "0.12", "--pull", "600 N"],
+        0,
+    );
+    shown("bands-hold", &["bands", "peat-railway-tractor", "--torque", "20 N m", "--band", "low band"], 0);
     shown("bands-described", &["bands", "peat-railway-tractor", "--gap", "0.5", "--lining", "5"], 0);
     let slips = ["bands", "peat-railway-tractor", "--torque", "140 N m", "--band", "reverse band", "--full"];
     shown("bands-slips", &slips, 1);
@@ -190,8 +230,11 @@ fn bands_begin_with_what_rubs_or_slips() {
 #[test]
 fn what_is_typed_of_bands_and_is_none_is_refused() {
     refused(&["bands"], "no band is given");
+    refused(&["bands", "inspection-railcar"], "no band is given");
+    refused(&["bands", "--gap", "200"], "the gap of the band, 200 mm, cannot be");
+    refused(&["bands", "peat-railway-tractor", "--pull", "0"], "the pull of low band, 0 N, cannot be");
     refused(&["bands", "--wrap", "0", "--gap", "0.5"], "lies 0.0 degrees round");
     refused(&["bands", "--wrap", "800", "--gap", "0.5"], "lies 800.0 degrees round");
     refused(&["bands", "--wrap", "330", "--gap", "-0.5"], "is not a length");
-    refused(&["bands", "peat-railway-tractor", "--band", "slow band"], "there is no band with sizes \"slow band\"");
+    refused(&["bands", "peat-railway-tractor", "--band", "slow band"], "there is no band \"slow band\"");
 }

@@ -152,7 +152,7 @@ impl Quantity {
             Self::BoreBeforePressing(pressed) => pressed.bore_before_pressing(true),
             Self::BoreBeforePressingByRule(pressed) => pressed.bore_before_pressing(false),
             Self::HotClearance(warm) => Some(warm.fit()?.clearance_mm),
-            Self::HotInterference(warm) => Some(warm.fit()?.interference_mm),
+            Self::HotInterference(warm) => warm.fit()?.interference_mm,
             Self::DropInKelvin(pressed) => Some(pressed.rings().drop_in_kelvin(pressed.interference)),
             Self::RootOfSquares(gap) => Some(gap.answer().stacks.first()?.root_of_squares),
             _ => None,
