@@ -44,15 +44,10 @@ impl Job {
             Some([least, most]) => Some([size(least)?, size(most)?]),
             Some(_) | None => described.and_then(|bush| bush.allowed_mm),
         };
-        let (bore, mut shaft) = (measured(&LastRead::of(bore)?), measured(&LastRead::of(shaft)?));
-        // Places that do not answer to one another are compared each with each.
-        if bore.len() > 1 && shaft.len() > 1 && bore.len() != shaft.len() {
-            shaft = thinnest_and_thickest(&shaft);
-        }
         Some(BushQuestion {
             name: of.to_owned(),
-            bore,
-            shaft,
+            bore: measured(&LastRead::of(bore)?),
+            shaft: measured(&LastRead::of(shaft)?),
             allowed_mm: allowed,
             pressed: described.and_then(|bush| bush.pressed),
             within_mm: within.reduce(f64::max),
@@ -118,13 +113,6 @@ impl Job {
 
 fn measured(read: &LastRead<'_>) -> Vec<MeasuredDiameter> {
     read.sizes().iter().map(|size| MeasuredDiameter { mm: to_float(size), across_mm: None }).collect()
-}
-
-/// A shaft as at one place, two ways across.
-fn thinnest_and_thickest(places: &[MeasuredDiameter]) -> Vec<MeasuredDiameter> {
-    let sizes = || places.iter().map(|place| place.mm);
-    let extremes = sizes().reduce(f64::min).zip(sizes().reduce(f64::max));
-    extremes.map(|(mm, most)| MeasuredDiameter { mm, across_mm: Some(most) }).into_iter().collect()
 }
 
 fn size(value: &Spanned<JobValue>) -> Option<f64> {

@@ -72,15 +72,12 @@ fn pull(text: &str) -> Result<Fraction, Refusal> {
 
 pub(super) fn bands(arguments: &BandsArguments) -> Result<Exit, Trouble> {
     let described = arguments.file.as_deref().map(super::described).transpose()?;
-    let mut question = match &described {
-        Some(BenchSource { set, job }) => {
-            let only = arguments.band.as_deref().map(|name| band(set, name)).transpose()?;
-            job.as_ref().map_or_else(|| BandsQuestion::of_gearset(set, only), |job| job.bands_question(only))
-        }
-        None => {
-            let band = BandQuestion { name: BandQuestion::WITHOUT_NAME.into(), ..BandQuestion::default() };
-            BandsQuestion { bands: vec![band], torque: None }
-        }
+    let mut question = if let Some(BenchSource { set, job }) = &described {
+        let only = arguments.band.as_deref().map(|name| band(set, name)).transpose()?;
+        job.as_ref().map_or_else(|| BandsQuestion::of_gearset(set, only), |job| job.bands_question(only))
+    } else {
+        let band = BandQuestion { name: BandQuestion::WITHOUT_NAME.into(), ..BandQuestion::default() };
+        BandsQuestion { bands: vec![band], torque: None }
     };
     question.torque.clone_from(&arguments.torque);
     for band in &mut question.bands {

@@ -25,10 +25,10 @@ pub(super) struct BushesArguments {
     /// The bore, of one of several bushes by its name: 16.02, "pin 2=16.02"; at up to three places along it
     /// 16.02,16.03,16.02; two ways across a place 16.02x16.04
     #[arg(long, value_name = "[BUSH=]LENGTH,...", value_parser = places, allow_hyphen_values = true)]
-    bore: Vec<OfName<TypedPlaces>>,
+    bore: Vec<OfName<TypedDiameters>>,
     /// The shaft or pin in it, at one place or at as many as the bore
     #[arg(long, value_name = "[BUSH=]LENGTH,...", value_parser = places, allow_hyphen_values = true)]
-    shaft: Vec<OfName<TypedPlaces>>,
+    shaft: Vec<OfName<TypedDiameters>>,
     /// The clearance that is allowed, on the diameter: 0.02..0.06
     #[arg(long, value_name = "[BUSH=]LEAST..MOST", value_parser = band, allow_hyphen_values = true)]
     allowed: Vec<OfName<[Length; 2]>>,
@@ -65,14 +65,14 @@ pub(super) struct BushesArguments {
 
 /// Diameters along a bush or a shaft.
 #[derive(Debug, Clone)]
-struct TypedPlaces {
+struct TypedDiameters {
     read: Vec<MeasuredDiameter>,
     /// The most that one of them says it may be out, in millimetres.
     within_mm: Option<f64>,
 }
 
 /// Diameters between commas, a place each, two ways across with an x between.
-fn places(text: &str) -> Result<OfName<TypedPlaces>, Refusal> {
+fn places(text: &str) -> Result<OfName<TypedDiameters>, Refusal> {
     sizes::named(text, |text| {
         // The list tells units and decimal commas apart; what stands across is read in the same way.
         let lists = text.replace('×', "x").to_lowercase();
@@ -92,7 +92,7 @@ fn places(text: &str) -> Result<OfName<TypedPlaces>, Refusal> {
         let place = |ways: usize| {
             Some(MeasuredDiameter { mm: read.next()?, across_mm: if ways > 0 { read.next() } else { None } })
         };
-        Ok(TypedPlaces { read: ways.into_iter().filter_map(place).collect(), within_mm })
+        Ok(TypedDiameters { read: ways.into_iter().filter_map(place).collect(), within_mm })
     })
 }
 
@@ -193,11 +193,11 @@ fn add_typed(arguments: &BushesArguments, question: &mut BushesQuestion) -> Vec<
 /// What the arguments say of a bush, which wins over what a file says of it.
 fn tell(arguments: &BushesArguments, bush: &mut BushQuestion) -> Result<(), Refusal> {
     let name = bush.name.clone();
-    let called = |told: &OfName<TypedPlaces>| told.name.as_deref().unwrap_or(BushQuestion::WITHOUT_NAME) == name;
+    let called = |told: &OfName<TypedDiameters>| told.name.as_deref().unwrap_or(BushQuestion::WITHOUT_NAME) == name;
     // A shaft without a name is that of every bore that is typed.
     let is_typed = arguments.bore.iter().any(called);
-    let places = |told: &[OfName<TypedPlaces>]| {
-        let is_meant = |it: &&OfName<TypedPlaces>| is_typed || it.name.as_ref() == Some(&name);
+    let places = |told: &[OfName<TypedDiameters>]| {
+        let is_meant = |it: &&OfName<TypedDiameters>| is_typed || it.name.as_ref() == Some(&name);
         told_of(told, Some(&name)).filter(|_| told.iter().any(|it| is_meant(&it))).cloned()
     };
     let [bore, shaft] = [&arguments.bore, &arguments.shaft].map(|told| places(told));
@@ -214,7 +214,7 @@ fn tell(arguments: &BushesArguments, bush: &mut BushQuestion) -> Result<(), Refu
 }
 
 /// What the readings of a bush are good to: the worst of those that are typed and of what a file says.
-fn within(arguments: &BushesArguments, typed: [&Option<TypedPlaces>; 2], known: Option<f64>) -> Option<f64> {
+fn within(arguments: &BushesArguments, typed: [&Option<TypedDiameters>; 2], known: Option<f64>) -> Option<f64> {
     let usual = arguments.within.as_ref().map(Length::millimetres);
     let typed = || typed.into_iter().flatten();
     if typed().all(|read| read.within_mm.is_none()) {

@@ -89,7 +89,7 @@ pub(super) fn float(arguments: &FloatArguments) -> Result<Exit, Trouble> {
     let job = source.as_ref().and_then(|source| source.job.as_ref());
     let question = question(arguments, job)?;
     if question.gaps.is_empty() && source.is_some() {
-        return Err(no_float(job.is_some()).into());
+        return Err(no_float(job).into());
     }
     let set = source.map_or_else(|| super::titled("End float"), |source| source.set);
     let found = end_float(&question).map_err(|reasons| {
@@ -99,8 +99,8 @@ pub(super) fn float(arguments: &FloatArguments) -> Result<Exit, Trouble> {
 }
 
 /// That a file knows of no gap.
-fn no_float(is_job: bool) -> Refusal {
-    if is_job {
+fn no_float(job: Option<&Job>) -> Refusal {
+    if job.is_some() {
         return Refusal::new(
             "no float is read in this job of which it is said what is wanted",
             "enter one with job set FILE \"float.drum.left=0.35\", and say what is wanted: --wanted 0.2..0.6",

@@ -3,7 +3,7 @@
 use crate::bench::{BushFit, BushFits, BushVerdict, CloseIn, HeatUntold, HotBushFit, PressedBushFit};
 use crate::gearset::MILLIMETRES_PER_INCH;
 use crate::report::matching::sizes::arc;
-use crate::report::words::{counted, list, short_list};
+use crate::report::words::{list, short_list};
 
 /// So many bushes are told of one by one.
 const MOST: usize = 4;
@@ -18,7 +18,7 @@ pub(super) fn statements(answer: &BushFits) -> Vec<String> {
     said.extend(tight.iter().take(MOST).map(|bush| bore_to("OPEN", bush)));
     let more = worn.len().saturating_sub(MOST) + tight.len().saturating_sub(MOST);
     if more > 0 {
-        said.push(format!("{} more are not within what is allowed: see the table.", counted(more, "bush")));
+        said.push(format!("{} more are not within what is allowed: see the table.", bushes(more)));
     }
     said.extend(stay(&good));
     let unjudged: Vec<&BushFit> = answer.bushes.iter().filter(|bush| bush.verdict.is_none()).collect();
@@ -146,36 +146,39 @@ fn least_clear<'a>(fits: impl Iterator<Item = (&'a BushFit, &'a HotBushFit)>) ->
 }
 
 /// What to say that the fit when hot may be told.
-fn heat_untold(answer: &BushFits) -> Vec<String> {
-    let lacking = |lacks: HeatUntold, what: &str| {
-        let of = answer.bushes.iter().filter(|bush| bush.heat_untold == Some(lacks));
-        let names: Vec<String> = of.map(BushFit::called).collect();
-        (!names.is_empty()).then(|| format!("The fit of {} when hot is not told: {what}.", short_list(&names)))
+fn heat_untold(answer: &BushFits) -> Option<String> {
+    let untold: Vec<&BushFit> = answer.bushes.iter().filter(|bush| bush.heat_untold.is_some()).collect();
+    let of = match &untold[..] {
+        [] => return None,
+        [only] => only.called(),
+        several => bushes(several.len()),
     };
-    let material = "say what the bore is in, --of bronze, or how the bush is pressed in";
-    let both = "say what the bush and its housing are made of, --of bronze --into steel";
-    [lacking(HeatUntold::NeedsMaterialOfBore, material), lacking(HeatUntold::NeedsBothMaterials, both)]
-        .into_iter()
-        .flatten()
-        .collect()
+    let is_pressed = untold.iter().any(|bush| bush.heat_untold == Some(HeatUntold::NeedsBothMaterials));
+    let what = if is_pressed {
+        "say what bush and housing are made of, --of bronze --into steel"
+    } else {
+        "say what the bore is in, --of bronze, or how the bush is pressed in"
+    };
+    Some(format!("The fit of {of} when hot is not told: {what}."))
 }
 
 /// Which verdicts rest on readings that are not close enough.
-fn unsure(answer: &BushFits) -> Vec<String> {
+fn unsure(answer: &BushFits) -> Option<String> {
     let unsure: Vec<&BushFit> = answer.bushes.iter().filter(|bush| !bush.is_sure).collect();
-    let mut said = Vec::new();
-    if let Some(first) = unsure.first() {
-        let names: Vec<String> = unsure.iter().take(MOST).map(|bush| bush.called()).collect();
-        let many = if unsure.len() > MOST { "several bushes".into() } else { list(&names) };
-        said.push(format!(
-            "The verdict on {many} is not sure: a clearance is good to {}. Measure again more closely.",
-            arc(first.good_to_mm)
-        ));
-    }
-    if answer.usual_error_taken {
-        said.push(
-            "Readings that say nothing of it are taken as good to 0.01 mm (0.4 thou): --within says otherwise.".into(),
-        );
-    }
-    said
+    let usual = answer.usual_error_taken;
+    let Some(first) = unsure.first() else {
+        let said = "Readings that say nothing of it are taken as good to 0.01 mm (0.4 thou): --within says otherwise.";
+        return usual.then(|| said.to_owned());
+    };
+    let names: Vec<String> = unsure.iter().take(MOST).map(|bush| bush.called()).collect();
+    let many = if unsure.len() > MOST { "several bushes".into() } else { list(&names) };
+    let within = if usual { ", each reading to 0.01 mm where --within does not say otherwise" } else { "" };
+    Some(format!(
+        "The verdict on {many} is not sure: a clearance is good to {}{within}. Measure again more closely.",
+        arc(first.good_to_mm)
+    ))
+}
+
+fn bushes(count: usize) -> String {
+    if count == 1 { "1 bush".into() } else { format!("{count} bushes") }
 }

@@ -186,7 +186,9 @@ fn helps(found: &EndFloat, question: &FloatQuestion) -> bool {
 
 /// Whether it can be told what is missing.
 fn gap_lacks(found: &EndFloat) -> bool {
-    found.gaps.iter().any(|gap| gap.stacks_alone == Some(0)) || found.one_too_few_of.is_some()
+    found.gaps.iter().any(|gap| gap.stacks_alone == Some(0))
+        || found.one_too_few_of.is_some()
+        || found.washer_for.is_some()
 }
 
 /// Two gaps want the one washer of 0.5 that there is: another is missing.

@@ -19,7 +19,7 @@ use super::neutral::three_suns;
 use crate::support::sets::exact;
 use crate::support::values::{Asked, Origin, Told, ValueLedger, agree};
 
-const LEDGER: ValueLedger = [(Origin::Seen, [0, 0, 0]), (Origin::Memory, [6, 4, 0]), (Origin::Computed, [0, 0, 0])];
+const LEDGER: ValueLedger = [(Origin::Seen, [0, 0, 0]), (Origin::Memory, [6, 4, 0]), (Origin::Computed, [84, 4, 0])];
 
 /// Bush and housing by their materials, or by modulus in N/mm2 and Poisson's ratio.
 #[derive(Debug, Clone, Copy, Deserialize)]
@@ -149,8 +149,10 @@ impl Quantity {
             Self::Pressure(pressed) => Some(pressed.rings().pressure(pressed.interference)),
             Self::BoreCloses(pressed) => Some(pressed.rings().closing_share() * pressed.interference),
             Self::ClosingShare(pressed) => Some(pressed.rings().closing_share()),
-            Self::BoreBeforePressing(pressed) => pressed.bore_before_pressing(true),
-            Self::BoreBeforePressingByRule(pressed) => pressed.bore_before_pressing(false),
+            Self::BoreBeforePressing(pressed) => {
+                pressed.bore_before_pressing([pressed.of, pressed.into].map(|of| Some(of.named())))
+            }
+            Self::BoreBeforePressingByRule(pressed) => pressed.bore_before_pressing([None; 2]),
             Self::HotClearance(warm) => Some(warm.fit()?.clearance_mm),
             Self::HotInterference(warm) => warm.fit()?.interference_mm,
             Self::DropInKelvin(pressed) => Some(pressed.rings().drop_in_kelvin(pressed.interference)),
@@ -161,8 +163,8 @@ impl Quantity {
 
     fn of_a_clutch(&self) -> Option<f64> {
         match self {
-            Self::Turns(fingers, at) => Some(set_fingers(fingers).fingers?.fingers.get(*at)?.turns),
-            Self::Flats(fingers, at) => Some(set_fingers(fingers).fingers?.fingers.get(*at)?.flats),
+            Self::Turns(fingers, at) => Some(set_fingers(fingers).fingers?.fingers.get(*at)?.turns?),
+            Self::Flats(fingers, at) => Some(set_fingers(fingers).fingers?.fingers.get(*at)?.flats?),
             Self::Spread(fingers) => Some(set_fingers(fingers).fingers?.spread_mm),
             Self::SpringRate(wire, coil, coils) => {
                 let sizes = SpringQuestion { wire_mm: Some(*wire), coil_mm: Some(*coil), ..spring_read(60.0, 45.0) };
@@ -273,14 +275,14 @@ impl Pressed {
     }
 
     /// Of a bore that is wanted to come out as this one, on a shaft that is as thick.
-    fn bore_before_pressing(&self, by_stiffness: bool) -> Option<f64> {
-        let material = |of: Material| by_stiffness.then(|| of.named());
+    fn bore_before_pressing(&self, materials: [Option<BushMaterial>; 2]) -> Option<f64> {
+        let [of, into] = materials;
         let pressed = PressedBush {
             outside_mm: self.fit,
             interference_mm: self.interference,
             housing_mm: self.housing,
-            of: material(self.of),
-            into: material(self.into),
+            of,
+            into,
         };
         let bush = BushQuestion { allowed_mm: Some([0.0, 0.0]), pressed: Some(pressed), ..bush(self.bore, self.bore) };
         fitted(bush, None, 0.0).bushes[0].pressed.as_ref()?.bore_before_pressing_mm
@@ -337,9 +339,10 @@ fn set_clutch(question: &ClutchQuestion) -> ClutchSetting {
 
 fn set_fingers((gaps, wanted, pitch): &Fingers) -> ClutchSetting {
     let fingers = FingersQuestion {
+        names: Vec::new(),
         gaps_mm: gaps.clone(),
         wanted_mm: Some(*wanted),
-        pitch_mm: *pitch,
+        pitch_mm: Some(*pitch),
         lever: None,
         within_mm: None,
     };

@@ -89,7 +89,7 @@ struct ListedValue<Q> {
 #[track_caller]
 pub(crate) fn agree<Q: Asked>(file: &str, ledger: ValueLedger) {
     let sources: Vec<ValueSource<Q>> = read_ron(file);
-    let mut counted: BTreeMap<Origin, [usize; 3]> = BTreeMap::new();
+    let mut counted = BTreeMap::from([Origin::Seen, Origin::Memory, Origin::Computed].map(|origin| (origin, [0; 3])));
     for source in &sources {
         assert!(!source.printed_in.is_empty(), "{file}, {}: no word of where from", source.id);
         for value in &source.values {
