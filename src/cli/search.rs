@@ -12,17 +12,17 @@ use toothmark::description::{self, Faults};
 use toothmark::exact::Fraction;
 use toothmark::gearset::Gearset;
 use toothmark::quick::StackNames;
-use toothmark::report::{Answer as _, Block, Extent};
+use toothmark::report::{Answer as _, Block, Extent, how_many_serve};
 use toothmark::search::{Options, WorkShare};
 use toothmark::tooth_search::{
-    CenterDistances, CommonFactors, FitWish, MarksWanted, RequestSource, RequestText, SearchOrigin, TeethAnswer,
-    TeethFault, TeethPlan, TeethRequest,
+    CenterDistances, CommonFactors, CountWish, Counted, FitWish, MarksWanted, RequestSource, RequestText, SearchOrigin,
+    TeethAnswer, TeethFault, TeethPlan, TeethRequest,
 };
 
 use super::common::AnswerForm;
 use super::exit::Exit;
 use super::input::source;
-use super::output::{answer_with, eprint_notes};
+use super::output::{answer_with, eprint_notes, write_lines};
 use super::place::ForceArgument;
 use super::results::ResultFolder;
 use super::source::{SizeArguments, ToothSizeArguments, gearset, is_one_stack};
@@ -86,6 +86,9 @@ pub(super) struct SearchArguments {
     /// Every result
     #[arg(long, conflicts_with = "results")]
     pub(super) all: bool,
+    /// How far to count what serves, once the best are proven: to the end, as far as it goes quickly, or not at all
+    #[arg(long, value_enum, default_value_t)]
+    pub(super) count: CountArgument,
     /// Only a part of the work, such as 3/64; toothmark merge puts the JSON of all parts together
     #[arg(long, value_name = "K/N", value_parser = values::part, allow_hyphen_values = true)]
     pub(super) part: Option<WorkShare>,
@@ -102,6 +105,27 @@ pub(super) struct SearchArguments {
     pub(super) force: ForceArgument,
     #[command(flatten)]
     pub(super) form: AnswerForm,
+}
+
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, ValueEnum)]
+pub(super) enum CountArgument {
+    /// All that serve, however long it takes; the answer stands before, and Ctrl-C ends the count
+    Exact,
+    /// At least so many as are found in about the time of the search
+    #[default]
+    AtLeast,
+    /// No more than the search itself comes across
+    None,
+}
+
+impl CountArgument {
+    fn wish(self) -> CountWish {
+        match self {
+            Self::Exact => CountWish::Exact,
+            Self::AtLeast => CountWish::AtLeast,
+            Self::None => CountWish::None,
+        }
+    }
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -172,17 +196,34 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     let folder = folder.transpose()?;
     let stop = Arc::new(AtomicBool::new(false));
     let heard = Arc::clone(&stop);
-    // Where the signal cannot be caught, Ctrl-C ends the program as it does anywhere.
+    // Where signals cannot be caught they end the program as they do anywhere.
     let _ = ctrlc::set_handler(move || heard.store(true, Ordering::Relaxed));
     let bar = bar();
     let progress = |share: f64| bar.set_position(thousandths(share));
-    let options =
-        Options { threads: arguments.threads, part: arguments.part, stop: Some(&stop), progress: Some(&progress) };
+    let options = Options {
+        threads: arguments.threads,
+        part: arguments.part,
+        stop: Some(&stop),
+        progress: Some(&progress),
+        ..Options::default()
+    };
     let results = (!arguments.all).then_some(arguments.results.get());
     let origin = SearchOrigin::new(&asked.set, &asked.text, results);
-    let answer = plan.answer(&origin, &options).map_err(|fault| asked.cannot_search(&fault))?;
+    let mut answer = plan.answer(&origin, &options).map_err(|fault| asked.cannot_search(&fault))?;
     bar.finish_and_clear();
-    print_and_write(&asked.set, &answer, beside, arguments.form, folder)
+    // A count to the end may take long, and the answer does not wait for it where a person does.
+    let is_told_first = arguments.count == CountArgument::Exact && arguments.form.format.is_for_people();
+    if !is_told_first || answer.counted == Counted::All || answer.results.is_empty() {
+        plan.count(&mut answer, arguments.count.wish(), &options).map_err(|fault| asked.cannot_search(&fault))?;
+        return print_and_write(&asked.set, &answer, beside, arguments.form, folder);
+    }
+    let exit = print_and_write(&asked.set, &answer, beside, arguments.form, folder)?;
+    bar.reset();
+    bar.set_style(style(COUNT_BAR));
+    plan.count(&mut answer, arguments.count.wish(), &options).map_err(|fault| asked.cannot_search(&fault))?;
+    bar.finish_and_clear();
+    write_lines([String::new(), format!("Counted: {}.", how_many_serve(&answer))])?;
+    Ok(exit)
 }
 
 /// The files that the search reads.
@@ -438,11 +479,19 @@ fn numbers(text: &str) -> Option<(&str, Vec<i64>)> {
 
 const THOUSAND: u64 = 1000;
 
+/// What the bar shows while the best are searched for.
+const SEARCH_BAR: &str = "{bar:40} {percent} % decided, {elapsed} gone, about {eta} to go";
+
+/// What it shows while the rest is counted.
+const COUNT_BAR: &str = "{bar:40} {percent} % counted, {elapsed} gone; the answer above stands, Ctrl-C ends the count";
+
 /// A bar on standard error, which shows itself only on a terminal, and only where there is time to see it.
 fn bar() -> ProgressBar {
-    let bar = ProgressBar::new(THOUSAND);
-    let style = ProgressStyle::with_template("{bar:40} {percent} % decided, {elapsed} gone, about {eta} to go");
-    bar.with_style(style.expect("the template is sound"))
+    ProgressBar::new(THOUSAND).with_style(style(SEARCH_BAR))
+}
+
+fn style(template: &str) -> ProgressStyle {
+    ProgressStyle::with_template(template).expect("the template is sound")
 }
 
 /// A share in thousandths, for the bar.

@@ -6,7 +6,7 @@
 //! vanish there is taken for 0: these are the conditions under which the result holds.
 
 use num_bigint::BigInt;
-use num_traits::Zero;
+use num_traits::{Signed, Zero};
 
 use super::rows::PolynomialRow;
 use crate::exact::{Polynomial, RationalFunction};
@@ -34,20 +34,23 @@ pub(super) enum Follows {
     Contradiction,
 }
 
-/// A result, and what has to be 0 for it.
+/// A result, what has to be 0 for it, and what must not be.
 #[derive(Debug)]
 pub(super) struct Derivation {
     pub(super) follows: Follows,
     pub(super) conditions: Vec<Polynomial>,
+    /// Factors of all that was divided by, but those that are 0 at no positive counts: where the conditions are 0 and
+    /// none of these is, every step is one of the numbers as well.
+    pub(super) nonzero: Vec<Polynomial>,
 }
 
 /// The speed in the column `target` when that in the column `driver` is 1; column 0 stands. `None` where the
 /// polynomials become too long.
 pub(super) fn follow(rows: Vec<PolynomialRow>, driver: usize, target: usize, holds: Holds<'_>) -> Option<Derivation> {
     if driver == 0 {
-        return Some(Derivation { follows: Follows::Contradiction, conditions: Vec::new() });
+        return Some(Derivation { follows: Follows::Contradiction, conditions: Vec::new(), nonzero: Vec::new() });
     }
-    let mut work = PolynomialElimination { rows, holds, conditions: Vec::new() };
+    let mut work = PolynomialElimination { rows, holds, conditions: Vec::new(), divided_by: Vec::new() };
     while let Some((row, column)) = work.next_pivot(|column| column != driver && column != target) {
         work.eliminate(row, column)?;
     }
@@ -86,6 +89,8 @@ struct PolynomialElimination<'a> {
     rows: Vec<PolynomialRow>,
     holds: Holds<'a>,
     conditions: Vec<Polynomial>,
+    /// Every pivot, and every common factor that was taken out of a row.
+    divided_by: Vec<Polynomial>,
 }
 
 impl PolynomialElimination<'_> {
@@ -115,6 +120,7 @@ impl PolynomialElimination<'_> {
     /// Takes a row out and its column out of all others.
     fn eliminate(&mut self, row: usize, column: usize) -> Option<PolynomialRow> {
         let pivot = self.rows.swap_remove(row);
+        self.divided_by.push(pivot[&column].clone());
         for row in std::mem::take(&mut self.rows) {
             let row = if row.contains_key(&column) { combine(&row, &pivot, column)? } else { row };
             self.keep(row);
@@ -137,13 +143,15 @@ impl PolynomialElimination<'_> {
             for factor in row.values_mut() {
                 *factor = factor.divided_by(&common).expect("a common divisor divides all");
             }
+            self.divided_by.push(common);
         }
         self.rows.push(row);
     }
 
     /// The result; all that is left in the rows has to be 0 for it where it holds at given counts.
     fn result(self, follows: Follows) -> Derivation {
-        let Holds::At(counts) = self.holds else { return Derivation { follows, conditions: Vec::new() } };
+        let nonzero = self.nonzero();
+        let Holds::At(counts) = self.holds else { return Derivation { follows, conditions: Vec::new(), nonzero } };
         let remaining = self.rows.iter().flat_map(|row| row.values().cloned());
         let mut conditions: Vec<Polynomial> = Vec::new();
         for condition in self.conditions.iter().cloned().chain(remaining) {
@@ -151,7 +159,20 @@ impl PolynomialElimination<'_> {
             let zero = condition.factors().into_iter().find(|factor| factor.value(counts).is_zero());
             conditions.extend(zero.filter(|zero| !conditions.contains(zero)));
         }
-        Derivation { follows, conditions }
+        Derivation { follows, conditions, nonzero }
+    }
+
+    /// The factors of all that was divided by that positive counts can make 0: those whose terms have both signs.
+    fn nonzero(&self) -> Vec<Polynomial> {
+        let mut found: Vec<Polynomial> = Vec::new();
+        for factor in self.divided_by.iter().flat_map(Polynomial::factors) {
+            let is_positive: Vec<bool> = factor.terms().map(|(_, coefficient)| coefficient.is_positive()).collect();
+            let has_both_signs = is_positive.contains(&true) && is_positive.contains(&false);
+            if has_both_signs && !found.contains(&factor) {
+                found.push(factor);
+            }
+        }
+        found
     }
 }
 

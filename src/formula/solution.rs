@@ -6,7 +6,7 @@
 
 use num_bigint::BigInt;
 
-use super::elimination::{Follows, Holds, follow};
+use super::elimination::{Derivation, Follows, Holds, follow};
 use super::rows::StateRows;
 use crate::exact::{Polynomial, RationalFunction};
 use crate::gearset::{Gearset, MemberId, State};
@@ -36,6 +36,9 @@ pub struct StateFormulas {
     pub verdict: FormulaVerdict,
     /// What has to be 0 for the verdict: empty where it holds for counts chosen at will.
     pub conditions: Vec<Polynomial>,
+    /// What may not be 0 for the verdict to be read off the formula at other counts: polynomials that were divided by and
+    /// that positive counts can make 0. Where one of them is, the formula says nothing.
+    pub nonzero: Vec<Polynomial>,
     /// What counts chosen at will do, where that is something else.
     pub otherwise: Option<FormulaVerdict>,
     /// The speeds of the members that were asked for.
@@ -115,6 +118,8 @@ pub struct DerivedSpeed {
     pub speed: SpeedFormula,
     /// What has to be 0 for it: empty where it holds for counts chosen at will.
     pub conditions: Vec<Polynomial>,
+    /// What may not be 0 for the formula to say the speed at other counts, as in [`StateFormulas::nonzero`].
+    pub nonzero: Vec<Polynomial>,
     /// The speed with counts chosen at will, where that is something else.
     pub otherwise: Option<SpeedFormula>,
 }
@@ -235,6 +240,7 @@ fn state_formulas(
         output: state.output,
         verdict: ratio.verdict,
         conditions: ratio.conditions,
+        nonzero: ratio.nonzero,
         otherwise: ratio.otherwise,
         members: known.map(|known| member_formula(set, state, known, counts)).collect(),
     }
@@ -244,6 +250,7 @@ fn state_formulas(
 struct DerivedRatio {
     verdict: FormulaVerdict,
     conditions: Vec<Polynomial>,
+    nonzero: Vec<Polynomial>,
     otherwise: Option<FormulaVerdict>,
 }
 
@@ -251,15 +258,15 @@ impl DerivedRatio {
     /// The ratio is one over the speed of the output. A speed p/q that is 0 at the counts has no such inverse: there the
     /// output stands still, which holds only where what vanishes in p does.
     fn new(of_output: DerivedSpeed, counts: &[BigInt]) -> Self {
-        let DerivedSpeed { speed, mut conditions, otherwise } = of_output;
+        let DerivedSpeed { speed, mut conditions, nonzero, otherwise } = of_output;
         let otherwise = otherwise.map(SpeedFormula::verdict);
         let vanishing = speed.formula().and_then(|speed| vanishing_part(speed.numerator(), counts));
         match vanishing {
-            None => Self { verdict: speed.verdict(), conditions, otherwise },
+            None => Self { verdict: speed.verdict(), conditions, nonzero, otherwise },
             Some(vanishing) => {
                 conditions.push(vanishing);
                 let otherwise = otherwise.or_else(|| Some(speed.verdict()));
-                Self { verdict: FormulaVerdict::OutputHeld, conditions, otherwise }
+                Self { verdict: FormulaVerdict::OutputHeld, conditions, nonzero, otherwise }
             }
         }
     }
@@ -274,7 +281,12 @@ fn vanishing_part(polynomial: &Polynomial, counts: &[BigInt]) -> Option<Polynomi
 fn member_formula(set: &Gearset, state: &State, known: &MemberMotion, counts: &[BigInt]) -> MemberFormula {
     let member = known.member;
     let speed = if known.speed == Speed::WithoutMeaning {
-        DerivedSpeed { speed: SpeedFormula::WithoutMeaning, conditions: Vec::new(), otherwise: None }
+        DerivedSpeed {
+            speed: SpeedFormula::WithoutMeaning,
+            conditions: Vec::new(),
+            nonzero: Vec::new(),
+            otherwise: None,
+        }
     } else {
         let rows = StateRows::new(set, state);
         let column = rows.column(member);
@@ -292,13 +304,21 @@ fn member_formula(set: &Gearset, state: &State, known: &MemberMotion, counts: &[
 /// The speed in a column, at large if that agrees with what is known at the counts.
 fn derive(rows: StateRows, state: &State, column: usize, counts: &[BigInt], known: &Speed) -> DerivedSpeed {
     let driver = rows.column(state.input);
-    let at_large = speed(follow(rows.rows.clone(), driver, column, Holds::AtLarge).map(|result| result.follows));
-    if at_large == SpeedFormula::TooLong || agrees(&at_large, known, counts) {
-        return DerivedSpeed { speed: at_large, conditions: Vec::new(), otherwise: None };
+    let at_large = DerivedSpeed::of(follow(rows.rows.clone(), driver, column, Holds::AtLarge), None);
+    if at_large.speed == SpeedFormula::TooLong || agrees(&at_large.speed, known, counts) {
+        return at_large;
     }
-    let result = follow(rows.rows, driver, column, Holds::At(counts));
-    let (follows, conditions) = result.map(|result| (result.follows, result.conditions)).unzip();
-    DerivedSpeed { speed: speed(follows), conditions: conditions.unwrap_or_default(), otherwise: Some(at_large) }
+    DerivedSpeed::of(follow(rows.rows, driver, column, Holds::At(counts)), Some(at_large.speed))
+}
+
+impl DerivedSpeed {
+    fn of(derivation: Option<Derivation>, otherwise: Option<SpeedFormula>) -> Self {
+        let (follows, conditions, nonzero) = match derivation {
+            Some(found) => (Some(found.follows), found.conditions, found.nonzero),
+            None => (None, Vec::new(), Vec::new()),
+        };
+        Self { speed: speed(follows), conditions, nonzero, otherwise }
+    }
 }
 
 fn speed(follows: Option<Follows>) -> SpeedFormula {

@@ -51,4 +51,5 @@ pub use render::escape::{markup, visible};
 pub use render::html::{html, html_fragment};
 pub use render::markdown::markdown;
 pub use render::text::{LineStyle, TextLayout, text};
+pub use search::how_many_serve;
 pub use sheet::JobSheet;

@@ -20,7 +20,7 @@ use super::memory::SharedCounts;
 use super::outcome::{Combination, Excluded, SearchOutcome};
 use super::pareto::{Front, costs};
 use super::plan::Plan;
-use super::probe;
+use super::probe::probe;
 use super::problem::{Options, Wanted, WorkShare};
 use super::walk::{Start, Tally, Walker};
 
@@ -62,14 +62,6 @@ fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
 }
 
-/// Goes through all by one thread without a memory, if that takes so many choices at most.
-pub(super) fn in_few(plan: &Plan<'_>, visits: u128, stop: Option<&AtomicBool>) -> Option<SearchOutcome> {
-    let mut walker = Walker::new(plan, None, stop);
-    walker.budget = visits;
-    walker.explore(&[]);
-    (!walker.stopped).then(|| outcome(plan, &walker.tally, walker.found, plan.combinations))
-}
-
 /// What a walk, or several, have come to.
 fn outcome(plan: &Plan<'_>, tally: &Tally, found: Vec<Combination>, combinations: u128) -> SearchOutcome {
     let decided = tally.decided();
@@ -97,7 +89,13 @@ fn outcome(plan: &Plan<'_>, tally: &Tally, found: Vec<Combination>, combinations
 /// Searches a part of a problem.
 pub(super) fn run(plan: &Plan<'_>, part: WorkShare, options: &Options<'_>) -> SearchOutcome {
     let start_costs = match plan.wanted {
-        Wanted::Best(wanted) => Costs::new(*wanted, probe::ceiling(plan, *wanted, options.stop)),
+        Wanted::Best(wanted) => {
+            let probed = probe(plan, *wanted, options.stop);
+            if let (1, Some((tally, found))) = (part.of, probed.all) {
+                return outcome(plan, &tally, found, plan.combinations);
+            }
+            Costs::new(*wanted, probed.ceiling)
+        }
         Wanted::Within(bound) => {
             let larger = plan.problem.goals[0].larger_is_better;
             Costs::new(0, Some(Bound::new(if larger { -bound } else { bound.clone() })))
@@ -145,6 +143,9 @@ pub(super) fn run(plan: &Plan<'_>, part: WorkShare, options: &Options<'_>) -> Se
 }
 
 fn threads(options: &Options<'_>, starts: usize) -> usize {
+    if options.most_choices.is_some() {
+        return 1;
+    }
     let cores = || std::thread::available_parallelism().map_or(1, NonZeroUsize::get);
     options.threads.map_or_else(cores, NonZeroUsize::get).min(starts).max(1)
 }
@@ -160,6 +161,7 @@ fn first_batch(plan: &Plan<'_>, starts: usize) -> Range<usize> {
 impl Work<'_> {
     fn all(&self, mut batch: Batch) {
         let mut walker = Walker::new(self.plan, self.memory.as_ref(), self.options.stop);
+        walker.grant(self.options.most_choices.unwrap_or(u128::MAX));
         while !batch.range.is_empty() {
             self.work_off(&mut walker, &batch);
             batch = self.next_batch(&batch);

@@ -52,7 +52,8 @@ pub(super) enum TestKind {
     Window(Program),
     Multiple(Program),
     CommonDivisor(Program, i64),
-    Code(Code),
+    /// Code, and what has to be zero somewhere for the code to be asked.
+    Code(Code, Option<Program>),
     Derived(Program),
     Goal(Program),
     /// A goal in code.
@@ -101,8 +102,9 @@ impl TestKind {
             | Self::Multiple(program)
             | Self::CommonDivisor(program, _)
             | Self::Derived(program)
-            | Self::Goal(program) => program.width(),
-            Self::Code(_) | Self::Measure(_) => Width::Narrow,
+            | Self::Goal(program)
+            | Self::Code(_, Some(program)) => program.width(),
+            Self::Code(_, None) | Self::Measure(_) => Width::Narrow,
         }
     }
 }

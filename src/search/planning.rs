@@ -157,7 +157,14 @@ impl<'a> Plan<'a> {
                 let program = Assembly::new(written, ranges).pair(roots);
                 Ok(self.unbounded(TestKind::CommonDivisor(program, *is), scope))
             }
-            RequirementKind::Code(code) => Ok(self.unbounded(TestKind::Code(code.clone()), scope_of(&code.needs))),
+            RequirementKind::Code(code) => {
+                let program = code.met_unless_zero.as_ref().map(|expressions| {
+                    let roots: Vec<usize> =
+                        expressions.iter().map(|one| written.add(one, Derived::AsWritten)).collect();
+                    Assembly::new(written, ranges).zeros(&roots)
+                });
+                Ok(self.unbounded(TestKind::Code(code.clone(), program), scope_of(&code.needs)))
+            }
         }
     }
 
@@ -187,14 +194,14 @@ impl<'a> Plan<'a> {
             let of_derived = self.first_derived..self.first_goal;
             level.checks =
                 (0..self.tests.len()).filter(|at| !of_derived.contains(at) && complete(&self.tests[*at])).collect();
-            level.checks.sort_by_key(|&at| matches!(self.tests[at].kind, TestKind::Code(_) | TestKind::Measure(_)));
+            level.checks.sort_by_key(|&at| matches!(self.tests[at].kind, TestKind::Code(..) | TestKind::Measure(_)));
             level.stepping = level.checks.iter().copied().find(|&at| self.steps(at, unknown));
             level.sweeps = self.sweeps_of(unknown, known);
             level.possible = (0..self.tests.len())
                 .filter(|&at| {
                     let test = &self.tests[at];
                     let open = test.scope & !known != 0 && test.scope & (1 << unknown) != 0;
-                    open && matches!(&test.kind, TestKind::Code(code) if code.possible.is_some())
+                    open && matches!(&test.kind, TestKind::Code(code, _) if code.possible.is_some())
                 })
                 .collect();
             level.measures = self.measures_of(unknown, known);

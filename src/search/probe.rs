@@ -1,14 +1,17 @@
 //! How good can the best be at least?
 //!
 //! Before the search proper a bound is sought in little time: propagation alone refutes costs up to some limit, and
-//! a short walk is tried with bounds a little above it, then farther above. What it finds costs no more than the bound
-//! with which the search begins, so nothing as good is lost; if it finds nothing in time, the search begins without.
+//! a short walk is tried with bounds a little above it, then farther above. A walk that comes to its end with as many as
+//! are wanted has found the best and all as good: it is the answer. What one finds that does not come to its end costs no more
+//! than the bound with which the search begins, so nothing as good is lost; if it finds nothing in time, the search begins
+//! without.
 
 use std::sync::atomic::AtomicBool;
 
 use super::bound::{Bound, Costs};
+use super::outcome::Combination;
 use super::plan::Plan;
-use super::walk::Walker;
+use super::walk::{Tally, Walker};
 use crate::exact::Fraction;
 
 /// How many values a trial may choose.
@@ -16,9 +19,24 @@ const BUDGET: u128 = 1500;
 const HALVINGS: usize = 24;
 const TRIALS: usize = 20;
 
-/// A cost that so many combinations do not exceed, if one is found in time.
-pub(super) fn ceiling(plan: &Plan<'_>, wanted: usize, stop: Option<&AtomicBool>) -> Option<Bound> {
+/// What came of the trials.
+pub(super) struct Probed {
+    /// A cost that as many as are wanted do not exceed, if one was found in time.
+    pub(super) ceiling: Option<Bound>,
+    /// Everything, where a trial has gone through all that counts: the account and what was found.
+    pub(super) all: Option<(Tally, Vec<Combination>)>,
+}
+
+/// Tries bounds.
+pub(super) fn probe(plan: &Plan<'_>, wanted: usize, stop: Option<&AtomicBool>) -> Probed {
     let mut walker = Walker::new(plan, None, stop);
+    let ceiling = ceiling(plan, &mut walker, wanted);
+    let is_all = ceiling.is_some() && walker.costs.is_full() && !walker.stopped;
+    Probed { ceiling, all: is_all.then_some((walker.tally, walker.found)) }
+}
+
+/// A cost that so many combinations do not exceed, if one is found in time; the last trial is left in the walker.
+fn ceiling(plan: &Plan<'_>, walker: &mut Walker<'_>, wanted: usize) -> Option<Bound> {
     let goal = plan.tests.get(plan.first_goal)?.root?.0;
     if wanted == 0 || walker.is_refuted() {
         return None;
@@ -36,7 +54,7 @@ pub(super) fn ceiling(plan: &Plan<'_>, wanted: usize, stop: Option<&AtomicBool>)
     let mut best: Option<Bound> = None;
     let mut trial = |cost: f64| {
         walker.costs = Costs::new(wanted, Some(bound(cost)?));
-        (walker.budget, walker.stopped) = (BUDGET, false);
+        walker.grant(BUDGET);
         walker.explore(&[]);
         let found = walker.costs.is_full().then(|| walker.costs.bound().cloned()).flatten();
         Some((found, walker.stopped))

@@ -75,6 +75,9 @@ pub struct Options<'a> {
     pub threads: Option<NonZeroUsize>,
     /// The share of the work to be done; all of it if not given.
     pub part: Option<WorkShare>,
+    /// About how many times a value may be chosen: a search that takes more ends with what it has found so far, the same
+    /// on every machine, as one thread works on it alone.
+    pub most_choices: Option<u128>,
     /// As soon as this is true the search ends with what it has found so far.
     pub stop: Option<&'a AtomicBool>,
     /// Called now and then with the share of the combinations that is decided, from 0 to 1, never falling.
@@ -83,7 +86,12 @@ pub struct Options<'a> {
 
 impl std::fmt::Debug for Options<'_> {
     fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
-        formatter.debug_struct("Options").field("threads", &self.threads).field("part", &self.part).finish()
+        formatter
+            .debug_struct("Options")
+            .field("threads", &self.threads)
+            .field("part", &self.part)
+            .field("most_choices", &self.most_choices)
+            .finish()
     }
 }
 

@@ -117,6 +117,16 @@ impl Program {
             }
     }
 
+    /// Computes the results and says whether none is zero; false where there is no value.
+    pub(super) fn has_no_zero(&mut self, values: &[i64]) -> bool {
+        self.run(values)
+            && match &self.file {
+                File::Narrow(file) => self.results.iter().all(|&at| file[at] != 0),
+                File::Double(file) => self.results.iter().all(|&at| file[at] != 0),
+                File::Unbounded(file) => self.results.iter().all(|&at| !file[at].is_zero()),
+            }
+    }
+
     /// A result of the last run in 64 bits, if it was in those.
     pub(super) fn narrow(&self, result: usize) -> Option<i64> {
         match &self.file {
@@ -208,6 +218,12 @@ impl<'a> Assembly<'a> {
         let value = self.value(root);
         let one = value.denominator.unwrap_or_else(|| self.constant(BigInt::one()));
         self.finish(vec![value.numerator, one])
+    }
+
+    /// Results each of which is zero exactly if the value of its node is.
+    pub(super) fn zeros(mut self, roots: &[usize]) -> Program {
+        let results = roots.iter().map(|&root| self.value(root).numerator).collect();
+        self.finish(results)
     }
 
     /// Two results, the second of which divides the first exactly if the quotient of the nodes is whole.

@@ -45,6 +45,8 @@ pub(super) struct Code {
     pub(super) needs: Vec<Variable>,
     pub(super) test: Predicate,
     pub(super) possible: Option<Possible>,
+    /// Where none of these is 0 the requirement is met, without a call.
+    pub(super) met_unless_zero: Option<Vec<Expression>>,
 }
 
 impl fmt::Debug for Code {
@@ -70,7 +72,8 @@ impl Requirement {
         needs: impl IntoIterator<Item = Variable>,
         test: impl Fn(&[i64]) -> bool + Send + Sync + 'static,
     ) -> Self {
-        Self(RequirementKind::Code(Code { needs: needs.into_iter().collect(), test: Arc::new(test), possible: None }))
+        let needs = needs.into_iter().collect();
+        Self(RequirementKind::Code(Code { needs, test: Arc::new(test), possible: None, met_unless_zero: None }))
     }
 
     /// The same with bounds: `possible` gets the range that each unknown still has and says whether any
@@ -79,6 +82,16 @@ impl Requirement {
     pub fn with_bounds(mut self, possible: impl Fn(&[RangeInclusive<i64>]) -> bool + Send + Sync + 'static) -> Self {
         if let RequirementKind::Code(code) = &mut self.0 {
             code.possible = Some(Arc::new(possible));
+        }
+        self
+    }
+
+    /// The same where it is known to be met as soon as each of some expressions, in the unknowns that the code asks for,
+    /// has a value that is not 0: the code is called for what is left. Of requirements that are not code nothing changes.
+    #[must_use]
+    pub(crate) fn met_unless_zero(mut self, expressions: Vec<Expression>) -> Self {
+        if let RequirementKind::Code(code) = &mut self.0 {
+            code.met_unless_zero = Some(expressions);
         }
         self
     }

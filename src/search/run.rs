@@ -1,7 +1,5 @@
 //! A problem searched: planned, then worked off.
 
-use std::sync::atomic::AtomicBool;
-
 use super::crew;
 use super::outcome::{Combination, SearchOutcome};
 use super::plan::Plan;
@@ -21,19 +19,6 @@ impl SearchProblem {
         self.check_goals(wanted)?;
         let plan = Plan::new(self, wanted)?;
         Ok(crew::run(&plan, part, options))
-    }
-
-    /// All that meet the requirements, where this takes so many choices of a value at most; `None` where it takes more
-    /// or is stopped.
-    ///
-    /// # Errors
-    /// As [`SearchProblem::search`].
-    pub(crate) fn all_in_few(
-        &self,
-        visits: u128,
-        stop: Option<&AtomicBool>,
-    ) -> Result<Option<SearchOutcome>, NotSearchable> {
-        Ok(crew::in_few(&Plan::new(self, &Wanted::All)?, visits, stop))
     }
 
     /// Whether a combination meets every requirement with the measures that are told of it, by a search of the space

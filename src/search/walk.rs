@@ -64,8 +64,10 @@ pub(super) struct Walker<'a> {
     shared: Option<&'a SharedCounts>,
     own: Vec<Own>,
     stop: Option<&'a AtomicBool>,
-    /// Ends the walk when more is visited.
-    pub(super) budget: u128,
+    /// How many values were chosen, those included that others had gone through as well.
+    chosen: u128,
+    /// Ends the walk when more are chosen.
+    budget: u128,
     pub(super) stopped: bool,
     tests: Vec<Test>,
     values: Vec<i64>,
@@ -98,6 +100,7 @@ impl<'a> Walker<'a> {
             shared,
             own: plan.levels.iter().map(own).collect(),
             stop,
+            chosen: 0,
             budget: u128::MAX,
             stopped: false,
             tests: plan.tests.clone(),
@@ -148,6 +151,11 @@ impl<'a> Walker<'a> {
         self.states[0].copy_from(&self.plan.start);
         let constant = (0..self.tests.len()).find(|&test| self.plan.tests[test].scope == 0 && !self.holds(test));
         constant.or_else(|| self.sweep(0, &self.plan.root_sweeps, 10))
+    }
+
+    /// Lets the walk choose so many values from now on.
+    pub(super) fn grant(&mut self, choices: u128) {
+        (self.budget, self.stopped) = (self.chosen.saturating_add(choices), false);
     }
 
     /// Whether no combination can cost at most what the bound says, by propagation alone.
@@ -330,9 +338,10 @@ impl<'a> Walker<'a> {
         let plan = self.plan;
         let level = &plan.levels[depth];
         self.tally.visited += 1;
-        if self.tally.visited.is_multiple_of(256) {
+        self.chosen += 1;
+        if self.chosen.is_multiple_of(256) {
             let asked = self.stop.is_some_and(|stop| stop.load(Ordering::Relaxed));
-            self.stopped |= asked || self.tally.visited > self.budget;
+            self.stopped |= asked || self.chosen > self.budget;
         }
         self.values[level.unknown] = value;
         for &test in &level.checks {
@@ -379,7 +388,10 @@ impl<'a> Walker<'a> {
             TestKind::CommonDivisor(program, is) => {
                 program.run(values) && program.whole(0).gcd(&program.whole(2)) == (*is).into()
             }
-            TestKind::Code(code) => {
+            TestKind::Code(code, program) => {
+                if program.as_mut().is_some_and(|program| program.has_no_zero(values)) {
+                    return true;
+                }
                 self.needed.clear();
                 self.needed.extend(code.needs.iter().map(|needed| values[needed.0]));
                 (code.test)(&self.needed)
@@ -402,7 +414,9 @@ impl<'a> Walker<'a> {
 
     /// Whether a requirement in code may still be met, by its bounds.
     fn may_hold(&self, test: usize, slot: usize, known: u64) -> bool {
-        let TestKind::Code(Code { needs, possible: Some(possible), .. }) = &self.tests[test].kind else { return true };
+        let TestKind::Code(Code { needs, possible: Some(possible), .. }, _) = &self.tests[test].kind else {
+            return true;
+        };
         possible(&self.ranges(needs, slot, known))
     }
 

@@ -20,9 +20,9 @@ use crate::gearset::TimingRow;
 
 /// A planet gear and the central gear that it meshes with, both counts signed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct GearPair {
-    pub(super) planet: i64,
-    pub(super) central: i64,
+pub(crate) struct GearPair {
+    pub(crate) planet: i64,
+    pub(crate) central: i64,
 }
 
 /// The timing of one cluster, for any place of a pin.
@@ -34,7 +34,7 @@ pub(super) struct Cluster {
     pub(super) equivalent_seatings: i64,
     /// `sum c_i Z_i`: the turn for a place x is this times x / g. Known modulo D where that
     /// is not 0, which is enough for an allowed place and keeps it within a machine word.
-    turn_factor: i64,
+    pub(super) turn_factor: i64,
 }
 
 /// The gear pairs of a group of one planet.
@@ -76,7 +76,7 @@ impl Cluster {
 }
 
 /// The number that must be whole when multiplied by a place, for two gears to agree there.
-pub(super) fn pair_number(a: GearPair, b: GearPair) -> i64 {
+pub(crate) fn pair_number(a: GearPair, b: GearPair) -> i64 {
     (a.central * b.planet - b.central * a.planet) / a.planet.gcd(&b.planet)
 }
 

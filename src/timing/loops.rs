@@ -18,7 +18,7 @@ use num_traits::{Signed, Zero};
 use serde::Serialize;
 
 use crate::exact::{Congruences, Fraction, IntegerMatrix, distance_to_integer, fraction, multiple};
-use crate::gearset::{Bodies, GearId, GearKind, Gearset, MeshId, Place, PlanetGroup, SignedGear};
+use crate::gearset::{Bodies, GearId, GearKind, Gearset, MemberId, MeshId, MeshRow, Place, PlanetGroup, SignedGear};
 use crate::kinematics::dependent_meshes;
 
 /// Meshes that hang together in a loop, whatever the planets on the other pins do.
@@ -60,6 +60,22 @@ impl Loop {
 /// Whether no loop of a gearset is certain to miss.
 pub(crate) fn loops_close(set: &Gearset) -> bool {
     missed_loops(set).is_empty()
+}
+
+/// Whether meshes follow from others at some tooth counts, so that there are loops. A body of one gear turns as its only
+/// mesh says: such a mesh follows from no others, and what is left is looked at without it, until all are gone.
+pub(crate) fn may_have_loops(set: &Gearset) -> bool {
+    let bodies = Bodies::for_good(set);
+    let bodies_of = |row: &MeshRow| row.terms().map(|term| bodies.of(term.member));
+    let mut open: Vec<[MemberId; 3]> = set.matrix().rows().iter().map(bodies_of).collect();
+    let case = bodies.of(MemberId::CASE);
+    // The carrier's term, the last, is a sum of counts and may be 0.
+    while let Some(free) = open.iter().position(|row| {
+        row[..2].iter().any(|&body| body != case && open.iter().flatten().filter(|&&other| other == body).count() == 1)
+    }) {
+        open.swap_remove(free);
+    }
+    !open.is_empty()
 }
 
 /// The loops of a gearset that are certain to miss.

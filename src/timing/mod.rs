@@ -8,6 +8,7 @@
 
 mod all_pins;
 mod by_hand;
+mod chain;
 mod cluster;
 mod convention;
 mod found;
@@ -30,6 +31,7 @@ mod wrong_seating;
 
 pub use all_pins::PushedTogether;
 pub use by_hand::{ByHand, EASE_BY_FORCE};
+pub(crate) use cluster::{GearPair, pair_number};
 pub use convention::MarkingConvention;
 pub use found::{
     Explanation, FoundTiming, MadeMarks, NearMesh, NearSeating, NoFoundAnswer, OtherWayRound, PinFound, PlanetFound,
@@ -39,7 +41,7 @@ pub use group::{GroupTiming, PinOrder, Timing, timing, timing_of};
 pub(crate) use group::{group_assembles, planets_are_kept};
 pub use index_classes::{IndexClass, IndexedGear, IndexedPlanet};
 pub use loops::{Closure, Loop};
-pub(crate) use loops::{loops_close, missed_loops};
+pub(crate) use loops::{loops_close, may_have_loops, missed_loops};
 pub(crate) use margin::least_error_of_wrong;
 pub use margin::{MarginSearch, MeshError, SeatingError};
 pub use marking::{

@@ -6,12 +6,16 @@
 
 use num_bigint::BigInt;
 
+use super::chain;
 use super::cluster::{Cluster, gear_pairs};
-use crate::exact::{Congruences, Fraction};
+use crate::exact::{Congruences, Fraction, multiple_is_integer};
 use crate::gearset::TimingRows;
 
 /// Whether planets with these rows assemble on every pin once they do on the first.
 pub(crate) fn rows_assemble(rows: &TimingRows, spacings: &[Fraction]) -> bool {
+    if let Some(divisor) = chain::spacing_divisor(rows) {
+        return spacings.iter().all(|place| multiple_is_integer(place, divisor));
+    }
     let solver = Solver::new(rows);
     spacings.iter().all(|place| solver.allows(place))
 }

@@ -11,7 +11,7 @@ use super::text::RequestText;
 use crate::description;
 use crate::exact::Fraction;
 use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
-use crate::search::{Combination, Excluded, Miss, Options, SearchOutcome};
+use crate::search::{Combination, Excluded, Miss, Options, SearchOutcome, Wanted};
 use crate::timing::{least_error_of_wrong, rows_assemble};
 
 /// Gearsets that serve, and the proof of what was left out.
@@ -162,11 +162,15 @@ impl SearchOrigin {
 }
 
 impl Counting {
-    /// The account of an outcome that counts what serves.
+    /// The account of what serves that an outcome is. Where the best were searched for, what they beat was not looked at
+    /// to the end; where nothing was found, nothing was beaten: a goal sets aside what it has no value for, a ratio that
+    /// does not exist, and that breaks a requirement too.
     pub(super) fn of(outcome: &SearchOutcome) -> Self {
-        // A goal sets aside what it has no value for, a ratio that does not exist, and that breaks a requirement too.
-        let excluded = outcome.excluded.iter().map(|one| one.combinations).sum::<u128>() + outcome.beaten;
-        Self { combinations: outcome.combinations, excluded, undecided: outcome.undecided }
+        let excluded = outcome.excluded.iter().map(|one| one.combinations).sum::<u128>();
+        let counts =
+            matches!(outcome.wanted, Wanted::All | Wanted::Count) || (outcome.complete && outcome.found.is_empty());
+        let (excluded, open) = if counts { (excluded + outcome.beaten, 0) } else { (excluded, outcome.beaten) };
+        Self { combinations: outcome.combinations, excluded, undecided: outcome.undecided + open }
     }
 
     /// The account and the count, where so many were found in another way that more serve than were counted.

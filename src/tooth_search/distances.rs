@@ -19,15 +19,21 @@ pub(super) fn add(plan: &mut TeethPlan<'_>) {
     let set = plan.set;
     for planet in set.member_ids().filter(|&member| set.carrier_of(member).is_some()) {
         let meshes: Vec<MeshId> = set.mesh_ids().filter(|&mesh| is_with_main_axis(set, mesh, planet)).collect();
-        let Some((&first, others)) = meshes.split_first() else { continue };
+        let Some(&first) = meshes.first() else { continue };
         if let CenterDistances::KeptByShift(teeth) = plan.request.center_distances.clone() {
             for &mesh in &meshes {
                 stay_near(plan, planet, mesh, &teeth);
             }
             continue;
         }
-        for &other in others {
-            agree(plan, planet, [first, other]);
+        // Of a mesh that has to agree exactly with the first the others learn no more than of the first.
+        let may_differ = matches!(plan.request.center_distances, CenterDistances::Within(_));
+        for (at, &other) in meshes.iter().enumerate() {
+            for &one in &meshes[..at] {
+                if one == first || may_differ || distance(plan, one).1 != distance(plan, first).1 {
+                    agree(plan, planet, [one, other]);
+                }
+            }
         }
         if plan.request.center_distances == CenterDistances::Kept {
             keep(plan, planet, first);

@@ -28,6 +28,7 @@ pub use request::{
     CenterDistances, CommonFactors, FitWish, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, UndercutWanted,
     Wish,
 };
+pub use run::CountWish;
 pub use text::{
     CountRange, RequestProblem, RequestSource, RequestText, WantedModules, WantedPins, WantedRatio, WantedTeeth,
 };

@@ -29,10 +29,15 @@ impl PinPlaces {
     pub(super) fn divisor(&self) -> Expression {
         match self {
             Self::Equal(pins) => (*pins).into(),
-            Self::Given(spacings) => {
-                let common = spacings.iter().fold(BigInt::one(), |common, place| common.lcm(place.denom()));
-                Fraction::from_integer(common).into()
-            }
+            Self::Given(spacings) => Fraction::from_integer(common_denominator(spacings)).into(),
+        }
+    }
+
+    /// The same number where an unknown number of pins has this value; `None` where it is none of 64 bits.
+    pub(super) fn whole_divisor(&self, pins: Option<i64>) -> Option<i64> {
+        match self {
+            Self::Equal(_) => pins,
+            Self::Given(spacings) => common_denominator(spacings).to_i64(),
         }
     }
 
@@ -47,6 +52,14 @@ impl PinPlaces {
         }
     }
 
+    /// The least angle between two pins, in turns, where an unknown number of pins has this value; `None` for one pin.
+    pub(super) fn least_angle(&self, pins: Option<i64>) -> Option<f64> {
+        match self {
+            Self::Given(spacings) => least_angle(spacings),
+            Self::Equal(_) => pins.filter(|&pins| pins > 1).and_then(|pins| pins.to_f64()).map(f64::recip),
+        }
+    }
+
     /// The unknown number of pins, if it is one.
     pub(super) fn unknown(&self) -> Option<Variable> {
         match self {
@@ -54,6 +67,10 @@ impl PinPlaces {
             Self::Equal(pins) => Some(*pins),
         }
     }
+}
+
+fn common_denominator(spacings: &[Fraction]) -> BigInt {
+    spacings.iter().fold(BigInt::one(), |common, place| common.lcm(place.denom()))
 }
 
 /// Whether pins stand at equal spacings.
@@ -65,7 +82,7 @@ pub(super) fn is_equal(spacings: &[Fraction]) -> bool {
 }
 
 /// The least angle between two pins, in turns; `None` for one pin.
-pub(super) fn least_angle(spacings: &[Fraction]) -> Option<f64> {
+fn least_angle(spacings: &[Fraction]) -> Option<f64> {
     let mut places = spacings.to_vec();
     places.sort();
     let next = places.iter().skip(1).cloned().chain(places.first().map(|first| first + fraction(1, 1)));

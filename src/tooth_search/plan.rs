@@ -139,6 +139,8 @@ pub(super) struct WishedRatio {
     pub(super) denominator: Expression,
     /// What has to be zero for the train to move at all.
     pub(super) conditions: Vec<Expression>,
+    /// Where none of these is zero the ratio is what the formula says.
+    pub(super) nonzero: Vec<Expression>,
 }
 
 impl WishedRatio {

@@ -61,6 +61,7 @@ fn wished_ratio(formula: &StateFormulas, wish: Wish, unknowns: &Unknowns) -> Res
             numerator: unknowns.expression(ratio.numerator()),
             denominator: unknowns.expression(ratio.denominator()),
             conditions: formula.conditions.iter().map(|zero| unknowns.expression(zero)).collect(),
+            nonzero: formula.nonzero.iter().chain([ratio.denominator()]).map(|one| unknowns.expression(one)).collect(),
         }),
         FormulaVerdict::TooLong => Err(TeethFault::TooLong(formula.state.clone())),
         FormulaVerdict::Locked | FormulaVerdict::Neutral | FormulaVerdict::OutputHeld => {

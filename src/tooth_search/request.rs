@@ -96,7 +96,7 @@ pub enum CenterDistances {
     /// Equal sums; where they are not equal now, they may differ as far as they do.
     #[default]
     Equal,
-    /// Sums that differ by so many teeth at most, which profile shift has to make up for.
+    /// Sums of which any two differ by so many teeth at most, which profile shift has to make up for.
     Within(Fraction),
     /// Equal as above, and the centre distance stays what it is: case and carrier are kept.
     Kept,

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::fitting::ToothFitting;
 use super::gearset_of::{gearset_of, with_counts};
 use super::modules::Modules;
-use super::places::{PinPlaces, least_angle};
+use super::places::PinPlaces;
 use super::plan::{TeethPlan, WishedRatio, changes};
 use super::request::{CenterDistances, CommonFactors, MarksWanted, Wish};
 use super::{distances, goals};
@@ -14,9 +14,9 @@ use crate::exact::{Fraction, to_float};
 use crate::gearset::{
     DraftBacklash, DraftMesh, GearId, GearKind, Gearset, MeshId, Pair, PlanetGroup, TimingRow, TimingRows,
 };
-use crate::kinematics::motions;
+use crate::kinematics::motion_of;
 use crate::search::{Expression, Requirement, Variable};
-use crate::timing::{least_error_of_wrong, loops_close, rows_assemble};
+use crate::timing::{GearPair, least_error_of_wrong, loops_close, may_have_loops, pair_number, rows_assemble};
 
 /// Room that is short by less is not short, in modules: sines are rounded, where tips just as far apart as asked are
 /// right.
@@ -46,24 +46,34 @@ pub(super) fn add(plan: &mut TeethPlan<'_>) {
         group.margin(plan);
     }
     fit_teeth(plan);
-    if plan.set.planet_groups().len() > 1 {
+    if plan.set.planet_groups().len() > 1 && may_have_loops(plan.set) {
         let name = "planets of different kinds go in side by side";
         require_of_set(plan, name, loops_close);
     }
-    // What a dial reading comes to at the pitch circle depends on counts and modules, and has a limit of its own.
+    // What a dial reading comes to at the pitch circle depends on counts and modules, and has a limit of its own; so have
+    // cutters, tips and pin circles.
+    let draft = plan.set.draft();
     let is_read = |mesh: &DraftMesh| matches!(mesh.sizes.backlash.as_deref(), Some(DraftBacklash::Dial(_)));
-    if plan.set.draft().meshes.iter().any(is_read) {
+    if draft.meshes.iter().any(is_read) {
         require_of_set(plan, "the backlash that a dial shows is within reason", |_| true);
+    } else if !draft.teeth.is_empty() || !draft.pin_circles.is_empty() {
+        require_of_set(plan, "what is described of the teeth goes with the counts", |_| true);
     }
-    // A formula is in lowest terms: it says nothing of counts at which a factor is zero that it no longer has.
     for wished in plan.wishes.clone() {
-        let state = wished.state.clone();
-        let drives = move |set: &Gearset| {
-            let motions = motions(set);
-            motions.iter().any(|motion| motion.state == state && motion.verdict.ratio().is_some())
-        };
-        require_of_set(plan, &format!("the output is driven in {}", wished.state), drives);
+        drives(plan, &wished);
     }
+}
+
+/// Adds that the output is driven at all. A formula is in lowest terms: it says nothing of counts at which something that
+/// was divided by is zero; there the train itself is asked.
+fn drives(plan: &mut TeethPlan<'_>, wished: &WishedRatio) {
+    let state = wished.state.clone();
+    let is_driven = move |set: &Gearset| {
+        let place = set.states().iter().position(|other| other.name == state);
+        place.is_some_and(|place| motion_of(set, place).verdict.ratio().is_some())
+    };
+    let requirement = of_set(plan, is_driven).met_unless_zero(wished.nonzero.clone());
+    plan.problem.require(&format!("the output is driven in {}", wished.state), requirement);
 }
 
 /// Adds that the teeth of every combination can be cut to fit.
@@ -121,9 +131,14 @@ fn of_open_modules(plan: &mut TeethPlan<'_>, name: &str, fitting: &ToothFitting,
 
 /// Adds a requirement of the whole gearset.
 fn require_of_set(plan: &mut TeethPlan<'_>, name: &str, holds: impl Fn(&Gearset) -> bool + Send + Sync + 'static) {
+    let requirement = of_set(plan, holds);
+    plan.problem.require(name, requirement);
+}
+
+fn of_set(plan: &TeethPlan<'_>, holds: impl Fn(&Gearset) -> bool + Send + Sync + 'static) -> Requirement {
     let (needs, set, unknowns) = (plan.all_unknowns(), plan.set.clone(), plan.unknowns.clone());
     let holds = move |values: &[i64]| with_counts(&set, &unknowns, values).is_some_and(|set| holds(&set));
-    plan.problem.require(name, Requirement::code(needs, holds));
+    Requirement::code(needs, holds)
 }
 
 /// Adds a requirement of the whole gearset with the teeth that it is cut with.
@@ -244,9 +259,37 @@ impl GroupRequirements {
         }
         for later in 0..self.rows.len() {
             for earlier in 0..later {
-                self.require_of_rows(plan, &name, self.rows.only(&[earlier, later]));
+                match self.places.whole_divisor(Some(1)) {
+                    Some(_) => self.require_of_pair(plan, &name, [&self.rows[earlier], &self.rows[later]]),
+                    None => self.require_of_rows(plan, &name, self.rows.only(&[earlier, later])),
+                }
             }
         }
+    }
+
+    /// Two gears of one planet go together at every pin where the number of the pair, which has to be whole at each,
+    /// is divisible by the common denominator of the places.
+    fn require_of_pair(&self, plan: &mut TeethPlan<'_>, name: &str, rows: [&TimingRow; 2]) {
+        let signed = |row: &TimingRow| {
+            let term = row.terms[0];
+            [(Some(term.gear), term.tooth_count), (row.central, row.place_coefficient)]
+        };
+        let counts = rows.map(signed);
+        let unknown = |gear: Option<GearId>| plan.unknowns.teeth[gear?.index()];
+        let mut needs: Vec<Variable> = counts.as_flattened().iter().filter_map(|&(gear, _)| unknown(gear)).collect();
+        needs.sort_unstable();
+        needs.dedup();
+        let place = |gear: Option<GearId>| needs.iter().position(|&needed| Some(needed) == unknown(gear));
+        let counts = counts.map(|of_gear| of_gear.map(|(gear, now)| OpenCount { now, place: place(gear) }));
+        needs.extend(self.places.unknown());
+        let (given, is_open) = (self.places.whole_divisor(None), self.places.unknown().is_some());
+        let agree = move |values: &[i64]| {
+            let pairs =
+                counts.map(|[planet, central]| GearPair { planet: planet.of(values), central: central.of(values) });
+            let divisor = if is_open { values.last().copied() } else { given };
+            divisor.is_some_and(|divisor| pair_number(pairs[0], pairs[1]) % divisor == 0)
+        };
+        plan.problem.require(name, Requirement::code(needs, agree));
     }
 
     fn require_of_rows(&self, plan: &mut TeethPlan<'_>, name: &str, rows: TimingRows) {
@@ -353,7 +396,7 @@ impl GroupRequirements {
             let is_hoop = set.gear(gear).kind() == GearKind::Internal;
             let clear = move |values: &[i64]| {
                 let pins = places.unknown().and_then(|_| values.last().copied());
-                let Some(angle) = least_angle(&places.spacings(pins)) else { return true };
+                let Some(angle) = places.least_angle(pins) else { return true };
                 // What cannot be cut is told by its own requirement.
                 let fitted = || fitting.fit_remembered(&set, &|gear| open.count(&set, gear, values), &meshes);
                 let Some(teeth) = as_described.clone().or_else(fitted) else { return true };
@@ -376,18 +419,37 @@ impl GroupRequirements {
             let is_hoop = plan.set.gear(row.terms[0].gear).kind() == GearKind::Internal;
             let form = OpenRows::new(plan, self.rows.only(&[first, at]), &self.places).with_modules();
             let (needs, least) = (form.needs.clone(), to_float(least));
+            let given = self.places.unknown().is_none().then(|| self.places.least_angle(None));
             let clear = move |values: &[i64]| {
-                let Filled { rows, spacings, modules } = form.filled(values);
-                let Some(angle) = least_angle(&spacings) else { return true };
+                let pins = form.places.unknown().and_then(|unknown| form.value(unknown, values));
+                let Some(angle) = given.unwrap_or_else(|| form.places.least_angle(pins)) else { return true };
                 if is_hoop {
                     return false;
                 }
-                let (sum, count) = (rows[0].place_coefficient_in_space(), rows[1].terms[0].tooth_count);
-                let apart = whole(sum.abs()) * modules[0] / modules[1] * (angle * std::f64::consts::PI).sin();
-                apart - whole(count.abs()) - 2.0 >= least - ROUNDING
+                let [sum, count] = [&form.rows[0], &form.rows[1]].map(|row| {
+                    let planet = form.count(row.terms[0].gear, row.terms[0].tooth_count, values);
+                    let central = row.central.map_or(0, |gear| form.count(gear, row.place_coefficient, values));
+                    (planet + central, planet)
+                });
+                let [one, own] = [0, 1].map(|row| form.module(row, values));
+                let apart = whole(sum.0.abs()) * one / own * (angle * std::f64::consts::PI).sin();
+                apart - whole(count.1.abs()) - 2.0 >= least - ROUNDING
             };
             plan.problem.require(name, Requirement::code(needs, clear));
         }
+    }
+}
+
+/// A signed count: as described, or with another size that stands at a place of the values.
+#[derive(Clone, Copy)]
+struct OpenCount {
+    now: i64,
+    place: Option<usize>,
+}
+
+impl OpenCount {
+    fn of(self, values: &[i64]) -> i64 {
+        self.place.map_or(self.now, |place| values[place] * self.now.signum())
     }
 }
 
@@ -399,14 +461,14 @@ struct OpenRows {
     teeth: Vec<Option<Variable>>,
     places: PinPlaces,
     modules: Modules,
+    /// The module of each row as described, in millimetres.
+    modules_now: Vec<f64>,
 }
 
 /// Rows with counts put in, and where the pins then are.
 struct Filled {
     rows: TimingRows,
     spacings: Vec<Fraction>,
-    /// The module of each row, in millimetres.
-    modules: Vec<f64>,
 }
 
 impl Filled {
@@ -429,7 +491,8 @@ impl OpenRows {
         needs.dedup();
         needs.extend(places.unknown());
         let modules = plan.unknowns.modules.clone();
-        Self { rows, needs, teeth: plan.unknowns.teeth.clone(), places: places.clone(), modules }
+        let modules_now = rows.iter().map(|row| to_float(modules.now(row.mesh))).collect();
+        Self { rows, needs, teeth: plan.unknowns.teeth.clone(), places: places.clone(), modules, modules_now }
     }
 
     /// The same with the modules of the rows open as well.
@@ -442,17 +505,27 @@ impl OpenRows {
         self
     }
 
+    /// The value of an unknown, if it is one of those needed.
+    fn value(&self, unknown: Variable, values: &[i64]) -> Option<i64> {
+        self.needs.iter().position(|&other| other == unknown).map(|at| values[at])
+    }
+
+    /// The signed count of a gear that has the count `now` as described.
+    fn count(&self, gear: GearId, now: i64, values: &[i64]) -> i64 {
+        let chosen = self.teeth[gear.index()].and_then(|unknown| self.value(unknown, values));
+        chosen.map_or(now, |count| count * now.signum())
+    }
+
+    /// The module of a row by its place, in millimetres.
+    fn module(&self, row: usize, values: &[i64]) -> f64 {
+        let chosen = self.modules.unknown(self.rows[row].mesh).and_then(|unknown| self.value(unknown, values));
+        chosen.map_or(self.modules_now[row], |value| to_float(&self.modules.of_value(value)))
+    }
+
     fn filled(&self, values: &[i64]) -> Filled {
-        let value = |unknown: Variable| self.needs.iter().position(|&other| other == unknown).map(|at| values[at]);
-        let count =
-            |gear: GearId, now: i64| self.teeth[gear.index()].and_then(value).map_or(now, |count| count * now.signum());
-        let rows = self.rows.with_counts(count);
-        let module = |row: &TimingRow| {
-            let chosen = self.modules.unknown(row.mesh).and_then(value).map(|value| self.modules.of_value(value));
-            to_float(chosen.as_ref().unwrap_or(self.modules.now(row.mesh)))
-        };
-        let modules = rows.iter().map(module).collect();
-        Filled { rows, spacings: self.places.spacings(self.places.unknown().and_then(value)), modules }
+        let rows = self.rows.with_counts(|gear: GearId, now: i64| self.count(gear, now, values));
+        let pins = self.places.unknown().and_then(|unknown| self.value(unknown, values));
+        Filled { rows, spacings: self.places.spacings(pins) }
     }
 }
 

@@ -1,16 +1,32 @@
-//! A plan searched, and what serves counted.
+//! A plan searched, and what serves counted: first the answer, then how many besides.
 
-use super::answer::{Counting, TeethAnswer};
+use super::answer::{Counted, Counting, TeethAnswer};
 use super::fault::TeethFault;
 use super::plan::TeethPlan;
-use crate::search::{Options, SearchOutcome, Wanted};
+use crate::search::{Options, Wanted};
 
 /// So many choices of a value are made for all that serve, before the best are searched for by themselves: where few
 /// serve, finding and counting them at once is less work.
-const FEW_VISITS: u128 = 20_000;
+const FEW_CHOICES: u128 = 20_000;
+
+/// A count that is bounded by the work of the search has so many choices at least: less than a person waits for.
+const LEAST_CHOICES: u128 = 200_000;
+
+/// How far is counted what serves, once the answer stands?
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum CountWish {
+    /// To the end, however long that takes.
+    Exact,
+    /// As far as it goes with about as much work as the search was.
+    #[default]
+    AtLeast,
+    /// No farther than the search itself came.
+    None,
+}
 
 impl TeethPlan<'_> {
-    /// Finds what is wanted, exhaustively, and counts all that serve.
+    /// Finds what is wanted, exhaustively. What serves besides is counted as far as the search itself comes across it;
+    /// [`TeethPlan::count`] goes on with that.
     ///
     /// # Errors
     /// [`TeethFault::Problem`] where the question cannot be searched.
@@ -25,45 +41,61 @@ impl TeethPlan<'_> {
     /// request.ratios.push(RatioWish { state: "low".into(), wish: Wish::Near(fraction(5, 2)) });
     /// let plan = TeethPlan::new(&set, &request).unwrap();
     /// let answer = plan.search(&Wanted::Best(1), &Options::default()).unwrap();
-    /// assert!(answer.complete);
+    /// assert!(answer.proven);
     /// // With sums of 57 on three pins, 19 with 38 is nearest.
     /// let (state, ratio) = &answer.results[0].ratios[0];
     /// assert_eq!((state.as_str(), ratio), ("low", &fraction(52, 21)));
     /// assert_eq!(answer.results[0].teeth.iter().map(|(_, teeth)| *teeth).collect::<Vec<_>>(), [19, 38]);
     /// ```
     pub fn search(&self, wanted: &Wanted, options: &Options<'_>) -> Result<TeethAnswer, TeethFault> {
-        let (outcome, count, counting) = self.found_and_counted(wanted, options)?;
         let part = options.part.map(|part| [part.index + 1, part.of]);
-        Ok(TeethAnswer { part, ..self.finished(outcome, count, counting) })
-    }
-
-    /// What is wanted, and how many serve.
-    fn found_and_counted(
-        &self,
-        wanted: &Wanted,
-        options: &Options<'_>,
-    ) -> Result<(SearchOutcome, u128, Counting), TeethFault> {
         if let (Wanted::Best(_) | Wanted::Pareto, None) = (wanted, options.part) {
             self.problem.check_goals(wanted)?;
-            if let Some(all) = self.problem.all_in_few(FEW_VISITS, options.stop)? {
+            let few = Options { most_choices: Some(FEW_CHOICES), progress: None, ..*options };
+            let all = self.problem.search(&Wanted::All, &few)?;
+            if all.complete {
                 let (count, counting) = (all.count, Counting::of(&all));
-                return Ok((all.cut_down_to(wanted), count, counting));
+                return Ok(self.finished(all.cut_down_to(wanted), count, counting));
             }
         }
         let outcome = self.problem.search(wanted, options)?;
-        match wanted {
-            Wanted::All | Wanted::Count => {
-                let (count, counting) = (outcome.count, Counting::of(&outcome));
-                Ok((outcome, count, counting))
-            }
-            Wanted::Best(_) | Wanted::Within(_) | Wanted::Pareto => {
-                let counted = self.problem.search(&Wanted::Count, &Options { progress: None, ..*options })?;
-                // Parts of a count need not be cut as parts of another question are.
-                let found = if options.part.is_none() { outcome.count } else { 0 };
-                let (count, counting) = Counting::of(&counted).with_at_least(counted.count, found);
-                Ok((outcome, count, counting))
-            }
+        let (count, counting) = (outcome.count, Counting::of(&outcome));
+        Ok(TeethAnswer { part, ..self.finished(outcome, count, counting) })
+    }
+
+    /// Counts what serves, where the search has not: the answer stands, and only its count becomes larger. A count that
+    /// is stopped, or has its bound, leaves at least so many.
+    ///
+    /// # Errors
+    /// [`TeethFault::Problem`] where the question cannot be searched.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, search::{Options, Wanted}, tooth_search::*};
+    /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    /// let ranges = ["S", "P", "R"].map(|name| set.gear_named(name).unwrap());
+    /// let request = TeethRequest::new(ranges.map(|gear| TeethRange { gear, fewest: 12, most: 99 }));
+    /// let plan = TeethPlan::new(&set, &request).unwrap();
+    /// let mut answer = plan.search(&Wanted::Best(1), &Options::default()).unwrap();
+    /// plan.count(&mut answer, CountWish::Exact, &Options::default()).unwrap();
+    /// assert!(answer.proven && answer.counted == Counted::All);
+    /// ```
+    pub fn count(&self, answer: &mut TeethAnswer, wish: CountWish, options: &Options<'_>) -> Result<(), TeethFault> {
+        let most_choices = match wish {
+            CountWish::None => return Ok(()),
+            CountWish::AtLeast => Some(answer.visited.max(LEAST_CHOICES)),
+            CountWish::Exact => None,
+        };
+        if answer.counted == Counted::All || (answer.results.is_empty() && answer.proven) {
+            return Ok(());
         }
+        let counted = self.problem.search(&Wanted::Count, &Options { most_choices, ..*options })?;
+        // Parts of a count need not be cut as parts of another question are.
+        let found = if options.part.is_none() { answer.count } else { 0 };
+        (answer.count, answer.counting) = Counting::of(&counted).with_at_least(counted.count, found);
+        answer.counted = answer.counting.counted();
+        answer.complete = answer.proven && answer.counted == Counted::All;
+        Ok(())
     }
 
     /// What is wanted where so many results are asked for, or all: of several goals what nothing beats in every one.

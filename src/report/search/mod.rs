@@ -59,13 +59,39 @@ impl Answer for TeethAnswer {
 /// The most gearsets that are listed on a screen.
 const MOST_RESULTS: usize = 8;
 
+/// How many combinations serve, as far as they were counted: the beginning of a sentence.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, report::how_many_serve, search::{Options, Wanted}, tooth_search::*};
+/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+/// let gear = set.gear_named("S").unwrap();
+/// let request = TeethRequest::new([TeethRange { gear, fewest: 20, most: 28 }]);
+/// let answer = TeethPlan::new(&set, &request).unwrap().search(&Wanted::All, &Options::default()).unwrap();
+/// assert_eq!(how_many_serve(&answer), "1 of 9 combinations serves");
+/// ```
+pub fn how_many_serve(answer: &TeethAnswer) -> String {
+    let (all, scope) = (grouped(answer.combinations), scope(answer));
+    let serve = if answer.count == 1 { "serves" } else { "serve" };
+    let listed = u128::try_from(answer.results.len()).unwrap_or(u128::MAX);
+    match answer.counted {
+        Counted::All => format!("{} of {all} combinations{scope} {serve}", grouped(answer.count)),
+        // What a part counts need not be what it lists.
+        Counted::AtLeast if answer.count < listed => {
+            format!("How many of {all} combinations{scope} serve was not counted")
+        }
+        Counted::AtLeast => format!("At least {} of {all} combinations{scope} {serve}", grouped(answer.count)),
+    }
+}
+
+/// The part of the work that an answer is of, if it is one.
+fn scope(answer: &TeethAnswer) -> String {
+    answer.part.map_or_else(String::new, |[part, of]| format!(" in part {part} of {of}"))
+}
+
 /// How many serve, which is the best, whether that is proven, and what has to be minded.
 fn statements(answer: &TeethAnswer, set: &Gearset) -> Vec<String> {
-    let scope = answer.part.map_or_else(String::new, |[part, of]| format!(" in part {part} of {of}"));
-    let at_least = if answer.counted == Counted::All { "" } else { "at least " };
-    let serve = if answer.count == 1 { "serves" } else { "serve" };
-    let counted =
-        format!("{at_least}{} of {} combinations{scope} {serve}", grouped(answer.count), grouped(answer.combinations));
+    let counted = how_many_serve(answer);
     let first = match (&answer.results[..], answer.proven) {
         ([best, ..], true) => format!("The best, proven: {}. {counted}.", teeth(set, best)),
         ([best, ..], false) => {
@@ -75,11 +101,14 @@ fn statements(answer: &TeethAnswer, set: &Gearset) -> Vec<String> {
             )
         }
         ([], true) => format!(
-            "Nothing serves: none of {} combinations{scope} meets every requirement.",
-            grouped(answer.combinations)
+            "Nothing serves: none of {} combinations{} meets every requirement.",
+            grouped(answer.combinations),
+            scope(answer)
         ),
-        ([], false) => format!("Nothing is listed: {counted}. NOT proven: not everything was looked at."),
+        ([], false) => format!("Nothing is listed. {counted}. NOT proven: not everything was looked at."),
     };
+    let to_count = (answer.proven && !answer.results.is_empty() && answer.counted == Counted::AtLeast)
+        .then(|| "All that serve are counted with --count exact.".to_owned());
     let mind = "These counts mesh and assemble. Whether teeth and pins are strong enough, and whether a cutter makes them, \
                 nothing here says; compare shows what else changes.";
     let mind = (!answer.results.is_empty()).then(|| mind.to_owned());
@@ -87,6 +116,7 @@ fn statements(answer: &TeethAnswer, set: &Gearset) -> Vec<String> {
     [first]
         .into_iter()
         .chain(nearest)
+        .chain(to_count)
         .chain(mind)
         .chain(shifts_left_out(answer, set))
         .chain(two_distances(answer))
@@ -191,7 +221,10 @@ fn excluded(answer: &TeethAnswer) -> Table {
         answer.excluded_by_name().into_iter().map(|one| (one.name, one.combinations)).collect();
     let listed = u128::try_from(answer.results.len()).unwrap_or(u128::MAX);
     rows.push(("none: listed".into(), listed));
-    rows.push(("none seen: no better than those listed".into(), answer.beaten));
+    // Where all that serve are listed nothing was beaten by them.
+    let is_all = answer.counted == Counted::All && answer.count == listed;
+    let beaten = if is_all { "what is wished for has a value" } else { "none seen: no better than those listed" };
+    rows.push((beaten.into(), answer.beaten));
     rows.push(("not looked at".into(), answer.undecided));
     rows.retain(|(_, combinations)| *combinations > 0);
     Table {

@@ -5,7 +5,7 @@
 //! `.ci/run`.
 
 use std::fs;
-use std::io::Write as _;
+use std::io::{BufRead as _, BufReader, Read as _, Write as _};
 use std::path::{Path, PathBuf};
 use std::process::{Command, Stdio};
 
@@ -293,10 +293,30 @@ fn catches_interrupts(process: u32) -> bool {
     u64::from_str_radix(&mask, 16).is_ok_and(|mask| mask & 0b10 != 0)
 }
 
+/// The answer is there before a count of hours begins, and Ctrl-C ends the count alone.
 #[cfg(target_os = "linux")]
 #[test]
-fn ctrl_c_ends_a_long_search_with_what_it_has() {
-    for format in ["json", "text"] {
+fn a_count_is_ended_and_the_answer_stands() {
+    let mut long: Vec<String> = ["D", "L", "R", "d", "l", "r"].map(|gear| format!("--teeth={gear}=12..400")).to_vec();
+    long.extend(["--ratio=low=2.7..2.9", "--results=1", "--count=exact"].map(String::from));
+    let arguments: Vec<&str> = ["search"].into_iter().chain(long.iter().map(String::as_str)).collect();
+    let mut child = command(&arguments).stdout(Stdio::piped()).spawn().expect("the program starts");
+    let mut output = BufReader::new(child.stdout.take().expect("it is piped"));
+    let mut told = String::new();
+    while !told.contains("The best, proven") {
+        assert_ne!(output.read_line(&mut told).expect("it is text"), 0, "{told}");
+    }
+    let sent = Command::new("kill").args(["-INT", &child.id().to_string()]).status();
+    assert!(sent.expect("kill is there").success());
+    output.read_to_string(&mut told).expect("it is text");
+    assert_eq!(child.wait().expect("it ends").code(), Some(0), "{told}");
+    assert!(told.contains("\nCounted: At least "), "{told}");
+}
+
+#[cfg(target_os = "linux")]
+#[test]
+fn signals_end_a_long_search_with_what_it_has() {
+    for (format, signal) in [("json", "-INT"), ("text", "-TERM"), ("json", "-HUP")] {
         let mut long = vec!["search".to_owned(), "--format".into(), format.into(), "--margin=1/40".into()];
         for gear in ["D", "L", "R", "d", "l", "r"] {
             long.push(format!("--teeth={gear}=12..400"));
@@ -311,17 +331,17 @@ fn ctrl_c_ends_a_long_search_with_what_it_has() {
             assert!(child.try_wait().expect("it can be asked").is_none(), "it is still at work");
             std::thread::yield_now();
         }
-        let sent = Command::new("kill").args(["-INT", &child.id().to_string()]).status();
+        let sent = Command::new("kill").args([signal, &child.id().to_string()]).status();
         assert!(sent.expect("kill is there").success());
         let output = child.wait_with_output().expect("it ends");
-        assert_eq!(output.status.code(), Some(1), "{}", String::from_utf8_lossy(&output.stderr));
+        assert_eq!(output.status.code(), Some(1), "{signal}: {}", String::from_utf8_lossy(&output.stderr));
         let text = String::from_utf8(output.stdout).expect("it is UTF-8");
         if format == "json" {
             let json: Value = serde_json::from_str(&text).expect("it is whole");
             assert_eq!(json["complete"], false);
             assert_ne!(json["undecided"], 0);
         } else {
-            assert!(text.contains("NOT proven") && text.contains("at least"), "{text}");
+            assert!(text.contains("NOT proven") && text.contains("At least"), "{text}");
             assert!(!text.contains("Near misses"), "{text}");
         }
     }
