@@ -92,6 +92,7 @@ pub(super) fn run(plan: &Plan<'_>, part: WorkShare, options: &Options<'_>) -> Se
         Wanted::Best(wanted) => {
             let probed = probe(plan, *wanted, options.stop);
             if let (1, Some((tally, found))) = (part.of, probed.all) {
+                options.progress.iter().for_each(|progress| progress(1.0));
                 return outcome(plan, &tally, found, plan.combinations);
             }
             Costs::new(*wanted, probed.ceiling)

@@ -173,6 +173,11 @@ impl Counting {
         Self { combinations: outcome.combinations, excluded, undecided: outcome.undecided + open }
     }
 
+    /// The account of a count that is still to be made.
+    pub(super) fn not_begun(outcome: &SearchOutcome) -> Self {
+        Self { combinations: outcome.combinations, excluded: 0, undecided: outcome.combinations }
+    }
+
     /// The account and the count, where so many were found in another way that more serve than were counted.
     pub(super) fn with_at_least(mut self, count: u128, found: u128) -> (u128, Self) {
         self.undecided = self.undecided.saturating_sub(found.saturating_sub(count));

@@ -59,7 +59,10 @@ impl TeethPlan<'_> {
             }
         }
         let outcome = self.problem.search(wanted, options)?;
-        let (count, counting) = (outcome.count, Counting::of(&outcome));
+        let is_counted = part.is_none() || matches!(wanted, Wanted::All | Wanted::Count);
+        // Parts of a count are not cut as parts of another question are, and each has an account of its own.
+        let (count, counting) =
+            if is_counted { (outcome.count, Counting::of(&outcome)) } else { (0, Counting::not_begun(&outcome)) };
         Ok(TeethAnswer { part, ..self.finished(outcome, count, counting) })
     }
 
@@ -90,9 +93,7 @@ impl TeethPlan<'_> {
             return Ok(());
         }
         let counted = self.problem.search(&Wanted::Count, &Options { most_choices, ..*options })?;
-        // Parts of a count need not be cut as parts of another question are.
-        let found = if options.part.is_none() { answer.count } else { 0 };
-        (answer.count, answer.counting) = Counting::of(&counted).with_at_least(counted.count, found);
+        (answer.count, answer.counting) = Counting::of(&counted).with_at_least(counted.count, answer.count);
         answer.counted = answer.counting.counted();
         answer.complete = answer.proven && answer.counted == Counted::All;
         Ok(())

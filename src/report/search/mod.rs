@@ -77,7 +77,7 @@ pub fn how_many_serve(answer: &TeethAnswer) -> String {
     match answer.counted {
         Counted::All => format!("{} of {all} combinations{scope} {serve}", grouped(answer.count)),
         // What a part counts need not be what it lists.
-        Counted::AtLeast if answer.count < listed => {
+        Counted::AtLeast if answer.count < listed.max(1) => {
             format!("How many of {all} combinations{scope} serve was not counted")
         }
         Counted::AtLeast => format!("At least {} of {all} combinations{scope} {serve}", grouped(answer.count)),

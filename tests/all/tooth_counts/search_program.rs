@@ -168,7 +168,7 @@ fn parts_that_do_not_make_a_whole_are_told() {
     assert_eq!((missing.code, json_of(&missing)["complete"].clone()), (1, json!(false)));
     assert!(missing.stderr.contains("part 2 is missing, so that nothing is proven"), "{}", missing.stderr);
     let shown = run(&["merge", &paths[0]]);
-    assert!(shown.stdout.contains("NOT proven") && shown.stdout.contains("at least"), "{}", shown.stdout);
+    assert!(shown.stdout.contains("NOT proven") && shown.stdout.contains("was not counted"), "{}", shown.stdout);
 
     let other = parts(&folder("not-whole-other"), 3, &["--margin", "1/9"]);
     assert_not_merged("twice", &[paths[0].clone(), paths[0].clone()], "are the same part");
@@ -505,7 +505,7 @@ fn wrong_requests() -> Vec<Wrong> {
         (whole("Gearset()"), "a request begins with Search(", "--gearset"),
         (whole("  \n"), "the file is empty", "write Search("),
         (vec![b'S', 0xff, 0xfe], "not UTF-8", "plain text"),
-        (vec![b' '; LARGEST_FILE + 1], "larger than", "of a gearset"),
+        (vec![b' '; LARGEST_FILE + 1], "larger than", "of a request"),
         (whole(&"(".repeat(100_000)), "brackets are nested too deep", "half a dozen"),
     ]
 }
