@@ -3,6 +3,8 @@
 //! Rows of the file in which nothing stands, whatever its description makes worth reading and has no row in it any more,
 //! and what a bush or shaft that was read runs with.
 
+use std::collections::BTreeSet;
+
 use super::JobFinding;
 use super::fits::{is_measured, partner};
 use crate::job::blank::asked;
@@ -15,15 +17,11 @@ pub(super) fn findings(job: &Job) -> Vec<JobFinding> {
     let asked = asked(job.gearset());
     let deleted = asked.iter().filter_map(|reading| ReadingSubject::of_path(&reading.path));
     let deleted = deleted.filter(|(subject, of)| job.reading(*subject, of).is_none());
-    let mut gaps: Vec<(ReadingSubject, &str)> = blank_rows(job).chain(deleted).collect();
-    for partner in without_row(job) {
-        if !gaps.contains(&partner) {
-            gaps.push(partner);
-        }
-    }
-    let is_known = |(subject, of): &(ReadingSubject, &str)| partner(*subject).is_some() && is_measured(job, of);
-    gaps.retain(|gap| !is_known(gap));
-    gaps.into_iter().map(|(subject, of)| JobFinding::gap(subject, subject.path(of))).collect()
+    let is_measured = |(subject, of): &(ReadingSubject, &str)| partner(*subject).is_some() && is_measured(job, of);
+    let gaps = blank_rows(job).chain(deleted).chain(without_row(job)).filter(|gap| !is_measured(gap));
+    let mut told = BTreeSet::new();
+    let gaps = gaps.filter(|gap| told.insert(*gap));
+    gaps.map(|(subject, of)| JobFinding::gap(subject, subject.path(of))).collect()
 }
 
 /// Rows in which nothing was entered, not even a reason.
