@@ -89,7 +89,7 @@ impl TeethPlan<'_> {
             CountWish::AtLeast => Some(answer.visited.max(LEAST_CHOICES)),
             CountWish::Exact => None,
         };
-        if answer.counted == Counted::All || (answer.results.is_empty() && answer.proven) {
+        if answer.counted == Counted::All {
             return Ok(());
         }
         let counted = self.problem.search(&Wanted::Count, &Options { most_choices, ..*options })?;

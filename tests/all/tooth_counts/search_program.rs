@@ -168,7 +168,7 @@ fn parts_that_do_not_make_a_whole_are_told() {
     assert_eq!((missing.code, json_of(&missing)["complete"].clone()), (1, json!(false)));
     assert!(missing.stderr.contains("part 2 is missing, so that nothing is proven"), "{}", missing.stderr);
     let shown = run(&["merge", &paths[0]]);
-    assert!(shown.stdout.contains("NOT proven") && shown.stdout.contains("was not counted"), "{}", shown.stdout);
+    assert!(shown.stdout.contains("NOT proven") && shown.stdout.contains("At least"), "{}", shown.stdout);
 
     let other = parts(&folder("not-whole-other"), 3, &["--margin", "1/9"]);
     assert_not_merged("twice", &[paths[0].clone(), paths[0].clone()], "are the same part");
@@ -341,7 +341,7 @@ fn signals_end_a_long_search_with_what_it_has() {
             assert_eq!(json["complete"], false);
             assert_ne!(json["undecided"], 0);
         } else {
-            assert!(text.contains("NOT proven") && text.contains("At least"), "{text}");
+            assert!(text.contains("NOT proven") && !text.contains("At least 0"), "{text}");
             assert!(!text.contains("Near misses"), "{text}");
         }
     }
