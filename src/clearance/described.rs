@@ -3,14 +3,14 @@
 //! It names gears, and has exact numbers; teeth of other counts are fitted over and over, so here all is looked up once.
 
 use crate::exact::to_float;
-use crate::gearset::{GearId, GearKind, Gearset, ToothCutter};
+use crate::gearset::{GearId, GearKind, Gearset, MeshId, ToothCutter};
 use crate::tooth::{RootCutter, Teeth, ToothForm};
 
-/// The teeth of every gear as they are described.
+/// The teeth of gears as they are described.
 #[derive(Debug, Clone)]
 pub(crate) struct DescribedTeeth {
-    /// By the index of the gear.
-    of_gears: Vec<DescribedGear>,
+    /// In the order of the gears.
+    of_gears: Vec<(GearId, DescribedGear)>,
 }
 
 /// The teeth of a gear as they are described.
@@ -27,12 +27,22 @@ pub(crate) struct DescribedGear {
 }
 
 impl DescribedTeeth {
+    /// Those of every gear.
     pub(crate) fn new(set: &Gearset) -> Self {
-        Self { of_gears: set.gear_ids().map(|gear| DescribedGear::new(set, gear)).collect() }
+        Self { of_gears: set.gear_ids().map(|gear| (gear, DescribedGear::new(set, gear))).collect() }
+    }
+
+    /// Those of the gears of some meshes alone: a long train has many others.
+    pub(crate) fn of_meshes(set: &Gearset, meshes: &[MeshId]) -> Self {
+        let mut gears: Vec<GearId> = meshes.iter().flat_map(|&mesh| set.mesh(mesh).gears().each()).collect();
+        gears.sort_unstable();
+        gears.dedup();
+        Self { of_gears: gears.into_iter().map(|gear| (gear, DescribedGear::new(set, gear))).collect() }
     }
 
     pub(crate) fn of(&self, gear: GearId) -> &DescribedGear {
-        &self.of_gears[gear.index()]
+        let place = self.of_gears.binary_search_by_key(&gear, |(known, _)| *known);
+        &self.of_gears[place.expect("a gear of the meshes asked about")].1
     }
 }
 

@@ -32,7 +32,8 @@ impl AskedDistance {
 /// What the meshes of a planet with spur gears of the main axis ask for; a mesh whose counts and shifts leave no distance
 /// is passed over.
 pub(crate) fn asked_distances(set: &Gearset, planet: MemberId) -> Vec<AskedDistance> {
-    set.mesh_ids()
+    set.meshes_of_all(set.member(planet).gears())
+        .into_iter()
         .filter(|&mesh| is_with_main_axis(set, mesh, planet))
         .filter_map(|mesh| asked_distance(set, mesh))
         .collect()

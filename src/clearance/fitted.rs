@@ -69,7 +69,7 @@ impl<'a> FitQuestion<'a> {
     /// The teeth of the gears of these meshes. Where pin circles are known all meshes of the set have their say, else
     /// those that share a gear with them.
     pub(crate) fn teeth(&self, meshes: &[MeshId]) -> TeethInMesh {
-        self.teeth_of(&self.scope(meshes))
+        self.teeth_of(&scope(self.set, &self.circles, meshes))
     }
 
     /// The teeth of the gears of these spur meshes, which alone have a say.
@@ -92,17 +92,6 @@ impl<'a> FitQuestion<'a> {
         teeth.distances = scope.iter().map(|&mesh| (mesh, self.distance(&teeth, mesh))).collect();
         self.shorten_tips(&mut teeth);
         teeth
-    }
-
-    /// Spur meshes that have a say in the teeth of these.
-    fn scope(&self, meshes: &[MeshId]) -> Vec<MeshId> {
-        let theirs: BTreeSet<GearId> = meshes.iter().flat_map(|&mesh| self.set.mesh(mesh).gears().each()).collect();
-        let has_say = |&mesh: &MeshId| {
-            let gears = self.set.mesh(mesh).gears().each();
-            let is_asked = !self.circles.is_empty() || gears.iter().any(|gear| theirs.contains(gear));
-            is_asked && !self.set.gear(gears[0]).kind().is_bevel()
-        };
-        self.set.mesh_ids().filter(has_say).collect()
     }
 
     /// The teeth of a gear as described, with the shift that is described or none. A shift belongs to the count that it is
@@ -233,7 +222,14 @@ impl<'a> FitQuestion<'a> {
 impl TeethInMesh {
     /// The teeth of the gears of a group, with other counts than described or with those.
     pub(crate) fn of_group(set: &Gearset, group: &PlanetGroup, count: Count<'_>) -> Self {
-        FitQuestion::described(set, count).teeth(group.meshes())
+        Self::of_meshes(set, group.meshes(), count)
+    }
+
+    /// The same of the gears of these meshes.
+    pub(crate) fn of_meshes(set: &Gearset, meshes: &[MeshId], count: Count<'_>) -> Self {
+        let circles = KnownCircles::described(set);
+        let scope = scope(set, &circles, meshes);
+        of_scope(set, circles, &scope, count)
     }
 
     /// The teeth of a gear in one of the meshes asked about.
@@ -278,6 +274,23 @@ impl TeethInMesh {
     }
 }
 
+/// The teeth as described of the gears of these spur meshes, which alone have a say.
+fn of_scope(set: &Gearset, circles: KnownCircles, scope: &[MeshId], count: Count<'_>) -> TeethInMesh {
+    let described = Arc::new(DescribedTeeth::of_meshes(set, scope));
+    FitQuestion { set, count, described, circles, chosen: &[], staying: &[] }.teeth_of(scope)
+}
+
+/// Spur meshes that have a say in the teeth of these.
+fn scope(set: &Gearset, circles: &KnownCircles, meshes: &[MeshId]) -> Vec<MeshId> {
+    let is_spur = |mesh: &MeshId| !set.gear(set.mesh(*mesh).gears().first).kind().is_bevel();
+    if circles.is_empty() {
+        let gears: BTreeSet<GearId> = meshes.iter().flat_map(|&mesh| set.mesh(mesh).gears().each()).collect();
+        set.meshes_of_all(&gears).into_iter().filter(is_spur).collect()
+    } else {
+        set.mesh_ids().filter(is_spur).collect()
+    }
+}
+
 /// The tooth count of each gear as described.
 pub(crate) fn as_described(set: &Gearset) -> impl Fn(GearId) -> u16 {
     |gear| set.gear(gear).tooth_count().get()
@@ -291,8 +304,9 @@ pub(crate) fn mesh_module(set: &Gearset, mesh: MeshId) -> f64 {
 /// The distance at which a mesh closes, in millimetres, if its counts and shifts leave one.
 pub(crate) fn mesh_distance(set: &Gearset, mesh: MeshId) -> Option<f64> {
     let count = as_described(set);
-    let question = FitQuestion::described(set, &count);
+    let circles = KnownCircles::described(set);
     // Without a known pin circle the distance of a mesh is its own affair.
-    let teeth = if question.circles.is_empty() { question.teeth_of(&[mesh]) } else { question.teeth(&[mesh]) };
+    let scope = if circles.is_empty() { vec![mesh] } else { scope(set, &circles, &[mesh]) };
+    let teeth = of_scope(set, circles, &scope, &count);
     teeth.distance(mesh).ok()
 }

@@ -11,6 +11,9 @@ pub(crate) struct KnownCircles {
 impl KnownCircles {
     /// Those that are described.
     pub(crate) fn described(set: &Gearset) -> Self {
+        if set.draft().pin_circles.is_empty() {
+            return Self::default();
+        }
         let described = |planet: MemberId| Some((planet, set.described_pin_circle(planet)?.millimetres()));
         set.member_ids().filter_map(described).collect()
     }

@@ -30,6 +30,8 @@ pub struct Gearset {
     pub(super) members: Vec<Member>,
     pub(super) gears: Vec<Gear>,
     pub(super) meshes: Vec<Mesh>,
+    /// The meshes of each gear, in order.
+    pub(super) meshes_of_gears: Vec<Vec<MeshId>>,
     pub(super) matrix: MeshMatrix,
     pub(super) joins: Vec<Pair<MemberId>>,
     pub(super) measured: Vec<Measured>,
@@ -221,6 +223,19 @@ impl Gearset {
     /// One mesh.
     pub fn mesh(&self, mesh: MeshId) -> &Mesh {
         &self.meshes[mesh.0]
+    }
+
+    /// The meshes of a gear, in the order of the description.
+    pub(crate) fn meshes_of(&self, gear: GearId) -> &[MeshId] {
+        &self.meshes_of_gears[gear.index()]
+    }
+
+    /// The meshes of some gears, each once, in the order of the description.
+    pub(crate) fn meshes_of_all<'a>(&self, gears: impl IntoIterator<Item = &'a GearId>) -> Vec<MeshId> {
+        let mut meshes: Vec<MeshId> = gears.into_iter().flat_map(|&gear| self.meshes_of(gear)).copied().collect();
+        meshes.sort_unstable();
+        meshes.dedup();
+        meshes
     }
 
     /// The matrix of all meshes, from which speeds, torques and timing are read.

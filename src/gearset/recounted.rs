@@ -4,7 +4,7 @@
 //! depends on the count is set, and set back. Everything that was measured stays, for the parts are the same: it is the
 //! count that is doubted. A profile shift belongs to the count that it was given with, and is left out with another.
 
-use super::{GearId, GearKind, Gearset, MeshId, ToothCount};
+use super::{GearId, GearKind, Gearset, ToothCount};
 
 /// A gear with another count.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -17,19 +17,11 @@ pub(crate) struct Recount {
 #[derive(Debug)]
 pub(crate) struct Recounting {
     set: Gearset,
-    /// The meshes of each gear.
-    meshes: Vec<Vec<MeshId>>,
 }
 
 impl Recounting {
     pub(crate) fn new(set: &Gearset) -> Self {
-        let mut meshes = vec![Vec::new(); set.gears().len()];
-        for mesh in set.mesh_ids() {
-            for gear in set.mesh(mesh).gears().each() {
-                meshes[gear.index()].push(mesh);
-            }
-        }
-        Self { set: set.clone(), meshes }
+        Self { set: set.clone() }
     }
 
     /// The gearset as it is.
@@ -61,14 +53,14 @@ impl Recounting {
     fn put(&mut self, Recount { gear, count }: Recount) {
         self.set.gears[gear.index()].tooth_count = count;
         let signed = self.set.gears[gear.index()].signed_tooth_count();
-        for &mesh in &self.meshes[gear.index()] {
+        for &mesh in &self.set.meshes_of_gears[gear.index()] {
             self.set.matrix.set_count(mesh, gear, signed);
         }
     }
 
     /// Whether each internal gear that this one is in mesh with, or is, has more teeth than the gear inside it.
     fn reaches_round(&self, gear: GearId) -> bool {
-        self.meshes[gear.index()].iter().all(|&mesh| {
+        self.set.meshes_of(gear).iter().all(|&mesh| {
             let [a, b] = self.set.mesh(mesh).gears().each().map(|gear| self.set.gear(gear));
             match (a.kind(), b.kind()) {
                 (GearKind::Internal, _) => a.tooth_count() > b.tooth_count(),

@@ -95,7 +95,10 @@ impl Witness {
         match &self.fact {
             WitnessedFact::CenterDistances(meshes) => have_one_distance(set, meshes),
             WitnessedFact::PinCircle { mesh, radius, error } => Some(is_on_circle(set, *mesh, *radius, *error)),
-            WitnessedFact::Assembly(group) => Some(group_assembles(set, group, &missed_loops(set))),
+            // Loops run through the whole set and take longest, so they come last.
+            WitnessedFact::Assembly(group) => {
+                Some(group_assembles(set, group, &[]) && group_assembles(set, group, &missed_loops(set)))
+            }
             WitnessedFact::Room(group) => {
                 let gaps = known_gaps(set, group);
                 (!gaps.is_empty()).then(|| !gaps.iter().any(Gap::is_foul))

@@ -18,7 +18,7 @@ use super::margin::{MarginSearch, MeshError, SeatingError, closest_seating, marg
 use super::marks::{CentralSpacing, central_spacings, marks};
 use super::pin_timing::{GearTurn, PinTiming};
 use super::refusal::{ClosestSeating, MeshRefusal, refusals};
-use super::remedies::{Remedies, remedies};
+use super::remedies::{GroupsApart, Remediable, Remedies, remedies};
 use super::settings::{PlanetSetting, settings};
 use super::solver::{Solver, rows_assemble};
 use super::tooth_marks::GroupToMark;
@@ -149,8 +149,8 @@ pub enum PinOrder {
 /// assert_eq!(group.margin.as_ref().unwrap().to_string(), "5/68");
 /// ```
 pub fn timing(set: &Gearset) -> Timing {
-    let loops = loops(set);
-    let groups = set.planet_groups().iter().map(|group| time_group(set, group, &loops)).collect();
+    let whole = WholeSet { loops: loops(set), apart: GroupsApart::new(set) };
+    let groups = set.planet_groups().iter().map(|group| time_group(set, group, &whole)).collect();
     Timing { gearset: set.title().to_owned(), groups }
 }
 
@@ -165,7 +165,7 @@ pub fn timing(set: &Gearset) -> Timing {
 /// assert_eq!(turns.map(ToString::to_string).collect::<Vec<_>>(), ["0", "1/3", "-1/3"]);
 /// ```
 pub fn timing_of(set: &Gearset, group: &PlanetGroup) -> GroupTiming {
-    time_group(set, group, &loops(set))
+    time_group(set, group, &WholeSet { loops: loops(set), apart: GroupsApart::new(set) })
 }
 
 /// Whether the planets of a group assemble, and nothing else of its timing, with the loops of the gearset that miss.
@@ -205,13 +205,19 @@ impl GroupTiming {
     }
 }
 
-fn time_group(set: &Gearset, group: &PlanetGroup, loops: &[Loop]) -> GroupTiming {
+/// What the whole gearset has to do with each of its groups.
+struct WholeSet {
+    loops: Vec<Loop>,
+    apart: GroupsApart,
+}
+
+fn time_group(set: &Gearset, group: &PlanetGroup, whole: &WholeSet) -> GroupTiming {
     let rows = set.matrix().timing(group);
     let (solver, spacings) = (Solver::new(&rows), group.spacings());
     let spacing_divisor = solver.spacing_divisor();
     let pins = pins(group, &rows, &solver, &spacings);
     let refused = pins.iter().any(|pin| pin.turns.is_none());
-    let loops: Vec<Loop> = loops.iter().filter(|closed| closed.is_with(group)).cloned().collect();
+    let loops: Vec<Loop> = whole.loops.iter().filter(|closed| closed.is_with(group)).cloned().collect();
     let (nearest_wrong, margin_search) =
         if refused { Default::default() } else { nearest_wrong(set, &rows, &spacings) };
     let misses = loops.iter().any(|closed| closed.closes == Closure::Misses);
@@ -246,7 +252,7 @@ fn time_group(set: &Gearset, group: &PlanetGroup, loops: &[Loop]) -> GroupTiming
         loops,
         remedies: refused.then(|| {
             let classes = if misses { Vec::new() } else { index_classes(set, group, &rows, &solver) };
-            remedies(set, group, &spacing_divisor, classes)
+            remedies(&Remediable { set, apart: &whole.apart }, group, &spacing_divisor, classes)
         }),
         room: known_gaps(set, group),
         equal_pins_clear: equal_pins_clear(set, group, &equal_pin_counts),

@@ -3,14 +3,13 @@
 //! That which is described; where none is, that of its teeth as they fit: their shifts, their thinning, the pin circle
 //! ([`MeshInPlace`]).
 
-use crate::clearance::{FitQuestion, MeshInPlace, as_described};
+use crate::clearance::{MeshInPlace, TeethInMesh, as_described};
 use crate::gearset::{Gearset, Length, MeshId, TimingRow};
 
 /// The meshes of rows in their places; none where one has no pitch, is of bevel gears, or has no place.
 pub(super) fn meshes_in_place(set: &Gearset, rows: &[TimingRow]) -> Vec<Option<MeshInPlace>> {
     let meshes: Vec<MeshId> = rows.iter().map(|row| row.mesh).collect();
-    let count = as_described(set);
-    let teeth = FitQuestion::described(set, &count).teeth(&meshes);
+    let teeth = TeethInMesh::of_meshes(set, &meshes, &as_described(set));
     let in_place = |&mesh: &MeshId| {
         let is_spur = !set.gear(set.mesh(mesh).gears().first).kind().is_bevel();
         set.mesh(mesh).pitch().filter(|_| is_spur)?;

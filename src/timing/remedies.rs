@@ -2,9 +2,11 @@
 //!
 //! Four ways, each tried by the full timing conditions: other numbers of equal pins,
 //! the nearest unequal places (multiples of 1/D), small changes of tooth counts that
-//! keep the pins where they are, and planets made to different indexes. Worked out here.
+//! keep the pins where they are, and planets made to different indexes. Of a change only the groups
+//! with a changed gear are asked anew, so that a long train takes no longer for each of its groups than a short one.
+//! Worked out here.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use num_bigint::BigInt;
 use serde::Serialize;
@@ -14,7 +16,7 @@ use super::loops::loops_close;
 use super::solver::rows_assemble;
 use crate::clearance::{AskedDistance, asked_distances};
 use crate::exact::{Fraction, nearest_integer};
-use crate::gearset::{GearId, Gearset, MeshId, PlanetGroup, SignedGear, TimingRow, TimingRows};
+use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup, SignedGear, TimingRow, TimingRows, ToothCount};
 
 /// The largest change of a tooth count that is tried.
 const LARGEST_CHANGE: i64 = 3;
@@ -45,13 +47,56 @@ pub struct ToothChange {
     pub keeps_center_distance: bool,
 }
 
+/// Which groups of a gearset assemble as described, each by itself.
+#[derive(Debug)]
+pub(super) struct GroupsApart {
+    /// For each mesh its group, by number; none for a mesh on no pin.
+    group_of: Vec<Option<usize>>,
+    /// The groups that do not, by number.
+    refused: BTreeSet<usize>,
+}
+
+impl GroupsApart {
+    pub(super) fn new(set: &Gearset) -> Self {
+        let mut group_of = vec![None; set.meshes().len()];
+        for (number, group) in set.planet_groups().iter().enumerate() {
+            group.meshes().iter().for_each(|mesh| group_of[mesh.index()] = Some(number));
+        }
+        let groups = set.planet_groups().iter().enumerate();
+        let refused = groups.filter(|(_, group)| !rows_assemble(&set.matrix().timing(group), &group.spacings()));
+        Self { group_of, refused: refused.map(|(number, _)| number).collect() }
+    }
+
+    /// Whether every group assembles with other counts of some gears; counts that no gear has never do. A group with
+    /// none of the gears is as it was.
+    fn all_assemble(&self, set: &Gearset, counts: &BTreeMap<GearId, i64>) -> bool {
+        if counts.values().any(|&count| ToothCount::new(count).is_none()) {
+            return false;
+        }
+        let touched: BTreeSet<usize> =
+            set.meshes_of_all(counts.keys()).into_iter().filter_map(|mesh| self.group_of[mesh.index()]).collect();
+        let changed = |gear: GearId, signed: i64| counts.get(&gear).map_or(signed, |count| count * signed.signum());
+        let assembles = |&number: &usize| {
+            let group = &set.planet_groups()[number];
+            rows_assemble(&set.matrix().timing(group).with_counts(changed), &group.spacings())
+        };
+        self.refused.is_subset(&touched) && touched.iter().all(assembles)
+    }
+}
+
+/// The gearset, with what is known of all its groups.
+pub(super) struct Remediable<'a> {
+    pub(super) set: &'a Gearset,
+    pub(super) apart: &'a GroupsApart,
+}
+
 pub(super) fn remedies(
-    set: &Gearset,
+    known: &Remediable<'_>,
     group: &PlanetGroup,
     divisor: &BigInt,
     index_classes: Vec<IndexClass>,
 ) -> Remedies {
-    Remedies { places: nearest_places(group, divisor), tooth_changes: tooth_changes(set, group), index_classes }
+    Remedies { places: nearest_places(group, divisor), tooth_changes: tooth_changes(known, group), index_classes }
 }
 
 /// The nearest allowed place for every pin, the first staying where it is.
@@ -68,11 +113,11 @@ fn nearest_places(group: &PlanetGroup, divisor: &BigInt) -> Option<Vec<Fraction>
 }
 
 /// The smallest changes that keep the centre distance, then, where they are no larger, the smallest of the others.
-fn tooth_changes(set: &Gearset, group: &PlanetGroup) -> Vec<ToothChange> {
+fn tooth_changes(known: &Remediable<'_>, group: &PlanetGroup) -> Vec<ToothChange> {
     let (mut kept, mut others) = (Vec::new(), Vec::new());
     for size in 1..=LARGEST_CHANGE {
-        let tried = [size, -size].into_iter().flat_map(|change| changed_counts(set, group, change));
-        let found = tried.filter_map(|tooth_counts| assembling(set, tooth_counts));
+        let tried = [size, -size].into_iter().flat_map(|change| changed_counts(known.set, group, change));
+        let found = tried.filter_map(|tooth_counts| assembling(known, tooth_counts));
         let (keep, do_not): (Vec<_>, Vec<_>) = found.partition(|change| change.keeps_center_distance);
         kept = keep;
         if others.is_empty() {
@@ -122,13 +167,15 @@ fn moved_teeth(set: &Gearset, rows: &TimingRows, gear: GearId, change: i64) -> O
     (!partners.is_empty() && keeps_sums(set, &tooth_counts)).then_some(tooth_counts)
 }
 
-/// Whether every mesh of the whole set keeps its signed sum of counts.
+/// Whether every mesh keeps its signed sum of counts.
 fn keeps_sums(set: &Gearset, counts: &BTreeMap<GearId, i64>) -> bool {
     let grows_by = |gear: SignedGear| {
         let new = counts.get(&gear.gear);
         new.map_or(0, |new| (new - count(set, gear.gear)) * gear.tooth_count.signum())
     };
-    set.matrix().rows().iter().all(|row| row.gears.into_iter().map(grows_by).sum::<i64>() == 0)
+    let keeps = |mesh: MeshId| set.matrix().row(mesh).gears.into_iter().map(grows_by).sum::<i64>() == 0;
+    // A mesh with none of the gears keeps it anyway.
+    set.meshes_of_all(counts.keys()).into_iter().all(keeps)
 }
 
 fn count(set: &Gearset, gear: GearId) -> i64 {
@@ -136,11 +183,14 @@ fn count(set: &Gearset, gear: GearId) -> i64 {
 }
 
 /// The change, if every group of the changed gearset assembles.
-fn assembling(set: &Gearset, tooth_counts: BTreeMap<GearId, i64>) -> Option<ToothChange> {
+fn assembling(known: &Remediable<'_>, tooth_counts: BTreeMap<GearId, i64>) -> Option<ToothChange> {
+    let set = known.set;
+    if !known.apart.all_assemble(set, &tooth_counts) {
+        return None;
+    }
     let changed = set.with_tooth_counts(tooth_counts.iter().map(|(&gear, &count)| (gear, count))).ok()?;
-    let assembles = |group: &PlanetGroup| rows_assemble(&changed.matrix().timing(group), &group.spacings());
     // Loops run through the whole set and take longest, so they come last.
-    (changed.planet_groups().iter().all(assembles) && loops_close(&changed)).then(|| ToothChange {
+    loops_close(&changed).then(|| ToothChange {
         keeps_center_distance: keeps_center_distances(set, &changed, &tooth_counts),
         tooth_counts,
     })
@@ -148,17 +198,20 @@ fn assembling(set: &Gearset, tooth_counts: BTreeMap<GearId, i64>) -> Option<Toot
 
 /// Whether no pin has to move, and no two planets in mesh with one another come to another distance.
 fn keeps_center_distances(set: &Gearset, changed: &Gearset, counts: &BTreeMap<GearId, i64>) -> bool {
-    let is_touched = |mesh: MeshId| set.mesh(mesh).gears().both().into_iter().any(|gear| counts.contains_key(gear));
-    let on_pin = |gear: &GearId| set.carrier_of(set.gear(*gear).member()).is_some();
-    let on_pins = |mesh: MeshId| set.mesh(mesh).gears().both().into_iter().all(on_pin);
-    let mut between_planets = set.mesh_ids().filter(|&mesh| is_touched(mesh) && on_pins(mesh));
+    let touched = set.meshes_of_all(counts.keys());
+    let gears = |mesh: MeshId| set.mesh(mesh).gears().each();
+    let member = |gear: GearId| set.gear(gear).member();
+    let on_pins = |mesh: MeshId| gears(mesh).into_iter().all(|gear| set.carrier_of(member(gear)).is_some());
     let same = |mesh: MeshId| set.matrix().row(mesh).tooth_sum() == changed.matrix().row(mesh).tooth_sum();
-    between_planets.all(same)
-        && set.planet_groups().iter().flat_map(PlanetGroup::planets).all(|&planet| {
+    // A pin without such a mesh stays where it is.
+    let members: BTreeSet<MemberId> = touched.iter().flat_map(|&mesh| gears(mesh)).map(member).collect();
+    let mut planets = members.into_iter().filter(|&member| set.carrier_of(member).is_some());
+    touched.iter().filter(|&&mesh| on_pins(mesh)).all(|&mesh| same(mesh))
+        && planets.all(|planet| {
             let distances = |set: &Gearset| asked_distances(set, planet);
-            let (touched, others): (Vec<_>, Vec<_>) =
-                distances(changed).into_iter().partition(|asked| is_touched(asked.mesh));
-            stands_still(&touched, &others, &distances(set))
+            let (own, others): (Vec<_>, Vec<_>) =
+                distances(changed).into_iter().partition(|asked| touched.contains(&asked.mesh));
+            stands_still(&own, &others, &distances(set))
         })
 }
 

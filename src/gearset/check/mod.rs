@@ -18,7 +18,9 @@ mod teeth;
 mod turned;
 mod uses;
 
-use super::{Draft, DraftMesh, Gear, Gearset, Member, MemberId, Mesh, MeshMatrix, Pair, Place, Problems, Scope};
+use super::{
+    Draft, DraftMesh, Gear, Gearset, Member, MemberId, Mesh, MeshId, MeshMatrix, Pair, Place, Problems, Scope,
+};
 use crate::exact::Fraction;
 use crate::syntax::{Form, number_in_order};
 use names::{Names, gears_of, member_of};
@@ -88,6 +90,7 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
     Some(Gearset {
         draft: Draft::default(),
         matrix: MeshMatrix::new(members.len(), &gears, &meshes),
+        meshes_of_gears: meshes_of_gears(&gears, &meshes),
         members,
         gears,
         meshes,
@@ -100,6 +103,17 @@ fn build(draft: &Draft, problems: &mut Problems) -> Option<Gearset> {
         found: found.ok()?,
         groups,
     })
+}
+
+/// The meshes of each gear.
+fn meshes_of_gears(gears: &[Gear], meshes: &[Mesh]) -> Vec<Vec<MeshId>> {
+    let mut of_gears = vec![Vec::new(); gears.len()];
+    for (number, mesh) in meshes.iter().enumerate() {
+        for gear in mesh.gears().each() {
+            of_gears[gear.index()].push(MeshId(number));
+        }
+    }
+    of_gears
 }
 
 fn gears(draft: &Draft) -> Vec<Option<Gear>> {
