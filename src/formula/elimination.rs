@@ -12,7 +12,7 @@ use super::rows::PolynomialRow;
 use crate::exact::{Polynomial, RationalFunction};
 
 /// Products of two terms that one product of polynomials may take: beyond, the formula fills pages.
-const MOST_PRODUCTS: usize = 40_000;
+pub(super) const MOST_PRODUCTS: usize = 40_000;
 
 /// Where a result has to hold.
 #[derive(Clone, Copy)]

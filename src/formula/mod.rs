@@ -8,6 +8,7 @@
 
 mod elimination;
 mod expression;
+mod parts;
 mod rows;
 mod solution;
 

@@ -7,6 +7,7 @@
 use num_bigint::BigInt;
 
 use super::elimination::{Derivation, Follows, Holds, follow};
+use super::parts::follow_at_large;
 use super::rows::StateRows;
 use crate::exact::{Polynomial, RationalFunction};
 use crate::gearset::{Gearset, MemberId, State};
@@ -304,7 +305,7 @@ fn member_formula(set: &Gearset, state: &State, known: &MemberMotion, counts: &[
 /// The speed in a column, at large if that agrees with what is known at the counts.
 fn derive(rows: StateRows, state: &State, column: usize, counts: &[BigInt], known: &Speed) -> DerivedSpeed {
     let driver = rows.column(state.input);
-    let at_large = DerivedSpeed::of(follow(rows.rows.clone(), driver, column, Holds::AtLarge), None);
+    let at_large = DerivedSpeed::of(follow_at_large(&rows.rows, driver, column), None);
     if at_large.speed == SpeedFormula::TooLong || agrees(&at_large.speed, known, counts) {
         return at_large;
     }
