@@ -8,7 +8,7 @@ use toothmark::drawing::lever;
 use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::Gearset;
 use toothmark::kinematics::motions;
-use toothmark::lesson::{LessonOptions, lesson};
+use toothmark::lesson::{Lesson, LessonOptions, lesson, lessons};
 use toothmark::report::{CaptionedPicture, Document, Explained, StateChoice};
 
 use super::common::DocumentFormat;
@@ -58,33 +58,30 @@ fn no_states() -> Refusal {
 
 /// Whether levers are drawn beside a worked solution.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Levers {
+enum Levers {
     /// They are.
     Drawn,
     /// It is told how to have them drawn.
     Named,
-    /// They stand elsewhere.
-    LeftOut,
 }
 
 /// The worked solution of a state, by its place.
-pub(super) fn worked_out(
-    set: &Gearset,
-    state: usize,
-    input_speed: Fraction,
-    chosen: StateChoice,
-    levers: Levers,
-) -> Document {
+fn worked_out(set: &Gearset, state: usize, input_speed: Fraction, chosen: StateChoice, levers: Levers) -> Document {
     let lesson = lesson(set, &set.states()[state].name, &LessonOptions { input_speed });
     let lesson = lesson.expect("it is a state of the gearset");
     let caption = match levers {
-        Levers::Drawn => Some("the levers with the speeds as arrows, to scale"),
-        Levers::Named => Some("the levers with the speeds as arrows, to scale: --format html draws them"),
-        Levers::LeftOut => None,
+        Levers::Drawn => "the levers with the speeds as arrows, to scale",
+        Levers::Named => "the levers with the speeds as arrows, to scale: --format html draws them",
     };
-    let picture = |caption: &str| CaptionedPicture { caption: caption.to_owned(), svg: lever(set, &lesson.motion) };
-    let pictures: Vec<CaptionedPicture> = caption.map(picture).into_iter().collect();
-    Explained { set, lesson: &lesson, pictures: &pictures, chosen }.document()
+    let picture = CaptionedPicture { caption: caption.to_owned(), svg: lever(set, &lesson.motion) };
+    Explained { set, lesson: &lesson, pictures: &[picture], chosen }.document()
+}
+
+/// The worked solution of every state, without the levers.
+pub(super) fn all_worked_out(set: &Gearset) -> impl Iterator<Item = Document> {
+    let document =
+        move |lesson: Lesson| Explained { set, lesson: &lesson, pictures: &[], chosen: StateChoice::Named }.document();
+    lessons(set, &LessonOptions::default()).map(document)
 }
 
 /// The first state that drives, or the first of all.

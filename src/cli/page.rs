@@ -7,15 +7,14 @@ use std::path::PathBuf;
 
 use clap::Args;
 use toothmark::drawing::page::{self, Extra, PageSet};
-use toothmark::exact::fraction;
 use toothmark::formula::{FormulasQuestion, formulas};
 use toothmark::gearset::Gearset;
 use toothmark::quick::StackNames;
-use toothmark::report::{Answer, Block, Document, Extent, Notation, StateChoice, html_fragment, write_formulas};
+use toothmark::report::{Answer, Block, Document, Extent, Notation, html_fragment, write_formulas};
 
 use super::completed_names;
 use super::exit::Exit;
-use super::explain::{Levers, worked_out};
+use super::explain::all_worked_out;
 use super::output::{write, write_lines};
 use super::place::{ForceArgument, OutputPlaces};
 use super::source::{SizeArguments, gearset, gearsets};
@@ -61,9 +60,10 @@ fn extras(set: &Gearset) -> Vec<Extra> {
         return Vec::new();
     }
     let formulas = Extra { heading: "Formulas".into(), html: formulas_html(set), state: None };
-    let worked = (0..set.states().len()).map(|place| {
-        let document = worked_out(set, place, fraction(1, 1), StateChoice::Named, Levers::LeftOut);
-        Extra { heading: "Worked out".into(), html: html_fragment(&document), state: Some(place) }
+    let worked = all_worked_out(set).enumerate().map(|(place, document)| Extra {
+        heading: "Worked out".into(),
+        html: html_fragment(&document),
+        state: Some(place),
     });
     std::iter::once(formulas).chain(worked).collect()
 }

@@ -263,7 +263,7 @@ fn speed(solution: &Solution, unknown: usize) -> Speed {
     }
 }
 
-fn state_motion(set: &Gearset, train: &Train<'_>, state: &State) -> StateMotion {
+pub(super) fn state_motion(set: &Gearset, train: &Train<'_>, state: &State) -> StateMotion {
     let solution = train.solve(state.input, &state.restraints);
     let members = members(set, train, &solution);
     StateMotion {

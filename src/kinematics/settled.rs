@@ -5,7 +5,8 @@
 //! planets. That is a choice, which the answer names, and no more. It can always be made: a speed
 //! that is open depends on one that can be chosen at will, so that it can be none.
 
-use super::motion::{Speed, StateMotion, observe};
+use super::motion::{Speed, StateMotion, state_motion};
+use super::train::Train;
 use crate::gearset::{Gearset, MemberId, Restraint, State};
 
 /// The motion of a state with nothing left open.
@@ -28,22 +29,19 @@ pub struct Settled {
 /// assert_eq!(neutral.motion.freedom, 0);
 /// ```
 pub fn settled(set: &Gearset) -> Vec<Settled> {
-    set.states().iter().map(|state| settled_state(set, state)).collect()
+    let train = Train::new(set);
+    set.states().iter().map(|state| settled_state(set, &train, state)).collect()
 }
 
-fn settled_state(set: &Gearset, state: &State) -> Settled {
+fn settled_state(set: &Gearset, train: &Train<'_>, state: &State) -> Settled {
     let mut state = state.clone();
     let mut held = Vec::new();
     loop {
-        let motion = motion(set, &state);
+        let motion = state_motion(set, train, &state);
         let Some(next) = next_to_hold(set, &motion) else { return Settled { motion, held } };
         held.push(next);
         state.restraints.push(Restraint::Held(next));
     }
-}
-
-fn motion(set: &Gearset, state: &State) -> StateMotion {
-    observe(set, std::slice::from_ref(state), &[]).remove(0).motion
 }
 
 /// The first member whose speed is open; `None` where none is.

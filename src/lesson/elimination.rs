@@ -81,37 +81,41 @@ pub struct Worked {
 
 /// Solves equations that do not contradict one another.
 pub(super) fn solve(conditions: Vec<Condition>) -> Worked {
-    let mut left: Vec<usize> = (0..conditions.len()).collect();
+    // For each equation that is left its left side less its right one, with what is known: as one unknown after another
+    // becomes known, only equations with that unknown change.
+    let mut left: Vec<(usize, LinearForm)> = conditions.iter().map(Condition::difference).enumerate().collect();
     let mut worked = Worked { conditions, ..Worked::default() };
-    while !left.is_empty() {
-        let unknowns = |&index: &usize| worked.difference(index).parts.len();
-        let next = left.iter().copied().min_by_key(unknowns).expect("there is one left");
-        left.retain(|&index| index != next);
-        worked.use_up(next);
+    while let Some(next) = (0..left.len()).min_by_key(|&at| left[at].1.parts.len()) {
+        let (index, difference) = left.remove(next);
+        let Some(symbol) = worked.use_up(index, &difference) else { continue };
+        let just = BTreeMap::from([(symbol, worked.known[&symbol].clone())]);
+        for (_, difference) in left.iter_mut().filter(|(_, difference)| difference.parts.contains_key(&symbol)) {
+            *difference = difference.with(&just);
+        }
     }
     worked
 }
 
-impl Worked {
-    /// Left side less right side, with what is known.
-    fn difference(&self, index: usize) -> LinearForm {
-        let condition = &self.conditions[index];
-        let form = |side: &Arithmetic| side.form().expect("equations of a lesson are linear").with(&self.known);
-        form(&condition.left).plus(&form(&condition.right), &-Fraction::one())
+impl Condition {
+    /// Left side less right side.
+    fn difference(&self) -> LinearForm {
+        let form = |side: &Arithmetic| side.form().expect("equations of a lesson are linear");
+        form(&self.left).plus(&form(&self.right), &-Fraction::one())
     }
+}
 
-    /// Finds one unknown from an equation, and writes down how.
-    fn use_up(&mut self, index: usize) {
-        let difference = self.difference(index);
-        let Some(symbol) = easiest(&difference) else {
+impl Worked {
+    /// Finds one unknown from an equation, of which this is what is left with what is known, and writes down how.
+    fn use_up(&mut self, index: usize, difference: &LinearForm) -> Option<Symbol> {
+        let Some(symbol) = easiest(difference) else {
             let sides = self.inserted(index);
             self.push(BoardStep::NothingNew(index + 1), sides.to_vec());
-            return;
+            return None;
         };
         let mut others = LinearForm { constant: Fraction::default(), ..difference.clone() };
         let factor = others.parts.remove(&symbol).expect("it is an unknown of the difference");
         let number = LinearForm::number(-difference.constant.clone());
-        let solve = self.write_before_solving(index, &difference, &factor);
+        let solve = self.write_before_solving(index, difference, &factor);
         // factor x + others + constant = 0.
         let found = number.clone().plus(&others, &-Fraction::one()).scaled(&factor.recip());
         let mut chain = vec![Arithmetic::Symbol(symbol)];
@@ -122,6 +126,7 @@ impl Worked {
         self.push(solve, chain);
         self.update(symbol, &found);
         self.known.insert(symbol, found);
+        Some(symbol)
     }
 
     /// The sides of an equation with what is known.

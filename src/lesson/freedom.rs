@@ -24,14 +24,20 @@ pub struct Freedom {
 }
 
 impl Freedom {
-    pub(super) fn new(set: &Gearset, state: &State) -> Self {
+    /// The count of a gearset of which no state gives anything yet.
+    pub(super) fn before_any_state(set: &Gearset) -> Self {
         Self {
             members: set.members().len() - 1,
             joins: set.members().len() - Bodies::for_good(set).count(),
             meshes: set.meshes().len(),
             dependent: set.meshes().len() - independent_meshes(set),
-            given: 1 + state.restraints.len(),
+            given: 0,
         }
+    }
+
+    /// The same with what a state gives.
+    pub(super) fn in_state(self, state: &State) -> Self {
+        Self { given: 1 + state.restraints.len(), ..self }
     }
 
     /// How many speeds must be given: members and dependent meshes, less joins and meshes.

@@ -6,8 +6,8 @@
 use super::ArmTable;
 use super::expression::{Arithmetic, Symbol};
 use crate::exact::Fraction;
-use crate::gearset::{Gearset, MemberId};
-use crate::kinematics::{LeverNode, MergedLever, StateMotion, merged_levers};
+use crate::gearset::MemberId;
+use crate::kinematics::{LeverNode, MergedLever, StateMotion};
 
 /// A lever of a lesson.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -26,18 +26,18 @@ pub struct LessonLever {
 
 /// The levers of a train in one state.
 pub(super) fn lesson_levers(
-    set: &Gearset,
+    levers: &[MergedLever],
     tables: &[ArmTable],
     motion: &StateMotion,
     input_speed: &Fraction,
 ) -> Vec<LessonLever> {
-    let lever = |MergedLever { merged, nodes, .. }: MergedLever| LessonLever {
+    let lever = |MergedLever { merged, nodes, .. }: &MergedLever| LessonLever {
         is_stiff: merged.iter().any(|&index| tables[index].lever.is_stiff),
-        slope: slope(&nodes, motion, input_speed),
-        sets: merged,
-        nodes,
+        slope: slope(nodes, motion, input_speed),
+        sets: merged.clone(),
+        nodes: nodes.clone(),
     };
-    merged_levers(set).into_iter().map(lever).collect()
+    levers.iter().map(lever).collect()
 }
 
 /// The slope, where the state gives all speeds and one node does not stand where the first does.

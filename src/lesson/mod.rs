@@ -21,8 +21,10 @@ use num_traits::{One, Zero};
 
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{Gearset, MemberId, State, bodies_in_state};
-use crate::kinematics::{Lever, LeverNode, StateMotion, Verdict, levers, motion_of};
-use crate::statics::{LoadOptions, loads_of};
+use crate::kinematics::{
+    Lever, LeverNode, MergedLever, StateMotion, Verdict, levers, merged_levers, motion_of, motions,
+};
+use crate::statics::{LoadOptions, StateLoads, loads, loads_of};
 use assembly::assemblies;
 use elimination::solve;
 use given_speeds::GivenSpeeds;
@@ -119,33 +121,76 @@ pub struct LessonFormula {
 /// ```
 pub fn lesson(set: &Gearset, state: &str, options: &LessonOptions) -> Option<Lesson> {
     let place = set.states().iter().position(|described| described.name == state)?;
-    let (state, motion) = (&set.states()[place], motion_of(set, place));
-    let given = GivenSpeeds::new(set, state, &options.input_speed);
-    let table = |lever: Lever| ArmTable::new(set, lever, |node| rank(set, &given, node));
-    let tables: Vec<ArmTable> = levers(set).into_iter().map(table).collect();
-    let solvable = matches!(motion.verdict, Verdict::Drives { .. } | Verdict::OutputHeld);
-    let by_table = solvable.then(|| table_method(&given, &tables));
-    let mut lesson = Lesson {
-        state: state.clone(),
-        freedom: Freedom::new(set, state),
-        levers: lesson_levers(set, &tables, &motion, &options.input_speed),
-        formulas: formulas(set, &tables, by_table.as_ref()),
-        one_sign: one_sign(set, state),
-        by_formula: solvable.then(|| formula_method(&given, &tables)),
-        short: by_table.as_ref().and_then(|_| ShortTable::new(set, state, &tables, &options.input_speed)),
-        torques: by_table.as_ref().map(|_| {
-            let loads = loads_of(set, place, &LoadOptions::default());
-            Loaded { set, state, motion: &motion, loads: &loads }.torques(&options.input_speed)
-        }),
-        assembly: assemblies(set),
-        agreement: Vec::new(),
-        input_speed: options.input_speed.clone(),
-        by_table,
-        motion,
-        tables,
-    };
-    lesson.agreement = lesson.ways_that_agree(set);
-    Some(lesson)
+    let loads = loads_of(set, place, &LoadOptions::default());
+    Some(Ground::new(set).lesson(place, motion_of(set, place), &loads, options))
+}
+
+/// The worked solution of every state, in the order of the description: what is alike in all of them is worked out once.
+///
+/// # Examples
+/// ```
+/// use toothmark::lesson::{LessonOptions, lesson, lessons};
+/// use toothmark::description;
+/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+/// let options = LessonOptions::default();
+/// for (state, worked) in set.states().iter().zip(lessons(&set, &options)) {
+///     assert_eq!(lesson(&set, &state.name, &options), Some(worked));
+/// }
+/// ```
+pub fn lessons<'a>(set: &'a Gearset, options: &LessonOptions) -> impl Iterator<Item = Lesson> + use<'a> {
+    let (ground, options) = (Ground::new(set), options.clone());
+    let states = motions(set).into_iter().zip(loads(set, &LoadOptions::default())).enumerate();
+    states.map(move |(place, (motion, loads))| ground.lesson(place, motion, &loads, &options))
+}
+
+/// What a lesson on any state of a gearset begins from.
+struct Ground<'a> {
+    set: &'a Gearset,
+    levers: Vec<Lever>,
+    merged: Vec<MergedLever>,
+    assembly: Vec<LessonAssembly>,
+    freedom: Freedom,
+}
+
+impl<'a> Ground<'a> {
+    fn new(set: &'a Gearset) -> Self {
+        Self {
+            set,
+            levers: levers(set),
+            merged: merged_levers(set),
+            assembly: assemblies(set),
+            freedom: Freedom::before_any_state(set),
+        }
+    }
+
+    fn lesson(&self, place: usize, motion: StateMotion, loads: &StateLoads, options: &LessonOptions) -> Lesson {
+        let (set, state) = (self.set, &self.set.states()[place]);
+        let given = GivenSpeeds::new(set, state, &options.input_speed);
+        let table = |lever: &Lever| ArmTable::new(set, lever.clone(), |node| rank(set, &given, node));
+        let tables: Vec<ArmTable> = self.levers.iter().map(table).collect();
+        let solvable = matches!(motion.verdict, Verdict::Drives { .. } | Verdict::OutputHeld);
+        let by_table = solvable.then(|| table_method(&given, &tables));
+        let mut lesson = Lesson {
+            state: state.clone(),
+            freedom: self.freedom.in_state(state),
+            levers: lesson_levers(&self.merged, &tables, &motion, &options.input_speed),
+            formulas: formulas(set, &tables, by_table.as_ref()),
+            one_sign: one_sign(set, state),
+            by_formula: solvable.then(|| formula_method(&given, &tables)),
+            short: by_table.as_ref().and_then(|_| ShortTable::new(set, state, &tables, &options.input_speed)),
+            torques: by_table
+                .as_ref()
+                .map(|_| Loaded { set, state, motion: &motion, loads }.torques(&options.input_speed)),
+            assembly: self.assembly.clone(),
+            agreement: Vec::new(),
+            input_speed: options.input_speed.clone(),
+            by_table,
+            motion,
+            tables,
+        };
+        lesson.agreement = lesson.ways_that_agree(set);
+        lesson
+    }
 }
 
 /// Which gear a table begins with, the least of these: one whose speed is given, rather turning than at rest; no planet

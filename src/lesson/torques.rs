@@ -7,7 +7,7 @@ use num_traits::Zero;
 
 use super::expression::Arithmetic;
 use crate::exact::Fraction;
-use crate::gearset::{Action, ControlId, Gearset, MemberId, MeshId, Pair, Restraint, State};
+use crate::gearset::{Action, ControlId, Gearset, MemberId, MeshId, Pair, Place, Restraint, State};
 use crate::kinematics::StateMotion;
 use crate::statics::{Balanced, StateLoads};
 
@@ -94,7 +94,9 @@ struct MemberCoupling<'a> {
 impl Loaded<'_> {
     /// The torques for 1 on the input, with powers for this speed of it.
     pub(super) fn torques(&self, input_speed: &Fraction) -> LessonTorques {
-        let members = self.set.member_ids().skip(1).map(|member| self.balance(member));
+        let on_members = self.on_members();
+        let members = self.set.member_ids().zip(on_members).skip(1);
+        let members = members.map(|(member, torques)| MemberBalance { member, pieces: self.pieces(member), torques });
         LessonTorques {
             balanced: self.loads.balanced,
             members: members.filter(|balance| balance.torques.len() > 1).collect(),
@@ -104,34 +106,33 @@ impl Loaded<'_> {
         }
     }
 
-    fn balance(&self, member: MemberId) -> MemberBalance {
-        let group = self.set.planet_groups().iter().find(|group| group.planets().contains(&member));
-        let pieces = group.map_or(1, |group| group.places().len());
-        MemberBalance { member, pieces, torques: self.on(member) }
+    /// How many there are of a member.
+    fn pieces(&self, member: MemberId) -> usize {
+        match self.set.member(member).place() {
+            Place::Pin { pins, .. } => pins.len(),
+            Place::Case | Place::MainAxis => 1,
+        }
     }
 
-    /// Everything that acts on a member, without what is nothing.
-    fn on(&self, member: MemberId) -> Vec<SourcedTorque> {
-        let mut torques = Vec::new();
-        let mut add = |value: Option<Fraction>, from: TorqueSource| {
-            torques.extend(value.filter(|value| !value.is_zero()).map(|value| SourcedTorque { value, from }));
+    /// Everything that acts on each member, without what is nothing; of the case only what meshes put on it.
+    fn on_members(&self) -> Vec<Vec<SourcedTorque>> {
+        let mut torques = vec![Vec::new(); self.set.members().len()];
+        let mut add = |member: MemberId, value: Option<Fraction>, from: TorqueSource| {
+            let value = value.filter(|value| !value.is_zero());
+            torques[member.index()].extend(value.map(|value| SourcedTorque { value, from }));
         };
-        add(self.loads.member(member).torque.clone(), TorqueSource::Outside);
+        for load in &self.loads.members {
+            add(load.member, load.torque.clone(), TorqueSource::Outside);
+        }
         for load in &self.loads.meshes {
             let terms = self.set.matrix().row(load.mesh).terms();
             for (term, value) in terms.into_iter().zip(load.torques(self.set).into_iter().flatten()) {
-                if term.member == member {
-                    add(Some(value), TorqueSource::Mesh(load.mesh));
-                }
+                add(term.member, Some(value), TorqueSource::Mesh(load.mesh));
             }
         }
         for coupling in self.couplings().filter(|coupling| !coupling.pair.contains(&MemberId::CASE)) {
-            if coupling.pair.first == member {
-                add(coupling.torque.cloned(), coupling.source);
-            }
-            if coupling.pair.second == member {
-                add(coupling.torque.map(|torque| -torque), coupling.source);
-            }
+            add(coupling.pair.first, coupling.torque.cloned(), coupling.source);
+            add(coupling.pair.second, coupling.torque.map(|torque| -torque), coupling.source);
         }
         torques
     }
