@@ -3,8 +3,10 @@
 //! Each command's own stand beside it. Here a command is told to the program: its line in the help, which is its comment,
 //! the function that answers it, the purpose that it serves, the schema of its answer.
 
+use std::ffi::OsString;
+
 use clap::builder::{PossibleValue, PossibleValuesParser};
-use clap::{CommandFactory, FromArgMatches, Parser, Subcommand};
+use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand};
 use toothmark::bench::{BandSettings, BushFits, ClutchSetting, EndFloat, NeutralTest, RotorBalance};
 use toothmark::comparison::Comparison;
 use toothmark::fit::{BacklashSurvey, Identification, TeethOrder, ToothFit};
@@ -41,7 +43,7 @@ use super::page::{self, PageArguments};
 use super::problems::{self, ProblemsArguments};
 use super::ratios::{self, RatiosArguments};
 use super::readings::FoundArguments;
-use super::schema::{self, SchemaArguments};
+use super::schema;
 use super::search::{self, SearchArguments};
 use super::sheet::{self, SheetArguments};
 use super::teeth::{self, TeethArguments};
@@ -117,6 +119,13 @@ pub(super) enum Command {
     Completions(CompletionsArguments),
     /// The JSON Schema of a command's answer
     Schema(SchemaArguments),
+}
+
+#[derive(Debug, Args)]
+pub(super) struct SchemaArguments {
+    /// The command whose JSON is described
+    #[arg(required = true, value_parser = described())]
+    command: Vec<String>,
 }
 
 impl Arguments {
@@ -306,16 +315,25 @@ fn unknown_answer(name: &str) -> Refusal {
 
 /// Reads the arguments of the process.
 pub(super) fn parse() -> Result<Arguments, clap::Error> {
+    let words: Vec<OsString> = std::env::args_os().collect();
+    // Help and refusals may name any command; for anything else only what is asked for is made ready.
+    let asked = Arguments::command().try_get_matches_from(&words);
+    if let Some(arguments) = asked.ok().and_then(|matches| Arguments::from_arg_matches(&matches).ok()) {
+        return Ok(arguments);
+    }
     let mut command = command();
-    let matches = command.try_get_matches_from_mut(std::env::args_os())?;
+    let matches = command.try_get_matches_from_mut(words)?;
     Arguments::from_arg_matches(&matches).map_err(|error| error.format(&mut command))
+}
+
+/// What may stand behind `schema`.
+fn described() -> PossibleValuesParser {
+    PossibleValuesParser::new(names_of_answers())
 }
 
 /// The program as its argument reader knows it, the commands of its help grouped by purpose.
 pub(super) fn command() -> clap::Command {
-    let described = PossibleValuesParser::new(names_of_answers());
-    let mut command = Arguments::command()
-        .mut_subcommand("schema", |schema| schema.mut_arg("command", |command| command.value_parser(described)));
+    let mut command = Arguments::command();
     command.build();
     let groups: Vec<String> = PURPOSES.iter().map(|purpose| group(&command, purpose)).collect();
     command.help_template(format!(
