@@ -215,7 +215,10 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     let is_told_first = arguments.count == CountArgument::Exact && arguments.form.format.is_for_people();
     if !is_told_first || answer.counted == Counted::All || answer.results.is_empty() {
         plan.count(&mut answer, arguments.count.wish(), &options).map_err(|fault| asked.cannot_search(&fault))?;
-        return print_and_write(&asked.set, &answer, beside, arguments.form, folder);
+        let exit = print_and_write(&asked.set, &answer, beside, arguments.form, folder)?;
+        let may_be_counted = answer.proven && answer.part.is_none() && answer.counted == Counted::AtLeast;
+        eprint_notes(may_be_counted.then(|| "--count exact counts all that serve".to_owned()));
+        return Ok(exit);
     }
     let exit = print_and_write(&asked.set, &answer, beside, arguments.form, folder)?;
     bar.reset();

@@ -76,7 +76,7 @@ impl TeethPlan<'_> {
     /// ```
     /// use toothmark::{description, search::{Options, Wanted}, tooth_search::*};
     /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
-    /// let ranges = ["S", "P", "R"].map(|name| set.gear_named(name).unwrap());
+    /// let ranges = ["S", "p", "R"].map(|name| set.gear_named(name).unwrap());
     /// let request = TeethRequest::new(ranges.map(|gear| TeethRange { gear, fewest: 12, most: 99 }));
     /// let plan = TeethPlan::new(&set, &request).unwrap();
     /// let mut answer = plan.search(&Wanted::Best(1), &Options::default()).unwrap();

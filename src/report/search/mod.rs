@@ -107,8 +107,6 @@ fn statements(answer: &TeethAnswer, set: &Gearset) -> Vec<String> {
         ),
         ([], false) => format!("Nothing is listed. {counted}. NOT proven: not everything was looked at."),
     };
-    let to_count = (answer.proven && !answer.results.is_empty() && answer.counted == Counted::AtLeast)
-        .then(|| "All that serve are counted with --count exact.".to_owned());
     let mind = "These counts mesh and assemble. Whether teeth and pins are strong enough, and whether a cutter makes them, \
                 nothing here says; compare shows what else changes.";
     let mind = (!answer.results.is_empty()).then(|| mind.to_owned());
@@ -116,7 +114,6 @@ fn statements(answer: &TeethAnswer, set: &Gearset) -> Vec<String> {
     [first]
         .into_iter()
         .chain(nearest)
-        .chain(to_count)
         .chain(mind)
         .chain(shifts_left_out(answer, set))
         .chain(two_distances(answer))
