@@ -16,7 +16,7 @@ use num_integer::Integer;
 use toothmark::description;
 use toothmark::exact::fraction;
 use toothmark::search::{Expression, Options, Requirement, SearchOutcome, SearchProblem, Space, Variable, Wanted};
-use toothmark::tooth_search::{RequestText, TeethPlan};
+use toothmark::tooth_search::{CountWish, RequestText, TeethPlan};
 
 mod annealing;
 mod designs;
@@ -149,6 +149,74 @@ fn measure_railcar() {
     println!("railcar with other teeth: {serve} of {all} serve, {one:.2} ms, with two threads {two:.2} ms");
 }
 
+/// A question as the program asks it: a built-in gearset, the gears that may change, the ratios that are wished for.
+struct Question {
+    name: &'static str,
+    set: &'static str,
+    teeth: &'static [(&'static str, i64, i64)],
+    ratios: &'static [(&'static str, &'static str)],
+}
+
+/// Questions in which no window says where to look: only targets.
+const QUESTIONS: [Question; 4] = [
+    Question {
+        name: "railcar, six gears 15..45, one target",
+        set: "inspection-railcar",
+        teeth: &[("D", 15, 45), ("L", 15, 45), ("R", 15, 45), ("d", 15, 45), ("l", 15, 45), ("r", 15, 45)],
+        ratios: &[("low", "2.75")],
+    },
+    Question {
+        name: "railcar, six gears 12..80, two targets",
+        set: "inspection-railcar",
+        teeth: &[("D", 12, 80), ("L", 12, 80), ("R", 12, 80), ("d", 12, 80), ("l", 12, 80), ("r", 12, 80)],
+        ratios: &[("low", "2.75"), ("reverse", "-2.5")],
+    },
+    Question {
+        name: "village bus, five gears, four targets",
+        set: "village-bus-automatic",
+        teeth: &[("A", 12, 60), ("B", 12, 60), ("R", 40, 120), ("s", 12, 60), ("l", 12, 60)],
+        ratios: &[("first", "3"), ("second", "1.7"), ("fourth", "0.7"), ("reverse", "-2.3")],
+    },
+    Question {
+        name: "town bus, nine gears, three targets",
+        set: "town-bus-pre-selector",
+        teeth: &[
+            ("S1", 16, 40),
+            ("R1", 60, 90),
+            ("p1", 14, 40),
+            ("S2", 16, 40),
+            ("R2", 60, 90),
+            ("p2", 14, 40),
+            ("S3", 16, 40),
+            ("R3", 60, 90),
+            ("p3", 14, 40),
+        ],
+        ratios: &[("first", "4.2"), ("second", "2.4"), ("third", "1.5")],
+    },
+];
+
+/// The ten best, proven, and how many serve as far as they are counted without a word, by one thread.
+#[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
+fn measure_question(question: &Question) {
+    let set = description::read(description::example(question.set).expect("it is built in")).expect("it is sound");
+    let mut text = RequestText::default();
+    question.teeth.iter().for_each(|&(gear, fewest, most)| text.allow_teeth(gear, fewest, most));
+    question.ratios.iter().for_each(|&(state, wish)| text.wish_ratio(state, wish).expect("a number"));
+    let request = text.request(&set).expect("every name is there");
+    let plan = TeethPlan::new(&set, &request).expect("the request is sound");
+    let options = Options { threads: NonZeroUsize::new(1), ..Options::default() };
+    let (found, answer) = least(|| plan.search(&Wanted::Best(10), &options).expect("the problem is sound"));
+    let (counting, counted) = least(|| {
+        let mut answer = answer.clone();
+        plan.count(&mut answer, CountWish::AtLeast, &options).expect("the problem is sound");
+        answer
+    });
+    println!(
+        "{}: the best of {} proven in {found:.1} ms, then at least {} counted in {counting:.1} ms",
+        question.name, answer.combinations, counted.count
+    );
+}
+
 #[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
 fn measure_annealing(best: &SearchOutcome) {
     let [x1, x2, x3, x4] = [0, 1, 2, 3].map(|at| i32::try_from(best.found[0].values[at]).expect("it is small"));
@@ -170,6 +238,7 @@ fn measure_annealing(best: &SearchOutcome) {
 #[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
 fn main() {
     measure_railcar();
+    QUESTIONS.iter().for_each(measure_question);
     let best = measure("compound train, best", &designs::compound_train(), &Wanted::Best(1));
     measure_annealing(&best);
     let designs::PlanetaryTrain { mut problem, ratio_error } = designs::planetary_train();

@@ -42,7 +42,11 @@ pub(super) struct SearchArguments {
     /// A gear that may change, with the fewest and the most teeth: L=15..30; may be repeated
     #[arg(long, value_name = "GEAR=FROM..TO", conflicts_with = "request", allow_hyphen_values = true)]
     pub(super) teeth: Vec<String>,
-    /// What is wanted of a ratio: low=2.75 (as near as can be), low=2.5..3, low=largest, low=smallest
+    /// Two gears with one count, such as one sun in two sets: l=r; may be repeated
+    #[arg(long, value_name = "GEAR=GEAR", conflicts_with = "request")]
+    pub(super) tied: Vec<String>,
+    /// What is wanted of a ratio: low=2.75 (as near as can be), low=2.5..3, low=largest, low=smallest; a window beside a
+    /// target of the same state holds for it
     #[arg(long, value_name = "STATE=WISH", conflicts_with = "request", allow_hyphen_values = true)]
     pub(super) ratio: Vec<String>,
     /// Other numbers of equal pins for a planet: cluster=3,4; a number alone is that of a group typed as gears on a pin
@@ -417,6 +421,15 @@ fn lists(arguments: &SearchArguments, text: &mut RequestText) -> Vec<Refusal> {
             None => wrong.push(Refusal::new(
                 format!("{teeth:?} is not a range of teeth"),
                 "write the gear with the fewest and the most teeth, such as --teeth L=15..30",
+            )),
+        }
+    }
+    for tied in &arguments.tied {
+        match name_and_value(tied) {
+            Some((one, other)) => text.tie(one, other.trim()),
+            None => wrong.push(Refusal::new(
+                format!("{tied:?} is not two gears"),
+                "write the gears that have one count, such as --tied l=r",
             )),
         }
     }

@@ -12,7 +12,7 @@ pub const JOB_VERSION: i64 = 2;
 fields! {
     /// Everything that a job file says.
     #[derive(Debug, Clone, PartialEq, Eq, Default)]
-    pub struct DraftJob: "a job", "Job(version: 1, machine: \"...\", readings: {...}, gearset: Gearset(...))" {
+    pub struct DraftJob: "a job", "Job(version: 2, machine: \"...\", readings: {...}, gearset: Gearset(...))" {
         /// The version of the file, by which it is read for ever.
         pub version: Spanned<i64> = "the version of the file", "1";
         /// The machine that the unit belongs to.

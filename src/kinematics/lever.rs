@@ -83,7 +83,7 @@ pub struct MergedLever {
     pub nodes: Vec<LeverNode>,
 }
 
-/// The lever of each basic set, in the order of the first mesh.
+/// The lever of each basic set, in the order of the first mesh; a set whose gears are all joined to its arm for good has none.
 ///
 /// The first member of a lever in the description that is not its carrier lies left of the carrier.
 ///
@@ -105,6 +105,8 @@ pub fn levers(set: &Gearset) -> Vec<Lever> {
             found.push(BasicSet::of(set, &bodies, mesh).lever(set, &bodies));
         }
     }
+    // Where all gears of a set are joined to its arm for good nothing turns against anything.
+    found.retain(|lever| !lever.planets.is_empty() || lever.nodes.iter().any(|node| !node.has(lever.carrier)));
     found
 }
 

@@ -70,6 +70,16 @@ pub enum TeethFault {
     /// A target of 0, or a window that ends before it begins.
     #[error("what is wanted of the ratio of state {0:?} cannot be")]
     WrongWish(String),
+    /// A ratio in which no count that may change stands.
+    #[error("nothing that may change is in the ratio of state {state:?}: it is {ratio}, {}", hangs_on(.gears))]
+    FixedRatio {
+        /// The state.
+        state: String,
+        /// The ratio, whatever is found.
+        ratio: Fraction,
+        /// The gears that are in it.
+        gears: Vec<String>,
+    },
     /// The problem itself cannot be searched.
     #[error(transparent)]
     Problem(#[from] NotSearchable),
@@ -92,7 +102,19 @@ impl TeethFault {
             Self::NoSuchState(_) | Self::NoRatio(_) => "wish for the ratio of a state that drives",
             Self::TooLong(_) => "leave this state out, or search a part of the train",
             Self::WrongWish(_) => "write a target other than 0, or a window from the lower to the higher ratio",
+            Self::FixedRatio { gears, .. } if gears.is_empty() => {
+                "leave the wish out: no tooth count makes another ratio of it"
+            }
+            Self::FixedRatio { .. } => "let one of these gears change as well, or leave the wish out",
             Self::Problem(_) => "narrow the ranges, or ask for less at once",
         }
+    }
+}
+
+/// What a ratio is made of, for a sentence.
+fn hangs_on(gears: &[String]) -> String {
+    match gears {
+        [] => "whatever the gears".into(),
+        gears => format!("by the teeth of {}", gears.join(", ")),
     }
 }

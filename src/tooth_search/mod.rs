@@ -30,5 +30,6 @@ pub use request::{
 };
 pub use run::CountWish;
 pub use text::{
-    CountRange, RequestProblem, RequestSource, RequestText, WantedModules, WantedPins, WantedRatio, WantedTeeth,
+    CountRange, RequestProblem, RequestSource, RequestText, TiedGears, WantedModules, WantedPins, WantedRatio,
+    WantedTeeth,
 };

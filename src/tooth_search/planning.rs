@@ -1,10 +1,13 @@
 //! How does a request become a plan: its unknowns, the formulas of its ratios, its rules and goals?
 
+use std::collections::BTreeSet;
+
 use super::fault::TeethFault;
 use super::plan::{TeethPlan, Unknowns, WishedRatio, can_be, ratios_of};
 use super::request::{RatioWish, TeethRequest, Wish};
 use super::{goals, rules};
-use crate::formula::{FormulaVerdict, FormulasQuestion, StateFormulas, formulas};
+use crate::exact::Polynomial;
+use crate::formula::{FormulaVerdict, FormulasQuestion, StateFormulas, counts, formulas};
 use crate::gearset::Gearset;
 use crate::search::{SearchProblem, Space};
 
@@ -48,9 +51,30 @@ fn wishes(set: &Gearset, request: &TeethRequest, unknowns: &Unknowns) -> Result<
         if !can_be(wish) {
             return Err(TeethFault::WrongWish(state.clone()));
         }
+        can_change(set, formula, wish, unknowns)?;
         wishes.push(wished_ratio(formula, wish.clone(), unknowns)?);
     }
     Ok(wishes)
+}
+
+/// Whether a wish asks for anything: a ratio in which nothing may change is as near as it is, as large and as small; within
+/// its window it is well, and outside of it nothing serves.
+fn can_change(set: &Gearset, formula: &StateFormulas, wish: &Wish, unknowns: &Unknowns) -> Result<(), TeethFault> {
+    let Some(ratio) = formula.verdict.ratio() else { return Ok(()) };
+    let polynomials = [ratio.numerator(), ratio.denominator()].into_iter().chain(&formula.conditions);
+    let gears: BTreeSet<usize> = polynomials.flat_map(Polynomial::unknowns).collect();
+    if gears.iter().any(|&gear| unknowns.teeth[gear].is_some()) {
+        return Ok(());
+    }
+    let Some(now) = ratio.value(&counts(set)) else { return Ok(()) };
+    match wish {
+        Wish::Between(low, high) if (low..=high).contains(&&now) => Ok(()),
+        Wish::Between(..) | Wish::Near(_) | Wish::Largest | Wish::Smallest => {
+            let name = |gear: &usize| set.gears()[*gear].name().to_owned();
+            let gears = gears.iter().map(name).collect();
+            Err(TeethFault::FixedRatio { state: formula.state.clone(), ratio: now, gears })
+        }
+    }
 }
 
 fn wished_ratio(formula: &StateFormulas, wish: Wish, unknowns: &Unknowns) -> Result<WishedRatio, TeethFault> {

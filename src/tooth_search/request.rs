@@ -14,12 +14,14 @@ use crate::syntax::{Maybe, fields, words};
 pub struct TeethRequest {
     /// The gears that may change; all others stay as they are.
     pub ranges: Vec<TeethRange>,
+    /// Gears that have one count, two by two: the same gear on both sides of a pair, or one sun in two sets.
+    pub tied: Vec<[GearId; 2]>,
     /// For planets that may have other numbers of equal pins: a planet, and the numbers to try.
     pub pins: Vec<(MemberId, Vec<u32>)>,
     /// For meshes that may have other modules: a mesh, and the modules to try, in millimetres. Meshes that share a gear
     /// share its module.
     pub modules: Vec<(MeshId, Vec<Fraction>)>,
-    /// What is wanted of the ratio of states.
+    /// What is wanted of the ratio of states: of one state a target and a window, say.
     pub ratios: Vec<RatioWish>,
     /// What the meshes of a planet share.
     pub center_distances: CenterDistances,
@@ -241,6 +243,7 @@ impl TeethRequest {
     pub fn new(ranges: impl IntoIterator<Item = TeethRange>) -> Self {
         Self {
             ranges: ranges.into_iter().collect(),
+            tied: Vec::new(),
             pins: Vec::new(),
             modules: Vec::new(),
             ratios: Vec::new(),

@@ -59,8 +59,11 @@ pub(super) fn add(plan: &mut TeethPlan<'_>) {
     } else if !draft.teeth.is_empty() || !draft.pin_circles.is_empty() {
         require_of_set(plan, "what is described of the teeth goes with the counts", |_| true);
     }
-    for wished in plan.wishes.clone() {
-        drives(plan, &wished);
+    let wishes = plan.wishes.clone();
+    for (at, wished) in wishes.iter().enumerate() {
+        if wishes[..at].iter().all(|before| before.state != wished.state) {
+            drives(plan, wished);
+        }
     }
 }
 
@@ -168,6 +171,10 @@ fn sizes(plan: &mut TeethPlan<'_>) {
             let more = plan.unknowns.count(ring) - plan.unknowns.count(gear);
             plan.problem.require(&name, more.at_least(1));
         }
+    }
+    for [one, other] in plan.request.tied.clone() {
+        let name = format!("{} and {} have one count", set.gear(one).name(), set.gear(other).name());
+        plan.problem.require(&name, plan.unknowns.count(one).equals(plan.unknowns.count(other)));
     }
     let Some(fewest) = plan.request.fewest_teeth else { return };
     for gear in set.gear_ids() {

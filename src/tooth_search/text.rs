@@ -21,7 +21,9 @@ use super::request::{
 };
 use crate::description::{Fault, FaultKind, Faults, Reference, read_shape, text_in};
 use crate::exact::{Fraction, TypedNumber, fraction};
-use crate::gearset::{Gear, Gearset, MOST_PINS, MemberId, MeshId, PlanetGroup, Spanned, ToothCount, nearest_name};
+use crate::gearset::{
+    Gear, GearId, Gearset, MOST_PINS, MemberId, MeshId, PlanetGroup, Spanned, ToothCount, nearest_name,
+};
 use crate::syntax::{self, EntryPerLine, Form, Map, Maybe, Needed, Root, entry, fields, tuple};
 
 /// A whole request.
@@ -38,13 +40,15 @@ fields! {
         /// The gears that may change, each with the fewest and the most teeth.
         pub teeth: Vec<WantedTeeth> as EntryPerLine<Map<WantedTeeth>> =
             "the list of gears that may change in braces", "{\"L\": (15, 30)}";
+        /// Gears that have one count, two by two.
+        pub tied: Vec<TiedGears> = "the list of gears with one count in square brackets", "[(\"l\", \"r\")]";
         /// Planets that may have other numbers of equal pins.
         pub pins: Vec<WantedPins> as EntryPerLine<Map<WantedPins>> =
             "the list of planets with other pins in braces", "{\"cluster\": [3, 4]}";
         /// Meshes that may have other modules, in millimetres; such as share a gear share it.
         pub modules: Vec<WantedModules> as EntryPerLine<Map<WantedModules>> =
             "the list of meshes with other modules in braces", "{\"D with d\": [2, 2.5]}";
-        /// What is wanted of the ratio of states.
+        /// What is wanted of the ratio of states; a state may have a target and a window.
         pub ratios: Vec<WantedRatio> as EntryPerLine<Map<WantedRatio>> =
             "the list of wanted ratios in braces", "{\"low\": Near(2.75)}";
         /// What the meshes of a planet share.
@@ -96,6 +100,22 @@ tuple! {
     fewest: Spanned<i64> = "the fewest teeth", "15", "from 1 to 10000";
     most: Spanned<i64> = "the most teeth", "30", "from 1 to 10000"
     => { CountRange { fewest, most } }
+}
+
+/// Two gears that have one count.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TiedGears {
+    /// The one.
+    pub one: Spanned<String>,
+    /// The other.
+    pub other: Spanned<String>,
+}
+
+tuple! {
+    TiedGears for TiedGears: "two gears with one count", "(\"l\", \"r\")";
+    one: Spanned<String> = "the name of a gear in quotes", "\"l\"";
+    other: Spanned<String> = "the name of a gear in quotes", "\"r\""
+    => { TiedGears { one, other } }
 }
 
 entry! {
@@ -256,6 +276,18 @@ impl RequestText {
         self.teeth.push(WantedTeeth { gear: gear.into(), counts });
     }
 
+    /// Lets two gears have one count only.
+    ///
+    /// # Examples
+    /// ```
+    /// let mut text = toothmark::tooth_search::RequestText::default();
+    /// text.tie("l", "r");
+    /// assert_eq!(toothmark::tooth_search::RequestText::read(&text.write()), Ok(text));
+    /// ```
+    pub fn tie(&mut self, one: &str, other: &str) {
+        self.tied.push(TiedGears { one: one.into(), other: other.into() });
+    }
+
     /// Lets a mesh, such as `D with d`, have one of these modules, in millimetres.
     pub fn allow_modules(&mut self, mesh: &str, modules: Vec<Fraction>) {
         let modules = modules.into_iter().map(Into::into).collect();
@@ -318,6 +350,7 @@ impl RequestText {
     pub fn request(&self, set: &Gearset) -> Result<TeethRequest, Vec<RequestProblem>> {
         let mut problems = self.doubled();
         let mut request = TeethRequest::new(self.ranges(set, &mut problems));
+        request.tied = self.pairs(set, &mut problems);
         request.pins = self.planets(set, &mut problems);
         request.modules = self.mesh_modules(set, &mut problems);
         request.ratios = self.wishes(set, &mut problems);
@@ -359,7 +392,8 @@ impl RequestText {
             TeethFault::NoSuchState(state)
             | TeethFault::NoRatio(state)
             | TeethFault::TooLong(state)
-            | TeethFault::WrongWish(state) => last_of(self.ratios.iter().map(|it| &it.state), state),
+            | TeethFault::WrongWish(state)
+            | TeethFault::FixedRatio { state, .. } => last_of(self.ratios.iter().map(|it| &it.state), state),
             TeethFault::NothingMayChange | TeethFault::Problem(_) => None,
         }
     }
@@ -369,8 +403,11 @@ impl RequestText {
         let gears = twice("gear", self.teeth.iter().map(|it| &it.gear));
         let planets = twice("planet", self.pins.iter().map(|it| &it.planet));
         let meshes = twice("mesh", self.modules.iter().map(|it| &it.mesh));
-        let states = twice("state", self.ratios.iter().map(|it| &it.state));
-        [gears, planets, meshes, states].concat()
+        // A target and a window of one state go together, and are two questions.
+        let is_window = |it: &&WantedRatio| matches!(*it.wish, Wish::Between(..));
+        let windows = twice("state", self.ratios.iter().filter(is_window).map(|it| &it.state));
+        let aims = twice("state", self.ratios.iter().filter(|it| !is_window(it)).map(|it| &it.state));
+        [gears, planets, meshes, windows, aims].concat()
     }
 
     fn ranges(&self, set: &Gearset, problems: &mut Vec<RequestProblem>) -> Vec<TeethRange> {
@@ -390,6 +427,18 @@ impl RequestText {
             }
         }
         ranges
+    }
+
+    fn pairs(&self, set: &Gearset, problems: &mut Vec<RequestProblem>) -> Vec<[GearId; 2]> {
+        let mut named = |name: &Spanned<String>| {
+            let gear = set.gear_named(name);
+            if gear.is_none() {
+                problems.push(unknown("gear", name, set.gears().iter().map(Gear::name)));
+            }
+            gear
+        };
+        let both = |tied: &TiedGears| [named(&tied.one), named(&tied.other)];
+        self.tied.iter().map(both).filter_map(|[one, other]| Some([one?, other?])).collect()
     }
 
     fn mesh_modules(&self, set: &Gearset, problems: &mut Vec<RequestProblem>) -> Vec<(MeshId, Vec<Fraction>)> {

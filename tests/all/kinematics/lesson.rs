@@ -7,11 +7,11 @@ use std::collections::BTreeMap;
 
 use proptest::prelude::*;
 use roxmltree::ParsingOptions;
-use toothmark::description::examples;
+use toothmark::description::{self, examples};
 use toothmark::drawing::lever;
 use toothmark::exact::{Fraction, fraction, parse, to_float};
 use toothmark::gearset::{Gearset, MemberId};
-use toothmark::kinematics::{Verdict, motions};
+use toothmark::kinematics::{Verdict, levers, motions};
 use toothmark::lesson::{
     Arithmetic, BoardStep, ColumnKind, Lesson, LessonOptions, LinearForm, Symbol, WayOfWorking, Worked, lesson,
 };
@@ -283,6 +283,22 @@ fn a_train_that_its_meshes_lock_to_one_block_has_no_lever_and_says_so() {
     let words = answer.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(words.contains("All agree: table and formula come to these speeds."), "{words}");
     assert!(words.contains("There is no lever to draw") && !words.contains("picture:"), "{words}");
+}
+
+/// A ring and the planet in it, both joined to the case that carries the planet: their table had no first gear, and the
+/// program ended in the middle of a page.
+#[test]
+fn a_mesh_within_one_body_has_no_lever_and_no_table() {
+    let text = r#"Gearset(title: "one body", input: "frame", output: "ring",
+        members: { "frame": [Ring("a", 21)], "ring": [Ring("b", 64)] },
+        planets: { "inner": (carrier: "frame", pins: Equal(1), gears: [Gear("c", 34)]),
+                   "fast": (carrier: "case", pins: Equal(1), gears: [Gear("d", 10)]) },
+        meshes: [("b", "c"), ("a", "d")], joins: [("case", "fast"), ("fast", "frame")],
+        states: { "standing": Given(held: []) })"#;
+    let set = description::read(text).expect("it is sound");
+    let worked = lesson(&set, "standing", &LessonOptions::default()).expect("it is a state");
+    assert_eq!(worked.tables.len(), 1, "that of the ring b with the planet c");
+    assert_eq!(levers(&set).len(), 1);
 }
 
 #[test]

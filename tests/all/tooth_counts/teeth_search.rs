@@ -13,7 +13,8 @@ use proptest::prelude::*;
 use toothmark::clearance::{Faces, Gap, NotPlaced, gaps};
 use toothmark::comparison::{PartChange, changes};
 use toothmark::drawing::layout;
-use toothmark::exact::{Fraction, fraction, to_float};
+use toothmark::exact::{Fraction, Polynomial, fraction, to_float};
+use toothmark::formula::{FormulasQuestion, formulas};
 use toothmark::gearset::{DraftPins, Gear, GearId, GearKind, Gearset, MemberId, MeshId, Pair, Pitch, PlanetGroup};
 use toothmark::kinematics::motions;
 use toothmark::search::{Options, Wanted};
@@ -100,7 +101,11 @@ fn request(tape: &mut Tape, set: &Gearset) -> TeethRequest {
         let group = tape.pick(set.planet_groups());
         request.pins.push((group.planets()[0], tape.pick(&[vec![3, 4], vec![1, 2, 5], vec![2, 3, 6]])));
     }
+    if tape.once_in(4) {
+        request.tied.push([request.ranges[0].gear, request.ranges[1].gear]);
+    }
     request.ratios = wishes(tape, set);
+    request.ratios.retain(|wished| may_change(set, wished, &request.ranges));
     request.center_distances = match tape.below(5) {
         0 | 1 => CenterDistances::Free,
         2 => CenterDistances::Equal,
@@ -136,11 +141,23 @@ fn wishes(tape: &mut Tape, set: &Gearset) -> Vec<RatioWish> {
             3 => Wish::Largest,
             _ => Wish::Smallest,
         };
-        if wishes.iter().all(|wished| wished.state != state) {
+        // A target and a window of one state go together.
+        let is_window = |wish: &Wish| matches!(wish, Wish::Between(..));
+        if wishes.iter().all(|wished| wished.state != state || is_window(&wished.wish) != is_window(&wish)) {
             wishes.push(RatioWish { state, wish });
         }
     }
     wishes
+}
+
+/// Whether a gear of a range changes the ratio wished for, or could: one that cannot is refused before the search.
+fn may_change(set: &Gearset, wished: &RatioWish, ranges: &[TeethRange]) -> bool {
+    let found = formulas(set, &FormulasQuestion::default());
+    let formula = found.iter().find(|formula| formula.state == wished.state).expect("it is a state");
+    let ratio = formula.verdict.ratio().expect("it drives");
+    let polynomials = [ratio.numerator(), ratio.denominator()].into_iter().chain(&formula.conditions);
+    let gears: BTreeSet<usize> = polynomials.flat_map(Polynomial::unknowns).collect();
+    ranges.iter().any(|range| gears.contains(&range.gear.index()))
 }
 
 impl Case {
@@ -204,6 +221,8 @@ impl Case {
         hold("few teeth", self.request.fewest_teeth.is_none_or(|fewest| self.all_have(set, fewest)));
         hold("parts", self.request.most_parts.is_none_or(|most| parts_changed(&self.set, set) <= most));
         hold("sums", self.sums_agree(set));
+        let count = |gear: GearId| set.gear(gear).tooth_count();
+        hold("tied", self.request.tied.iter().all(|&[one, other]| count(one) == count(other)));
         hold("circle", self.request.center_distances != CenterDistances::Kept || self.circles_stay(set));
         broken
     }
@@ -405,6 +424,7 @@ fn adds_up(answer: &TeethAnswer, combinations: usize) {
 fn kind(name: &str) -> &'static str {
     let kinds = [
         ("keeps one centre distance", "sums"),
+        ("have one count", "tied"),
         ("stays on its pin circle", "circle"),
         ("hunt", "hunting"),
         ("ratio of", "ratio"),
@@ -805,4 +825,29 @@ fn an_answer_stands_before_what_serves_is_counted() {
     let (stopped, how) = counted(CountWish::Exact, &Options { stop: Some(&stop), ..Options::default() });
     assert!((count..all).contains(&stopped));
     assert_eq!(how, Counted::AtLeast);
+}
+
+/// A wish for reverse, whose ratio holds no gear that may change: it was searched for, and what was found was no nearer.
+#[test]
+fn a_wish_that_no_count_can_change_is_told_before_the_search() {
+    let set = read_example("inspection-railcar");
+    let gear = |name: &str| set.gear_named(name).expect("it is there");
+    let asked = |gears: &[&str], wish: Wish| {
+        let ranges = gears.iter().map(|name| TeethRange { gear: gear(name), fewest: 15, most: 45 });
+        let mut request = TeethRequest::new(ranges);
+        request.ratios.push(RatioWish { state: "reverse".into(), wish });
+        TeethPlan::new(&set, &request).map(|_| ())
+    };
+    // Of reverse D d R r: by hand, 1 over 1 - (R d) / (r D) = 1 - (31 * 31) / (26 * 26) = -285 / 676.
+    let fixed = TeethFault::FixedRatio {
+        state: "reverse".into(),
+        ratio: fraction(-676, 285),
+        gears: ["D", "R", "d", "r"].map(String::from).to_vec(),
+    };
+    assert_eq!(asked(&["L", "l"], Wish::Near(fraction(-5, 2))), Err(fixed.clone()));
+    assert_eq!(asked(&["L", "l"], Wish::Largest), Err(fixed.clone()));
+    assert_eq!(asked(&["L", "l"], Wish::Between(fraction(-2, 1), fraction(-1, 1))), Err(fixed.clone()));
+    assert_eq!(asked(&["L", "l"], Wish::Between(fraction(-3, 1), fraction(-2, 1))), Ok(()), "it is within");
+    assert_eq!(asked(&["L", "r"], Wish::Near(fraction(-5, 2))), Ok(()));
+    assert!(fixed.to_string().contains("by the teeth of D, R, d, r"), "{fixed}");
 }
