@@ -7,6 +7,7 @@ use super::read::Job;
 use super::subject::ReadingSubject;
 use super::value::JobValue;
 use crate::exact::Fraction;
+use crate::gearset::Side;
 
 /// What changed between two jobs.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -23,6 +24,8 @@ pub struct JobDifference {
     pub alike: usize,
     /// Whether the two describe one gearset.
     pub one_gearset: bool,
+    /// Whether marks and angles were seen from one side in both.
+    pub one_side: bool,
 }
 
 /// A reading that is not the same in two jobs.
@@ -70,7 +73,9 @@ pub fn difference(first: &Job, second: &Job) -> JobDifference {
     let gone = first.readings().filter(|(subject, of, _)| second.reading(*subject, of).is_none());
     changes.extend(gone.filter_map(|(subject, of, reading)| change(subject, of, Some(reading), None)));
     let one_gearset = first.gearset() == second.gearset();
-    JobDifference { changes, first: heading(first), second: heading(second), alike, one_gearset }
+    let side = |job: &Job| job.draft().seen.unwrap_or(Side::Input);
+    let one_side = side(first) == side(second);
+    JobDifference { changes, first: heading(first), second: heading(second), alike, one_gearset, one_side }
 }
 
 /// What the job is about: `railcar 12, gearbox 31, 2026-11-29`.

@@ -55,7 +55,11 @@ fn statements(answer: &JobDifference) -> Vec<String> {
     };
     let other = (!answer.one_gearset)
         .then(|| "Beware: the two jobs describe different gearsets; are they of one unit?".to_owned());
-    [format!("{changed}, {} are alike.", answer.alike)].into_iter().chain(other).collect()
+    let mirrored = (!answer.one_side).then(|| {
+        "Beware: one job was read from the input side, the other from the output side: their marks and angles are mirrored."
+            .to_owned()
+    });
+    [format!("{changed}, {} are alike.", answer.alike)].into_iter().chain(other).chain(mirrored).collect()
 }
 
 fn table(answer: &JobDifference) -> Table {

@@ -151,3 +151,16 @@ fn turning_the_view_of_marks_is_told() {
     assert_eq!(record.enter(&["seen=output"]).stderr, "");
     assert!(record.enter(&["seen=input"]).stderr.contains("taken as seen from the side named now"));
 }
+
+/// A mark 10 teeth clockwise from one side is 10 teeth counter-clockwise from the other: two jobs were compared in silence.
+#[test]
+fn jobs_read_from_two_sides_are_not_compared_in_silence() {
+    let (input, output) = (Record::new("from-input", &[]), Record::new("from-output", &["--seen", "output"]));
+    let compared = |one: &Record, other: &Record| {
+        let mut program = command(&["job", "diff"]);
+        program.arg(&one.path).arg(&other.path);
+        run_with(program, b"").stdout
+    };
+    assert!(compared(&input, &output).contains("mirrored"), "{}", compared(&input, &output));
+    assert!(!compared(&output, &output).contains("mirrored"));
+}
