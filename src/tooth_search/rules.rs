@@ -266,9 +266,10 @@ impl GroupRequirements {
         }
         for later in 0..self.rows.len() {
             for earlier in 0..later {
+                let rows = self.rows.only(&[earlier, later]);
                 match self.places.whole_divisor(Some(1)) {
-                    Some(_) => self.require_of_pair(plan, &name, [&self.rows[earlier], &self.rows[later]]),
-                    None => self.require_of_rows(plan, &name, self.rows.only(&[earlier, later])),
+                    Some(_) => self.require_of_pair(plan, &name, rows),
+                    None => self.require_of_rows(plan, &name, rows),
                 }
             }
         }
@@ -276,25 +277,13 @@ impl GroupRequirements {
 
     /// Two gears of one planet go together at every pin where the number of the pair, which has to be whole at each,
     /// is divisible by the common denominator of the places.
-    fn require_of_pair(&self, plan: &mut TeethPlan<'_>, name: &str, rows: [&TimingRow; 2]) {
-        let signed = |row: &TimingRow| {
-            let term = row.terms[0];
-            [(Some(term.gear), term.tooth_count), (row.central, row.place_coefficient)]
-        };
-        let counts = rows.map(signed);
-        let unknown = |gear: Option<GearId>| plan.unknowns.teeth[gear?.index()];
-        let mut needs: Vec<Variable> = counts.as_flattened().iter().filter_map(|&(gear, _)| unknown(gear)).collect();
-        needs.sort_unstable();
-        needs.dedup();
-        let place = |gear: Option<GearId>| needs.iter().position(|&needed| Some(needed) == unknown(gear));
-        let counts = counts.map(|of_gear| of_gear.map(|(gear, now)| OpenCount { now, place: place(gear) }));
-        needs.extend(self.places.unknown());
-        let (given, is_open) = (self.places.whole_divisor(None), self.places.unknown().is_some());
+    fn require_of_pair(&self, plan: &mut TeethPlan<'_>, name: &str, rows: TimingRows) {
+        let form = OpenRows::new(plan, rows, &self.places);
+        let (needs, given) = (form.needs.clone(), self.places.whole_divisor(None));
         let agree = move |values: &[i64]| {
-            let pairs =
-                counts.map(|[planet, central]| GearPair { planet: planet.of(values), central: central.of(values) });
-            let divisor = if is_open { values.last().copied() } else { given };
-            divisor.is_some_and(|divisor| pair_number(pairs[0], pairs[1]) % divisor == 0)
+            let pair = |row: usize| form.pair(row, values);
+            let divisor = given.or_else(|| form.pins(values));
+            divisor.is_some_and(|divisor| pair_number(pair(0), pair(1)) % divisor == 0)
         };
         plan.problem.require(name, Requirement::code(needs, agree));
     }
@@ -428,35 +417,20 @@ impl GroupRequirements {
             let (needs, least) = (form.needs.clone(), to_float(least));
             let given = self.places.unknown().is_none().then(|| self.places.least_angle(None));
             let clear = move |values: &[i64]| {
-                let pins = form.places.unknown().and_then(|unknown| form.value(unknown, values));
-                let Some(angle) = given.unwrap_or_else(|| form.places.least_angle(pins)) else { return true };
+                let Some(angle) = given.unwrap_or_else(|| form.places.least_angle(form.pins(values))) else {
+                    return true;
+                };
                 if is_hoop {
                     return false;
                 }
-                let [sum, count] = [&form.rows[0], &form.rows[1]].map(|row| {
-                    let planet = form.count(row.terms[0].gear, row.terms[0].tooth_count, values);
-                    let central = row.central.map_or(0, |gear| form.count(gear, row.place_coefficient, values));
-                    (planet + central, planet)
-                });
+                let (first, own_pair) = (form.pair(0, values), form.pair(1, values));
                 let [one, own] = [0, 1].map(|row| form.module(row, values));
-                let apart = whole(sum.0.abs()) * one / own * (angle * std::f64::consts::PI).sin();
-                apart - whole(count.1.abs()) - 2.0 >= least - ROUNDING
+                let apart =
+                    whole((first.planet + first.central).abs()) * one / own * (angle * std::f64::consts::PI).sin();
+                apart - whole(own_pair.planet.abs()) - 2.0 >= least - ROUNDING
             };
             plan.problem.require(name, Requirement::code(needs, clear));
         }
-    }
-}
-
-/// A signed count: as described, or with another size that stands at a place of the values.
-#[derive(Clone, Copy)]
-struct OpenCount {
-    now: i64,
-    place: Option<usize>,
-}
-
-impl OpenCount {
-    fn of(self, values: &[i64]) -> i64 {
-        self.place.map_or(self.now, |place| values[place] * self.now.signum())
     }
 }
 
@@ -523,6 +497,19 @@ impl OpenRows {
         chosen.map_or(now, |count| count * now.signum())
     }
 
+    /// The planet gear of a row by its place, with its central gear.
+    fn pair(&self, row: usize, values: &[i64]) -> GearPair {
+        let (row, term) = (&self.rows[row], self.rows[row].terms[0]);
+        let planet = self.count(term.gear, term.tooth_count, values);
+        let central = row.central.map_or(0, |gear| self.count(gear, row.place_coefficient, values));
+        GearPair { planet, central }
+    }
+
+    /// The number of pins, where it is open.
+    fn pins(&self, values: &[i64]) -> Option<i64> {
+        self.places.unknown().and_then(|unknown| self.value(unknown, values))
+    }
+
     /// The module of a row by its place, in millimetres.
     fn module(&self, row: usize, values: &[i64]) -> f64 {
         let chosen = self.modules.unknown(self.rows[row].mesh).and_then(|unknown| self.value(unknown, values));
@@ -531,8 +518,7 @@ impl OpenRows {
 
     fn filled(&self, values: &[i64]) -> Filled {
         let rows = self.rows.with_counts(|gear: GearId, now: i64| self.count(gear, now, values));
-        let pins = self.places.unknown().and_then(|unknown| self.value(unknown, values));
-        Filled { rows, spacings: self.places.spacings(pins) }
+        Filled { rows, spacings: self.places.spacings(self.pins(values)) }
     }
 }
 
