@@ -55,7 +55,7 @@ impl Job {
             allowed_g_mm: reading.wanted.last().and_then(|most| most.size()).map(|most| to_float(&most)),
             read_g_mm: worst.map(|(size, _)| to_float(size)),
             degrees: worst.and_then(|(_, degrees)| degrees).map(to_float),
-            seen_from: self.draft().seen.unwrap_or(Side::Input),
+            seen_from: self.seen_from(),
             holes: holes.and_then(LastRead::of).map(|holes| drilled(&holes)).unwrap_or_default(),
             drilled_since: holes.is_some_and(|holes| is_later(holes, reading)),
         })

@@ -7,7 +7,6 @@ use super::read::Job;
 use super::subject::ReadingSubject;
 use super::value::JobValue;
 use crate::exact::Fraction;
-use crate::gearset::Side;
 
 /// What changed between two jobs.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -73,8 +72,7 @@ pub fn difference(first: &Job, second: &Job) -> JobDifference {
     let gone = first.readings().filter(|(subject, of, _)| second.reading(*subject, of).is_none());
     changes.extend(gone.filter_map(|(subject, of, reading)| change(subject, of, Some(reading), None)));
     let one_gearset = first.gearset() == second.gearset();
-    let side = |job: &Job| job.draft().seen.unwrap_or(Side::Input);
-    let one_side = side(first) == side(second);
+    let one_side = first.seen_from() == second.seen_from();
     JobDifference { changes, first: heading(first), second: heading(second), alike, one_gearset, one_side }
 }
 

@@ -5,7 +5,7 @@ use super::pins::{PinName, pins};
 use super::read::Job;
 use super::subject::ReadingSubject;
 use super::value::JobValue;
-use crate::gearset::{Draft, DraftFound, DraftMark, DraftMarks, Gearset, PlanetGroup, Side};
+use crate::gearset::{Draft, DraftFound, DraftMark, DraftMarks, Gearset, PlanetGroup};
 
 /// The marks of a group of planets.
 pub(super) struct GroupMarks {
@@ -68,7 +68,7 @@ fn marks_of(
     let mut read = group.planets().iter().filter_map(of_planet);
     let (planet, marks) = read.next()?;
     let beside = read.map(|(planet, marks)| DraftMarks { planet: planet.into(), marks }).collect();
-    let seen = job.draft().seen.unwrap_or(Side::Input);
+    let seen = job.seen_from();
     Some(DraftFound { seen, planet: planet.into(), marks, beside, within: None })
 }
 

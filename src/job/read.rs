@@ -9,7 +9,7 @@ use super::subject::{ReadingSubject, SubjectOf};
 use super::value::{JobValue, ValueKind};
 use crate::description::{Fault, FaultKind, Faults, read_shape, text_in};
 use crate::exact::Fraction;
-use crate::gearset::{Gearset, nearest_name};
+use crate::gearset::{Gearset, Side, nearest_name};
 use crate::syntax::{self, Form, Reference, Root, Spanned};
 use num_traits::Signed;
 
@@ -51,6 +51,11 @@ impl Job {
     /// The gearset that the job is about.
     pub fn gearset(&self) -> &Gearset {
         &self.gearset
+    }
+
+    /// The side from which marks and angles are seen, the input side where the job does not say.
+    pub fn seen_from(&self) -> Side {
+        self.draft.seen.unwrap_or(Side::Input)
     }
 
     /// Every reading, with its subject and what it was taken of, in the order of the file.

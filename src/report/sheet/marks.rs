@@ -34,7 +34,7 @@ pub(super) fn settings(job: &Job, group: &GroupTiming) -> Block {
     let caption = format!(
         "Places of the pins in degrees, counter-clockwise in each view; marks in whole teeth, in brackets exactly; as found \
          and as left seen from {}",
-        job.draft().seen.unwrap_or(Side::Input).name()
+        job.seen_from().name()
     );
     table(&caption, &headings, rows)
 }
