@@ -5,7 +5,6 @@ use toothmark::inspection::remarks;
 
 use super::common::AnswerForm;
 use super::exit::Exit;
-use super::output::answer;
 use super::source::{SourceArguments, TurnedArgument};
 use super::trouble::Trouble;
 
@@ -20,6 +19,9 @@ pub(super) struct CheckArguments {
 }
 
 pub(super) fn check(arguments: &CheckArguments) -> Result<Exit, Trouble> {
-    let set = arguments.source.gearset_turned(&arguments.turned)?;
-    answer(&set, &remarks(&set), arguments.form)
+    arguments.source.answer(arguments.form, |one| {
+        let set = one.gearset_turned(&arguments.turned)?;
+        let found = remarks(&set);
+        Ok((set, found))
+    })
 }

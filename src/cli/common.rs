@@ -45,6 +45,34 @@ impl Format {
     }
 }
 
+/// The form of an answer of which there is a page to print.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum PrintFormat {
+    /// Text for a terminal
+    Text,
+    /// Markdown
+    Markdown,
+    /// One page for a browser, made to be printed and filed
+    Html,
+    /// One record a line
+    Csv,
+    /// JSON with stable keys
+    Json,
+}
+
+impl PrintFormat {
+    /// The form of the answer; `None` where it is the page.
+    pub(super) fn of_answer(self) -> Option<Format> {
+        match self {
+            Self::Text => Some(Format::Text),
+            Self::Markdown => Some(Format::Markdown),
+            Self::Csv => Some(Format::Csv),
+            Self::Json => Some(Format::Json),
+            Self::Html => None,
+        }
+    }
+}
+
 /// The form of a document.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(super) enum DocumentFormat {

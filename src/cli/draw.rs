@@ -67,7 +67,7 @@ pub(super) fn draw(arguments: &DrawArguments) -> Result<Exit, Trouble> {
     let folder = &arguments.output;
     let mut places = OutputPlaces::new(arguments.source.force, arguments.source.file());
     places.check_folder(folder)?;
-    let set = arguments.source.gearset()?;
+    let set = arguments.source.alone("a folder of pictures")?;
     let request = request(arguments);
     let drawings = drawing::draw(&set, request);
     let print = drawing::print_page(&set, &drawings, request.paper);

@@ -8,8 +8,8 @@ use std::process::ExitCode;
 
 use toothmark::report::Outcome;
 
-/// How the program ends.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+/// How the program ends; the later, the worse.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub(crate) enum Exit {
     /// 0: there is an answer, and it is on standard output.
     Done,

@@ -15,7 +15,7 @@ use super::common::DocumentFormat;
 use super::completed_names;
 use super::exit::Exit;
 use super::lookups::state;
-use super::output::write_document;
+use super::output::Said;
 use super::source::{ArrangementArguments, PinsKnown, SourceArguments};
 use super::trouble::{Refusal, Trouble};
 use super::values;
@@ -38,15 +38,17 @@ pub(super) struct ExplainArguments {
 }
 
 pub(super) fn explain(arguments: &ExplainArguments) -> Result<Exit, Trouble> {
-    let set = arguments.source.gearset_driven(&arguments.arrangement, PinsKnown::OrNot)?;
-    let (state, chosen) = match &arguments.state {
-        Some(name) => (state(&set, name)?, StateChoice::Named),
-        None => (first_that_drives(&set).ok_or_else(no_states)?, StateChoice::FirstThatDrives),
-    };
     let levers = if arguments.format == DocumentFormat::Html { Levers::Drawn } else { Levers::Named };
-    let input_speed = arguments.rpm.clone().unwrap_or_else(|| fraction(1, 1));
-    write_document(&worked_out(&set, state, input_speed, chosen, levers), arguments.format)?;
-    Ok(Exit::Done)
+    arguments.source.say(|one, file| {
+        let set = one.gearset_driven(&arguments.arrangement, PinsKnown::OrNot)?;
+        let (state, chosen) = match &arguments.state {
+            Some(name) => (state(&set, name)?, StateChoice::Named),
+            None => (first_that_drives(&set).ok_or_else(no_states)?, StateChoice::FirstThatDrives),
+        };
+        let input_speed = arguments.rpm.clone().unwrap_or_else(|| fraction(1, 1));
+        let document = worked_out(&set, state, input_speed, chosen, levers);
+        Said::document(document, arguments.format, file)
+    })
 }
 
 fn no_states() -> Refusal {

@@ -11,7 +11,6 @@ use super::common::AnswerForm;
 use super::completed_names;
 use super::exit::Exit;
 use super::lookups::member;
-use super::output::answer;
 use super::source::SourceArguments;
 use super::trouble::Trouble;
 use super::values;
@@ -39,14 +38,16 @@ pub(super) struct ExploreArguments {
     form: AnswerForm,
 }
 
-pub(super) fn explore(arguments: ExploreArguments) -> Result<Exit, Trouble> {
-    let set = arguments.source.gearset_of_speeds()?;
-    let ends = [&arguments.input, &arguments.output];
-    let [input, output] = ends.map(|name| name.as_deref().map(|name| member(&set, name)).transpose());
-    let ExploreArguments { at_once, from, to, form, .. } = arguments;
-    let question = ExplorationQuestion { at_once, input: input?, output: output?, from, to };
-    let found = kinematics::explore(&set, &question).map_err(|reason| Trouble::new(&reason, hint(&reason)))?;
-    answer(&set, &found, form)
+pub(super) fn explore(arguments: &ExploreArguments) -> Result<Exit, Trouble> {
+    arguments.source.answer(arguments.form, |one| {
+        let set = one.gearset_of_speeds()?;
+        let ends = [&arguments.input, &arguments.output];
+        let [input, output] = ends.map(|name| name.as_deref().map(|name| member(&set, name)).transpose());
+        let (from, to) = (arguments.from.clone(), arguments.to.clone());
+        let question = ExplorationQuestion { at_once: arguments.at_once, input: input?, output: output?, from, to };
+        let found = kinematics::explore(&set, &question).map_err(|reason| Trouble::new(&reason, hint(&reason)))?;
+        Ok((set, found))
+    })
 }
 
 fn hint(reason: &CannotExplore) -> String {

@@ -10,7 +10,6 @@ use super::common::{AnswerForm, StateArgument};
 use super::completed_names;
 use super::exit::Exit;
 use super::lookups::moving_member;
-use super::output::answer;
 use super::source::{ArrangementArguments, PinsKnown, SourceArguments};
 use super::trouble::Trouble;
 
@@ -44,14 +43,16 @@ enum NotationArgument {
 }
 
 pub(super) fn formula(arguments: &FormulaArguments) -> Result<Exit, Trouble> {
-    let set = arguments.source.gearset_driven(&arguments.arrangement, PinsKnown::OrNot)?;
-    let members = arguments.member.iter().map(|name| moving_member(&set, name)).collect::<Result<_, _>>()?;
-    let state = arguments.only.place(&set)?;
     let notation = match arguments.notation {
         NotationArgument::Text => Notation::Text,
         NotationArgument::Tex => Notation::Tex,
         NotationArgument::Mathml => Notation::MathMl,
     };
-    let found = formulas(&set, &FormulasQuestion { state, members });
-    answer(&set, &write_formulas(&set, &found, notation), arguments.form)
+    arguments.source.answer(arguments.form, |one| {
+        let set = one.gearset_driven(&arguments.arrangement, PinsKnown::OrNot)?;
+        let members = arguments.member.iter().map(|name| moving_member(&set, name)).collect::<Result<_, _>>()?;
+        let question = FormulasQuestion { state: arguments.only.place(&set)?, members };
+        let found = write_formulas(&set, &formulas(&set, &question), notation);
+        Ok((set, found))
+    })
 }

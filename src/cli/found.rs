@@ -3,14 +3,15 @@
 use toothmark::timing::{self, NoFoundAnswer};
 
 use super::exit::Exit;
-use super::output::answer;
 use super::readings::{FoundArguments, HOW_TO_READ, with_readings};
 use super::trouble::Trouble;
 
 pub(super) fn found(arguments: &FoundArguments) -> Result<Exit, Trouble> {
-    let set = with_readings(arguments.source.gearset()?, arguments)?;
-    let found = timing::found_as_made(&set, arguments.made()).map_err(|reason| not_judged(&reason))?;
-    answer(&set, &found, arguments.form)
+    arguments.source.answer(arguments.form, |one| {
+        let set = with_readings(one.gearset()?, arguments)?;
+        let found = timing::found_as_made(&set, arguments.made()).map_err(|reason| not_judged(&reason))?;
+        Ok((set, found))
+    })
 }
 
 fn not_judged(reason: &NoFoundAnswer) -> Trouble {

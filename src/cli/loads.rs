@@ -6,7 +6,6 @@ use toothmark::statics::{InputTorque, LoadsQuestion, survey_loads};
 
 use super::common::{AnswerForm, StateArgument};
 use super::exit::Exit;
-use super::output::answer;
 use super::source::{ArrangementArguments, PinsKnown, SourceArguments};
 use super::trouble::Trouble;
 use super::values;
@@ -29,10 +28,14 @@ pub(super) struct LoadsArguments {
     form: AnswerForm,
 }
 
-pub(super) fn loads(arguments: LoadsArguments) -> Result<Exit, Trouble> {
-    let set = arguments.source.gearset_driven(&arguments.arrangement, PinsKnown::Needed)?;
-    let LoadsArguments { torque, mesh_efficiency, form, .. } = arguments;
-    let state = arguments.only.place(&set)?;
-    let question = LoadsQuestion { state, torque: torque.unwrap_or_default(), mesh_efficiency };
-    answer(&set, &survey_loads(&set, &question), form)
+pub(super) fn loads(arguments: &LoadsArguments) -> Result<Exit, Trouble> {
+    arguments.source.answer(arguments.form, |one| {
+        let set = one.gearset_driven(&arguments.arrangement, PinsKnown::Needed)?;
+        let LoadsArguments { torque, mesh_efficiency, .. } = arguments;
+        let state = arguments.only.place(&set)?;
+        let torque = torque.clone().unwrap_or_default();
+        let question = LoadsQuestion { state, torque, mesh_efficiency: *mesh_efficiency };
+        let found = survey_loads(&set, &question);
+        Ok((set, found))
+    })
 }

@@ -5,7 +5,6 @@ use toothmark::timing::marking;
 
 use super::common::AnswerForm;
 use super::exit::Exit;
-use super::output::answer;
 use super::source::SourceArguments;
 use super::trouble::Trouble;
 
@@ -18,6 +17,9 @@ pub(super) struct MarksArguments {
 }
 
 pub(super) fn marks(arguments: &MarksArguments) -> Result<Exit, Trouble> {
-    let set = arguments.source.gearset()?;
-    answer(&set, &marking(&set), arguments.form)
+    arguments.source.answer(arguments.form, |one| {
+        let set = one.gearset()?;
+        let found = marking(&set);
+        Ok((set, found))
+    })
 }

@@ -5,7 +5,6 @@ use toothmark::timing::matching;
 
 use super::common::AnswerForm;
 use super::exit::Exit;
-use super::output::answer;
 use super::source::SourceArguments;
 use super::trouble::Trouble;
 
@@ -18,7 +17,9 @@ pub(super) struct MatchArguments {
 }
 
 pub(super) fn matches(arguments: &MatchArguments) -> Result<Exit, Trouble> {
-    let set = arguments.source.gearset()?;
-    let matched = matching(&set).map_err(|refusal| Trouble::new(&refusal, refusal.hint()))?;
-    answer(&set, &matched, arguments.form)
+    arguments.source.answer(arguments.form, |one| {
+        let set = one.gearset()?;
+        let matched = matching(&set).map_err(|refusal| Trouble::new(&refusal, refusal.hint()))?;
+        Ok((set, matched))
+    })
 }

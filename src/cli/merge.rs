@@ -11,7 +11,7 @@ use toothmark::tooth_search::{MergeFault, MergedSearch, RequestText, SearchPart}
 
 use super::common::AnswerForm;
 use super::exit::Exit;
-use super::input::other_file;
+use super::input::{ReadAs, other_file};
 use super::output::eprint_notes;
 use super::place::ForceArgument;
 use super::results::ResultFolder;
@@ -51,7 +51,7 @@ pub(super) fn merge(arguments: &MergeArguments) -> Result<Exit, Trouble> {
 }
 
 fn read(path: &Path) -> Result<SearchPart, Trouble> {
-    let bytes = other_file(path, LARGEST_PART)?;
+    let bytes = other_file(path, LARGEST_PART, ReadAs::Description)?;
     if bytes.len() > LARGEST_PART {
         return Err(Trouble::new(
             format!("{:?} is too large for a part of a search", path.display().to_string()),

@@ -11,6 +11,7 @@ mod compare;
 mod completed_names;
 mod completions;
 mod draw;
+mod each;
 mod examples;
 mod exit;
 mod explain;

@@ -12,7 +12,6 @@ use toothmark::statics::InputTorque;
 use super::common::{AnswerForm, StateArgument};
 use super::exit::Exit;
 use super::lookups::{moving_member, states};
-use super::output::answer;
 use super::source::{ArrangementArguments, PinsKnown, SourceArguments};
 use super::trouble::{Refusal, Trouble};
 use super::values::{self, LimitOf};
@@ -49,15 +48,18 @@ pub(super) fn motion(arguments: &MotionArguments) -> Result<Exit, Trouble> {
         let hint = "write --rpm with the fastest speed of the input as well";
         return Err(Trouble::new("a limit is given, but no speed of the input", hint));
     }
-    let set = arguments.source.gearset_driven(&arguments.arrangement, PinsKnown::Needed)?;
-    let question = RunningQuestion {
-        state: arguments.only.place(&set)?,
-        input_rpm: arguments.rpm.clone(),
-        torque: arguments.torque.clone(),
-        limits: limits(&set, &arguments.limit)?,
-        listened: listened(&set, arguments)?,
-    };
-    answer(&set, &running(&set, &question), arguments.form)
+    arguments.source.answer(arguments.form, |one| {
+        let set = one.gearset_driven(&arguments.arrangement, PinsKnown::Needed)?;
+        let question = RunningQuestion {
+            state: arguments.only.place(&set)?,
+            input_rpm: arguments.rpm.clone(),
+            torque: arguments.torque.clone(),
+            limits: limits(&set, &arguments.limit)?,
+            listened: listened(&set, arguments)?,
+        };
+        let found = running(&set, &question);
+        Ok((set, found))
+    })
 }
 
 fn limits(set: &Gearset, given: &[LimitOf]) -> Result<Limits, Refusal> {

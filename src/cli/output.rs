@@ -5,12 +5,16 @@
 //! program quietly.
 
 use std::io::{self, IsTerminal, Write};
+use std::path::Path;
 
 use toothmark::gearset::Gearset;
-use toothmark::report::{Answer, Block, Document, LineStyle, TextLayout, csv, html, markdown, text, visible};
+use toothmark::report::{
+    Answer, Block, Document, LineStyle, Records, TextLayout, csv, csv_name, html, json_of_file, markdown, text, visible,
+};
 
 use super::common::{AnswerForm, DocumentFormat, Format};
 use super::exit::Exit;
+use super::place::OutputPlaces;
 use super::trouble::Trouble;
 
 /// The width for output that goes to no terminal.
@@ -52,24 +56,127 @@ fn document(set: &Gearset, answer: &impl Answer, further: Vec<Block>, form: Answ
     Document { title, blocks: [blocks, more.into_iter().collect(), further].concat() }
 }
 
+/// What is said of one gearset, ready to be shown.
+#[derive(Debug)]
+pub(super) struct Said {
+    /// The line that names the columns, where the text is the records of one file of several.
+    pub(super) columns: Option<String>,
+    pub(super) text: String,
+    /// What is told beside it.
+    pub(super) notes: Vec<String>,
+    /// Whether people read it, and not programs.
+    pub(super) is_for_people: bool,
+    /// How a program ends that says only this.
+    pub(super) exit: Exit,
+}
+
+impl Said {
+    /// An answer in the form asked for; of one file of several with its name.
+    pub(super) fn answer(set: &Gearset, answer: &impl Answer, form: AnswerForm, file: Option<&str>) -> Self {
+        let mut columns = None;
+        let text = match (file, form.format) {
+            (None, _) => rendered(set, answer, Vec::new(), form),
+            (Some(file), Format::Json) => json_of_file(file, set, answer),
+            (Some(file), Format::Csv) => {
+                let (heading, rows) = records_of_file(file, answer.records(set));
+                columns = Some(heading);
+                rows
+            }
+            (Some(file), Format::Text) => text(&headed(document(set, answer, Vec::new(), form), file), layout()),
+            (Some(file), Format::Markdown) => markdown(&headed(document(set, answer, Vec::new(), form), file)),
+        };
+        let is_for_people = form.format.is_for_people();
+        Self { columns, text, notes: Vec::new(), is_for_people, exit: answer.outcome().into() }
+    }
+
+    /// An answer in the form asked for, or the page that is printed of it, which is of one file alone.
+    pub(super) fn printed(
+        set: &Gearset,
+        answer: &impl Answer,
+        form: Option<AnswerForm>,
+        page: impl FnOnce() -> Document,
+        file: Option<&str>,
+    ) -> Result<Self, Trouble> {
+        match (form, file) {
+            (Some(form), _) => Ok(Self::answer(set, answer, form, file)),
+            (None, Some(_)) => Err(one_page()),
+            (None, None) => {
+                Ok(Self { exit: answer.outcome().into(), ..Self::document(page(), DocumentFormat::Html, None)? })
+            }
+        }
+    }
+
+    /// A document in the form asked for; of one file of several with its name.
+    pub(super) fn document(document: Document, format: DocumentFormat, file: Option<&str>) -> Result<Self, Trouble> {
+        let document = match file {
+            None => document,
+            Some(_) if format == DocumentFormat::Html => return Err(one_page()),
+            Some(file) => headed(document, file),
+        };
+        let text = document_text(&document, format);
+        Ok(Self { columns: None, text, notes: Vec::new(), is_for_people: true, exit: Exit::Done })
+    }
+
+    /// Writes it to a file, whose path is told.
+    pub(super) fn write_to(self, mut places: OutputPlaces, path: &Path) -> Result<Exit, Trouble> {
+        places.write(path, &self.text)?;
+        eprint_notes(self.notes);
+        write_lines([path.display().to_string()])?;
+        Ok(self.exit)
+    }
+}
+
+fn one_page() -> Trouble {
+    Trouble::new(
+        "a page for a browser is of one file",
+        "ask about one file at a time, or in another form: --format markdown",
+    )
+}
+
+/// A document headed with the name of its file.
+fn headed(document: Document, file: &str) -> Document {
+    Document { title: format!("{file}: {}", document.title), blocks: document.blocks }
+}
+
+/// The records of a file with its name in the first column: the headings, and the rows.
+fn records_of_file(file: &str, Records { mut fields, mut rows }: Records) -> (String, String) {
+    fields.insert(0, "file");
+    for row in &mut rows {
+        row.insert(0, csv_name(file));
+    }
+    let all = csv(&Records { fields, rows });
+    let end = all.find('\n').map_or(all.len(), |end| end + 1);
+    (all[..end].to_owned(), all[end..].to_owned())
+}
+
 /// Writes a document in the form asked for, in the manner of the terminal where it is text.
 pub(super) fn write_document(document: &Document, format: DocumentFormat) -> Result<(), Trouble> {
+    write(&document_text(document, format))
+}
+
+fn document_text(document: &Document, format: DocumentFormat) -> String {
     match format {
-        DocumentFormat::Text => write(&text(document, layout())),
-        DocumentFormat::Markdown => write(&markdown(document)),
-        DocumentFormat::Html => write(&html(document)),
+        DocumentFormat::Text => text(document, layout()),
+        DocumentFormat::Markdown => markdown(document),
+        DocumentFormat::Html => html(document),
     }
 }
 
 /// Writes an answer; a reader that has seen enough and closed the pipe is no trouble.
 pub(super) fn write(answer: &str) -> Result<(), Trouble> {
+    show(answer).map(drop)
+}
+
+/// The same, and whether somebody reads on.
+pub(super) fn show(answer: &str) -> Result<bool, Trouble> {
     let mut output = anstream::stdout().lock();
     match output.write_all(answer.as_bytes()).and_then(|()| output.flush()) {
-        Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(Trouble::new(
+        Ok(()) => Ok(true),
+        Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(false),
+        Err(error) => Err(Trouble::new(
             format!("the answer could not be written: {error}"),
             "look at the disk or the program that reads the answer",
         )),
-        _ => Ok(()),
     }
 }
 

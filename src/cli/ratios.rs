@@ -6,7 +6,6 @@ use toothmark::kinematics::{self, RatiosQuestion};
 
 use super::common::{AnswerForm, StateArgument};
 use super::exit::Exit;
-use super::output::answer;
 use super::source::{ArrangementArguments, PinsKnown, SourceArguments};
 use super::trouble::Trouble;
 use super::values;
@@ -26,8 +25,11 @@ pub(super) struct RatiosArguments {
     form: AnswerForm,
 }
 
-pub(super) fn ratios(arguments: RatiosArguments) -> Result<Exit, Trouble> {
-    let set = arguments.source.gearset_driven(&arguments.arrangement, PinsKnown::OrNot)?;
-    let question = RatiosQuestion { state: arguments.only.place(&set)?, input_rpm: arguments.rpm };
-    answer(&set, &kinematics::ratios(&set, &question), arguments.form)
+pub(super) fn ratios(arguments: &RatiosArguments) -> Result<Exit, Trouble> {
+    arguments.source.answer(arguments.form, |one| {
+        let set = one.gearset_driven(&arguments.arrangement, PinsKnown::OrNot)?;
+        let question = RatiosQuestion { state: arguments.only.place(&set)?, input_rpm: arguments.rpm.clone() };
+        let found = kinematics::ratios(&set, &question);
+        Ok((set, found))
+    })
 }

@@ -31,7 +31,7 @@ pub(super) struct SheetArguments {
 pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
     let mut places = OutputPlaces::new(arguments.source.force, arguments.source.file());
     arguments.output.as_deref().map(|path| places.check_file(path)).transpose()?;
-    let set = arguments.source.gearset()?;
+    let set = arguments.source.alone("a job sheet")?;
     let job = Job::new(job::blank(&set)).expect("what begins a job of a checked gearset breaks no rule");
     let (document, assembles) = job_sheet(&job);
     let sheet = match arguments.format {

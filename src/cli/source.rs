@@ -3,6 +3,7 @@
 //!
 //! The words of the help are those of the comments here.
 
+use std::cell::RefCell;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
@@ -13,10 +14,14 @@ use toothmark::job;
 use toothmark::quick::{
     Arrangement, Arrangements, CannotAsk, MOST_ARRANGEMENTS, StackNames, WhatIf, is_stack, set_states, stack,
 };
+use toothmark::report::Answer;
 
+use super::common::AnswerForm;
 use super::completed_names;
+use super::each::{DESCRIBED, ListArgument, Subjects};
+use super::exit::Exit;
 use super::input::source;
-use super::output::eprint_notes;
+use super::output::{Said, eprint_notes};
 use super::place::{ForceArgument, OutputPlaces};
 use super::trouble::{Refusal, Source, Trouble};
 use super::values::{self, CountChange, PinsOf};
@@ -24,10 +29,12 @@ use super::values::{self, CountChange, PinsOf};
 /// What a question is about.
 #[derive(Debug, Args)]
 pub(super) struct SourceArguments {
-    /// A description (RON), a built-in gearset by its name, "-" for standard input, or the gears on a pin, each with the
-    /// sun before and the ring behind it: 26:31 20:37 31:26, or 18:36 :20:74, or 30:24:78
-    #[arg(add = completed_names::descriptions(), value_name = "FILE|SUN:PLANET:RING")]
+    /// Descriptions (RON), each answered for itself, a built-in gearset by its name, "-" for standard input, or the gears
+    /// on a pin, each with the sun before and the ring behind it: 26:31 20:37 31:26, or 18:36 :20:74, or 30:24:78
+    #[arg(add = completed_names::descriptions(), value_name = "FILE|SUN:PLANET:RING", group = DESCRIBED)]
     what: Vec<PathBuf>,
+    #[command(flatten)]
+    list: ListArgument,
     #[command(flatten)]
     sizes: SizeArguments,
     /// Other tooth counts, such as L=21,l=36
@@ -102,6 +109,101 @@ pub(super) enum PinsKnown {
 }
 
 impl SourceArguments {
+    /// Answers for each gearset that is asked about.
+    pub(super) fn answer<A: Answer>(
+        &self,
+        form: AnswerForm,
+        ask: impl Fn(&OneSource<'_>) -> Result<(Gearset, A), Trouble> + Sync,
+    ) -> Result<Exit, Trouble> {
+        self.say(|one, file| {
+            let (set, found) = ask(one)?;
+            Ok(Said::answer(&set, &found, form, file))
+        })
+    }
+
+    /// Says something of each gearset that is asked about.
+    pub(super) fn say(
+        &self,
+        say: impl Fn(&OneSource<'_>, Option<&str>) -> Result<Said, Trouble> + Sync,
+    ) -> Result<Exit, Trouble> {
+        let subjects = self.subjects()?;
+        if self.save.is_some() {
+            let words = subjects.alone("what is saved")?;
+            return Subjects::One(words).say(|words, file| self.noted(words, file, &say));
+        }
+        subjects.say(|words, file| self.noted(words, file, &say))
+    }
+
+    /// What is said, with what is to be noted beside it.
+    fn noted(
+        &self,
+        words: &[PathBuf],
+        file: Option<&str>,
+        say: impl Fn(&OneSource<'_>, Option<&str>) -> Result<Said, Trouble>,
+    ) -> Result<Said, Trouble> {
+        let one = OneSource { arguments: self, what: words, notes: RefCell::default() };
+        let mut said = say(&one, file)?;
+        let of_file = file.map(|file| format!("{file}: ")).unwrap_or_default();
+        said.notes.extend(one.notes.into_inner().into_iter().map(|note| of_file.clone() + &note));
+        Ok(said)
+    }
+
+    /// Says something of the only gearset that is asked about, for what is made of one.
+    pub(super) fn say_alone(
+        &self,
+        what: &str,
+        say: impl Fn(&OneSource<'_>, Option<&str>) -> Result<Said, Trouble>,
+    ) -> Result<Said, Trouble> {
+        self.noted(&self.subjects()?.alone(what)?, None, say)
+    }
+
+    /// The only gearset that is asked about, for what is made of one.
+    pub(super) fn alone(&self, what: &str) -> Result<Gearset, Trouble> {
+        let words = self.subjects()?.alone(what)?;
+        let one = OneSource { arguments: self, what: &words, notes: RefCell::default() };
+        let set = one.gearset()?;
+        eprint_notes(one.notes.into_inner());
+        Ok(set)
+    }
+
+    /// What the words name: one gearset, or files that are asked about one by one.
+    fn subjects(&self) -> Result<Subjects, Trouble> {
+        if is_one_stack(&self.what) {
+            return Ok(Subjects::One(self.what.clone()));
+        }
+        let is_no_file = |word: &PathBuf| {
+            word.to_string_lossy().starts_with(|letter: char| letter.is_ascii_digit()) && !word.exists()
+        };
+        if let [first, others @ ..] = &self.what[..]
+            && !others.is_empty()
+            && self.what.iter().any(is_no_file)
+        {
+            return Err(several(first, others).into());
+        }
+        Subjects::of_files(&self.what, &self.list)
+    }
+
+    /// The file that is read, if it is one.
+    pub(super) fn file(&self) -> Option<&Path> {
+        self.what.first().map(PathBuf::as_path)
+    }
+
+    fn what_if(&self) -> WhatIf {
+        let tooth_counts = self.with.iter().flat_map(|change| change.counts.iter().cloned()).collect();
+        WhatIf { tooth_counts, ..self.sizes.what_if() }
+    }
+}
+
+/// One of the gearsets that are asked about.
+pub(super) struct OneSource<'a> {
+    arguments: &'a SourceArguments,
+    /// The words that name it.
+    what: &'a [PathBuf],
+    /// What is to be told beside the answer.
+    notes: RefCell<Vec<String>>,
+}
+
+impl OneSource<'_> {
     /// The gearset that is asked about; a stack has the states that there are.
     pub(super) fn gearset(&self) -> Result<Gearset, Trouble> {
         self.changed(&Arrangement::default(), PinsKnown::Needed).map(|(set, _)| set)
@@ -116,7 +218,7 @@ impl SourceArguments {
     /// that of the arguments here.
     pub(super) fn gearset_with(&self, told: WhatIf, pins: PinsKnown) -> Result<Gearset, Trouble> {
         let WhatIf { pin_circles, shifts, turned, .. } = told;
-        let what_if = WhatIf { pin_circles, shifts, turned, ..self.what_if() };
+        let what_if = WhatIf { pin_circles, shifts, turned, ..self.arguments.what_if() };
         self.changed_by(&what_if, &Arrangement::default(), pins).map(|(set, _)| set)
     }
 
@@ -132,7 +234,7 @@ impl SourceArguments {
         pins: PinsKnown,
     ) -> Result<Gearset, Trouble> {
         let (set, ways) = self.changed(&arrangement.arrangement(), pins)?;
-        if ways.of == 0 && is_one_stack(&self.what) {
+        if ways.of == 0 && is_one_stack(self.what) {
             let hint =
                 "a group needs two central gears or more, such as 26:31 20:37 or 30:24:78, and members that can turn";
             return Err(Trouble::new("nothing drives anything so, with one member held", hint));
@@ -142,13 +244,13 @@ impl SourceArguments {
                 "{MOST_ARRANGEMENTS} of {} ways are shown; --held, --input and --output choose others",
                 ways.of
             );
-            eprint_notes([told]);
+            self.notes.borrow_mut().push(told);
         }
         Ok(set)
     }
 
     fn changed(&self, arrangement: &Arrangement, pins: PinsKnown) -> Result<(Gearset, Arrangements), Trouble> {
-        self.changed_by(&self.what_if(), arrangement, pins)
+        self.changed_by(&self.arguments.what_if(), arrangement, pins)
     }
 
     fn changed_by(
@@ -157,27 +259,18 @@ impl SourceArguments {
         arrangement: &Arrangement,
         pins: PinsKnown,
     ) -> Result<(Gearset, Arrangements), Trouble> {
-        let mut places = OutputPlaces::new(self.force, self.file());
-        self.save.as_deref().map(|path| places.check_file(path)).transpose()?;
-        let mut asked = AskedDraft::of(&self.what, &self.sizes, pins, StackNames::ByCount)?;
+        let SourceArguments { save, sizes, force, .. } = self.arguments;
+        let mut places = OutputPlaces::new(*force, self.arguments.file());
+        save.as_deref().map(|path| places.check_file(path)).transpose()?;
+        let mut asked = AskedDraft::of(self.what, sizes, pins, StackNames::ByCount)?;
         what_if.change(&mut asked.draft).map_err(cannot_ask)?;
         let ways = asked.set_states(arrangement)?;
         let set = asked.gearset()?;
-        if let Some(path) = &self.save {
+        if let Some(path) = save {
             places.write(path, &description::write(set.draft()))?;
-            eprint_notes([format!("the description is written to {}", path.display())]);
+            self.notes.borrow_mut().push(format!("the description is written to {}", path.display()));
         }
         Ok((set, ways))
-    }
-
-    /// The file that is read, if it is one.
-    pub(super) fn file(&self) -> Option<&Path> {
-        self.what.first().map(PathBuf::as_path)
-    }
-
-    fn what_if(&self) -> WhatIf {
-        let tooth_counts = self.with.iter().flat_map(|change| change.counts.iter().cloned()).collect();
-        WhatIf { tooth_counts, ..self.sizes.what_if() }
     }
 }
 

@@ -5,7 +5,6 @@ use toothmark::timing;
 
 use super::common::AnswerForm;
 use super::exit::Exit;
-use super::output::answer;
 use super::source::{SourceArguments, TurnedArgument};
 use super::trouble::Trouble;
 
@@ -20,6 +19,9 @@ pub(super) struct TimingArguments {
 }
 
 pub(super) fn timing(arguments: &TimingArguments) -> Result<Exit, Trouble> {
-    let set = arguments.source.gearset_turned(&arguments.turned)?;
-    answer(&set, &timing::timing(&set), arguments.form)
+    arguments.source.answer(arguments.form, |one| {
+        let set = one.gearset_turned(&arguments.turned)?;
+        let found = timing::timing(&set);
+        Ok((set, found))
+    })
 }

@@ -12,7 +12,6 @@ use super::common::AnswerForm;
 use super::completed_names;
 use super::exit::Exit;
 use super::lookups::gear;
-use super::output::answer;
 use super::source::SourceArguments;
 use super::trouble::{Refusal, Trouble};
 use super::values;
@@ -41,10 +40,12 @@ pub(super) struct WrongArguments {
 }
 
 pub(super) fn wrong(arguments: &WrongArguments) -> Result<Exit, Trouble> {
-    let set = arguments.source.gearset()?;
-    let question = question(arguments, &set)?;
-    let seatings = wrong_seatings(&set, &question).map_err(|problem| Trouble::new(&problem, problem.hint()))?;
-    answer(&set, &seatings, arguments.form)
+    arguments.source.answer(arguments.form, |one| {
+        let set = one.gearset()?;
+        let question = question(arguments, &set)?;
+        let seatings = wrong_seatings(&set, &question).map_err(|problem| Trouble::new(&problem, problem.hint()))?;
+        Ok((set, seatings))
+    })
 }
 
 /// An error in teeth.

@@ -6,9 +6,10 @@
 
 use schemars::JsonSchema;
 use serde::Serialize;
+use serde_json::Value;
 
 use super::render::document::{Block, Document, Records};
-use super::render::json::json;
+use super::render::json::{json, json_line, value};
 use super::render::schema::schema;
 use super::words;
 use crate::gearset::Gearset;
@@ -93,6 +94,19 @@ pub trait Answer: Serialize + JsonSchema {
     }
 }
 
+/// The answer about one file of several, as JSON on one line with a line break at its end: the name of the file, whether
+/// the answer is yes, and the answer.
+pub fn json_of_file(file: &str, set: &Gearset, answer: &impl Answer) -> String {
+    json_line(&AnswerOfFile { file, outcome: answer.outcome(), answer: value(set, answer) })
+}
+
+#[derive(Serialize)]
+struct AnswerOfFile<'a> {
+    file: &'a str,
+    outcome: Outcome,
+    answer: Value,
+}
+
 /// Whether a remark is about how gears are placed and what they mesh with: that bears on whatever is told of them.
 pub(in crate::report) fn bears_on_gears(remark: RemarkKind) -> bool {
     matches!(
@@ -116,7 +130,8 @@ pub enum Extent {
 }
 
 /// Whether a sound question has the answer yes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, JsonSchema)]
+#[serde(rename_all = "lowercase")]
 pub enum Outcome {
     /// Yes, or there was nothing to say no to.
     Yes,

@@ -35,7 +35,7 @@ mod timing;
 mod words;
 mod wrong;
 
-pub use answer::{Answer, Extent, Outcome};
+pub use answer::{Answer, Extent, Outcome, json_of_file};
 pub use formulas::notation::Notation;
 pub use formulas::written::{
     FormulaTerm, TermPower, WrittenCase, WrittenFormula, WrittenFormulas, WrittenMember, WrittenSpeed, WrittenState,
@@ -47,7 +47,7 @@ pub use order::order_sheets;
 pub use practice::{answer_key, question_sheet};
 pub use render::csv::csv;
 pub use render::document::{Block, CaptionedPicture, Document, Fact, Records, Table};
-pub use render::escape::{markup, visible};
+pub use render::escape::{csv_name, markup, visible};
 pub use render::html::{html, html_fragment};
 pub use render::markdown::markdown;
 pub use render::text::{LineStyle, TextLayout, text};

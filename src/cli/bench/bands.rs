@@ -1,9 +1,9 @@
 //! `toothmark bench bands`: travel, lining and gap of bands, and whether they hold.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
-use toothmark::bench::{self, BandQuestion, BandsQuestion};
+use toothmark::bench::{self, BandQuestion, BandSettings, BandsQuestion};
 use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::{Action, Angle, BandSizes, ControlId, Force, Gearset, Length};
 use toothmark::statics::InputTorque;
@@ -11,8 +11,8 @@ use toothmark::statics::InputTorque;
 use super::BenchSource;
 use crate::cli::common::AnswerForm;
 use crate::cli::completed_names;
+use crate::cli::each::{DESCRIBED, ListArgument, Subjects};
 use crate::cli::exit::Exit;
-use crate::cli::output::answer;
 use crate::cli::sizes;
 use crate::cli::trouble::{Refusal, Trouble};
 use crate::cli::values;
@@ -21,10 +21,12 @@ use crate::cli::values;
 pub(super) struct BandsArguments {
     /// A description (RON), a built-in gearset by its name, or the record of a job; all of its bands are told, and sizes
     /// that are typed win over its own
-    #[arg(add = completed_names::descriptions(), value_name = "FILE")]
-    file: Option<PathBuf>,
+    #[arg(add = completed_names::descriptions(), value_name = "FILE", group = DESCRIBED)]
+    file: Vec<PathBuf>,
+    #[command(flatten)]
+    list: ListArgument,
     /// Only this band of the description
-    #[arg(long, value_name = "NAME", requires = "file", allow_hyphen_values = true)]
+    #[arg(long, value_name = "NAME", requires = DESCRIBED, allow_hyphen_values = true)]
     band: Option<String>,
     /// How far the band lies round its drum, in degrees
     #[arg(long, value_name = "DEGREES", value_parser = degrees, allow_hyphen_values = true)]
@@ -51,7 +53,7 @@ pub(super) struct BandsArguments {
     #[arg(long, value_name = "FORCE", value_parser = pull, allow_hyphen_values = true)]
     pull: Option<Fraction>,
     /// The torque on the input that the bands have to hold: "80 N m" or "60 lb ft"
-    #[arg(long, value_name = "TORQUE", value_parser = values::torque, allow_hyphen_values = true, requires = "file")]
+    #[arg(long, value_name = "TORQUE", value_parser = values::torque, allow_hyphen_values = true, requires = DESCRIBED)]
     torque: Option<InputTorque>,
     #[command(flatten)]
     form: AnswerForm,
@@ -71,7 +73,12 @@ fn pull(text: &str) -> Result<Fraction, Refusal> {
 }
 
 pub(super) fn bands(arguments: &BandsArguments) -> Result<Exit, Trouble> {
-    let described = arguments.file.as_deref().map(super::described).transpose()?;
+    let subjects = Subjects::of_files(&arguments.file, &arguments.list)?;
+    subjects.answer(arguments.form, |words| answer(arguments, words.first().map(PathBuf::as_path)))
+}
+
+fn answer(arguments: &BandsArguments, file: Option<&Path>) -> Result<(Gearset, BandSettings), Trouble> {
+    let described = file.map(super::described).transpose()?;
     let mut question = if let Some(BenchSource { set, job }) = &described {
         let only = arguments.band.as_deref().map(|name| band(set, name)).transpose()?;
         job.as_ref().map_or_else(|| BandsQuestion::of_gearset(set, only), |job| job.bands_question(only))
@@ -88,7 +95,7 @@ pub(super) fn bands(arguments: &BandsArguments) -> Result<Exit, Trouble> {
         Trouble::Refused(reasons.iter().map(|reason| Refusal::new(reason, reason.hint())).collect())
     })?;
     let set = described.unwrap_or_else(|| super::titled("The band"));
-    answer(&set, &found, arguments.form)
+    Ok((set, found))
 }
 
 /// What the arguments say of a band, which wins over what a file says of it.

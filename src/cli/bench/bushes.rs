@@ -1,17 +1,17 @@
 //! `toothmark bench bushes`: whether bushes are good, and what to bore them to.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
-use toothmark::bench::{BushQuestion, BushesQuestion, MeasuredDiameter, PressedBush, bush_fits};
+use toothmark::bench::{BushFits, BushQuestion, BushesQuestion, MeasuredDiameter, PressedBush, bush_fits};
 use toothmark::exact::to_float;
-use toothmark::gearset::{BushMaterial, Length};
+use toothmark::gearset::{BushMaterial, Gearset, Length};
 
 use super::BenchSource;
 use crate::cli::common::AnswerForm;
 use crate::cli::completed_names;
+use crate::cli::each::{DESCRIBED, ListArgument, Subjects};
 use crate::cli::exit::Exit;
-use crate::cli::output::answer;
 use crate::cli::sizes::{self, OfName, told_of, told_twice};
 use crate::cli::trouble::{Refusal, Trouble};
 use crate::cli::values;
@@ -20,8 +20,10 @@ use crate::cli::values;
 pub(super) struct BushesArguments {
     /// A description (RON) whose bearings have bore and shaft, the record of a job, or "-" for standard input; all of their
     /// bushes are told, and what is typed wins
-    #[arg(add = completed_names::descriptions(), value_name = "FILE")]
-    file: Option<PathBuf>,
+    #[arg(add = completed_names::descriptions(), value_name = "FILE", group = DESCRIBED)]
+    file: Vec<PathBuf>,
+    #[command(flatten)]
+    list: ListArgument,
     /// The bore, of one of several bushes by its name: 16.02, "pin 2=16.02"; at up to three places along it
     /// 16.02,16.03,16.02; two ways across a place 16.02x16.04
     #[arg(long, value_name = "[BUSH=]LENGTH,...", value_parser = places, allow_hyphen_values = true)]
@@ -127,7 +129,12 @@ fn material(text: &str) -> Result<OfName<BushMaterial>, Refusal> {
 }
 
 pub(super) fn bushes(arguments: &BushesArguments) -> Result<Exit, Trouble> {
-    let (set, mut question) = match &arguments.file {
+    let subjects = Subjects::of_files(&arguments.file, &arguments.list)?;
+    subjects.answer(arguments.form, |words| answer(arguments, words.first().map(PathBuf::as_path)))
+}
+
+fn answer(arguments: &BushesArguments, file: Option<&Path>) -> Result<(Gearset, BushFits), Trouble> {
+    let (set, mut question) = match file {
         Some(file) => {
             let BenchSource { set, job } = super::described(file)?;
             let question = job.map_or_else(|| BushesQuestion::of_gearset(&set), |job| job.bushes_question());
@@ -147,7 +154,7 @@ pub(super) fn bushes(arguments: &BushesArguments) -> Result<Exit, Trouble> {
     let found = bush_fits(&question).map_err(|reasons| {
         Trouble::Refused(reasons.iter().map(|reason| Refusal::new(reason, reason.hint())).collect())
     })?;
-    answer(&set, &found, arguments.form)
+    Ok((set, found))
 }
 
 /// What is told twice of one bush; two bores without a name are two bushes of one name, which is refused as that.

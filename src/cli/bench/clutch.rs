@@ -1,17 +1,19 @@
 //! `toothmark bench clutch`: what to turn at the fingers, what the spring does, whether the pack is in order and holds.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
-use toothmark::bench::{self, ClutchQuestion, FingersQuestion, PlatesQuestion, SpringQuestion, SpringReading};
+use toothmark::bench::{
+    self, ClutchQuestion, ClutchSetting, FingersQuestion, PlatesQuestion, SpringQuestion, SpringReading,
+};
 use toothmark::exact::to_float;
 use toothmark::gearset::{ControlId, Gearset, Length};
 use toothmark::statics::InputTorque;
 
 use crate::cli::common::AnswerForm;
 use crate::cli::completed_names;
+use crate::cli::each::{DESCRIBED, ListArgument, Subjects};
 use crate::cli::exit::Exit;
-use crate::cli::output::answer;
 use crate::cli::sizes;
 use crate::cli::trouble::{Refusal, Trouble};
 use crate::cli::values;
@@ -20,8 +22,10 @@ use crate::cli::values;
 pub(super) struct ClutchArguments {
     /// A description (RON) whose clutch has plates with their sizes, or a built-in gearset by its name; or a job, whose
     /// record has fingers, a spring at two lengths and a pack
-    #[arg(add = completed_names::descriptions(), value_name = "FILE")]
-    file: Option<PathBuf>,
+    #[arg(add = completed_names::descriptions(), value_name = "FILE", group = DESCRIBED)]
+    file: Vec<PathBuf>,
+    #[command(flatten)]
+    list: ListArgument,
     /// The gap at every finger: 20.9,21.4,20.6
     #[arg(long, value_name = "LENGTH,...", value_parser = lengths, allow_hyphen_values = true)]
     finger: Option<TypedLengths>,
@@ -66,10 +70,10 @@ pub(super) struct ClutchArguments {
     #[arg(long, value_name = "KIND,...", value_parser = pack)]
     pack: Option<TypedPack>,
     /// Which clutch of the description; the only one with plates where it is left out
-    #[arg(long, value_name = "NAME", requires = "file", allow_hyphen_values = true)]
+    #[arg(long, value_name = "NAME", requires = DESCRIBED, allow_hyphen_values = true)]
     clutch: Option<String>,
     /// The torque on the input that the plates have to hold: "80 N m" or "60 lb ft"
-    #[arg(long, value_name = "TORQUE", value_parser = values::torque, allow_hyphen_values = true, requires = "file")]
+    #[arg(long, value_name = "TORQUE", value_parser = values::torque, allow_hyphen_values = true, requires = DESCRIBED)]
     torque: Option<InputTorque>,
     #[command(flatten)]
     form: AnswerForm,
@@ -113,7 +117,12 @@ fn pack(text: &str) -> Result<TypedPack, Refusal> {
 }
 
 pub(super) fn clutch(arguments: &ClutchArguments) -> Result<Exit, Trouble> {
-    let source = arguments.file.as_deref().map(super::described).transpose()?;
+    let subjects = Subjects::of_files(&arguments.file, &arguments.list)?;
+    subjects.answer(arguments.form, |words| answer(arguments, words.first().map(PathBuf::as_path)))
+}
+
+fn answer(arguments: &ClutchArguments, file: Option<&Path>) -> Result<(Gearset, ClutchSetting), Trouble> {
+    let source = file.map(super::described).transpose()?;
     let job = source.as_ref().and_then(|source| source.job.as_ref());
     let recorded = job.map(|job| job.clutch_question(arguments.clutch.as_deref())).transpose();
     let recorded = recorded.map_err(|reason| {
@@ -134,7 +143,7 @@ pub(super) fn clutch(arguments: &ClutchArguments) -> Result<Exit, Trouble> {
         Trouble::Refused(reasons.iter().map(|reason| Refusal::new(reason, reason.hint())).collect())
     })?;
     let set = source.map_or_else(|| super::titled("The clutch"), |source| source.set);
-    answer(&set, &found, arguments.form)
+    Ok((set, found))
 }
 
 /// The fingers as they are typed, or as a job has them; what is typed of them counts in either case.

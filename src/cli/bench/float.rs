@@ -1,22 +1,25 @@
 //! `toothmark bench float`: which of the washers at hand give the end float that is wanted.
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
-use toothmark::bench::{ExactReading, FloatGap, FloatQuestion, MeasuredGap, end_float};
-use toothmark::gearset::Length;
+use toothmark::bench::{EndFloat, ExactReading, FloatGap, FloatQuestion, MeasuredGap, end_float};
+use toothmark::gearset::{Gearset, Length};
 use toothmark::job::Job;
 
 use crate::cli::common::AnswerForm;
+use crate::cli::each::{DESCRIBED, ListArgument, Subjects};
 use crate::cli::exit::Exit;
-use crate::cli::output::answer;
 use crate::cli::sizes::{self, OfName, told_of, told_twice};
 use crate::cli::trouble::{Refusal, Trouble};
 
 #[derive(Debug, Args)]
 pub(super) struct FloatArguments {
     /// The record of a job, whose floats are gaps with what is wanted of them; what is typed wins
-    file: Option<PathBuf>,
+    #[arg(group = DESCRIBED)]
+    file: Vec<PathBuf>,
+    #[command(flatten)]
+    list: ListArgument,
     /// The space between the faces, of one of several gaps by its name: 41.37, front=41.37
     #[arg(long, value_name = "[GAP=]LENGTH", value_parser = one, allow_hyphen_values = true)]
     space: Vec<OfName<ExactReading>>,
@@ -30,7 +33,7 @@ pub(super) struct FloatArguments {
     #[arg(long, value_name = "[GAP=]LENGTH", value_parser = one, allow_hyphen_values = true)]
     pressed_now: Vec<OfName<ExactReading>>,
     /// The least and the greatest float: 0.2..0.6, "8..24 thou"
-    #[arg(long, value_name = "[GAP=]LEAST..MOST", value_parser = band, allow_hyphen_values = true, required_unless_present = "file")]
+    #[arg(long, value_name = "[GAP=]LEAST..MOST", value_parser = band, allow_hyphen_values = true, required_unless_present = DESCRIBED)]
     wanted: Vec<OfName<[Length; 2]>>,
     /// The best float; the middle where it is left out
     #[arg(long, value_name = "[GAP=]LENGTH", value_parser = best, allow_hyphen_values = true)]
@@ -85,7 +88,12 @@ fn within(text: &str) -> Result<GoodTo, Refusal> {
 }
 
 pub(super) fn float(arguments: &FloatArguments) -> Result<Exit, Trouble> {
-    let source = arguments.file.as_deref().map(super::described).transpose()?;
+    let subjects = Subjects::of_files(&arguments.file, &arguments.list)?;
+    subjects.answer(arguments.form, |words| answer(arguments, words.first().map(PathBuf::as_path)))
+}
+
+fn answer(arguments: &FloatArguments, file: Option<&Path>) -> Result<(Gearset, EndFloat), Trouble> {
+    let source = file.map(super::described).transpose()?;
     let job = source.as_ref().and_then(|source| source.job.as_ref());
     let question = question(arguments, job)?;
     if question.gaps.is_empty() && source.is_some() {
@@ -95,7 +103,7 @@ pub(super) fn float(arguments: &FloatArguments) -> Result<Exit, Trouble> {
     let found = end_float(&question).map_err(|reasons| {
         Trouble::Refused(reasons.iter().map(|reason| Refusal::new(reason, reason.hint())).collect())
     })?;
-    answer(&set, &found, arguments.form)
+    Ok((set, found))
 }
 
 /// That a file knows of no gap.

@@ -6,7 +6,6 @@ use toothmark::exact::Fraction;
 
 use crate::cli::common::{AnswerForm, StateArgument};
 use crate::cli::exit::Exit;
-use crate::cli::output::answer;
 use crate::cli::source::{ArrangementArguments, PinsKnown, SourceArguments};
 use crate::cli::trouble::Trouble;
 use crate::cli::values;
@@ -27,8 +26,10 @@ pub(super) struct NeutralArguments {
 }
 
 pub(super) fn neutral(arguments: &NeutralArguments) -> Result<Exit, Trouble> {
-    let set = arguments.source.gearset_driven(&arguments.arrangement, PinsKnown::OrNot)?;
-    let question = NeutralQuestion { state: arguments.only.place(&set)?, input_rpm: arguments.rpm.clone() };
-    let test = bench::neutral(&set, &question).map_err(|reason| Trouble::new(&reason, reason.hint()))?;
-    answer(&set, &test, arguments.form)
+    arguments.source.answer(arguments.form, |one| {
+        let set = one.gearset_driven(&arguments.arrangement, PinsKnown::OrNot)?;
+        let question = NeutralQuestion { state: arguments.only.place(&set)?, input_rpm: arguments.rpm.clone() };
+        let test = bench::neutral(&set, &question).map_err(|reason| Trouble::new(&reason, reason.hint()))?;
+        Ok((set, test))
+    })
 }

@@ -39,7 +39,7 @@ pub(super) struct NewJobArguments {
 pub(super) fn begin(arguments: &NewJobArguments) -> Result<Exit, Trouble> {
     let mut places = OutputPlaces::new(arguments.source.force, arguments.source.file());
     arguments.output.as_deref().map(|path| places.check_file(path)).transpose()?;
-    let set = arguments.source.gearset()?;
+    let set = arguments.source.alone("the record of a job")?;
     let text = |field: &Option<String>| field.as_deref().map(Into::into);
     let draft = DraftJob {
         machine: text(&arguments.machine),

@@ -12,7 +12,6 @@ use crate::cli::common::{AnswerForm, StateArgument};
 use crate::cli::completed_names;
 use crate::cli::exit::Exit;
 use crate::cli::lookups;
-use crate::cli::output::answer;
 use crate::cli::source::SourceArguments;
 use crate::cli::trouble::{Refusal, Trouble};
 use crate::cli::values;
@@ -51,10 +50,12 @@ pub(super) struct BacklashArguments {
 }
 
 pub(super) fn backlash(arguments: &BacklashArguments) -> Result<Exit, Trouble> {
-    let set = arguments.source.gearset()?;
-    let question = question(&set, arguments)?;
-    let found = fit::backlash(&set, &question).map_err(|reasons| refused(&reasons))?;
-    answer(&set, &found, arguments.form)
+    arguments.source.answer(arguments.form, |one| {
+        let set = one.gearset()?;
+        let question = question(&set, arguments)?;
+        let found = fit::backlash(&set, &question).map_err(|reasons| refused(&reasons))?;
+        Ok((set, found))
+    })
 }
 
 fn refused(reasons: &[BacklashRefusal]) -> Trouble {

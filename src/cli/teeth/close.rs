@@ -5,7 +5,6 @@ use clap::Args;
 use super::shifts::ShiftArguments;
 use crate::cli::common::AnswerForm;
 use crate::cli::exit::Exit;
-use crate::cli::output::answer;
 use crate::cli::source::{PinsKnown, SourceArguments};
 use crate::cli::trouble::Trouble;
 
@@ -20,8 +19,10 @@ pub(super) struct CloseArguments {
 }
 
 pub(super) fn close(arguments: &CloseArguments) -> Result<Exit, Trouble> {
-    let set = arguments.source.gearset_with(arguments.shifts.told(), PinsKnown::OrNot)?;
-    let question = arguments.shifts.question(&set)?;
-    let fit = toothmark::fit::close(&set, &question).map_err(|reason| Trouble::new(&reason, reason.hint()))?;
-    answer(&set, &fit, arguments.form)
+    arguments.source.answer(arguments.form, |one| {
+        let set = one.gearset_with(arguments.shifts.told(), PinsKnown::OrNot)?;
+        let question = arguments.shifts.question(&set)?;
+        let fit = toothmark::fit::close(&set, &question).map_err(|reason| Trouble::new(&reason, reason.hint()))?;
+        Ok((set, fit))
+    })
 }

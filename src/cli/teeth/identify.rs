@@ -5,16 +5,18 @@ use std::path::PathBuf;
 use clap::Args;
 use toothmark::exact::Fraction;
 use toothmark::fit::{
-    GearReading, IdentifyQuestion, KnownTeeth, MeasuredDistance, MeasuredGear, MeasuredMesh, ReadingMeasure,
+    GearReading, Identification, IdentifyQuestion, KnownTeeth, MeasuredDistance, MeasuredGear, MeasuredMesh,
+    ReadingMeasure,
 };
+use toothmark::gearset::Gearset;
 use toothmark::quick::StackNames;
 use toothmark::tooth::Teeth;
 
 use super::reading::{self, MeasuredLength, ReadingOver};
 use crate::cli::common::AnswerForm;
 use crate::cli::completed_names;
+use crate::cli::each::{DESCRIBED, ListArgument, Subjects};
 use crate::cli::exit::Exit;
-use crate::cli::output::answer;
 use crate::cli::source::{SizeArguments, gearset, pitch, titled};
 use crate::cli::trouble::{Refusal, Trouble};
 use crate::cli::values;
@@ -23,10 +25,12 @@ use crate::cli::values;
 pub(super) struct IdentifyArguments {
     /// A description (RON) with readings of its gears, a built-in gearset by its name, or "-" for standard input; all of
     /// them are told together
-    #[arg(add = completed_names::descriptions(), value_name = "FILE")]
-    file: Option<PathBuf>,
+    #[arg(add = completed_names::descriptions(), value_name = "FILE", group = DESCRIBED)]
+    file: Vec<PathBuf>,
+    #[command(flatten)]
+    list: ListArgument,
     /// How many teeth the gear has, of which the readings are typed
-    #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true, conflicts_with = "file")]
+    #[arg(long, value_name = "N", value_parser = count, allow_hyphen_values = true, conflicts_with = DESCRIBED)]
     teeth: Option<u16>,
     /// The gear is a ring
     #[arg(long, requires = "teeth")]
@@ -92,14 +96,19 @@ fn mate(text: &str) -> Result<Mate, Refusal> {
 }
 
 pub(super) fn identify(arguments: &IdentifyArguments) -> Result<Exit, Trouble> {
-    let (set, question) = match (&arguments.file, arguments.teeth) {
-        (None, Some(tooth_count)) => {
+    let subjects = Subjects::of_files(&arguments.file, &arguments.list)?;
+    subjects.answer(arguments.form, |words| answer(arguments, words))
+}
+
+fn answer(arguments: &IdentifyArguments, file: &[PathBuf]) -> Result<(Gearset, Identification), Trouble> {
+    let (set, question) = match (file, arguments.teeth) {
+        ([], Some(tooth_count)) => {
             let question = typed(arguments, tooth_count);
             (titled(title(&question)), question)
         }
-        (None, None) => return Err(nothing_asked().into()),
-        (Some(file), _) => {
-            let set = gearset(std::slice::from_ref(file), &SizeArguments::default(), StackNames::ByCount)?;
+        ([], None) => return Err(nothing_asked().into()),
+        (file, _) => {
+            let set = gearset(file, &SizeArguments::default(), StackNames::ByCount)?;
             let mut question = IdentifyQuestion::of_gearset(&set, known(arguments));
             question.pins_at_hand.clone_from(&arguments.pin_at_hand);
             say_within(&mut question, arguments.within);
@@ -107,7 +116,7 @@ pub(super) fn identify(arguments: &IdentifyArguments) -> Result<Exit, Trouble> {
         }
     };
     let found = toothmark::fit::identify(&question).map_err(|reason| Trouble::new(&reason, reason.hint()))?;
-    answer(&set, &found, arguments.form)
+    Ok((set, found))
 }
 
 /// Lets readings that do not say what they are good to be as good as is said for all.

@@ -2,21 +2,21 @@
 
 use std::path::PathBuf;
 
-use clap::{Args, ValueEnum};
+use clap::Args;
 use toothmark::fit::{BacklashLimits, OrderQuestion, TeethOrder};
 use toothmark::gearset::{GearId, Gearset, Length};
-use toothmark::report::{Answer, html, order_sheets};
+use toothmark::report::order_sheets;
 
 use super::reading;
 use super::shifts::ShiftArguments;
-use crate::cli::common::{AnswerForm, Format};
+use crate::cli::common::{AnswerForm, PrintFormat};
 use crate::cli::completed_names;
 use crate::cli::exit::Exit;
 use crate::cli::lookups;
-use crate::cli::output::{rendered, write, write_lines};
+use crate::cli::output::Said;
 use crate::cli::place::OutputPlaces;
 use crate::cli::sizes;
-use crate::cli::source::{PinsKnown, SourceArguments};
+use crate::cli::source::{OneSource, PinsKnown, SourceArguments};
 use crate::cli::trouble::{Refusal, Trouble};
 use crate::cli::values;
 
@@ -46,28 +46,13 @@ pub(super) struct OrderArguments {
     like: Option<String>,
     /// The form; without it text, and html where -o is given
     #[arg(long, value_enum)]
-    format: Option<OrderFormat>,
+    format: Option<PrintFormat>,
     /// All sheets; html, csv and json always have them
     #[arg(long)]
     full: bool,
     /// The file for the order; without it the order goes to standard output
     #[arg(short, long, value_name = "FILE")]
     output: Option<PathBuf>,
-}
-
-/// The form of an order.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-enum OrderFormat {
-    /// Text for a terminal
-    Text,
-    /// Markdown
-    Markdown,
-    /// One page for a browser, made to be printed
-    Html,
-    /// One record a gear
-    Csv,
-    /// JSON with stable keys
-    Json,
 }
 
 /// `0.08..0.15`, `3..6 thou`: a unit that stands at the end is that of both.
@@ -82,18 +67,16 @@ fn backlash_limits(text: &str) -> Result<BacklashLimits, Refusal> {
 pub(super) fn order(arguments: &OrderArguments) -> Result<Exit, Trouble> {
     let mut places = OutputPlaces::new(arguments.source.force, arguments.source.file());
     arguments.output.as_deref().map(|path| places.check_file(path)).transpose()?;
-    let set = arguments.source.gearset_with(arguments.shifts.told(), PinsKnown::Needed)?;
-    let question = question(&set, arguments)?;
-    let order = toothmark::fit::order(&set, &question).map_err(|reason| Trouble::new(&reason, reason.hint()))?;
-    let text = in_its_form(&set, &order, arguments);
+    let order = |one: &OneSource<'_>, file: Option<&str>| {
+        let set = one.gearset_with(arguments.shifts.told(), PinsKnown::Needed)?;
+        let question = question(&set, arguments)?;
+        let order = toothmark::fit::order(&set, &question).map_err(|reason| Trouble::new(&reason, reason.hint()))?;
+        in_its_form(&set, &order, arguments, file)
+    };
     match &arguments.output {
-        None => write(&text)?,
-        Some(path) => {
-            places.write(path, &text)?;
-            write_lines([path.display().to_string()])?;
-        }
+        None => arguments.source.say(order),
+        Some(path) => arguments.source.say_alone("a file for an order", order)?.write_to(places, path),
     }
-    Ok(order.outcome().into())
 }
 
 fn question(set: &Gearset, arguments: &OrderArguments) -> Result<OrderQuestion, Refusal> {
@@ -124,16 +107,16 @@ fn gears(set: &Gearset, texts: &[String]) -> Result<Vec<GearId>, Refusal> {
     Ok(found)
 }
 
-fn in_its_form(set: &Gearset, order: &TeethOrder, arguments: &OrderArguments) -> String {
-    let usual = if arguments.output.is_some() { OrderFormat::Html } else { OrderFormat::Text };
-    let form = |format: Format| AnswerForm { format, full: arguments.full };
-    match arguments.format.unwrap_or(usual) {
-        OrderFormat::Html => html(&order_sheets(set, order)),
-        OrderFormat::Text => rendered(set, order, Vec::new(), form(Format::Text)),
-        OrderFormat::Markdown => rendered(set, order, Vec::new(), form(Format::Markdown)),
-        OrderFormat::Csv => rendered(set, order, Vec::new(), form(Format::Csv)),
-        OrderFormat::Json => rendered(set, order, Vec::new(), form(Format::Json)),
-    }
+fn in_its_form(
+    set: &Gearset,
+    order: &TeethOrder,
+    arguments: &OrderArguments,
+    file: Option<&str>,
+) -> Result<Said, Trouble> {
+    let usual = if arguments.output.is_some() { PrintFormat::Html } else { PrintFormat::Text };
+    let format = arguments.format.unwrap_or(usual).of_answer();
+    let form = format.map(|format| AnswerForm { format, full: arguments.full });
+    Said::printed(set, order, form, || order_sheets(set, order), file)
 }
 
 #[cfg(test)]

@@ -77,7 +77,7 @@ pub fn markup(text: &str) -> String {
 }
 
 /// A name in a CSV cell that no spreadsheet takes for a formula.
-pub(in crate::report) fn csv_name(name: &str) -> String {
+pub fn csv_name(name: &str) -> String {
     let name = visible(name);
     if name.starts_with(['=', '+', '-', '@']) { format!("'{name}") } else { name }
 }

@@ -23,8 +23,17 @@ const DIGITS: u32 = 17;
 
 /// An answer as indented JSON with a line break at its end.
 pub(in crate::report) fn json(set: &Gearset, answer: &(impl Serialize + ?Sized)) -> String {
-    let value = answer.serialize(Named { set }).expect("an answer has keys that are texts, and nothing in it fails");
-    safe(&serde_json::to_string_pretty(&value).expect("a value can always be written")) + "\n"
+    safe(&serde_json::to_string_pretty(&value(set, answer)).expect("a value can always be written")) + "\n"
+}
+
+/// An answer as a JSON value.
+pub(in crate::report) fn value(set: &Gearset, answer: &(impl Serialize + ?Sized)) -> Value {
+    answer.serialize(Named { set }).expect("an answer has keys that are texts, and nothing in it fails")
+}
+
+/// JSON on one line, with a line break at its end.
+pub(in crate::report) fn json_line(value: &impl Serialize) -> String {
+    safe(&serde_json::to_string(value).expect("a value can always be written")) + "\n"
 }
 
 /// The same JSON without a character that a terminal would obey: such stand in strings alone, where an escape means

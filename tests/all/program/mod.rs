@@ -9,5 +9,7 @@ mod places;
 /// Every JSON answer against the schema that the program prints.
 mod schemas;
 mod screens;
+/// Several files in one question.
+mod several;
 /// What a person sees, as snapshots.
 mod snapshots;

@@ -5,7 +5,7 @@
 //! it, with `text beginning` its first lines, with `text excerpt` lines of it that stand together, found by the first
 //! of them. `INSTA_UPDATE=always` puts in its place what is printed now. A block `ron NAME` is a description or a request
 //! and is written to the file of that name before what follows is run; the file `mine.ron` is there from the
-//! beginning. `ron part` is a section of a description. Everything else that is fenced is `plain`, or Rust, which rustdoc runs.
+//! beginning. A block `lines NAME` is a file of lines. `ron part` is a section of a description. Everything else that is fenced is `plain`, or Rust, which rustdoc runs.
 
 use std::fs;
 use std::path::{Path, PathBuf};
@@ -132,6 +132,7 @@ impl Reading<'_> {
             "sh" => self.run(block),
             "text" => self.compare(block),
             "ron" => self.take_description(block, rest),
+            "lines" => fs::write(self.folder.join(rest), block.lines.join("\n")).expect("it can be written"),
             "plain" | "" => {}
             _ => self.fault(block, &format!("what is a block of {kind:?}?")),
         }
