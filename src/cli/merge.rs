@@ -46,7 +46,7 @@ pub(super) fn merge(arguments: &MergeArguments) -> Result<Exit, Trouble> {
     let asked = asked(&parts[0])?;
     let merged = asked.plan()?.merge(&parts).map_err(|fault| trouble(fault, &arguments.parts))?;
     let exit = print_and_write(&asked.set, &merged.answer, ClosingComparison::Nothing, arguments.form, folder)?;
-    eprint_notes(missing(&merged));
+    eprint_notes(missing(&merged).into_iter().chain(not_counted(&merged, &arguments.parts)));
     Ok(exit)
 }
 
@@ -94,6 +94,18 @@ fn trouble(fault: MergeFault, paths: &[PathBuf]) -> Trouble {
         MergeFault::Search(fault) => Trouble::new(&fault, fault.hint()),
         fault @ (MergeFault::NoParts | MergeFault::DoNotAddUp) => Trouble::new(fault, AS_WRITTEN),
     }
+}
+
+/// Which parts were not counted though others were.
+fn not_counted(merged: &MergedSearch, paths: &[PathBuf]) -> Option<String> {
+    let names: Vec<String> = merged.not_counted.iter().map(|&place| paths[place].display().to_string()).collect();
+    let were = if names.len() == 1 { "was" } else { "were" };
+    (!names.is_empty()).then(|| {
+        format!(
+            "{} {were} not counted (--count none) and the others were, so that only at least so many are told to serve",
+            names.join(", ")
+        )
+    })
 }
 
 /// Which parts are missing, if any: the first few by their numbers.

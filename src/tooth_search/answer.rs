@@ -6,7 +6,8 @@ use serde::{Deserialize, Serialize, Serializer};
 
 use super::fault::TeethFault;
 use super::gearset_of::gearset_of;
-use super::plan::{TeethPlan, ratios_of};
+use super::plan::{TeethPlan, TurnedWish, ratios_of};
+use super::sense;
 use super::text::RequestText;
 use crate::description;
 use crate::exact::Fraction;
@@ -51,6 +52,11 @@ pub struct TeethAnswer {
     /// Where nothing serves, what would with one requirement less, in the order of the requirements; none where it was
     /// not looked for.
     pub near_misses: Option<Vec<NearMiss>>,
+    /// The wishes for a ratio that were taken with the other sign.
+    pub wishes_turned: Vec<TurnedWish>,
+    /// Where nothing serves but the gearset as it is, gears that have to be free as well for anything to; empty where
+    /// they were not looked for.
+    pub free_as_well: Vec<FreeAsWell>,
 }
 
 /// Whether the combinations that serve were counted.
@@ -124,6 +130,10 @@ pub struct TeethFound {
     #[serde(serialize_with = "as_map")]
     #[cfg_attr(feature = "report", schemars(with = "std::collections::BTreeMap<GearId, Fraction>"))]
     pub shifts: Vec<(GearId, Fraction)>,
+    /// The states whose output turns the other way than that of the gearset as it is.
+    pub senses_changed: Vec<String>,
+    /// The states whose output turns the other way than was wished for.
+    pub senses_missed: Vec<String>,
     /// The gearset, with nothing that was measured or found on the parts as they are.
     #[serde(skip)]
     pub set: Gearset,
@@ -137,6 +147,19 @@ pub struct MeshModule {
     pub mesh: MeshId,
     /// Its module, in millimetres.
     pub module: Fraction,
+}
+
+/// A gear that has to be free as well, and the counts with which something then serves.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct FreeAsWell {
+    /// The gear.
+    pub gear: GearId,
+    /// The fewest teeth that it is to have.
+    pub fewest: u16,
+    /// The most.
+    pub most: u16,
 }
 
 /// A gearset that breaks one requirement and no other.
@@ -243,6 +266,7 @@ impl TeethPlan<'_> {
         let mut answer = self.search(&self.wanted(origin.results_asked), options)?;
         answer.origin = Some(origin.clone());
         self.look_for_near_misses(&mut answer, options)?;
+        self.look_for_partners(&mut answer, options)?;
         Ok(answer)
     }
 
@@ -309,6 +333,8 @@ impl TeethPlan<'_> {
             counted,
             counting,
             near_misses: None,
+            wishes_turned: self.turned_wishes.clone(),
+            free_as_well: Vec::new(),
         }
     }
 
@@ -328,6 +354,8 @@ impl TeethPlan<'_> {
             pins: groups.map(|(now, _)| (now.planets()[0], now.places().len())).collect(),
             pins_changed: moved.map(|(now, _)| now.planets()[0]).collect(),
             ratios_changed: changed(&ratios, &self.ratios_now),
+            senses_changed: sense::turned(&ratios, &self.ratios_now),
+            senses_missed: sense::missed(&ratios, &self.wishes),
             ratios,
             objective: found.measures.first().cloned(),
             measures: found.measures.clone(),

@@ -65,6 +65,9 @@ pub struct MergedSearch {
     pub missing: usize,
     /// The first few of them, by their numbers.
     pub first_missing: Vec<usize>,
+    /// The parts whose combinations were not counted though those of others were, by their places in the list: at least
+    /// so many serve as the others have counted.
+    pub not_counted: Vec<usize>,
 }
 
 /// Why parts cannot be put together; they are told by their places in the list.
@@ -116,6 +119,11 @@ impl SearchPart {
     fn of(&self) -> usize {
         self.part.map_or(1, |[_, of]| of)
     }
+
+    /// Whether nothing in it was counted.
+    fn is_not_counted(&self) -> bool {
+        self.counting.undecided == self.counting.combinations
+    }
 }
 
 impl TeethPlan<'_> {
@@ -139,6 +147,7 @@ impl TeethPlan<'_> {
         let missing = first.of() - numbers.len();
         let count = sum(parts.iter().map(|part| part.count)).ok_or(MergeFault::DoNotAddUp)?;
         let counting = self.counting(parts, missing).ok_or(MergeFault::DoNotAddUp)?;
+        let not_counted = not_counted(parts);
         let mut outcome = self.outcome(parts, missing)?;
         outcome.complete &= missing == 0;
         // Whatever serves is listed, or beaten by what is listed.
@@ -150,14 +159,18 @@ impl TeethPlan<'_> {
         let mut answer = self.finished(outcome, count, counting);
         answer.origin = Some(first.origin.clone());
         self.look_for_near_misses(&mut answer, &Options::default())?;
+        self.look_for_partners(&mut answer, &Options::default())?;
         let first_missing = (1..=first.of()).filter(|number| !numbers.contains_key(number)).take(LISTED).collect();
-        Ok(MergedSearch { answer, missing, first_missing })
+        Ok(MergedSearch { answer, missing, first_missing, not_counted })
     }
 
-    /// The account of what was counted; combinations of parts that are missing are undecided.
+    /// The account of what was counted; combinations of parts that are missing, or were not counted, are undecided.
     fn counting(&self, parts: &[SearchPart], missing: usize) -> Option<Counting> {
-        let all = |of: fn(&Counting) -> u128| sum(parts.iter().map(|part| of(&part.counting)));
-        let combinations = self.known_combinations(all(|it| it.combinations)?, missing)?;
+        // A count is cut into parts of its own: what a part that was not counted holds is not what it would have counted.
+        let is_mixed = !not_counted(parts).is_empty();
+        let counted = |part: &&SearchPart| !is_mixed || !part.is_not_counted();
+        let all = |of: fn(&Counting) -> u128| sum(parts.iter().filter(counted).map(|part| of(&part.counting)));
+        let combinations = self.known_combinations(all(|it| it.combinations)?, missing + usize::from(is_mixed))?;
         let undecided = all(|it| it.undecided)?.checked_add(combinations - all(|it| it.combinations)?)?;
         Some(Counting { combinations, excluded: all(|it| it.excluded)?, undecided })
     }
@@ -249,6 +262,12 @@ fn numbers(parts: &[SearchPart]) -> Result<BTreeMap<usize, usize>, MergeFault> {
         }
     }
     Ok(seen)
+}
+
+/// The places of the parts that were not counted, where others were.
+fn not_counted(parts: &[SearchPart]) -> Vec<usize> {
+    let places: Vec<usize> = (0..parts.len()).filter(|&place| parts[place].is_not_counted()).collect();
+    if places.len() == parts.len() { Vec::new() } else { places }
 }
 
 fn mesh_of(set: &Gearset, names: &[String; 2]) -> Option<MeshId> {

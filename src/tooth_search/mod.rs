@@ -12,18 +12,20 @@ mod gearset_of;
 mod goals;
 mod merge;
 mod modules;
+mod partners;
 mod places;
 mod plan;
 mod planning;
 mod request;
 mod rules;
 mod run;
+mod sense;
 mod text;
 
-pub use answer::{Counted, Counting, MeshModule, NearMiss, SearchOrigin, TeethAnswer, TeethFound};
+pub use answer::{Counted, Counting, FreeAsWell, MeshModule, NearMiss, SearchOrigin, TeethAnswer, TeethFound};
 pub use fault::TeethFault;
 pub use merge::{MergeFault, MergedSearch, SearchPart};
-pub use plan::TeethPlan;
+pub use plan::{TeethPlan, TurnedWish};
 pub use request::{
     CenterDistances, CommonFactors, FitWish, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, UndercutWanted,
     Wish,

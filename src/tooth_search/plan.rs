@@ -9,6 +9,7 @@ use crate::exact::{Fraction, Polynomial, fraction};
 use crate::gearset::{GearId, Gearset, MOST_PINS, MemberId, ToothCount};
 use crate::kinematics::motions;
 use crate::search::{Expression, SearchProblem, Space, Variable};
+use serde::Serialize;
 
 /// A request that was checked and made a problem.
 #[derive(Debug, Clone)]
@@ -20,6 +21,8 @@ pub struct TeethPlan<'a> {
     pub(super) wishes: Vec<WishedRatio>,
     /// The ratio of every state that drives, as described.
     pub(super) ratios_now: Vec<(String, Fraction)>,
+    /// The wishes that were taken with the other sign.
+    pub(super) turned_wishes: Vec<TurnedWish>,
 }
 
 /// Tooth counts and pins, as they stand in the problem.
@@ -141,6 +144,17 @@ pub(super) struct WishedRatio {
     pub(super) conditions: Vec<Expression>,
     /// Where none of these is zero the ratio is what the formula says.
     pub(super) nonzero: Vec<Expression>,
+}
+
+/// A wish for a ratio whose sign no counts can give, as it was taken.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct TurnedWish {
+    /// The state.
+    pub state: String,
+    /// The target, or the two ends of the window, that were taken.
+    pub taken: Vec<Fraction>,
 }
 
 impl WishedRatio {

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::fault::TeethFault;
 use super::plan::{TeethPlan, Unknowns, WishedRatio, can_be, ratios_of};
 use super::request::{RatioWish, TeethRequest, Wish};
-use super::{goals, rules};
+use super::{goals, rules, sense};
 use crate::exact::Polynomial;
 use crate::formula::{FormulaVerdict, FormulasQuestion, StateFormulas, counts, formulas};
 use crate::gearset::Gearset;
@@ -28,9 +28,11 @@ impl<'a> TeethPlan<'a> {
     pub fn new(set: &'a Gearset, request: &'a TeethRequest) -> Result<Self, TeethFault> {
         let mut space = Space::new();
         let unknowns = Unknowns::new(set, request, &mut space)?;
-        let wishes = wishes(set, request, &unknowns)?;
-        let mut plan =
-            Self { set, request, problem: SearchProblem::new(space), unknowns, wishes, ratios_now: ratios_of(set) };
+        let mut wishes = wishes(set, request, &unknowns)?;
+        let ratios_now = ratios_of(set);
+        let turned_wishes = sense::turn_wishes(&space, &mut wishes, &ratios_now)?;
+        let problem = SearchProblem::new(space);
+        let mut plan = Self { set, request, problem, unknowns, wishes, ratios_now, turned_wishes };
         rules::add(&mut plan);
         goals::add(&mut plan);
         Ok(plan)

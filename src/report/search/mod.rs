@@ -8,13 +8,13 @@ use std::collections::BTreeSet;
 use num_traits::{Signed, Zero};
 
 use crate::exact::Fraction;
-use crate::gearset::{GearId, Gearset};
+use crate::gearset::{GearId, Gearset, State};
 use crate::inspection::{RemarkKind, remarks_but_counts};
 use crate::report::answer::{Answer, Outcome};
 use crate::report::render::document::{Block, Fact, Records, Table};
 use crate::report::render::escape::csv_name;
 use crate::report::words::{counted, list, mixed, rounded, with_decimal};
-use crate::tooth_search::{Counted, NearMiss, TeethAnswer, TeethFound};
+use crate::tooth_search::{Counted, FreeAsWell, NearMiss, TeethAnswer, TeethFound, TurnedWish};
 
 impl Answer for TeethAnswer {
     fn title(&self, set: &Gearset) -> String {
@@ -113,11 +113,68 @@ fn statements(answer: &TeethAnswer, set: &Gearset) -> Vec<String> {
     let nearest = if answer.results.is_empty() { nearest(answer) } else { None };
     [first]
         .into_iter()
+        .chain(free_as_well(answer, set))
         .chain(nearest)
+        .chain(wishes_turned(answer))
+        .chain(other_senses(answer, set))
         .chain(mind)
         .chain(shifts_left_out(answer, set))
         .chain(two_distances(answer))
         .collect()
+}
+
+/// The gears that have to be free as well.
+fn free_as_well(answer: &TeethAnswer, set: &Gearset) -> Option<String> {
+    let name = |one: &FreeAsWell| set.gear(one.gear).name().to_owned();
+    let flag = |one: &FreeAsWell| as_typed("--teeth", &format!("{}={}..{}", name(one), one.fewest, one.most));
+    let names: Vec<String> = answer.free_as_well.iter().map(name).collect();
+    let flags: Vec<String> = answer.free_as_well.iter().map(flag).collect();
+    let others =
+        if answer.results.is_empty() { "Something serves" } else { "This is the gearset as it is. Others serve" };
+    (!names.is_empty()).then(|| format!("{others} if {} may change as well: add {}", list(&names), flags.join(" ")))
+}
+
+/// An option as it is typed into a shell.
+fn as_typed(option: &str, value: &str) -> String {
+    let is_plain = value.chars().all(|letter| letter.is_ascii_alphanumeric() || "=.,_-".contains(letter));
+    if is_plain { format!("{option} {value}") } else { format!("{option} '{}'", value.replace('\'', "'\\''")) }
+}
+
+/// The wishes that were taken with the other sign.
+fn wishes_turned(answer: &TeethAnswer) -> Option<String> {
+    let one = |turned: &TurnedWish| {
+        let taken: Vec<String> = turned.taken.iter().map(rounded).collect();
+        let way = if turned.taken.iter().any(Signed::is_negative) { "backwards" } else { "forwards" };
+        format!("{} turns the output {way} whatever these counts are, so {} was taken", turned.state, taken.join(".."))
+    };
+    let told: Vec<String> = answer.wishes_turned.iter().map(one).collect();
+    (!told.is_empty()).then(|| format!("The sign of a wish was changed: {}.", told.join("; ")))
+}
+
+/// The results that turn a state the other way than it turns now, or than was wished for.
+fn other_senses(answer: &TeethAnswer, set: &Gearset) -> Vec<String> {
+    let of_state = |state: &State| {
+        let changed = other_sense(answer, &state.name, |found| &found.senses_changed, "now");
+        [changed, other_sense(answer, &state.name, |found| &found.senses_missed, "was wished for")]
+    };
+    set.states().iter().flat_map(of_state).flatten().collect()
+}
+
+/// The results in whose list a state stands.
+fn other_sense(
+    answer: &TeethAnswer,
+    state: &str,
+    lists: impl Fn(&TeethFound) -> &Vec<String>,
+    than: &str,
+) -> Option<String> {
+    let turns = |found: &&TeethFound| lists(found).iter().any(|other| other == state);
+    let ratio =
+        |found: &TeethFound| found.ratios.iter().find(|(other, _)| other == state).map(|(_, ratio)| ratio.clone());
+    let shown = answer.results.iter().take(MOST_RESULTS);
+    let way = if ratio(shown.clone().find(&turns)?)?.is_negative() { "backwards" } else { "forwards" };
+    let numbered = shown.enumerate().filter(|(_, found)| turns(found));
+    let places: Vec<String> = numbered.map(|(at, _)| (at + 1).to_string()).collect();
+    Some(format!("Beware: with {} {state} turns the output {way}, the other way than {than}.", list(&places)))
 }
 
 /// The gears whose profile shift belongs to another count than that of a result.
@@ -187,7 +244,11 @@ fn teeth(set: &Gearset, found: &TeethFound) -> String {
 
 /// The ratios that are not what they were.
 fn ratios(found: &TeethFound) -> String {
-    let ratio = |(state, ratio): &(String, Fraction)| format!("{state} {}", with_decimal(ratio));
+    let ratio = |(state, ratio): &(String, Fraction)| {
+        let way = if ratio.is_negative() { " (BACKWARDS)" } else { " (FORWARDS)" };
+        let way = if found.senses_changed.contains(state) { way } else { "" };
+        format!("{state} {}{way}", with_decimal(ratio))
+    };
     let new: Vec<String> =
         found.ratios.iter().filter(|(state, _)| found.ratios_changed.contains(state)).map(ratio).collect();
     if new.is_empty() { "as they are".into() } else { new.join(", ") }

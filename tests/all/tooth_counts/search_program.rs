@@ -236,6 +236,24 @@ fn a_part_without_an_end_is_not_read_to_it() {
     assert!(endless.stderr.contains("\"/dev/zero\" is too large for a part of a search"), "{}", endless.stderr);
 }
 
+/// Parts that were counted in one way and in another were said not to add up.
+#[test]
+fn parts_that_were_not_counted_are_told_and_merged() {
+    let folder = folder("counted-otherwise");
+    let counted = parts(&folder, 2, &[]);
+    let whole = json_of(&merge(&counted));
+    let uncounted = parts(&self::folder("not-counted"), 2, &["--count", "none"]);
+    let mixed = merge(&[uncounted[0].clone(), counted[1].clone()]);
+    assert_eq!(mixed.code, 0, "{}", mixed.stderr);
+    assert!(mixed.stderr.contains(&format!("{} was not counted (--count none)", uncounted[0])), "{}", mixed.stderr);
+    let merged = json_of(&mixed);
+    assert_eq!(merged["results"], whole["results"]);
+    assert_eq!((&merged["proven"], &merged["counted"]), (&json!(true), &json!("at least")));
+    assert!(merged["count"].as_u64() <= whole["count"].as_u64(), "{merged}");
+    let none = merge(&uncounted);
+    assert!(none.code == 0 && none.stderr.is_empty(), "{}", none.stderr);
+}
+
 /// Where every account closes, the whole still has to: what serves is listed, or beaten by what is listed.
 #[test]
 fn more_that_serve_than_are_listed_or_beaten_are_refused() {
