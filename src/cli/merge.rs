@@ -9,13 +9,14 @@ use clap::Args;
 use toothmark::description;
 use toothmark::tooth_search::{MergeFault, MergedSearch, RequestText, SearchPart};
 
+use super::asked::Asked;
 use super::common::AnswerForm;
 use super::exit::Exit;
 use super::input::{ReadAs, other_file};
 use super::output::eprint_notes;
 use super::place::ForceArgument;
 use super::results::ResultFolder;
-use super::search::{Asked, ClosingComparison, print_and_write};
+use super::search::{ClosingComparison, print_and_write};
 use super::trouble::Trouble;
 
 /// The most bytes of a part: some fifty thousand results.

@@ -4,6 +4,7 @@
 //! means is said in [`exit`].
 
 mod arguments;
+mod asked;
 mod bench;
 mod check;
 mod common;
@@ -45,6 +46,7 @@ mod teeth;
 mod timing;
 mod trouble;
 mod values;
+mod wishes;
 mod wrong;
 
 use clap::error::{ContextKind, ContextValue};

@@ -30,6 +30,12 @@ pub enum TeethFault {
         /// The most that it is to have.
         teeth: u16,
     },
+    /// A list that holds no count.
+    #[error("gear {0:?} is to have a count of a list that holds none, or 0 teeth")]
+    NoCounts(String),
+    /// No count that a gear may have is at hand.
+    #[error("none of the counts that gear {0:?} may have is in the stock")]
+    NothingInStock(String),
     /// Two choices of pins for planets that share them.
     #[error("the pins of planet {0:?} are given twice")]
     PinsTwice(String),
@@ -93,6 +99,8 @@ impl TeethFault {
             Self::GearTwice(_) => "name every gear once",
             Self::EmptyRange { .. } => "write the fewest teeth first, from 1 on",
             Self::TooManyTeeth { .. } => "write counts up to 10000",
+            Self::NoCounts(_) => "write the counts that there are, such as OneOf([18, 20, (24, 28)])",
+            Self::NothingInStock(_) => "widen the range of the gear, add to the stock, or let the gear stay as it is",
             Self::PinsTwice(_) => "name one planet of those that mesh with one another, with every number to try",
             Self::NoPins(_) => "write the numbers of pins to try, such as [3, 4]",
             Self::TooManyPins { .. } => "write numbers of pins from 1 to 100, such as [3, 4]",

@@ -52,13 +52,16 @@ fn goals(plan: &TeethPlan<'_>) -> Vec<NamedGoal> {
         }
     }
     let mut asked = plan.request.goals.clone();
-    if found.is_empty() && asked.is_empty() {
-        asked.push(Goal::FewestParts);
+    // What parts cost is told for a reason: a limit, or as a goal.
+    let costs_count = !plan.request.costs.is_empty() && plan.request.most_cost.is_none();
+    if asked.is_empty() && (found.is_empty() || costs_count) {
+        asked.push(if costs_count { Goal::LeastCost } else { Goal::FewestParts });
     }
     for goal in asked {
         let (name, measure) = match goal {
             Goal::FewestParts => ("fewest parts changed", parts_changed(plan)),
             Goal::FewestTeeth => ("fewest teeth", all_teeth(plan)),
+            Goal::LeastCost => ("cost of parts changed", cost(plan)),
         };
         found.push(NamedGoal { name: name.into(), measure, more_is_better: false });
     }
@@ -72,8 +75,17 @@ pub(super) fn parts_changed(plan: &TeethPlan<'_>) -> Expression {
     changed.reduce(|sum, next| sum + next).unwrap_or_else(|| 0.into())
 }
 
+/// What the bodies that change cost together: each 1, or what is told of it.
+pub(super) fn cost(plan: &TeethPlan<'_>) -> Expression {
+    let of_member = |member: MemberId| {
+        let told = plan.request.costs.iter().find(|(other, _)| *other == member).map_or(1, |(_, cost)| *cost);
+        Some(is_changed(plan, member)? * i64::from(told))
+    };
+    plan.set.member_ids().filter_map(of_member).reduce(|sum, next| sum + next).unwrap_or_else(|| 0.into())
+}
+
 /// 1 where a body changes and 0 where it does not, `min(sum |now - then|, 1)`; none where nothing of it can.
-fn is_changed(plan: &TeethPlan<'_>, member: MemberId) -> Option<Expression> {
+pub(super) fn is_changed(plan: &TeethPlan<'_>, member: MemberId) -> Option<Expression> {
     let set = plan.set;
     let own = set.member(member).gears().iter();
     let gears = own.clone().filter_map(|&gear| {

@@ -4,7 +4,9 @@
 //! becomes a [`crate::search::SearchProblem`] whose unknowns are tooth counts and numbers of pins, its ratios the
 //! formulas of [`crate::formula`]. Each answer is a whole gearset again, checked like any other.
 
+mod adding;
 mod answer;
+mod counts_text;
 mod distances;
 mod fault;
 mod fitting;
@@ -22,16 +24,17 @@ mod run;
 mod sense;
 mod text;
 
+pub use adding::ReplacedWish;
 pub use answer::{Counted, Counting, FreeAsWell, MeshModule, NearMiss, SearchOrigin, TeethAnswer, TeethFound};
+pub use counts_text::{CountRange, WantedCounts, WantedTeeth};
 pub use fault::TeethFault;
 pub use merge::{MergeFault, MergedSearch, SearchPart};
 pub use plan::{TeethPlan, TurnedWish};
 pub use request::{
-    CenterDistances, CommonFactors, FitWish, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, UndercutWanted,
-    Wish,
+    CenterDistances, CommonFactors, FitWish, Goal, MarksWanted, RatioWish, TeethChoice, TeethRange, TeethRequest,
+    UndercutWanted, Wish,
 };
 pub use run::CountWish;
 pub use text::{
-    CountRange, RequestProblem, RequestSource, RequestText, TiedGears, WantedModules, WantedPins, WantedRatio,
-    WantedTeeth,
+    PartCost, RequestProblem, RequestSource, RequestText, TiedGears, WantedModules, WantedPins, WantedRatio,
 };

@@ -65,7 +65,8 @@ impl TeethPlan<'_> {
     /// What may be proposed, the fewest gears first: the other gear of a mesh, all such together, any gear of a planet
     /// that a free gear meshes with, two of them.
     fn trials(&self) -> Vec<Vec<TeethRange>> {
-        let partners: Vec<TeethRange> = self.request.ranges.iter().flat_map(|range| self.partners(range)).collect();
+        let free = self.request.free_gears();
+        let partners: Vec<TeethRange> = free.iter().flat_map(|range| self.partners(range)).collect();
         if partners.is_empty() {
             return Vec::new();
         }
@@ -105,13 +106,14 @@ impl TeethPlan<'_> {
     /// The gears, not free, of every planet that a gear belongs to or meshes with which is free and has a partner that is
     /// not, as far from their counts as the free ones may be.
     fn neighbours(&self) -> Vec<TeethRange> {
-        let alone = self.request.ranges.iter().filter(|range| !self.partners(range).is_empty());
+        let all_free = self.request.free_gears();
+        let alone = all_free.iter().filter(|range| !self.partners(range).is_empty());
         let free: Vec<GearId> = alone.map(|range| range.gear).collect();
         let far = |range: &TeethRange| {
             let now = self.set.gear(range.gear).tooth_count().get();
             range.fewest.abs_diff(now).max(range.most.abs_diff(now))
         };
-        let far = i64::from(self.request.ranges.iter().map(far).max().unwrap_or(0));
+        let far = i64::from(all_free.iter().map(far).max().unwrap_or(0));
         let meshes = self.central_meshes();
         let planets = meshes.iter().filter(|&&mesh| self.gears(mesh).iter().any(|gear| free.contains(gear)));
         let planets: BTreeSet<_> = planets.filter_map(|&mesh| self.planet_of(mesh)).collect();

@@ -4,7 +4,7 @@ use super::fault::TeethFault;
 use super::fitting::{ToothFitting, moves_pins};
 use super::modules::Modules;
 use super::places::PinPlaces;
-use super::request::{TeethRange, TeethRequest, Wish};
+use super::request::{TeethChoice, TeethRange, TeethRequest, Wish};
 use crate::exact::{Fraction, Polynomial, fraction};
 use crate::gearset::{GearId, Gearset, MOST_PINS, MemberId, ToothCount};
 use crate::kinematics::motions;
@@ -44,20 +44,7 @@ pub(super) struct Unknowns {
 
 impl Unknowns {
     pub(super) fn new(set: &Gearset, request: &TeethRequest, space: &mut Space) -> Result<Self, TeethFault> {
-        let mut teeth: Vec<Option<Variable>> = vec![None; set.gears().len()];
-        for &TeethRange { gear, fewest, most } in &request.ranges {
-            let name = set.gear(gear).name();
-            if teeth[gear.index()].is_some() {
-                return Err(TeethFault::GearTwice(name.to_owned()));
-            }
-            if fewest == 0 || fewest > most {
-                return Err(TeethFault::EmptyRange { gear: name.to_owned(), fewest, most });
-            }
-            if ToothCount::new(most.into()).is_none() {
-                return Err(TeethFault::TooManyTeeth { gear: name.to_owned(), teeth: most });
-            }
-            teeth[gear.index()] = Some(space.range(name, i64::from(fewest)..=i64::from(most)));
-        }
+        let teeth = open_counts(set, request, space)?;
         let mut places: Vec<PinPlaces> = set.planet_groups().iter().map(PinPlaces::given).collect();
         for (planet, counts) in &request.pins {
             let name = set.member(*planet).name();
@@ -78,7 +65,7 @@ impl Unknowns {
             }
         }
         let modules = Modules::new(set, &request.modules, space)?;
-        let nothing = request.ranges.is_empty() && request.pins.is_empty() && request.modules.is_empty();
+        let nothing = teeth.iter().all(Option::is_none) && request.pins.is_empty() && request.modules.is_empty();
         let now = set.gears().iter().map(|gear| i64::from(gear.tooth_count().get())).collect();
         if nothing {
             Err(TeethFault::NothingMayChange)
@@ -131,6 +118,47 @@ impl Unknowns {
         }
         sum.unwrap_or_else(|| 0.into())
     }
+}
+
+/// For every gear the unknown that its count is, if it may change.
+fn open_counts(set: &Gearset, request: &TeethRequest, space: &mut Space) -> Result<Vec<Option<Variable>>, TeethFault> {
+    let mut teeth: Vec<Option<Variable>> = vec![None; set.gears().len()];
+    let mut open = |gear: GearId, counts: &mut dyn Iterator<Item = u16>| {
+        let name = set.gear(gear).name();
+        let now = set.gear(gear).tooth_count().get();
+        // What a gear has now is at hand.
+        let is_at_hand =
+            |count: &u16| *count == now || request.stock.as_ref().is_none_or(|stock| stock.contains(count));
+        let counts: Vec<i64> = counts.filter(is_at_hand).map(i64::from).collect();
+        if counts.is_empty() {
+            return Err(TeethFault::NothingInStock(name.to_owned()));
+        }
+        match teeth[gear.index()].replace(space.values(name, counts)) {
+            Some(_) => Err(TeethFault::GearTwice(name.to_owned())),
+            None => Ok(()),
+        }
+    };
+    for &TeethRange { gear, fewest, most } in &request.ranges {
+        let name = set.gear(gear).name();
+        if fewest == 0 || fewest > most {
+            return Err(TeethFault::EmptyRange { gear: name.to_owned(), fewest, most });
+        }
+        if ToothCount::new(most.into()).is_none() {
+            return Err(TeethFault::TooManyTeeth { gear: name.to_owned(), teeth: most });
+        }
+        open(gear, &mut (fewest..=most))?;
+    }
+    for TeethChoice { gear, counts } in &request.choices {
+        let name = set.gear(*gear).name();
+        if counts.is_empty() || counts.contains(&0) {
+            return Err(TeethFault::NoCounts(name.to_owned()));
+        }
+        if let Some(&teeth) = counts.iter().find(|&&count| ToothCount::new(count.into()).is_none()) {
+            return Err(TeethFault::TooManyTeeth { gear: name.to_owned(), teeth });
+        }
+        open(*gear, &mut counts.iter().copied())?;
+    }
+    Ok(teeth)
 }
 
 /// A state whose ratio is wished for, as an expression.

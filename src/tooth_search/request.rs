@@ -14,6 +14,12 @@ use crate::syntax::{Maybe, fields, words};
 pub struct TeethRequest {
     /// The gears that may change; all others stay as they are.
     pub ranges: Vec<TeethRange>,
+    /// Further gears that may change, to counts of a list.
+    pub choices: Vec<TeethChoice>,
+    /// The counts that one has or can cut, where that is not any: a gear that changes has one of these.
+    pub stock: Option<Vec<u16>>,
+    /// Members that stay as they are, whichever gears may change.
+    pub kept: Vec<MemberId>,
     /// Gears that have one count, two by two: the same gear on both sides of a pair, or one sun in two sets.
     pub tied: Vec<[GearId; 2]>,
     /// For planets that may have other numbers of equal pins: a planet, and the numbers to try.
@@ -37,6 +43,10 @@ pub struct TeethRequest {
     pub common_factors: CommonFactors,
     /// At most so many bodies are to change: a sun, a ring, the clusters of one kind.
     pub most_parts: Option<u32>,
+    /// What it costs that a member changes, where that is not 1.
+    pub costs: Vec<(MemberId, u32)>,
+    /// The members that change are to cost so much at most.
+    pub most_cost: Option<u32>,
     /// What is better, beside the ratios.
     pub goals: Vec<Goal>,
     /// What teeth have to be that are cut anew; `None`: nothing is asked of them, but where shift keeps the pin circle.
@@ -52,6 +62,15 @@ pub struct TeethRange {
     pub fewest: u16,
     /// The most teeth.
     pub most: u16,
+}
+
+/// The counts of a list that a gear may have.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct TeethChoice {
+    /// The gear.
+    pub gear: GearId,
+    /// The counts, in any order.
+    pub counts: Vec<u16>,
 }
 
 /// What is wanted of the ratio of a state.
@@ -202,12 +221,15 @@ pub enum CommonFactors {
     Allowed,
     /// They may not: every mesh is to hunt.
     Avoided,
+    /// They may, but where they have none now: a mesh that hunts goes on to.
+    Kept,
 }
 
 words! {
     CommonFactors for CommonFactors: "whether teeth that meet may have a common factor", "Avoided" {
         Allowed() => { CommonFactors::Allowed }
         Avoided() => { CommonFactors::Avoided }
+        Kept() => { CommonFactors::Kept }
     }
 }
 
@@ -218,12 +240,15 @@ pub enum Goal {
     FewestParts,
     /// As few teeth in all gears together as can be.
     FewestTeeth,
+    /// Parts changed that cost as little as can be, by [`TeethRequest::costs`].
+    LeastCost,
 }
 
 words! {
     Goal for Goal: "what is better, beside the ratios", "FewestParts" {
         FewestParts() => { Goal::FewestParts }
         FewestTeeth() => { Goal::FewestTeeth }
+        LeastCost() => { Goal::LeastCost }
     }
 }
 
@@ -243,6 +268,9 @@ impl TeethRequest {
     pub fn new(ranges: impl IntoIterator<Item = TeethRange>) -> Self {
         Self {
             ranges: ranges.into_iter().collect(),
+            choices: Vec::new(),
+            stock: None,
+            kept: Vec::new(),
             tied: Vec::new(),
             pins: Vec::new(),
             modules: Vec::new(),
@@ -254,8 +282,19 @@ impl TeethRequest {
             fewest_teeth: None,
             common_factors: CommonFactors::Allowed,
             most_parts: None,
+            costs: Vec::new(),
+            most_cost: None,
             goals: Vec::new(),
             fit: None,
         }
+    }
+
+    /// The gears that may change, each with the fewest and the most teeth that it may have.
+    pub(super) fn free_gears(&self) -> Vec<TeethRange> {
+        let of_list = |choice: &TeethChoice| {
+            let (fewest, most) = (*choice.counts.iter().min()?, *choice.counts.iter().max()?);
+            Some(TeethRange { gear: choice.gear, fewest, most })
+        };
+        self.ranges.iter().copied().chain(self.choices.iter().filter_map(of_list)).collect()
     }
 }

@@ -2,6 +2,8 @@
 
 use std::collections::BTreeSet;
 
+use num_integer::Integer;
+
 use super::fitting::ToothFitting;
 use super::gearset_of::{gearset_of, with_counts};
 use super::modules::Modules;
@@ -28,8 +30,13 @@ pub(super) fn add(plan: &mut TeethPlan<'_>) {
     if plan.request.center_distances != CenterDistances::Free {
         distances::add(plan);
     }
-    if plan.request.common_factors == CommonFactors::Avoided {
+    if plan.request.common_factors != CommonFactors::Allowed {
         hunting(plan);
+    }
+    for &member in &plan.request.kept {
+        if let Some(change) = goals::is_changed(plan, member) {
+            plan.problem.require(&format!("{} stays as it is", plan.set.member(member).name()), change.equals(0));
+        }
     }
     for wished in plan.wishes.clone() {
         ratio(plan, &wished);
@@ -37,6 +44,10 @@ pub(super) fn add(plan: &mut TeethPlan<'_>) {
     if let Some(most) = plan.request.most_parts {
         let changed = goals::parts_changed(plan);
         plan.problem.require(&format!("at most {most} parts changed"), changed.at_most(i64::from(most)));
+    }
+    if let Some(most) = plan.request.most_cost {
+        let cost = goals::cost(plan);
+        plan.problem.require(&format!("parts changed cost {most} or less"), cost.at_most(i64::from(most)));
     }
     for group in 0..plan.set.planet_groups().len() {
         let group = GroupRequirements::new(plan, group);
@@ -189,7 +200,12 @@ fn sizes(plan: &mut TeethPlan<'_>) {
 
 fn hunting(plan: &mut TeethPlan<'_>) {
     let set = plan.set;
-    for mesh in set.mesh_ids() {
+    let hunts = |mesh: &MeshId| {
+        let [a, b] = set.mesh(*mesh).gears().each().map(|gear| set.gear(gear).tooth_count().get());
+        a.gcd(&b) == 1
+    };
+    let keeps = plan.request.common_factors == CommonFactors::Kept;
+    for mesh in set.mesh_ids().filter(|mesh| !keeps || hunts(mesh)) {
         let [a, b] = set.mesh(mesh).gears().each();
         let name = format!("{} with {} hunt", set.gear(a).name(), set.gear(b).name());
         let [first, second] = [a, b].map(|gear| plan.unknowns.count(gear));

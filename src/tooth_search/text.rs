@@ -14,10 +14,11 @@ use std::ops::Range;
 
 use num_traits::Signed;
 
+use super::counts_text::{CountOrRange, CountRange, WantedCounts, WantedTeeth};
 use super::fault::TeethFault;
 use super::plan::can_be;
 use super::request::{
-    CenterDistances, CommonFactors, FitWish, Goal, MarksWanted, RatioWish, TeethRange, TeethRequest, Wish,
+    CenterDistances, CommonFactors, FitWish, Goal, MarksWanted, RatioWish, TeethChoice, TeethRange, TeethRequest, Wish,
 };
 use crate::description::{Fault, FaultKind, Faults, Reference, read_shape, text_in};
 use crate::exact::{Fraction, TypedNumber, fraction};
@@ -37,9 +38,14 @@ fields! {
     {
         /// The description beside the request, or the name of a built-in gearset.
         pub gearset: Option<Spanned<String>> = "the name of a description in quotes", "\"railcar.ron\"";
-        /// The gears that may change, each with the fewest and the most teeth.
+        /// The gears that may change, each with the fewest and the most teeth, or `OneOf` with the counts of a list.
         pub teeth: Vec<WantedTeeth> as EntryPerLine<Map<WantedTeeth>> =
             "the list of gears that may change in braces", "{\"L\": (15, 30)}";
+        /// The counts that one has or can cut: a gear that changes has one of these. A pair in brackets is a range.
+        pub stock: Vec<CountRange> as Vec<CountOrRange> =
+            "the list of counts at hand in square brackets", "[18, 20, (24, 28)]", "from 1 to 10000";
+        /// Members that stay as they are, whichever gears may change.
+        pub kept: Vec<Spanned<String>> = "the list of members that stay in square brackets", "[\"cluster\"]";
         /// Gears that have one count, two by two.
         pub tied: Vec<TiedGears> = "the list of gears with one count in square brackets", "[(\"l\", \"r\")]";
         /// Planets that may have other numbers of equal pins.
@@ -67,6 +73,11 @@ fields! {
             "whether teeth that meet may have a common factor", "Avoided";
         /// The most parts that change.
         pub most_parts: Option<Spanned<i64>> = "the most parts that change", "3", "from 0 on";
+        /// What it costs that a member changes; 1 where nothing is said.
+        pub costs: Vec<PartCost> as EntryPerLine<Map<PartCost>> =
+            "what members cost that change in braces", "{\"cluster\": 3}";
+        /// The most that the changed members cost together.
+        pub most_cost: Option<Spanned<i64>> = "the most that changed members cost", "5", "from 0 on";
         /// What teeth have to be that are cut anew.
         pub fit: Option<FitWish> =
             "the limits of teeth that are cut anew", "(contact_ratio: 1.3, largest_shift: 0.6)";
@@ -76,30 +87,14 @@ fields! {
 }
 
 entry! {
-    /// A gear that may change.
+    /// What it costs that a member changes.
     #[derive(Debug, Clone, PartialEq, Eq)]
-    pub struct WantedTeeth {
-        /// The gear.
-        pub gear;
-        /// The counts that it may have.
-        pub counts: CountRange = "the fewest and the most teeth", "(15, 30)";
+    pub struct PartCost {
+        /// The member.
+        pub member;
+        /// The cost.
+        pub cost: Spanned<i64> = "what it costs that the member changes", "3", "from 0 to 1000000";
     }
-}
-
-/// Tooth counts from the fewest to the most.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct CountRange {
-    /// The fewest.
-    pub fewest: Spanned<i64>,
-    /// The most.
-    pub most: Spanned<i64>,
-}
-
-tuple! {
-    CountRange for CountRange: "the fewest and the most teeth", "(15, 30)";
-    fewest: Spanned<i64> = "the fewest teeth", "15", "from 1 to 10000";
-    most: Spanned<i64> = "the most teeth", "30", "from 1 to 10000"
-    => { CountRange { fewest, most } }
 }
 
 /// Two gears that have one count.
@@ -159,6 +154,8 @@ entry! {
 pub struct RequestProblem {
     /// The bytes of the text that the request was read from; `None` for one that was built in code.
     pub place: Option<Range<usize>>,
+    /// The field of the request; `None` where it is of no single one.
+    pub field: Option<&'static str>,
     /// What is wrong.
     pub sentence: String,
     /// What to write instead.
@@ -167,7 +164,7 @@ pub struct RequestProblem {
 
 impl RequestProblem {
     fn new(place: Option<Range<usize>>, sentence: impl Into<String>, hint: impl Into<String>) -> Self {
-        Self { place, sentence: sentence.into(), hint: hint.into() }
+        Self { place, field: None, sentence: sentence.into(), hint: hint.into() }
     }
 
     fn of(fault: &TeethFault, place: Option<Range<usize>>) -> Self {
@@ -199,29 +196,54 @@ impl RequestSource {
         &self.text
     }
 
+    /// The same, to change it.
+    pub fn text_mut(&mut self) -> &mut RequestText {
+        &mut self.text
+    }
+
     /// What the names and numbers mean for a gearset.
     ///
     /// # Errors
     /// Every fault of the request, in the order of the source.
     pub fn request(&self, set: &Gearset) -> Result<TeethRequest, Faults> {
+        self.understood(set).map_err(|problems| self.faults(problems))
+    }
+
+    /// The same, with problems as they are: what was added to a text has no place in it.
+    ///
+    /// # Errors
+    /// Every problem, what could not be read first.
+    pub fn understood(&self, set: &Gearset) -> Result<TeethRequest, Vec<RequestProblem>> {
         let found = self.text.request(set);
         match found {
             Ok(request) if self.unread.is_empty() => Ok(request),
-            found => Err(self.faults(found.err().unwrap_or_default())),
+            found => {
+                let unread = self.unread.iter().map(|fault| {
+                    RequestProblem::new(Some(fault.place.clone()), fault.to_string(), fault.hint().to_string())
+                });
+                Err(unread.chain(found.err().unwrap_or_default()).collect())
+            }
         }
     }
 
     /// Why a request that was understood cannot be searched, at its place.
     pub fn cannot_search(&self, fault: &TeethFault) -> Faults {
-        self.faults(vec![RequestProblem::of(fault, self.text.place_of(fault))])
+        self.faults(vec![self.problem(fault)])
     }
 
-    fn faults(&self, problems: Vec<RequestProblem>) -> Faults {
-        let told = problems.into_iter().map(|RequestProblem { place, sentence, hint }| {
+    /// The same as a problem.
+    pub fn problem(&self, fault: &TeethFault) -> RequestProblem {
+        self.text.problem(fault)
+    }
+
+    /// Problems with their places in the text, in its order; those without are at its beginning.
+    pub fn faults(&self, problems: Vec<RequestProblem>) -> Faults {
+        let told = problems.into_iter().map(|RequestProblem { place, sentence, hint, .. }| {
             let place = place.unwrap_or_else(|| syntax::first_token(&self.source));
-            Fault::new(place, FaultKind::Request { sentence, hint })
+            let unread = self.unread.iter().find(|fault| fault.place == place && fault.to_string() == sentence);
+            unread.cloned().unwrap_or_else(|| Fault::new(place, FaultKind::Request { sentence, hint }))
         });
-        Faults::of(&self.source, self.unread.iter().cloned().chain(told).collect())
+        Faults::of(&self.source, told.collect())
     }
 }
 
@@ -272,7 +294,20 @@ impl RequestText {
     /// assert!(text.write().contains("\"L\": (15, 30)"));
     /// ```
     pub fn allow_teeth(&mut self, gear: &str, fewest: i64, most: i64) {
-        let counts = CountRange { fewest: fewest.into(), most: most.into() };
+        let counts = WantedCounts::Range((fewest, most).into());
+        self.teeth.push(WantedTeeth { gear: gear.into(), counts });
+    }
+
+    /// Lets a gear have the counts of a list, each part of it from so many to so many teeth.
+    ///
+    /// # Examples
+    /// ```
+    /// let mut text = toothmark::tooth_search::RequestText::default();
+    /// text.allow_counts("L", [(18, 18), (24, 28)]);
+    /// assert!(text.write().contains("\"L\": OneOf([18, (24, 28)])"), "{}", text.write());
+    /// ```
+    pub fn allow_counts(&mut self, gear: &str, counts: impl IntoIterator<Item = (i64, i64)>) {
+        let counts = WantedCounts::OneOf(counts.into_iter().map(CountRange::from).collect());
         self.teeth.push(WantedTeeth { gear: gear.into(), counts });
     }
 
@@ -305,6 +340,18 @@ impl RequestText {
     pub fn allow_pins(&mut self, planet: &str, counts: Vec<i64>) {
         let counts = counts.into_iter().map(Into::into).collect();
         self.pins.push(WantedPins { planet: planet.into(), counts });
+    }
+
+    /// Says what it costs that a member changes.
+    ///
+    /// # Examples
+    /// ```
+    /// let mut text = toothmark::tooth_search::RequestText::default();
+    /// text.tell_cost("cluster", 3);
+    /// assert!(text.write().contains("\"cluster\": 3"));
+    /// ```
+    pub fn tell_cost(&mut self, member: &str, cost: i64) {
+        self.costs.push(PartCost { member: member.into(), cost: cost.into() });
     }
 
     /// Wishes a ratio near a target, from one to another, `largest` or `smallest`: as typed after `=`.
@@ -349,17 +396,29 @@ impl RequestText {
     /// ```
     pub fn request(&self, set: &Gearset) -> Result<TeethRequest, Vec<RequestProblem>> {
         let mut problems = self.doubled();
-        let mut request = TeethRequest::new(self.ranges(set, &mut problems));
-        request.tied = self.pairs(set, &mut problems);
-        request.pins = self.planets(set, &mut problems);
-        request.modules = self.mesh_modules(set, &mut problems);
-        request.ratios = self.wishes(set, &mut problems);
+        let mut request = TeethRequest::new([]);
+        let mut of = |field: &'static str, read: &mut dyn FnMut(&mut Vec<RequestProblem>)| {
+            let mut found = Vec::new();
+            read(&mut found);
+            problems.extend(found.into_iter().map(|problem| RequestProblem { field: Some(field), ..problem }));
+        };
+        of("teeth", &mut |told| self.free_teeth(set, &mut request, told));
+        of("stock", &mut |told| {
+            request.stock = (!self.stock.is_empty()).then(|| all_counts(&self.stock, "the stock", told));
+        });
+        of("kept", &mut |told| request.kept = self.kept.iter().filter_map(|name| member(set, name, told)).collect());
+        of("tied", &mut |told| request.tied = self.pairs(set, told));
+        of("pins", &mut |told| request.pins = self.planets(set, told));
+        of("modules", &mut |told| request.modules = self.mesh_modules(set, told));
+        of("ratios", &mut |told| request.ratios = self.wishes(set, told));
         request.center_distances = (*self.center_distances).clone();
         if let CenterDistances::Within(teeth) | CenterDistances::KeptByShift(teeth) = &*self.center_distances {
-            not_negative(teeth, self.center_distances.place(), "a number of teeth", &mut problems);
+            of("center_distances", &mut |told| {
+                not_negative(teeth, self.center_distances.place(), "a number of teeth", told);
+            });
         }
         if let Some(margin) = &self.margin {
-            not_negative(margin, margin.place(), "a part of a tooth", &mut problems);
+            of("margin", &mut |told| not_negative(margin, margin.place(), "a part of a tooth", told));
             request.least_margin = Some((**margin).clone());
         }
         if let Some(room) = &self.room {
@@ -367,66 +426,94 @@ impl RequestText {
         }
         request.marks = self.marks;
         request.common_factors = self.common_factors;
-        request.most_parts = self.most_parts.as_ref().and_then(|most| number_of_parts(most, &mut problems));
-        request.fewest_teeth = self.fewest_teeth.as_ref().and_then(|fewest| count(fewest, &mut problems));
+        of("most_parts", &mut |told| {
+            request.most_parts = self.most_parts.as_ref().and_then(|most| whole(most, "a number of parts", told));
+        });
+        of("costs", &mut |told| request.costs = self.costs_of_members(set, told));
+        of("most_cost", &mut |told| {
+            request.most_cost = self.most_cost.as_ref().and_then(|most| whole(most, "a cost", told));
+        });
+        of("fewest_teeth", &mut |told| {
+            request.fewest_teeth = self.fewest_teeth.as_ref().and_then(|fewest| count(fewest, told));
+        });
         request.goals.clone_from(&self.goals);
         request.fit.clone_from(&self.fit);
-        if let Some(fit) = &self.fit {
-            limits_of_teeth(fit, &mut problems);
-        }
+        of("fit", &mut |told| self.fit.iter().for_each(|fit| limits_of_teeth(fit, told)));
         if problems.is_empty() { Ok(request) } else { Err(problems) }
     }
 
-    /// Where a request says what cannot be searched; `None` where that is no single part of it.
-    fn place_of(&self, fault: &TeethFault) -> Option<Range<usize>> {
-        match fault {
+    /// Why a request that was understood cannot be searched, at the place that says it, if it is one part of it.
+    pub fn problem(&self, fault: &TeethFault) -> RequestProblem {
+        let (field, place) = match fault {
             TeethFault::GearTwice(gear)
+            | TeethFault::NoCounts(gear)
+            | TeethFault::NothingInStock(gear)
             | TeethFault::EmptyRange { gear, .. }
-            | TeethFault::TooManyTeeth { gear, .. } => last_of(self.teeth.iter().map(|it| &it.gear), gear),
+            | TeethFault::TooManyTeeth { gear, .. } => ("teeth", last_of(self.teeth.iter().map(|it| &it.gear), gear)),
             TeethFault::PinsTwice(planet) | TeethFault::NoPins(planet) | TeethFault::TooManyPins { planet, .. } => {
-                last_of(self.pins.iter().map(|it| &it.planet), planet)
+                ("pins", last_of(self.pins.iter().map(|it| &it.planet), planet))
             }
             TeethFault::NoModules(mesh) | TeethFault::ModulesTwice(mesh) | TeethFault::AbsurdModule { mesh, .. } => {
-                last_of(self.modules.iter().map(|it| &it.mesh), mesh)
+                ("modules", last_of(self.modules.iter().map(|it| &it.mesh), mesh))
             }
             TeethFault::NoSuchState(state)
             | TeethFault::NoRatio(state)
             | TeethFault::TooLong(state)
             | TeethFault::WrongWish(state)
-            | TeethFault::FixedRatio { state, .. } => last_of(self.ratios.iter().map(|it| &it.state), state),
-            TeethFault::NothingMayChange | TeethFault::Problem(_) => None,
-        }
+            | TeethFault::FixedRatio { state, .. } => {
+                ("ratios", last_of(self.ratios.iter().map(|it| &it.state), state))
+            }
+            TeethFault::NothingMayChange | TeethFault::Problem(_) => return RequestProblem::of(fault, None),
+        };
+        RequestProblem { field: Some(field), ..RequestProblem::of(fault, place) }
     }
 
     /// Names that stand twice where each belongs once.
     fn doubled(&self) -> Vec<RequestProblem> {
-        let gears = twice("gear", self.teeth.iter().map(|it| &it.gear));
-        let planets = twice("planet", self.pins.iter().map(|it| &it.planet));
-        let meshes = twice("mesh", self.modules.iter().map(|it| &it.mesh));
         // A target and a window of one state go together, and are two questions.
         let is_window = |it: &&WantedRatio| matches!(*it.wish, Wish::Between(..));
         let windows = twice("state", self.ratios.iter().filter(is_window).map(|it| &it.state));
         let aims = twice("state", self.ratios.iter().filter(|it| !is_window(it)).map(|it| &it.state));
-        [gears, planets, meshes, windows, aims].concat()
+        let of = |field: &'static str, problems: Vec<RequestProblem>| {
+            problems.into_iter().map(move |problem| RequestProblem { field: Some(field), ..problem })
+        };
+        let gears = of("teeth", twice("gear", self.teeth.iter().map(|it| &it.gear)));
+        let planets = of("pins", twice("planet", self.pins.iter().map(|it| &it.planet)));
+        let meshes = of("modules", twice("mesh", self.modules.iter().map(|it| &it.mesh)));
+        let costs = of("costs", twice("member", self.costs.iter().map(|it| &it.member)));
+        gears.chain(planets).chain(meshes).chain(of("ratios", windows)).chain(of("ratios", aims)).chain(costs).collect()
     }
 
-    fn ranges(&self, set: &Gearset, problems: &mut Vec<RequestProblem>) -> Vec<TeethRange> {
-        let mut ranges = Vec::new();
+    fn free_teeth(&self, set: &Gearset, request: &mut TeethRequest, problems: &mut Vec<RequestProblem>) {
         for WantedTeeth { gear: name, counts } in &self.teeth {
             let gear = set.gear_named(name);
             if gear.is_none() {
                 problems.push(unknown("gear", name, set.gears().iter().map(Gear::name)));
             }
-            let both = [&counts.fewest, &counts.most].map(|teeth| count(teeth, problems));
-            if let (Some(gear), [Some(fewest), Some(most)]) = (gear, both) {
-                if fewest > most {
-                    let fault = TeethFault::EmptyRange { gear: name.to_string(), fewest, most };
-                    problems.push(RequestProblem::of(&fault, counts.fewest.place()));
+            match counts {
+                WantedCounts::Range(range) => {
+                    let range = sound_range(range, name, problems);
+                    request.ranges.extend(gear.zip(range).map(|(gear, [fewest, most])| TeethRange {
+                        gear,
+                        fewest,
+                        most,
+                    }));
                 }
-                ranges.push(TeethRange { gear, fewest, most });
+                WantedCounts::OneOf(list) => {
+                    let counts = all_counts(list, name, problems);
+                    request.choices.extend(gear.map(|gear| TeethChoice { gear, counts }));
+                }
             }
         }
-        ranges
+    }
+
+    fn costs_of_members(&self, set: &Gearset, problems: &mut Vec<RequestProblem>) -> Vec<(MemberId, u32)> {
+        let mut costs = Vec::new();
+        for PartCost { member: name, cost } in &self.costs {
+            let cost = whole(cost, "a cost", problems).filter(|cost| *cost <= MOST_COST);
+            costs.extend(member(set, name, problems).zip(cost));
+        }
+        costs
     }
 
     fn pairs(&self, set: &Gearset, problems: &mut Vec<RequestProblem>) -> Vec<[GearId; 2]> {
@@ -536,13 +623,46 @@ fn count(teeth: &Spanned<i64>, problems: &mut Vec<RequestProblem>) -> Option<u16
     found
 }
 
-fn number_of_parts(most: &Spanned<i64>, problems: &mut Vec<RequestProblem>) -> Option<u32> {
-    let found = u32::try_from(*most.get()?).ok();
+/// A whole number, 0 or more and of a size that sums do not run over.
+fn whole(number: &Spanned<i64>, what: &str, problems: &mut Vec<RequestProblem>) -> Option<u32> {
+    let found = u32::try_from(*number.get()?).ok().filter(|number| *number <= MOST_COST);
     if found.is_none() {
-        let sentence = format!("{most} is not a number of parts");
-        problems.push(RequestProblem::new(most.place(), sentence, "write a whole number from 0 on, such as 3"));
+        let hint = format!("write a whole number from 0 to {MOST_COST}, such as 3");
+        problems.push(RequestProblem::new(number.place(), format!("{number} is not {what}"), hint));
     }
     found
+}
+
+/// As much as a part may cost.
+const MOST_COST: u32 = 1_000_000;
+
+/// The member of a name.
+fn member(set: &Gearset, name: &Spanned<String>, problems: &mut Vec<RequestProblem>) -> Option<MemberId> {
+    let found = set.member_named(name);
+    if found.is_none() {
+        let known: Vec<&str> = set.member_ids().skip(1).map(|member| set.member(member).name()).collect();
+        problems.push(unknown("member", name, known.iter().copied()));
+    }
+    found
+}
+
+/// The fewest and the most teeth, if gears can have them and the fewest come first.
+fn sound_range(range: &CountRange, of: &str, problems: &mut Vec<RequestProblem>) -> Option<[u16; 2]> {
+    let [Some(fewest), Some(most)] = [&range.fewest, &range.most].map(|teeth| count(teeth, problems)) else {
+        return None;
+    };
+    if fewest > most {
+        let fault = TeethFault::EmptyRange { gear: of.to_owned(), fewest, most };
+        problems.push(RequestProblem::of(&fault, range.fewest.place()));
+        return None;
+    }
+    Some([fewest, most])
+}
+
+/// Every count of a list of counts and ranges.
+fn all_counts(list: &[CountRange], of: &str, problems: &mut Vec<RequestProblem>) -> Vec<u16> {
+    let ranges: Vec<[u16; 2]> = list.iter().filter_map(|range| sound_range(range, of, problems)).collect();
+    ranges.into_iter().flat_map(|[fewest, most]| fewest..=most).collect()
 }
 
 /// Limits that teeth could have.

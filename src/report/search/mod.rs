@@ -93,6 +93,10 @@ fn scope(answer: &TeethAnswer) -> String {
 fn statements(answer: &TeethAnswer, set: &Gearset) -> Vec<String> {
     let counted = how_many_serve(answer);
     let first = match (&answer.results[..], answer.proven) {
+        ([_, _, ..], true) if answer.goals.len() > 1 => format!(
+            "Proven: none of these {} beats another in all of what is better, and nothing beats one of them. {counted}.",
+            answer.results.len()
+        ),
         ([best, ..], true) => format!("The best, proven: {}. {counted}.", teeth(set, best)),
         ([best, ..], false) => {
             format!(

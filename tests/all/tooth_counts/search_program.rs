@@ -463,6 +463,11 @@ fn a_request_written_out_reads_in_as_the_same() {
     text.gearset = Some("say \"when\".ron".into());
     text.allow_teeth("L", 15, 30);
     text.allow_teeth("größer\n", 25, 45);
+    text.allow_counts("R", [(18, 18), (20, 28)]);
+    text.stock = vec![(12, 12).into(), (18, 40).into()];
+    text.kept = vec!["low drum".into()];
+    text.tell_cost("cluster", 3);
+    text.most_cost = Some(5.into());
     text.allow_pins("cluster", vec![3, 4]);
     for (state, wish) in [("low", "11/4"), ("reverse", "-3..-2"), ("a", "largest"), ("b", "smallest")] {
         text.wish_ratio(state, wish).expect("numbers");
@@ -472,7 +477,7 @@ fn a_request_written_out_reads_in_as_the_same() {
     text.room = Some(fraction(-1, 2).into());
     text.fewest_teeth = Some(17.into());
     text.most_parts = Some(3.into());
-    text.goals = vec![Goal::FewestTeeth, Goal::FewestParts];
+    text.goals = vec![Goal::FewestTeeth, Goal::FewestParts, Goal::LeastCost];
     for shared in
         [CenterDistances::Equal, CenterDistances::Within(fraction(3, 2)), CenterDistances::Kept, CenterDistances::Free]
     {
@@ -516,8 +521,16 @@ fn wrong_requests() -> Vec<Wrong> {
         (within("margin: \"-1/4\""), "-1/4 is below 0", "from 0 on"),
         (within("center_distances: Within(\"-1\")"), "-1 is below 0", "from 0 on"),
         (within("center_distances: Within(\"x\")"), "a number belongs here, not \"x\"", "in quotes"),
+        (whole("Search(teeth: { \"L\": OneOf([]) })"), "a count of a list that holds none", "OneOf([18, 20"),
+        (whole("Search(teeth: { \"L\": OneOf([18, 0]) })"), "0 is not a number of teeth", "from 1 to"),
+        (whole("Search(teeth: { \"L\": OneOf([(30, 18)]) })"), "from 30 to 18 teeth", "the fewest teeth first"),
+        (whole("Search(teeth: { \"L\": [15, 30] })"), "the fewest and the most teeth belongs here", "(15, 30)"),
+        (whole("Search(teeth: { \"L\": (25, 30) }, stock: [12, 13, (40, 50)])"), "in the stock", "add to the stock"),
+        (within("kept: [\"clutser\"]"), "there is no member \"clutser\"", "did you mean \"cluster\"?"),
+        (within("costs: { \"cluster\": -3 }"), "-3 is not a cost", "from 0 to"),
+        (within("costs: { \"cluster\": 3, \"cluster\": 4 }"), "member \"cluster\" is named twice", "leave one"),
         (within("colour: 3"), "a request has no field \"colour\"", "the fields are"),
-        (within("goals: [Cheapest]"), "Cheapest is not one of the words", "FewestParts or FewestTeeth"),
+        (within("goals: [Cheapest]"), "Cheapest is not one of the words", "FewestParts, FewestTeeth or LeastCost"),
         (within("gearset: \"no-such-file.ron\""), "there is no such file", "name a file"),
         (whole("Search(teeth: 3)"), "the list of gears that may change in braces belongs here", "(15, 30)"),
         (whole("Gearset()"), "a request begins with Search(", "--gearset"),
@@ -544,6 +557,64 @@ fn wrong_requests_say_what_is_wrong_and_what_to_write() {
     }
 }
 
+/// Flags beside a request were refused: whoever wanted one number changed had to edit the file, or type all of it.
+#[test]
+fn flags_are_added_to_a_request() {
+    let folder = folder("flags");
+    let path = folder.join("request.ron");
+    let text = "Search(\n    gearset: \"inspection-railcar\",\n    teeth: { \"L\": (15, 30), \"l\": (27, 42) },\n    \
+                ratios: { \"low\": Near(2.5) },\n    most_parts: 3,\n)\n";
+    fs::write(&path, text).expect("it can be written");
+    let request = path.display().to_string();
+    let asked = |flags: &[&str]| run(&[&["search", &request, "--format=json"], flags].concat());
+    let results = |run: &Run| json_of(run)["results"].clone();
+    let alone = |flags: &[&str]| results(&run(&[&["search", "--format=json"], flags].concat()));
+
+    let added = asked(&["--most-parts=2", "--ratio=low=2.6..2.7", "--teeth=l=30..42", "--keep-pin-circle"]);
+    let typed = [
+        "--teeth=L=15..30",
+        "--teeth=l=30..42",
+        "--ratio=low=2.5",
+        "--ratio=low=2.6..2.7",
+        "--most-parts=2",
+        "--keep-pin-circle",
+    ];
+    assert_eq!(results(&added), alone(&typed), "{}", added.stderr);
+    assert!(
+        added.stderr.contains(&format!("--teeth for l is taken in place of line 3 of {request}")),
+        "{}",
+        added.stderr
+    );
+    assert!(
+        added.stderr.contains(&format!("--most-parts is taken in place of line 5 of {request}")),
+        "{}",
+        added.stderr
+    );
+    assert!(!added.stderr.contains("--ratio"), "a window beside a target: {}", added.stderr);
+    let same = asked(&["--teeth=L=15..30"]);
+    assert_eq!(same.stderr, "", "what says the same takes no place");
+
+    let other = asked(&["--gearset", "village-bus-automatic"]);
+    assert!(other.code == 2 && other.stderr.contains("there is no gear"), "{}", other.stderr);
+    let hub = ["--gearset=quarry-wheel-hub", "--teeth=S=18..22", "--teeth=R=74..78"];
+    let stocked = folder.join("stock.ron");
+    fs::write(&stocked, "Search(stock: [18, 20, 74, 76, 78])").expect("it can be written");
+    let stocked = stocked.display().to_string();
+    let with_file = run(&[&["search", &stocked, "--format=json"], &hub[..]].concat());
+    let with_flag = [&hub[..], &["--stock=18,20,74,76,78"]].concat();
+    assert_eq!(results(&with_file), alone(&with_flag), "{}", with_file.stderr);
+
+    // What is wrong is told with its flag or its line.
+    let wrong = asked(&["--teeth=LL=15..30", "--cost=custer=3"]);
+    assert_eq!((wrong.code, wrong.stdout.as_str()), (2, ""));
+    assert!(wrong.stderr.contains("--teeth: there is no gear \"LL\""), "{}", wrong.stderr);
+    assert!(wrong.stderr.contains("--cost: there is no member \"custer\""), "{}", wrong.stderr);
+    fs::write(&path, text.replace("\"low\"", "\"lwo\"")).expect("it can be written");
+    let both = asked(&["--teeth=LL=15..30"]);
+    assert!(both.stderr.contains(&format!("{request}, line 4: there is no state \"lwo\"")), "{}", both.stderr);
+    assert!(both.stderr.contains("--teeth: there is no gear \"LL\""), "{}", both.stderr);
+}
+
 #[test]
 fn wrong_arguments_are_named() {
     let arguments = [
@@ -551,11 +622,17 @@ fn wrong_arguments_are_named() {
         (vec!["search", "--modules", "L with l=2,5000"], "a module of 5000, which is out of all proportion"),
         (vec!["search", "no-such-request.ron"], "there is no such file"),
         (vec!["search", "."], "is a folder"),
-        (vec!["search", "--teeth", "L"], "is not a range of teeth"),
-        (vec!["search", "--teeth", "L=15..20", "--ratio", "low"], "is not a wish for a ratio"),
-        (vec!["search", "--teeth", "L=15..20", "--teeth", "L=15..20"], "gear \"L\" is named twice"),
-        (vec!["search", "--pins", "cluster=3", "--pins", "cluster=4"], "planet \"cluster\" is named twice"),
-        (vec!["search", "--teeth", "L=15..20", "--pins", "cluster"], "is not a choice of pins"),
+        (vec!["search", "--teeth", "L"], "--teeth: \"L\" is not a range of teeth"),
+        (vec!["search", "--teeth", "LL=15..20"], "--teeth: there is no gear \"LL\""),
+        (vec!["search", "--teeth", "L=15..20", "--stock", "18;20"], "--stock: \"18;20\" is not a list of counts"),
+        (vec!["search", "--teeth", "L=15..20", "--keep", "drum"], "--keep: there is no member \"drum\""),
+        (vec!["search", "--teeth", "L=15..20", "--cost", "cluster"], "--cost: \"cluster\" is not what a member costs"),
+        (vec!["search", "--teeth", "L=15..20", "--margin", "x"], "--margin: "),
+        (vec!["search", "--teeth", "L=15..20", "--ratio", "low"], "--ratio: \"low\" is not a wish for a ratio"),
+        (vec!["search", "--teeth", "L=15..20", "--ratio", "reverse=-2"], "--ratio: nothing that may change"),
+        (vec!["search", "--teeth", "L=15..20", "--teeth", "L=15..20"], "--teeth: gear \"L\" is named twice"),
+        (vec!["search", "--pins", "cluster=3", "--pins", "cluster=4"], "--pins: planet \"cluster\" is named twice"),
+        (vec!["search", "--teeth", "L=15..20", "--pins", "cluster"], "--pins: \"cluster\" is not a choice of pins"),
         (vec!["search", "--teeth", "L=15..20", "--part", "3/2"], "is not a part"),
         (vec!["search", "--teeth", "L=15..20", "--part", "0/2"], "is not a part"),
         (vec!["search", "--teeth", "L=15..20", "--results", "0"], "--results"),

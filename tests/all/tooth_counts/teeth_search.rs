@@ -21,7 +21,7 @@ use toothmark::search::{Options, Wanted};
 use toothmark::timing::{GroupTiming, MarginSearch, timing};
 use toothmark::tooth_search::{
     CenterDistances, CommonFactors, CountWish, Counted, Goal, MarksWanted, RatioWish, RequestSource, RequestText,
-    TeethAnswer, TeethFault, TeethFound, TeethPlan, TeethRange, TeethRequest, Wish,
+    TeethAnswer, TeethChoice, TeethFault, TeethFound, TeethPlan, TeethRange, TeethRequest, Wish,
 };
 
 use crate::support::sets::{read_example, read_file, read_set};
@@ -116,14 +116,48 @@ fn request(tape: &mut Tape, set: &Gearset) -> TeethRequest {
     request.least_margin = tape.once_in(4).then(|| tape.pick(&[fraction(1, 20), fraction(1, 8), fraction(1, 5)]));
     request.least_room = tape.pick(&[None, Some(fraction(1, 2)), Some(fraction(-4, 1)), Some(fraction(0, 1))]);
     request.fewest_teeth = tape.once_in(6).then(|| tape.pick(&[17, 24]));
-    if tape.once_in(5) {
-        request.common_factors = CommonFactors::Avoided;
+    if tape.once_in(4) {
+        request.common_factors = tape.pick(&[CommonFactors::Avoided, CommonFactors::Kept]);
     }
+    at_hand(tape, set, &mut request);
     request.most_parts = tape.once_in(4).then(|| tape.pick(&[0, 1, 2, 3]));
     if tape.once_in(3) {
-        request.goals = tape.pick(&[vec![Goal::FewestTeeth], vec![Goal::FewestParts, Goal::FewestTeeth]]);
+        request.goals =
+            tape.pick(&[vec![Goal::FewestTeeth], vec![Goal::FewestParts, Goal::FewestTeeth], vec![Goal::LeastCost]]);
     }
     request
+}
+
+/// Counts of a list and of a stock, members that stay, and what parts cost.
+fn at_hand(tape: &mut Tape, set: &Gearset, request: &mut TeethRequest) {
+    if tape.once_in(5) {
+        let members: Vec<MemberId> = set.member_ids().skip(1).collect();
+        request.kept.push(tape.pick(&members));
+    }
+    if tape.once_in(4) {
+        let range = request.ranges.pop().expect("there are two or more");
+        let counts = (range.fewest..=range.most).filter(|_| tape.once_in(2)).collect::<Vec<_>>();
+        match counts[..] {
+            [] => request.ranges.push(range),
+            _ => request.choices.push(TeethChoice { gear: range.gear, counts }),
+        }
+    }
+    if tape.once_in(5) {
+        let around = request.ranges.iter().flat_map(|range| range.fewest..=range.most);
+        request.stock = Some(around.filter(|_| tape.once_in(2)).collect());
+        let now = |gear: GearId| set.gear(gear).tooth_count().get();
+        let serves = |gear: GearId, count: u16| {
+            count == now(gear) || request.stock.as_ref().is_none_or(|stock| stock.contains(&count))
+        };
+        if !request.choices.iter().all(|it| it.counts.iter().any(|&count| serves(it.gear, count))) {
+            request.stock = None;
+        }
+    }
+    if tape.once_in(4) {
+        let members: Vec<MemberId> = set.member_ids().skip(1).collect();
+        request.costs = vec![(tape.pick(&members), tape.pick(&[0, 2, 5]))];
+        request.most_cost = tape.once_in(2).then(|| tape.pick(&[1, 2, 5]));
+    }
 }
 
 /// Wishes for states that drive, about the ratios as they are.
@@ -163,7 +197,7 @@ fn may_change(set: &Gearset, wished: &RatioWish, ranges: &[TeethRange]) -> bool 
 impl Case {
     /// Every combination: as counts of the ranges and numbers of the pins.
     fn combinations(&self) -> Vec<Vec<i64>> {
-        let ranges = self.request.ranges.iter().map(|range| (i64::from(range.fewest)..=range.most.into()).collect());
+        let ranges = self.free().into_iter().map(|(_, counts)| counts.into_iter().map(i64::from).collect());
         let pins = self.request.pins.iter().map(|(_, pins)| pins.iter().map(|&pins| i64::from(pins)).collect());
         let choices: Vec<Vec<i64>> = ranges.chain(pins).collect();
         choices.iter().fold(vec![Vec::new()], |combinations, choices| {
@@ -174,16 +208,30 @@ impl Case {
         })
     }
 
+    /// The gears that may change with the counts that they may have.
+    fn free(&self) -> Vec<(GearId, Vec<u16>)> {
+        let ranges = self.request.ranges.iter().map(|range| (range.gear, (range.fewest..=range.most).collect()));
+        let choices = self.request.choices.iter().map(|choice| (choice.gear, choice.counts.clone()));
+        let mut free: Vec<(GearId, Vec<u16>)> = ranges.chain(choices).collect();
+        for (gear, counts) in &mut free {
+            let now = self.set.gear(*gear).tooth_count().get();
+            counts
+                .retain(|count| self.request.stock.as_ref().is_none_or(|stock| *count == now || stock.contains(count)));
+        }
+        free
+    }
+
     /// The gearset of a combination, if it is one. Other teeth than those described have no profile shift.
     fn built(&self, combination: &[i64]) -> Option<Gearset> {
-        let (teeth, pins) = combination.split_at(self.request.ranges.len());
+        let free = self.free();
+        let (teeth, pins) = combination.split_at(free.len());
         let mut draft = self.set.draft().clone();
-        for (range, &count) in self.request.ranges.iter().zip(teeth) {
-            let name = self.set.gear(range.gear).name();
+        for ((gear, _), &count) in free.iter().zip(teeth) {
+            let name = self.set.gear(*gear).name();
             for gear in draft.gears_mut().filter(|gear| gear.name == name) {
                 gear.tooth_count = count.into();
             }
-            if count != i64::from(self.set.gear(range.gear).tooth_count().get()) {
+            if count != i64::from(self.set.gear(*gear).tooth_count().get()) {
                 draft.profile_shifts.retain(|shift| shift.gear != name);
             }
         }
@@ -199,7 +247,7 @@ impl Case {
     }
 
     fn varies(&self, gear: GearId) -> bool {
-        self.request.ranges.iter().any(|range| range.gear == gear)
+        self.free().iter().any(|(free, _)| *free == gear)
     }
 
     /// The kinds of requirements that a gearset breaks.
@@ -217,7 +265,10 @@ impl Case {
         hold("margin", set.planet_groups().iter().zip(&groups).all(|(_, group)| self.is_far(group)));
         hold("room", set.planet_groups().iter().all(|group| self.has_room(set, group)));
         hold("ratio", self.request.ratios.iter().all(|wished| has_ratio(set, wished)));
-        hold("hunting", self.request.common_factors == CommonFactors::Allowed || all_hunt(set));
+        hold("hunting", self.hunts(set));
+        let is_kept = |name: &String| self.request.kept.iter().any(|&kept| self.set.member(kept).name() == name);
+        hold("kept", !changed_parts(&self.set, set).iter().any(is_kept));
+        hold("cost", self.request.most_cost.is_none_or(|most| self.cost(set) <= most));
         hold("few teeth", self.request.fewest_teeth.is_none_or(|fewest| self.all_have(set, fewest)));
         hold("parts", self.request.most_parts.is_none_or(|most| parts_changed(&self.set, set) <= most));
         hold("sums", self.sums_agree(set));
@@ -225,6 +276,27 @@ impl Case {
         hold("tied", self.request.tied.iter().all(|&[one, other]| count(one) == count(other)));
         hold("circle", self.request.center_distances != CenterDistances::Kept || self.circles_stay(set));
         broken
+    }
+
+    fn hunts(&self, set: &Gearset) -> bool {
+        let hunts = |set: &Gearset, mesh: MeshId| {
+            let [a, b] = set.mesh(mesh).gears().each().map(|gear| set.gear(gear).tooth_count().get());
+            a.gcd(&b) == 1
+        };
+        match self.request.common_factors {
+            CommonFactors::Allowed => true,
+            CommonFactors::Avoided => set.mesh_ids().all(|mesh| hunts(set, mesh)),
+            CommonFactors::Kept => set.mesh_ids().all(|mesh| hunts(set, mesh) || !hunts(&self.set, mesh)),
+        }
+    }
+
+    /// What the parts that change cost.
+    fn cost(&self, set: &Gearset) -> u32 {
+        let of_part = |name: &String| {
+            let told = self.request.costs.iter().find(|(member, _)| self.set.member(*member).name() == name);
+            told.map_or(1, |(_, cost)| *cost)
+        };
+        changed_parts(&self.set, set).iter().map(of_part).sum()
     }
 
     fn marks_serve(&self, group: &GroupTiming) -> bool {
@@ -313,11 +385,15 @@ impl Case {
             }
         }
         let mut goals = self.request.goals.clone();
-        if measures.is_empty() && goals.is_empty() {
+        let by_cost = !self.request.costs.is_empty() && self.request.most_cost.is_none();
+        if goals.is_empty() && by_cost {
+            goals.push(Goal::LeastCost);
+        } else if measures.is_empty() && goals.is_empty() {
             goals.push(Goal::FewestParts);
         }
         measures.extend(goals.iter().map(|goal| match goal {
             Goal::FewestParts => (fraction(parts_changed(&self.set, set).into(), 1), false),
+            Goal::LeastCost => (fraction(self.cost(set).into(), 1), false),
             Goal::FewestTeeth => {
                 let teeth = set.gears().iter().map(|gear| i64::from(gear.tooth_count().get())).sum();
                 (fraction(teeth, 1), false)
@@ -338,19 +414,18 @@ fn has_ratio(set: &Gearset, wished: &RatioWish) -> bool {
     })
 }
 
-fn all_hunt(set: &Gearset) -> bool {
-    let count = |gear: GearId| set.gear(gear).tooth_count().get();
-    set.meshes().iter().all(|mesh| count(mesh.gears().first).gcd(&count(mesh.gears().second)) == 1)
-}
-
 /// Bodies whose gears or pins differ, each once.
 fn parts_changed(before: &Gearset, after: &Gearset) -> u32 {
+    u32::try_from(changed_parts(before, after).len()).expect("a few")
+}
+
+/// Their names.
+fn changed_parts(before: &Gearset, after: &Gearset) -> BTreeSet<String> {
     let name = |change: PartChange| match change {
         PartChange::Gone { member } | PartChange::New { member, .. } | PartChange::Teeth { member, .. } => member,
         PartChange::Pins { carrier, .. } => carrier,
     };
-    let names: BTreeSet<String> = changes(before, after).into_iter().map(name).collect();
-    u32::try_from(names.len()).expect("a few")
+    changes(before, after).into_iter().map(name).collect()
 }
 
 fn central_meshes(set: &Gearset, planet: MemberId) -> Vec<MeshId> {
@@ -426,6 +501,8 @@ fn kind(name: &str) -> &'static str {
         ("keeps one centre distance", "sums"),
         ("have one count", "tied"),
         ("stays on its pin circle", "circle"),
+        ("stays as it is", "kept"),
+        ("parts changed cost", "cost"),
         ("hunt", "hunting"),
         ("ratio of", "ratio"),
         ("the output is driven in", "ratio"),
