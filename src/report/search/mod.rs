@@ -93,10 +93,7 @@ fn scope(answer: &TeethAnswer) -> String {
 fn statements(answer: &TeethAnswer, set: &Gearset) -> Vec<String> {
     let counted = how_many_serve(answer);
     let first = match (&answer.results[..], answer.proven) {
-        ([_, _, ..], true) if answer.goals.len() > 1 => format!(
-            "Proven: none of these {} beats another in all of what is better, and nothing beats one of them. {counted}.",
-            answer.results.len()
-        ),
+        ([_, _, ..], true) if answer.goals.len() > 1 => several_goals(answer, &counted),
         ([best, ..], true) => format!("The best, proven: {}. {counted}.", teeth(set, best)),
         ([best, ..], false) => {
             format!(
@@ -125,6 +122,15 @@ fn statements(answer: &TeethAnswer, set: &Gearset) -> Vec<String> {
         .chain(shifts_left_out(answer, set))
         .chain(two_distances(answer))
         .collect()
+}
+
+/// Where several things are better, no result is the best.
+fn several_goals(answer: &TeethAnswer, counted: &str) -> String {
+    let listed = answer.results.len();
+    if answer.counted == Counted::All && u128::try_from(listed) == Ok(answer.count) {
+        return format!("{counted}: these, proven.");
+    }
+    format!("Proven: nothing beats one of these {listed} in all of what is better at once. {counted}.")
 }
 
 /// The gears that have to be free as well.
