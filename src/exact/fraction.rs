@@ -9,6 +9,7 @@
 use super::rational::Fraction;
 use num_bigint::BigInt;
 use num_integer::Integer;
+use num_rational::Ratio;
 use num_traits::{One, Signed, ToPrimitive, Zero};
 
 /// The longest text that [`parse`] reads as a number, in characters.
@@ -28,7 +29,12 @@ const LONGEST_WHOLE: u64 = 256;
 /// assert_eq!(fraction(6, -4).to_string(), "-3/2");
 /// ```
 pub fn fraction(numerator: i64, denominator: i64) -> Fraction {
-    Fraction::new(numerator.into(), denominator.into())
+    if numerator == i64::MIN || denominator == i64::MIN || denominator == 0 {
+        return Fraction::new(numerator.into(), denominator.into());
+    }
+    // Put into lowest terms in machine words, which is done in a fraction of the time.
+    let (numerator, denominator) = Ratio::new(numerator, denominator).into();
+    Fraction::new_raw(numerator.into(), denominator.into())
 }
 
 /// Reads a number as people write it: `3`, `-3/4`, `91.5`, `91 3/7`.

@@ -54,6 +54,10 @@ impl Costs {
 
     /// Notes the cost of a combination; true if the bound has fallen.
     pub(super) fn note(&mut self, cost: &Fraction) -> bool {
+        // As good as the last of them, as most are that come late.
+        if self.is_full() && self.best.last() == Some(cost) {
+            return false;
+        }
         let place = self.best.partition_point(|best| best <= cost);
         if place >= self.wanted {
             return false;

@@ -21,11 +21,15 @@ use super::outcome::{Combination, Excluded, SearchOutcome};
 use super::pareto::{Front, costs};
 use super::plan::Plan;
 use super::probe::probe;
-use super::problem::{Options, Wanted, WorkShare};
+use super::problem::{Options, Wanted};
+use super::share::Share;
 use super::walk::{Start, Tally, Walker};
 
-/// The outermost choices are listed down to the level where there are at least so many.
+/// The outermost choices are listed down to the level where there are about so many.
 const STARTS: usize = 40;
+
+/// The work is shared out by the level at which there are so many choices for each part.
+const CHOICES: usize = 12;
 
 /// How long one thread works on a batch before others are called.
 const ALONE: Duration = Duration::from_millis(2);
@@ -37,6 +41,8 @@ struct Work<'a> {
     memory: Option<SharedCounts>,
     starts: Vec<Start>,
     combinations: u128,
+    /// Whether the listing did not come to its end.
+    was_stopped: bool,
     next: AtomicUsize,
     gathered: Mutex<Gathered>,
     panicked: AtomicBool,
@@ -60,6 +66,11 @@ struct Gathered {
 
 fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
+}
+
+/// A length as a number of combinations.
+fn wide(length: usize) -> u128 {
+    u128::try_from(length).expect("a length fits into 128 bits")
 }
 
 /// What a walk, or several, have come to.
@@ -86,14 +97,15 @@ fn outcome(plan: &Plan<'_>, tally: &Tally, found: Vec<Combination>, combinations
     outcome
 }
 
-/// Searches a part of a problem.
-pub(super) fn run(plan: &Plan<'_>, part: WorkShare, options: &Options<'_>) -> SearchOutcome {
+/// Searches a problem, or a part of it.
+pub(super) fn run(mut plan: Plan<'_>, options: &Options<'_>) -> SearchOutcome {
+    let part = options.part.filter(|part| part.of > 1);
     let start_costs = match plan.wanted {
         Wanted::Best(wanted) => {
-            let probed = probe(plan, *wanted, options.stop);
-            if let (1, Some((tally, found))) = (part.of, probed.all) {
+            let probed = probe(&plan, *wanted, options.stop);
+            if let (None, Some((tally, found))) = (part, probed.all) {
                 options.progress.iter().for_each(|progress| progress(1.0));
-                return outcome(plan, &tally, found, plan.combinations);
+                return outcome(&plan, &tally, found, plan.combinations);
             }
             Costs::new(*wanted, probed.ceiling)
         }
@@ -103,43 +115,66 @@ pub(super) fn run(plan: &Plan<'_>, part: WorkShare, options: &Options<'_>) -> Se
         }
         Wanted::All | Wanted::Pareto | Wanted::Count => Costs::default(),
     };
+    let listing = list(&plan, &start_costs, options, part.map_or(STARTS, |part| CHOICES * part.of));
+    plan.share = part.map(|part| Share::new(part, listing.depth));
+    work_off(&plan, start_costs, listing, options)
+}
+
+/// The outermost choices.
+struct Listing {
+    starts: Vec<Start>,
+    /// The level of the next choice.
+    depth: usize,
+    /// What was decided on the way there.
+    tally: Tally,
+    found: Vec<Combination>,
+    was_stopped: bool,
+}
+
+/// Goes through the outermost levels until so many values are left for the next.
+fn list(plan: &Plan<'_>, costs: &Costs, options: &Options<'_>, enough: usize) -> Listing {
     let mut scout = Walker::new(plan, None, options.stop);
-    scout.costs = start_costs.clone();
+    scout.costs = costs.clone();
+    let deepest = plan.levels.len().saturating_sub(1);
     let mut depth = 0;
     loop {
         scout.expand(depth);
-        let deepest = plan.levels.len().saturating_sub(1);
-        if scout.starts.len() >= STARTS || scout.starts.is_empty() || depth >= deepest || scout.stopped {
+        let left = scout.starts.iter().fold(0_usize, |sum, start| sum.saturating_add(start.left));
+        if left >= enough || scout.starts.is_empty() || depth >= deepest || scout.stopped {
             break;
         }
         depth += 1;
     }
-    let size = depth.checked_sub(1).map_or(plan.combinations, |last| plan.levels[last].after);
-    let listed = size * u128::try_from(scout.starts.len()).expect("a length fits into 128 bits");
-    let mut starts = std::mem::take(&mut scout.starts);
-    starts.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+    scout.starts.sort_by(|a, b| a.cost.total_cmp(&b.cost));
+    let Walker { starts, tally, found, stopped: was_stopped, .. } = scout;
+    Listing { starts, depth, tally, found, was_stopped }
+}
+
+/// Works off what was listed; what was decided on the way there belongs to the first part.
+fn work_off(plan: &Plan<'_>, costs: Costs, listing: Listing, options: &Options<'_>) -> SearchOutcome {
+    let mut walker = Walker::new(plan, None, None);
+    let own = |beginning: usize| walker.combinations_from(beginning, listing.depth);
+    let mut combinations: u128 = (0..listing.starts.len()).map(own).sum();
     let mut gathered = Gathered { tally: Tally::new(plan), ..Gathered::default() };
-    let mut combinations = 0;
-    if part.index == 0 {
-        combinations = plan.combinations - listed;
-        gathered.tally = std::mem::take(&mut scout.tally);
-        gathered.found = std::mem::take(&mut scout.found);
+    if plan.share.is_none_or(|share| share.is_first()) {
+        let behind = plan.levels.get(listing.depth).map_or(1, |level| level.after * wide(level.width()));
+        combinations += plan.combinations - behind * wide(listing.starts.len());
+        (gathered.tally, gathered.found) = (listing.tally, listing.found);
         gathered.decided = gathered.tally.decided();
     }
-    let starts: Vec<Start> = starts.into_iter().skip(part.index).step_by(part.of).collect();
-    combinations += size * u128::try_from(starts.len()).expect("a length fits into 128 bits");
     let work = Work {
         plan,
         options,
         memory: plan.counts().then(|| SharedCounts::new(plan)),
+        starts: listing.starts,
         combinations,
+        was_stopped: listing.was_stopped,
         next: AtomicUsize::new(0),
-        starts,
         gathered: Mutex::new(gathered),
         panicked: AtomicBool::new(false),
     };
     let range = first_batch(plan, work.starts.len());
-    work.all(Batch { range, costs: start_costs, front: Front::default() });
+    work.all(Batch { range, costs, front: Front::default() });
     work.outcome()
 }
 
@@ -201,7 +236,7 @@ impl Work<'_> {
         walker.costs = batch.costs.clone();
         walker.front = batch.front.clone();
         // A test that panics must not leave the other threads at work.
-        let explored = catch_unwind(AssertUnwindSafe(|| walker.explore(&self.starts[at].values)));
+        let explored = catch_unwind(AssertUnwindSafe(|| walker.explore(at, &self.starts[at].values)));
         let mut gathered = locked(&self.gathered);
         if let Err(panic) = explored {
             gathered.panic = Some(panic);
@@ -256,6 +291,8 @@ impl Work<'_> {
 
     fn outcome(self) -> SearchOutcome {
         let gathered = self.gathered.into_inner().unwrap_or_else(PoisonError::into_inner);
-        outcome(self.plan, &gathered.tally, gathered.found, self.combinations)
+        let mut outcome = outcome(self.plan, &gathered.tally, gathered.found, self.combinations);
+        outcome.complete &= !self.was_stopped;
+        outcome
     }
 }

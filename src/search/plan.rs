@@ -7,10 +7,12 @@
 use super::graph::Graph;
 use super::interval::Interval;
 use super::measure::CostCode;
+use super::operation::Operation;
 use super::problem::{SearchProblem, Wanted};
 use super::program::{Program, Width};
 use super::propagate::{NodeIntervals, Sweep};
 use super::requirement::Code;
+use super::share::Share;
 use super::space::ValueSource;
 
 /// A compiled problem.
@@ -20,6 +22,8 @@ pub(super) struct Plan<'a> {
     pub(super) wanted: &'a Wanted,
     /// Of all expressions, derived quantities expanded.
     pub(super) graph: Graph,
+    /// Of every node.
+    pub(super) operations: Vec<Operation>,
     /// The node of every unknown and derived quantity.
     pub(super) leaves: Vec<usize>,
     /// Intervals before any choice.
@@ -33,6 +37,8 @@ pub(super) struct Plan<'a> {
     pub(super) root_sweeps: Vec<Sweep>,
     pub(super) levels: Vec<Level>,
     pub(super) combinations: u128,
+    /// What of the work is to be done; all of it if it is not shared out.
+    pub(super) share: Option<Share>,
 }
 
 /// How a requirement, derived quantity or goal is tested when all is known.
@@ -93,6 +99,13 @@ pub(super) struct Context {
     pub(super) unknowns: Vec<(usize, i64, u128)>,
     pub(super) size: u128,
     pub(super) sweeps: Vec<Sweep>,
+}
+
+impl Level {
+    /// How many values there are to choose from.
+    pub(super) fn width(&self) -> usize {
+        if self.derived.is_some() { 1 } else { self.values.len() }
+    }
 }
 
 impl TestKind {

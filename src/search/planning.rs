@@ -7,13 +7,17 @@ use super::expression::Variable;
 use super::graph::{Derived, Graph, GraphNode};
 use super::interval::Interval;
 use super::measure::Cost;
+use super::operation;
 use super::order;
 use super::plan::{Context, Level, Plan, Test, TestKind, bits};
 use super::problem::{NotSearchable, SearchProblem, Wanted};
 use super::program::Assembly;
-use super::propagate::{NodeIntervals, Sweep};
+use super::propagate::{NodeIntervals, Sweep, propagate};
 use super::requirement::RequirementKind;
 use super::space::ValueSource;
+
+/// Before any choice it is propagated so often at most.
+pub(super) const ROUNDS: usize = 10;
 
 /// Contexts of more than this many values are not worth a table.
 const LARGEST_CONTEXT: u128 = 1 << 40;
@@ -31,18 +35,22 @@ impl<'a> Plan<'a> {
             graph: Graph::default(),
             leaves: Vec::new(),
             start: NodeIntervals::default(),
+            operations: Vec::new(),
             tests: Vec::new(),
             first_derived: problem.requirements.len(),
             first_goal: 0,
             root_sweeps: Vec::new(),
             levels: Vec::new(),
             combinations,
+            share: None,
         };
         let ranges = plan.place_unknowns()?;
         plan.compile(&ranges)?;
-        plan.start = NodeIntervals::new(&plan.graph, &plan.start.intervals, unknowns);
+        (plan.operations, plan.start.intervals) = operation::compile(&plan.graph, &plan.start.intervals);
+        plan.start.cut_by = vec![[0, 0]; unknowns];
         plan.bound_measures();
         plan.root_sweeps = plan.all_sweeps(0);
+        plan.narrow_start();
         let order = order::choose(&plan)?;
         plan.lay_out(&order);
         plan.find_contexts(&ranges);
@@ -67,9 +75,7 @@ impl<'a> Plan<'a> {
             intervals.resize(self.graph.nodes.len(), Interval::ALL);
             let range = match &unknown.choice {
                 ValueSource::Free(values) => (*values.first().unwrap_or(&0), *values.last().unwrap_or(&0)),
-                ValueSource::Derived(_) => {
-                    NodeIntervals::new(&self.graph, intervals, 0).intervals[leaf].integers().into_inner()
-                }
+                ValueSource::Derived(_) => operation::compile(&self.graph, intervals).1[leaf].integers().into_inner(),
             };
             if matches!(unknown.choice, ValueSource::Free(_)) {
                 intervals[leaf] = Interval::whole(range.0, range.1);
@@ -256,23 +262,38 @@ impl<'a> Plan<'a> {
         }
     }
 
+    /// Narrows what is there before any choice, as long as something is left.
+    fn narrow_start(&mut self) {
+        let mut start = self.start.clone();
+        let mut cut = vec![false; self.graph.nodes.len()];
+        let goals = (self.first_goal, Interval::ALL);
+        if propagate(&self.root_sweeps, goals, ROUNDS, &mut start, &mut cut).is_none() {
+            self.start = start;
+        }
+    }
+
     /// What is propagated once an unknown is known: all tests with a root that it bears on and that are still open.
     fn sweeps_of(&self, unknown: usize, known: u64) -> Vec<Sweep> {
         let leaf = self.leaves[unknown];
         let mut sweeps = Vec::new();
         for (at, test) in self.tests.iter().enumerate() {
-            let Some((root, window)) = test.root else { continue };
+            let Some((root, window)) = test.root.filter(|_| self.can_exclude(at)) else { continue };
             if matches!(test.kind, TestKind::Measure(_)) {
                 continue;
             }
             if test.behind & !known != 0 && self.bears_on(unknown, test, known) {
-                let sweep = Sweep::new(&self.graph, (at, root, window), Some(leaf), known);
+                let sweep = Sweep::new((&self.graph, &self.operations), (at, root, window), Some(leaf), known);
                 let one_is_open = (test.behind & !known).is_power_of_two();
                 let is_straight = one_is_open && *self.wanted != Wanted::Pareto;
-                sweeps.push(if is_straight { sweep.straight_back(&self.graph, known) } else { sweep });
+                sweeps.push(if is_straight { sweep.straight_back() } else { sweep });
             }
         }
         sweeps
+    }
+
+    /// Whether a test can exclude anything: where all are wanted no goal does.
+    fn can_exclude(&self, test: usize) -> bool {
+        test < self.first_goal || *self.wanted != Wanted::All
     }
 
     /// Whether a test asks for an unknown, or for a derived quantity that hangs on it. Where all that it needs are
@@ -290,8 +311,8 @@ impl<'a> Plan<'a> {
     fn all_sweeps(&self, known: u64) -> Vec<Sweep> {
         let open = self.tests.iter().enumerate().filter(|(_, test)| test.scope & !known != 0);
         let sweep = |(at, test): (usize, &Test)| {
-            let (root, window) = test.root?;
-            Some(Sweep::new(&self.graph, (at, root, window), None, known))
+            let (root, window) = test.root.filter(|_| self.can_exclude(at))?;
+            Some(Sweep::new((&self.graph, &self.operations), (at, root, window), None, known))
         };
         open.filter_map(sweep).collect()
     }

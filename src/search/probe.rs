@@ -14,8 +14,9 @@ use super::plan::Plan;
 use super::walk::{Tally, Walker};
 use crate::exact::Fraction;
 
-/// How many values a trial may choose.
-const BUDGET: u128 = 1500;
+/// How many values the first trial may choose; each that is given up lets the next choose twice as many.
+const BUDGET: u128 = 1000;
+const LARGEST_BUDGET: u128 = 64 * BUDGET;
 const HALVINGS: usize = 24;
 const TRIALS: usize = 20;
 
@@ -42,7 +43,7 @@ fn ceiling(plan: &Plan<'_>, walker: &mut Walker<'_>, wanted: usize) -> Option<Bo
         return None;
     }
     let range = plan.start.intervals[goal];
-    let (mut refuted, mut open) = (range.low, range.high.min(range.low.abs().max(1.0) * 1e6));
+    let (mut refuted, mut open) = (range.low(), range.high().min(range.low().abs().max(1.0) * 1e6));
     if !refuted.is_finite() {
         return None;
     }
@@ -52,11 +53,15 @@ fn ceiling(plan: &Plan<'_>, walker: &mut Walker<'_>, wanted: usize) -> Option<Bo
         *(if walker.is_refuted() { &mut refuted } else { &mut open }) = middle;
     }
     let mut best: Option<Bound> = None;
+    let mut budget = BUDGET;
     let mut trial = |cost: f64| {
         walker.costs = Costs::new(wanted, Some(bound(cost)?));
-        walker.grant(BUDGET);
-        walker.explore(&[]);
+        walker.grant(budget);
+        walker.explore(0, &[]);
         let found = walker.costs.is_full().then(|| walker.costs.bound().cloned()).flatten();
+        if walker.stopped {
+            budget = LARGEST_BUDGET.min(2 * budget);
+        }
         Some((found, walker.stopped))
     };
     // Farther and farther above what is refuted, until there is too much to go through; then between the two.
@@ -67,7 +72,7 @@ fn ceiling(plan: &Plan<'_>, walker: &mut Walker<'_>, wanted: usize) -> Option<Bo
         let (found, given_up) = trial(cost)?;
         let has_found = found.is_some();
         if let Some(found) = found {
-            too_much = found.window.high;
+            too_much = found.window.high();
             best = Some(found);
         } else if given_up {
             too_much = cost;
@@ -75,7 +80,7 @@ fn ceiling(plan: &Plan<'_>, walker: &mut Walker<'_>, wanted: usize) -> Option<Bo
             (refuted, above, was_refuted) = (cost, above * 4.0, true);
         }
         let is_near = best.is_some() && too_much - refuted < too_much.abs() / 500.0;
-        if has_found && !given_up || is_near || !was_refuted || refuted > range.high {
+        if has_found && !given_up || is_near || !was_refuted || refuted > range.high() {
             break;
         }
     }

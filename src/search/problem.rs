@@ -59,7 +59,7 @@ pub enum Wanted {
     Count,
 }
 
-/// A share of the work: every `of`-th of the outermost choices, beginning with the one at `index`.
+/// A share of the work: of the choices at one of the outer levels every `of`-th, so that the shares are alike.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct WorkShare {
     /// Which part, from 0.
@@ -116,8 +116,8 @@ pub enum NotSearchable {
     /// A question that needs another number of goals.
     #[error("the best and those within a bound need exactly one goal, a Pareto set at least one")]
     Goals,
-    /// A part that does not exist.
-    #[error("part {index} of {of} does not exist: parts count from 0")]
+    /// A part that does not exist, or one of more than 65,536.
+    #[error("part {index} of {of} does not exist: parts count from 0, and there are at most 65,536")]
     Part {
         /// The part asked for.
         index: usize,

@@ -10,7 +10,7 @@ use num_integer::Integer;
 use num_traits::{One, Signed, ToPrimitive, Zero};
 
 use super::graph::{Graph, GraphNode};
-use crate::exact::Fraction;
+use crate::exact::{Fraction, fraction};
 
 /// A sequence of operations on registers, with the registers that hold its results.
 #[derive(Clone, Debug)]
@@ -142,6 +142,14 @@ impl Program {
             File::Narrow(file) => file[at].into(),
             File::Double(file) => file[at].into(),
             File::Unbounded(file) => file[at].clone(),
+        }
+    }
+
+    /// The first result of the last run by the second.
+    pub(super) fn quotient_of_results(&self) -> Fraction {
+        match (self.narrow(0), self.narrow(1)) {
+            (Some(numerator), Some(denominator)) => fraction(numerator, denominator),
+            _ => Fraction::new(self.whole(0), self.whole(1)),
         }
     }
 

@@ -7,6 +7,7 @@
 
 use super::graph::{Graph, GraphNode};
 use super::interval::Interval;
+use super::operation::{OpenNode, Operation, SolvedOperation};
 
 /// The interval of every node, and who cut off the ends of every unknown.
 #[derive(Clone, Debug, Default)]
@@ -17,37 +18,9 @@ pub(super) struct NodeIntervals {
 }
 
 impl NodeIntervals {
-    /// The state before any choice: unknowns have their intervals, all else follows.
-    pub(super) fn new(graph: &Graph, leaves: &[Interval], unknowns: usize) -> Self {
-        let mut state = Self { intervals: leaves.to_vec(), cut_by: vec![[0, 0]; unknowns] };
-        for (at, node) in graph.nodes.iter().enumerate() {
-            if !matches!(node, GraphNode::Variable(_)) {
-                state.intervals[at] = state.value(node);
-            }
-        }
-        state
-    }
-
     pub(super) fn copy_from(&mut self, other: &Self) {
         self.intervals.copy_from_slice(&other.intervals);
         self.cut_by.copy_from_slice(&other.cut_by);
-    }
-
-    #[inline]
-    fn value(&self, node: &GraphNode) -> Interval {
-        let at = |operand: usize| self.intervals[operand];
-        match *node {
-            GraphNode::Constant(ref value) => Interval::around(value),
-            GraphNode::Variable(_) | GraphNode::Measure(_) => Interval::ALL,
-            GraphNode::Sum(a, b) => at(a).plus(at(b)),
-            GraphNode::Difference(a, b) => at(a).minus(at(b)),
-            GraphNode::Product(a, b) => at(a).times(at(b)),
-            GraphNode::Quotient(a, b) => at(a).over(at(b)),
-            GraphNode::Power(a, exponent) => at(a).power(exponent),
-            GraphNode::Absolute(a) => at(a).absolute(),
-            GraphNode::Larger(a, b) => at(a).larger(at(b)),
-            GraphNode::Smaller(a, b) => at(a).smaller(at(b)),
-        }
     }
 }
 
@@ -55,27 +28,56 @@ impl NodeIntervals {
 #[derive(Clone, Debug)]
 pub(super) struct Sweep {
     pub(super) test: usize,
-    pub(super) root: usize,
     pub(super) window: Interval,
-    forward: Vec<usize>,
-    backward: Vec<usize>,
+    root: OpenNode,
+    /// What has become known, and what is open and hangs on it.
+    settled: Vec<Operation>,
+    forward: Vec<Operation>,
+    backward: Vec<SolvedOperation>,
+    /// Whether the way back is gone whole, as nothing has said on the way forward where it is of no use.
+    is_straight: bool,
+}
+
+/// Narrows a state by several sweeps, in so many rounds while something narrows; the test that leaves nothing, if one does.
+/// The tests from the first goal on have one window, that of the goals.
+pub(super) fn propagate(
+    sweeps: &[Sweep],
+    (first_goal, of_goals): (usize, Interval),
+    rounds: usize,
+    state: &mut NodeIntervals,
+    cut: &mut [bool],
+) -> Option<usize> {
+    for _ in 0..rounds {
+        let mut is_narrowed = false;
+        for sweep in sweeps {
+            match sweep.run(state, cut, if sweep.test >= first_goal { of_goals } else { sweep.window }) {
+                Swept::Empty => return Some(sweep.test),
+                Swept::Narrowed => is_narrowed = true,
+                Swept::Same => {}
+            }
+        }
+        if !is_narrowed {
+            break;
+        }
+    }
+    None
 }
 
 /// What a sweep came to.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Swept {
-    /// Nothing is left.
-    Empty,
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+enum Swept {
+    Same,
     /// An unknown has fewer values left than before.
     Narrowed,
-    Same,
+    /// Nothing is left.
+    Empty,
 }
 
 impl Sweep {
     /// A sweep of a test (its number, root and window) after the node `from` has become known, or after all
     /// that is known has.
     pub(super) fn new(
-        graph: &Graph,
+        (graph, operations): (&Graph, &[Operation]),
         (test, root, window): (usize, usize, Interval),
         from: Option<usize>,
         known: u64,
@@ -87,117 +89,104 @@ impl Sweep {
         }
         let is_open = |at: usize| graph.below[at] & !known != 0;
         let is_inner = |at: usize| graph.nodes[at].operands().next().is_some();
-        let mut forward = Vec::new();
+        let (mut settled, mut forward) = (Vec::new(), Vec::new());
         for &at in &cone {
             if is_inner(at) && (changed[at] || graph.nodes[at].operands().any(|operand| changed[operand])) {
                 changed[at] = true;
                 if Some(at) != from {
-                    forward.push(at);
+                    if is_open(at) { &mut forward } else { &mut settled }.push(operations[at]);
                 }
             }
         }
-        let backward = cone.iter().rev().copied().filter(|&at| is_inner(at) && is_open(at)).collect();
-        Self { test, root, window, forward, backward }
+        let open = |node: usize| {
+            let unknown = if let GraphNode::Variable(unknown) = graph.nodes[node] { Some(unknown) } else { None };
+            OpenNode { node, is_whole: operations[node].is_whole(), unknown }
+        };
+        let solved = |&at: &usize| SolvedOperation::all(&operations[at], |node| is_open(node).then(|| open(node)));
+        let backward = cone.iter().rev().filter(|&&at| is_inner(at) && is_open(at)).flat_map(solved).collect();
+        Self { test, window, root: open(root), settled, forward, backward, is_straight: false }
     }
 
     /// The same without the way forward through what is open: where one unknown is, the way back says all.
-    pub(super) fn straight_back(mut self, graph: &Graph, known: u64) -> Self {
-        self.forward.retain(|&at| graph.below[at] & !known == 0);
+    pub(super) fn straight_back(mut self) -> Self {
+        self.forward.clear();
+        self.is_straight = true;
         self
     }
 
-    /// Narrows a state; `window` is where the root has to be.
-    pub(super) fn run(&self, graph: &Graph, state: &mut NodeIntervals, window: Interval) -> Swept {
-        for &at in &self.forward {
-            let value = state.value(&graph.nodes[at]).meet(state.intervals[at]);
-            if value.is_empty() {
-                return Swept::Empty;
+    /// Narrows a state; `window` is where the root has to be. In `cut`, where nothing is noted before and after, it is noted
+    /// of every node whether it is cut down to less than its operands allow: only then is there anything to be said of these.
+    fn run(&self, state: &mut NodeIntervals, cut: &mut [bool], window: Interval) -> Swept {
+        let swept = if self.forward(state, cut) { self.backward(state, cut, window) } else { Swept::Empty };
+        cut.fill(false);
+        swept
+    }
+
+    /// From what has become known to the root; false where nothing is left.
+    fn forward(&self, state: &mut NodeIntervals, cut: &mut [bool]) -> bool {
+        for operation in &self.settled {
+            let left = state.intervals[operation.node].meet(operation.value(&state.intervals));
+            if left.is_empty() {
+                return false;
             }
-            state.intervals[at] = value;
+            state.intervals[operation.node] = left;
         }
-        let root = state.intervals[self.root].meet(window);
-        if root.is_empty() {
-            return Swept::Empty;
+        for operation in &self.forward {
+            let value = operation.value(&state.intervals);
+            let left = state.intervals[operation.node].meet(value);
+            if left.is_empty() {
+                return false;
+            }
+            cut[operation.node] = left != value;
+            state.intervals[operation.node] = left;
         }
-        state.intervals[self.root] = root;
+        true
+    }
+
+    /// From the root to what is open.
+    fn backward(&self, state: &mut NodeIntervals, cut: &mut [bool], window: Interval) -> Swept {
+        let before = state.intervals[self.root.node];
         let mut swept = Swept::Same;
-        if let GraphNode::Variable(_) = graph.nodes[self.root] {
-            swept = self.narrow(graph, state, self.root, root);
+        if before.meet(window) != before {
+            swept = self.cut_down(state, cut, self.root, before.meet(window));
         }
-        for &at in &self.backward {
-            match self.back(graph, state, at) {
-                Swept::Empty => return Swept::Empty,
-                Swept::Narrowed => swept = Swept::Narrowed,
-                Swept::Same => {}
+        if swept == Swept::Empty {
+            return swept;
+        }
+        for solved in &self.backward {
+            if cut[solved.result] || self.is_straight {
+                let before = state.intervals[solved.operand.node];
+                let left = solved.left(&state.intervals, before);
+                if left != before {
+                    swept = swept.max(self.cut_down(state, cut, solved.operand, left));
+                    if swept == Swept::Empty {
+                        return swept;
+                    }
+                }
             }
         }
         swept
     }
 
-    /// From a node to its operands.
-    #[inline]
-    fn back(&self, graph: &Graph, state: &mut NodeIntervals, at: usize) -> Swept {
-        let of = state.intervals[at];
-        let value = |operand: usize| state.intervals[operand];
-        // Solved for each operand, the other one anywhere in its interval: c = a - b gives a = c + b and b = a - c.
-        let (one, other) = match graph.nodes[at] {
-            GraphNode::Constant(_) | GraphNode::Variable(_) | GraphNode::Measure(_) => return Swept::Same,
-            GraphNode::Sum(a, b) => ((a, of.minus(value(b))), Some((b, of.minus(value(a))))),
-            GraphNode::Difference(a, b) => ((a, of.plus(value(b))), Some((b, value(a).minus(of)))),
-            GraphNode::Product(a, b) => {
-                ((a, of.of_factor(value(a), value(b))), Some((b, of.of_factor(value(b), value(a)))))
+    /// Leaves what is left of a node; the whole numbers within it where it is whole.
+    fn cut_down(&self, state: &mut NodeIntervals, cut: &mut [bool], open: OpenNode, left: Interval) -> Swept {
+        let before = state.intervals[open.node];
+        let after = if open.is_whole { left.rounded_inward() } else { left };
+        state.intervals[open.node] = after;
+        cut[open.node] = true;
+        if let Some(unknown) = open.unknown {
+            let cut_by = &mut state.cut_by[unknown];
+            if after.low() > before.low() {
+                cut_by[0] = self.test;
             }
-            GraphNode::Quotient(a, b) => ((a, of.times(value(b))), Some((b, value(a).of_factor(value(b), of)))),
-            GraphNode::Power(a, exponent) => ((a, of.root(exponent, value(a))), None),
-            GraphNode::Absolute(a) => ((a, of.of_absolute(value(a))), None),
-            GraphNode::Larger(a, b) => {
-                ((a, of.of_larger(value(a), value(b))), Some((b, of.of_larger(value(b), value(a)))))
+            if after.high() < before.high() {
+                cut_by[1] = self.test;
             }
-            GraphNode::Smaller(a, b) => {
-                ((a, of.of_smaller(value(a), value(b))), Some((b, of.of_smaller(value(b), value(a)))))
-            }
-        };
-        let first = self.narrow(graph, state, one.0, one.1);
-        let second = match other {
-            Some((at, interval)) if first != Swept::Empty => self.narrow(graph, state, at, interval),
-            _ => Swept::Same,
-        };
-        match (first, second) {
-            (Swept::Empty, _) | (_, Swept::Empty) => Swept::Empty,
-            (Swept::Same, Swept::Same) => Swept::Same,
-            _ => Swept::Narrowed,
         }
-    }
-
-    /// Cuts a node down to an interval; an unknown to the whole numbers within it.
-    #[inline]
-    fn narrow(&self, graph: &Graph, state: &mut NodeIntervals, at: usize, to: Interval) -> Swept {
-        let before = state.intervals[at];
-        let mut after = before.meet(to);
-        if let GraphNode::Variable(unknown) = graph.nodes[at] {
-            // Rounding is worth its time only where something was cut off.
-            if after.low > before.low {
-                after.low = after.low.ceil();
-            }
-            if after.high < before.high {
-                after.high = after.high.floor();
-            }
-            let cut = &mut state.cut_by[unknown];
-            let (low, high) = (after.low > before.low, after.high < before.high);
-            if low {
-                cut[0] = self.test;
-            }
-            if high {
-                cut[1] = self.test;
-            }
-            state.intervals[at] = after;
-            return match (after.is_empty(), low || high) {
-                (true, _) => Swept::Empty,
-                (false, true) => Swept::Narrowed,
-                (false, false) => Swept::Same,
-            };
+        match (after.is_empty(), open.unknown) {
+            (true, _) => Swept::Empty,
+            (false, Some(_)) => Swept::Narrowed,
+            (false, None) => Swept::Same,
         }
-        state.intervals[at] = after;
-        if after.is_empty() { Swept::Empty } else { Swept::Same }
     }
 }

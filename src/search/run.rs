@@ -3,8 +3,9 @@
 use super::crew;
 use super::outcome::{Combination, SearchOutcome};
 use super::plan::Plan;
-use super::problem::{NotSearchable, Options, SearchProblem, Wanted, WorkShare};
+use super::problem::{NotSearchable, Options, SearchProblem, Wanted};
 use super::program::Width;
+use super::share::MOST_PARTS;
 
 impl SearchProblem {
     /// Finds what is wanted, exhaustively: whatever is not found is excluded, and the answer says by what.
@@ -12,13 +13,11 @@ impl SearchProblem {
     /// # Errors
     /// A [`NotSearchable`] if the problem or the question cannot be searched.
     pub fn search(&self, wanted: &Wanted, options: &Options<'_>) -> Result<SearchOutcome, NotSearchable> {
-        let part = options.part.unwrap_or(WorkShare { index: 0, of: 1 });
-        if part.index >= part.of {
+        if let Some(part) = options.part.filter(|part| part.index >= part.of || part.of > MOST_PARTS) {
             return Err(NotSearchable::Part { index: part.index, of: part.of });
         }
         self.check_goals(wanted)?;
-        let plan = Plan::new(self, wanted)?;
-        Ok(crew::run(&plan, part, options))
+        Ok(crew::run(Plan::new(self, wanted)?, options))
     }
 
     /// Whether a combination meets every requirement with the measures that are told of it, by a search of the space

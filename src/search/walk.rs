@@ -18,8 +18,9 @@ use super::memory::{Own, RemainderCount, SharedCounts};
 use super::outcome::Combination;
 use super::pareto::Front;
 use super::plan::{Level, Plan, Test, TestKind};
+use super::planning::ROUNDS;
 use super::problem::Wanted;
-use super::propagate::{NodeIntervals, Sweep, Swept};
+use super::propagate::{NodeIntervals, Sweep, propagate};
 use super::requirement::Code;
 use super::stepping::{Steps, solve};
 use crate::exact::Fraction;
@@ -55,6 +56,8 @@ impl Tally {
 pub(super) struct Start {
     pub(super) values: Vec<i64>,
     pub(super) cost: f64,
+    /// How many values are left for the next unknown.
+    pub(super) left: usize,
 }
 
 /// One thread's walk.
@@ -76,7 +79,13 @@ pub(super) struct Walker<'a> {
     /// The values that a code needs.
     needed: Vec<i64>,
     states: Vec<NodeIntervals>,
+    /// The window of the goals for which the first of them is narrowed.
+    narrowed_for: Option<Interval>,
+    /// Nothing but between the steps of a sweep.
+    cut: Vec<bool>,
     slots: Vec<usize>,
+    /// The number of the beginning from which the walk goes on.
+    beginning: usize,
     /// The level before which the walk turns.
     limit: usize,
     pub(super) starts: Vec<Start>,
@@ -108,7 +117,10 @@ impl<'a> Walker<'a> {
             measured: vec![None; plan.tests.len() - plan.first_goal],
             needed: Vec::new(),
             states: vec![plan.start.clone(); slots[plan.levels.len()] + 1],
+            narrowed_for: None,
+            cut: vec![false; plan.graph.nodes.len()],
             slots,
+            beginning: 0,
             limit: plan.levels.len(),
             starts: Vec::new(),
             tally: Tally::new(plan),
@@ -118,39 +130,49 @@ impl<'a> Walker<'a> {
         }
     }
 
-    /// Goes through everything down to a level, and notes where it turned.
+    /// Goes on from where the walk turned before, or begins, and notes where it turns at another level.
     pub(super) fn expand(&mut self, limit: usize) {
         self.limit = limit;
-        self.starts.clear();
-        self.tally = Tally::new(self.plan);
-        self.found.clear();
-        match self.narrow_start() {
-            Some(test) => self.tally.excluded[test] += self.plan.combinations,
-            None => self.enter(0),
+        let beginnings = std::mem::take(&mut self.starts);
+        if limit == 0 {
+            self.go_on(&[]);
+        }
+        for start in &beginnings {
+            self.go_on(&start.values);
         }
     }
 
-    /// Goes through all combinations that begin with some values.
-    pub(super) fn explore(&mut self, start: &[i64]) {
+    /// Goes through all combinations that begin with some values, those with which a beginning of some number does.
+    pub(super) fn explore(&mut self, beginning: usize, start: &[i64]) {
         self.limit = self.plan.levels.len();
+        self.beginning = beginning;
         self.tally = Tally::new(self.plan);
         self.found.clear();
-        let after = start.len().checked_sub(1).map_or(self.plan.combinations, |last| self.plan.levels[last].after);
+        self.go_on(start);
+    }
+
+    fn go_on(&mut self, start: &[i64]) {
         let mut cut = self.narrow_start();
         for (depth, &value) in start.iter().enumerate() {
             cut = cut.or_else(|| self.assign(depth, value, None));
         }
         match cut {
-            Some(test) => self.tally.excluded[test] += after,
+            Some(test) => self.tally.excluded[test] += self.after(start.len()),
             None => self.enter(start.len()),
         }
     }
 
     /// Narrows the ranges before any choice; the test that leaves nothing, if one does.
     fn narrow_start(&mut self) -> Option<usize> {
+        let window = self.goal_window();
+        if self.narrowed_for == Some(window) {
+            return None;
+        }
         self.states[0].copy_from(&self.plan.start);
         let constant = (0..self.tests.len()).find(|&test| self.plan.tests[test].scope == 0 && !self.holds(test));
-        constant.or_else(|| self.sweep(0, &self.plan.root_sweeps, 10))
+        let cut = constant.or_else(|| self.sweep(0, &self.plan.root_sweeps, ROUNDS));
+        self.narrowed_for = cut.is_none().then_some(window);
+        cut
     }
 
     /// Lets the walk choose so many values from now on.
@@ -163,28 +185,10 @@ impl<'a> Walker<'a> {
         self.narrow_start().is_some()
     }
 
-    /// Propagates; the test that leaves nothing, if one does. Goals are gone over again while they narrow, for
-    /// their parts have the most in common; with `rounds` above one so is everything.
+    /// Propagates; the test that leaves nothing, if one does.
     fn sweep(&mut self, slot: usize, sweeps: &[Sweep], rounds: usize) -> Option<usize> {
-        let plan = self.plan;
-        for _ in 0..rounds {
-            let mut narrowed = false;
-            for sweep in sweeps {
-                let is_goal = sweep.test >= plan.first_goal;
-                let window = if is_goal { self.goal_window() } else { sweep.window };
-                for _ in 0..if is_goal { 3 } else { 1 } {
-                    match sweep.run(&plan.graph, &mut self.states[slot], window) {
-                        Swept::Empty => return Some(sweep.test),
-                        Swept::Narrowed => narrowed = true,
-                        Swept::Same => break,
-                    }
-                }
-            }
-            if !narrowed {
-                break;
-            }
-        }
-        None
+        let goals = (self.plan.first_goal, self.goal_window());
+        propagate(sweeps, goals, rounds, &mut self.states[slot], &mut self.cut)
     }
 
     fn goal_window(&self) -> Interval {
@@ -194,7 +198,10 @@ impl<'a> Walker<'a> {
     fn enter(&mut self, depth: usize) {
         if depth == self.limit {
             self.arrive(depth);
-        } else if self.shared.is_some() && self.plan.levels[depth].context.is_some() {
+        } else if self.shared.is_some()
+            && self.plan.levels[depth].context.is_some()
+            && self.plan.share.is_none_or(|share| share.depth != depth)
+        {
             self.recall(depth);
         } else {
             self.choose(depth);
@@ -234,7 +241,7 @@ impl<'a> Walker<'a> {
                 Interval::whole(self.values[unknown], self.values[unknown]);
         }
         match self.sweep(slot, &context.sweeps, 3) {
-            Some(test) => self.tally.excluded[test] += plan.levels[depth].after * self.width(depth),
+            Some(test) => self.tally.excluded[test] += self.after(depth),
             None => self.choose(depth),
         }
         let inner = std::mem::replace(&mut self.tally, outer);
@@ -250,18 +257,14 @@ impl<'a> Walker<'a> {
         Some(counted)
     }
 
-    /// How many values the unknown of a level has.
-    fn width(&self, depth: usize) -> u128 {
-        u128::try_from(self.plan.levels[depth].values.len()).expect("a length fits into 128 bits")
-    }
-
     fn choose(&mut self, depth: usize) {
         let plan = self.plan;
         let level = &plan.levels[depth];
         if let Some(derived) = level.derived {
             match self.derive(derived) {
-                Some(value) => self.visit(depth, value, None),
-                None => self.tally.excluded[derived] += level.after,
+                Some(value) if self.owns(depth, 0) => self.visit(depth, value, None),
+                Some(_) => {}
+                None => self.tally.excluded[derived] += self.behind(depth, 0..1),
             }
             return;
         }
@@ -272,16 +275,19 @@ impl<'a> Walker<'a> {
         };
         match steps {
             Some((test, steps)) => {
-                let kept = steps.count(to - from);
-                let cut = u128::try_from(to - from - kept).expect("a length fits into 128 bits");
-                self.tally.excluded[test] += cut * level.after;
-                for at in (from + steps.first.min(to - from)..to).step_by(steps.step) {
-                    self.visit(depth, level.values[at], Some(test));
+                let kept = (from + steps.first.min(to - from)..to).step_by(steps.step);
+                self.tally.excluded[test] += self.behind(depth, from..to) - self.behind(depth, kept.clone());
+                for at in kept {
+                    if self.owns(depth, at) {
+                        self.visit(depth, level.values[at], Some(test));
+                    }
                 }
             }
             None => {
                 for at in from..to {
-                    self.visit(depth, level.values[at], None);
+                    if self.owns(depth, at) {
+                        self.visit(depth, level.values[at], None);
+                    }
                 }
             }
         }
@@ -297,25 +303,52 @@ impl<'a> Walker<'a> {
         }
     }
 
+    /// Whether the value at a place of a level is this part's.
+    #[inline]
+    fn owns(&self, depth: usize, place: usize) -> bool {
+        self.plan.share.is_none_or(|share| share.depth != depth || share.owns(self.beginning, place))
+    }
+
+    /// How many combinations that are this part's there are behind the values at some places of a level.
+    fn behind(&self, depth: usize, places: impl ExactSizeIterator<Item = usize>) -> u128 {
+        let is_shared_out = self.plan.share.is_some_and(|share| share.depth == depth);
+        let number = if is_shared_out { places.filter(|&at| self.owns(depth, at)).count() } else { places.len() };
+        u128::try_from(number).expect("a length fits into 128 bits") * self.plan.levels[depth].after
+    }
+
+    /// How many combinations of a beginning are this part's, the choices of a level on.
+    pub(super) fn combinations_from(&mut self, beginning: usize, depth: usize) -> u128 {
+        self.beginning = beginning;
+        self.after(depth)
+    }
+
+    /// How many combinations that are this part's there are from a level on.
+    fn after(&self, depth: usize) -> u128 {
+        self.plan.levels.get(depth).map_or(1, |level| self.behind(depth, 0..level.width()))
+    }
+
     /// The places of the values that propagation has left; the others are put to the account of who cut them off.
     fn left(&mut self, depth: usize, level: &Level) -> (usize, usize) {
-        let state = &self.states[self.slots[depth]];
-        let interval = state.intervals[self.plan.leaves[level.unknown]];
-        let values = &level.values;
-        let (low, high) = interval.integers().into_inner();
-        let (from, to) = if low > high {
-            (values.len(), values.len())
-        } else {
-            (place(level, low), high.checked_add(1).map_or(values.len(), |above| place(level, above)))
-        };
-        let [below, above] = state.cut_by[level.unknown];
-        for (test, number) in [(below, from), (above, values.len() - to)] {
-            if number > 0 {
-                let number = u128::try_from(number).expect("a length fits into 128 bits");
-                self.tally.excluded[test] += number * level.after;
+        let (from, to) = self.places_left(depth);
+        let [below, above] = self.states[self.slots[depth]].cut_by[level.unknown];
+        for (test, places) in [(below, 0..from), (above, to..level.values.len())] {
+            if !places.is_empty() {
+                self.tally.excluded[test] += self.behind(depth, places);
             }
         }
         (from, to)
+    }
+
+    /// From which place to which the values of a level are left.
+    fn places_left(&self, depth: usize) -> (usize, usize) {
+        let level = &self.plan.levels[depth];
+        let interval = self.states[self.slots[depth]].intervals[self.plan.leaves[level.unknown]];
+        let (low, high) = interval.integers().into_inner();
+        let all = level.width();
+        if low > high || level.derived.is_some() {
+            return (all, all);
+        }
+        (place(level, low), high.checked_add(1).map_or(all, |above| place(level, above)))
     }
 
     /// Which of the values left pass a test for divisibility.
@@ -370,7 +403,7 @@ impl<'a> Walker<'a> {
             return false;
         }
         let roots = plan.tests[plan.first_goal..].iter().filter_map(|test| test.root);
-        let least: Vec<f64> = roots.map(|(root, _)| self.states[slot].intervals[root].low).collect();
+        let least: Vec<f64> = roots.map(|(root, _)| self.states[slot].intervals[root].low()).collect();
         self.front.beats(&least)
     }
 
@@ -432,7 +465,7 @@ impl<'a> Walker<'a> {
         let window = self.goal_window();
         let interval = &mut self.states[slot].intervals[root];
         *interval = interval.meet(Interval::between(least.as_ref(), None));
-        interval.low <= window.high
+        interval.low() <= window.high()
     }
 
     /// The ranges that unknowns still have.
@@ -465,8 +498,9 @@ impl<'a> Walker<'a> {
             let values = plan.levels[..depth].iter().map(|level| self.values[level.unknown]).collect();
             let root = plan.tests.get(plan.first_goal).and_then(|goal| goal.root);
             let state = &self.states[self.slots[depth]];
-            let cost = root.map_or(0.0, |(root, _)| state.intervals[root].low);
-            self.starts.push(Start { values, cost });
+            let cost = root.map_or(0.0, |(root, _)| state.intervals[root].low());
+            let (from, to) = self.places_left(depth);
+            self.starts.push(Start { values, cost, left: to - from });
             return;
         }
         if plan.counts() {
@@ -489,7 +523,7 @@ impl<'a> Walker<'a> {
         let values = &self.values;
         let cost = |(test, measured): (&mut Test, &Option<Fraction>)| {
             let TestKind::Goal(program) = &mut test.kind else { return measured.clone() };
-            program.run(values).then(|| Fraction::new(program.whole(0), program.whole(1)))
+            program.run(values).then(|| program.quotient_of_results())
         };
         self.tests[first..].iter_mut().zip(&self.measured).filter_map(cost).collect()
     }
