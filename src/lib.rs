@@ -94,6 +94,7 @@
 //! - [`exact`]: the numbers beneath: fractions, linear systems, Smith form, congruences.
 //! - [`manual`]: what people want to do with the program, a chapter each.
 //! - `report` (with the feature `report`): answers as text, Markdown, CSV and JSON.
+//! - `requests` (with the feature `report`): from a request to its answer, for programs; `answer` does it.
 //!
 //! # Conventions
 //! - **Rotation**: whoever looks from the input side sees a positive one go counter-clockwise;
@@ -131,6 +132,8 @@ pub mod practice;
 pub mod quick;
 #[cfg(feature = "report")]
 pub mod report;
+#[cfg(feature = "report")]
+pub mod requests;
 pub mod running;
 pub mod search;
 pub mod statics;
@@ -138,3 +141,6 @@ mod syntax;
 pub mod timing;
 pub mod tooth;
 pub mod tooth_search;
+
+#[cfg(feature = "report")]
+pub use requests::answer;

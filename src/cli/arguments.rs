@@ -14,42 +14,37 @@ use toothmark::inspection::Remarks;
 use toothmark::job::{JobDifference, JobVerdict};
 use toothmark::kinematics::{Exploration, Ratios};
 use toothmark::report::{Answer, WrittenFormulas};
+use toothmark::requests::{
+    CheckOptions, ExploreOptions, FormulaOptions, FoundOptions, LoadsOptions, MarksOptions, MatchOptions,
+    MotionOptions, QuestionReply, RatiosOptions, TimingOptions, WrongOptions, request_schema,
+};
 use toothmark::running::Running;
 use toothmark::statics::LoadSurvey;
 use toothmark::timing::{FoundTiming, Marking, Matching, Timing, WrongSeatings};
 use toothmark::tooth_search::TeethAnswer;
 
+use super::answer::{self, AnswerArguments};
 use super::bench::{self, BenchArguments};
-use super::check::{self, CheckArguments};
 use super::compare::{self, CompareArguments};
+use super::completed_names;
 use super::completions::{self, CompletionsArguments};
 use super::draw::{self, DrawArguments};
 use super::examples::{self, ExamplesArguments};
 use super::exit::Exit;
 use super::explain::{self, ExplainArguments};
-use super::explore::{self, ExploreArguments};
-use super::formula::{self, FormulaArguments};
-use super::found;
 use super::job::{self, JobArguments};
-use super::loads::{self, LoadsArguments};
 use super::manual::{self, ManualArguments};
-use super::marks::{self, MarksArguments};
-use super::matches::{self, MatchArguments};
 use super::merge::{self, MergeArguments};
-use super::motion::{self, MotionArguments};
 use super::new::{self, NewArguments};
 use super::output::write;
 use super::page::{self, PageArguments};
 use super::problems::{self, ProblemsArguments};
-use super::ratios::{self, RatiosArguments};
-use super::readings::FoundArguments;
 use super::schema;
 use super::search::{self, SearchArguments};
 use super::sheet::{self, SheetArguments};
+use super::source::Asks;
 use super::teeth::{self, TeethArguments};
-use super::timing::{self, TimingArguments};
 use super::trouble::{Refusal, Trouble};
-use super::wrong::{self, WrongArguments};
 
 /// Exact ratios and exact timing of planetary gearsets whose planets are clusters
 ///
@@ -66,15 +61,15 @@ pub(super) struct Arguments {
 #[derive(Debug, Subcommand)]
 pub(super) enum Command {
     /// Whether the planets assemble, how each is set, what to beware of
-    Timing(TimingArguments),
+    Timing(Box<Asks<TimingOptions>>),
     /// Which teeth and spaces to mark on a set without marks
-    Marks(MarksArguments),
+    Marks(Box<Asks<MarksOptions>>),
     /// What marks show as found: in time or not, which planet to turn
-    Found(FoundArguments),
+    Found(Box<Asks<FoundOptions>>),
     /// Every wrong seating: how far out, and whether a hand would notice
-    Wrong(WrongArguments),
+    Wrong(Box<Asks<WrongOptions>>),
     /// Whether measured clusters match, who carries first, what to swap
-    Match(MatchArguments),
+    Match(Box<Asks<MatchOptions>>),
     /// A job sheet: parts, settings from both sides, columns to fill in
     Sheet(SheetArguments),
     /// Pictures of exact size: face views, pages at 1:1, paper discs
@@ -82,19 +77,19 @@ pub(super) enum Command {
     /// A page for a browser on which the gears turn, with exact speeds
     Page(PageArguments),
     /// The ratio of every state; with --full the speed of every member
-    Ratios(RatiosArguments),
+    Ratios(Box<Asks<RatiosOptions>>),
     /// The same as a formula in the tooth counts, and any speed
-    Formula(FormulaArguments),
+    Formula(Box<Asks<FormulaOptions>>),
     /// Every use of the train: what to hold, couple, drive and be driven
-    Explore(ExploreArguments),
+    Explore(Box<Asks<ExploreOptions>>),
     /// Torque on every member, mesh, band and clutch, power and losses
-    Loads(LoadsArguments),
+    Loads(Box<Asks<LoadsOptions>>),
     /// What rolls, rubs and stands, what a control meets, speeds, noise
-    Motion(MotionArguments),
+    Motion(Box<Asks<MotionOptions>>),
     /// Gearsets side by side, or one with other tooth counts
-    Compare(CompareArguments),
+    Compare(Box<CompareArguments>),
     /// Other tooth counts for a ratio that assemble, the best proven
-    Search(SearchArguments),
+    Search(Box<SearchArguments>),
     /// The parts of a search put together
     Merge(MergeArguments),
     /// What the teeth are: questions of pitch, shift and fit
@@ -108,7 +103,7 @@ pub(super) enum Command {
     /// Practice problems that could be built, with key and wrong answers
     Problems(ProblemsArguments),
     /// What a description says, in words, and every problem with it
-    Check(CheckArguments),
+    Check(Box<Asks<CheckOptions>>),
     /// A first description, from questions or from arguments
     New(NewArguments),
     /// The built-in gearsets: lists them, or prints one to start from
@@ -117,13 +112,15 @@ pub(super) enum Command {
     Manual(ManualArguments),
     /// Completions for a shell, and manual pages
     Completions(CompletionsArguments),
+    /// Answers requests of another program, a JSON line each
+    Answer(AnswerArguments),
     /// The JSON Schema of a command's answer
     Schema(SchemaArguments),
 }
 
 #[derive(Debug, Args)]
 pub(super) struct SchemaArguments {
-    /// The command whose JSON is described
+    /// The command whose JSON is described; request is what answer is asked
     #[arg(required = true, value_parser = described())]
     command: Vec<String>,
 }
@@ -143,19 +140,19 @@ impl Command {
     /// Answers what is asked, and says how the program ends by it.
     fn run(self) -> Result<Exit, Trouble> {
         match self {
-            Self::Timing(arguments) => timing::timing(&arguments),
-            Self::Marks(arguments) => marks::marks(&arguments),
-            Self::Found(arguments) => found::found(&arguments),
-            Self::Wrong(arguments) => wrong::wrong(&arguments),
-            Self::Match(arguments) => matches::matches(&arguments),
+            Self::Timing(asked) => asked.answer(),
+            Self::Marks(asked) => asked.answer(),
+            Self::Found(asked) => asked.answer(),
+            Self::Wrong(asked) => asked.answer(),
+            Self::Match(asked) => asked.answer(),
             Self::Sheet(arguments) => sheet::sheet(&arguments),
             Self::Draw(arguments) => draw::draw(&arguments),
             Self::Page(arguments) => page::page(&arguments),
-            Self::Ratios(arguments) => ratios::ratios(&arguments),
-            Self::Formula(arguments) => formula::formula(&arguments),
-            Self::Explore(arguments) => explore::explore(&arguments),
-            Self::Loads(arguments) => loads::loads(&arguments),
-            Self::Motion(arguments) => motion::motion(&arguments),
+            Self::Ratios(asked) => asked.answer(),
+            Self::Formula(asked) => asked.answer(),
+            Self::Explore(asked) => asked.answer(),
+            Self::Loads(asked) => asked.answer(),
+            Self::Motion(asked) => asked.answer(),
             Self::Compare(arguments) => compare::compare(&arguments),
             Self::Search(arguments) => search::search(&arguments),
             Self::Merge(arguments) => merge::merge(&arguments),
@@ -164,11 +161,12 @@ impl Command {
             Self::Job(arguments) => job::job(&arguments),
             Self::Explain(arguments) => explain::explain(&arguments),
             Self::Problems(arguments) => problems::problems(&arguments),
-            Self::Check(arguments) => check::check(&arguments),
+            Self::Check(asked) => asked.answer(),
             Self::New(arguments) => new::new(arguments),
             Self::Examples(arguments) => examples::examples(&arguments),
             Self::Manual(arguments) => manual::manual(&arguments),
             Self::Completions(arguments) => completions::completions(&arguments, command()),
+            Self::Answer(arguments) => answer::answer(&arguments),
             Self::Schema(SchemaArguments { command }) => {
                 let name = command.join(" ");
                 let known = answers().find(|(known, _)| *known == name);
@@ -272,13 +270,12 @@ const PURPOSES: &[Purpose] = &[
     },
     Purpose { heading: "Teach", commands: &[of_its_own_form("explain"), of_its_own_form("problems")] },
     Purpose {
+        heading: "Ask from another program",
+        commands: &[answers_in_json("answer", QuestionReply::schema), of_its_own_form("schema")],
+    },
+    Purpose {
         heading: "Look something up",
-        commands: &[
-            of_its_own_form("manual"),
-            of_its_own_form("completions"),
-            of_its_own_form("schema"),
-            of_its_own_form("help"),
-        ],
+        commands: &[of_its_own_form("manual"), of_its_own_form("completions"), of_its_own_form("help")],
     },
 ];
 
@@ -291,9 +288,10 @@ const QUICK_QUESTIONS: &[&str] = &[
     "toothmark loads 30:24:78 --pins 4 --held \"ring 78\" --input \"sun 30\"",
 ];
 
-/// The commands that answer in JSON, with the schemas of their answers.
+/// The commands that answer in JSON, with the schemas of their answers, and the request of another program with its own.
 fn answers() -> impl Iterator<Item = (&'static str, Schema)> {
-    listed().filter_map(|it| it.schema.map(|schema| (it.name, schema)))
+    let request: (_, Schema) = ("request", request_schema);
+    listed().filter_map(|it| it.schema.map(|schema| (it.name, schema))).chain([request])
 }
 
 fn listed() -> impl Iterator<Item = &'static Listed> {
@@ -329,6 +327,29 @@ pub(super) fn parse() -> Result<Arguments, clap::Error> {
 /// What may stand behind `schema`.
 fn described() -> PossibleValuesParser {
     PossibleValuesParser::new(names_of_answers())
+}
+
+/// The program as shells complete it: with the names in the description that is asked about.
+pub(super) fn completed_command() -> clap::Command {
+    let mut command = command();
+    complete_names(&mut command);
+    command
+}
+
+/// Lets options be completed with the names of what they ask for.
+fn complete_names(command: &mut clap::Command) {
+    let asks_of_gearset = command.get_positionals().any(|it| ["what", "file"].contains(&it.get_id().as_str()));
+    *command = std::mem::take(command).mut_args(|argument| match argument.get_id().as_str() {
+        _ if !asks_of_gearset => argument,
+        "state" => argument.add(completed_names::states()),
+        "input" | "output" | "held" | "member" | "part" => argument.add(completed_names::members()),
+        "gear" | "along" | "unmarked" | "keep" | "floats" | "run_out" => argument.add(completed_names::gears()),
+        "planet" => argument.add(completed_names::planets()),
+        _ => argument,
+    });
+    for below in command.get_subcommands_mut() {
+        complete_names(below);
+    }
 }
 
 /// The program as its argument reader knows it, the commands of its help grouped by purpose.

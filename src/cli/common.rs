@@ -1,29 +1,10 @@
-//! Arguments that many subcommands have: the state, the form of the answer.
+//! Arguments that many subcommands have: the form of the answer.
 //!
 //! The words of the help are those of the comments here.
 
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 use clap::{Args, ValueEnum};
-use toothmark::gearset::Gearset;
 use toothmark::report::Extent;
-
-use super::completed_names;
-use super::lookups::state;
-use super::trouble::Refusal;
-
-#[derive(Debug, Args)]
-pub(super) struct StateArgument {
-    /// Only this state
-    #[arg(add = completed_names::states(), long, value_name = "NAME", allow_hyphen_values = true)]
-    state: Option<String>,
-}
-
-impl StateArgument {
-    /// The place of the state in the list of states, where one is named.
-    pub(super) fn place(&self, set: &Gearset) -> Result<Option<usize>, Refusal> {
-        self.state.as_deref().map(|name| state(set, name)).transpose()
-    }
-}
 
 /// The form of an answer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

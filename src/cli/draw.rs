@@ -10,6 +10,7 @@ use std::path::{Path, PathBuf};
 
 use clap::{Args, ValueEnum};
 use toothmark::drawing::{self, Paper, Picture, Pictures, Request};
+use toothmark::requests::WhatIfOptions;
 
 use super::exit::Exit;
 use super::output::write_lines;
@@ -24,6 +25,8 @@ const PRINT_FILE: &str = "print.html";
 pub(super) struct DrawArguments {
     #[command(flatten)]
     source: SourceArguments,
+    #[command(flatten)]
+    what_if: WhatIfOptions,
     /// The folder for the pictures; it is made where there is none
     #[arg(short, long, value_name = "DIR")]
     output: PathBuf,
@@ -67,7 +70,7 @@ pub(super) fn draw(arguments: &DrawArguments) -> Result<Exit, Trouble> {
     let folder = &arguments.output;
     let mut places = OutputPlaces::new(arguments.source.force, arguments.source.file());
     places.check_folder(folder)?;
-    let set = arguments.source.alone("a folder of pictures")?;
+    let set = arguments.source.alone("a folder of pictures", &arguments.what_if)?;
     let request = request(arguments);
     let drawings = drawing::draw(&set, request);
     let print = drawing::print_page(&set, &drawings, request.paper);

@@ -14,10 +14,7 @@ use std::thread::{self, Scope};
 
 use clap::Args;
 use indicatif::{ProgressBar, ProgressDrawTarget, ProgressStyle};
-use toothmark::gearset::Gearset;
-use toothmark::report::Answer;
 
-use super::common::AnswerForm;
 use super::exit::Exit;
 use super::input::{ListedFile, listed_files};
 use super::message;
@@ -66,18 +63,6 @@ impl Subjects {
                 ))
             }
         }
-    }
-
-    /// Answers for each of them in the form asked for, and says how the program ends by the worst of it.
-    pub(super) fn answer<A: Answer>(
-        &self,
-        form: AnswerForm,
-        ask: impl Fn(&[PathBuf]) -> Result<(Gearset, A), Trouble> + Sync,
-    ) -> Result<Exit, Trouble> {
-        self.say(|words, name| {
-            let (set, found) = ask(words)?;
-            Ok(Said::answer(&set, &found, form, name))
-        })
     }
 
     /// Says something of each of them; behind the words of one stands the name that is told with it, where there are

@@ -10,13 +10,14 @@ use toothmark::gearset::Gearset;
 use toothmark::kinematics::motions;
 use toothmark::lesson::{Lesson, LessonOptions, lesson, lessons};
 use toothmark::report::{CaptionedPicture, Document, Explained, StateChoice};
+use toothmark::requests::{ArrangementOptions, PinsKnown, WhatIfOptions};
 
 use super::common::DocumentFormat;
 use super::completed_names;
 use super::exit::Exit;
 use super::lookups::state;
 use super::output::Said;
-use super::source::{ArrangementArguments, PinsKnown, SourceArguments};
+use super::source::SourceArguments;
 use super::trouble::{Refusal, Trouble};
 use super::values;
 
@@ -25,7 +26,9 @@ pub(super) struct ExplainArguments {
     #[command(flatten)]
     source: SourceArguments,
     #[command(flatten)]
-    arrangement: ArrangementArguments,
+    what_if: WhatIfOptions,
+    #[command(flatten)]
+    arrangement: ArrangementOptions,
     /// The state to work out; the first that drives if left out
     #[arg(add = completed_names::states(), long, value_name = "NAME", allow_hyphen_values = true)]
     state: Option<String>,
@@ -39,15 +42,16 @@ pub(super) struct ExplainArguments {
 
 pub(super) fn explain(arguments: &ExplainArguments) -> Result<Exit, Trouble> {
     let levers = if arguments.format == DocumentFormat::Html { Levers::Drawn } else { Levers::Named };
-    arguments.source.say(|one, file| {
-        let set = one.gearset_driven(&arguments.arrangement, PinsKnown::OrNot)?;
+    arguments.source.say(|about, file| {
+        let set = about.driven(&arguments.what_if, &arguments.arrangement, PinsKnown::OrNot)?;
         let (state, chosen) = match &arguments.state {
             Some(name) => (state(&set, name)?, StateChoice::Named),
             None => (first_that_drives(&set).ok_or_else(no_states)?, StateChoice::FirstThatDrives),
         };
         let input_speed = arguments.rpm.clone().unwrap_or_else(|| fraction(1, 1));
         let document = worked_out(&set, state, input_speed, chosen, levers);
-        Said::document(document, arguments.format, file)
+        let said = Said::document(document, arguments.format, file)?;
+        Ok((set, said))
     })
 }
 

@@ -41,7 +41,7 @@ pub(super) fn show(trouble: &Trouble) {
     let _ = anstream::stderr().lock().write_all(text.as_bytes());
 }
 
-fn refusal_message(Refusal { sentence, hint }: &Refusal) -> String {
+fn refusal_message(Refusal { sentence, hint, .. }: &Refusal) -> String {
     let title = Level::ERROR.primary_title(shown(sentence));
     let hint = Level::HELP.with_name("hint").message(shown(hint));
     Renderer::styled().render(&[title.element(hint)]) + "\n"

@@ -3,10 +3,10 @@
 //! Answers go to standard output, everything else to standard error. What an exit code
 //! means is said in [`exit`].
 
+mod answer;
 mod arguments;
 mod asked;
 mod bench;
-mod check;
 mod common;
 mod compare;
 mod completed_names;
@@ -16,48 +16,35 @@ mod each;
 mod examples;
 mod exit;
 mod explain;
-mod explore;
-mod formula;
-mod found;
 mod input;
 mod job;
-mod loads;
-mod lookups;
 mod manual;
-mod marks;
-mod matches;
 mod merge;
 mod message;
-mod motion;
 mod new;
 mod output;
 mod page;
 mod place;
 mod problems;
-mod ratios;
-mod readings;
 mod results;
 mod schema;
 mod search;
 mod sheet;
-mod sizes;
 mod source;
 mod teeth;
-mod timing;
 mod trouble;
-mod values;
 mod wishes;
-mod wrong;
 
 use clap::error::{ContextKind, ContextValue};
 use exit::Exit;
 use std::error::Error as _;
+use toothmark::requests::{lookups, values};
 use trouble::Refusal;
 
 /// Runs the program with the arguments of the process.
 pub(crate) fn run() -> Exit {
     // Where a shell asks what completes a line, that is answered and the program ends.
-    clap_complete::CompleteEnv::with_factory(arguments::command).complete();
+    clap_complete::CompleteEnv::with_factory(arguments::completed_command).complete();
     let arguments = match arguments::parse() {
         Ok(arguments) => arguments,
         Err(error) => return refused(&error),

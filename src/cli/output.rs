@@ -15,7 +15,7 @@ use toothmark::report::{
 use super::common::{AnswerForm, DocumentFormat, Format};
 use super::exit::Exit;
 use super::place::OutputPlaces;
-use super::trouble::Trouble;
+use super::trouble::{Refusal, Trouble};
 
 /// The width for output that goes to no terminal.
 const PIPED_WIDTH: u16 = 100;
@@ -96,7 +96,7 @@ impl Said {
         form: Option<AnswerForm>,
         page: impl FnOnce() -> Document,
         file: Option<&str>,
-    ) -> Result<Self, Trouble> {
+    ) -> Result<Self, Refusal> {
         match (form, file) {
             (Some(form), _) => Ok(Self::answer(set, answer, form, file)),
             (None, Some(_)) => Err(one_page()),
@@ -107,7 +107,7 @@ impl Said {
     }
 
     /// A document in the form asked for; of one file of several with its name.
-    pub(super) fn document(document: Document, format: DocumentFormat, file: Option<&str>) -> Result<Self, Trouble> {
+    pub(super) fn document(document: Document, format: DocumentFormat, file: Option<&str>) -> Result<Self, Refusal> {
         let document = match file {
             None => document,
             Some(_) if format == DocumentFormat::Html => return Err(one_page()),
@@ -126,8 +126,8 @@ impl Said {
     }
 }
 
-fn one_page() -> Trouble {
-    Trouble::new(
+fn one_page() -> Refusal {
+    Refusal::new(
         "a page for a browser is of one file",
         "ask about one file at a time, or in another form: --format markdown",
     )

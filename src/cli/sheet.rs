@@ -7,6 +7,7 @@ use toothmark::drawing::{GroupPicture, overviews};
 use toothmark::job::{self, Job};
 use toothmark::kinematics::{self, RatiosQuestion};
 use toothmark::report::{Answer, CaptionedPicture, Document, JobSheet, Outcome, html, markdown};
+use toothmark::requests::WhatIfOptions;
 use toothmark::timing;
 
 use super::common::{DocumentFormat, document_formats};
@@ -20,6 +21,8 @@ use super::trouble::Trouble;
 pub(super) struct SheetArguments {
     #[command(flatten)]
     source: SourceArguments,
+    #[command(flatten)]
+    what_if: WhatIfOptions,
     /// The form of the sheet
     #[arg(long, value_parser = document_formats(&[DocumentFormat::Html, DocumentFormat::Markdown]), default_value = "html")]
     format: DocumentFormat,
@@ -31,7 +34,7 @@ pub(super) struct SheetArguments {
 pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
     let mut places = OutputPlaces::new(arguments.source.force, arguments.source.file());
     arguments.output.as_deref().map(|path| places.check_file(path)).transpose()?;
-    let set = arguments.source.alone("a job sheet")?;
+    let set = arguments.source.alone("a job sheet", &arguments.what_if)?;
     let job = Job::new(job::blank(&set)).expect("what begins a job of a checked gearset breaks no rule");
     let (document, assembles) = job_sheet(&job);
     let sheet = match arguments.format {

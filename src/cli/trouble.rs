@@ -5,7 +5,9 @@
 use std::fmt::Display;
 
 use toothmark::description::Faults;
-use toothmark::gearset::nearest_name;
+use toothmark::requests::NoAnswer;
+
+pub(super) use toothmark::requests::Refusal;
 
 /// What keeps a request from being answered.
 #[derive(Debug)]
@@ -14,16 +16,6 @@ pub(super) enum Trouble {
     Refused(Vec<Refusal>),
     /// A file has faults.
     Faults { text: Source, faults: Faults },
-}
-
-/// A reason why a request is refused.
-#[derive(Debug, Clone, thiserror::Error)]
-#[error("{sentence}")]
-pub(super) struct Refusal {
-    /// What is wrong.
-    pub(super) sentence: String,
-    /// What to write instead.
-    pub(super) hint: String,
 }
 
 /// The bytes of a file and what to call it in messages.
@@ -40,25 +32,15 @@ impl Source {
     }
 }
 
-impl Refusal {
-    pub(super) fn new(sentence: impl Display, hint: impl Into<String>) -> Self {
-        Self { sentence: sentence.to_string(), hint: hint.into() }
-    }
-
-    /// A name that none of these things has: the nearest that one has, and all of them.
-    pub(super) fn unknown(thing: &str, name: &str, known: &[&str]) -> Self {
-        let things =
-            if thing.ends_with("sh") || thing.ends_with("ch") { format!("{thing}es") } else { format!("{thing}s") };
-        let hint = match nearest_name(known.iter().copied(), name) {
-            _ if known.is_empty() => format!("the description has no {things}"),
-            None => format!("the {things} are {}", known.join(", ")),
-            Some(nearest) => format!("write {nearest:?}; the {things} are {}", known.join(", ")),
-        };
-        Self::new(format!("there is no {thing} {name:?}"), hint)
-    }
-}
-
 impl Trouble {
+    /// What the library says keeps a question from being answered, with the text that it is about.
+    pub(super) fn of(reason: NoAnswer, text: Source) -> Self {
+        match reason {
+            NoAnswer::Refused(refusals) => Self::Refused(refusals),
+            NoAnswer::Faults(faults) => Self::Faults { text, faults },
+        }
+    }
+
     /// One reason.
     pub(super) fn new(sentence: impl Display, hint: impl Into<String>) -> Self {
         Refusal::new(sentence, hint).into()

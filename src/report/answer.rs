@@ -85,6 +85,11 @@ pub trait Answer: Serialize + JsonSchema {
         json(set, self)
     }
 
+    /// The same as a JSON value, for whoever puts it into another.
+    fn json_value(&self, set: &Gearset) -> Value {
+        value(set, self)
+    }
+
     /// The JSON Schema that every such answer meets, indented, with a line break at its end.
     fn schema() -> String
     where
@@ -97,7 +102,7 @@ pub trait Answer: Serialize + JsonSchema {
 /// The answer about one file of several, as JSON on one line with a line break at its end: the name of the file, whether
 /// the answer is yes, and the answer.
 pub fn json_of_file(file: &str, set: &Gearset, answer: &impl Answer) -> String {
-    json_line(&AnswerOfFile { file, outcome: answer.outcome(), answer: value(set, answer) })
+    json_line(&AnswerOfFile { file, outcome: answer.outcome(), answer: answer.json_value(set) })
 }
 
 #[derive(Serialize)]

@@ -3,13 +3,14 @@
 use std::path::PathBuf;
 
 use clap::Args;
+use toothmark::gearset::Side;
 use toothmark::job::{self, DraftJob, Job};
+use toothmark::requests::{WhatIfOptions, words};
 
 use super::today::{DateArgument, date};
 use crate::cli::exit::Exit;
 use crate::cli::output::{write, write_lines};
 use crate::cli::place::OutputPlaces;
-use crate::cli::readings::SeenFrom;
 use crate::cli::source::SourceArguments;
 use crate::cli::trouble::Trouble;
 
@@ -17,6 +18,8 @@ use crate::cli::trouble::Trouble;
 pub(super) struct NewJobArguments {
     #[command(flatten)]
     source: SourceArguments,
+    #[command(flatten)]
+    what_if: WhatIfOptions,
     /// The machine that the unit belongs to
     #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
     machine: Option<String>,
@@ -27,8 +30,8 @@ pub(super) struct NewJobArguments {
     #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
     by: Option<String>,
     /// The side that you look from when you read marks
-    #[arg(long, value_enum, default_value_t)]
-    seen: SeenFrom,
+    #[arg(long, value_name = "SEEN", value_parser = words::<Side>(), default_value = "input")]
+    seen: Side,
     #[command(flatten)]
     date: DateArgument,
     /// The file for the job; without it the job goes to standard output
@@ -39,14 +42,14 @@ pub(super) struct NewJobArguments {
 pub(super) fn begin(arguments: &NewJobArguments) -> Result<Exit, Trouble> {
     let mut places = OutputPlaces::new(arguments.source.force, arguments.source.file());
     arguments.output.as_deref().map(|path| places.check_file(path)).transpose()?;
-    let set = arguments.source.alone("the record of a job")?;
+    let set = arguments.source.alone("the record of a job", &arguments.what_if)?;
     let text = |field: &Option<String>| field.as_deref().map(Into::into);
     let draft = DraftJob {
         machine: text(&arguments.machine),
         unit: text(&arguments.unit),
         by: text(&arguments.by),
         date: Some(date(&arguments.date).into()),
-        seen: Some(arguments.seen.side()),
+        seen: Some(arguments.seen),
         ..job::blank(&set)
     };
     let text = job::write(&draft);

@@ -41,7 +41,7 @@ pub(super) fn record(arguments: &RecordArguments) -> Result<Exit, Trouble> {
     let form = format.map(|format| AnswerForm { format, full: arguments.full });
     let verdict = |words: &[PathBuf], file: Option<&str>| {
         let (_, job) = super::read(words.first().ok_or_else(which_job)?)?;
-        Said::printed(job.gearset(), &job::judge(&job), form, || job_sheet(&job).0, file)
+        Ok(Said::printed(job.gearset(), &job::judge(&job), form, || job_sheet(&job).0, file)?)
     };
     let subjects = Subjects::of_files(&arguments.file, &arguments.list)?;
     match &arguments.output {

@@ -79,7 +79,7 @@ impl GearAnswer {
 
 /// A question of the interview.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub(super) struct Question {
+pub(super) struct InterviewQuestion {
     pub(super) about: Subject,
     /// What is asked.
     pub(super) text: String,
@@ -131,7 +131,7 @@ impl Answers {
     }
 
     /// The next question; `None` when everything is answered.
-    pub(super) fn next(&self) -> Option<Question> {
+    pub(super) fn next(&self) -> Option<InterviewQuestion> {
         let Some(count) = self.gear_count else {
             return Some(question(
                 Subject::GearCount,
@@ -157,7 +157,7 @@ impl Answers {
         self.of_use()
     }
 
-    fn of_gears(&self, count: usize) -> Option<Question> {
+    fn of_gears(&self, count: usize) -> Option<InterviewQuestion> {
         let place = |at: usize| if count == 1 { "the planet".to_owned() } else { format!("gear {at} of {count}") };
         match self.gears.iter().position(|gear| !gear.is_whole()) {
             Some(at) => {
@@ -176,7 +176,7 @@ impl Answers {
         }
     }
 
-    fn of_short_pinion(&self) -> Option<Question> {
+    fn of_short_pinion(&self) -> Option<InterviewQuestion> {
         match &self.short_pinion {
             Reply::Open => {
                 let text = "Long and short pinions: how many teeth has a short one that meshes with this planet?";
@@ -192,7 +192,7 @@ impl Answers {
         }
     }
 
-    fn of_use(&self) -> Option<Question> {
+    fn of_use(&self) -> Option<InterviewQuestion> {
         let members = self.members().join(", ");
         let (about, text, if_empty) = match self {
             Self { bands: None, .. } => {
@@ -370,8 +370,8 @@ impl Answers {
     }
 }
 
-fn question(about: Subject, text: impl Into<String>, if_empty: impl Into<String>) -> Question {
-    Question { about, text: text.into(), if_empty: if_empty.into() }
+fn question(about: Subject, text: impl Into<String>, if_empty: impl Into<String>) -> InterviewQuestion {
+    InterviewQuestion { about, text: text.into(), if_empty: if_empty.into() }
 }
 
 fn gear_count(text: &str, told: usize) -> Result<usize, String> {

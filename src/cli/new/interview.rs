@@ -5,7 +5,7 @@ use std::sync::{Arc, Mutex};
 
 use dialoguer::{Error, Input};
 
-use super::answers::{Answers, Question};
+use super::answers::{Answers, InterviewQuestion};
 use super::written::written;
 use super::{gearset, show};
 use crate::cli::exit::Exit;
@@ -48,8 +48,8 @@ pub(super) fn interview(told: Answers, file: Option<&Path>, mut places: OutputPl
 }
 
 /// Asks until the answer can be taken, or asks to go back.
-fn ask(question: &Question, so_far: &Answers) -> Result<String, Error> {
-    let Question { text, if_empty, about } = question;
+fn ask(question: &InterviewQuestion, so_far: &Answers) -> Result<String, Error> {
+    let InterviewQuestion { text, if_empty, about } = question;
     let prompt = if if_empty.is_empty() { text.clone() } else { format!("{text} [{if_empty}]") };
     let can_be_taken = |answer: &String| -> Result<(), String> {
         if is_back(answer) { Ok(()) } else { so_far.clone().take(*about, answer) }

@@ -32,7 +32,7 @@ pub(in crate::report) fn value(set: &Gearset, answer: &(impl Serialize + ?Sized)
 }
 
 /// JSON on one line, with a line break at its end.
-pub(in crate::report) fn json_line(value: &impl Serialize) -> String {
+pub(crate) fn json_line(value: &impl Serialize) -> String {
     safe(&serde_json::to_string(value).expect("a value can always be written")) + "\n"
 }
 

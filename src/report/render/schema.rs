@@ -12,7 +12,7 @@ use crate::exact::Fraction;
 use crate::gearset::{ControlId, GearId, MemberId, MeshId};
 
 /// The schema of an answer, as indented JSON with a line break at its end.
-pub(in crate::report) fn schema<A: JsonSchema>() -> String {
+pub(crate) fn schema<A: JsonSchema>() -> String {
     // Of what is written, so that every key is required, also one whose value may be null.
     let generator = SchemaSettings::draft2020_12().for_serialize().into_generator();
     let schema = generator.into_root_schema_for::<A>();

@@ -1,5 +1,7 @@
 //! The program as a process and what a person sees.
 
+/// Requests of another program and their answers.
+mod answering;
 /// The program as a process: arguments, streams, exit codes, formats and their keys.
 mod behaviour;
 /// The program in hard use: odd widths, endless and odd input, every verdict.

@@ -37,6 +37,7 @@ const LEVELS: &[(&str, u8)] = &[
     ("lesson", 4),
     ("drawing", 7),
     ("report", 7),
+    ("requests", 8),
 ];
 
 const LONGEST_FILE: usize = 800;
