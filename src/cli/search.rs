@@ -1,6 +1,7 @@
 //! `toothmark search`: what is asked, from a request or from arguments, and how the search is run.
 
 use std::num::NonZeroUsize;
+use std::ops::ControlFlow;
 use std::path::PathBuf;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, Ordering};
@@ -9,14 +10,14 @@ use clap::{Args, ValueEnum};
 use indicatif::{ProgressBar, ProgressStyle};
 use toothmark::comparison::{Candidate, compare};
 use toothmark::gearset::Gearset;
-use toothmark::report::{Answer as _, Block, Extent, how_many_serve};
+use toothmark::report::{Answer as _, Block, Extent, account_line, csv, how_many_serve, result_line, result_records};
 use toothmark::search::{Options, WorkShare};
-use toothmark::tooth_search::{CountWish, Counted, SearchOrigin, TeethAnswer};
+use toothmark::tooth_search::{CountWish, Counted, SearchOrigin, TeethAnswer, TeethFound, TeethPlan};
 
-use super::asked::{AskedArguments, asked};
-use super::common::AnswerForm;
+use super::asked::{Asked, AskedArguments, asked};
+use super::common::{AnswerForm, Format};
 use super::exit::Exit;
-use super::output::{answer_with, eprint_notes, write_lines};
+use super::output::{answer_with, eprint_notes, show, write, write_lines};
 use super::place::ForceArgument;
 use super::results::ResultFolder;
 use super::trouble::{Refusal, Trouble};
@@ -32,6 +33,10 @@ pub(super) struct SearchArguments {
     /// Every result
     #[arg(long, conflicts_with = "results")]
     pub(super) all: bool,
+    /// With --all, one line of JSON a result as it is made and the account as the last: however many there are, only their
+    /// counts are kept
+    #[arg(long, requires = "all", conflicts_with_all = ["write", "compare", "format", "count", "results"])]
+    pub(super) lines: bool,
     /// How far to count what serves, once the best are proven: to the end, as far as it goes quickly, or not at all
     #[arg(long, value_enum, default_value_t)]
     pub(super) count: CountArgument,
@@ -97,6 +102,11 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     };
     let results = (!arguments.all).then_some(arguments.results.get());
     let origin = SearchOrigin::new(&asked.set, &asked.text, results);
+    if let Some(form) = EachForm::of(arguments) {
+        let answer = told_each(&asked, &plan, &origin, &options, form)?;
+        bar.finish_and_clear();
+        return Ok(answer.outcome().into());
+    }
     let mut answer = plan.answer(&origin, &options).map_err(|fault| asked.cannot_search(&fault))?;
     bar.finish_and_clear();
     // A count to the end may take long, and the answer does not wait for it where a person does.
@@ -115,6 +125,61 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     bar.finish_and_clear();
     write_lines([String::new(), format!("Counted: {}.", how_many_serve(&answer))])?;
     Ok(exit)
+}
+
+/// How results are told one by one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum EachForm {
+    Csv,
+    JsonLines,
+}
+
+impl EachForm {
+    fn of(arguments: &SearchArguments) -> Option<Self> {
+        let is_csv = arguments.form.format == Format::Csv && arguments.write.is_none();
+        match (arguments.all, arguments.lines) {
+            (true, true) => Some(Self::JsonLines),
+            (true, false) if is_csv => Some(Self::Csv),
+            _ => None,
+        }
+    }
+}
+
+/// Tells all results, each as it is made, until nobody reads on.
+fn told_each(
+    asked: &Asked,
+    plan: &TeethPlan<'_>,
+    origin: &SearchOrigin,
+    options: &Options<'_>,
+    form: EachForm,
+) -> Result<TeethAnswer, Trouble> {
+    let set = &asked.set;
+    let (mut number, mut trouble) = (0, None);
+    let tell = |found: TeethFound| {
+        number += 1;
+        let told = match form {
+            EachForm::Csv => result_records(set, number, &found),
+            EachForm::JsonLines => result_line(set, number, &found),
+        };
+        match show(&told) {
+            Ok(true) => ControlFlow::Continue(()),
+            Ok(false) => ControlFlow::Break(()),
+            Err(error) => {
+                trouble = Some(error);
+                ControlFlow::Break(())
+            }
+        }
+    };
+    let answer = plan.answer_each(origin, options, tell).map_err(|fault| asked.cannot_search(&fault))?;
+    if let Some(trouble) = trouble {
+        return Err(trouble);
+    }
+    match form {
+        EachForm::JsonLines => write(&account_line(set, &answer))?,
+        EachForm::Csv if number == 0 => write(&csv(&answer.records(set)))?,
+        EachForm::Csv => {}
+    }
+    Ok(answer)
 }
 
 /// Whether the answer ends with a comparison.

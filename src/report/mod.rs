@@ -53,5 +53,5 @@ pub(crate) use render::json::json_line;
 pub use render::markdown::markdown;
 pub(crate) use render::schema::schema;
 pub use render::text::{LineStyle, TextLayout, text};
-pub use search::how_many_serve;
+pub use search::{account_line, how_many_serve, result_line, result_records};
 pub use sheet::JobSheet;

@@ -1,5 +1,6 @@
 //! What came of a search for other tooth counts: the whole answer.
 
+use std::ops::ControlFlow;
 use std::sync::atomic::Ordering;
 
 use serde::{Deserialize, Serialize, Serializer};
@@ -267,6 +268,50 @@ impl TeethPlan<'_> {
         answer.origin = Some(origin.clone());
         self.look_for_near_misses(&mut answer, options)?;
         self.look_for_partners(&mut answer, options)?;
+        Ok(answer)
+    }
+
+    /// Finds all that serve, and hands over one after another, made as it is asked for, until it is told to break: of what is
+    /// not yet handed over only the counts are kept, so that there may be many. The answer has no results.
+    ///
+    /// # Errors
+    /// [`TeethFault::Problem`] where the question cannot be searched.
+    ///
+    /// # Examples
+    /// ```
+    /// use std::ops::ControlFlow;
+    /// use toothmark::{description, search::Options, tooth_search::*};
+    /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    /// let text = RequestText::read(r#"Search(teeth: { "S": (12, 30), "p": (12, 40), "R": (40, 99) })"#).unwrap();
+    /// let request = text.request(&set).unwrap();
+    /// let plan = TeethPlan::new(&set, &request).unwrap();
+    /// let mut suns = Vec::new();
+    /// let take = |found: TeethFound| {
+    ///     suns.push(found.teeth[0].1);
+    ///     ControlFlow::Continue(())
+    /// };
+    /// let answer = plan.answer_each(&SearchOrigin::new(&set, &text, None), &Options::default(), take).unwrap();
+    /// assert_eq!(u128::try_from(suns.len()).unwrap(), answer.count);
+    /// ```
+    pub fn answer_each(
+        &self,
+        origin: &SearchOrigin,
+        options: &Options<'_>,
+        mut take: impl FnMut(TeethFound) -> ControlFlow<()>,
+    ) -> Result<TeethAnswer, TeethFault> {
+        let mut outcome = self.problem.search(&Wanted::All, options)?;
+        let (count, counting) = (outcome.count, Counting::of(&outcome));
+        let found = std::mem::take(&mut outcome.found);
+        let is_nothing = found.is_empty();
+        // One at a time: a gearset and all that is told of it are a hundred times as large as its counts.
+        let _ = found.iter().filter_map(|found| self.gearset_found(found)).try_for_each(&mut take);
+        let part = options.part.map(|part| [part.index + 1, part.of]);
+        let mut answer = TeethAnswer { part, ..self.finished(outcome, count, counting) };
+        answer.origin = Some(origin.clone());
+        if is_nothing {
+            self.look_for_near_misses(&mut answer, options)?;
+            self.look_for_partners(&mut answer, options)?;
+        }
         Ok(answer)
     }
 

@@ -17,11 +17,15 @@ use super::document::Records;
 /// assert_eq!(csv(&records), "state,ratio\n\"low, slow\",3\n");
 /// ```
 pub fn csv(records: &Records) -> String {
+    let fields = records.fields.iter().map(ToString::to_string).collect();
+    csv_rows(&[vec![fields], records.rows.clone()].concat())
+}
+
+/// Rows as CSV, without a heading.
+pub(in crate::report) fn csv_rows(rows: &[Vec<String>]) -> String {
     let mut writer = ::csv::Writer::from_writer(Vec::new());
-    let rows = std::iter::once(records.fields.iter().map(ToString::to_string).collect::<Vec<_>>())
-        .chain(records.rows.iter().cloned());
     for row in rows {
-        writer.write_record(&row).expect("a vector takes every byte, and all rows have one length");
+        writer.write_record(row).expect("a vector takes every byte, and all rows have one length");
     }
     let bytes = writer.into_inner().expect("a vector takes every byte");
     String::from_utf8(bytes).expect("all cells are text")

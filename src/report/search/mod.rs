@@ -6,13 +6,17 @@
 use std::collections::BTreeSet;
 
 use num_traits::{Signed, Zero};
+use serde::Serialize;
+use serde_json::Value;
 
 use crate::exact::Fraction;
 use crate::gearset::{GearId, Gearset, State};
 use crate::inspection::{RemarkKind, remarks_but_counts};
 use crate::report::answer::{Answer, Outcome};
+use crate::report::render::csv::{csv, csv_rows};
 use crate::report::render::document::{Block, Fact, Records, Table};
 use crate::report::render::escape::csv_name;
+use crate::report::render::json::{json_line, value};
 use crate::report::words::{counted, list, mixed, rounded, with_decimal};
 use crate::tooth_search::{Counted, FreeAsWell, NearMiss, TeethAnswer, TeethFound, TurnedWish};
 
@@ -38,22 +42,85 @@ impl Answer for TeethAnswer {
     }
 
     fn records(&self, set: &Gearset) -> Records {
-        let fields = vec!["result", "gear", "teeth", "objective"];
-        let mut rows = Vec::new();
-        for (place, found) in self.results.iter().enumerate() {
-            let objective = found.objective.as_ref().map(ToString::to_string).unwrap_or_default();
-            for &(gear, teeth) in &found.teeth {
-                let gear = csv_name(set.gear(gear).name());
-                rows.push(vec![(place + 1).to_string(), gear, teeth.to_string(), objective.clone()]);
-            }
-        }
-        Records { fields, rows }
+        let numbered = self.results.iter().enumerate();
+        let rows = numbered.flat_map(|(place, found)| rows_of(set, place + 1, found)).collect();
+        Records { fields: FIELDS.to_vec(), rows }
     }
 
     /// A part that holds nothing is no answer to the question, but done.
     fn outcome(&self) -> Outcome {
-        (self.proven && (self.part.is_some() || !self.results.is_empty())).into()
+        (self.proven && (self.part.is_some() || self.count > 0 || !self.results.is_empty())).into()
     }
+}
+
+const FIELDS: [&str; 4] = ["result", "gear", "teeth", "objective"];
+
+/// The records of one result, a gear each.
+fn rows_of(set: &Gearset, number: usize, found: &TeethFound) -> Vec<Vec<String>> {
+    let objective = found.objective.as_ref().map(ToString::to_string).unwrap_or_default();
+    let row = |&(gear, teeth): &(GearId, u16)| {
+        vec![number.to_string(), csv_name(set.gear(gear).name()), teeth.to_string(), objective.clone()]
+    };
+    found.teeth.iter().map(row).collect()
+}
+
+/// A result by itself as JSON on one line: its number from 1, and what the JSON of the whole answer tells of it.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, report::result_line, search::{Options, Wanted}, tooth_search::*};
+/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+/// let gear = set.gear_named("S").unwrap();
+/// let request = TeethRequest::new([TeethRange { gear, fewest: 20, most: 28 }]);
+/// let answer = TeethPlan::new(&set, &request).unwrap().search(&Wanted::All, &Options::default()).unwrap();
+/// assert!(result_line(&set, 1, &answer.results[0]).starts_with(r#"{"result":1,"found":{"teeth":{"S":24}"#));
+/// ```
+pub fn result_line(set: &Gearset, number: usize, found: &TeethFound) -> String {
+    json_line(&NumberedResult { result: number, found: value(set, found) })
+}
+
+#[derive(Serialize)]
+struct NumberedResult {
+    result: usize,
+    found: Value,
+}
+
+/// The answer to results that were told one by one, as JSON on one line: whether it is yes, and the answer without them.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, report::account_line, search::{Options, Wanted}, tooth_search::*};
+/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+/// let gear = set.gear_named("S").unwrap();
+/// let request = TeethRequest::new([TeethRange { gear, fewest: 20, most: 28 }]);
+/// let answer = TeethPlan::new(&set, &request).unwrap().search(&Wanted::Count, &Options::default()).unwrap();
+/// assert!(account_line(&set, &answer).starts_with(r#"{"outcome":"yes","answer":{"complete":true"#));
+/// ```
+pub fn account_line(set: &Gearset, answer: &TeethAnswer) -> String {
+    json_line(&AccountOfResults { outcome: answer.outcome(), answer: value(set, answer) })
+}
+
+#[derive(Serialize)]
+struct AccountOfResults {
+    outcome: Outcome,
+    answer: Value,
+}
+
+/// A result by itself as CSV: a record a gear, headed by the names of the columns if it is the first.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, report::result_records, search::{Options, Wanted}, tooth_search::*};
+/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+/// let gear = set.gear_named("S").unwrap();
+/// let request = TeethRequest::new([TeethRange { gear, fewest: 20, most: 28 }]);
+/// let answer = TeethPlan::new(&set, &request).unwrap().search(&Wanted::All, &Options::default()).unwrap();
+/// assert_eq!(result_records(&set, 1, &answer.results[0]), "result,gear,teeth,objective\n1,S,24,0\n");
+/// assert_eq!(result_records(&set, 2, &answer.results[0]), "2,S,24,0\n");
+/// ```
+pub fn result_records(set: &Gearset, number: usize, found: &TeethFound) -> String {
+    let rows = rows_of(set, number, found);
+    if number == 1 { csv(&Records { fields: FIELDS.to_vec(), rows }) } else { csv_rows(&rows) }
 }
 
 /// The most gearsets that are listed on a screen.

@@ -228,6 +228,41 @@ fn parts_that_were_edited_are_told() {
     assert_not_merged("renamed", &[original, renamed], meant);
 }
 
+/// However many serve, each is told as it is made: as a line of JSON, or as its rows of CSV.
+#[test]
+fn all_results_are_told_one_by_one() {
+    let all = |further: &[&str]| run_all(&with(&[&["--all"], further].concat()));
+    let whole = json_of(&all(&["--format", "json"]));
+    let told = all(&["--lines"]);
+    assert_eq!(told.code, 0, "{}", told.stderr);
+    let lines: Vec<Value> = told.stdout.lines().map(|line| serde_json::from_str(line).expect("it is JSON")).collect();
+    let (account, results) = lines.split_last().expect("the account is the last");
+    let results_of_whole = whole["results"].as_array().expect("a list");
+    assert!(results_of_whole.len() > 5, "{}", results_of_whole.len());
+    let numbered = results_of_whole.iter().enumerate();
+    let expected: Vec<Value> = numbered.map(|(at, found)| json!({ "result": at + 1, "found": found })).collect();
+    assert_eq!(results, expected);
+    assert_eq!((&account["outcome"], &account["answer"]["results"]), (&json!("yes"), &json!([])));
+    for key in ["count", "combinations", "excluded", "proven", "counted", "origin"] {
+        assert_eq!(account["answer"][key], whole[key], "{key}");
+    }
+
+    let csv = all(&["--format", "csv"]).stdout;
+    let mut rows = csv.lines();
+    assert_eq!(rows.next(), Some("result,gear,teeth,objective"));
+    let gears = results_of_whole[0]["teeth"].as_object().expect("counts").len();
+    assert_eq!(rows.count(), results_of_whole.len() * gears);
+
+    let nothing =
+        run(&["search", "--all", "--lines", "--teeth", "L=17..25", "--teeth", "l=32..40", "--ratio", "low=9..10"]);
+    let account: Value = serde_json::from_str(&nothing.stdout).expect("one line");
+    assert_eq!((nothing.code, &account["outcome"]), (1, &json!("no")));
+    assert!(!account["answer"]["near_misses"].as_array().expect("a list").is_empty(), "{account}");
+    for refused in [["--lines", "--results=5"], ["--lines", "--format=json"]] {
+        assert_eq!(run_all(&with(&refused)).code, 2);
+    }
+}
+
 /// A part was read without a limit.
 #[cfg(unix)]
 #[test]
