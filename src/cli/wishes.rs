@@ -4,7 +4,10 @@
 
 use clap::{Args, ValueEnum};
 use toothmark::exact::Fraction;
-use toothmark::tooth_search::{CenterDistances, CommonFactors, FitWish, Goal, MarksWanted, RequestText};
+use toothmark::gearset::Spanned;
+use toothmark::tooth_search::{
+    CenterDistances, CommonFactors, FitWish, Goal, MarksWanted, RequestText, WantedValue, Wish,
+};
 
 use super::trouble::Refusal;
 use super::values::{self, name_and_value};
@@ -25,10 +28,31 @@ pub(super) struct WishArguments {
     /// Two gears with one count, such as one sun in two sets: l=r; may be repeated
     #[arg(long, value_name = "GEAR=GEAR")]
     pub(super) tied: Vec<String>,
-    /// What is wanted of a ratio: low=2.75 (as near as can be), low=2.5..3, low=largest, low=smallest; a window beside a
+    /// What is wanted of a ratio: low=2.75 (as near as can be), low=2.5..3, low=..3, low=largest, low=smallest; a window beside a
     /// target of the same state holds for it
     #[arg(long, value_name = "STATE=WISH", allow_hyphen_values = true)]
     pub(super) ratio: Vec<String>,
+    /// What is wanted of the step between two states, the ratio of the first over that of the second: low/direct=2.5,
+    /// low/direct=2..2.6
+    #[arg(long, value_name = "STATE/STATE=WISH")]
+    pub(super) step: Vec<String>,
+    /// What is wanted of the spread, the largest over the smallest forward ratio: 2.5..3, or largest
+    #[arg(long, value_name = "WISH")]
+    pub(super) spread: Vec<String>,
+    /// What is wanted of the speed of a member, in turns per turn of the input, of a planet against its carrier; in every
+    /// state or in one: cluster=..4, "cluster in low=..3"
+    #[arg(long, value_name = "MEMBER=WISH")]
+    pub(super) speed: Vec<String>,
+    /// What is wanted of the torque that a band or clutch takes up, as a multiple of that on the input, without losses:
+    /// "low band=..3"
+    #[arg(long, value_name = "CONTROL=WISH")]
+    pub(super) torque: Vec<String>,
+    /// The window that the efficiency is to be in, of every state or of one: 0.95.. or low=0.97..
+    #[arg(long, value_name = "WISH")]
+    pub(super) efficiency: Vec<String>,
+    /// The efficiency of every mesh, in place of those described, such as 0.98
+    #[arg(long, value_name = "E")]
+    pub(super) mesh_efficiency: Option<String>,
     /// Other numbers of equal pins for a planet: cluster=3,4 or cluster=3..5; a number alone is that of a group typed as gears on a pin
     #[arg(long, value_name = "PLANET=N,...", allow_hyphen_values = true)]
     pub(super) pins: Vec<String>,
@@ -118,6 +142,13 @@ pub(super) fn option_of(field: &str) -> &'static str {
         "pins" => "--pins",
         "modules" => "--modules",
         "ratios" => "--ratio",
+        "step" => "--step",
+        "spread" => "--spread",
+        "speed" => "--speed",
+        "torque" => "--torque",
+        "efficiency" => "--efficiency",
+        "values" => "--step, --spread, --speed, --torque or --efficiency",
+        "mesh_efficiency" => "--mesh-efficiency",
         "center_distances" => "--keep-pin-circle, --sums-within or --by-shift",
         "marks" => "--marks",
         "margin" => "--margin",
@@ -139,6 +170,10 @@ impl WishArguments {
         let arguments = self;
         let mut text = RequestText::default();
         let mut wrong = lists(arguments, &mut text);
+        values_wanted(arguments, &mut text, &mut wrong);
+        text.mesh_efficiency =
+            number("--mesh-efficiency", arguments.mesh_efficiency.as_ref(), "an efficiency", &mut wrong)
+                .map(Into::into);
         text.margin = number("--margin", arguments.margin.as_ref(), "a part of a tooth", &mut wrong).map(Into::into);
         text.room = number("--room", arguments.room.as_ref(), "a number of modules", &mut wrong).map(Into::into);
         let sums_within = number("--sums-within", arguments.sums_within.as_ref(), "a number of teeth", &mut wrong);
@@ -287,6 +322,68 @@ fn ratios(arguments: &WishArguments, text: &mut RequestText, wrong: &mut Vec<Ref
                 "write the state and the wish, such as --ratio low=2.75, low=2.5..3, low=largest",
             )),
         }
+    }
+}
+
+/// What is wished of values of the train.
+fn values_wanted(arguments: &WishArguments, text: &mut RequestText, wrong: &mut Vec<Refusal>) {
+    let mut wish = |option: &str, typed: &str| {
+        let read = typed.parse::<Wish>();
+        read.map_err(|number| wrong.push(not_a_number(option, &number, "a value"))).ok().map(Spanned::from)
+    };
+    let mut found = Vec::new();
+    let mut untold: Vec<(&str, &str, &str)> = Vec::new();
+    for step in &arguments.step {
+        let read = name_and_value(step).and_then(|(states, typed)| Some((states.split_once('/')?, typed)));
+        match read {
+            Some(((from, to), typed)) => {
+                let read = wish("--step", typed);
+                found.extend(read.map(|wish| WantedValue::Step(from.trim().into(), to.trim().into(), wish)));
+            }
+            None => untold.push(("--step", step, "write two states and the wish: --step low/direct=2.5")),
+        }
+    }
+    for spread in &arguments.spread {
+        found.extend(wish("--spread", spread).map(WantedValue::Spread));
+    }
+    for speed in &arguments.speed {
+        match name_and_value(speed).map(|(name, typed)| (in_state(name), typed)) {
+            Some(((member, state), typed)) => {
+                found.extend(wish("--speed", typed).map(|wish| WantedValue::Speed(member.into(), wish, state)));
+            }
+            None => untold.push(("--speed", speed, "write the member and the wish: --speed cluster=..4")),
+        }
+    }
+    for torque in &arguments.torque {
+        match name_and_value(torque).map(|(name, typed)| (in_state(name), typed)) {
+            Some(((control, state), typed)) => {
+                found.extend(wish("--torque", typed).map(|wish| WantedValue::Torque(control.into(), wish, state)));
+            }
+            None => {
+                untold.push(("--torque", torque, "write the band or clutch and the wish: --torque \"low band=..3\""));
+            }
+        }
+    }
+    for efficiency in &arguments.efficiency {
+        let (state, typed) = match name_and_value(efficiency) {
+            Some((state, typed)) => (Some(state.into()), typed),
+            None => (None, efficiency.as_str()),
+        };
+        found.extend(wish("--efficiency", typed).map(|wish| WantedValue::Efficiency(wish, state)));
+    }
+    wrong.extend(
+        untold
+            .into_iter()
+            .map(|(option, typed, hint)| Refusal::new(format!("{option}: {typed:?} is not a wish"), hint)),
+    );
+    text.values.extend(found);
+}
+
+/// A name, and the state behind ` in `, where one stands there.
+fn in_state(name: &str) -> (&str, Option<Spanned<String>>) {
+    match name.rsplit_once(" in ") {
+        Some((name, state)) => (name.trim(), Some(state.trim().into())),
+        None => (name, None),
     }
 }
 

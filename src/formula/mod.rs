@@ -15,5 +15,5 @@ mod solution;
 pub use expression::{Formula, expanded, factored, one_plus};
 pub use solution::{
     DerivedSpeed, FormulaVerdict, FormulaVerdictKind, FormulasQuestion, MemberFormula, SpeedFormula, SpeedFormulaKind,
-    StateFormulas, counts, formulas,
+    StateFormulas, counts, formulas, relative_speed,
 };

@@ -40,11 +40,12 @@ impl StateRows {
         self.body[member.index()].index()
     }
 
-    /// Adds the speed of a planet against its carrier as an unknown, and gives its column.
-    pub(super) fn observe(&mut self, planet: MemberId, carrier: MemberId) -> usize {
+    /// Adds the speed of one member against another, such as of a planet against its carrier, as an unknown, and gives its
+    /// column.
+    pub(super) fn observe(&mut self, first: MemberId, second: MemberId) -> usize {
         let column = self.body.len();
-        let mut row = self.row([constant(-1, planet), constant(1, carrier)]);
-        // speed - w_planet + w_carrier = 0
+        let mut row = self.row([constant(-1, first), constant(1, second)]);
+        // speed - w_first + w_second = 0
         row.insert(column, Polynomial::constant(1));
         self.rows.push(row);
         column

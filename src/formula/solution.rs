@@ -10,8 +10,8 @@ use super::elimination::{Derivation, Follows, Holds, follow};
 use super::parts::follow_at_large;
 use super::rows::StateRows;
 use crate::exact::{Polynomial, RationalFunction};
-use crate::gearset::{Gearset, MemberId, State};
-use crate::kinematics::{MemberMotion, Speed, StateMotion, motion_of, motions};
+use crate::gearset::{Gearset, MemberId, Pair, State};
+use crate::kinematics::{MemberMotion, Speed, StateMotion, motion_of, motions, observe};
 use serde::Serialize;
 
 /// What is asked of the formulas.
@@ -245,6 +245,27 @@ fn state_formulas(
         otherwise: ratio.otherwise,
         members: known.map(|known| member_formula(set, state, known, counts)).collect(),
     }
+}
+
+/// The speed of the first of two members against the second, per turn of the input, in a state of the gearset or any other,
+/// as a formula; against the case it is the speed of the first.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, formula::{counts, relative_speed}, gearset::Pair};
+/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+/// let [sun, carrier] = ["sun", "carrier"].map(|name| set.member_named(name).unwrap());
+/// let state = set.state_named("ring held").unwrap();
+/// let found = relative_speed(&set, state, Pair { first: sun, second: carrier });
+/// // 1 - 2/7 of a turn.
+/// assert_eq!(found.speed.formula().unwrap().value(&counts(&set)).unwrap().to_string(), "5/7");
+/// ```
+pub fn relative_speed(set: &Gearset, state: &State, members: Pair<MemberId>) -> DerivedSpeed {
+    let seen = observe(set, std::slice::from_ref(state), &[members]);
+    let known = seen.first().and_then(|seen| seen.relative.first()).cloned().unwrap_or(Speed::Free);
+    let mut rows = StateRows::new(set, state);
+    let column = rows.observe(members.first, members.second);
+    derive(rows, state, column, &counts(set), &known)
 }
 
 /// The ratio of a state as derived, as [`DerivedSpeed`] is.

@@ -3,8 +3,9 @@
 use std::ops::Range;
 
 use super::counts_text::WantedTeeth;
-use super::request::{CenterDistances, CommonFactors, MarksWanted, Wish};
+use super::request::{CenterDistances, CommonFactors, MarksWanted};
 use super::text::{PartCost, RequestSource, RequestText, WantedModules, WantedPins, WantedRatio};
+use super::values_text::WantedValue;
 use crate::gearset::Spanned;
 
 /// Something of a request that gave way to what was added.
@@ -45,6 +46,8 @@ impl RequestText {
         add_named("modules", &mut self.modules, further.modules, told);
         add_named("costs", &mut self.costs, further.costs, told);
         add_named("ratios", &mut self.ratios, further.ratios, told);
+        add_values(&mut self.values, further.values, told);
+        replace("mesh_efficiency", &mut self.mesh_efficiency, further.mesh_efficiency, told);
         add_new(&mut self.kept, further.kept);
         add_new(&mut self.tied, further.tied);
         replace_list("stock", &mut self.stock, further.stock, told);
@@ -122,7 +125,7 @@ impl AddedEntry for WantedRatio {
 
     /// A state may have a window beside a target.
     fn subject(&self) -> String {
-        let kind = if matches!(*self.wish, Wish::Between(..)) { "window" } else { "target" };
+        let kind = if self.wish.window().is_some() { "window" } else { "target" };
         format!("the {kind} of {}", self.state.as_str())
     }
 }
@@ -148,6 +151,15 @@ fn add_named<T: AddedEntry + PartialEq>(
             told.push(replaced(field, Some(before.subject()), before.name().place()));
         }
     }
+}
+
+/// Adds wishes for values of the train; one for the same value takes the place of another.
+fn add_values(values: &mut Vec<WantedValue>, further: Vec<WantedValue>, told: &mut Vec<ReplacedWish>) {
+    let same = |one: &WantedValue| further.iter().find(|other| other.subject() == one.subject());
+    let gone = |one: &&WantedValue| same(one).is_some_and(|other| other != *one);
+    told.extend(values.iter().filter(gone).map(|one| replaced("values", Some(one.subject()), one.place())));
+    values.retain(|one| same(one).is_none());
+    values.extend(further);
 }
 
 fn add_new<T: PartialEq>(entries: &mut Vec<T>, further: Vec<T>) {

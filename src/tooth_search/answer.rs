@@ -131,6 +131,8 @@ pub struct TeethFound {
     #[serde(serialize_with = "as_map")]
     #[cfg_attr(feature = "report", schemars(with = "std::collections::BTreeMap<GearId, Fraction>"))]
     pub shifts: Vec<(GearId, Fraction)>,
+    /// The values of the train that were wished for.
+    pub values: Vec<FoundValue>,
     /// The states whose output turns the other way than that of the gearset as it is.
     pub senses_changed: Vec<String>,
     /// The states whose output turns the other way than was wished for.
@@ -138,6 +140,17 @@ pub struct TeethFound {
     /// The gearset, with nothing that was measured or found on the parts as they are.
     #[serde(skip)]
     pub set: Gearset,
+}
+
+/// A value of the train that was wished for.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct FoundValue {
+    /// What it is called.
+    pub name: String,
+    /// The value, without its sign; none where the train has none.
+    pub value: Option<Fraction>,
 }
 
 /// The module of a mesh.
@@ -399,6 +412,7 @@ impl TeethPlan<'_> {
             pins: groups.map(|(now, _)| (now.planets()[0], now.places().len())).collect(),
             pins_changed: moved.map(|(now, _)| now.planets()[0]).collect(),
             ratios_changed: changed(&ratios, &self.ratios_now),
+            values: self.values_of(&set),
             senses_changed: sense::turned(&ratios, &self.ratios_now),
             senses_missed: sense::missed(&ratios, &self.wishes),
             ratios,

@@ -86,6 +86,28 @@ pub enum TeethFault {
         /// The gears that are in it.
         gears: Vec<String>,
     },
+    /// A value in which no count that may change stands.
+    #[error("nothing that may change is in the {value}: it is {now}, {}", hangs_on(.gears))]
+    FixedValue {
+        /// The value.
+        value: String,
+        /// What it is, whatever is found.
+        now: Fraction,
+        /// The gears that are in it.
+        gears: Vec<String>,
+    },
+    /// A value that the train does not have.
+    #[error("the {0} cannot be told: it does not follow from the input alone")]
+    NoValue(String),
+    /// A spread of fewer than two states.
+    #[error("there is no spread: fewer than two states turn one output forwards")]
+    NoSpread,
+    /// An efficiency without losses.
+    #[error("no mesh has an efficiency, so that none of a state is known")]
+    NoEfficiency,
+    /// A target of 0 or less, a window that ends before it begins, or a target for an efficiency.
+    #[error("what is wanted of the {0} cannot be")]
+    WrongValue(String),
     /// The problem itself cannot be searched.
     #[error(transparent)]
     Problem(#[from] NotSearchable),
@@ -110,10 +132,19 @@ impl TeethFault {
             Self::NoSuchState(_) | Self::NoRatio(_) => "wish for the ratio of a state that drives",
             Self::TooLong(_) => "leave this state out, or search a part of the train",
             Self::WrongWish(_) => "write a target other than 0, or a window from the lower to the higher ratio",
-            Self::FixedRatio { gears, .. } if gears.is_empty() => {
-                "leave the wish out: no tooth count makes another ratio of it"
+            Self::NoValue(_) => "wish for a speed or torque of a state in which there is one",
+            Self::NoSpread => "wish for the ratio of a state, or for a step between two",
+            Self::NoEfficiency => "say what a mesh has, such as --mesh-efficiency 0.98, or describe it",
+            Self::WrongValue(_) => {
+                "values are told without their sign: write a target above 0 or a window; of an efficiency a window alone, as it \
+                 is checked and not aimed at"
             }
-            Self::FixedRatio { .. } => "let one of these gears change as well, or leave the wish out",
+            Self::FixedRatio { gears, .. } | Self::FixedValue { gears, .. } if gears.is_empty() => {
+                "leave the wish out: no tooth count changes it"
+            }
+            Self::FixedRatio { .. } | Self::FixedValue { .. } => {
+                "let one of these gears change as well, or leave the wish out"
+            }
             Self::Problem(_) => "narrow the ranges, or ask for less at once",
         }
     }

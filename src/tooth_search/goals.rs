@@ -36,19 +36,30 @@ fn goals(plan: &TeethPlan<'_>) -> Vec<NamedGoal> {
     let mut add = |name: String, measure: Expression, more_is_better: bool| {
         found.push(NamedGoal { name, measure, more_is_better });
     };
-    let off_target = plan.wishes.iter().filter_map(|wished| match &wished.wish {
-        Wish::Near(target) => Some((wished.ratio() / target.clone()).distance_to(1)),
-        Wish::Between(..) | Wish::Largest | Wish::Smallest => None,
+    let ratios = plan.wishes.iter().map(|wished| (&wished.wish, wished.ratio()));
+    let values = plan.values.iter().filter_map(|wished| Some((&wished.wish, wished.formula.as_ref()?.value.clone())));
+    let off_target = ratios.chain(values).filter_map(|(wish, value)| match wish {
+        Wish::Near(target) => Some((value / target.clone()).distance_to(1)),
+        Wish::Between(..) | Wish::AtMost(_) | Wish::AtLeast(_) | Wish::Largest | Wish::Smallest => None,
     });
     if let Some(worst) = Expression::largest(off_target) {
-        add("worst ratio off its target, as a part of it".into(), worst, false);
+        let what =
+            if plan.values.iter().any(|wished| matches!(wished.wish, Wish::Near(_))) { "value" } else { "ratio" };
+        add(format!("worst {what} off its target, as a part of it"), worst, false);
     }
-    for wished in &plan.wishes {
-        let (name, size) = (&wished.state, wished.ratio().absolute());
-        match wished.wish {
-            Wish::Largest => add(format!("largest ratio of {name}"), size, true),
-            Wish::Smallest => add(format!("smallest ratio of {name}"), size, false),
-            Wish::Near(_) | Wish::Between(..) => {}
+    let ratios = plan
+        .wishes
+        .iter()
+        .map(|wished| (&wished.wish, format!("ratio of {}", wished.state), wished.ratio().absolute()));
+    let values = plan
+        .values
+        .iter()
+        .filter_map(|wished| Some((&wished.wish, wished.name.clone(), wished.formula.as_ref()?.value.clone())));
+    for (wish, name, size) in ratios.chain(values) {
+        match wish {
+            Wish::Largest => add(format!("largest {name}"), size, true),
+            Wish::Smallest => add(format!("smallest {name}"), size, false),
+            Wish::Near(_) | Wish::Between(..) | Wish::AtMost(_) | Wish::AtLeast(_) => {}
         }
     }
     let mut asked = plan.request.goals.clone();

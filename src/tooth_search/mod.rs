@@ -18,23 +18,28 @@ mod partners;
 mod places;
 mod plan;
 mod planning;
+mod problems;
 mod request;
 mod rules;
 mod run;
 mod sense;
 mod text;
+mod values;
+mod values_text;
 
 pub use adding::ReplacedWish;
-pub use answer::{Counted, Counting, FreeAsWell, MeshModule, NearMiss, SearchOrigin, TeethAnswer, TeethFound};
+pub use answer::{
+    Counted, Counting, FoundValue, FreeAsWell, MeshModule, NearMiss, SearchOrigin, TeethAnswer, TeethFound,
+};
 pub use counts_text::{CountRange, WantedCounts, WantedTeeth};
 pub use fault::TeethFault;
 pub use merge::{MergeFault, MergedSearch, SearchPart};
 pub use plan::{TeethPlan, TurnedWish};
+pub use problems::RequestProblem;
 pub use request::{
-    CenterDistances, CommonFactors, FitWish, Goal, MarksWanted, RatioWish, TeethChoice, TeethRange, TeethRequest,
-    UndercutWanted, Wish,
+    CenterDistances, CommonFactors, DesignValue, FitWish, Goal, MarksWanted, RatioWish, TeethChoice, TeethRange,
+    TeethRequest, UndercutWanted, ValueWish, Wish,
 };
 pub use run::CountWish;
-pub use text::{
-    PartCost, RequestProblem, RequestSource, RequestText, TiedGears, WantedModules, WantedPins, WantedRatio,
-};
+pub use text::{PartCost, RequestSource, RequestText, TiedGears, WantedModules, WantedPins, WantedRatio};
+pub use values_text::WantedValue;

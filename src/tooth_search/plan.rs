@@ -4,11 +4,11 @@ use super::fault::TeethFault;
 use super::fitting::{ToothFitting, moves_pins};
 use super::modules::Modules;
 use super::places::PinPlaces;
-use super::request::{TeethChoice, TeethRange, TeethRequest, Wish};
+use super::request::{DesignValue, TeethChoice, TeethRange, TeethRequest, Wish};
 use crate::exact::{Fraction, Polynomial, fraction};
 use crate::gearset::{GearId, Gearset, MOST_PINS, MemberId, ToothCount};
 use crate::kinematics::motions;
-use crate::search::{Expression, SearchProblem, Space, Variable};
+use crate::search::{Expression, Requirement, SearchProblem, Space, Variable};
 use serde::Serialize;
 
 /// A request that was checked and made a problem.
@@ -21,6 +21,8 @@ pub struct TeethPlan<'a> {
     pub(super) wishes: Vec<WishedRatio>,
     /// The ratio of every state that drives, as described.
     pub(super) ratios_now: Vec<(String, Fraction)>,
+    /// The wishes for values other than ratios.
+    pub(super) values: Vec<WishedValue>,
     /// The wishes that were taken with the other sign.
     pub(super) turned_wishes: Vec<TurnedWish>,
 }
@@ -174,6 +176,30 @@ pub(super) struct WishedRatio {
     pub(super) nonzero: Vec<Expression>,
 }
 
+/// A value of the train that is wished for.
+#[derive(Debug, Clone)]
+pub(super) struct WishedValue {
+    /// The value, of one state where it is of one.
+    pub(super) value: DesignValue,
+    /// What it is called.
+    pub(super) name: String,
+    pub(super) wish: Wish,
+    /// The value as a formula; `None` for an efficiency, which is asked of the train.
+    pub(super) formula: Option<ValueFormula>,
+}
+
+/// A value as an expression in the counts, without its sign.
+#[derive(Debug, Clone)]
+pub(super) struct ValueFormula {
+    pub(super) value: Expression,
+    /// What has to be zero for it.
+    pub(super) conditions: Vec<Expression>,
+    /// Where none of these is zero the train has the value.
+    pub(super) nonzero: Vec<Expression>,
+    /// Ratios that have to keep the sign that they have, by their states: more than 0, and less.
+    pub(super) keep_sign: Vec<(String, Requirement)>,
+}
+
 /// A wish for a ratio whose sign no counts can give, as it was taken.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 #[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
@@ -189,11 +215,16 @@ impl WishedRatio {
     pub(super) fn ratio(&self) -> Expression {
         self.numerator.clone() / self.denominator.clone()
     }
+}
 
-    /// The name of the requirement that the ratio lies in a window.
-    pub(super) fn window_name(&self, low: &Fraction, high: &Fraction) -> String {
-        format!("ratio of {} from {low} to {high}", self.state)
-    }
+/// The requirement that a value lies in the window that a wish is, with its name; `None` where it is none.
+pub(super) fn window(what: &str, value: Expression, wish: &Wish) -> Option<(String, Requirement)> {
+    Some(match wish.window()? {
+        [Some(low), Some(high)] => (format!("{what} from {low} to {high}"), value.within(low.clone(), high.clone())),
+        [Some(low), None] => (format!("{what} at least {low}"), value.at_least(low.clone())),
+        [None, Some(high)] => (format!("{what} at most {high}"), value.at_most(high.clone())),
+        [None, None] => return None,
+    })
 }
 
 impl TeethPlan<'_> {
@@ -229,7 +260,7 @@ pub(super) fn can_be(wish: &Wish) -> bool {
     match wish {
         Wish::Near(target) => *target != fraction(0, 1),
         Wish::Between(low, high) => low <= high,
-        Wish::Largest | Wish::Smallest => true,
+        Wish::AtMost(_) | Wish::AtLeast(_) | Wish::Largest | Wish::Smallest => true,
     }
 }
 

@@ -5,7 +5,7 @@ use std::collections::BTreeSet;
 use super::fault::TeethFault;
 use super::plan::{TeethPlan, Unknowns, WishedRatio, can_be, ratios_of};
 use super::request::{RatioWish, TeethRequest, Wish};
-use super::{goals, rules, sense};
+use super::{goals, rules, sense, values};
 use crate::exact::Polynomial;
 use crate::formula::{FormulaVerdict, FormulasQuestion, StateFormulas, counts, formulas};
 use crate::gearset::Gearset;
@@ -32,7 +32,8 @@ impl<'a> TeethPlan<'a> {
         let ratios_now = ratios_of(set);
         let turned_wishes = sense::turn_wishes(&space, &mut wishes, &ratios_now)?;
         let problem = SearchProblem::new(space);
-        let mut plan = Self { set, request, problem, unknowns, wishes, ratios_now, turned_wishes };
+        let values = values::wished(set, request, &unknowns)?;
+        let mut plan = Self { set, request, problem, unknowns, wishes, ratios_now, values, turned_wishes };
         rules::add(&mut plan);
         goals::add(&mut plan);
         Ok(plan)
@@ -69,14 +70,12 @@ fn can_change(set: &Gearset, formula: &StateFormulas, wish: &Wish, unknowns: &Un
         return Ok(());
     }
     let Some(now) = ratio.value(&counts(set)) else { return Ok(()) };
-    match wish {
-        Wish::Between(low, high) if (low..=high).contains(&&now) => Ok(()),
-        Wish::Between(..) | Wish::Near(_) | Wish::Largest | Wish::Smallest => {
-            let name = |gear: &usize| set.gears()[*gear].name().to_owned();
-            let gears = gears.iter().map(name).collect();
-            Err(TeethFault::FixedRatio { state: formula.state.clone(), ratio: now, gears })
-        }
+    if wish.window().is_some() && wish.is_met_by(&now) {
+        return Ok(());
     }
+    let name = |gear: &usize| set.gears()[*gear].name().to_owned();
+    let gears = gears.iter().map(name).collect();
+    Err(TeethFault::FixedRatio { state: formula.state.clone(), ratio: now, gears })
 }
 
 fn wished_ratio(formula: &StateFormulas, wish: Wish, unknowns: &Unknowns) -> Result<WishedRatio, TeethFault> {

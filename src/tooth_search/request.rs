@@ -2,7 +2,7 @@
 
 use crate::exact::{Fraction, fraction, to_float};
 use crate::fit::ToothLimits;
-use crate::gearset::{GearId, MemberId, MeshId, Spanned};
+use crate::gearset::{ControlId, Efficiency, GearId, MemberId, MeshId, Spanned};
 use crate::syntax::{Maybe, fields, words};
 
 /// Which gears may change, which ratios are wanted, and what must hold.
@@ -29,6 +29,10 @@ pub struct TeethRequest {
     pub modules: Vec<(MeshId, Vec<Fraction>)>,
     /// What is wanted of the ratio of states: of one state a target and a window, say.
     pub ratios: Vec<RatioWish>,
+    /// What is wanted of steps, of the spread, of speeds, torques and efficiencies.
+    pub values: Vec<ValueWish>,
+    /// The efficiency of every mesh, in place of those described.
+    pub mesh_efficiency: Option<Efficiency>,
     /// What the meshes of a planet share.
     pub center_distances: CenterDistances,
     /// Which marks are to serve.
@@ -89,10 +93,75 @@ pub enum Wish {
     Near(Fraction),
     /// From the first to the second, both included.
     Between(Fraction, Fraction),
+    /// This or less.
+    AtMost(Fraction),
+    /// This or more.
+    AtLeast(Fraction),
     /// As large as can be, whatever its sign.
     Largest,
     /// As small as can be, whatever its sign.
     Smallest,
+}
+
+impl Wish {
+    /// The ends of the window that it is, if it is one; where it is open there is no end.
+    pub(super) fn window(&self) -> Option<[Option<&Fraction>; 2]> {
+        match self {
+            Self::Between(low, high) => Some([Some(low), Some(high)]),
+            Self::AtMost(high) => Some([None, Some(high)]),
+            Self::AtLeast(low) => Some([Some(low), None]),
+            Self::Near(_) | Self::Largest | Self::Smallest => None,
+        }
+    }
+
+    /// Whether a value is within the window, if it is one.
+    pub(super) fn is_met_by(&self, value: &Fraction) -> bool {
+        self.window()
+            .is_none_or(|[low, high]| low.is_none_or(|low| value >= low) && high.is_none_or(|high| value <= high))
+    }
+}
+
+/// A wish for a value of the train other than a ratio.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct ValueWish {
+    /// The value.
+    pub value: DesignValue,
+    /// The wish; all values are told without their sign.
+    pub wish: Wish,
+}
+
+/// A value of the train that can be wished for; without its sign.
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
+pub enum DesignValue {
+    /// The ratio of one state over that of another, each by its name.
+    Step {
+        /// The state whose ratio is divided.
+        from: String,
+        /// The state by whose ratio it is divided.
+        to: String,
+    },
+    /// The largest over the smallest ratio of the states that go forwards, which have to stay so.
+    Spread,
+    /// Turns of a member per turn of the input: of a planet against its carrier, as its bush sees it, of any other against
+    /// the case.
+    Speed {
+        /// The member.
+        member: MemberId,
+        /// The state; every state where it is told, if none.
+        state: Option<String>,
+    },
+    /// The torque that a band or clutch takes up, over that on the input, without losses.
+    Torque {
+        /// The control.
+        control: ControlId,
+        /// The state; every state that applies it, if none.
+        state: Option<String>,
+    },
+    /// The power that comes out over that which is put in.
+    Efficiency {
+        /// The state; every state that drives, if none.
+        state: Option<String>,
+    },
 }
 
 words! {
@@ -103,6 +172,8 @@ words! {
             low: Fraction = "the lowest ratio", "2.5";
             high: Fraction = "the highest ratio", "3", "no less than the lowest"
         ) => { Wish::Between(low, high) }
+        AtMost("AtMost(3)"; high: Fraction = "the highest value", "3") => { Wish::AtMost(high) }
+        AtLeast("AtLeast(2.5)"; low: Fraction = "the lowest value", "2.5") => { Wish::AtLeast(low) }
         Largest() => { Wish::Largest }
         Smallest() => { Wish::Smallest }
     }
@@ -275,6 +346,8 @@ impl TeethRequest {
             pins: Vec::new(),
             modules: Vec::new(),
             ratios: Vec::new(),
+            values: Vec::new(),
+            mesh_efficiency: None,
             center_distances: CenterDistances::Equal,
             marks: MarksWanted::Any,
             least_margin: None,

@@ -8,8 +8,8 @@ use super::fitting::ToothFitting;
 use super::gearset_of::{gearset_of, with_counts};
 use super::modules::Modules;
 use super::places::PinPlaces;
-use super::plan::{TeethPlan, WishedRatio, changes};
-use super::request::{CenterDistances, CommonFactors, MarksWanted, Wish};
+use super::plan::{TeethPlan, WishedRatio, WishedValue, changes, window};
+use super::request::{CenterDistances, CommonFactors, MarksWanted};
 use super::{distances, goals};
 use crate::clearance::{Faces, Gap, NotPlaced, SizedGroup, gaps, gaps_with};
 use crate::exact::{Fraction, to_float};
@@ -40,6 +40,9 @@ pub(super) fn add(plan: &mut TeethPlan<'_>) {
     }
     for wished in plan.wishes.clone() {
         ratio(plan, &wished);
+    }
+    for wished in plan.values.clone() {
+        value(plan, &wished);
     }
     if let Some(most) = plan.request.most_parts {
         let changed = goals::parts_changed(plan);
@@ -218,9 +221,31 @@ fn ratio(plan: &mut TeethPlan<'_>, wished: &WishedRatio) {
     for zero in &wished.conditions {
         plan.problem.require(&format!("the train moves in {state}"), zero.clone().equals(0));
     }
-    if let Wish::Between(low, high) = &wished.wish {
-        plan.problem.require(&wished.window_name(low, high), wished.ratio().within(low.clone(), high.clone()));
+    if let Some((name, requirement)) = window(&format!("ratio of {state}"), wished.ratio(), &wished.wish) {
+        plan.problem.require(&name, requirement);
     }
+}
+
+/// Adds what is wished of a value of the train: by its formula in the window, or asked of the train.
+fn value(plan: &mut TeethPlan<'_>, wished: &WishedValue) {
+    let (name, value, efficiency) = (&wished.name, wished.value.clone(), plan.request.mesh_efficiency);
+    let Some(formula) = &wished.formula else {
+        let wish = wished.wish.clone();
+        let is_met = move |set: &Gearset| value.of(set, efficiency).is_some_and(|value| wish.is_met_by(&value));
+        let name = window(name, 0.into(), &wished.wish).map_or_else(|| name.clone(), |(name, _)| name);
+        return require_of_set(plan, &name, is_met);
+    };
+    for zero in &formula.conditions {
+        plan.problem.require(&format!("{name} is told"), zero.clone().equals(0));
+    }
+    for (state, keeps) in &formula.keep_sign {
+        plan.problem.require(&format!("{state} goes on to turn the output as it does"), keeps.clone());
+    }
+    if let Some((name, requirement)) = window(name, formula.value.clone(), &wished.wish) {
+        plan.problem.require(&name, requirement);
+    }
+    let is_told = of_set(plan, move |set| value.of(set, efficiency).is_some());
+    plan.problem.require(&format!("{name} is told"), is_told.met_unless_zero(formula.nonzero.clone()));
 }
 
 /// What has to hold of one group of planets, by its timing rows.

@@ -42,11 +42,11 @@ fn sense_of(ratio: &Fraction) -> Sense {
 
 /// The sense in which a wish is for the output to turn; `None` where it is for neither.
 fn wished_sense(wish: &Wish) -> Option<Sense> {
-    match wish {
-        Wish::Near(target) => Some(sense_of(target)),
-        Wish::Between(low, _) if low.is_positive() => Some(Sense::Forward),
-        Wish::Between(_, high) if high.is_negative() => Some(Sense::Backward),
-        Wish::Between(..) | Wish::Largest | Wish::Smallest => None,
+    match (wish, wish.window()) {
+        (Wish::Near(target), _) => Some(sense_of(target)),
+        (_, Some([Some(low), _])) if low.is_positive() => Some(Sense::Forward),
+        (_, Some([_, Some(high)])) if high.is_negative() => Some(Sense::Backward),
+        _ => None,
     }
 }
 
@@ -55,6 +55,8 @@ fn other_way(wish: &Wish) -> (Wish, Vec<Fraction>) {
     match wish {
         Wish::Near(target) => (Wish::Near(-target), vec![-target]),
         Wish::Between(low, high) => (Wish::Between(-high, -low), vec![-high, -low]),
+        Wish::AtMost(high) => (Wish::AtLeast(-high), vec![-high]),
+        Wish::AtLeast(low) => (Wish::AtMost(-low), vec![-low]),
         Wish::Largest | Wish::Smallest => (wish.clone(), Vec::new()),
     }
 }

@@ -12,18 +12,18 @@
 
 use std::ops::Range;
 
-use num_traits::Signed;
-
 use super::counts_text::{CountOrRange, CountRange, WantedCounts, WantedTeeth};
 use super::fault::TeethFault;
 use super::plan::can_be;
+use super::problems::{RequestProblem, last_of, not_negative, twice, unknown};
 use super::request::{
     CenterDistances, CommonFactors, FitWish, Goal, MarksWanted, RatioWish, TeethChoice, TeethRange, TeethRequest, Wish,
 };
+use super::values_text::WantedValue;
 use crate::description::{Fault, FaultKind, Faults, Reference, read_shape, text_in};
-use crate::exact::{Fraction, TypedNumber, fraction};
+use crate::exact::{Fraction, fraction};
 use crate::gearset::{
-    Gear, GearId, Gearset, MOST_PINS, MemberId, MeshId, PlanetGroup, Spanned, ToothCount, nearest_name,
+    Efficiency, Gear, GearId, Gearset, MOST_PINS, MemberId, MeshId, PlanetGroup, Spanned, ToothCount,
 };
 use crate::syntax::{self, EntryPerLine, Form, Map, Maybe, Needed, Root, entry, fields, tuple};
 
@@ -57,6 +57,11 @@ fields! {
         /// What is wanted of the ratio of states; a state may have a target and a window.
         pub ratios: Vec<WantedRatio> as EntryPerLine<Map<WantedRatio>> =
             "the list of wanted ratios in braces", "{\"low\": Near(2.75)}";
+        /// What is wanted of steps between states, the spread, speeds, torques and efficiencies, all without their sign.
+        pub values: Vec<WantedValue> =
+            "the list of wishes for values of the train in square brackets", "[Spread(Between(2.5, 3))]";
+        /// The efficiency of every mesh, in place of those described.
+        pub mesh_efficiency: Option<Spanned<Fraction>> = "the efficiency of every mesh", "0.98", "above 0, up to 1";
         /// What the meshes of a planet share.
         pub center_distances: Spanned<CenterDistances> as Maybe<Spanned<CenterDistances>> =
             "what the meshes of a planet share", "Equal";
@@ -145,30 +150,6 @@ entry! {
         pub state;
         /// The wish.
         pub wish: Spanned<Wish> = "what is wanted of a ratio", "Near(2.75)";
-    }
-}
-
-/// What is wrong with a request, and what to write instead.
-#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
-#[error("{sentence}")]
-pub struct RequestProblem {
-    /// The bytes of the text that the request was read from; `None` for one that was built in code.
-    pub place: Option<Range<usize>>,
-    /// The field of the request; `None` where it is of no single one.
-    pub field: Option<&'static str>,
-    /// What is wrong.
-    pub sentence: String,
-    /// What to write instead.
-    pub hint: String,
-}
-
-impl RequestProblem {
-    fn new(place: Option<Range<usize>>, sentence: impl Into<String>, hint: impl Into<String>) -> Self {
-        Self { place, field: None, sentence: sentence.into(), hint: hint.into() }
-    }
-
-    fn of(fault: &TeethFault, place: Option<Range<usize>>) -> Self {
-        Self::new(place, fault.to_string(), fault.hint())
     }
 }
 
@@ -342,6 +323,19 @@ impl RequestText {
         self.pins.push(WantedPins { planet: planet.into(), counts });
     }
 
+    /// Wishes a value of the train.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::tooth_search::{RequestText, WantedValue, Wish};
+    /// let mut text = RequestText::default();
+    /// text.wish_value(WantedValue::Spread("2.5..3".parse::<Wish>().unwrap().into()));
+    /// assert!(text.write().contains("Spread(Between(2.5, 3))"));
+    /// ```
+    pub fn wish_value(&mut self, value: WantedValue) {
+        self.values.push(value);
+    }
+
     /// Says what it costs that a member changes.
     ///
     /// # Examples
@@ -368,14 +362,7 @@ impl RequestText {
     /// assert_eq!(text.wish_ratio("high", "2..x"), Err("x".to_owned()));
     /// ```
     pub fn wish_ratio(&mut self, state: &str, wish: &str) -> Result<(), String> {
-        let number =
-            |text: &str| TypedNumber::read(text).and_then(|typed| typed.with_unit(&[])).map_err(|_| text.to_owned());
-        let wish = match (wish, wish.split_once("..")) {
-            ("largest", _) => Wish::Largest,
-            ("smallest", _) => Wish::Smallest,
-            (_, Some((low, high))) => Wish::Between(number(low)?, number(high)?),
-            (target, None) => Wish::Near(number(target)?),
-        };
+        let wish: Wish = wish.parse()?;
         self.ratios.push(WantedRatio { state: state.into(), wish: wish.into() });
         Ok(())
     }
@@ -400,7 +387,10 @@ impl RequestText {
         let mut of = |field: &'static str, read: &mut dyn FnMut(&mut Vec<RequestProblem>)| {
             let mut found = Vec::new();
             read(&mut found);
-            problems.extend(found.into_iter().map(|problem| RequestProblem { field: Some(field), ..problem }));
+            problems.extend(found.into_iter().map(|problem| {
+                let field = problem.field.or(Some(field));
+                RequestProblem { field, ..problem }
+            }));
         };
         of("teeth", &mut |told| self.free_teeth(set, &mut request, told));
         of("stock", &mut |told| {
@@ -411,6 +401,16 @@ impl RequestText {
         of("pins", &mut |told| request.pins = self.planets(set, told));
         of("modules", &mut |told| request.modules = self.mesh_modules(set, told));
         of("ratios", &mut |told| request.ratios = self.wishes(set, told));
+        of("values", &mut |told| {
+            for value in &self.values {
+                let before = told.len();
+                request.values.extend(value.meant(set, told));
+                told[before..].iter_mut().for_each(|problem| problem.field = Some(value.word()));
+            }
+        });
+        of("mesh_efficiency", &mut |told| {
+            request.mesh_efficiency = self.mesh_efficiency.as_ref().and_then(|efficiency| mesh(efficiency, told));
+        });
         request.center_distances = (*self.center_distances).clone();
         if let CenterDistances::Within(teeth) | CenterDistances::KeptByShift(teeth) = &*self.center_distances {
             of("center_distances", &mut |told| {
@@ -463,15 +463,29 @@ impl RequestText {
             | TeethFault::FixedRatio { state, .. } => {
                 ("ratios", last_of(self.ratios.iter().map(|it| &it.state), state))
             }
+            TeethFault::FixedValue { value, .. } | TeethFault::NoValue(value) | TeethFault::WrongValue(value) => {
+                self.place_of_value(value)
+            }
+            TeethFault::NoSpread => self.place_of_value("spread"),
+            TeethFault::NoEfficiency => match self.values.iter().find(|value| value.word() == "efficiency") {
+                Some(value) => (value.word(), value.place()),
+                None => ("values", None),
+            },
             TeethFault::NothingMayChange | TeethFault::Problem(_) => return RequestProblem::of(fault, None),
         };
         RequestProblem { field: Some(field), ..RequestProblem::of(fault, place) }
     }
 
+    /// The kind of a value that cannot be wished for, and where the wish for it stands.
+    fn place_of_value(&self, name: &str) -> (&'static str, Option<Range<usize>>) {
+        let wished = self.values.iter().find(|value| value.is_called(name));
+        wished.map_or(("values", None), |value| (value.word(), value.place()))
+    }
+
     /// Names that stand twice where each belongs once.
     fn doubled(&self) -> Vec<RequestProblem> {
         // A target and a window of one state go together, and are two questions.
-        let is_window = |it: &&WantedRatio| matches!(*it.wish, Wish::Between(..));
+        let is_window = |it: &&WantedRatio| it.wish.window().is_some();
         let windows = twice("state", self.ratios.iter().filter(is_window).map(|it| &it.state));
         let aims = twice("state", self.ratios.iter().filter(|it| !is_window(it)).map(|it| &it.state));
         let of = |field: &'static str, problems: Vec<RequestProblem>| {
@@ -481,6 +495,8 @@ impl RequestText {
         let planets = of("pins", twice("planet", self.pins.iter().map(|it| &it.planet)));
         let meshes = of("modules", twice("mesh", self.modules.iter().map(|it| &it.mesh)));
         let costs = of("costs", twice("member", self.costs.iter().map(|it| &it.member)));
+        let values = of("values", twice_wished(&self.values));
+        let gears = gears.chain(values);
         gears.chain(planets).chain(meshes).chain(of("ratios", windows)).chain(of("ratios", aims)).chain(costs).collect()
     }
 
@@ -584,32 +600,12 @@ impl RequestText {
     }
 }
 
-/// The place of a name; where it stands twice it is the second that is one too many.
-fn last_of<'a>(mut names: impl DoubleEndedIterator<Item = &'a Spanned<String>>, name: &str) -> Option<Range<usize>> {
-    names.rfind(|known| known.as_str() == name).and_then(Spanned::place)
-}
-
-fn twice<'a>(kind: &str, names: impl Iterator<Item = &'a Spanned<String>>) -> Vec<RequestProblem> {
-    let names: Vec<&Spanned<String>> = names.collect();
-    let again = names.iter().enumerate().filter(|(at, name)| names[..*at].contains(name)).map(|(_, name)| name);
-    let sentence = |name: &str| format!("{kind} {name:?} is named twice");
-    again.map(|name| RequestProblem::new(name.place(), sentence(name), "leave one of the two out")).collect()
-}
-
-/// A number is not to be below 0.
-fn not_negative(value: &Fraction, place: Option<Range<usize>>, what: &str, problems: &mut Vec<RequestProblem>) {
-    if value.is_negative() {
-        let sentence = format!("{value} is below 0, which is not {what}");
-        problems.push(RequestProblem::new(place, sentence, "write a number from 0 on, such as 0.25"));
-    }
-}
-
-fn unknown<'a>(what: &str, name: &Spanned<String>, known: impl Iterator<Item = &'a str> + Clone) -> RequestProblem {
-    let hint = match nearest_name(known.clone(), name) {
-        Some(nearest) => format!("did you mean {nearest:?}?"),
-        None => format!("there is {}", known.map(|name| format!("{name:?}")).collect::<Vec<_>>().join(", ")),
-    };
-    RequestProblem::new(name.place(), format!("there is no {what} {:?}", name.as_str()), hint)
+/// Values of the train of which a target, or a window, is told twice.
+fn twice_wished(values: &[WantedValue]) -> Vec<RequestProblem> {
+    let is_again = |at: &usize| values[..*at].iter().any(|other| other.subject() == values[*at].subject());
+    let again = (0..values.len()).filter(is_again).map(|at| &values[at]);
+    let sentence = |value: &WantedValue| format!("{} is told twice", value.subject());
+    again.map(|value| RequestProblem::new(value.place(), sentence(value), "leave one of the two out")).collect()
 }
 
 /// A number of teeth that a gear can have; one that could not be read was told.
@@ -629,6 +625,16 @@ fn whole(number: &Spanned<i64>, what: &str, problems: &mut Vec<RequestProblem>) 
     if found.is_none() {
         let hint = format!("write a whole number from 0 to {MOST_COST}, such as 3");
         problems.push(RequestProblem::new(number.place(), format!("{number} is not {what}"), hint));
+    }
+    found
+}
+
+/// An efficiency that a mesh can have.
+fn mesh(efficiency: &Spanned<Fraction>, problems: &mut Vec<RequestProblem>) -> Option<Efficiency> {
+    let found = Efficiency::new(efficiency);
+    if found.is_none() {
+        let sentence = format!("{} is not the efficiency of a mesh", **efficiency);
+        problems.push(RequestProblem::new(efficiency.place(), sentence, "write a number up to 1, such as 0.98"));
     }
     found
 }

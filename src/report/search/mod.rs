@@ -18,7 +18,7 @@ use crate::report::render::document::{Block, Fact, Records, Table};
 use crate::report::render::escape::csv_name;
 use crate::report::render::json::{json_line, value};
 use crate::report::words::{counted, list, mixed, rounded, with_decimal};
-use crate::tooth_search::{Counted, FreeAsWell, NearMiss, TeethAnswer, TeethFound, TurnedWish};
+use crate::tooth_search::{Counted, FoundValue, FreeAsWell, NearMiss, TeethAnswer, TeethFound, TurnedWish};
 
 impl Answer for TeethAnswer {
     fn title(&self, set: &Gearset) -> String {
@@ -27,14 +27,15 @@ impl Answer for TeethAnswer {
 
     fn summary(&self, set: &Gearset) -> Vec<Block> {
         let table = if self.results.is_empty() { near_misses(self, set) } else { Some(results(self, set)) };
-        let table = table.map(|table| Block::Table(table.beginning(MOST_RESULTS)));
-        [Block::Statements(statements(self, set))].into_iter().chain(table).collect()
+        let tables = table.into_iter().chain(values(self));
+        let tables = tables.map(|table| Block::Table(table.beginning(MOST_RESULTS)));
+        [Block::Statements(statements(self, set))].into_iter().chain(tables).collect()
     }
 
     fn details(&self, set: &Gearset) -> Vec<Block> {
-        let rest =
-            (!self.results.is_empty()).then(|| results(self, set).rest(MOST_RESULTS)).flatten().map(Block::Table);
-        rest.into_iter().chain([Block::Facts(facts(self)), Block::Table(excluded(self))]).collect()
+        let listed = (!self.results.is_empty()).then(|| results(self, set));
+        let rest = listed.into_iter().chain(values(self)).filter_map(|table| table.rest(MOST_RESULTS));
+        rest.map(Block::Table).chain([Block::Facts(facts(self)), Block::Table(excluded(self))]).collect()
     }
 
     fn in_details(&self, _: &Gearset) -> Option<&'static str> {
@@ -329,6 +330,18 @@ fn ratios(found: &TeethFound) -> String {
     let new: Vec<String> =
         found.ratios.iter().filter(|(state, _)| found.ratios_changed.contains(state)).map(ratio).collect();
     if new.is_empty() { "as they are".into() } else { new.join(", ") }
+}
+
+/// The values of the train that were wished for, a column each.
+fn values(answer: &TeethAnswer) -> Option<Table> {
+    let names = answer.results.first()?.values.iter().map(|value| value.name.clone());
+    let headings: Vec<String> = [String::new()].into_iter().chain(names).collect();
+    let value = |one: &FoundValue| one.value.as_ref().map_or_else(|| "none".to_owned(), rounded);
+    let row = |(place, found): (usize, &TeethFound)| {
+        [(place + 1).to_string()].into_iter().chain(found.values.iter().map(value)).collect::<Vec<_>>()
+    };
+    let rows = answer.results.iter().enumerate().map(row).collect();
+    (headings.len() > 1).then(|| Table { caption: "Values that were wished for".into(), headings, rows })
 }
 
 /// The profile shifts of gears that are cut anew.

@@ -12,8 +12,9 @@ use std::process::{Command, Stdio};
 use serde_json::{Value, json};
 use toothmark::description::{self, LARGEST_FILE};
 use toothmark::exact::fraction;
+use toothmark::gearset::Spanned;
 use toothmark::kinematics::motions;
-use toothmark::tooth_search::{CenterDistances, Goal, MarksWanted, RequestText};
+use toothmark::tooth_search::{CenterDistances, Goal, MarksWanted, RequestText, WantedValue, Wish};
 
 use crate::support::process::{Run, command, run, run_with};
 use crate::support::sets::read_example;
@@ -508,6 +509,15 @@ fn a_request_written_out_reads_in_as_the_same() {
     for (state, wish) in [("low", "11/4"), ("reverse", "-3..-2"), ("a", "largest"), ("b", "smallest")] {
         text.wish_ratio(state, wish).expect("numbers");
     }
+    for wish in ["2.5", "2..3", "..4", "0.9..", "largest"] {
+        let wish: Spanned<Wish> = wish.parse::<Wish>().expect("a wish").into();
+        text.wish_value(WantedValue::Step("low".into(), "direct".into(), wish.clone()));
+        text.wish_value(WantedValue::Spread(wish.clone()));
+        text.wish_value(WantedValue::Speed("cluster".into(), wish.clone(), None));
+        text.wish_value(WantedValue::Torque("low band".into(), wish.clone(), Some("low".into())));
+        text.wish_value(WantedValue::Efficiency(wish, Some("low".into())));
+    }
+    text.mesh_efficiency = Some(fraction(49, 50).into());
     text.marks = MarksWanted::Parallel;
     text.margin = Some(fraction(1, 20).into());
     text.room = Some(fraction(-1, 2).into());
@@ -557,14 +567,6 @@ fn wrong_requests() -> Vec<Wrong> {
         (within("margin: \"-1/4\""), "-1/4 is below 0", "from 0 on"),
         (within("center_distances: Within(\"-1\")"), "-1 is below 0", "from 0 on"),
         (within("center_distances: Within(\"x\")"), "a number belongs here, not \"x\"", "in quotes"),
-        (whole("Search(teeth: { \"L\": OneOf([]) })"), "a count of a list that holds none", "OneOf([18, 20"),
-        (whole("Search(teeth: { \"L\": OneOf([18, 0]) })"), "0 is not a number of teeth", "from 1 to"),
-        (whole("Search(teeth: { \"L\": OneOf([(30, 18)]) })"), "from 30 to 18 teeth", "the fewest teeth first"),
-        (whole("Search(teeth: { \"L\": [15, 30] })"), "the fewest and the most teeth belongs here", "(15, 30)"),
-        (whole("Search(teeth: { \"L\": (25, 30) }, stock: [12, 13, (40, 50)])"), "in the stock", "add to the stock"),
-        (within("kept: [\"clutser\"]"), "there is no member \"clutser\"", "did you mean \"cluster\"?"),
-        (within("costs: { \"cluster\": -3 }"), "-3 is not a cost", "from 0 to"),
-        (within("costs: { \"cluster\": 3, \"cluster\": 4 }"), "member \"cluster\" is named twice", "leave one"),
         (within("colour: 3"), "a request has no field \"colour\"", "the fields are"),
         (within("goals: [Cheapest]"), "Cheapest is not one of the words", "FewestParts, FewestTeeth or LeastCost"),
         (within("gearset: \"no-such-file.ron\""), "there is no such file", "name a file"),
@@ -577,12 +579,57 @@ fn wrong_requests() -> Vec<Wrong> {
     ]
 }
 
+fn wrong_values_and_counts() -> Vec<Wrong> {
+    let within = |rest: &str| format!("Search(teeth: {{ \"L\": (15, 30) }}, {rest})").into_bytes();
+    let whole = |text: &str| text.as_bytes().to_vec();
+    vec![
+        (whole("Search(teeth: { \"L\": OneOf([]) })"), "a count of a list that holds none", "OneOf([18, 20"),
+        (whole("Search(teeth: { \"L\": OneOf([18, 0]) })"), "0 is not a number of teeth", "from 1 to"),
+        (whole("Search(teeth: { \"L\": OneOf([(30, 18)]) })"), "from 30 to 18 teeth", "the fewest teeth first"),
+        (whole("Search(teeth: { \"L\": [15, 30] })"), "the fewest and the most teeth belongs here", "(15, 30)"),
+        (whole("Search(teeth: { \"L\": (25, 30) }, stock: [12, 13, (40, 50)])"), "in the stock", "add to the stock"),
+        (within("kept: [\"clutser\"]"), "there is no member \"clutser\"", "did you mean \"cluster\"?"),
+        (within("costs: { \"cluster\": -3 }"), "-3 is not a cost", "from 0 to"),
+        (within("costs: { \"cluster\": 3, \"cluster\": 4 }"), "member \"cluster\" is named twice", "leave one"),
+        (
+            within("values: [Step(\"low\", \"driect\", Near(2))]"),
+            "there is no state \"driect\"",
+            "did you mean \"direct\"?",
+        ),
+        (within("values: [Speed(\"custer\", AtMost(4))]"), "there is no member \"custer\"", "\"cluster\"?"),
+        (within("values: [Torque(\"low bnad\", AtMost(4))]"), "there is no band or clutch", "\"low band\"?"),
+        (
+            within("values: [Torque(\"low band\", AtMost(4), \"reverse\")]"),
+            "the torque of low band in reverse cannot be told",
+            "wish",
+        ),
+        (within("values: [Efficiency(AtLeast(0.9))]"), "no mesh has an efficiency", "--mesh-efficiency 0.98"),
+        (
+            within("values: [Efficiency(Near(0.9))], mesh_efficiency: 0.98"),
+            "what is wanted of the efficiency cannot be",
+            "a window alone",
+        ),
+        (within("values: [Spread(Near(-3))]"), "what is wanted of the spread cannot be", "a target above 0"),
+        (
+            within("values: [Spread(AtMost(3)), Spread(AtLeast(2))]"),
+            "the window of the spread is told twice",
+            "leave one",
+        ),
+        (
+            within("values: [Speed(\"flywheel\", Near(2))]"),
+            "nothing that may change is in the speed of flywheel",
+            "leave the wish out",
+        ),
+        (within("mesh_efficiency: 98"), "98 is not the efficiency of a mesh", "0.98"),
+    ]
+}
+
 #[test]
 fn wrong_requests_say_what_is_wrong_and_what_to_write() {
     let folder = folder("wrong");
     let path = folder.join("request.ron");
     let request = path.display().to_string();
-    for (text, meant, hint) in wrong_requests() {
+    for (text, meant, hint) in [wrong_requests(), wrong_values_and_counts()].concat() {
         fs::write(&path, &text).expect("it can be written");
         let wrong = run(&["search", &request]);
         let text = String::from_utf8_lossy(&text[..text.len().min(80)]).into_owned();
@@ -664,6 +711,13 @@ fn wrong_arguments_are_named() {
         (vec!["search", "--teeth", "L=15..20", "--keep", "drum"], "--keep: there is no member \"drum\""),
         (vec!["search", "--teeth", "L=15..20", "--cost", "cluster"], "--cost: \"cluster\" is not what a member costs"),
         (vec!["search", "--teeth", "L=15..20", "--margin", "x"], "--margin: "),
+        (vec!["search", "--teeth", "L=15..20", "--step", "low=2"], "--step: \"low=2\" is not a wish"),
+        (
+            vec!["search", "--teeth", "L=15..20", "--torque", "reverse band=..2"],
+            "--torque: nothing that may change is in",
+        ),
+        (vec!["search", "--teeth", "L=15..20", "--speed", "custer=..2"], "--speed: there is no member \"custer\""),
+        (vec!["search", "--teeth", "L=15..20", "--speed", "cluster=fast"], "--speed: \"fast\" is not a value"),
         (vec!["search", "--teeth", "L=15..20", "--ratio", "low"], "--ratio: \"low\" is not a wish for a ratio"),
         (vec!["search", "--teeth", "L=15..20", "--ratio", "reverse=-2"], "--ratio: nothing that may change"),
         (vec!["search", "--teeth", "L=15..20", "--teeth", "L=15..20"], "--teeth: gear \"L\" is named twice"),

@@ -2,13 +2,15 @@
 //!
 //! The twins build the gearset of every combination and ask the analyses of it.
 
-use num_traits::Signed;
+use num_traits::{Signed, Zero};
 use toothmark::exact::{Fraction, fraction};
-use toothmark::gearset::Gearset;
-use toothmark::kinematics::motions;
+use toothmark::gearset::{Efficiency, GearId, Gearset};
+use toothmark::kinematics::{forward_steps, motions};
 use toothmark::search::{Options, Wanted};
+use toothmark::statics::{LoadOptions, loads, losses};
 use toothmark::tooth_search::{
-    RatioWish, RequestText, SearchOrigin, TeethAnswer, TeethPlan, TeethRange, TeethRequest, Wish,
+    CenterDistances, DesignValue, RatioWish, RequestText, SearchOrigin, TeethAnswer, TeethFault, TeethPlan, TeethRange,
+    TeethRequest, ValueWish, Wish,
 };
 
 use crate::support::sets::read_example;
@@ -92,6 +94,176 @@ fn the_sign_of_a_wish_is_turned_only_where_no_counts_can_give_it() {
     let answer = all(&set, &window);
     assert_eq!(answer.wishes_turned[0].taken, [fraction(-3, 1), fraction(-2, 1)]);
     assert!(!answer.results.is_empty());
+}
+
+/// A value of a train as the analyses tell it, without its sign.
+fn told(set: &Gearset, value: &DesignValue, as_described: &Gearset) -> Option<Fraction> {
+    let place = |name: &Option<String>| set.states().iter().position(|state| Some(&state.name) == name.as_ref());
+    let value = match value {
+        DesignValue::Step { from, to } => ratio(set, from)? / ratio(set, to)?,
+        DesignValue::Spread => {
+            let senses = |set: &Gearset| {
+                let ratios = set.states().iter().map(|state| ratio(set, &state.name).map(|ratio| ratio.is_positive()));
+                ratios.collect::<Vec<_>>()
+            };
+            // It is of the same states as before.
+            let is_of_the_same = senses(set) == senses(as_described);
+            forward_steps(&motions(set)).into_iter().next().filter(|_| is_of_the_same)?.spread
+        }
+        DesignValue::Speed { member, state } => {
+            let motion = motions(set).into_iter().nth(place(state)?)?;
+            let member = motion.member(*member)?;
+            let speed = member.relative_to_carrier.as_ref().unwrap_or(&member.speed);
+            speed.value()?.clone()
+        }
+        DesignValue::Torque { control, state } => {
+            let loads = loads(set, &LoadOptions::default()).into_iter().nth(place(state)?)?;
+            loads.control(*control).torque.clone().filter(|_| loads.control(*control).applied)?
+        }
+        DesignValue::Efficiency { state } => {
+            let losses = losses(set, Efficiency::new(&fraction(98, 100)))?.into_iter().nth(place(state)?)?;
+            losses.drive.run()?.efficiency.clone()
+        }
+    };
+    Some(value.abs())
+}
+
+/// Every value that could be wished for, each of one state.
+fn values(set: &Gearset) -> Vec<DesignValue> {
+    let mut values = vec![DesignValue::Spread];
+    let states = || set.states().iter().map(|state| state.name.clone());
+    for from in states() {
+        values.extend(states().map(|to| DesignValue::Step { from: from.clone(), to }));
+        let state = Some(from.clone());
+        values.extend(set.member_ids().skip(1).map(|member| DesignValue::Speed { member, state: state.clone() }));
+        values.extend(set.control_ids().map(|control| DesignValue::Torque { control, state: state.clone() }));
+        values.push(DesignValue::Efficiency { state });
+    }
+    values
+}
+
+/// Every value of every state: the candidates that serve are those whose gearset, built and asked, is within the window, and
+/// the best is nearest. A torque is searched by virtual work and told here by the balance of all members.
+#[test]
+fn values_of_the_train_are_those_of_the_analyses() {
+    let cases: [(&str, &[(&str, i64)]); 8] = [
+        ("inspection-railcar", &[("L", 2), ("l", 1), ("R", 1), ("d", 1)]),
+        ("millrace-winch", &[("S", 2), ("p", 1), ("R", 3)]),
+        ("town-bus-pre-selector", &[]),
+        ("common-sun-two-set", &[]),
+        ("cross-coupled-two-set", &[]),
+        ("lock-keepers-astern-gear", &[]),
+        ("three-set-six-speed", &[]),
+        ("peat-railway-tractor", &[]),
+    ];
+    let mut told = [0, 0];
+    for (name, gears) in cases {
+        let candidates = Candidates::new(name, gears);
+        for value in values(&candidates.set) {
+            let searched = candidates.check(name, &value);
+            told[usize::from(searched)] += 1;
+        }
+    }
+    assert!(told[1] > 150 && told[0] > 50, "refused and searched: {told:?}");
+}
+
+/// Every gearset with counts about those of a gearset, that assembles.
+struct Candidates {
+    set: Gearset,
+    sets: Vec<Gearset>,
+    /// A request that they all meet.
+    plain: TeethRequest,
+}
+
+fn tooth_counts(set: &Gearset) -> Vec<u16> {
+    set.gears().iter().map(|gear| gear.tooth_count().get()).collect()
+}
+
+/// The counts of the gearsets that are found, sorted.
+fn found(answer: &TeethAnswer) -> Vec<Vec<u16>> {
+    let mut found: Vec<Vec<u16>> = answer.results.iter().map(|found| tooth_counts(&found.set)).collect();
+    found.sort();
+    found
+}
+
+impl Candidates {
+    fn new(name: &str, gears: &[(&str, i64)]) -> Self {
+        let set = read_example(name);
+        let named: Vec<(GearId, i64)> = match gears {
+            [] => set.gear_ids().step_by(2).take(3).map(|gear| (gear, 1)).collect(),
+            gears => gears.iter().map(|(name, off)| (set.gear_named(name).expect("it is there"), *off)).collect(),
+        };
+        let about = |(gear, off): (GearId, i64)| {
+            let now = i64::from(set.gear(gear).tooth_count().get());
+            let [fewest, most] = [now - off, now + off].map(|teeth| u16::try_from(teeth).expect("a count"));
+            TeethRange { gear, fewest, most }
+        };
+        let ranges: Vec<TeethRange> = named.into_iter().map(about).collect();
+        let mut plain = TeethRequest::new(ranges.clone());
+        plain.center_distances = CenterDistances::Free;
+        plain.least_room = None;
+        plain.mesh_efficiency = Efficiency::new(&fraction(98, 100));
+        let everything = found(&all(&set, &plain));
+        let assembles = |set: &Gearset| toothmark::timing::timing(set).groups.iter().all(|group| group.assembles);
+        // What neither reaches nor goes round is no gearset, and told elsewhere.
+        let is_there = |set: &Gearset| everything.binary_search(&tooth_counts(set)).is_ok();
+        let mut sets: Vec<Gearset> =
+            every(&set, &ranges).into_iter().filter(|set| assembles(set) && is_there(set)).collect();
+        sets.sort_by_key(tooth_counts);
+        assert_eq!(sets.len(), everything.len(), "{name}");
+        Self { set, sets, plain }
+    }
+
+    fn asking(&self, value: &DesignValue, wish: Wish) -> TeethRequest {
+        TeethRequest { values: vec![ValueWish { value: value.clone(), wish }], ..self.plain.clone() }
+    }
+
+    fn of(&self, set: &Gearset, value: &DesignValue) -> Option<Fraction> {
+        told(set, value, &self.set)
+    }
+
+    /// Whether a value could be searched for; that what was found is right is asserted.
+    fn check(&self, name: &str, value: &DesignValue) -> bool {
+        let mut each: Vec<Fraction> = self.sets.iter().filter_map(|set| self.of(set, value)).collect();
+        each.sort();
+        let middle = each.get(each.len() / 2).cloned().unwrap_or_default();
+        let request = self.asking(value, Wish::AtMost(middle.clone()));
+        let plan = match TeethPlan::new(&self.set, &request) {
+            Ok(plan) => plan,
+            Err(TeethFault::FixedValue { now, .. }) => {
+                assert!(each.iter().all(|value| *value == now), "{name}: {value:?} changes");
+                return false;
+            }
+            Err(fault) => {
+                let now = self.of(&self.set, value);
+                assert!(now.is_none_or(|now| now.is_zero()), "{name}: {value:?}: {fault}");
+                return false;
+            }
+        };
+        let within = |set: &&Gearset| self.of(set, value).is_some_and(|value| value <= middle);
+        let meant: Vec<Vec<u16>> = self.sets.iter().filter(within).map(tooth_counts).collect();
+        let answer = plan.search(&Wanted::All, &Options::default()).expect("it is sound");
+        assert_eq!(found(&answer), meant, "{name}: {value:?} at most {middle}");
+        for found in &answer.results {
+            for told in &found.values {
+                assert_eq!(told.value, self.of(&found.set, value), "{name}: {value:?}");
+            }
+        }
+        if !matches!(value, DesignValue::Efficiency { .. }) && !middle.is_zero() {
+            self.check_best(name, value, &(middle * fraction(101, 100)));
+        }
+        true
+    }
+
+    /// The best is as near a target as any.
+    fn check_best(&self, name: &str, value: &DesignValue, target: &Fraction) {
+        let request = self.asking(value, Wish::Near(target.clone()));
+        let Ok(plan) = TeethPlan::new(&self.set, &request) else { return };
+        let off = |set: &Gearset| Some((self.of(set, value)? / target - fraction(1, 1)).abs());
+        let least = self.sets.iter().filter_map(off).min();
+        let best = plan.search(&Wanted::Best(1), &Options::default()).expect("it is sound");
+        assert_eq!(best.results.first().and_then(|found| found.objective.clone()), least, "{name}: {value:?}");
+    }
 }
 
 /// L alone cannot change, as the sum of L and l has to stay 57: the answer was that nothing serves.

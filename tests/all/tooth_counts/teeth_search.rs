@@ -169,14 +169,16 @@ fn wishes(tape: &mut Tape, set: &Gearset) -> Vec<RatioWish> {
     for _ in 0..tape.below(3) {
         let (state, now) = tape.pick(&driving);
         let off = now.abs() / fraction(tape.between(4, 60), 1);
-        let wish = match tape.below(5) {
+        let wish = match tape.below(7) {
             0 | 1 => Wish::Between(&now - &off, &now + &off),
             2 => Wish::Near(&now + off),
             3 => Wish::Largest,
+            4 => Wish::AtMost(&now + &off),
+            5 => Wish::AtLeast(&now - &off),
             _ => Wish::Smallest,
         };
         // A target and a window of one state go together.
-        let is_window = |wish: &Wish| matches!(wish, Wish::Between(..));
+        let is_window = |wish: &Wish| matches!(wish, Wish::Between(..) | Wish::AtMost(_) | Wish::AtLeast(_));
         if wishes.iter().all(|wished| wished.state != state || is_window(&wished.wish) != is_window(&wish)) {
             wishes.push(RatioWish { state, wish });
         }
@@ -373,7 +375,7 @@ impl Case {
         let mut measures = Vec::new();
         let off = self.request.ratios.iter().filter_map(|wished| match &wished.wish {
             Wish::Near(target) => Some((ratio(set, &wished.state)? / target - fraction(1, 1)).abs()),
-            Wish::Between(..) | Wish::Largest | Wish::Smallest => None,
+            Wish::Between(..) | Wish::AtMost(_) | Wish::AtLeast(_) | Wish::Largest | Wish::Smallest => None,
         });
         measures.extend(off.max().map(|worst| (worst, false)));
         for wished in &self.request.ratios {
@@ -381,7 +383,7 @@ impl Case {
             match wished.wish {
                 Wish::Largest => measures.push((size, true)),
                 Wish::Smallest => measures.push((size, false)),
-                Wish::Near(_) | Wish::Between(..) => {}
+                Wish::Near(_) | Wish::Between(..) | Wish::AtMost(_) | Wish::AtLeast(_) => {}
             }
         }
         let mut goals = self.request.goals.clone();
@@ -410,6 +412,8 @@ fn ratio(set: &Gearset, state: &str) -> Option<Fraction> {
 fn has_ratio(set: &Gearset, wished: &RatioWish) -> bool {
     ratio(set, &wished.state).is_some_and(|ratio| match &wished.wish {
         Wish::Between(low, high) => (low..=high).contains(&&ratio),
+        Wish::AtMost(high) => ratio <= *high,
+        Wish::AtLeast(low) => ratio >= *low,
         Wish::Near(_) | Wish::Largest | Wish::Smallest => true,
     })
 }
