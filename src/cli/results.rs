@@ -6,7 +6,7 @@
 use std::path::{Path, PathBuf};
 
 use toothmark::description;
-use toothmark::gearset::Gearset;
+use toothmark::gearset::Draft;
 
 use super::draw::names_in;
 use super::place::{ForceArgument, NewFile, OutputPlaces, WrongPlace};
@@ -38,10 +38,10 @@ impl ResultFolder {
     }
 
     /// Writes the results, and gives the paths of earlier ones that are none of these.
-    pub(super) fn write<'a>(mut self, results: impl Iterator<Item = &'a Gearset>) -> Result<Vec<PathBuf>, WrongPlace> {
-        let file = |(place, set): (usize, &Gearset)| NewFile {
+    pub(super) fn write(mut self, results: impl Iterator<Item = Draft>) -> Result<Vec<PathBuf>, WrongPlace> {
+        let file = |(place, draft): (usize, Draft)| NewFile {
             path: path(&self.folder, place + 1),
-            text: description::write(set.draft()),
+            text: description::write(&draft),
         };
         let files: Vec<NewFile> = results.enumerate().map(file).collect();
         self.places.write_all(&files).1?;

@@ -219,7 +219,7 @@ pub(super) fn print_and_write(
     };
     let printed = answer_with(set, answer, further, form);
     if let Some(folder) = folder {
-        let left = folder.write(answer.results.iter().map(|found| &found.set))?;
+        let left = folder.write(answer.results.iter().map(|found| found.titled_draft(set)))?;
         eprint_notes(left.iter().map(|path| format!("{} was left by an earlier search", path.display())));
     }
     printed

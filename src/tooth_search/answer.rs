@@ -5,14 +5,17 @@ use std::sync::atomic::Ordering;
 
 use serde::{Deserialize, Serialize, Serializer};
 
+use super::distances;
+use super::distances::MissedDistance;
 use super::fault::TeethFault;
+use super::fitting::{MeshShift, shift_sums};
 use super::gearset_of::gearset_of;
 use super::plan::{TeethPlan, TurnedWish, ratios_of};
 use super::sense;
 use super::text::RequestText;
 use crate::description;
 use crate::exact::Fraction;
-use crate::gearset::{GearId, Gearset, MemberId, MeshId, PlanetGroup};
+use crate::gearset::{Draft, GearId, Gearset, MemberId, MeshId, PlanetGroup};
 use crate::search::{Combination, Excluded, Miss, Options, SearchOutcome, Wanted};
 use crate::timing::{least_error_of_wrong, rows_assemble};
 
@@ -131,6 +134,9 @@ pub struct TeethFound {
     #[serde(serialize_with = "as_map")]
     #[cfg_attr(feature = "report", schemars(with = "std::collections::BTreeMap<GearId, Fraction>"))]
     pub shifts: Vec<(GearId, Fraction)>,
+    /// The meshes whose counts and shifts ask for another distance than the pin circle of their planet is, with the shift
+    /// that keeps it.
+    pub shift_sums: Vec<MeshShift>,
     /// The values of the train that were wished for.
     pub values: Vec<FoundValue>,
     /// The states whose output turns the other way than that of the gearset as it is.
@@ -189,6 +195,8 @@ pub struct NearMiss {
     pub count: u128,
     /// The gearset.
     pub found: TeethFound,
+    /// The same as `by` as a distance, where it is one.
+    pub distance: Option<MissedDistance>,
 }
 
 impl SearchOrigin {
@@ -229,6 +237,21 @@ impl Counting {
 
     pub(super) fn counted(self) -> Counted {
         if self.undecided == 0 { Counted::All } else { Counted::AtLeast }
+    }
+}
+
+impl TeethFound {
+    /// The draft of the gearset, with a title that says which counts and pins are not those of `before`.
+    pub fn titled_draft(&self, before: &Gearset) -> Draft {
+        let mut draft = self.set.draft().clone();
+        let changed = self.teeth.iter().filter(|(gear, teeth)| before.gear(*gear).tooth_count().get() != *teeth);
+        let teeth = changed.map(|(gear, teeth)| format!("{} {teeth}", before.gear(*gear).name()));
+        let pins = self.pins.iter().filter(|(planet, _)| self.pins_changed.contains(planet));
+        let pins = pins.map(|(planet, pins)| format!("{pins} of {}", before.member(*planet).name()));
+        let changes: Vec<String> = teeth.chain(pins).collect();
+        let changes = if changes.is_empty() { "as it is".to_owned() } else { changes.join(", ") };
+        draft.title = format!("{}: {changes}", before.title());
+        draft
     }
 }
 
@@ -366,7 +389,8 @@ impl TeethPlan<'_> {
         // What makes no gearset at all is no miss: a ring that does not go round its gear.
         let near = misses.into_iter().filter_map(|Miss { name: without, by, count, values }| {
             let found = self.gearset_found(&Combination { values, measures: Vec::new() })?;
-            Some(NearMiss { without, by, count, found })
+            let distance = by.as_ref().and_then(|by| distances::missed(self, &without, by));
+            Some(NearMiss { without, by, count, found, distance })
         });
         Ok(near.collect())
     }
@@ -412,6 +436,7 @@ impl TeethPlan<'_> {
             pins: groups.map(|(now, _)| (now.planets()[0], now.places().len())).collect(),
             pins_changed: moved.map(|(now, _)| now.planets()[0]).collect(),
             ratios_changed: changed(&ratios, &self.ratios_now),
+            shift_sums: shift_sums(&set, (!self.unknowns.moves_pins).then_some(self.set)),
             values: self.values_of(&set),
             senses_changed: sense::turned(&ratios, &self.ratios_now),
             senses_missed: sense::missed(&ratios, &self.wishes),

@@ -6,12 +6,13 @@
 //! practice, no source).
 
 use num_traits::Signed;
+use serde::Serialize;
 
 use super::plan::{TeethPlan, changes};
 use super::request::CenterDistances;
 use crate::clearance::is_with_main_axis;
 use crate::exact::{Fraction, fraction};
-use crate::gearset::{GearId, GearKind, MemberId, MeshId};
+use crate::gearset::{GearId, GearKind, Gearset, MemberId, MeshId};
 use crate::search::Expression;
 
 /// Adds for every planet that its meshes with the main axis agree, and keep their distance if it is to be kept.
@@ -41,6 +42,36 @@ pub(super) fn add(plan: &mut TeethPlan<'_>) {
     }
 }
 
+/// How far a centre distance is missed.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct MissedDistance {
+    /// In teeth of the sum of a mesh; none where its meshes have several modules.
+    pub teeth: Option<Fraction>,
+    /// As a distance, where the teeth have a size.
+    pub millimetres: Option<Fraction>,
+}
+
+/// The names of the requirements that meshes of a planet agree, keep their distance, and keep it by shift.
+fn names(set: &Gearset, planet: MemberId) -> [String; 3] {
+    let what = ["keeps one centre distance", "stays on its pin circle", "stays on its pin circle by shift"];
+    what.map(|what| format!("{} {what}", set.member(planet).name()))
+}
+
+/// How far a centre distance is missed where a requirement of this name is; `None` of any other.
+pub(super) fn missed(plan: &TeethPlan<'_>, name: &str, by: &Fraction) -> Option<MissedDistance> {
+    let set = plan.set;
+    let planet = set.member_ids().find(|&planet| names(set, planet).iter().any(|other| other == name))?;
+    let meshes: Vec<MeshId> = set.mesh_ids().filter(|&mesh| is_with_main_axis(set, mesh, planet)).collect();
+    let modules = &plan.unknowns.modules;
+    let first = modules.now(*meshes.first()?);
+    let is_one = meshes.iter().all(|&mesh| modules.unknown(mesh).is_none() && modules.now(mesh) == first);
+    // Requirements are of twice the distance.
+    let millimetres = meshes.iter().all(|&mesh| set.mesh(mesh).pitch().is_some()).then(|| by / fraction(2, 1));
+    Some(MissedDistance { teeth: is_one.then(|| by / first), millimetres })
+}
+
 fn agree(plan: &mut TeethPlan<'_>, planet: MemberId, meshes: [MeshId; 2]) {
     let set = plan.set;
     let gears: Vec<GearId> = meshes.iter().flat_map(|&mesh| set.mesh(mesh).gears().each()).collect();
@@ -48,7 +79,7 @@ fn agree(plan: &mut TeethPlan<'_>, planet: MemberId, meshes: [MeshId; 2]) {
         return;
     }
     let [(first, first_now), (second, second_now)] = meshes.map(|mesh| distance(plan, mesh));
-    let name = format!("{} keeps one centre distance", set.member(planet).name());
+    let name = names(set, planet)[0].clone();
     let apart = (first - second).absolute();
     let requirement = match &plan.request.center_distances {
         CenterDistances::Within(teeth) => {
@@ -66,7 +97,7 @@ fn keep(plan: &mut TeethPlan<'_>, planet: MemberId, mesh: MeshId) {
     let gears = plan.set.mesh(mesh).gears().each();
     if changes(plan, &gears) || plan.unknowns.modules.unknown(mesh).is_some() {
         let (distance, now) = distance(plan, mesh);
-        let name = format!("{} stays on its pin circle", plan.set.member(planet).name());
+        let name = names(plan.set, planet)[1].clone();
         plan.problem.require(&name, distance.equals(now));
     }
 }
@@ -76,7 +107,7 @@ fn stay_near(plan: &mut TeethPlan<'_>, planet: MemberId, mesh: MeshId, teeth: &F
     let gears = plan.set.mesh(mesh).gears().each();
     if changes(plan, &gears) || plan.unknowns.modules.unknown(mesh).is_some() {
         let ((distance, now), module) = (distance(plan, mesh), plan.unknowns.modules.expression(mesh));
-        let name = format!("{} stays on its pin circle by shift", plan.set.member(planet).name());
+        let name = names(plan.set, planet)[2].clone();
         plan.problem.require(&name, (distance - now).absolute().at_most(module * teeth.abs()));
     }
 }

@@ -8,6 +8,7 @@ use std::collections::{BTreeSet, HashMap};
 use std::sync::{Arc, Mutex, PoisonError};
 
 use num_traits::Zero;
+use serde::Serialize;
 
 use super::request::{CenterDistances, TeethRequest};
 use crate::clearance::{
@@ -173,6 +174,41 @@ fn circles(set: &Gearset) -> KnownCircles {
         Some((planet, described.or_else(|| mesh_distance(set, first()?))?))
     };
     set.member_ids().filter_map(of_planet).collect()
+}
+
+/// What shifts a mesh needs for its planet's pin circle, which is where it was if it is kept, else where the first mesh of
+/// the planet stands.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct MeshShift {
+    /// The mesh.
+    pub mesh: MeshId,
+    /// The sum that the shifts of both gears need, in a ring pair that of the ring less that of the gear, in modules, without
+    /// backlash; none where no shift is enough.
+    pub sum: Option<Fraction>,
+}
+
+/// Shifts are commonly written with two decimals, so sums as near as that are one.
+const AS_WRITTEN: f64 = 0.01;
+
+/// For each mesh with the main axis whose counts and shifts ask for another distance than the planet's pin circle: the sum
+/// of shifts that it needs there. The circle is that of the gearset that keeps it, else that of the first mesh.
+pub(super) fn shift_sums(set: &Gearset, kept: Option<&Gearset>) -> Vec<MeshShift> {
+    let (circles, count) = (circles(kept.unwrap_or(set)), as_described(set));
+    let mut found = Vec::new();
+    for (planet, radius) in circles.iter() {
+        for mesh in set.mesh_ids().filter(|&mesh| is_with_main_axis(set, mesh, planet)) {
+            let teeth = TeethInMesh::of_meshes(set, &[mesh], &count);
+            let has = teeth.pair(set, mesh).map_or(0.0, |pair| pair.shift_sum());
+            let needed = teeth.equation(set, mesh, radius).ok().map(|equation| equation.sum);
+            if needed.is_none_or(|sum| (sum - has).abs() > AS_WRITTEN) {
+                found.push(MeshShift { mesh, sum: needed.map(rounded) });
+            }
+        }
+    }
+    found.sort_by_key(|shift| shift.mesh);
+    found
 }
 
 /// Where the first mesh of each planet stands by its counts.

@@ -32,7 +32,9 @@ pub use answer::{
     Counted, Counting, FoundValue, FreeAsWell, MeshModule, NearMiss, SearchOrigin, TeethAnswer, TeethFound,
 };
 pub use counts_text::{CountRange, WantedCounts, WantedTeeth};
+pub use distances::MissedDistance;
 pub use fault::TeethFault;
+pub use fitting::MeshShift;
 pub use merge::{MergeFault, MergedSearch, SearchPart};
 pub use plan::{TeethPlan, TurnedWish};
 pub use problems::RequestProblem;

@@ -5,7 +5,7 @@ use super::fitting::{ToothFitting, moves_pins};
 use super::modules::Modules;
 use super::places::PinPlaces;
 use super::request::{DesignValue, TeethChoice, TeethRange, TeethRequest, Wish};
-use crate::exact::{Fraction, Polynomial, fraction};
+use crate::exact::{Fraction, Polynomial, decimal, fraction};
 use crate::gearset::{GearId, Gearset, MOST_PINS, MemberId, ToothCount};
 use crate::kinematics::motions;
 use crate::search::{Expression, Requirement, SearchProblem, Space, Variable};
@@ -219,12 +219,22 @@ impl WishedRatio {
 
 /// The requirement that a value lies in the window that a wish is, with its name; `None` where it is none.
 pub(super) fn window(what: &str, value: Expression, wish: &Wish) -> Option<(String, Requirement)> {
-    Some(match wish.window()? {
-        [Some(low), Some(high)] => (format!("{what} from {low} to {high}"), value.within(low.clone(), high.clone())),
-        [Some(low), None] => (format!("{what} at least {low}"), value.at_least(low.clone())),
-        [None, Some(high)] => (format!("{what} at most {high}"), value.at_most(high.clone())),
+    let ends = wish.window()?;
+    let told = ends.map(|end| end.map(as_typed).unwrap_or_default());
+    Some(match ends {
+        [Some(low), Some(high)] => {
+            (format!("{what} from {} to {}", told[0], told[1]), value.within(low.clone(), high.clone()))
+        }
+        [Some(low), None] => (format!("{what} at least {}", told[0]), value.at_least(low.clone())),
+        [None, Some(high)] => (format!("{what} at most {}", told[1]), value.at_most(high.clone())),
         [None, None] => return None,
     })
+}
+
+/// A number as people type it: with decimals where a few of them are all of it.
+fn as_typed(value: &Fraction) -> String {
+    const DECIMALS: i64 = 1_000_000;
+    if (value * fraction(DECIMALS, 1)).is_integer() { decimal(value, 12) } else { value.to_string() }
 }
 
 impl TeethPlan<'_> {

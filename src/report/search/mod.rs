@@ -5,20 +5,19 @@
 
 use std::collections::BTreeSet;
 
-use num_traits::{Signed, Zero};
+use num_traits::{One, Signed, Zero};
 use serde::Serialize;
 use serde_json::Value;
 
 use crate::exact::Fraction;
-use crate::gearset::{GearId, Gearset, State};
-use crate::inspection::{RemarkKind, remarks_but_counts};
+use crate::gearset::{GearId, Gearset, PlanetGroup, State};
 use crate::report::answer::{Answer, Outcome};
 use crate::report::render::csv::{csv, csv_rows};
 use crate::report::render::document::{Block, Fact, Records, Table};
 use crate::report::render::escape::csv_name;
 use crate::report::render::json::{json_line, value};
 use crate::report::words::{counted, list, mixed, rounded, with_decimal};
-use crate::tooth_search::{Counted, FoundValue, FreeAsWell, NearMiss, TeethAnswer, TeethFound, TurnedWish};
+use crate::tooth_search::{Counted, FoundValue, FreeAsWell, MeshShift, NearMiss, TeethAnswer, TeethFound, TurnedWish};
 
 impl Answer for TeethAnswer {
     fn title(&self, set: &Gearset) -> String {
@@ -273,14 +272,13 @@ fn shifts_left_out(answer: &TeethAnswer, set: &Gearset) -> Option<String> {
 
 /// The results whose meshes ask for two centre distances.
 fn two_distances(answer: &TeethAnswer) -> Option<String> {
-    let opens = |found: &TeethFound| {
-        remarks_but_counts(&found.set).iter().any(|remark| remark.kind == RemarkKind::UnequalCenterDistance)
-    };
     let numbered = answer.results.iter().take(MOST_RESULTS).enumerate();
-    let open: Vec<String> = numbered.filter(|(_, found)| opens(found)).map(|(at, _)| (at + 1).to_string()).collect();
+    let open = numbered.filter(|(_, found)| !found.shift_sums.is_empty() && found.shifts.is_empty());
+    let open: Vec<String> = open.map(|(at, _)| (at + 1).to_string()).collect();
     (!open.is_empty()).then(|| {
         format!(
-            "Beware: with {} the meshes of a planet ask for two centre distances: that needs profile shift.",
+            "Beware: with {} a mesh asks for another centre distance than the pin circle: it has to be cut with profile \
+             shift, as much in both gears together as the table says.",
             list(&open)
         )
     })
@@ -296,14 +294,17 @@ fn facts(answer: &TeethAnswer) -> Vec<Fact> {
 fn results(answer: &TeethAnswer, set: &Gearset) -> Table {
     let mut headings: Vec<String> = ["", "teeth", "ratios that change"].map(String::from).to_vec();
     headings.extend(answer.goals.iter().cloned());
+    let has_sums = answer.results.iter().any(|found| !found.shift_sums.is_empty() && found.shifts.is_empty());
+    headings.extend(has_sums.then(|| "shift of both gears x".to_owned()));
     let has_shifts = answer.results.iter().any(|found| !found.shifts.is_empty());
     headings.extend(has_shifts.then(|| "shifts x".to_owned()));
     headings.push("nearest wrong seating".into());
     let row = |(place, found): (usize, &TeethFound)| {
         let mut row = vec![(place + 1).to_string(), teeth(set, found), ratios(found)];
         row.extend(found.measures.iter().map(with_decimal));
+        row.extend(has_sums.then(|| shift_sums(set, found)));
         row.extend(has_shifts.then(|| shifts(set, found)));
-        row.push(margins(found));
+        row.push(margins(set, found));
         row
     };
     let rows = answer.results.iter().enumerate().map(row).collect();
@@ -355,13 +356,28 @@ fn signed(shift: &Fraction) -> String {
     if shift.is_positive() { format!("+{}", rounded(shift)) } else { rounded(shift) }
 }
 
-/// The margin of every group of planets.
-fn margins(found: &TeethFound) -> String {
-    let margin = |margin: &Option<Fraction>| match margin {
-        None => "none".to_owned(),
-        Some(margin) => format!("{} tooth", mixed(margin)),
+/// The shifts that meshes need for their pin circle, both gears together.
+fn shift_sums(set: &Gearset, found: &TeethFound) -> String {
+    let of_mesh = |shift: &MeshShift| {
+        let sum = shift.sum.as_ref().map_or_else(|| "cannot".to_owned(), signed);
+        format!("{} {sum}", set.mesh_name(shift.mesh))
     };
-    found.margins.iter().map(margin).collect::<Vec<_>>().join(", ")
+    let told: Vec<String> = found.shift_sums.iter().map(of_mesh).collect();
+    if told.is_empty() { "none".into() } else { told.join(", ") }
+}
+
+/// The margin of every group of planets; of several each with the names of its planets.
+fn margins(set: &Gearset, found: &TeethFound) -> String {
+    let groups = set.planet_groups();
+    let margin = |(margin, group): (&Option<Fraction>, &PlanetGroup)| {
+        let told = match margin {
+            None => "none".to_owned(),
+            Some(margin) => format!("{} tooth", mixed(margin)),
+        };
+        let names: Vec<&str> = group.planets().iter().map(|&planet| set.member(planet).name()).collect();
+        if groups.len() > 1 { format!("{} {told}", names.join(" and ")) } else { told }
+    };
+    found.margins.iter().zip(groups).map(margin).collect::<Vec<_>>().join(", ")
 }
 
 fn excluded(answer: &TeethAnswer) -> Table {
@@ -393,9 +409,21 @@ fn nearest(answer: &TeethAnswer) -> Option<String> {
     })
 }
 
+/// How far a near miss is off: a distance in teeth and millimetres, anything else as it is.
+fn missed_by(miss: &NearMiss) -> Option<String> {
+    let Some(distance) = &miss.distance else { return miss.by.as_ref().map(rounded) };
+    let teeth = distance.teeth.as_ref().map(|teeth| {
+        let word = if teeth.is_one() { "tooth" } else { "teeth" };
+        format!("{} {word} of the sum", mixed(teeth))
+    });
+    let millimetres = distance.millimetres.as_ref().map(|distance| format!("{} mm", rounded(distance)));
+    let told: Vec<String> = teeth.into_iter().chain(millimetres).collect();
+    (!told.is_empty()).then(|| told.join(", "))
+}
+
 fn near_misses(answer: &TeethAnswer, set: &Gearset) -> Option<Table> {
     let row = |miss: &NearMiss| {
-        let by = miss.by.as_ref().map(|by| format!(", missed by {}", rounded(by))).unwrap_or_default();
+        let by = missed_by(miss).map(|by| format!(", missed by {by}")).unwrap_or_default();
         vec![format!("{}{by}", miss.without), grouped(miss.count), teeth(set, &miss.found), ratios(&miss.found)]
     };
     let rows: Vec<Vec<String>> = answer.near_misses.iter().flatten().map(row).collect();

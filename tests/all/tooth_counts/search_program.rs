@@ -414,6 +414,9 @@ fn results_are_written_as_descriptions_that_give_the_listed_ratios() {
     for (place, listed) in listed.iter().enumerate() {
         let source = fs::read_to_string(results.join(format!("result-{}.ron", place + 1))).expect("it was written");
         let set = description::read(&source).expect("it reads in again");
+        let low = format!("L {}", listed["teeth"]["L"]);
+        let is_told = set.title().contains(&low) || listed["teeth"]["L"] == json!(20);
+        assert!(set.title().starts_with("Works inspection railcar") && is_told, "{}", set.title());
         for (gear, teeth) in listed["teeth"].as_object().expect("names") {
             let id = set.gear_named(gear).expect("it is there");
             assert_eq!(json!(set.gear(id).tooth_count().get()), *teeth);

@@ -3,8 +3,9 @@
 //! The twins build the gearset of every combination and ask the analyses of it.
 
 use num_traits::{Signed, Zero};
-use toothmark::exact::{Fraction, fraction};
-use toothmark::gearset::{Efficiency, GearId, Gearset};
+use toothmark::exact::{Fraction, fraction, to_float};
+use toothmark::fit::{CloseQuestion, close};
+use toothmark::gearset::{DraftPinCircle, Efficiency, GearId, Gearset, Length};
 use toothmark::kinematics::{forward_steps, motions};
 use toothmark::search::{Options, Wanted};
 use toothmark::statics::{LoadOptions, loads, losses};
@@ -264,6 +265,51 @@ impl Candidates {
         let best = plan.search(&Wanted::Best(1), &Options::default()).expect("it is sound");
         assert_eq!(best.results.first().and_then(|found| found.objective.clone()), least, "{name}: {value:?}");
     }
+}
+
+/// That a mesh needs shift was said of a result, and not which, nor how much.
+#[test]
+fn the_shift_that_a_mesh_needs_is_that_of_closing() {
+    let set = read_example("inspection-railcar");
+    let mut request = TeethRequest::new(ranges(&set, &[("L", 18, 22), ("l", 35, 39)]));
+    request.center_distances = CenterDistances::Within(fraction(1, 1));
+    request.pins.push((set.member_named("cluster").expect("it is there"), vec![1]));
+    let answer = all(&set, &request);
+    let mesh = set.mesh_named("L with l").expect("it is there");
+    let mut shifted = 0;
+    for found in &answer.results {
+        // Fifty-seven teeth of module 2.5: 71.25 mm.
+        let mut draft = found.set.draft().clone();
+        let circle = DraftPinCircle { planet: "cluster".into(), radius: Length::Millimetres(fraction(285, 4)).into() };
+        draft.pin_circles.push(circle);
+        let on_circle = Gearset::new(draft).expect("it can be described");
+        let closed = close(&on_circle, &CloseQuestion::default()).expect("it has a pitch");
+        let closed = closed.meshes.iter().find(|fit| fit.mesh == mesh).expect("it is a mesh").shift_sum;
+        match &found.shift_sums[..] {
+            [] => assert!(closed.abs() < 1e-9, "{:?}: {closed}", found.teeth),
+            [only] => {
+                shifted += 1;
+                let told = to_float(only.sum.as_ref().expect("it can be cut"));
+                assert!(only.mesh == mesh && (told - closed).abs() < 1e-4, "{:?}: {told} {closed}", found.teeth);
+            }
+            more => panic!("{more:?}"),
+        }
+    }
+    assert!(shifted > 4, "{shifted} of {}", answer.results.len());
+}
+
+/// A miss of 3 stood beside a centre distance: of twice the distance, in millimetres, as nothing said.
+#[test]
+fn a_missed_distance_is_told_in_teeth_and_millimetres() {
+    let set = read_example("inspection-railcar");
+    let mut request = TeethRequest::new(ranges(&set, &[("L", 22, 22), ("l", 38, 38)]));
+    request.least_room = None;
+    let plan = TeethPlan::new(&set, &request).expect("the request is sound");
+    let misses = plan.near_misses(&Options::default()).expect("it is sound");
+    let missed = misses.iter().find(|miss| miss.without == "cluster keeps one centre distance").expect("60 is not 57");
+    let distance = missed.distance.as_ref().expect("it is a distance");
+    // Three teeth of module 2.5, half of it as a distance.
+    assert_eq!((&distance.teeth, &distance.millimetres), (&Some(fraction(3, 1)), &Some(fraction(15, 4))));
 }
 
 /// L alone cannot change, as the sum of L and l has to stay 57: the answer was that nothing serves.
