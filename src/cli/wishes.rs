@@ -12,93 +12,100 @@ use toothmark::tooth_search::{
 use super::trouble::Refusal;
 use super::values::{self, name_and_value};
 
+/// Under which the help lists what may change,
+const MAY_CHANGE: &str = "What may change";
+/// what is wanted,
+const WANTED: &str = "What is wanted";
+/// and what must hold.
+const MUST_HOLD: &str = "What must hold";
+
 /// What is wished for.
 #[derive(Debug, Args)]
 pub(super) struct WishArguments {
     /// A gear that may change, with the fewest and the most teeth or the counts of a list: L=15..30, L=18,20,24..28; may be
     /// repeated
-    #[arg(long, value_name = "GEAR=FROM..TO,...", allow_hyphen_values = true)]
+    #[arg(long, value_name = "GEAR=FROM..TO,...", allow_hyphen_values = true, help_heading = MAY_CHANGE)]
     pub(super) teeth: Vec<String>,
     /// The counts that you have or can cut: a gear that changes has one of these, such as 18,20,24..28
-    #[arg(long, value_name = "TEETH,...")]
+    #[arg(long, value_name = "TEETH,...", help_heading = MAY_CHANGE)]
     pub(super) stock: Option<String>,
     /// A member that stays as it is, whichever gears may change; may be repeated
-    #[arg(long, value_name = "MEMBER")]
+    #[arg(long, value_name = "MEMBER", help_heading = MAY_CHANGE)]
     pub(super) keep: Vec<String>,
     /// Two gears with one count, such as one sun in two sets: l=r; may be repeated
-    #[arg(long, value_name = "GEAR=GEAR")]
+    #[arg(long, value_name = "GEAR=GEAR", help_heading = MAY_CHANGE)]
     pub(super) tied: Vec<String>,
     /// What is wanted of a ratio: low=2.75 (as near as can be), low=2.5..3, low=..3, low=largest, low=smallest; a window beside a
     /// target of the same state holds for it
-    #[arg(long, value_name = "STATE=WISH", allow_hyphen_values = true)]
+    #[arg(long, value_name = "STATE=WISH", allow_hyphen_values = true, help_heading = WANTED)]
     pub(super) ratio: Vec<String>,
     /// What is wanted of the step between two states, the ratio of the first over that of the second: low/direct=2.5,
     /// low/direct=2..2.6
-    #[arg(long, value_name = "STATE/STATE=WISH")]
+    #[arg(long, value_name = "STATE/STATE=WISH", help_heading = WANTED)]
     pub(super) step: Vec<String>,
     /// What is wanted of the spread, the largest over the smallest forward ratio: 2.5..3, or largest
-    #[arg(long, value_name = "WISH")]
+    #[arg(long, value_name = "WISH", help_heading = WANTED)]
     pub(super) spread: Vec<String>,
     /// What is wanted of the speed of a member, in turns per turn of the input, of a planet against its carrier; in every
     /// state or in one: cluster=..4, "cluster in low=..3"
-    #[arg(long, value_name = "MEMBER=WISH")]
+    #[arg(long, value_name = "MEMBER=WISH", help_heading = WANTED)]
     pub(super) speed: Vec<String>,
     /// What is wanted of the torque that a band or clutch takes up, as a multiple of that on the input, without losses:
     /// "low band=..3"
-    #[arg(long, value_name = "CONTROL=WISH")]
+    #[arg(long, value_name = "CONTROL=WISH", help_heading = WANTED)]
     pub(super) torque: Vec<String>,
     /// The window that the efficiency is to be in, of every state or of one: 0.95.. or low=0.97..
-    #[arg(long, value_name = "WISH")]
+    #[arg(long, value_name = "WISH", help_heading = WANTED)]
     pub(super) efficiency: Vec<String>,
     /// The efficiency of every mesh, in place of those described, such as 0.98
-    #[arg(long, value_name = "E")]
+    #[arg(long, value_name = "E", help_heading = WANTED)]
     pub(super) mesh_efficiency: Option<String>,
     /// Other numbers of equal pins for a planet: cluster=3,4 or cluster=3..5; a number alone is that of a group typed as gears on a pin
-    #[arg(long, value_name = "PLANET=N,...", allow_hyphen_values = true)]
+    #[arg(long, value_name = "PLANET=N,...", allow_hyphen_values = true, help_heading = MAY_CHANGE)]
     pub(super) pins: Vec<String>,
     /// Other modules for a mesh, in millimetres: "D with d=2,2.5"; meshes that share a gear share it
-    #[arg(long, value_name = "MESH=MODULE,...", allow_hyphen_values = true)]
+    #[arg(long, value_name = "MESH=MODULE,...", allow_hyphen_values = true, help_heading = MAY_CHANGE)]
     pub(super) modules: Vec<String>,
     /// Which marks are to serve
-    #[arg(long, value_enum)]
+    #[arg(long, value_enum, help_heading = MUST_HOLD)]
     pub(super) marks: Option<MarksArgument>,
     /// The nearest wrong seating is to be out by this part of a tooth or more
-    #[arg(long, value_name = "TEETH")]
+    #[arg(long, value_name = "TEETH", help_heading = MUST_HOLD)]
     pub(super) margin: Option<String>,
     /// The least room between tips that are not in mesh, in modules; 1/2 if left out
-    #[arg(long, value_name = "MODULES", allow_hyphen_values = true)]
+    #[arg(long, value_name = "MODULES", allow_hyphen_values = true, help_heading = MUST_HOLD)]
     pub(super) room: Option<String>,
     /// No external gear with fewer teeth
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", help_heading = MUST_HOLD)]
     pub(super) fewest_teeth: Option<i64>,
     /// At most so many parts changed
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", help_heading = MUST_HOLD)]
     pub(super) most_parts: Option<u32>,
     /// What it costs that a member changes, where that is not 1: cluster=3; may be repeated
-    #[arg(long, value_name = "MEMBER=COST")]
+    #[arg(long, value_name = "MEMBER=COST", help_heading = WANTED)]
     pub(super) cost: Vec<String>,
     /// The members that change cost so much at most
-    #[arg(long, value_name = "N")]
+    #[arg(long, value_name = "N", help_heading = MUST_HOLD)]
     pub(super) most_cost: Option<u32>,
     /// What is better, beside the ratios; may be repeated
-    #[arg(long, value_enum)]
+    #[arg(long, value_enum, help_heading = WANTED)]
     pub(super) goal: Vec<GoalArgument>,
     /// Keep the pin circle as it is
-    #[arg(long)]
+    #[arg(long, help_heading = MUST_HOLD)]
     pub(super) keep_pin_circle: bool,
     /// Sums of teeth of one planet may differ by so many teeth, for profile shift to make up for
-    #[arg(long, value_name = "TEETH", conflicts_with = "keep_pin_circle")]
+    #[arg(long, value_name = "TEETH", conflicts_with = "keep_pin_circle", help_heading = MUST_HOLD)]
     pub(super) sums_within: Option<String>,
     /// Keep the pin circle; sums of teeth may be so many teeth off, and shift makes up for it
-    #[arg(long, value_name = "TEETH", allow_hyphen_values = true, conflicts_with_all = ["keep_pin_circle", "sums_within"])]
+    #[arg(long, value_name = "TEETH", allow_hyphen_values = true, conflicts_with_all = ["keep_pin_circle", "sums_within"], help_heading = MUST_HOLD)]
     pub(super) by_shift: Option<String>,
     #[command(flatten)]
     pub(super) fit: FitArguments,
     /// No common factors of teeth that meet
-    #[arg(long)]
+    #[arg(long, help_heading = MUST_HOLD)]
     pub(super) hunting: bool,
     /// No common factors where there are none now
-    #[arg(long, conflicts_with = "hunting")]
+    #[arg(long, conflicts_with = "hunting", help_heading = MUST_HOLD)]
     pub(super) keep_hunting: bool,
 }
 
@@ -217,19 +224,19 @@ pub(super) fn is_of_no_planet(pins: &str) -> bool {
 #[derive(Debug, Clone, clap::Args)]
 pub(super) struct FitArguments {
     /// The least contact ratio of every mesh with a gear that changes, such as 1.3
-    #[arg(long, value_name = "RATIO", allow_hyphen_values = true)]
+    #[arg(long, value_name = "RATIO", allow_hyphen_values = true, help_heading = MUST_HOLD)]
     contact_ratio: Option<String>,
     /// The least thickness of a tip, in modules; 0.2 where teeth are looked at and nothing is said
-    #[arg(long, value_name = "MODULES", allow_hyphen_values = true)]
+    #[arg(long, value_name = "MODULES", allow_hyphen_values = true, help_heading = MUST_HOLD)]
     tip_thickness: Option<String>,
     /// The least clearance from a tip to the root opposite, in modules
-    #[arg(long, value_name = "MODULES", allow_hyphen_values = true)]
+    #[arg(long, value_name = "MODULES", allow_hyphen_values = true, help_heading = MUST_HOLD)]
     root_clearance: Option<String>,
     /// The least profile shift of a gear, in modules
-    #[arg(long, value_name = "X", allow_hyphen_values = true)]
+    #[arg(long, value_name = "X", allow_hyphen_values = true, help_heading = MUST_HOLD)]
     least_shift: Option<String>,
     /// The largest profile shift of a gear, in modules, such as 0.6
-    #[arg(long, value_name = "X", allow_hyphen_values = true)]
+    #[arg(long, value_name = "X", allow_hyphen_values = true, help_heading = MUST_HOLD)]
     largest_shift: Option<String>,
 }
 

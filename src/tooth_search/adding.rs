@@ -157,7 +157,7 @@ fn add_named<T: AddedEntry + PartialEq>(
 fn add_values(values: &mut Vec<WantedValue>, further: Vec<WantedValue>, told: &mut Vec<ReplacedWish>) {
     let same = |one: &WantedValue| further.iter().find(|other| other.subject() == one.subject());
     let gone = |one: &&WantedValue| same(one).is_some_and(|other| other != *one);
-    told.extend(values.iter().filter(gone).map(|one| replaced("values", Some(one.subject()), one.place())));
+    told.extend(values.iter().filter(gone).map(|one| replaced(one.word(), Some(one.subject()), one.place())));
     values.retain(|one| same(one).is_none());
     values.extend(further);
 }

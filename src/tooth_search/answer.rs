@@ -10,6 +10,7 @@ use super::distances::MissedDistance;
 use super::fault::TeethFault;
 use super::fitting::{MeshShift, shift_sums};
 use super::gearset_of::gearset_of;
+use super::goals;
 use super::plan::{TeethPlan, TurnedWish, ratios_of};
 use super::sense;
 use super::text::RequestText;
@@ -389,6 +390,8 @@ impl TeethPlan<'_> {
         // What makes no gearset at all is no miss: a ring that does not go round its gear.
         let near = misses.into_iter().filter_map(|Miss { name: without, by, count, values }| {
             let found = self.gearset_found(&Combination { values, measures: Vec::new() })?;
+            // A part changes or does not: it misses nothing by anything.
+            let by = by.filter(|_| self.set.member_ids().all(|member| goals::stays(self.set, member) != without));
             let distance = by.as_ref().and_then(|by| distances::missed(self, &without, by));
             Some(NearMiss { without, by, count, found, distance })
         });

@@ -4,7 +4,7 @@ use super::distances;
 use super::places::is_equal;
 use super::plan::TeethPlan;
 use super::request::{Goal, Wish};
-use crate::gearset::{GearId, MemberId};
+use crate::gearset::{GearId, Gearset, MemberId};
 use crate::search::Expression;
 
 /// A goal, with what it is called and whether more is better.
@@ -93,6 +93,11 @@ pub(super) fn cost(plan: &TeethPlan<'_>) -> Expression {
         Some(is_changed(plan, member)? * i64::from(told))
     };
     plan.set.member_ids().filter_map(of_member).reduce(|sum, next| sum + next).unwrap_or_else(|| 0.into())
+}
+
+/// The name of the requirement that a body does not change.
+pub(super) fn stays(set: &Gearset, member: MemberId) -> String {
+    format!("{} stays as it is", set.member(member).name())
 }
 
 /// 1 where a body changes and 0 where it does not, `min(sum |now - then|, 1)`; none where nothing of it can.

@@ -35,7 +35,7 @@ pub(super) fn add(plan: &mut TeethPlan<'_>) {
     }
     for &member in &plan.request.kept {
         if let Some(change) = goals::is_changed(plan, member) {
-            plan.problem.require(&format!("{} stays as it is", plan.set.member(member).name()), change.equals(0));
+            plan.problem.require(&goals::stays(plan.set, member), change.equals(0));
         }
     }
     for wished in plan.wishes.clone() {

@@ -88,7 +88,12 @@ impl WantedValue {
     pub(super) fn subject(&self) -> String {
         let kind = if self.wish().window().is_some() { "window" } else { "target" };
         let names: Vec<&str> = self.names().map(|name| name.as_str()).collect();
-        format!("the {kind} of the {} {}", self.word(), names.join(", ")).trim_end().to_owned()
+        match &names[..] {
+            [] => format!("the {kind} of the {}", self.word()),
+            [only] => format!("the {kind} of the {} of {only}", self.word()),
+            [one, other] if matches!(self, Self::Step(..)) => format!("the {kind} of the step from {one} to {other}"),
+            [of, state @ ..] => format!("the {kind} of the {} of {of} in {}", self.word(), state.join(", ")),
+        }
     }
 
     /// What kind of value it is, in a word.

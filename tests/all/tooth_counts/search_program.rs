@@ -680,6 +680,19 @@ fn flags_are_added_to_a_request() {
     let same = asked(&["--teeth=L=15..30"]);
     assert_eq!(same.stderr, "", "what says the same takes no place");
 
+    fs::write(&path, text.replace("most_parts: 3", "values: [Torque(\"low band\", AtMost(2))]"))
+        .expect("it can be written");
+    let valued = asked(&["--torque=low band=..1.5", "--keep=reverse drum"]);
+    let note = format!("--torque for the window of the torque of low band is taken in place of line 5 of {request}");
+    assert!(valued.code == 0 && valued.stderr.contains(&note), "{}", valued.stderr);
+    let torque = |found: &Value| found["values"][0]["value"]["decimal"].as_f64();
+    let torques: Vec<Option<f64>> = results(&valued).as_array().expect("a list").iter().map(torque).collect();
+    assert!(
+        !torques.is_empty() && torques.iter().all(|torque| torque.is_some_and(|torque| torque <= 1.5)),
+        "{torques:?}"
+    );
+    fs::write(&path, text).expect("it can be written");
+
     let other = asked(&["--gearset", "village-bus-automatic"]);
     assert!(other.code == 2 && other.stderr.contains("there is no gear"), "{}", other.stderr);
     let hub = ["--gearset=quarry-wheel-hub", "--teeth=S=18..22", "--teeth=R=74..78"];

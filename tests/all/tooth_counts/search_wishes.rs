@@ -298,6 +298,17 @@ fn the_shift_that_a_mesh_needs_is_that_of_closing() {
     assert!(shifted > 4, "{shifted} of {}", answer.results.len());
 }
 
+/// That a part which is to stay changes was said to be missed by 1.
+#[test]
+fn a_part_that_changes_misses_nothing_by_a_number() {
+    let set = read_example("inspection-railcar");
+    let mut request = TeethRequest::new(ranges(&set, &[("L", 18, 19), ("l", 38, 39)]));
+    request.kept.push(set.member_named("low drum").expect("it is there"));
+    let plan = TeethPlan::new(&set, &request).expect("the request is sound");
+    let misses = plan.near_misses(&Options::default()).expect("it is sound");
+    assert_eq!((misses[0].without.as_str(), &misses[0].by), ("low drum stays as it is", &None));
+}
+
 /// A miss of 3 stood beside a centre distance: of twice the distance, in millimetres, as nothing said.
 #[test]
 fn a_missed_distance_is_told_in_teeth_and_millimetres() {
