@@ -8,7 +8,8 @@ use toothmark::description;
 use toothmark::gearset::Gearset;
 use toothmark::quick::StackNames;
 use toothmark::tooth_search::{
-    MarksWanted, ReplacedWish, RequestProblem, RequestSource, RequestText, TeethFault, TeethPlan, TeethRequest,
+    Contradiction, MarksWanted, ReplacedWish, RequestProblem, RequestSource, RequestText, TeethFault, TeethPlan,
+    TeethRequest,
 };
 
 use super::input::source;
@@ -106,6 +107,9 @@ impl Asked {
     /// A request from a file, with every fault at its place in it.
     fn of_file(set: Gearset, file: RequestFile) -> Result<Self, Trouble> {
         let request = file.read.understood(&set).map_err(|problems| file.trouble_of(problems))?;
+        let told = file.read.text().contradictions(&set).into_iter();
+        let line = |place: &Range<usize>| format!("line {} of {}", file.line(place), file.name);
+        eprint_notes(told.map(|told| contradiction(told, line)));
         Ok(Self { set, text: file.read.text().clone(), request, file: Some(file) })
     }
 
@@ -126,7 +130,10 @@ pub(super) fn asked(arguments: &AskedArguments) -> Result<Asked, Trouble> {
     let typed = || arguments.wishes.request().map_err(Trouble::Refused);
     let Some(path) = &arguments.request else {
         let set = gearset(&arguments.gearset, &sizes(arguments)?, StackNames::ByCount)?;
-        return Asked::new(set, typed()?);
+        let asked = Asked::new(set, typed()?)?;
+        let told = asked.text.contradictions(&asked.set).into_iter();
+        eprint_notes(told.map(|told| contradiction(told, |_| "the request".to_owned())));
+        return Ok(asked);
     };
     if is_one_stack(std::slice::from_ref(path)) {
         let hint = "name the group with --gearset: toothmark search --gearset 26:31 20:37 --pins 3 --teeth P37=33..38";
@@ -170,6 +177,21 @@ fn sizes(arguments: &AskedArguments) -> Result<SizeArguments, Refusal> {
     let own = arguments.wishes.pins.iter().filter(|text| is_of_no_planet(text));
     let pins = own.map(|text| values::pins(text)).collect::<Result<_, _>>()?;
     Ok(SizeArguments::new(pins, arguments.teeth_sizes.clone()))
+}
+
+/// A contradiction with the flag or the line of each side.
+fn contradiction(told: Contradiction, line: impl Fn(&Range<usize>) -> String) -> String {
+    let Contradiction { fields, places, sentence, .. } = told;
+    let sides = fields.iter().zip(&places).map(|(field, place)| match place {
+        Some(place) => line(place),
+        None => option_of(field).to_owned(),
+    });
+    let sides: Vec<String> = sides.collect();
+    if sides[0] == sides[1] {
+        format!("{sentence} ({})", sides[0])
+    } else {
+        format!("{sentence} ({})", sides.join(", "))
+    }
 }
 
 /// What is wrong with a request that was typed.

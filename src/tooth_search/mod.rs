@@ -6,6 +6,7 @@
 
 mod adding;
 mod answer;
+mod contradictions;
 mod counts_text;
 mod distances;
 mod fault;
@@ -31,6 +32,7 @@ pub use adding::ReplacedWish;
 pub use answer::{
     Counted, Counting, FoundValue, FreeAsWell, MeshModule, NearMiss, SearchOrigin, TeethAnswer, TeethFound,
 };
+pub use contradictions::Contradiction;
 pub use counts_text::{CountRange, WantedCounts, WantedTeeth};
 pub use distances::MissedDistance;
 pub use fault::TeethFault;

@@ -58,7 +58,7 @@ words! {
 }
 
 impl WantedValue {
-    fn wish(&self) -> &Spanned<Wish> {
+    pub(super) fn wish(&self) -> &Spanned<Wish> {
         match self {
             Self::Step(_, _, wish)
             | Self::Spread(wish)
@@ -87,12 +87,17 @@ impl WantedValue {
     /// What it is a wish for, in words: of one value there is a target, and a window.
     pub(super) fn subject(&self) -> String {
         let kind = if self.wish().window().is_some() { "window" } else { "target" };
+        format!("the {kind} of {}", self.value_named())
+    }
+
+    /// The value by the names in it.
+    pub(super) fn value_named(&self) -> String {
         let names: Vec<&str> = self.names().map(|name| name.as_str()).collect();
         match &names[..] {
-            [] => format!("the {kind} of the {}", self.word()),
-            [only] => format!("the {kind} of the {} of {only}", self.word()),
-            [one, other] if matches!(self, Self::Step(..)) => format!("the {kind} of the step from {one} to {other}"),
-            [of, state @ ..] => format!("the {kind} of the {} of {of} in {}", self.word(), state.join(", ")),
+            [] => format!("the {}", self.word()),
+            [only] => format!("the {} of {only}", self.word()),
+            [one, other] if matches!(self, Self::Step(..)) => format!("the step from {one} to {other}"),
+            [of, state @ ..] => format!("the {} of {of} in {}", self.word(), state.join(", ")),
         }
     }
 

@@ -643,6 +643,30 @@ fn wrong_requests_say_what_is_wrong_and_what_to_write() {
     }
 }
 
+/// Nobody was told that a target which was typed lies outside of a window in the file.
+#[test]
+fn what_stands_against_something_else_is_told_with_both() {
+    let request = folder("against").join("request.ron").display().to_string();
+    let text = "Search(\n    gearset: \"inspection-railcar\",\n    teeth: { \"L\": (15, 30), \"l\": (27, 42) },\n    \
+                ratios: { \"low\": Near(2.5) },\n)\n";
+    fs::write(&request, text).expect("it can be written");
+    let asked = |flags: &[&str]| run(&[&["search", &request, "--format=json"], flags].concat());
+    let against = asked(&["--ratio=low=3..3.5", "--keep=low drum", "--fewest-teeth=43"]);
+    for told in [
+        format!("the target of low lies outside its window (line 4 of {request}, --ratio)"),
+        format!("L may change, and low drum with it is to stay (line 3 of {request}, --keep)"),
+        format!("l is to have 42 teeth at most, and 43 at least (line 3 of {request}, --fewest-teeth)"),
+    ] {
+        assert!(against.stderr.contains(&told), "{told}: {}", against.stderr);
+    }
+    let inside = asked(&["--ratio=low=2..3", "--keep=reverse drum", "--fewest-teeth=14"]);
+    assert_eq!(inside.stderr, "");
+    let typed = run(&["search", "--teeth=L=15..30", "--ratio=low=2.5", "--ratio=low=3..3.5"]);
+    assert!(typed.stderr.contains("the target of low lies outside its window (--ratio)"), "{}", typed.stderr);
+    let signs = run(&["search", "--teeth=R=27..33", "--teeth=r=24..30", "--ratio=reverse=2", "--ratio=reverse=-3..-1"]);
+    assert!(!signs.stderr.contains("outside"), "{}", signs.stderr);
+}
+
 /// Flags beside a request were refused: whoever wanted one number changed had to edit the file, or type all of it.
 #[test]
 fn flags_are_added_to_a_request() {
@@ -676,7 +700,7 @@ fn flags_are_added_to_a_request() {
         "{}",
         added.stderr
     );
-    assert!(!added.stderr.contains("--ratio"), "a window beside a target: {}", added.stderr);
+    assert!(!added.stderr.contains("--ratio for"), "a window beside a target: {}", added.stderr);
     let same = asked(&["--teeth=L=15..30"]);
     assert_eq!(same.stderr, "", "what says the same takes no place");
 
@@ -702,13 +726,21 @@ fn flags_are_added_to_a_request() {
     let with_file = run(&[&["search", &stocked, "--format=json"], &hub[..]].concat());
     let with_flag = [&hub[..], &["--stock=18,20,74,76,78"]].concat();
     assert_eq!(results(&with_file), alone(&with_flag), "{}", with_file.stderr);
+}
 
-    // What is wrong is told with its flag or its line.
+/// What is wrong is told with its flag or its line.
+#[test]
+fn what_is_wrong_with_flags_or_a_file_is_told_with_its_place() {
+    let request = folder("wrong-flags").join("request.ron").display().to_string();
+    let text = "Search(\n    gearset: \"inspection-railcar\",\n    teeth: { \"L\": (15, 30), \"l\": (27, 42) },\n    \
+                ratios: { \"low\": Near(2.5) },\n)\n";
+    fs::write(&request, text).expect("it can be written");
+    let asked = |flags: &[&str]| run(&[&["search", &request, "--format=json"], flags].concat());
     let wrong = asked(&["--teeth=LL=15..30", "--cost=custer=3"]);
     assert_eq!((wrong.code, wrong.stdout.as_str()), (2, ""));
     assert!(wrong.stderr.contains("--teeth: there is no gear \"LL\""), "{}", wrong.stderr);
     assert!(wrong.stderr.contains("--cost: there is no member \"custer\""), "{}", wrong.stderr);
-    fs::write(&path, text.replace("\"low\"", "\"lwo\"")).expect("it can be written");
+    fs::write(&request, text.replace("\"low\"", "\"lwo\"")).expect("it can be written");
     let both = asked(&["--teeth=LL=15..30"]);
     assert!(both.stderr.contains(&format!("{request}, line 4: there is no state \"lwo\"")), "{}", both.stderr);
     assert!(both.stderr.contains("--teeth: there is no gear \"LL\""), "{}", both.stderr);
