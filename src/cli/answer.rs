@@ -7,7 +7,6 @@
 use std::io::{self, BufRead, BufReader, BufWriter, IsTerminal as _, Write};
 use std::path::Path;
 
-use clap::Args;
 use toothmark::description::{self, LARGEST_FILE};
 use toothmark::requests::{NoAnswer, QuestionReply, QuestionRequest, Refusal};
 
@@ -16,18 +15,11 @@ use super::input::{ReadAs, source_of};
 use super::output::eprint_notes;
 use super::trouble::Trouble;
 
-/// Answers requests of another program, a line each
-///
-/// A request is a JSON object on one line, {"question": "ratios", "description": "inspection-railcar", "options": {"rpm":
-/// 900}}: the name of a command, the text of a description, the name of a built-in gearset or the gears on a pin, or "file"
-/// with a path, and the options of the command. An "id" is given back. The answer is a line with "outcome" and "answer",
-/// which is what the command prints as JSON, or with "errors". toothmark schema request describes the one, toothmark schema
-/// answer the other.
-#[derive(Debug, Args)]
-pub(super) struct AnswerArguments {}
-
 /// The most bytes of a line: a description of any size, every letter of it escaped.
 const LONGEST_LINE: usize = 6 * LARGEST_FILE + (1 << 16);
+
+/// So many bytes are read and written at once.
+const BUFFERED: usize = 1 << 16;
 
 /// A line as it was read.
 enum RequestLine {
@@ -35,12 +27,14 @@ enum RequestLine {
     TooLong,
 }
 
-pub(super) fn answer(_: &AnswerArguments) -> Result<Exit, Trouble> {
+/// Answers what is asked on standard input.
+pub(super) fn answer() -> Result<Exit, Trouble> {
     if io::stdin().is_terminal() {
         let example = r#"{"question": "ratios", "description": "inspection-railcar"}"#;
         eprint_notes([format!("a request a line, such as {example}; end with Ctrl-D")]);
     }
-    let answered = answer_all(&mut BufReader::new(io::stdin().lock()), &mut BufWriter::new(io::stdout().lock()));
+    let mut requests = BufReader::with_capacity(BUFFERED, io::stdin().lock());
+    let answered = answer_all(&mut requests, &mut BufWriter::with_capacity(BUFFERED, io::stdout().lock()));
     match answered {
         Err(error) if error.kind() != io::ErrorKind::BrokenPipe => Err(Trouble::new(
             format!("requests and answers could not go on: {error}"),

@@ -23,7 +23,7 @@ use toothmark::statics::LoadSurvey;
 use toothmark::timing::{FoundTiming, Marking, Matching, Timing, WrongSeatings};
 use toothmark::tooth_search::TeethAnswer;
 
-use super::answer::{self, AnswerArguments};
+use super::answer;
 use super::bench::{self, BenchArguments};
 use super::compare::{self, CompareArguments};
 use super::completed_names;
@@ -113,7 +113,15 @@ pub(super) enum Command {
     /// Completions for a shell, and manual pages
     Completions(CompletionsArguments),
     /// Answers requests of another program, a JSON line each
-    Answer(AnswerArguments),
+    ///
+    /// A request is a JSON object on a line of standard input, such as
+    ///   {"question": "ratios", "description": "inspection-railcar", "options": {"rpm": 900}}
+    ///
+    /// "question" names a command. "description" is the text of a description, the name of a built-in gearset or the gears
+    /// on a pin; "file" is a path in its place. "options" are those of the command, their words parted by _ and not by -.
+    /// An "id" is given back. The answer is a line with "outcome" and "answer", which is what the command prints as JSON,
+    /// or with "errors". toothmark schema request describes the one, toothmark schema answer the other.
+    Answer,
     /// The JSON Schema of a command's answer
     Schema(SchemaArguments),
 }
@@ -166,7 +174,7 @@ impl Command {
             Self::Examples(arguments) => examples::examples(&arguments),
             Self::Manual(arguments) => manual::manual(&arguments),
             Self::Completions(arguments) => completions::completions(&arguments, command()),
-            Self::Answer(arguments) => answer::answer(&arguments),
+            Self::Answer => answer::answer(),
             Self::Schema(SchemaArguments { command }) => {
                 let name = command.join(" ");
                 let known = answers().find(|(known, _)| *known == name);

@@ -160,7 +160,7 @@ impl Shown {
 
 /// How far it is, on a terminal that does not show the answers themselves.
 fn bar(files: usize) -> ProgressBar {
-    let style = ProgressStyle::with_template("{bar:40} {pos} of {len} files, {elapsed} gone, about {eta} to go");
+    let style = ProgressStyle::with_template("{bar:20} {pos} of {len} files, about {eta} to go");
     let target = if io::stdout().is_terminal() { ProgressDrawTarget::hidden() } else { ProgressDrawTarget::stderr() };
     let files = u64::try_from(files).unwrap_or(u64::MAX);
     ProgressBar::with_draw_target(Some(files), target).with_style(style.expect("the template is sound"))

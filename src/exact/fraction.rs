@@ -231,21 +231,45 @@ pub fn decimal(value: &Fraction, digits: u32) -> String {
     if value.is_zero() {
         return "0".to_owned();
     }
-    let magnitude = value.abs();
-    let mut exponent = decimal_exponent(&magnitude);
-    let mut mantissa = scaled_round(&magnitude, i64::from(digits) - 1 - exponent);
-    // Rounding up may carry into one digit more, as 99.96 to 100.0.
-    if mantissa == BigInt::from(10).pow(digits) {
-        mantissa /= 10;
-        exponent += 1;
-    }
-    let mantissa = mantissa.to_string();
+    let (mantissa, exponent) = of_machine_words(value, digits).unwrap_or_else(|| of_any_size(&value.abs(), digits));
     let text = if (-5..15).contains(&exponent) {
         plain(&mantissa, exponent)
     } else {
         format!("{}e{exponent}", plain(&mantissa, 0))
     };
     if value.is_negative() { format!("-{text}") } else { text }
+}
+
+/// The digits of a positive value, as many as are asked for, and the exponent of the first.
+fn of_any_size(magnitude: &Fraction, digits: u32) -> (String, i64) {
+    let exponent = decimal_exponent(magnitude);
+    let mantissa = scaled_round(magnitude, i64::from(digits) - 1 - exponent);
+    // Rounding up may carry into one digit more, as 99.96 to 100.0.
+    if mantissa == BigInt::from(10).pow(digits) {
+        return ((mantissa / BigInt::from(10)).to_string(), exponent + 1);
+    }
+    (mantissa.to_string(), exponent)
+}
+
+/// The same in machine words, by the same formulas; `None` where something does not fit into them.
+fn of_machine_words(value: &Fraction, digits: u32) -> Option<(String, i64)> {
+    let numerator = u128::from(value.numer().magnitude().to_u64()?);
+    let denominator = u128::from(value.denom().to_u64()?);
+    let scaled = |number: u128, power: i64| {
+        let scale = 10_u128.checked_pow(u32::try_from(power.max(0)).ok()?)?;
+        number.checked_mul(scale)
+    };
+    let guess = i64::from(numerator.ilog10()) - i64::from(denominator.ilog10());
+    let is_below = scaled(numerator, -guess)? < scaled(denominator, guess)?;
+    let exponent = if is_below { guess - 1 } else { guess };
+    let power = i64::from(digits) - 1 - exponent;
+    let (numerator, denominator) = (scaled(numerator, power)?, scaled(denominator, -power)?);
+    // floor(n/d + 1/2)
+    let mantissa = numerator.checked_mul(2)?.checked_add(denominator)? / denominator.checked_mul(2)?;
+    if mantissa == 10_u128.checked_pow(digits)? {
+        return Some(((mantissa / 10).to_string(), exponent + 1));
+    }
+    Some((mantissa.to_string(), exponent))
 }
 
 /// The largest k with 10^k <= value, for a positive value.
@@ -315,6 +339,25 @@ mod tests {
             reads(text, None);
         }
         reads(&"9".repeat(78), None);
+    }
+
+    /// Numbers that grow past what machine words hold, with every number of digits that is asked for.
+    #[test]
+    fn machine_words_tell_the_same_digits_as_integers_of_any_size() {
+        let mut seed = 1_u64;
+        let mut next = |bits: u64| {
+            seed = seed.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+            i64::try_from(seed >> (64 - bits)).unwrap_or(1).max(1)
+        };
+        for round in 0..20_000_u64 {
+            let value = fraction(next(1 + round % 62), next(1 + round / 3 % 62));
+            let digits = 1 + u32::try_from(round % 17).unwrap_or(0);
+            let found = of_machine_words(&value, digits);
+            assert_eq!(found, Some(of_any_size(&value, digits)), "{value}, {digits} digits");
+        }
+        let large = fraction(i64::MAX, 1);
+        assert_eq!(of_machine_words(&(&large * &large), 17), None);
+        assert_eq!(of_machine_words(&fraction(999_999, 1000), 3), Some(("100".into(), 3)));
     }
 
     #[track_caller]

@@ -92,6 +92,14 @@ impl<'a> AskedAbout<'a> {
         !matches!(self.described, Described::No)
     }
 
+    /// The text that is named, or the gears as they are typed.
+    pub(super) fn text(&self) -> Option<&'a str> {
+        match self.described {
+            Described::No => None,
+            Described::Stack(text) | Described::Text(text) => Some(text),
+        }
+    }
+
     /// What is to be told beside the answer, taken out of it.
     pub fn notes(&mut self) -> Vec<String> {
         std::mem::take(&mut self.notes)
@@ -150,10 +158,7 @@ impl<'a> AskedAbout<'a> {
     /// # Errors
     /// Faults of the text.
     pub fn gearset_or_job(&self) -> Result<Option<GearsetOrJob>, NoAnswer> {
-        let text = match self.described {
-            Described::No => return Ok(None),
-            Described::Stack(text) | Described::Text(text) => text,
-        };
+        let Some(text) = self.text() else { return Ok(None) };
         if !job::is_job(text) {
             return Ok(Some(GearsetOrJob { set: description::read(text)?, job: None }));
         }

@@ -23,7 +23,7 @@ pub struct OptionWords {
     /// Its name in a request.
     pub name: &'static str,
     /// What it says.
-    pub help: String,
+    pub help: &'static str,
     /// How many values it takes.
     pub takes: OptionKind,
     /// The options that have to be given beside it.
@@ -117,9 +117,10 @@ impl<'a> GivenOptions<'a> {
 fn together<O: QuestionOptions>(values: &Map<String, Value>) -> Vec<Refusal> {
     let is_given =
         |name: &&&str| values.get(**name).is_some_and(|value| !value.is_null() && *value != Value::Bool(false));
-    let mut told = Vec::new();
-    O::told(&mut told);
-    let mut wrong = Vec::new();
+    let (mut told, mut wrong) = (Vec::new(), Vec::new());
+    if !values.is_empty() {
+        O::told(&mut told);
+    }
     for OptionWords { name, needs, excludes, .. } in told.iter().filter(|option| is_given(&&option.name)) {
         let missing = needs.iter().filter(|needed| !is_given(needed));
         wrong.extend(
@@ -170,6 +171,7 @@ macro_rules! options {
 
         impl $crate::requests::options::QuestionOptions for $name {
             fn read(given: &mut $crate::requests::options::GivenOptions<'_>) -> Self {
+                let _ = &given;
                 Self {
                     $($flat: <$flat_type as $crate::requests::options::QuestionOptions>::read(given),)*
                     $($field: $crate::requests::options::read!(given $kind $field $($read)?),)*
@@ -180,7 +182,7 @@ macro_rules! options {
                 $(<$flat_type as $crate::requests::options::QuestionOptions>::told(list);)*
                 $(list.push($crate::requests::options::OptionWords {
                     name: stringify!($field),
-                    help: concat!($($help),+).trim().to_owned(),
+                    help: concat!($($help),+).trim_ascii(),
                     takes: $crate::requests::options::kind!($kind),
                     needs: &[$($($needed),+)?],
                     excludes: &[$($($excluded),+)?],

@@ -7,6 +7,7 @@ use super::check::CheckOptions;
 use super::explore::ExploreOptions;
 use super::formula::FormulaOptions;
 use super::found::FoundOptions;
+use super::job::JobOptions;
 use super::loads::LoadsOptions;
 use super::marks::MarksOptions;
 use super::matches::MatchOptions;
@@ -65,6 +66,7 @@ questions! {
     "bench clutch" ClutchOptions,
     "bench float" FloatOptions,
     "bench neutral" NeutralOptions,
+    "job" JobOptions,
 }
 
 /// A question as another program puts it.

@@ -1,4 +1,4 @@
-//! `toothmark bench balance`: what to drill off a rotor, by what may be left and what was found.
+//! The question `bench balance`: what to drill off a rotor, by what may be left and what was found.
 
 use crate::bench::{
     self, Allowance, BalanceQuestion, ChartQuestion, ClusterWeights, Correction, DrilledHole, DrilledMaterial,

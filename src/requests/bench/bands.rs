@@ -1,4 +1,4 @@
-//! `toothmark bench bands`: travel, lining and gap of bands, and whether they hold.
+//! The question `bench bands`: travel, lining and gap of bands, and whether they hold.
 
 use crate::bench::{self, BandQuestion, BandSettings, BandsQuestion};
 use crate::exact::{Fraction, fraction};

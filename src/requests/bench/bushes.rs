@@ -1,4 +1,4 @@
-//! `toothmark bench bushes`: whether bushes are good, and what to bore them to.
+//! The question `bench bushes`: whether bushes are good, and what to bore them to.
 
 use crate::bench::{BushFits, BushQuestion, BushesQuestion, MeasuredDiameter, PressedBush, bush_fits};
 use crate::exact::to_float;

@@ -1,4 +1,4 @@
-//! `toothmark bench clutch`: what to turn at the fingers, what the spring does, whether the pack is in order and holds.
+//! The question `bench clutch`: what to turn at the fingers, what the spring does, whether the pack is in order and holds.
 
 use crate::bench::{
     self, ClutchQuestion, ClutchSetting, FingersQuestion, PlatesQuestion, SpringQuestion, SpringReading,

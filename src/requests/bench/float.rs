@@ -1,4 +1,4 @@
-//! `toothmark bench float`: which of the washers at hand give the end float that is wanted.
+//! The question `bench float`: which of the washers at hand give the end float that is wanted.
 
 use crate::bench::{EndFloat, ExactReading, FloatGap, FloatQuestion, MeasuredGap, end_float};
 use crate::gearset::{Gearset, Length};

@@ -239,6 +239,27 @@ fn a_line_that_is_no_request_is_told_and_the_next_is_answered() {
     assert_eq!(replies[2 * 6]["id"], json!([1, { "a": null }]));
 }
 
+/// The record of a job is a description too, and has a question of its own.
+#[test]
+fn a_job_is_judged_as_its_command_judges_it() {
+    let job = run(&["job", "new", "inspection-railcar", "--date", "2026-11-29"]).stdout;
+    let printed = run_with(command(&["job", "-", "--format", "json"]), job.as_bytes());
+    let outcome = if printed.code == 0 { "yes" } else { "no" };
+    let answer: Value = serde_json::from_str(&printed.stdout).expect("JSON");
+    assert_eq!(
+        reply(&json!({ "question": "job", "description": job })),
+        json!({ "outcome": outcome, "answer": answer })
+    );
+    for (description, told) in [
+        (Value::Null, "it is not said which job is asked about"),
+        ("millrace-winch".into(), "a gearset is described, which is no job"),
+        (job.replace("Job(", "Jub(").into(), "Jub"),
+    ] {
+        let errors = reply(&json!({ "question": "job", "description": description }))["errors"].clone();
+        assert!(errors[0]["message"].as_str().is_some_and(|message| message.contains(told)), "{errors}");
+    }
+}
+
 /// A file is read where the program runs; the library reads none.
 #[test]
 fn a_file_is_read_by_the_program_alone() {
@@ -268,16 +289,23 @@ fn who_asks_and_waits_is_answered_at_once() {
     assert!(answers.next().is_none() && child.wait().expect("it ends").success());
 }
 
+/// One in twenty has an answer, the others a value that is none.
 #[test]
 fn ten_thousand_requests_are_answered_in_order() {
+    let is_sound = |id: usize| id % 20 == 3;
     let request = |id: usize| {
-        let name = examples()[id % examples().len()].name;
-        json!({ "id": id, "question": "ratios", "description": name }).to_string()
+        let rpm = if is_sound(id) { json!(id) } else { json!("fast") };
+        let name = examples()[id / 20 % examples().len()].name;
+        json!({ "id": id, "question": "ratios", "description": name, "options": { "rpm": rpm } }).to_string()
     };
     let lines: Vec<String> = (0..10_000).map(request).collect();
     let (answer, replies) = answered(lines.join("\n").as_bytes());
     assert_eq!((answer.code, replies.len()), (0, 10_000));
-    assert!((0..).zip(&replies).all(|(id, reply)| reply["id"] == id && reply["outcome"] == "yes"));
+    for (id, reply) in replies.iter().enumerate() {
+        assert_eq!(reply["id"], id);
+        let expected = if is_sound(id) { (id.to_string().into(), Value::Null) } else { (Value::Null, (id + 1).into()) };
+        assert_eq!((reply["answer"]["input_rpm"]["fraction"].clone(), reply["line"].clone()), expected, "{reply}");
+    }
 }
 
 #[test]
