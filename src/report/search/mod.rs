@@ -369,6 +369,9 @@ fn shift_sums(set: &Gearset, found: &TeethFound) -> String {
 /// The margin of every group of planets; of several each with the names of its planets.
 fn margins(set: &Gearset, found: &TeethFound) -> String {
     let groups = set.planet_groups();
+    if found.margins.iter().all(Option::is_none) {
+        return "none".into();
+    }
     let margin = |(margin, group): (&Option<Fraction>, &PlanetGroup)| {
         let told = match margin {
             None => "none".to_owned(),
