@@ -15,7 +15,9 @@ use std::time::Instant;
 use num_integer::Integer;
 use toothmark::description;
 use toothmark::exact::fraction;
-use toothmark::search::{Expression, Options, Requirement, SearchOutcome, SearchProblem, Space, Variable, Wanted};
+use toothmark::search::{
+    Expression, Options, Requirement, SearchOutcome, SearchProblem, Space, Variable, Wanted, WorkShare,
+};
 use toothmark::tooth_search::{CountWish, RequestText, TeethPlan};
 
 mod annealing;
@@ -25,6 +27,9 @@ const ROUNDS: usize = 25;
 /// Runs of annealing, and evaluations in each.
 const RUNS: u32 = 20;
 const EVALUATIONS: u64 = 100_000;
+
+/// Parts into which a search is shared out.
+const PARTS: usize = 64;
 
 const LEAST: i64 = 15;
 const MOST: i64 = 45;
@@ -146,6 +151,21 @@ fn measure_railcar() {
     };
     let ((one, answer), (two, _)) = (with(1), with(2));
     let (serve, all) = (answer.count, answer.combinations);
+    let parts: Vec<f64> = (0..PARTS)
+        .map(|index| {
+            let part = Some(WorkShare { index, of: PARTS });
+            let options = Options { threads: NonZeroUsize::new(1), part, ..Options::default() };
+            let plan = TeethPlan::new(&set, &request).expect("the request is sound");
+            least(|| plan.search(&Wanted::Best(10), &options).expect("the problem is sound")).0
+        })
+        .collect();
+    let (sum, slowest) = (parts.iter().sum::<f64>(), parts.iter().copied().fold(0.0, f64::max));
+    let mean = sum / f64::from(u32::try_from(PARTS).expect("a few"));
+    println!(
+        "railcar in {PARTS} parts: {:.1} times the whole, the slowest {:.1} times the mean",
+        sum / one,
+        slowest / mean
+    );
     println!("railcar with other teeth: {serve} of {all} serve, {one:.2} ms, with two threads {two:.2} ms");
 }
 

@@ -140,7 +140,8 @@ fn list(plan: &Plan<'_>, costs: &Costs, options: &Options<'_>, enough: usize) ->
     loop {
         scout.expand(depth);
         let left = scout.starts.iter().fold(0_usize, |sum, start| sum.saturating_add(start.left));
-        if left >= enough || scout.starts.is_empty() || depth >= deepest || scout.stopped {
+        let has_enough = left >= enough && (scout.starts.len() >= STARTS || !improves(plan));
+        if has_enough || scout.starts.is_empty() || depth >= deepest || scout.stopped {
             break;
         }
         depth += 1;
@@ -188,9 +189,14 @@ fn threads(options: &Options<'_>, starts: usize) -> usize {
 
 /// Where bounds improve with what is found, batches begin small.
 fn first_batch(plan: &Plan<'_>, starts: usize) -> Range<usize> {
+    if improves(plan) { 0..starts.min(1) } else { 0..starts }
+}
+
+/// Whether bounds improve with what is found: then the most promising of many beginnings comes first.
+fn improves(plan: &Plan<'_>) -> bool {
     match plan.wanted {
-        Wanted::Best(_) | Wanted::Pareto => 0..starts.min(1),
-        Wanted::All | Wanted::Within(_) | Wanted::Count => 0..starts,
+        Wanted::Best(_) | Wanted::Pareto => true,
+        Wanted::All | Wanted::Within(_) | Wanted::Count => false,
     }
 }
 

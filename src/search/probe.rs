@@ -14,7 +14,7 @@ use super::plan::Plan;
 use super::walk::{Tally, Walker};
 use crate::exact::Fraction;
 
-/// How many values the first trial may choose; each that is given up lets the next choose twice as many.
+/// How many values the first trial may choose; each that is given up lets the next choose four times as many.
 const BUDGET: u128 = 1000;
 const LARGEST_BUDGET: u128 = 64 * BUDGET;
 const HALVINGS: usize = 24;
@@ -60,27 +60,33 @@ fn ceiling(plan: &Plan<'_>, walker: &mut Walker<'_>, wanted: usize) -> Option<Bo
         walker.explore(0, &[]);
         let found = walker.costs.is_full().then(|| walker.costs.bound().cloned()).flatten();
         if walker.stopped {
-            budget = LARGEST_BUDGET.min(2 * budget);
+            budget = LARGEST_BUDGET.min(4 * budget);
         }
-        Some((found, walker.stopped))
+        Some((found, walker.stopped, walker.tally.visited))
     };
     // Farther and farther above what is refuted, until there is too much to go through; then between the two.
     let mut above = refuted.abs().max(1e-9) / 4096.0;
-    let (mut too_much, mut was_refuted) = (f64::INFINITY, false);
+    let (mut too_much, mut work) = (f64::INFINITY, 0);
     for _ in 0..TRIALS {
         let cost = if too_much.is_finite() { refuted + (too_much - refuted) / 2.0 } else { refuted + above };
-        let (found, given_up) = trial(cost)?;
-        let has_found = found.is_some();
-        if let Some(found) = found {
-            too_much = found.window.high();
-            best = Some(found);
-        } else if given_up {
-            too_much = cost;
-        } else {
-            (refuted, above, was_refuted) = (cost, above * 4.0, true);
+        match trial(cost)? {
+            (Some(found), given_up, _) => {
+                too_much = found.window.high();
+                best = Some(found);
+                if !given_up {
+                    break;
+                }
+            }
+            (None, true, _) => too_much = cost,
+            (None, false, visited) => {
+                // Where the cost makes no difference to the work yet, it is far from where it does.
+                let is_far = 2 * visited <= 3 * work;
+                (refuted, above, work) = (cost, above * if is_far { 64.0 } else { 4.0 }, visited);
+            }
         }
         let is_near = best.is_some() && too_much - refuted < too_much.abs() / 500.0;
-        if has_found && !given_up || is_near || !was_refuted || refuted > range.high() {
+        let was_too_much_at_once = best.is_none() && work == 0;
+        if is_near || was_too_much_at_once || refuted > range.high() {
             break;
         }
     }
