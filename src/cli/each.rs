@@ -55,6 +55,7 @@ impl Subjects {
     pub(super) fn alone(self, what: &str) -> Result<Vec<PathBuf>, Refusal> {
         match self {
             Self::One(words) => Ok(words),
+            Self::Several(files) if files.len() == 1 => Ok(files.into_iter().map(|file| file.path).collect()),
             Self::Several(files) => {
                 let sentence = format!("{what} is of one gearset, and {} files are asked about", files.len());
                 Err(Refusal::new(

@@ -189,6 +189,10 @@ fn what_is_made_of_one_gearset_refuses_several() {
         assert!(refused.stderr.contains(told) && refused.stderr.contains("hint: "), "{asked:?}: {}", refused.stderr);
         assert!(!Path::new(out).exists(), "{asked:?}");
     }
+    // A list of one names one.
+    let list = written(&folder("one"), "list.txt", "millrace-winch\n");
+    let sheet = run(&["sheet", "--files-from", &list]);
+    assert_eq!((sheet.code, sheet.stdout), (0, run(&["sheet", "millrace-winch"]).stdout));
 }
 
 /// Questions of teeth, of the bench and of jobs as well, which take a file and no gears.
