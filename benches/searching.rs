@@ -119,21 +119,30 @@ fn least<A>(mut work: impl FnMut() -> A) -> (f64, A) {
     rounds.swap_remove(0)
 }
 
+/// A row of the table in DEVELOPERS.md: what was measured, how long it took in the first release, how long it takes, and what
+/// it is to take at most.
 #[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
-fn measure(name: &str, problem: &SearchProblem, wanted: &Wanted) -> SearchOutcome {
+fn row(what: &str, [first_release, at_most]: [&str; 2], now: &str) {
+    println!("| {what} | {first_release} | {now} | {at_most} |");
+}
+
+/// Where nothing was measured in the first release, or nothing is asked.
+const NONE: [&str; 2] = ["", ""];
+
+fn measure(name: &str, problem: &SearchProblem, wanted: &Wanted, bounds: [&str; 2]) -> SearchOutcome {
     let with = |threads: usize| {
         let options = Options { threads: NonZeroUsize::new(threads), ..Options::default() };
         least(|| problem.search(wanted, &options).expect("the problem is sound"))
     };
     let ((one, outcome), (two, _)) = (with(1), with(2));
     let (count, all, visited) = (outcome.count, outcome.combinations, outcome.visited);
-    println!("{name}: {count} of {all}, {visited} visited, {one:.2} ms, with two threads {two:.2} ms");
+    let what = format!("{name}: {count} of {all}, {visited} visited; on two cores");
+    row(&what, bounds, &format!("{one:.2} ms; {two:.2} ms"));
     outcome
 }
 
 /// All six gears of the railcar with 15 to 45 teeth, equal sums, three pins, two ratios in windows: the ten with the
 /// fewest parts changed, and how many there are.
-#[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
 fn measure_railcar() {
     let set =
         description::read(description::example("inspection-railcar").expect("it is built in")).expect("it is sound");
@@ -161,17 +170,20 @@ fn measure_railcar() {
         .collect();
     let (sum, slowest) = (parts.iter().sum::<f64>(), parts.iter().copied().fold(0.0, f64::max));
     let mean = sum / f64::from(u32::try_from(PARTS).expect("a few"));
-    println!(
-        "railcar in {PARTS} parts: {:.1} times the whole, the slowest {:.1} times the mean",
-        sum / one,
-        slowest / mean
+    let what = format!("railcar with two windows: the best of {serve} that serve of {all}, all counted; on two cores");
+    row(&what, ["18 ms", ""], &format!("{one:.2} ms; {two:.2} ms"));
+    let shares = format!("{:.1} times; {:.1} times", sum / one, slowest / mean);
+    row(
+        &format!("its {PARTS} parts together, of the whole; the slowest, of the mean"),
+        ["64 times", "3 times; 1.5 times"],
+        &shares,
     );
-    println!("railcar with other teeth: {serve} of {all} serve, {one:.2} ms, with two threads {two:.2} ms");
 }
 
 /// A question as the program asks it: a built-in gearset, the gears that may change, the ratios that are wished for.
 struct Question {
     name: &'static str,
+    bounds: [&'static str; 2],
     set: &'static str,
     teeth: &'static [(&'static str, i64, i64)],
     ratios: &'static [(&'static str, &'static str)],
@@ -181,24 +193,28 @@ struct Question {
 const QUESTIONS: [Question; 4] = [
     Question {
         name: "railcar, six gears 15..45, one target",
+        bounds: ["5.9 s", "100 ms"],
         set: "inspection-railcar",
         teeth: &[("D", 15, 45), ("L", 15, 45), ("R", 15, 45), ("d", 15, 45), ("l", 15, 45), ("r", 15, 45)],
         ratios: &[("low", "2.75")],
     },
     Question {
         name: "railcar, six gears 12..80, two targets",
+        bounds: ["minutes", "1 s"],
         set: "inspection-railcar",
         teeth: &[("D", 12, 80), ("L", 12, 80), ("R", 12, 80), ("d", 12, 80), ("l", 12, 80), ("r", 12, 80)],
         ratios: &[("low", "2.75"), ("reverse", "-2.5")],
     },
     Question {
         name: "village bus, five gears, four targets",
+        bounds: ["over 60 s", "2 s"],
         set: "village-bus-automatic",
         teeth: &[("A", 12, 60), ("B", 12, 60), ("R", 40, 120), ("s", 12, 60), ("l", 12, 60)],
         ratios: &[("first", "3"), ("second", "1.7"), ("fourth", "0.7"), ("reverse", "-2.3")],
     },
     Question {
         name: "town bus, nine gears, three targets",
+        bounds: ["over 60 s", "2 s"],
         set: "town-bus-pre-selector",
         teeth: &[
             ("S1", 16, 40),
@@ -216,7 +232,6 @@ const QUESTIONS: [Question; 4] = [
 ];
 
 /// The ten best, proven, and how many serve as far as they are counted without a word, by one thread.
-#[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
 fn measure_question(question: &Question) {
     let set = description::read(description::example(question.set).expect("it is built in")).expect("it is sound");
     let mut text = RequestText::default();
@@ -231,13 +246,13 @@ fn measure_question(question: &Question) {
         plan.count(&mut answer, CountWish::AtLeast, &options).expect("the problem is sound");
         answer
     });
-    println!(
-        "{}: the best of {} proven in {found:.1} ms, then at least {} counted in {counting:.1} ms",
+    let what = format!(
+        "{}: the best of {} proven; then at least {} counted",
         question.name, answer.combinations, counted.count
     );
+    row(&what, question.bounds, &format!("{found:.1} ms; {counting:.1} ms"));
 }
 
-#[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
 fn measure_annealing(best: &SearchOutcome) {
     let [x1, x2, x3, x4] = [0, 1, 2, 3].map(|at| i32::try_from(best.found[0].values[at]).expect("it is small"));
     let least = annealing::distance([x1, x2, x3, x4]);
@@ -249,29 +264,32 @@ fn measure_annealing(best: &SearchOutcome) {
     // The order of the factors may change the last digits.
     let reached = nearest.iter().filter(|&&distance| distance < least * 1.001).count();
     let median = nearest[nearest.len() / 2] / least;
-    println!(
-        "compound train, annealed with {EVALUATIONS} evaluations, {time:.2} ms a run: {reached} of {RUNS} runs \
-         reach the best, the median is {median:.1} times as far off"
+    let what = format!(
+        "the same annealed with {EVALUATIONS} evaluations: {reached} of {RUNS} runs reach the best, the median is {median:.1} \
+         times as far off; a run"
     );
+    row(&what, NONE, &format!("{time:.2} ms"));
 }
 
 #[expect(clippy::print_stdout, reason = "a benchmark prints what it measured")]
 fn main() {
-    measure_railcar();
-    QUESTIONS.iter().for_each(measure_question);
-    let best = measure("compound train, best", &designs::compound_train(), &Wanted::Best(1));
+    println!("| what is searched, on one core | first release | now | at most |");
+    println!("| --- | --: | --: | --: |");
+    let best = measure("compound train, best", &designs::compound_train(), &Wanted::Best(1), ["0.6 ms", ""]);
     measure_annealing(&best);
     let designs::PlanetaryTrain { mut problem, ratio_error } = designs::planetary_train();
-    measure("planetary train, count", &problem, &Wanted::Count);
+    measure("planetary train, count", &problem, &Wanted::Count, ["145 ms", "60 ms"]);
     problem.minimise(ratio_error);
-    let best = measure("planetary train, best", &problem, &Wanted::Best(1));
-    println!("planetary train: the best has {}", best.found[0].measures[0]);
-    measure("planetary train, within 0.53", &problem, &Wanted::Within(fraction(53, 100)));
+    let best = measure("planetary train, best", &problem, &Wanted::Best(1), ["3.1 ms", "1.2 ms"]);
+    assert_eq!(best.found[0].measures[0], fraction(2093, 4000), "the best that is known");
+    measure("planetary train, within 0.53", &problem, &Wanted::Within(fraction(53, 100)), ["20 ms", "10 ms"]);
     for gears in [3, 4] {
-        let name = format!("clusters of {gears} gears");
-        let outcome = measure(&name, &cluster(gears), &Wanted::All);
+        let outcome =
+            measure(&format!("clusters of {gears} gears"), &cluster(gears), &Wanted::All, ["1.2 ms", "0.24 ms"]);
         let (plain, found) = least(|| by_loop(gears));
         assert_eq!(outcome.found.len(), found, "both find the same number");
-        println!("{name} by a plain loop: {plain:.2} ms");
+        row("the same by a loop written for them alone", NONE, &format!("{plain:.2} ms"));
     }
+    measure_railcar();
+    QUESTIONS.iter().for_each(measure_question);
 }

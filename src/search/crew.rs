@@ -22,7 +22,7 @@ use super::pareto::{Front, costs};
 use super::plan::Plan;
 use super::probe::probe;
 use super::problem::{Options, Wanted};
-use super::share::Share;
+use super::share::OwnChoices;
 use super::walk::{Start, Tally, Walker};
 
 /// The outermost choices are listed down to the level where there are about so many.
@@ -116,7 +116,7 @@ pub(super) fn run(mut plan: Plan<'_>, options: &Options<'_>) -> SearchOutcome {
         Wanted::All | Wanted::Pareto | Wanted::Count => Costs::default(),
     };
     let listing = list(&plan, &start_costs, options, part.map_or(STARTS, |part| CHOICES * part.of));
-    plan.share = part.map(|part| Share::new(part, listing.depth));
+    plan.share = part.map(|part| OwnChoices::new(part, listing.depth));
     work_off(&plan, start_costs, listing, options)
 }
 

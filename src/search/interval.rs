@@ -24,7 +24,7 @@ const EXACT: u64 = 1 << 53;
 
 /// Whether an operation can have rounded the ends of its result.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) enum Ends {
+pub(super) enum EndRounding {
     /// All are whole numbers that floats hold exactly.
     Exact,
     Rounded,
@@ -61,10 +61,10 @@ impl Interval {
 
     /// As an operation has left it: each end moved outward by more than it has rounded; infinite where it is no number.
     #[inline]
-    fn widened(self, ends: Ends) -> Self {
+    fn widened(self, ends: EndRounding) -> Self {
         match ends {
-            Ends::Exact => self,
-            Ends::Rounded => Self::ALL
+            EndRounding::Exact => self,
+            EndRounding::Rounded => Self::ALL
                 .meet(Self { minus_low: self.minus_low + margin(self.minus_low), high: self.high + margin(self.high) }),
         }
     }
@@ -74,14 +74,14 @@ impl Interval {
     pub(super) fn whole(low: i64, high: i64) -> Self {
         let float = |value: i64| value.to_f64().unwrap_or(f64::NAN);
         let is_exact = low.unsigned_abs() <= EXACT && high.unsigned_abs() <= EXACT;
-        Self::new(float(low), float(high)).widened(if is_exact { Ends::Exact } else { Ends::Rounded })
+        Self::new(float(low), float(high)).widened(if is_exact { EndRounding::Exact } else { EndRounding::Rounded })
     }
 
     /// Around an exact value.
     pub(super) fn around(value: &Fraction) -> Self {
         match value.to_integer().to_i64() {
             Some(whole) if value.is_integer() => Self::whole(whole, whole),
-            _ => Self::new(to_float(value), to_float(value)).widened(Ends::Rounded),
+            _ => Self::new(to_float(value), to_float(value)).widened(EndRounding::Rounded),
         }
     }
 
@@ -133,13 +133,13 @@ impl Interval {
     }
 
     #[inline]
-    pub(super) fn plus(self, other: Self, ends: Ends) -> Self {
+    pub(super) fn plus(self, other: Self, ends: EndRounding) -> Self {
         Self { minus_low: self.minus_low + other.minus_low, high: self.high + other.high }.widened(ends)
     }
 
     /// `[a, b] - [c, d] = [a - d, b - c]`.
     #[inline]
-    pub(super) fn minus(self, other: Self, ends: Ends) -> Self {
+    pub(super) fn minus(self, other: Self, ends: EndRounding) -> Self {
         self.plus(other.negated(), ends)
     }
 
@@ -149,7 +149,7 @@ impl Interval {
     }
 
     #[inline]
-    pub(super) fn times(self, other: Self, ends: Ends) -> Self {
+    pub(super) fn times(self, other: Self, ends: EndRounding) -> Self {
         if self.is_plain() && other.is_plain() {
             Self { minus_low: -(self.minus_low * other.minus_low), high: self.high * other.high }.widened(ends)
         } else {
@@ -158,7 +158,7 @@ impl Interval {
     }
 
     /// Zero times a bound that is infinite is zero: the bound stands for numbers.
-    fn times_any(self, other: Self, ends: Ends) -> Self {
+    fn times_any(self, other: Self, ends: EndRounding) -> Self {
         let product = |a: f64, b: f64| {
             let product = a * b;
             if product.is_nan() { 0.0 } else { product }
@@ -172,7 +172,8 @@ impl Interval {
     #[inline]
     pub(super) fn over(self, other: Self) -> Self {
         if self.is_plain() && other.minus_low < 0.0 {
-            Self { minus_low: self.minus_low / other.high, high: -(self.high / other.minus_low) }.widened(Ends::Rounded)
+            Self { minus_low: self.minus_low / other.high, high: -(self.high / other.minus_low) }
+                .widened(EndRounding::Rounded)
         } else {
             self.over_any(other)
         }
@@ -182,13 +183,14 @@ impl Interval {
     fn over_any(self, other: Self) -> Self {
         let (low, high) = (other.low(), other.high);
         if low > 0.0 || high < 0.0 {
-            return self.times_any(Self::new(high.recip(), low.recip()).widened(Ends::Rounded), Ends::Rounded);
+            return self
+                .times_any(Self::new(high.recip(), low.recip()).widened(EndRounding::Rounded), EndRounding::Rounded);
         }
         if low >= 0.0 && high > 0.0 {
-            return self.times_any(Self::new(high.recip().next_down(), f64::INFINITY), Ends::Rounded);
+            return self.times_any(Self::new(high.recip().next_down(), f64::INFINITY), EndRounding::Rounded);
         }
         if high <= 0.0 && low < 0.0 {
-            return self.times_any(Self::new(f64::NEG_INFINITY, low.recip().next_up()), Ends::Rounded);
+            return self.times_any(Self::new(f64::NEG_INFINITY, low.recip().next_up()), EndRounding::Rounded);
         }
         Self::ALL
     }
@@ -214,7 +216,7 @@ impl Interval {
         Self { minus_low: self.minus_low.max(other.minus_low), high: smaller(self.high, other.high) }
     }
 
-    pub(super) fn power(self, exponent: u32, ends: Ends) -> Self {
+    pub(super) fn power(self, exponent: u32, ends: EndRounding) -> Self {
         let base = if exponent.is_multiple_of(2) { self.absolute() } else { self };
         (0..exponent).fold(Self::whole(1, 1), |product, _| product.times(base, ends))
     }
@@ -308,11 +310,11 @@ mod tests {
     fn results_hold_the_exact_value() {
         let third = Interval::around(&fraction(1, 3));
         assert!(third.low() < third.high());
-        let one = third.times(Interval::whole(3, 3), Ends::Rounded);
+        let one = third.times(Interval::whole(3, 3), EndRounding::Rounded);
         assert!(one.low() < 1.0 && 1.0 < one.high());
         assert_eq!(Interval::whole(1, 2).over(Interval::whole(-1, 1)), Interval::ALL);
         assert!(Interval::whole(1, 2).over(Interval::whole(0, 2)).high().is_infinite());
-        let cube = Interval::whole(-2, 3).power(3, Ends::Exact);
+        let cube = Interval::whole(-2, 3).power(3, EndRounding::Exact);
         assert!(cube.low() <= -8.0 && cube.high() >= 27.0);
         let root = Interval::whole(-8, 27).root(3, Interval::ALL);
         assert!(root.low() <= -2.0 && root.low() > -2.01 && root.high() >= 3.0 && root.high() < 3.01);

@@ -4,7 +4,7 @@
 //! its ends are whole numbers that floats hold exactly, so that nothing need be rounded.
 
 use super::graph::{Graph, GraphNode};
-use super::interval::{Ends, Interval};
+use super::interval::{EndRounding, Interval};
 
 /// The operation of every node, and the intervals that follow from those of the unknowns.
 pub(super) fn compile(graph: &Graph, leaves: &[Interval]) -> (Vec<Operation>, Vec<Interval>) {
@@ -12,12 +12,12 @@ pub(super) fn compile(graph: &Graph, leaves: &[Interval]) -> (Vec<Operation>, Ve
     let mut operations: Vec<Operation> = Vec::new();
     for (at, node) in graph.nodes.iter().enumerate() {
         let is_whole = node.keeps_integers() && node.operands().all(|operand| operations[operand].is_whole());
-        let rounded = Operation::new(graph, at, Ends::Rounded);
+        let rounded = Operation::new(graph, at, EndRounding::Rounded);
         if !matches!(node, GraphNode::Variable(_)) {
             intervals[at] = rounded.value(&intervals);
         }
         let is_exact = is_whole && intervals[at].is_in_exact_range();
-        let operation = if is_exact { Operation { ends: Ends::Exact, ..rounded } } else { rounded };
+        let operation = if is_exact { Operation { ends: EndRounding::Exact, ..rounded } } else { rounded };
         if is_exact && !matches!(node, GraphNode::Variable(_)) {
             intervals[at] = operation.value(&intervals);
         }
@@ -31,7 +31,7 @@ pub(super) fn compile(graph: &Graph, leaves: &[Interval]) -> (Vec<Operation>, Ve
 pub(super) struct Operation {
     pub(super) node: usize,
     kind: OperationKind,
-    ends: Ends,
+    ends: EndRounding,
 }
 
 #[derive(Clone, Copy, Debug)]
@@ -49,7 +49,7 @@ enum OperationKind {
 }
 
 impl Operation {
-    fn new(graph: &Graph, node: usize, ends: Ends) -> Self {
+    fn new(graph: &Graph, node: usize, ends: EndRounding) -> Self {
         let kind = match graph.nodes[node] {
             GraphNode::Constant(ref value) => OperationKind::Given(Interval::around(value)),
             GraphNode::Variable(_) | GraphNode::Measure(_) => OperationKind::Given(Interval::ALL),
@@ -67,7 +67,7 @@ impl Operation {
 
     /// Whether its values are whole numbers that floats hold exactly.
     pub(super) fn is_whole(&self) -> bool {
-        self.ends == Ends::Exact
+        self.ends == EndRounding::Exact
     }
 
     /// The interval of the node from those of its operands.
@@ -103,7 +103,7 @@ pub(super) struct SolvedOperation {
     pub(super) result: usize,
     pub(super) operand: OpenNode,
     kind: SolvedKind,
-    ends: Ends,
+    ends: EndRounding,
 }
 
 /// The operand from the result, with the other operand where there is one.
@@ -155,7 +155,7 @@ impl SolvedOperation {
             SolvedKind::Minuend(other) => operand.meet(result.plus(intervals[other], self.ends)),
             SolvedKind::Subtrahend(other) => operand.meet(intervals[other].minus(result, self.ends)),
             SolvedKind::Factor(other) => result.of_factor(operand, intervals[other]),
-            SolvedKind::Dividend(other) => operand.meet(result.times(intervals[other], Ends::Rounded)),
+            SolvedKind::Dividend(other) => operand.meet(result.times(intervals[other], EndRounding::Rounded)),
             SolvedKind::Divisor(other) => intervals[other].of_factor(operand, result),
             SolvedKind::Base(exponent) => result.root(exponent, operand),
             SolvedKind::OfAbsolute => result.of_absolute(operand),

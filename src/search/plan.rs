@@ -12,7 +12,7 @@ use super::problem::{SearchProblem, Wanted};
 use super::program::{Program, Width};
 use super::propagate::{NodeIntervals, Sweep};
 use super::requirement::Code;
-use super::share::Share;
+use super::share::OwnChoices;
 use super::space::ValueSource;
 
 /// A compiled problem.
@@ -38,7 +38,7 @@ pub(super) struct Plan<'a> {
     pub(super) levels: Vec<Level>,
     pub(super) combinations: u128,
     /// What of the work is to be done; all of it if it is not shared out.
-    pub(super) share: Option<Share>,
+    pub(super) share: Option<OwnChoices>,
 }
 
 /// How a requirement, derived quantity or goal is tested when all is known.

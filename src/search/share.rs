@@ -12,14 +12,14 @@ pub(super) const MOST_PARTS: usize = 1 << 16;
 
 /// The values of a level that are the work of one part.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Share {
+pub(super) struct OwnChoices {
     part: WorkShare,
     /// The level whose values are shared out.
     pub(super) depth: usize,
     factor: usize,
 }
 
-impl Share {
+impl OwnChoices {
     pub(super) fn new(part: WorkShare, depth: usize) -> Self {
         // Prime to the number of parts and near the golden section of it, where multiples lie farthest apart.
         let golden = part.of.saturating_mul(618) / 1000;
