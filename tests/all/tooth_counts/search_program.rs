@@ -342,6 +342,37 @@ fn gnu_parallel_searches_in_parts() {
     assert_alike(&json_of(&merge(&paths)), &json_of(&whole));
 }
 
+/// The script of the manual, run for every number as the queue runs it (tried once on the queue that Debian 12 packages): handed
+/// in again it does what a kill has left.
+#[cfg(unix)]
+#[test]
+fn an_array_of_jobs_searches_in_parts_and_goes_on_after_a_kill() {
+    let chapter = toothmark::manual::chapters().iter().find(|chapter| chapter.text.contains("#SBATCH"));
+    let text = chapter.expect("the manual has the script").text;
+    let script = text.split("```lines search.sh\n").nth(1).expect("a block").split("```").next().expect("its lines");
+    let folder = folder("array");
+    fs::write(folder.join("search.sh"), script).expect("it can be written");
+    fs::write(folder.join("request.ron"), REQUEST).expect("it can be written");
+    let program = Path::new(env!("CARGO_BIN_EXE_toothmark")).parent().expect("it is in a folder");
+    let path = format!("{}:/usr/bin:/bin", program.display());
+    let run_job = |number: usize| {
+        let mut job = Command::new("sh");
+        job.arg("search.sh").current_dir(&folder).env("PATH", &path).env("SLURM_ARRAY_TASK_ID", number.to_string());
+        assert!(job.status().expect("there is a shell").success(), "job {number}");
+    };
+    let parts = |numbers: std::ops::RangeInclusive<usize>| -> Vec<String> {
+        numbers.map(|number| folder.join(format!("part-{number}.json")).display().to_string()).collect()
+    };
+    (1..=64).filter(|number| number % 3 != 0).for_each(run_job);
+    // One was killed while it wrote.
+    fs::write(folder.join("part-3.json.new"), "{\"complete\": ").expect("it can be written");
+    let first = fs::metadata(&parts(1..=1)[0]).and_then(|file| file.modified()).expect("it is there");
+    (1..=64).for_each(run_job);
+    assert_eq!(fs::metadata(&parts(1..=1)[0]).and_then(|file| file.modified()).ok(), Some(first), "done once");
+    let whole = run(&["search", &folder.join("request.ron").display().to_string(), "--format", "json"]);
+    assert_alike(&json_of(&merge(&parts(1..=64))), &json_of(&whole));
+}
+
 /// A small request: the quarry hub with another cluster.
 const REQUEST: &str = r#"Search(
     gearset: "quarry-wheel-hub",
