@@ -18,11 +18,11 @@ use num_traits::ToPrimitive;
 use super::bound::{Bound, Costs};
 use super::memory::SharedCounts;
 use super::outcome::{Combination, Excluded, SearchOutcome};
+use super::own_choices::OwnChoices;
 use super::pareto::{Front, costs};
 use super::plan::Plan;
 use super::probe::probe;
 use super::problem::{Options, Wanted};
-use super::share::OwnChoices;
 use super::walk::{Start, Tally, Walker};
 
 /// The outermost choices are listed down to the level where there are about so many.

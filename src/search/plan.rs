@@ -8,11 +8,11 @@ use super::graph::Graph;
 use super::interval::Interval;
 use super::measure::CostCode;
 use super::operation::Operation;
+use super::own_choices::OwnChoices;
 use super::problem::{SearchProblem, Wanted};
 use super::program::{Program, Width};
 use super::propagate::{NodeIntervals, Sweep};
 use super::requirement::Code;
-use super::share::OwnChoices;
 use super::space::ValueSource;
 
 /// A compiled problem.

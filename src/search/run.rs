@@ -2,10 +2,10 @@
 
 use super::crew;
 use super::outcome::{Combination, SearchOutcome};
+use super::own_choices::MOST_PARTS;
 use super::plan::Plan;
 use super::problem::{NotSearchable, Options, SearchProblem, Wanted};
 use super::program::Width;
-use super::share::MOST_PARTS;
 
 impl SearchProblem {
     /// Finds what is wanted, exhaustively: whatever is not found is excluded, and the answer says by what.

@@ -69,7 +69,7 @@ pub(super) struct Walker<'a> {
     stop: Option<&'a AtomicBool>,
     /// How many values were chosen, those included that others had gone through as well.
     chosen: u128,
-    /// EndRounding the walk when more are chosen.
+    /// Ends the walk when more are chosen.
     budget: u128,
     pub(super) stopped: bool,
     tests: Vec<Test>,
