@@ -251,7 +251,10 @@ fn other_sense(
     let way = if ratio(shown.clone().find(&turns)?)?.is_negative() { "backwards" } else { "forwards" };
     let numbered = shown.enumerate().filter(|(_, found)| turns(found));
     let places: Vec<String> = numbered.map(|(at, _)| (at + 1).to_string()).collect();
-    Some(format!("Beware: with {} {state} turns the output {way}, the other way than {than}.", list(&places)))
+    Some(format!(
+        "Beware: in {} \"{state}\" turns the output {way}, the other way than {than}.",
+        results_named(&places)
+    ))
 }
 
 /// The gears whose profile shift belongs to another count than that of a result.
@@ -270,6 +273,11 @@ fn shifts_left_out(answer: &TeethAnswer, set: &Gearset) -> Option<String> {
     })
 }
 
+/// Results by their places in the table.
+fn results_named(places: &[String]) -> String {
+    format!("{} {}", if places.len() == 1 { "result" } else { "results" }, list(places))
+}
+
 /// The results whose meshes ask for two centre distances.
 fn two_distances(answer: &TeethAnswer) -> Option<String> {
     let numbered = answer.results.iter().take(MOST_RESULTS).enumerate();
@@ -277,9 +285,9 @@ fn two_distances(answer: &TeethAnswer) -> Option<String> {
     let open: Vec<String> = open.map(|(at, _)| (at + 1).to_string()).collect();
     (!open.is_empty()).then(|| {
         format!(
-            "Beware: with {} a mesh asks for another centre distance than the pin circle: it has to be cut with profile \
+            "Beware: in {} a mesh asks for another centre distance than the pin circle: it has to be cut with profile \
              shift, as much in both gears together as the table says.",
-            list(&open)
+            results_named(&open)
         )
     })
 }
