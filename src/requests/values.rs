@@ -10,7 +10,7 @@ use super::refusal::Refusal;
 use crate::exact::{Fraction, Mistyped, TypedNumber, fraction};
 use crate::gearset::{DraftPins, DraftTurns, Efficiency, Length};
 use crate::quick::turns;
-use crate::search::WorkShare;
+use crate::search::{MOST_PARTS, WorkShare};
 use crate::statics::{InputTorque, TorqueUnit};
 
 /// A name as it is.
@@ -300,10 +300,13 @@ pub fn part(text: &str) -> Result<WorkShare, Refusal> {
     let read = || {
         let (index, of) = text.split_once('/')?;
         let (index, of): (usize, usize) = (index.trim().parse().ok()?, of.trim().parse().ok()?);
-        (1..=of).contains(&index).then(|| WorkShare { index: index - 1, of })
+        (of <= MOST_PARTS && (1..=of).contains(&index)).then(|| WorkShare { index: index - 1, of })
     };
     read().ok_or_else(|| {
-        Refusal::new(format!("{text:?} is not a part"), "write which part and of how many, such as 3/64")
+        Refusal::new(
+            format!("{text:?} is not a part"),
+            format!("write which part and of how many, {MOST_PARTS} at most, such as 3/64"),
+        )
     })
 }
 

@@ -69,6 +69,8 @@ pub use expression::{Expression, Variable};
 pub use measure::Measure;
 pub use misses::Miss;
 pub use outcome::{Combination, Excluded, SearchOutcome};
+#[cfg(feature = "report")]
+pub(crate) use own_choices::MOST_PARTS;
 pub use problem::{NotSearchable, Options, SearchProblem, Wanted, WorkShare};
 pub use program::Width;
 pub use requirement::Requirement;

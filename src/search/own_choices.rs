@@ -8,7 +8,7 @@ use num_integer::Integer;
 use super::problem::WorkShare;
 
 /// More parts than this are refused: nobody has so many machines.
-pub(super) const MOST_PARTS: usize = 1 << 16;
+pub(crate) const MOST_PARTS: usize = 1 << 16;
 
 /// The values of a level that are the work of one part.
 #[derive(Clone, Copy, Debug)]

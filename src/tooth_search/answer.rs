@@ -82,7 +82,7 @@ pub enum Counted {
 #[serde(deny_unknown_fields)]
 pub struct Counting {
     /// How many combinations there are, in the space or in the part of it that was counted, which need not hold the
-    /// same combinations as the part that was searched.
+    /// same combinations as the part that was searched. Where the count of a part was not begun: those of the space.
     pub combinations: u128,
     /// How many of them break a requirement.
     pub excluded: u128,
@@ -219,9 +219,9 @@ impl Counting {
         Self { combinations: outcome.combinations, excluded, undecided: outcome.undecided + open }
     }
 
-    /// The account of a count that is still to be made.
-    pub(super) fn not_begun(outcome: &SearchOutcome) -> Self {
-        Self { combinations: outcome.combinations, excluded: 0, undecided: outcome.combinations }
+    /// The account of a count that is still to be made, of so many combinations.
+    pub(super) fn not_begun(combinations: u128) -> Self {
+        Self { combinations, excluded: 0, undecided: combinations }
     }
 
     /// The account and the count, where so many were found in another way that more serve than were counted.

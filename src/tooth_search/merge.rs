@@ -120,9 +120,9 @@ impl SearchPart {
         self.part.map_or(1, |[_, of]| of)
     }
 
-    /// Whether nothing in it was counted.
+    /// Whether nothing in it was counted though there was something to count.
     fn is_not_counted(&self) -> bool {
-        self.counting.undecided == self.counting.combinations
+        self.counting.combinations > 0 && self.counting.undecided == self.counting.combinations
     }
 }
 
@@ -167,10 +167,10 @@ impl TeethPlan<'_> {
     /// The account of what was counted; combinations of parts that are missing, or were not counted, are undecided.
     fn counting(&self, parts: &[SearchPart], missing: usize) -> Option<Counting> {
         // A count is cut into parts of its own: what a part that was not counted holds is not what it would have counted.
-        let is_mixed = !not_counted(parts).is_empty();
-        let counted = |part: &&SearchPart| !is_mixed || !part.is_not_counted();
-        let all = |of: fn(&Counting) -> u128| sum(parts.iter().filter(counted).map(|part| of(&part.counting)));
-        let combinations = self.known_combinations(all(|it| it.combinations)?, missing + usize::from(is_mixed))?;
+        let counted: Vec<&SearchPart> = parts.iter().filter(|part| !part.is_not_counted()).collect();
+        let all = |of: fn(&Counting) -> u128| sum(counted.iter().map(|part| of(&part.counting)));
+        let combinations =
+            self.known_combinations(all(|it| it.combinations)?, missing + parts.len() - counted.len())?;
         let undecided = all(|it| it.undecided)?.checked_add(combinations - all(|it| it.combinations)?)?;
         Some(Counting { combinations, excluded: all(|it| it.excluded)?, undecided })
     }

@@ -60,9 +60,11 @@ impl TeethPlan<'_> {
         }
         let outcome = self.problem.search(wanted, options)?;
         let is_counted = part.is_none() || matches!(wanted, Wanted::All | Wanted::Count);
-        // Parts of a count are not cut as parts of another question are, and each has an account of its own.
+        // Parts of a count are not cut as parts of another question are, and each has an account of its own: a part may
+        // have nothing to search and much to count.
+        let space = || self.problem.space().combinations().unwrap_or(outcome.combinations);
         let (count, counting) =
-            if is_counted { (outcome.count, Counting::of(&outcome)) } else { (0, Counting::not_begun(&outcome)) };
+            if is_counted { (outcome.count, Counting::of(&outcome)) } else { (0, Counting::not_begun(space())) };
         Ok(TeethAnswer { part, ..self.finished(outcome, count, counting) })
     }
 

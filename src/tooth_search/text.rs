@@ -394,7 +394,7 @@ impl RequestText {
         };
         of("teeth", &mut |told| self.free_teeth(set, &mut request, told));
         of("stock", &mut |told| {
-            request.stock = (!self.stock.is_empty()).then(|| all_counts(&self.stock, "the stock", told));
+            request.stock = (!self.stock.is_empty()).then(|| all_counts(&self.stock, None, told));
         });
         of("kept", &mut |told| request.kept = self.kept.iter().filter_map(|name| member(set, name, told)).collect());
         of("tied", &mut |told| request.tied = self.pairs(set, told));
@@ -508,7 +508,7 @@ impl RequestText {
             }
             match counts {
                 WantedCounts::Range(range) => {
-                    let range = sound_range(range, name, problems);
+                    let range = sound_range(range, Some(name), problems);
                     request.ranges.extend(gear.zip(range).map(|(gear, [fewest, most])| TeethRange {
                         gear,
                         fewest,
@@ -516,7 +516,7 @@ impl RequestText {
                     }));
                 }
                 WantedCounts::OneOf(list) => {
-                    let counts = all_counts(list, name, problems);
+                    let counts = all_counts(list, Some(name), problems);
                     request.choices.extend(gear.map(|gear| TeethChoice { gear, counts }));
                 }
             }
@@ -652,23 +652,36 @@ fn member(set: &Gearset, name: &Spanned<String>, problems: &mut Vec<RequestProbl
     found
 }
 
-/// The fewest and the most teeth, if gears can have them and the fewest come first.
-fn sound_range(range: &CountRange, of: &str, problems: &mut Vec<RequestProblem>) -> Option<[u16; 2]> {
+/// The fewest and the most teeth of a gear or, without a name, in the stock, if gears can have them and the fewest come first.
+fn sound_range(range: &CountRange, of: Option<&str>, problems: &mut Vec<RequestProblem>) -> Option<[u16; 2]> {
     let [Some(fewest), Some(most)] = [&range.fewest, &range.most].map(|teeth| count(teeth, problems)) else {
         return None;
     };
     if fewest > most {
-        let fault = TeethFault::EmptyRange { gear: of.to_owned(), fewest, most };
-        problems.push(RequestProblem::of(&fault, range.fewest.place()));
+        let place = range.fewest.place();
+        problems.push(match of {
+            Some(gear) => RequestProblem::of(&TeethFault::EmptyRange { gear: gear.to_owned(), fewest, most }, place),
+            None => RequestProblem::new(
+                place,
+                format!("from {fewest} to {most} teeth is no range of counts"),
+                "write the fewest teeth first",
+            ),
+        });
         return None;
     }
     Some([fewest, most])
 }
 
-/// Every count of a list of counts and ranges.
-fn all_counts(list: &[CountRange], of: &str, problems: &mut Vec<RequestProblem>) -> Vec<u16> {
-    let ranges: Vec<[u16; 2]> = list.iter().filter_map(|range| sound_range(range, of, problems)).collect();
-    ranges.into_iter().flat_map(|[fewest, most]| fewest..=most).collect()
+/// Every count of a list of counts and ranges, once and in rising order: ranges may overlap, and be many.
+fn all_counts(list: &[CountRange], of: Option<&str>, problems: &mut Vec<RequestProblem>) -> Vec<u16> {
+    let mut ranges: Vec<[u16; 2]> = list.iter().filter_map(|range| sound_range(range, of, problems)).collect();
+    ranges.sort_unstable();
+    let mut counts: Vec<u16> = Vec::new();
+    for [fewest, most] in ranges {
+        let next = counts.last().map_or(0, |last| last + 1);
+        counts.extend(fewest.max(next)..=most);
+    }
+    counts
 }
 
 /// Limits that teeth could have.

@@ -138,16 +138,18 @@ const MOST_RESULTS: usize = 8;
 /// assert_eq!(how_many_serve(&answer), "1 of 9 combinations serves");
 /// ```
 pub fn how_many_serve(answer: &TeethAnswer) -> String {
-    let (all, scope) = (grouped(answer.combinations), scope(answer));
+    let (searched, scope) = (grouped(answer.combinations), scope(answer));
+    // What a part counts need not be what it searches and lists.
+    let counting = answer.part.map_or_else(String::new, |[part, of]| format!(" that part {part} of {of} counts"));
+    let counted = format!("{} combinations{counting}", grouped(answer.counting.combinations));
     let serve = if answer.count == 1 { "serves" } else { "serve" };
     let listed = u128::try_from(answer.results.len()).unwrap_or(u128::MAX);
     match answer.counted {
-        Counted::All => format!("{} of {all} combinations{scope} {serve}", grouped(answer.count)),
-        // What a part counts need not be what it lists.
+        Counted::All => format!("{} of {counted} {serve}", grouped(answer.count)),
         Counted::AtLeast if answer.count < listed.max(1) => {
-            format!("How many of {all} combinations{scope} serve was not counted")
+            format!("How many of {searched} combinations{scope} serve was not counted")
         }
-        Counted::AtLeast => format!("At least {} of {all} combinations{scope} {serve}", grouped(answer.count)),
+        Counted::AtLeast => format!("At least {} of {counted} {serve}", grouped(answer.count)),
     }
 }
 

@@ -302,6 +302,62 @@ fn parts_that_were_not_counted_are_told_and_merged() {
     assert!(none.code == 0 && none.stderr.is_empty(), "{}", none.stderr);
 }
 
+/// A part that had nothing to search was taken as counted, though its share of the count is another one: of 64 parts of a
+/// small search five of six that serve were lost.
+#[test]
+fn many_parts_of_a_small_search_count_all_that_serve() {
+    let folder = folder("many-parts");
+    let asked = "search --gearset millrace-winch --teeth S=18..27 --teeth R=52..61 --teeth p=15..24 --marks radial";
+    let asked: Vec<&str> = asked.split(' ').chain(["--results", "1", "--count", "exact"]).collect();
+    let whole = json_of(&run(&[&asked[..], &["--format", "json"]].concat()));
+    let part = |index: usize| {
+        let part = run(&[&asked[..], &["--format", "json", "--part", &format!("{index}/64")]].concat());
+        let path = folder.join(format!("part-{index}.json"));
+        fs::write(&path, &part.stdout).expect("it can be written");
+        (path.display().to_string(), json_of(&part))
+    };
+    let parts: Vec<(String, Value)> = (1..=64).map(part).collect();
+    let sum = |of: fn(&Value) -> &Value| parts.iter().filter_map(|(_, part)| of(part).as_u64()).sum::<u64>();
+    assert!(parts.iter().any(|(_, part)| part["combinations"] == 0), "some have nothing to search");
+    assert_eq!(Some(sum(|part| &part["combinations"])), whole["combinations"].as_u64());
+    assert_eq!(Some(sum(|part| &part["counting"]["combinations"])), whole["combinations"].as_u64());
+    assert_eq!(Some(sum(|part| &part["count"])), whole["count"].as_u64());
+    let merged = merge(&parts.into_iter().map(|(path, _)| path).collect::<Vec<_>>());
+    assert_eq!((merged.code, merged.stderr.as_str()), (0, ""));
+    let merged = json_of(&merged);
+    assert_alike(&merged, &whole);
+    assert_eq!((&merged["counted"], &merged["count"]), (&json!("all"), &whole["count"]));
+}
+
+/// Every count of every range was put in a list: of 20,000 wide ranges 200 million, for minutes.
+#[test]
+fn many_ranges_that_overlap_are_one() {
+    let path = folder("many-ranges").join("request.ron");
+    let ranges = "(18, 9000), 19, (5, 20), ".repeat(10_000);
+    let request = |counts: &str| {
+        let text = format!("Search(gearset: \"millrace-winch\", teeth: {{\"S\": OneOf([{counts}])}}, most_parts: 1)");
+        fs::write(&path, text).expect("it can be written");
+        let mut answer = json_of(&run(&["search", &path.display().to_string(), "--format", "json"]));
+        answer.as_object_mut().expect("an object").remove("origin");
+        answer
+    };
+    assert_eq!(request(&ranges), request("(5, 9000)"));
+}
+
+/// A part of more parts than there can be was told with the number from which the engine counts, 0, and without its flag; a
+/// range of the stock that was turned round was told as one of a gear named "the stock".
+#[test]
+fn parts_and_stock_that_cannot_be_are_told_as_they_were_typed() {
+    let parts = run_all(&with(&["--part", "1/65537"]));
+    assert_eq!(parts.code, 2);
+    assert!(parts.stderr.contains("--part: \"1/65537\" is not a part"), "{}", parts.stderr);
+    assert!(parts.stderr.contains("65536 at most"), "{}", parts.stderr);
+    let stock = run_all(&with(&["--stock", "18..22,9..5"]));
+    assert_eq!(stock.code, 2);
+    assert!(stock.stderr.contains("--stock: from 9 to 5 teeth is no range of counts"), "{}", stock.stderr);
+    assert!(!stock.stderr.contains("gear"), "{}", stock.stderr);
+}
+
 /// Where every account closes, the whole still has to: what serves is listed, or beaten by what is listed.
 #[test]
 fn more_that_serve_than_are_listed_or_beaten_are_refused() {
