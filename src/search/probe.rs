@@ -16,7 +16,8 @@ use crate::exact::Fraction;
 
 /// How many values the first trial may choose; each that is given up lets the next choose four times as many.
 const BUDGET: u128 = 1000;
-const LARGEST_BUDGET: u128 = 64 * BUDGET;
+/// How many all trials together may choose.
+const MOST_CHOICES: u128 = 64 * BUDGET;
 const HALVINGS: usize = 24;
 const TRIALS: usize = 20;
 
@@ -53,14 +54,18 @@ fn ceiling(plan: &Plan<'_>, walker: &mut Walker<'_>, wanted: usize) -> Option<Bo
         *(if walker.is_refuted() { &mut refuted } else { &mut open }) = middle;
     }
     let mut best: Option<Bound> = None;
-    let mut budget = BUDGET;
+    let (mut budget, mut granted) = (BUDGET, MOST_CHOICES);
     let mut trial = |cost: f64| {
+        if granted == 0 {
+            return None;
+        }
         walker.costs = Costs::new(wanted, Some(bound(cost)?));
-        walker.grant(budget);
+        walker.grant(budget.min(granted));
         walker.explore(0, &[]);
         let found = walker.costs.is_full().then(|| walker.costs.bound().cloned()).flatten();
+        granted = granted.saturating_sub(walker.tally.visited);
         if walker.stopped {
-            budget = LARGEST_BUDGET.min(4 * budget);
+            budget *= 4;
         }
         Some((found, walker.stopped, walker.tally.visited))
     };
@@ -69,7 +74,8 @@ fn ceiling(plan: &Plan<'_>, walker: &mut Walker<'_>, wanted: usize) -> Option<Bo
     let (mut too_much, mut work) = (f64::INFINITY, 0);
     for _ in 0..TRIALS {
         let cost = if too_much.is_finite() { refuted + (too_much - refuted) / 2.0 } else { refuted + above };
-        match trial(cost)? {
+        let Some(tried) = trial(cost) else { break };
+        match tried {
             (Some(found), given_up, _) => {
                 too_much = found.window.high();
                 best = Some(found);
