@@ -117,10 +117,11 @@ pub(super) enum Command {
     /// A request is a JSON object on a line of standard input, such as
     ///   {"question": "ratios", "description": "inspection-railcar", "options": {"rpm": 900}}
     ///
-    /// "question" names a command. "description" is the text of a description, the name of a built-in gearset or the gears
-    /// on a pin; "file" is a path in its place. "options" are those of the command, their words parted by _ and not by -.
-    /// An "id" is given back. The answer is a line with "outcome" and "answer", which is what the command prints as JSON,
-    /// or with "errors". toothmark schema request describes the one, toothmark schema answer the other.
+    /// "question" names a command that asks about one gearset; a search is none. "description" is the text of a
+    /// description, the name of a built-in gearset or the gears on a pin; "file" is a path in its place. "options" are
+    /// those of the command, their words parted by _ and not by -. An "id" is given back. The answer is a line with
+    /// "outcome" and "answer", which is what the command prints as JSON, or with "errors". toothmark schema request lists
+    /// the questions and describes the one, toothmark schema answer the other.
     Answer,
     /// The JSON Schema of a command's answer
     Schema(SchemaArguments),

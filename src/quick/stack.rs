@@ -130,12 +130,19 @@ impl ClusterGear {
         if text.is_empty() {
             return Ok(None);
         }
-        // What has too many digits for a count is told to be too many teeth by the rules.
-        let teeth = if is_count(text) { Some(text.parse().unwrap_or(i64::MAX)) } else { None };
-        match teeth {
-            Some(teeth) => Ok(Some(TypedCount { teeth, place })),
-            None => Err(misread(place, format!("{text:?} is not a number of teeth"), how_to_count(text))),
+        if !is_count(text) {
+            return Err(misread(place, format!("{text:?} is not a number of teeth"), how_to_count(text)));
         }
+        let too_many = |_| {
+            let digits = text.len();
+            misread(
+                place.clone(),
+                format!("a count of {digits} digits is more teeth than a gear has"),
+                how_to_count(text),
+            )
+        };
+        let teeth = text.parse().map_err(too_many)?;
+        Ok(Some(TypedCount { teeth, place }))
     }
 }
 

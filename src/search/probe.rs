@@ -31,72 +31,101 @@ pub(super) struct Probed {
 
 /// Tries bounds.
 pub(super) fn probe(plan: &Plan<'_>, wanted: usize, stop: Option<&AtomicBool>) -> Probed {
-    let mut walker = Walker::new(plan, None, stop);
-    let ceiling = ceiling(plan, &mut walker, wanted);
+    let walker = Walker::new(plan, None, stop);
+    let mut trials = Trials { walker, wanted, budget: BUDGET, granted: MOST_CHOICES };
+    let ceiling = trials.refuted_to(plan).and_then(|(refuted, highest)| trials.ceiling(refuted, highest));
+    let walker = trials.walker;
     let is_all = ceiling.is_some() && walker.costs.is_full() && !walker.stopped;
     Probed { ceiling, all: is_all.then_some((walker.tally, walker.found)) }
 }
 
-/// A cost that so many combinations do not exceed, if one is found in time; the last trial is left in the walker.
-fn ceiling(plan: &Plan<'_>, walker: &mut Walker<'_>, wanted: usize) -> Option<Bound> {
-    let goal = plan.tests.get(plan.first_goal)?.root?.0;
-    if wanted == 0 || walker.is_refuted() {
-        return None;
-    }
-    let range = plan.start.intervals[goal];
-    let (mut refuted, mut open) = (range.low(), range.high().min(range.low().abs().max(1.0) * 1e6));
-    if !refuted.is_finite() {
-        return None;
-    }
-    for _ in 0..HALVINGS {
-        let middle = refuted + (open - refuted) / 2.0;
-        walker.costs = Costs::new(wanted, Some(bound(middle)?));
-        *(if walker.is_refuted() { &mut refuted } else { &mut open }) = middle;
-    }
-    let mut best: Option<Bound> = None;
-    let (mut budget, mut granted) = (BUDGET, MOST_CHOICES);
-    let mut trial = |cost: f64| {
-        if granted == 0 {
+/// Short walks with bounds.
+struct Trials<'a> {
+    walker: Walker<'a>,
+    wanted: usize,
+    /// How many values the next may choose, and all that are still to come.
+    budget: u128,
+    granted: u128,
+}
+
+/// What came of one trial.
+struct Trial {
+    /// The cost of the last of the best so far, if as many were found as are wanted.
+    found: Option<Bound>,
+    was_given_up: bool,
+    /// The values chosen.
+    work: u128,
+}
+
+impl Trials<'_> {
+    /// Costs up to which propagation alone excludes everything, and the highest cost there can be; `None` where there is
+    /// nothing to be tried.
+    fn refuted_to(&mut self, plan: &Plan<'_>) -> Option<(f64, f64)> {
+        let goal = plan.tests.get(plan.first_goal)?.root?.0;
+        if self.wanted == 0 || self.walker.is_refuted() {
             return None;
         }
-        walker.costs = Costs::new(wanted, Some(bound(cost)?));
-        walker.grant(budget.min(granted));
-        walker.explore(0, &[]);
-        let found = walker.costs.is_full().then(|| walker.costs.bound().cloned()).flatten();
-        granted = granted.saturating_sub(walker.tally.visited);
-        if walker.stopped {
-            budget *= 4;
+        let range = plan.start.intervals[goal];
+        let (mut refuted, mut open) = (range.low(), range.high().min(range.low().abs().max(1.0) * 1e6));
+        if !refuted.is_finite() {
+            return None;
         }
-        Some((found, walker.stopped, walker.tally.visited))
-    };
-    // Farther and farther above what is refuted, until there is too much to go through; then between the two.
-    let mut above = refuted.abs().max(1e-9) / 4096.0;
-    let (mut too_much, mut work) = (f64::INFINITY, 0);
-    for _ in 0..TRIALS {
-        let cost = if too_much.is_finite() { refuted + (too_much - refuted) / 2.0 } else { refuted + above };
-        let Some(tried) = trial(cost) else { break };
-        match tried {
-            (Some(found), given_up, _) => {
+        for _ in 0..HALVINGS {
+            let middle = refuted + (open - refuted) / 2.0;
+            self.walker.costs = Costs::new(self.wanted, Some(bound(middle)?));
+            *(if self.walker.is_refuted() { &mut refuted } else { &mut open }) = middle;
+        }
+        Some((refuted, range.high()))
+    }
+
+    /// A cost that as many as are wanted do not exceed, if one is found in time; the last trial is left in the walker.
+    fn ceiling(&mut self, mut refuted: f64, highest: f64) -> Option<Bound> {
+        let mut best: Option<Bound> = None;
+        // Farther and farther above what is refuted, until there is too much to go through; then between the two.
+        let mut above = refuted.abs().max(1e-9) / 4096.0;
+        let (mut too_much, mut least_work) = (f64::INFINITY, 0);
+        for _ in 0..TRIALS {
+            let cost = if too_much.is_finite() { refuted + (too_much - refuted) / 2.0 } else { refuted + above };
+            let Some(Trial { found, was_given_up, work }) = self.at(cost) else { break };
+            if let Some(found) = found {
                 too_much = found.window.high();
                 best = Some(found);
-                if !given_up {
+                if !was_given_up {
                     break;
                 }
-            }
-            (None, true, _) => too_much = cost,
-            (None, false, visited) => {
+            } else if was_given_up {
+                too_much = cost;
+            } else {
                 // Where the cost makes no difference to the work yet, it is far from where it does.
-                let is_far = 2 * visited <= 3 * work;
-                (refuted, above, work) = (cost, above * if is_far { 64.0 } else { 4.0 }, visited);
+                let is_far = 2 * work <= 3 * least_work;
+                (refuted, above, least_work) = (cost, above * if is_far { 64.0 } else { 4.0 }, work);
+            }
+            let is_near = best.is_some() && too_much - refuted < too_much.abs() / 500.0;
+            let was_too_much_at_once = best.is_none() && least_work == 0;
+            if is_near || was_too_much_at_once || refuted > highest {
+                break;
             }
         }
-        let is_near = best.is_some() && too_much - refuted < too_much.abs() / 500.0;
-        let was_too_much_at_once = best.is_none() && work == 0;
-        if is_near || was_too_much_at_once || refuted > range.high() {
-            break;
-        }
+        best
     }
-    best
+
+    /// A walk through what costs at most so much; `None` where no more may be chosen.
+    fn at(&mut self, cost: f64) -> Option<Trial> {
+        if self.granted == 0 {
+            return None;
+        }
+        let walker = &mut self.walker;
+        walker.costs = Costs::new(self.wanted, Some(bound(cost)?));
+        walker.grant(self.budget.min(self.granted));
+        walker.explore(0, &[]);
+        let found = walker.costs.is_full().then(|| walker.costs.bound().cloned()).flatten();
+        let (was_given_up, work) = (walker.stopped, walker.tally.visited);
+        self.granted = self.granted.saturating_sub(work);
+        if was_given_up {
+            self.budget *= 4;
+        }
+        Some(Trial { found, was_given_up, work })
+    }
 }
 
 fn bound(cost: f64) -> Option<Bound> {

@@ -99,7 +99,7 @@ fn what_cannot_be_understood_is_told_in_the_words_of_who_typed() {
         (&["timing", ":31", "--pins=3"], "\":31\" meshes with nothing"),
         (&["timing", "26:31:9:9", "--pins=3"], "has 4 counts where a gear has its sun, itself and its ring"),
         (&["timing", "26:31:30", "--pins=3"], "R30"),
-        (&["timing", "99999999999999999999:31", "--pins=3"], "S9"),
+        (&["timing", "99999999999999999999:31", "--pins=3"], "a count of 20 digits is more teeth than a gear has"),
         (&["timing", "26:31", "mine.ron", "--pins=3"], "are asked about at once"),
         (&["timing", "26:31,20:37", "--pins=3"], "put a space between the gears"),
         (&["timing", "26:31 20:37 31", "--pins=3"], "what the gear of 31 teeth meshes with"),
