@@ -21,7 +21,7 @@ use super::outcome::{Combination, Excluded, SearchOutcome};
 use super::own_choices::OwnChoices;
 use super::pareto::{Front, costs};
 use super::plan::Plan;
-use super::probe::probe;
+use super::probe::{MOST_CHOICES, MOST_CHOICES_OF_A_PART, probe};
 use super::problem::{Options, Wanted};
 use super::walk::{Start, Tally, Walker};
 
@@ -30,6 +30,9 @@ const STARTS: usize = 40;
 
 /// The work is shared out by the level at which there are so many choices for each part.
 const CHOICES: usize = 12;
+
+/// And no farther than to the level where so many values were chosen for each part: every part lists them all.
+const MOST_LISTED: usize = 16;
 
 /// How long one thread works on a batch before others are called.
 const ALONE: Duration = Duration::from_millis(2);
@@ -102,7 +105,8 @@ pub(super) fn run(mut plan: Plan<'_>, options: &Options<'_>) -> SearchOutcome {
     let part = options.part.filter(|part| part.of > 1);
     let start_costs = match plan.wanted {
         Wanted::Best(wanted) => {
-            let probed = probe(&plan, *wanted, options.stop);
+            let granted = if part.is_some() { MOST_CHOICES_OF_A_PART } else { MOST_CHOICES };
+            let probed = probe(&plan, *wanted, granted, options.stop);
             if let (None, Some((tally, found))) = (part, probed.all) {
                 options.progress.iter().for_each(|progress| progress(1.0));
                 return outcome(&plan, &tally, found, plan.combinations);
@@ -115,7 +119,8 @@ pub(super) fn run(mut plan: Plan<'_>, options: &Options<'_>) -> SearchOutcome {
         }
         Wanted::All | Wanted::Pareto | Wanted::Count => Costs::default(),
     };
-    let listing = list(&plan, &start_costs, options, part.map_or(STARTS, |part| CHOICES * part.of));
+    let (enough, most_work) = part.map_or((STARTS, u128::MAX), |part| (CHOICES * part.of, wide(MOST_LISTED * part.of)));
+    let listing = list(&plan, &start_costs, options, (enough, most_work));
     plan.share = part.map(|part| OwnChoices::new(part, listing.depth));
     work_off(&plan, start_costs, listing, options)
 }
@@ -131,8 +136,8 @@ struct Listing {
     was_stopped: bool,
 }
 
-/// Goes through the outermost levels until so many values are left for the next.
-fn list(plan: &Plan<'_>, costs: &Costs, options: &Options<'_>, enough: usize) -> Listing {
+/// Goes through the outermost levels until so many values are left for the next, or so many were chosen.
+fn list(plan: &Plan<'_>, costs: &Costs, options: &Options<'_>, (enough, most_work): (usize, u128)) -> Listing {
     let mut scout = Walker::new(plan, None, options.stop);
     scout.costs = costs.clone();
     let deepest = plan.levels.len().saturating_sub(1);
@@ -141,7 +146,8 @@ fn list(plan: &Plan<'_>, costs: &Costs, options: &Options<'_>, enough: usize) ->
         scout.expand(depth);
         let left = scout.starts.iter().fold(0_usize, |sum, start| sum.saturating_add(start.left));
         let has_enough = left >= enough && (scout.starts.len() >= STARTS || !improves(plan));
-        if has_enough || scout.starts.is_empty() || depth >= deepest || scout.stopped {
+        let is_work = scout.tally.visited >= most_work;
+        if has_enough || is_work || scout.starts.is_empty() || depth >= deepest || scout.stopped {
             break;
         }
         depth += 1;

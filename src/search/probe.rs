@@ -16,8 +16,9 @@ use crate::exact::Fraction;
 
 /// How many values the first trial may choose; each that is given up lets the next choose four times as many.
 const BUDGET: u128 = 1000;
-/// How many all trials together may choose.
-const MOST_CHOICES: u128 = 64 * BUDGET;
+/// How many all trials together may choose; of a part less, as every part tries the same.
+pub(super) const MOST_CHOICES: u128 = 64 * BUDGET;
+pub(super) const MOST_CHOICES_OF_A_PART: u128 = 8 * BUDGET;
 const HALVINGS: usize = 24;
 const TRIALS: usize = 20;
 
@@ -29,10 +30,10 @@ pub(super) struct Probed {
     pub(super) all: Option<(Tally, Vec<Combination>)>,
 }
 
-/// Tries bounds.
-pub(super) fn probe(plan: &Plan<'_>, wanted: usize, stop: Option<&AtomicBool>) -> Probed {
+/// Tries bounds, with so many choices at most.
+pub(super) fn probe(plan: &Plan<'_>, wanted: usize, granted: u128, stop: Option<&AtomicBool>) -> Probed {
     let walker = Walker::new(plan, None, stop);
-    let mut trials = Trials { walker, wanted, budget: BUDGET, granted: MOST_CHOICES };
+    let mut trials = Trials { walker, wanted, budget: BUDGET, granted };
     let ceiling = trials.refuted_to(plan).and_then(|(refuted, highest)| trials.ceiling(refuted, highest));
     let walker = trials.walker;
     let is_all = ceiling.is_some() && walker.costs.is_full() && !walker.stopped;
