@@ -20,7 +20,7 @@ use super::memory::SharedCounts;
 use super::outcome::{Combination, Excluded, SearchOutcome};
 use super::own_choices::OwnChoices;
 use super::pareto::{Front, costs};
-use super::plan::Plan;
+use super::plan::{Plan, wide};
 use super::probe::{MOST_CHOICES, MOST_CHOICES_OF_A_PART, probe};
 use super::problem::{Options, Wanted};
 use super::walk::{Start, Tally, Walker};
@@ -69,11 +69,6 @@ struct Gathered {
 
 fn locked<T>(mutex: &Mutex<T>) -> MutexGuard<'_, T> {
     mutex.lock().unwrap_or_else(PoisonError::into_inner)
-}
-
-/// A length as a number of combinations.
-fn wide(length: usize) -> u128 {
-    u128::try_from(length).expect("a length fits into 128 bits")
 }
 
 /// What a walk, or several, have come to.
@@ -159,8 +154,7 @@ fn list(plan: &Plan<'_>, costs: &Costs, options: &Options<'_>, (enough, most_wor
 
 /// Works off what was listed; what was decided on the way there belongs to the first part.
 fn work_off(plan: &Plan<'_>, costs: Costs, listing: Listing, options: &Options<'_>) -> SearchOutcome {
-    let mut walker = Walker::new(plan, None, None);
-    let own = |beginning: usize| walker.combinations_from(beginning, listing.depth);
+    let own = |beginning: usize| plan.after(listing.depth, beginning);
     let mut combinations: u128 = (0..listing.starts.len()).map(own).sum();
     let mut gathered = Gathered { tally: Tally::new(plan), ..Gathered::default() };
     if plan.share.is_none_or(|share| share.is_first()) {
@@ -286,7 +280,7 @@ impl Work<'_> {
                 gathered.found.sort_by_cached_key(|found| (cost(found), found.values.clone()));
                 let before = gathered.found.len();
                 super::outcome::cut_to_best(&mut gathered.found, *wanted);
-                let dropped = u128::try_from(before - gathered.found.len()).expect("a length fits into 128 bits");
+                let dropped = wide(before - gathered.found.len());
                 gathered.tally.count -= dropped;
                 gathered.tally.excluded[self.plan.first_goal] += dropped;
                 batch.costs = done.costs.of(gathered.found.iter().take(*wanted).map(cost));

@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use crate::exact::Fraction;
 
+use super::plan::wide;
 use super::problem::Wanted;
 
 /// The answer to a search.
@@ -101,7 +102,7 @@ impl SearchOutcome {
             Wanted::Pareto => cut_to_pareto(&mut self.found, signs),
             Wanted::All | Wanted::Within(_) | Wanted::Count => {}
         }
-        let dropped = u128::try_from(before - self.found.len()).expect("a length fits into 128 bits");
+        let dropped = wide(before - self.found.len());
         self.beaten += dropped;
         self.count -= dropped;
     }

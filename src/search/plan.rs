@@ -131,9 +131,40 @@ impl Plan<'_> {
         matches!(self.problem.space.unknowns[unknown].choice, ValueSource::Free(_))
     }
 
+    /// Whether it depends on the value of a level to which part a combination belongs.
+    pub(super) fn is_shared_out(&self, depth: usize) -> bool {
+        self.share.is_some_and(|share| share.depth == depth)
+    }
+
+    /// Whether the value at a place of a level is this part's, after the beginning with a number.
+    #[inline]
+    pub(super) fn owns(&self, depth: usize, beginning: usize, place: usize) -> bool {
+        self.share.is_none_or(|share| share.depth != depth || share.owns(beginning, place))
+    }
+
+    /// How many combinations that are this part's there are behind the values at some places of a level.
+    pub(super) fn behind(&self, depth: usize, beginning: usize, places: impl ExactSizeIterator<Item = usize>) -> u128 {
+        let number = if self.is_shared_out(depth) {
+            places.filter(|&at| self.owns(depth, beginning, at)).count()
+        } else {
+            places.len()
+        };
+        wide(number) * self.levels[depth].after
+    }
+
+    /// How many combinations that are this part's there are from a level on.
+    pub(super) fn after(&self, depth: usize, beginning: usize) -> u128 {
+        self.levels.get(depth).map_or(1, |level| self.behind(depth, beginning, 0..level.width()))
+    }
+
     pub(super) fn counts(&self) -> bool {
         *self.wanted == Wanted::Count
     }
+}
+
+/// A length as a number of combinations.
+pub(super) fn wide(length: usize) -> u128 {
+    u128::try_from(length).expect("a length fits into 128 bits")
 }
 
 /// The places of the bits that are set.

@@ -9,7 +9,7 @@ use super::interval::Interval;
 use super::measure::Cost;
 use super::operation;
 use super::order;
-use super::plan::{Context, Level, Plan, Test, TestKind, bits};
+use super::plan::{Context, Level, Plan, Test, TestKind, bits, wide};
 use super::problem::{NotSearchable, SearchProblem, Wanted};
 use super::program::Assembly;
 use super::propagate::{NodeIntervals, Sweep, propagate};
@@ -217,7 +217,7 @@ impl<'a> Plan<'a> {
         for level in levels.iter_mut().rev() {
             level.after = after;
             if level.derived.is_none() {
-                after *= u128::try_from(level.values.len()).expect("a length fits into 128 bits");
+                after *= wide(level.values.len());
             }
         }
         self.levels = levels;

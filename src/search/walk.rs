@@ -17,7 +17,7 @@ use super::interval::Interval;
 use super::memory::{Own, RemainderCount, SharedCounts};
 use super::outcome::Combination;
 use super::pareto::Front;
-use super::plan::{Level, Plan, Test, TestKind};
+use super::plan::{Level, Plan, Test, TestKind, wide};
 use super::planning::ROUNDS;
 use super::problem::Wanted;
 use super::propagate::{NodeIntervals, Sweep, propagate};
@@ -157,7 +157,7 @@ impl<'a> Walker<'a> {
             cut = cut.or_else(|| self.assign(depth, value, None));
         }
         match cut {
-            Some(test) => self.tally.excluded[test] += self.after(start.len()),
+            Some(test) => self.tally.excluded[test] += self.plan.after(start.len(), self.beginning),
             None => self.enter(start.len()),
         }
     }
@@ -198,9 +198,7 @@ impl<'a> Walker<'a> {
     fn enter(&mut self, depth: usize) {
         if depth == self.limit {
             self.arrive(depth);
-        } else if self.shared.is_some()
-            && self.plan.levels[depth].context.is_some()
-            && self.plan.share.is_none_or(|share| share.depth != depth)
+        } else if self.shared.is_some() && self.plan.levels[depth].context.is_some() && !self.plan.is_shared_out(depth)
         {
             self.recall(depth);
         } else {
@@ -241,7 +239,7 @@ impl<'a> Walker<'a> {
                 Interval::whole(self.values[unknown], self.values[unknown]);
         }
         match self.sweep(slot, &context.sweeps, 3) {
-            Some(test) => self.tally.excluded[test] += self.after(depth),
+            Some(test) => self.tally.excluded[test] += plan.after(depth, self.beginning),
             None => self.choose(depth),
         }
         let inner = std::mem::replace(&mut self.tally, outer);
@@ -262,7 +260,7 @@ impl<'a> Walker<'a> {
         let level = &plan.levels[depth];
         if let Some(derived) = level.derived {
             match self.derive(derived) {
-                Some(value) if self.owns(depth, 0) => self.visit(depth, value, None),
+                Some(value) if self.plan.owns(depth, self.beginning, 0) => self.visit(depth, value, None),
                 Some(_) => {}
                 None => self.tally.excluded[derived] += self.behind(depth, 0..1),
             }
@@ -277,18 +275,18 @@ impl<'a> Walker<'a> {
             Some((test, steps)) => {
                 let kept = (from + steps.first.min(to - from)..to).step_by(steps.step);
                 self.tally.excluded[test] += self.behind(depth, from..to) - self.behind(depth, kept.clone());
-                for at in kept {
-                    if self.owns(depth, at) {
-                        self.visit(depth, level.values[at], Some(test));
-                    }
-                }
+                self.visit_own(depth, kept, Some(test));
             }
-            None => {
-                for at in from..to {
-                    if self.owns(depth, at) {
-                        self.visit(depth, level.values[at], None);
-                    }
-                }
+            None => self.visit_own(depth, from..to, None),
+        }
+    }
+
+    /// Goes through the values at some places of a level, those that are this part's.
+    fn visit_own(&mut self, depth: usize, places: impl Iterator<Item = usize>, stepped: Option<usize>) {
+        let plan = self.plan;
+        for at in places {
+            if plan.owns(depth, self.beginning, at) {
+                self.visit(depth, plan.levels[depth].values[at], stepped);
             }
         }
     }
@@ -303,28 +301,9 @@ impl<'a> Walker<'a> {
         }
     }
 
-    /// Whether the value at a place of a level is this part's.
-    #[inline]
-    fn owns(&self, depth: usize, place: usize) -> bool {
-        self.plan.share.is_none_or(|share| share.depth != depth || share.owns(self.beginning, place))
-    }
-
     /// How many combinations that are this part's there are behind the values at some places of a level.
     fn behind(&self, depth: usize, places: impl ExactSizeIterator<Item = usize>) -> u128 {
-        let is_shared_out = self.plan.share.is_some_and(|share| share.depth == depth);
-        let number = if is_shared_out { places.filter(|&at| self.owns(depth, at)).count() } else { places.len() };
-        u128::try_from(number).expect("a length fits into 128 bits") * self.plan.levels[depth].after
-    }
-
-    /// How many combinations of a beginning are this part's, the choices of a level on.
-    pub(super) fn combinations_from(&mut self, beginning: usize, depth: usize) -> u128 {
-        self.beginning = beginning;
-        self.after(depth)
-    }
-
-    /// How many combinations that are this part's there are from a level on.
-    fn after(&self, depth: usize) -> u128 {
-        self.plan.levels.get(depth).map_or(1, |level| self.behind(depth, 0..level.width()))
+        self.plan.behind(depth, self.beginning, places)
     }
 
     /// The places of the values that propagation has left; the others are put to the account of who cut them off.
@@ -534,7 +513,7 @@ impl<'a> Walker<'a> {
     }
 
     fn drop_found(&mut self, number: usize) {
-        let number = u128::try_from(number).expect("a length fits into 128 bits");
+        let number = wide(number);
         self.tally.count -= number;
         self.tally.excluded[self.plan.first_goal] += number;
     }
