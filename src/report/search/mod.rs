@@ -246,17 +246,12 @@ fn other_sense(
     lists: impl Fn(&TeethFound) -> &Vec<String>,
     than: &str,
 ) -> Option<String> {
-    let turns = |found: &&TeethFound| lists(found).iter().any(|other| other == state);
-    let ratio =
-        |found: &TeethFound| found.ratios.iter().find(|(other, _)| other == state).map(|(_, ratio)| ratio.clone());
-    let shown = answer.results.iter().take(MOST_RESULTS);
-    let way = if ratio(shown.clone().find(&turns)?)?.is_negative() { "backwards" } else { "forwards" };
-    let numbered = shown.enumerate().filter(|(_, found)| turns(found));
-    let places: Vec<String> = numbered.map(|(at, _)| (at + 1).to_string()).collect();
-    Some(format!(
-        "Beware: in {} \"{state}\" turns the output {way}, the other way than {than}.",
-        results_named(&places)
-    ))
+    let turns = |found: &TeethFound| lists(found).iter().any(|other| other == state);
+    let results = results_where(answer, turns)?;
+    let first = answer.results.iter().find(|found| turns(found))?;
+    let (_, ratio) = first.ratios.iter().find(|(other, _)| other == state)?;
+    let way = if ratio.is_negative() { "backwards" } else { "forwards" };
+    Some(format!("Beware: in {results} \"{state}\" turns the output {way}, the other way than {than}."))
 }
 
 /// The gears whose profile shift belongs to another count than that of a result.
@@ -275,23 +270,26 @@ fn shifts_left_out(answer: &TeethAnswer, set: &Gearset) -> Option<String> {
     })
 }
 
-/// Results by their places in the table.
-fn results_named(places: &[String]) -> String {
-    format!("{} {}", if places.len() == 1 { "result" } else { "results" }, list(places))
+/// The listed results of which something holds, by their places in the table; `None` where there is none.
+fn results_where(answer: &TeethAnswer, holds: impl Fn(&TeethFound) -> bool) -> Option<String> {
+    let numbered = answer.results.iter().take(MOST_RESULTS).enumerate().filter(|(_, found)| holds(found));
+    let places: Vec<String> = numbered.map(|(at, _)| (at + 1).to_string()).collect();
+    let results = if places.len() == 1 { "result" } else { "results" };
+    (!places.is_empty()).then(|| format!("{results} {}", list(&places)))
+}
+
+/// Whether a mesh of a result stands on the pin circle only with a profile shift, which nothing has chosen.
+fn asks_for_shift(found: &TeethFound) -> bool {
+    !found.shift_sums.is_empty() && found.shifts.is_empty()
 }
 
 /// The results whose meshes ask for two centre distances.
 fn two_distances(answer: &TeethAnswer) -> Option<String> {
-    let numbered = answer.results.iter().take(MOST_RESULTS).enumerate();
-    let open = numbered.filter(|(_, found)| !found.shift_sums.is_empty() && found.shifts.is_empty());
-    let open: Vec<String> = open.map(|(at, _)| (at + 1).to_string()).collect();
-    (!open.is_empty()).then(|| {
-        format!(
-            "Beware: in {} a mesh asks for another centre distance than the pin circle: it has to be cut with profile \
-             shift, as much in both gears together as the table says.",
-            results_named(&open)
-        )
-    })
+    let results = results_where(answer, asks_for_shift)?;
+    Some(format!(
+        "Beware: in {results} a mesh asks for another centre distance than the pin circle: it has to be cut with profile \
+         shift, as much in both gears together as the table says."
+    ))
 }
 
 fn facts(answer: &TeethAnswer) -> Vec<Fact> {
@@ -304,7 +302,7 @@ fn facts(answer: &TeethAnswer) -> Vec<Fact> {
 fn results(answer: &TeethAnswer, set: &Gearset) -> Table {
     let mut headings: Vec<String> = ["", "teeth", "ratios that change"].map(String::from).to_vec();
     headings.extend(answer.goals.iter().cloned());
-    let has_sums = answer.results.iter().any(|found| !found.shift_sums.is_empty() && found.shifts.is_empty());
+    let has_sums = answer.results.iter().any(asks_for_shift);
     headings.extend(has_sums.then(|| "shift of both gears x".to_owned()));
     let has_shifts = answer.results.iter().any(|found| !found.shifts.is_empty());
     headings.extend(has_shifts.then(|| "shifts x".to_owned()));
