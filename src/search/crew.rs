@@ -17,7 +17,7 @@ use num_traits::ToPrimitive;
 
 use super::bound::{Bound, Costs};
 use super::memory::SharedCounts;
-use super::outcome::{Combination, Excluded, SearchOutcome};
+use super::outcome::{Combination, Excluded, SearchOutcome, cut_to_best, put_in_order};
 use super::own_choices::OwnChoices;
 use super::pareto::{Front, costs};
 use super::plan::{Plan, wide};
@@ -277,9 +277,10 @@ impl Work<'_> {
         match self.plan.wanted {
             Wanted::Best(wanted) => {
                 let cost = |found: &Combination| costs(&found.measures, goals).swap_remove(0);
-                gathered.found.sort_by_cached_key(|found| (cost(found), found.values.clone()));
+                let larger: Vec<bool> = goals.iter().map(|goal| goal.larger_is_better).collect();
+                put_in_order(&mut gathered.found, &larger);
                 let before = gathered.found.len();
-                super::outcome::cut_to_best(&mut gathered.found, *wanted);
+                cut_to_best(&mut gathered.found, *wanted);
                 let dropped = wide(before - gathered.found.len());
                 gathered.tally.count -= dropped;
                 gathered.tally.excluded[self.plan.first_goal] += dropped;

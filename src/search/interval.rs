@@ -85,6 +85,11 @@ impl Interval {
         }
     }
 
+    /// Around the whole numbers from one bound to another; a bound that is missing is infinite.
+    pub(super) fn whole_between(low: Option<&Fraction>, high: Option<&Fraction>) -> Self {
+        Self::between(low.map(Fraction::ceil).as_ref(), high.map(Fraction::floor).as_ref())
+    }
+
     /// Around the values from one bound to another; a bound that is missing is infinite.
     pub(super) fn between(low: Option<&Fraction>, high: Option<&Fraction>) -> Self {
         Self {
@@ -114,6 +119,17 @@ impl Interval {
     pub(super) fn is_in_exact_range(self) -> bool {
         let limit = (EXACT / 2).to_f64().unwrap_or(0.0);
         self.minus_low <= limit && self.high <= limit
+    }
+
+    /// Whether the quotients of whole numbers within it are rounded by far less than they differ from whole numbers.
+    pub(super) fn is_far_within_exact(self) -> bool {
+        // r / n is at least 1 / n from a whole number that it is not, and rounded by some 10 r / n 2^-53.
+        let limit = (EXACT >> 8).to_f64().unwrap_or(0.0);
+        self.minus_low <= limit && self.high <= limit
+    }
+
+    pub(super) fn excludes_zero(self) -> bool {
+        self.minus_low < 0.0 || self.high < 0.0
     }
 
     /// The integers within it.

@@ -18,19 +18,19 @@ pub(super) struct RemainderCount {
 
 /// The counts of all threads, a table for each level.
 #[derive(Debug)]
-pub(super) struct SharedCounts(Vec<Mutex<HashMap<u128, Arc<RemainderCount>>>>);
+pub(super) struct SharedCounts(Vec<Mutex<HashMap<u64, Arc<RemainderCount>>>>);
 
 impl SharedCounts {
     pub(super) fn new(plan: &Plan<'_>) -> Self {
         Self(plan.levels.iter().map(|_| Mutex::default()).collect())
     }
 
-    pub(super) fn get(&self, depth: usize, key: u128) -> Option<Arc<RemainderCount>> {
+    pub(super) fn get(&self, depth: usize, key: u64) -> Option<Arc<RemainderCount>> {
         self.0[depth].lock().unwrap_or_else(PoisonError::into_inner).get(&key).cloned()
     }
 
     /// Puts a count in; false if another thread was first, whose count is the same.
-    pub(super) fn put(&self, depth: usize, key: u128, counted: &Arc<RemainderCount>) -> bool {
+    pub(super) fn put(&self, depth: usize, key: u64, counted: &Arc<RemainderCount>) -> bool {
         let mut table = self.0[depth].lock().unwrap_or_else(PoisonError::into_inner);
         table.insert(key, Arc::clone(counted)).is_none()
     }
@@ -40,11 +40,11 @@ impl SharedCounts {
 #[derive(Debug)]
 pub(super) enum Own {
     Dense(Vec<Option<Arc<RemainderCount>>>),
-    Sparse(HashMap<u128, Arc<RemainderCount>>),
+    Sparse(HashMap<u64, Arc<RemainderCount>>),
 }
 
 /// Up to this size a table has a place for every key.
-const DENSE: u128 = 1 << 20;
+const DENSE: u64 = 1 << 20;
 
 impl Own {
     pub(super) fn new(context: Option<&Context>) -> Self {
@@ -54,14 +54,14 @@ impl Own {
         }
     }
 
-    pub(super) fn get(&self, key: u128) -> Option<&Arc<RemainderCount>> {
+    pub(super) fn get(&self, key: u64) -> Option<&Arc<RemainderCount>> {
         match self {
             Self::Dense(table) => table[usize::try_from(key).expect("it is in the table")].as_ref(),
             Self::Sparse(table) => table.get(&key),
         }
     }
 
-    pub(super) fn put(&mut self, key: u128, counted: Arc<RemainderCount>) {
+    pub(super) fn put(&mut self, key: u64, counted: Arc<RemainderCount>) {
         match self {
             Self::Dense(table) => table[usize::try_from(key).expect("it is in the table")] = Some(counted),
             Self::Sparse(table) => {
@@ -73,11 +73,8 @@ impl Own {
 
 impl Context {
     /// The number of a choice of values among all.
-    pub(super) fn key(&self, values: &[i64]) -> u128 {
+    pub(super) fn key(&self, values: &[i64]) -> u64 {
         // Digits of mixed radix: each place is below the number of values of its unknown.
-        self.unknowns.iter().fold(0, |key, &(unknown, least, size)| {
-            let place = i128::from(values[unknown]) - i128::from(least);
-            key * size + u128::try_from(place).expect("a value is in its range")
-        })
+        self.unknowns.iter().fold(0, |key, &(unknown, least, size)| key * size + values[unknown].abs_diff(least))
     }
 }

@@ -146,6 +146,24 @@ impl SolvedOperation {
         solved.into_iter().filter_map(of).collect()
     }
 
+    /// Whether just the whole numbers are left of the operand with which the result is within its interval, if the other
+    /// operand is known and the node has one of these intervals before any choice.
+    pub(super) fn is_exact(&self, start: &[Interval]) -> bool {
+        let is_whole = self.ends == EndRounding::Exact && self.operand.is_whole;
+        is_whole
+            && match self.kind {
+                SolvedKind::Summand(_) | SolvedKind::Minuend(_) | SolvedKind::Subtrahend(_) => true,
+                // A quotient that is not whole is farther from a whole number than it is rounded.
+                SolvedKind::Factor(other) => start[self.result].is_far_within_exact() && start[other].excludes_zero(),
+                SolvedKind::Dividend(_)
+                | SolvedKind::Divisor(_)
+                | SolvedKind::Base(_)
+                | SolvedKind::OfAbsolute
+                | SolvedKind::OfLarger(_)
+                | SolvedKind::OfSmaller(_) => false,
+            }
+    }
+
     /// What is left of the operand, which has an interval so far.
     #[inline]
     pub(super) fn left(&self, intervals: &[Interval], operand: Interval) -> Interval {

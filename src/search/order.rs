@@ -94,7 +94,7 @@ fn by_cost(plan: &Plan<'_>, free: u64) -> Vec<usize> {
 fn work_before(plan: &Plan<'_>, scope: u64) -> [f64; 2] {
     let sizes = bits(scope).map(|unknown| size(plan, unknown).ln());
     let (sum, largest) = sizes.fold((0.0, 0.0_f64), |(sum, most), size| (sum + size, most.max(size)));
-    [sum, sum - largest]
+    [sum, sum - largest / 2.0]
 }
 
 /// Appends the unknowns of a scope, the one with the fewest values first.

@@ -5,7 +5,7 @@
 
 use serde::Serialize;
 
-use crate::exact::Fraction;
+use crate::exact::{Fraction, to_float};
 
 use super::plan::wide;
 use super::problem::Wanted;
@@ -96,7 +96,7 @@ impl SearchOutcome {
     pub(super) fn settle(&mut self) {
         let before = self.found.len();
         let signs = &self.larger_is_better;
-        self.found.sort_by(|a, b| order(a, b, signs));
+        put_in_order(&mut self.found, signs);
         match self.wanted {
             Wanted::Best(number) => cut_to_best(&mut self.found, number),
             Wanted::Pareto => cut_to_pareto(&mut self.found, signs),
@@ -108,7 +108,19 @@ impl SearchOutcome {
     }
 }
 
-/// By the cost where there is one goal, then by the values.
+/// Puts combinations in order: by the cost where there is one goal, then by the values.
+pub(super) fn put_in_order(found: &mut Vec<Combination>, larger_is_better: &[bool]) {
+    // The nearest float rises with the exact cost, so that only costs with one float are compared exactly.
+    let nearest = |one: &Combination| match (larger_is_better, one.measures.as_slice()) {
+        ([false], [cost]) => to_float(cost),
+        ([true], [gain]) => -to_float(gain),
+        _ => 0.0,
+    };
+    let mut keyed: Vec<(f64, Combination)> = found.drain(..).map(|one| (nearest(&one), one)).collect();
+    keyed.sort_by(|(a, one), (b, other)| a.total_cmp(b).then_with(|| order(one, other, larger_is_better)));
+    found.extend(keyed.into_iter().map(|(_, one)| one));
+}
+
 fn order(a: &Combination, b: &Combination, larger_is_better: &[bool]) -> std::cmp::Ordering {
     let by_cost = match larger_is_better {
         [false] => a.measures[0].cmp(&b.measures[0]),

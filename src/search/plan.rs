@@ -96,8 +96,8 @@ pub(super) struct Level {
 #[derive(Clone, Debug)]
 pub(super) struct Context {
     /// The unknowns with their least values and the number of values.
-    pub(super) unknowns: Vec<(usize, i64, u128)>,
-    pub(super) size: u128,
+    pub(super) unknowns: Vec<(usize, i64, u64)>,
+    pub(super) size: u64,
     pub(super) sweeps: Vec<Sweep>,
 }
 

@@ -20,7 +20,7 @@ use super::space::ValueSource;
 pub(super) const ROUNDS: usize = 10;
 
 /// Contexts of more than this many values are not worth a table.
-const LARGEST_CONTEXT: u128 = 1 << 40;
+const LARGEST_CONTEXT: u64 = 1 << 40;
 
 impl<'a> Plan<'a> {
     pub(super) fn new(problem: &'a SearchProblem, wanted: &'a Wanted) -> Result<Self, NotSearchable> {
@@ -144,7 +144,9 @@ impl<'a> Plan<'a> {
                 let root = written.add(of, Derived::AsWritten);
                 let expanded = self.graph.add(of, Derived::Expanded(space));
                 let program = Assembly::new(written, ranges).window(root, low.as_ref(), high.as_ref());
-                let window = Interval::between(low.as_ref(), high.as_ref());
+                let is_whole = self.graph.cone(expanded).iter().all(|&at| self.graph.nodes[at].keeps_integers());
+                let between = if is_whole { Interval::whole_between } else { Interval::between };
+                let window = between(low.as_ref(), high.as_ref());
                 let (scope, behind) = (written.below[root], self.graph.below[expanded]);
                 Ok(Test { kind: TestKind::Window(program), root: Some((expanded, window)), scope, behind })
             }
@@ -198,8 +200,10 @@ impl<'a> Plan<'a> {
             }
             let complete = |test: &Test| test.scope & !known == 0 && test.scope & !before != 0;
             let of_derived = self.first_derived..self.first_goal;
-            level.checks =
-                (0..self.tests.len()).filter(|at| !of_derived.contains(at) && complete(&self.tests[*at])).collect();
+            let is_checked = |at: &usize| {
+                complete(&self.tests[*at]) && !of_derived.contains(at) && !self.is_swept_exactly(*at, unknown, before)
+            };
+            level.checks = (0..self.tests.len()).filter(is_checked).collect();
             level.checks.sort_by_key(|&at| matches!(self.tests[at].kind, TestKind::Code(..) | TestKind::Measure(_)));
             level.stepping = level.checks.iter().copied().find(|&at| self.steps(at, unknown));
             level.sweeps = self.sweeps_of(unknown, known);
@@ -221,6 +225,17 @@ impl<'a> Plan<'a> {
             }
         }
         self.levels = levels;
+    }
+
+    /// Whether propagation has left just those values of an unknown with which a test is met, once all else is known.
+    fn is_swept_exactly(&self, at: usize, unknown: usize, known: u64) -> bool {
+        let test = &self.tests[at];
+        let is_open_alone = self.is_free(unknown) && test.behind & !known == 1 << unknown;
+        let (TestKind::Window(_), true, Some((root, window))) = (&test.kind, is_open_alone, test.root) else {
+            return false;
+        };
+        let sweep = Sweep::new((&self.graph, &self.operations), (at, root, window), None, known);
+        sweep.is_exact(&self.start.intervals)
     }
 
     fn derived_test(&self, unknown: usize) -> usize {
@@ -331,11 +346,11 @@ impl<'a> Plan<'a> {
                 let bears = self.tests.iter().filter(open).fold(0, |bits, test| bits | test.scope) & known;
                 let of = |unknown: usize| {
                     let (low, high) = ranges[unknown];
-                    (unknown, low, u128::try_from(i128::from(high) - i128::from(low) + 1).unwrap_or(1))
+                    (unknown, low, high.abs_diff(low).saturating_add(1))
                 };
                 let unknowns: Vec<_> = bits(bears).map(of).collect();
-                let size = unknowns.iter().try_fold(1_u128, |size, unknown| size.checked_mul(unknown.2));
-                if let Some(size) = size.filter(|&size| size <= LARGEST_CONTEXT && size < prefixes / 4) {
+                let size = unknowns.iter().try_fold(1_u64, |size, unknown| size.checked_mul(unknown.2));
+                if let Some(size) = size.filter(|&size| size <= LARGEST_CONTEXT && u128::from(size) < prefixes / 4) {
                     let context = Context { unknowns, size, sweeps: self.all_sweeps(known) };
                     self.levels[depth].context = Some(context);
                 }

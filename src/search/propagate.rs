@@ -107,6 +107,18 @@ impl Sweep {
         Self { test, window, root: open(root), settled, forward, backward, is_straight: false }
     }
 
+    /// Whether it leaves just those values of the one unknown that is open with which the test is met: the way back is one
+    /// chain of operations on whole numbers.
+    pub(super) fn is_exact(&self, start: &[Interval]) -> bool {
+        let mut end = self.root;
+        let follows = |solved: &SolvedOperation| {
+            let follows = solved.result == end.node && solved.is_exact(start);
+            end = solved.operand;
+            follows
+        };
+        self.root.is_whole && self.backward.iter().all(follows) && end.unknown.is_some()
+    }
+
     /// The same without the way forward through what is open: where one unknown is, the way back says all.
     pub(super) fn straight_back(mut self) -> Self {
         self.forward.clear();

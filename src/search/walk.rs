@@ -198,12 +198,17 @@ impl<'a> Walker<'a> {
     fn enter(&mut self, depth: usize) {
         if depth == self.limit {
             self.arrive(depth);
-        } else if self.shared.is_some() && self.plan.levels[depth].context.is_some() && !self.plan.is_shared_out(depth)
-        {
+        } else if self.is_recalled(depth) {
             self.recall(depth);
         } else {
             self.choose(depth);
         }
+    }
+
+    /// Whether what remains from a level on is counted once for all.
+    fn is_recalled(&self, depth: usize) -> bool {
+        let has_table = self.plan.levels.get(depth).is_some_and(|level| level.context.is_some());
+        has_table && self.shared.is_some() && !self.plan.is_shared_out(depth)
     }
 
     /// Takes what has been counted before, or counts and remembers it.
@@ -228,7 +233,7 @@ impl<'a> Walker<'a> {
 
     /// Counts a remainder from the values it depends on alone; `None` if the search was stopped meanwhile, with
     /// what was counted in the account.
-    fn count_anew(&mut self, depth: usize, key: u128, shared: &SharedCounts) -> Option<Arc<RemainderCount>> {
+    fn count_anew(&mut self, depth: usize, key: u64, shared: &SharedCounts) -> Option<Arc<RemainderCount>> {
         let plan = self.plan;
         let context = plan.levels[depth].context.as_ref()?;
         let slot = self.slots[depth];
@@ -362,7 +367,8 @@ impl<'a> Walker<'a> {
             }
         }
         let (slot, next) = (self.slots[depth], self.slots[depth + 1]);
-        if slot == next {
+        // What is counted once for all is bounded from the values alone that it depends on.
+        if slot == next || self.is_recalled(depth + 1) {
             return None;
         }
         let (before, after) = self.states.split_at_mut(next);
