@@ -1,7 +1,7 @@
 //! Which unknown is chosen first?
 //!
 //! Those that make the next goal or requirement complete with the fewest combinations; goals come first, part by
-//! part, since their bounds exclude the most. Of an expression the largest unknown costs nothing, as bounds
+//! part, since their bounds exclude the most. Of an expression with bounds the largest unknown counts half, as bounds
 //! leave few of its values. Derived quantities follow as soon as they can be computed.
 
 use num_traits::ToPrimitive;
@@ -89,8 +89,8 @@ fn by_cost(plan: &Plan<'_>, free: u64) -> Vec<usize> {
     order
 }
 
-/// The logarithm of how many choices the unknowns of a scope allow, and the same without the one that has most: where
-/// there are bounds they tell it from the others.
+/// The logarithm of how many choices the unknowns of a scope allow, and the same with the root of the largest number: where
+/// there are bounds they leave few of its values.
 fn work_before(plan: &Plan<'_>, scope: u64) -> [f64; 2] {
     let sizes = bits(scope).map(|unknown| size(plan, unknown).ln());
     let (sum, largest) = sizes.fold((0.0, 0.0_f64), |(sum, most), size| (sum + size, most.max(size)));

@@ -469,8 +469,10 @@ impl<'a> Walker<'a> {
         if !program.run(&self.values) {
             return None;
         }
-        if let (Some(of), Some(by)) = (program.narrow(0), program.narrow(1)) {
-            return (of % by == 0).then(|| of / by);
+        match (program.narrow(0), program.narrow(1)) {
+            (of @ Some(_), Some(1)) => return of,
+            (Some(of), Some(by)) => return (of % by == 0).then(|| of / by),
+            _ => {}
         }
         let (whole, rest) = program.whole(0).div_rem(&program.whole(1));
         rest.is_zero().then(|| i64::try_from(whole).ok()).flatten()
