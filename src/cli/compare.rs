@@ -22,6 +22,7 @@ use super::place::{ForceArgument, OutputPlaces};
 use super::source::{SizeArguments, gearset, gearsets};
 use super::trouble::{Refusal, Trouble};
 use super::values::{self, CountChange};
+use super::waiting::at_work;
 
 #[derive(Debug, Args)]
 pub(super) struct CompareArguments {
@@ -102,7 +103,7 @@ pub(super) fn compare(arguments: &CompareArguments) -> Result<Exit, Trouble> {
     let sets = sets(arguments)?;
     let candidates: Vec<Candidate<'_>> =
         sets.iter().map(|(source, set)| Candidate { source: source.clone(), set }).collect();
-    let comparison = toothmark::comparison::compare(&candidates);
+    let comparison = at_work(|| toothmark::comparison::compare(&candidates));
     if arguments.chart.is_some() && file.is_none() {
         write(&drawn(&candidates, &comparison, scale))?;
         return Ok(Exit::Done);

@@ -6,7 +6,7 @@ use clap::{Args, Command, ValueEnum};
 use clap_complete::env::{Bash, EnvCompleter, Fish, Powershell, Zsh};
 
 use super::exit::Exit;
-use super::output::{write, write_lines};
+use super::output::{tell_done, write};
 use super::place::{ForceArgument, NewFile, OutputPlaces};
 use super::trouble::Trouble;
 
@@ -63,9 +63,9 @@ fn manual_pages(folder: &Path, force: ForceArgument, program: Command) -> Result
         places.check_file(&file.path)?;
     }
     let (written, outcome) = places.write_all(&files);
-    write_lines(files[..written].iter().map(|file| file.path.display().to_string()))?;
+    let told = tell_done(files[..written].iter().map(|file| file.path.display().to_string()));
     outcome?;
-    Ok(Exit::Done)
+    told.map(|()| Exit::Done)
 }
 
 /// A command, and those below it.

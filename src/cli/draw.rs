@@ -13,10 +13,11 @@ use toothmark::drawing::{self, Paper, Picture, Pictures, Request};
 use toothmark::requests::WhatIfOptions;
 
 use super::exit::Exit;
-use super::output::write_lines;
+use super::output::{tell_done, write_lines};
 use super::place::{NewFile, OutputPlaces};
 use super::source::SourceArguments;
 use super::trouble::Trouble;
+use super::waiting::at_work;
 
 /// The pages and discs to print, in one file.
 const PRINT_FILE: &str = "print.html";
@@ -72,8 +73,11 @@ pub(super) fn draw(arguments: &DrawArguments) -> Result<Exit, Trouble> {
     places.check_folder(folder)?;
     let set = arguments.source.alone("a folder of pictures", &arguments.what_if)?;
     let request = request(arguments);
-    let drawings = drawing::draw(&set, request);
-    let print = drawing::print_page(&set, &drawings, request.paper);
+    let (drawings, print) = at_work(|| {
+        let drawings = drawing::draw(&set, request);
+        let print = drawing::print_page(&set, &drawings, request.paper);
+        (drawings, print)
+    });
     let file = |picture: Picture| NewFile { path: folder.join(&picture.file_name), text: picture.svg };
     let mut files: Vec<NewFile> = drawings.pictures.into_iter().map(file).collect();
     files.extend(print.map(|text| NewFile { path: folder.join(PRINT_FILE), text }));
@@ -83,12 +87,13 @@ pub(super) fn draw(arguments: &DrawArguments) -> Result<Exit, Trouble> {
     let (written, outcome) = places.write_all(&files);
     let mut lines: Vec<String> = files[..written].iter().map(|file| file.path.display().to_string()).collect();
     if let Err(wrong) = outcome {
-        write_lines(lines)?;
+        // What was written is told as far as it can be; what was not is the trouble.
+        let _ = write_lines(lines);
         return Err(wrong.into());
     }
     lines.extend(drawings.remarks.iter().map(|remark| format!("note: {remark}")));
     lines.extend(left_over(folder, &files).iter().map(|name| told_as_left(folder, name)));
-    write_lines(lines)?;
+    tell_done(lines)?;
     Ok(if drawings.remarks.is_empty() { Exit::Done } else { Exit::AnswerIsNo })
 }
 

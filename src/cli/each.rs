@@ -20,6 +20,7 @@ use super::input::{ListedFile, listed_files};
 use super::message;
 use super::output::{Said, eprint_notes, show};
 use super::trouble::{Refusal, Trouble};
+use super::waiting::at_work;
 
 /// The group of the arguments that name what is described.
 pub(super) const DESCRIBED: &str = "described";
@@ -74,10 +75,12 @@ impl Subjects {
     ) -> Result<Exit, Trouble> {
         match self {
             Self::One(words) => {
-                let said = say(words, None)?;
+                // What somebody types is not to be written across.
+                let is_typed = words.iter().any(|word| word == "-") && io::stdin().is_terminal();
+                let said = if is_typed { say(words, None)? } else { at_work(|| say(words, None))? };
                 eprint_notes(said.notes);
                 show(&said.text)?;
-                Ok(said.exit)
+                said.unsaved.map_or(Ok(said.exit), |wrong| Err(wrong.into()))
             }
             Self::Several(files) => each(files, say),
         }

@@ -4,9 +4,10 @@
 //! could not be put. Each is one variant here and one number; nothing else in the program knows the
 //! numbers. A panic has a code of its own (101), so it is never taken for an answer.
 
+use std::io::Write as _;
 use std::process::ExitCode;
 
-use toothmark::report::Outcome;
+use toothmark::report::{Outcome, brief};
 
 /// How the program ends; the later, the worse.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -40,7 +41,14 @@ impl From<Exit> for ExitCode {
 
 /// Help and version are answers; anything else that the argument reader says is a wrong request.
 pub(super) fn of_arguments(error: &clap::Error) -> Exit {
+    if !error.use_stderr() {
+        // Nothing can be done where standard output itself is closed.
+        let _ = error.print();
+        return Exit::Done;
+    }
+    let told = error.render().ansi().to_string();
+    let lines = told.lines().map(|line| brief(line).into_owned() + "\n");
     // Nothing can be done where standard error itself is closed.
-    let _ = error.print();
-    if error.use_stderr() { Exit::WrongRequest } else { Exit::Done }
+    let _ = anstream::stderr().lock().write_all(lines.collect::<String>().as_bytes());
+    Exit::WrongRequest
 }

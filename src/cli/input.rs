@@ -3,13 +3,13 @@
 //! No more is read than shows that a file is too large. What keeps a request from being
 //! answered is a [`Trouble`].
 
-use std::fs::File;
 use std::io::{self, Read};
 use std::path::{Path, PathBuf};
 
 use toothmark::description::{self, DEFAULT_EXAMPLE, LARGEST_FILE, examples};
 use toothmark::gearset::nearest_name;
 
+use super::place::open_to_read;
 use super::trouble::{Refusal, Source, Trouble};
 
 /// What standard input is called.
@@ -72,7 +72,7 @@ pub(super) fn source_of(path: &Path, read_as: ReadAs) -> Result<Source, Trouble>
     if let Some(text) = description::example(&name).filter(|_| !path.exists()) {
         return Ok(Source { name: format!("built-in {name}"), bytes: text.into() });
     }
-    let bytes = File::open(path).and_then(limited).map_err(trouble)?;
+    let bytes = open_to_read(path).and_then(limited).map_err(trouble)?;
     Ok(Source { name, bytes })
 }
 
@@ -168,7 +168,7 @@ pub(super) fn other_file(path: &Path, most: usize, read_as: ReadAs) -> Result<Ve
     if path.is_dir() {
         return Err(Trouble::new(format!("{name:?} is a folder, not {}", read_as.what()), read_as.hint()));
     }
-    File::open(path).and_then(|file| at_most(file, most)).map_err(|error| cannot_read(&name, &error, read_as))
+    open_to_read(path).and_then(|file| at_most(file, most)).map_err(|error| cannot_read(&name, &error, read_as))
 }
 
 /// Reads no more than shows that the file is too large.

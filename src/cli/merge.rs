@@ -22,6 +22,9 @@ use super::trouble::Trouble;
 /// The most bytes of a part: some fifty thousand results.
 const LARGEST_PART: usize = 64 * 1024 * 1024;
 
+/// The most results that are put together: two gigabytes of gearsets.
+const MOST_RESULTS: usize = 100_000;
+
 /// What to do with a part that is not what it was.
 const AS_WRITTEN: &str = "take the files as search has written them";
 
@@ -43,12 +46,29 @@ pub(super) fn merge(arguments: &MergeArguments) -> Result<Exit, Trouble> {
     let read_files = arguments.parts.iter().map(PathBuf::as_path);
     let folder = arguments.write.as_deref();
     let folder = folder.map(|folder| ResultFolder::checked(folder, arguments.force, read_files)).transpose()?;
-    let parts = arguments.parts.iter().map(|path| read(path)).collect::<Result<Vec<_>, _>>()?;
+    let parts = parts(&arguments.parts)?;
     let asked = asked(&parts[0])?;
     let merged = asked.plan()?.merge(&parts).map_err(|fault| trouble(fault, &arguments.parts))?;
     let exit = print_and_write(&asked.set, &merged.answer, ClosingComparison::Nothing, arguments.form, folder)?;
     eprint_notes(missing(&merged).into_iter().chain(not_counted(&merged, &arguments.parts)));
     Ok(exit)
+}
+
+/// The parts, as long as they are not too many results together.
+fn parts(paths: &[PathBuf]) -> Result<Vec<SearchPart>, Trouble> {
+    let (mut parts, mut results) = (Vec::new(), 0_usize);
+    for path in paths {
+        let part = read(path)?;
+        results = results.saturating_add(part.results());
+        if results > MOST_RESULTS {
+            return Err(Trouble::new(
+                format!("the parts hold more than {MOST_RESULTS} results, and all are held at once"),
+                "search for fewer (--results N), or tell those of each part one by one: search --part K/N --all --lines",
+            ));
+        }
+        parts.push(part);
+    }
+    Ok(parts)
 }
 
 fn read(path: &Path) -> Result<SearchPart, Trouble> {

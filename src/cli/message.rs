@@ -8,7 +8,7 @@ use std::ops::Range;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use toothmark::description::{Fault, FaultKind, Flaw, LineIndex};
-use toothmark::report::visible;
+use toothmark::report::{brief, visible};
 
 use super::trouble::{Refusal, Source, Trouble};
 
@@ -48,14 +48,8 @@ fn refusal_message(Refusal { sentence, hint, .. }: &Refusal) -> String {
 }
 
 /// A sentence made safe to show, without the middle of anything endless in it.
-fn shown(sentence: &str) -> String {
-    const MOST: usize = 300;
-    let letters = sentence.chars().count();
-    if letters <= MOST {
-        return visible(sentence);
-    }
-    let part = |skip: usize, take: usize| visible(&sentence.chars().skip(skip).take(take).collect::<String>());
-    format!("{} ... {}", part(0, MOST / 2), part(letters - MOST / 2, MOST / 2))
+pub(super) fn shown(sentence: &str) -> String {
+    visible(&brief(sentence))
 }
 
 /// Every fault with its place, as far as one can read them, and how many there are.
@@ -63,15 +57,15 @@ fn fault_messages(source: &Source, faults: &[Fault]) -> String {
     let text = String::from_utf8_lossy(&source.bytes);
     let text = text.strip_prefix('\u{feff}').unwrap_or(&text);
     let lines = LineIndex::new(text);
-    let shown = faults.iter().take(MOST_FAULTS);
-    let mut messages: Vec<String> = shown.map(|fault| fault_message(source, &lines, fault)).collect();
+    let told = faults.iter().take(MOST_FAULTS);
+    let mut messages: Vec<String> = told.map(|fault| fault_message(source, &lines, fault)).collect();
     if faults.len() > 1 {
         let more = faults.len().saturating_sub(MOST_FAULTS);
         let hidden = match more {
             0 => String::new(),
             more => format!(": the first {MOST_FAULTS} are shown, {more} more are not"),
         };
-        messages.push(format!("{} problems in {}{hidden}", faults.len(), visible(&source.name)));
+        messages.push(format!("{} problems in {}{hidden}", faults.len(), shown(&source.name)));
     }
     messages.join("\n\n") + "\n"
 }
@@ -83,7 +77,7 @@ fn fault_message(source: &Source, lines: &LineIndex<'_>, fault: &Fault) -> Strin
     let end = (fault.place.end - lines.start(at.line)).clamp(start, line.len());
     let title = Level::ERROR.primary_title(shown(&fault.to_string()));
     let hint = Level::HELP.with_name("hint").message(shown(&fault.hint()));
-    let path = visible(&source.name);
+    let path = shown(&source.name);
     let group = if line.len() > LONGEST_LINE {
         // The column that a snippet tells is that of the window.
         let at_place = Level::NOTE.with_name("at").message(format!("{path}:{at}"));

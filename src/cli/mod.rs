@@ -33,6 +33,7 @@ mod sheet;
 mod source;
 mod teeth;
 mod trouble;
+mod waiting;
 mod wishes;
 
 use clap::error::{ContextKind, ContextValue};

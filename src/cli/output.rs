@@ -14,7 +14,8 @@ use toothmark::report::{
 
 use super::common::{AnswerForm, DocumentFormat, Format};
 use super::exit::Exit;
-use super::place::OutputPlaces;
+use super::message::shown;
+use super::place::{OutputPlaces, WrongPlace, reason};
 use super::trouble::{Refusal, Trouble};
 
 /// The width for output that goes to no terminal.
@@ -66,6 +67,8 @@ pub(super) struct Said {
     pub(super) notes: Vec<String>,
     /// Whether people read it, and not programs.
     pub(super) is_for_people: bool,
+    /// Why the description was not saved, where that was asked for: told behind the answer, which is not lost by it.
+    pub(super) unsaved: Option<WrongPlace>,
     /// How a program ends that says only this.
     pub(super) exit: Exit,
 }
@@ -86,7 +89,7 @@ impl Said {
             (Some(file), Format::Markdown) => markdown(&headed(document(set, answer, Vec::new(), form), file)),
         };
         let is_for_people = form.format.is_for_people();
-        Self { columns, text, notes: Vec::new(), is_for_people, exit: answer.outcome().into() }
+        Self { columns, text, notes: Vec::new(), is_for_people, unsaved: None, exit: answer.outcome().into() }
     }
 
     /// An answer in the form asked for, or the page that is printed of it, which is of one file alone.
@@ -114,15 +117,16 @@ impl Said {
             Some(file) => headed(document, file),
         };
         let text = document_text(&document, format);
-        Ok(Self { columns: None, text, notes: Vec::new(), is_for_people: true, exit: Exit::Done })
+        let (columns, notes, unsaved) = (None, Vec::new(), None);
+        Ok(Self { columns, text, notes, is_for_people: true, unsaved, exit: Exit::Done })
     }
 
     /// Writes it to a file, whose path is told.
     pub(super) fn write_to(self, mut places: OutputPlaces, path: &Path) -> Result<Exit, Trouble> {
         places.write(path, &self.text)?;
         eprint_notes(self.notes);
-        write_lines([path.display().to_string()])?;
-        Ok(self.exit)
+        tell_done([path.display().to_string()])?;
+        self.unsaved.map_or(Ok(self.exit), |wrong| Err(wrong.into()))
     }
 }
 
@@ -169,25 +173,42 @@ pub(super) fn write(answer: &str) -> Result<(), Trouble> {
 
 /// The same, and whether somebody reads on.
 pub(super) fn show(answer: &str) -> Result<bool, Trouble> {
+    print(answer).map_err(|error| {
+        let hint = "look at the disk or the program that reads the answer";
+        Trouble::new(format!("the answer could not be written: {}", reason(&error)), hint)
+    })
+}
+
+/// Writes to standard output; whether somebody reads on.
+fn print(answer: &str) -> io::Result<bool> {
     let mut output = anstream::stdout().lock();
     match output.write_all(answer.as_bytes()).and_then(|()| output.flush()) {
         Ok(()) => Ok(true),
         Err(error) if error.kind() == io::ErrorKind::BrokenPipe => Ok(false),
-        Err(error) => Err(Trouble::new(
-            format!("the answer could not be written: {error}"),
-            "look at the disk or the program that reads the answer",
-        )),
+        Err(error) => Err(error),
     }
 }
 
-/// Writes a line each, such as the paths of what was written.
+/// Tells what was done with files, a line each: that it cannot be told undoes nothing.
+pub(super) fn tell_done(lines: impl IntoIterator<Item = String>) -> Result<(), Trouble> {
+    print(&as_lines(lines)).map(drop).map_err(|error| {
+        let sentence = format!("what was asked for is done, but could not be told: {}", reason(&error));
+        Trouble::new(sentence, "look at the files; there is no need to ask again")
+    })
+}
+
+fn as_lines(lines: impl IntoIterator<Item = String>) -> String {
+    lines.into_iter().map(|line| visible(&line) + "\n").collect()
+}
+
+/// Writes a line each.
 pub(super) fn write_lines(lines: impl IntoIterator<Item = String>) -> Result<(), Trouble> {
-    write(&lines.into_iter().map(|line| visible(&line) + "\n").collect::<String>())
+    write(&as_lines(lines))
 }
 
 /// Remarks that are no part of the answer, on standard error.
 pub(super) fn eprint_notes(notes: impl IntoIterator<Item = String>) {
-    let lines = notes.into_iter().map(|note| format!("note: {}\n", visible(&note)));
+    let lines = notes.into_iter().map(|note| format!("note: {}\n", shown(&note)));
     // Nothing can be done where standard error itself is closed.
     let _ = anstream::stderr().lock().write_all(lines.collect::<String>().as_bytes());
 }

@@ -15,10 +15,11 @@ use toothmark::report::{Answer, Block, Document, Extent, Notation, html_fragment
 use super::completed_names;
 use super::exit::Exit;
 use super::explain::all_worked_out;
-use super::output::{write, write_lines};
+use super::output::{tell_done, write};
 use super::place::{ForceArgument, OutputPlaces};
 use super::source::{SizeArguments, gearset, gearsets};
 use super::trouble::Trouble;
+use super::waiting::at_work;
 
 #[derive(Debug, Args)]
 pub(super) struct PageArguments {
@@ -41,14 +42,16 @@ pub(super) fn page(arguments: &PageArguments) -> Result<Exit, Trouble> {
         .into_iter()
         .map(|one| gearset(one, &arguments.sizes, StackNames::ByCount))
         .collect::<Result<_, _>>()?;
-    let sets: Vec<PageSet<'_>> = sets.iter().map(|set| PageSet { set, extras: extras(set) }).collect();
-    let page = page::page(&sets);
+    let page = at_work(|| {
+        let sets: Vec<PageSet<'_>> = sets.iter().map(|set| PageSet { set, extras: extras(set) }).collect();
+        page::page(&sets)
+    });
     match &arguments.output {
         None => write(&page.html)?,
         Some(path) => {
             places.write(path, &page.html)?;
             let notes = page.remarks.iter().map(|remark| format!("note: {remark}"));
-            write_lines(std::iter::once(path.display().to_string()).chain(notes))?;
+            tell_done(std::iter::once(path.display().to_string()).chain(notes))?;
         }
     }
     Ok(if page.remarks.is_empty() { Exit::Done } else { Exit::AnswerIsNo })

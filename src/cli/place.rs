@@ -5,10 +5,12 @@
 //! compared, not their paths. A file is written beside its place and renamed into it, so that half of one is never
 //! seen, and a link is replaced while what it points to is left alone.
 
+use std::collections::BTreeMap;
 use std::fs::{self, File};
 use std::hash::{BuildHasher, RandomState};
 use std::io::{self, Write as _};
 use std::path::{Path, PathBuf};
+use std::sync::{Mutex, PoisonError};
 
 use clap::Args;
 
@@ -29,6 +31,8 @@ pub(super) enum WrongPlace {
     IsThere { path: String },
     #[error("{path:?} is a file that is read here")]
     IsRead { path: String },
+    #[error("{path:?} was written just now, by the same command")]
+    IsWritten { path: String },
     #[error("{first:?} and {second:?} are one and the same file")]
     TwoInOne { first: String, second: String },
     #[error("cannot write {path:?}: {reason}")]
@@ -41,7 +45,7 @@ impl WrongPlace {
         match self {
             Self::IsThere { .. } => "name another folder or file, or write over what is there with --force",
             Self::IsRead { .. } => "name another folder or file; what is read is not written over, with --force either",
-            Self::TwoInOne { .. } => "name two files, or a folder",
+            Self::TwoInOne { .. } | Self::IsWritten { .. } => "name two files, or a folder",
             Self::CannotWrite { .. } => "name a place that you may write to",
         }
     }
@@ -79,7 +83,7 @@ pub(super) struct NewFile {
 #[derive(Debug)]
 pub(super) struct OutputPlaces {
     force: ForceArgument,
-    /// Files that are read, and files that this run has written.
+    /// Files that are going to be read.
     untouchable: Vec<FileIdentity>,
     /// Where files are going to be, as typed and as they are.
     reserved: Vec<[PathBuf; 2]>,
@@ -146,9 +150,14 @@ impl OutputPlaces {
     }
 
     fn check_untouchable(&self, path: &Path) -> Result<(), WrongPlace> {
-        match identity(path) {
-            Some(file) if self.untouchable.contains(&file) => Err(WrongPlace::IsRead { path: shown(path) }),
-            _ => Ok(()),
+        let Some(file) = identity(path) else { return Ok(()) };
+        let touched = TOUCHED.lock().unwrap_or_else(PoisonError::into_inner).get(&file).copied();
+        let path = || shown(path);
+        match touched {
+            Some(Touched::Written) => Err(WrongPlace::IsWritten { path: path() }),
+            Some(Touched::Read) => Err(WrongPlace::IsRead { path: path() }),
+            None if self.untouchable.contains(&file) => Err(WrongPlace::IsRead { path: path() }),
+            None => Ok(()),
         }
     }
 
@@ -170,7 +179,7 @@ impl OutputPlaces {
     pub(super) fn write(&mut self, path: &Path, text: &str) -> Result<(), WrongPlace> {
         self.check_untouchable(path)?;
         self.write_beside(path, text).map_err(|error| WrongPlace::because(path, reason(&error)))?;
-        self.untouchable.extend(identity(path));
+        touch(path, Touched::Written);
         Ok(())
     }
 
@@ -178,27 +187,45 @@ impl OutputPlaces {
         if self.is_made(folder_of(path)) {
             fs::create_dir_all(folder_of(path))?;
         }
-        let beside = new_name(folder_of(path));
-        let mut file = File::create_new(&beside)?;
-        let placed = file.write_all(text.as_bytes()).and_then(|()| self.rename(&beside, path));
-        placed.inspect_err(|_| {
-            // That it could not be written is told; that it could not be taken away is less.
-            let _ = fs::remove_file(&beside);
+        if !self.force.force {
+            return beside(path, text, |_, beside| place_anew(beside, path));
+        }
+        beside(path, text, |file, beside| {
+            if let Ok(there) = fs::symlink_metadata(path)
+                && there.is_file()
+            {
+                file.sync_all()?;
+                fs::set_permissions(beside, there.permissions())?;
+            }
+            fs::rename(beside, path)
         })
     }
+}
 
-    /// Brings a file that is written to its place.
-    fn rename(&self, beside: &Path, path: &Path) -> io::Result<()> {
-        if !self.force.force {
-            // What came there meanwhile is kept: only this empty file is written over.
-            File::create_new(path)?;
-        } else if let Ok(there) = fs::symlink_metadata(path)
-            && there.is_file()
-        {
-            fs::set_permissions(beside, there.permissions())?;
-        }
-        fs::rename(beside, path)
+/// Writes a text to a new file beside a path, whole, and has it brought to its place; where that fails, what was there is as
+/// it was and nothing is left beside it. Whoever replaces a file has it on the disk first.
+fn beside(path: &Path, text: &str, place: impl FnOnce(&File, &Path) -> io::Result<()>) -> io::Result<()> {
+    let beside = new_name(folder_of(path));
+    let mut file = File::create_new(&beside)?;
+    let written = file.write_all(text.as_bytes()).and_then(|()| place(&file, &beside));
+    written.inspect_err(|_| {
+        // That it could not be written is told; that it could not be taken away is less.
+        let _ = fs::remove_file(&beside);
+    })
+}
+
+/// Brings a file that is written to a place where none is. What came there meanwhile is kept: a second name of a file takes
+/// the place of none; where files have one name, an empty one takes the place, and only that is written over.
+fn place_anew(beside: &Path, path: &Path) -> io::Result<()> {
+    match fs::hard_link(beside, path) {
+        Ok(()) => return fs::remove_file(beside),
+        Err(error) if error.kind() == io::ErrorKind::AlreadyExists => return Err(error),
+        Err(_) => {}
     }
+    File::create_new(path)?;
+    fs::rename(beside, path).inspect_err(|_| {
+        let _ = fs::remove_file(path);
+    })
 }
 
 /// Puts a text in place of that of a file that was read: beside it first, on the disk, then in its place, so that the file
@@ -210,18 +237,12 @@ pub(super) fn replace(path: &Path, text: &str) -> Result<(), WrongPlace> {
     if permissions.readonly() {
         return Err(WrongPlace::because(path, "it is protected against writing"));
     }
-    let beside = new_name(folder_of(&place));
-    let written = File::create_new(&beside).and_then(|mut file| {
-        file.write_all(text.as_bytes())?;
+    let written = beside(&place, text, |file, beside| {
         file.sync_all()?;
-        fs::set_permissions(&beside, permissions)?;
-        fs::rename(&beside, &place)
+        fs::set_permissions(beside, permissions)?;
+        fs::rename(beside, &place)
     });
-    written.map_err(|error| {
-        // That it could not be written is told; that it could not be taken away is less.
-        let _ = fs::remove_file(&beside);
-        wrong(error)
-    })
+    written.map_err(wrong)
 }
 
 /// Keeps other runs from changing files of the folder of this file until the lock is dropped, so that of two readings that
@@ -263,8 +284,30 @@ fn resolved(path: &Path) -> PathBuf {
     }
 }
 
+/// Every file that this run has read or written, however it came to be named: in a list, in a request, by two options.
+static TOUCHED: Mutex<BTreeMap<FileIdentity, Touched>> = Mutex::new(BTreeMap::new());
+
+/// What was done with a file.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Touched {
+    Read,
+    Written,
+}
+
+fn touch(path: &Path, how: Touched) {
+    let file = identity(path).map(|file| (file, how));
+    TOUCHED.lock().unwrap_or_else(PoisonError::into_inner).extend(file);
+}
+
+/// Opens a file that is read, which no output takes the place of from now on.
+pub(super) fn open_to_read(path: &Path) -> io::Result<File> {
+    let file = File::open(path)?;
+    touch(path, Touched::Read);
+    Ok(file)
+}
+
 /// What makes a file the same by whatever path, links followed.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, PartialOrd, Ord)]
 struct FileIdentity {
     /// The number of the device and of the file on it.
     #[cfg(unix)]
@@ -289,7 +332,7 @@ fn shown(path: &Path) -> String {
 }
 
 /// Why the system does not let a file be written.
-fn reason(error: &io::Error) -> String {
+pub(super) fn reason(error: &io::Error) -> String {
     let known = [
         (io::ErrorKind::PermissionDenied, "you have no permission to write there"),
         (io::ErrorKind::AlreadyExists, "there is a file of that name"),

@@ -15,7 +15,7 @@ use toothmark::report::{Document, LineStyle, TextLayout, answer_key, html, markd
 
 use super::common::DocumentFormat;
 use super::exit::Exit;
-use super::output::{write, write_document, write_lines};
+use super::output::{tell_done, write, write_document};
 use super::place::{ForceArgument, NewFile, OutputPlaces};
 use super::trouble::{Refusal, Trouble};
 
@@ -99,9 +99,9 @@ pub(super) fn problems(arguments: &ProblemsArguments) -> Result<Exit, Trouble> {
     }
     let (written, outcome) = places.write_all(&files);
     let listed = files[..written].iter().map(|file| file.path.display().to_string());
-    write_lines(listed.chain([format!("seed {}", sheet.request.seed)]))?;
+    let told = tell_done(listed.chain([format!("seed {}", sheet.request.seed)]));
     outcome?;
-    Ok(Exit::Done)
+    told.map(|()| Exit::Done)
 }
 
 fn cannot_fill(reason: CannotFill) -> Refusal {

@@ -10,8 +10,10 @@ use clap::{Args, ValueEnum};
 use indicatif::{ProgressBar, ProgressStyle};
 use toothmark::comparison::{Candidate, compare};
 use toothmark::gearset::Gearset;
-use toothmark::report::{Answer as _, Block, Extent, account_line, csv, how_many_serve, result_line, result_records};
-use toothmark::search::{Options, WorkShare};
+use toothmark::report::{
+    Answer as _, Block, Extent, account_line, csv, how_many_serve, memory_reached, result_line, result_records,
+};
+use toothmark::search::{MemoryBound, Options, WorkShare};
 use toothmark::tooth_search::{CountWish, Counted, SearchOrigin, TeethAnswer, TeethFound, TeethPlan};
 
 use super::asked::{Asked, AskedArguments, asked};
@@ -46,6 +48,10 @@ pub(super) struct SearchArguments {
     /// How many threads work; as many as there are cores if left out
     #[arg(long, value_name = "N")]
     pub(super) threads: Option<NonZeroUsize>,
+    /// How much the search may keep: what it remembers of counts, and results with ties. Where it is reached a search ends
+    /// with what it has, a count goes on without remembering more; the text of the answer comes on top
+    #[arg(long, value_name = "SIZE", value_parser = memory, default_value = "2GB")]
+    pub(super) memory: u64,
     /// Set the best of the results beside the gearset as it is: everything that compare shows; for text and Markdown
     #[arg(long)]
     pub(super) compare: bool,
@@ -79,6 +85,16 @@ impl CountArgument {
     }
 }
 
+/// So many bytes: `500MB`, `2 GB`.
+fn memory(text: &str) -> Result<u64, Refusal> {
+    const UNITS: [(&str, u64); 3] = [("kb", 1000), ("mb", 1_000_000), ("gb", 1_000_000_000)];
+    let typed = text.trim().to_ascii_lowercase();
+    let read = UNITS.iter().find_map(|(unit, bytes)| Some((typed.strip_suffix(unit)?, bytes)));
+    let read = read.and_then(|(number, bytes)| number.trim_end().parse::<u64>().ok()?.checked_mul(*bytes));
+    let hint = "write a whole number with kB, MB or GB, such as --memory 500MB";
+    read.filter(|bytes| *bytes > 0).ok_or_else(|| Refusal::new(format!("{text:?} is not an amount of memory"), hint))
+}
+
 pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     let beside = beside(arguments)?;
     let asked = asked(&arguments.question)?;
@@ -96,6 +112,7 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     let options = Options {
         threads: arguments.threads,
         part: arguments.part,
+        memory: Some(MemoryBound { bytes: arguments.memory, per_found: 0 }),
         stop: Some(&stop),
         progress: Some(&progress),
         ..Options::default()
@@ -103,9 +120,11 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     let results = (!arguments.all).then_some(arguments.results.get());
     let origin = SearchOrigin::new(&asked.set, &asked.text, results);
     if let Some(form) = EachForm::of(arguments) {
-        let answer = told_each(&asked, &plan, &origin, &options, form)?;
+        let told = told_each(&asked, &plan, &origin, &options, form)?;
         bar.finish_and_clear();
-        return Ok(answer.outcome().into());
+        // Neither rows nor lines say it in words.
+        eprint_notes(memory_reached(&told.answer).map(str::to_owned).into_iter().chain(told.cut_off()));
+        return Ok(if told.is_cut_off { Exit::AnswerIsNo } else { told.answer.outcome().into() });
     }
     let mut answer = plan.answer(&origin, &options).map_err(|fault| asked.cannot_search(&fault))?;
     bar.finish_and_clear();
@@ -124,6 +143,7 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     plan.count(&mut answer, arguments.count.wish(), &options).map_err(|fault| asked.cannot_search(&fault))?;
     bar.finish_and_clear();
     write_lines([String::new(), format!("Counted: {}.", how_many_serve(&answer))])?;
+    eprint_notes(memory_reached(&answer).map(str::to_owned));
     Ok(exit)
 }
 
@@ -145,17 +165,41 @@ impl EachForm {
     }
 }
 
-/// Tells all results, each as it is made, until nobody reads on.
+/// Results that were told one by one.
+struct ToldOneByOne {
+    answer: TeethAnswer,
+    /// How many were told.
+    number: usize,
+    /// Whether a signal ended it among them, so that no account stands behind.
+    is_cut_off: bool,
+}
+
+impl ToldOneByOne {
+    fn cut_off(&self) -> Option<String> {
+        let Self { answer, number, is_cut_off } = self;
+        is_cut_off
+            .then(|| format!("broken off: {number} of {} results are told, and no account behind them", answer.count))
+    }
+}
+
+/// Tells all results, each as it is made, until nobody reads on. A signal ends the search with what it has, and that is told;
+/// one that comes while it is told ends that.
 fn told_each(
     asked: &Asked,
     plan: &TeethPlan<'_>,
     origin: &SearchOrigin,
     options: &Options<'_>,
     form: EachForm,
-) -> Result<TeethAnswer, Trouble> {
+) -> Result<ToldOneByOne, Trouble> {
     let set = &asked.set;
-    let (mut number, mut trouble) = (0, None);
+    let (mut number, mut trouble, mut is_cut_off) = (0, None, false);
+    let was_asked_to_end = || options.stop.is_some_and(|stop| stop.load(Ordering::Relaxed));
+    let mut ended_the_search = None;
     let tell = |found: TeethFound| {
+        is_cut_off = !*ended_the_search.get_or_insert_with(was_asked_to_end) && was_asked_to_end();
+        if is_cut_off {
+            return ControlFlow::Break(());
+        }
         number += 1;
         let told = match form {
             EachForm::Csv => result_records(set, number, &found),
@@ -175,11 +219,12 @@ fn told_each(
         return Err(trouble);
     }
     match form {
+        _ if is_cut_off => {}
         EachForm::JsonLines => write(&account_line(set, &answer))?,
         EachForm::Csv if number == 0 => write(&csv(&answer.records(set)))?,
         EachForm::Csv => {}
     }
-    Ok(answer)
+    Ok(ToldOneByOne { answer, number, is_cut_off })
 }
 
 /// Whether the answer ends with a comparison.
@@ -266,6 +311,13 @@ fn thousandths(share: f64) -> u64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn memory_has_a_unit() {
+        let read = |text: &str| memory(text).ok();
+        assert_eq!(["500MB", "2 gb", "7kB"].map(read), [Some(500_000_000), Some(2_000_000_000), Some(7000)]);
+        assert_eq!(["2", "2 G", "0MB", "-1GB", "", "99999999999999GB", "1.5GB"].map(read), [None; 7]);
+    }
 
     #[test]
     fn a_share_is_told_in_thousandths() {

@@ -12,10 +12,11 @@ use toothmark::timing;
 
 use super::common::{DocumentFormat, document_formats};
 use super::exit::Exit;
-use super::output::{write, write_lines};
+use super::output::{tell_done, write};
 use super::place::OutputPlaces;
 use super::source::SourceArguments;
 use super::trouble::Trouble;
+use super::waiting::at_work;
 
 #[derive(Debug, Args)]
 pub(super) struct SheetArguments {
@@ -36,7 +37,7 @@ pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
     arguments.output.as_deref().map(|path| places.check_file(path)).transpose()?;
     let set = arguments.source.alone("a job sheet", &arguments.what_if)?;
     let job = Job::new(job::blank(&set)).expect("what begins a job of a checked gearset breaks no rule");
-    let (document, assembles) = job_sheet(&job);
+    let (document, assembles) = at_work(|| job_sheet(&job));
     let sheet = match arguments.format {
         DocumentFormat::Html => html(&document),
         DocumentFormat::Markdown | DocumentFormat::Text => markdown(&document),
@@ -45,7 +46,7 @@ pub(super) fn sheet(arguments: &SheetArguments) -> Result<Exit, Trouble> {
         None => write(&sheet)?,
         Some(path) => {
             places.write(path, &sheet)?;
-            write_lines([path.display().to_string()])?;
+            tell_done([path.display().to_string()])?;
         }
     }
     Ok(assembles.into())

@@ -16,7 +16,7 @@ use super::each::{DESCRIBED, ListArgument, Subjects};
 use super::exit::Exit;
 use super::input::source;
 use super::output::{Said, eprint_notes};
-use super::place::{ForceArgument, OutputPlaces};
+use super::place::{ForceArgument, OutputPlaces, WrongPlace};
 use super::trouble::{Refusal, Source, Trouble};
 
 pub(super) use toothmark::requests::{SizeArguments, ToothSizeArguments, pitch};
@@ -144,7 +144,10 @@ impl SourceArguments {
             let (set, said) = say(about)?;
             Ok((set, Said { notes: about.notes(), ..said }))
         })?;
-        said.notes.extend(self.save(places, &set)?);
+        match self.save(places, &set) {
+            Ok(note) => said.notes.extend(note),
+            Err(wrong) => said.unsaved = Some(wrong),
+        }
         Ok(said)
     }
 
@@ -154,7 +157,7 @@ impl SourceArguments {
         Ok(places)
     }
 
-    fn save(&self, mut places: OutputPlaces, set: &Gearset) -> Result<Option<String>, Trouble> {
+    fn save(&self, mut places: OutputPlaces, set: &Gearset) -> Result<Option<String>, WrongPlace> {
         let Some(path) = &self.save else { return Ok(None) };
         places.write(path, &description::write(set.draft()))?;
         Ok(Some(format!("the description is written to {}", path.display())))

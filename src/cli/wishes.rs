@@ -94,7 +94,7 @@ pub(super) struct WishArguments {
     #[arg(long, help_heading = MUST_HOLD)]
     pub(super) keep_pin_circle: bool,
     /// Sums of teeth of one planet may differ by so many teeth, for profile shift to make up for
-    #[arg(long, value_name = "TEETH", conflicts_with = "keep_pin_circle", help_heading = MUST_HOLD)]
+    #[arg(long, value_name = "TEETH", allow_hyphen_values = true, conflicts_with = "keep_pin_circle", help_heading = MUST_HOLD)]
     pub(super) sums_within: Option<String>,
     /// Keep the pin circle; sums of teeth may be so many teeth off, and shift makes up for it
     #[arg(long, value_name = "TEETH", allow_hyphen_values = true, conflicts_with_all = ["keep_pin_circle", "sums_within"], help_heading = MUST_HOLD)]
@@ -167,6 +167,13 @@ pub(super) fn option_of(field: &str) -> &'static str {
         "most_cost" => "--most-cost",
         "goals" => "--goal",
         "gearset" => "--gearset",
+        "sums_within" => "--sums-within",
+        "kept_by_shift" => "--by-shift",
+        "contact_ratio" => "--contact-ratio",
+        "tip_thickness" => "--tip-thickness",
+        "root_clearance" => "--root-clearance",
+        "least_shift" => "--least-shift",
+        "largest_shift" => "--largest-shift",
         _ => "--contact-ratio, --tip-thickness, --root-clearance, --least-shift or --largest-shift",
     }
 }
@@ -271,6 +278,10 @@ fn lists(arguments: &WishArguments, text: &mut RequestText) -> Vec<Refusal> {
 /// Which gears may have which counts.
 fn counts_wanted(arguments: &WishArguments, text: &mut RequestText, wrong: &mut Vec<Refusal>) {
     for teeth in &arguments.teeth {
+        if let Some(refusal) = several_at_once("--teeth", teeth) {
+            wrong.push(refusal);
+            continue;
+        }
         match name_and_value(teeth).map(|(gear, teeth)| (gear, counts(teeth))) {
             Some((gear, Some(counts))) => match counts[..] {
                 [(fewest, most)] if fewest != most => text.allow_teeth(gear, fewest, most),
@@ -300,6 +311,26 @@ fn counts_wanted(arguments: &WishArguments, text: &mut RequestText, wrong: &mut 
             )),
         }
     }
+}
+
+/// Names with values of their own behind one flag, which takes one name.
+fn several_at_once(flag: &str, typed: &str) -> Option<Refusal> {
+    let starts = typed.match_indices(',').map(|(comma, _)| comma).filter(|comma| {
+        let next = typed[comma + 1..].split(',').next().unwrap_or_default();
+        name_and_value(next).is_some_and(|(_, value)| counts(value).is_some())
+    });
+    let cuts: Vec<usize> = starts.collect();
+    let before = |cut: Option<&usize>| cut.map_or(0, |cut| cut + 1);
+    let ends = cuts.iter().copied().chain([typed.len()]);
+    let parts =
+        ends.enumerate().map(|(at, end)| typed[before(at.checked_sub(1).and_then(|at| cuts.get(at)))..end].trim());
+    let parts: Vec<&str> = parts.collect();
+    let (first, others) = parts.split_first()?;
+    let is_named = name_and_value(first).is_some_and(|(_, value)| counts(value).is_some());
+    (is_named && !others.is_empty()).then(|| {
+        let flags: Vec<String> = parts.iter().map(|part| format!("{flag} {part}")).collect();
+        Refusal::new(format!("{flag}: {typed:?} names several at once"), format!("repeat it: {}", flags.join(" ")))
+    })
 }
 
 /// What members cost.
@@ -397,6 +428,10 @@ fn in_state(name: &str) -> (&str, Option<Spanned<String>>) {
 /// Which pins and modules there may be.
 fn pins_and_modules(arguments: &WishArguments, text: &mut RequestText, wrong: &mut Vec<Refusal>) {
     for pins in arguments.pins.iter().filter(|text| !is_of_no_planet(text)) {
+        if let Some(refusal) = several_at_once("--pins", pins) {
+            wrong.push(refusal);
+            continue;
+        }
         match numbers(pins) {
             Some((planet, counts)) => text.allow_pins(planet, counts),
             None => wrong.push(Refusal::new(
@@ -460,6 +495,16 @@ fn numbers(text: &str) -> Option<(&str, Vec<i64>)> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// A second gear behind a comma was taken as a part of the name of one gear.
+    #[test]
+    fn several_names_behind_one_flag_are_told_apart() {
+        let told = several_at_once("--teeth", "L=18,20..22,l=35..39,r=30").expect("three gears");
+        assert_eq!(told.hint, "repeat it: --teeth L=18,20..22 --teeth l=35..39 --teeth r=30");
+        for one in ["L=18..22", "L=18,20,24..28", "a=1=18..22", "a, b=18..22", "L=x,l=35", ""] {
+            assert_eq!(several_at_once("--teeth", one), None, "{one}");
+        }
+    }
 
     #[test]
     fn counts_are_single_ones_and_ranges() {

@@ -11,6 +11,7 @@ mod explore;
 mod formula;
 mod found;
 mod job;
+mod keys_once;
 mod loads;
 pub mod lookups;
 mod marks;

@@ -6,7 +6,7 @@ use serde_json::Value;
 
 use super::refusal::{NoAnswer, Refusal};
 use crate::description::{Fault, Faults};
-use crate::report::{Outcome, json_line, schema};
+use crate::report::{Outcome, brief, json_line, schema};
 
 /// What is said to a request: an answer with its outcome, or errors.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, JsonSchema)]
@@ -80,7 +80,7 @@ impl QuestionReply {
 
 impl From<Refusal> for ReplyError {
     fn from(Refusal { sentence, hint }: Refusal) -> Self {
-        Self { message: sentence, hint, place: None }
+        Self { message: brief(&sentence).into_owned(), hint: brief(&hint).into_owned(), place: None }
     }
 }
 
@@ -92,5 +92,5 @@ fn errors(faults: &Faults) -> Vec<ReplyError> {
 
 fn of_fault(fault: &Fault) -> ReplyError {
     let place = DescriptionPlace { line: fault.start.line, column: fault.start.column };
-    ReplyError { message: fault.to_string(), hint: fault.hint().into_owned(), place: Some(place) }
+    ReplyError { place: Some(place), ..Refusal::new(fault, fault.hint()).into() }
 }

@@ -8,6 +8,7 @@ use super::explore::ExploreOptions;
 use super::formula::FormulaOptions;
 use super::found::FoundOptions;
 use super::job::JobOptions;
+use super::keys_once::KeysOnce;
 use super::loads::LoadsOptions;
 use super::marks::MarksOptions;
 use super::matches::MatchOptions;
@@ -100,6 +101,15 @@ fn replied<Q: Question>(request: &QuestionRequest) -> Result<QuestionReply, NoAn
     })
 }
 
+/// What is said of a key that an object has twice, of which the later would win unseen.
+fn key_given_twice(json: &str) -> Option<Refusal> {
+    let error = serde_json::from_str::<KeysOnce>(json).err()?;
+    // The error ends with its place, which a request on one line has told by the column.
+    let told = error.to_string();
+    let told = told.split(" at line ").next().unwrap_or_default();
+    Some(Refusal::new(format!("{told} at column {}", error.column()), "leave one of the two out"))
+}
+
 /// What a request looks like.
 const REQUEST_HINT: &str = r#"write an object on one line: {"question": "ratios", "description": "inspection-railcar", "options": {"rpm": 900}}"#;
 
@@ -119,6 +129,9 @@ impl QuestionRequest {
             return Err(Box::new(QuestionReply::refused(None, refusal)));
         };
         let id = fields.remove("id");
+        if let Some(again) = key_given_twice(json) {
+            return Err(Box::new(QuestionReply::refused(id, again)));
+        }
         let mut wrong = Vec::new();
         let request = Self::of_fields(id.clone(), fields, &mut wrong);
         if wrong.is_empty() { Ok(request) } else { Err(Box::new(QuestionReply::refused(id, wrong))) }

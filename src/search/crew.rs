@@ -16,6 +16,7 @@ use std::time::{Duration, Instant};
 use num_traits::ToPrimitive;
 
 use super::bound::{Bound, Costs};
+use super::kept::Kept;
 use super::memory::SharedCounts;
 use super::outcome::{Combination, Excluded, SearchOutcome, cut_to_best, put_in_order};
 use super::own_choices::OwnChoices;
@@ -41,7 +42,8 @@ const ALONE: Duration = Duration::from_millis(2);
 struct Work<'a> {
     plan: &'a Plan<'a>,
     options: &'a Options<'a>,
-    memory: Option<SharedCounts>,
+    kept: &'a Kept,
+    memory: Option<SharedCounts<'a>>,
     starts: Vec<Start>,
     combinations: u128,
     /// Whether the listing did not come to its end.
@@ -88,6 +90,7 @@ fn outcome(plan: &Plan<'_>, tally: &Tally, found: Vec<Combination>, combinations
         beaten: numbers[plan.first_goal..].iter().sum(),
         undecided: combinations - decided,
         complete: decided == combinations,
+        memory_reached: false,
         wanted: plan.wanted.clone(),
         larger_is_better: plan.problem.goals.iter().map(|goal| goal.larger_is_better).collect(),
     };
@@ -115,9 +118,10 @@ pub(super) fn run(mut plan: Plan<'_>, options: &Options<'_>) -> SearchOutcome {
         Wanted::All | Wanted::Pareto | Wanted::Count => Costs::default(),
     };
     let (enough, most_work) = part.map_or((STARTS, u128::MAX), |part| (CHOICES * part.of, wide(MOST_LISTED * part.of)));
-    let listing = list(&plan, &start_costs, options, (enough, most_work));
+    let kept = Kept::new(&plan, options.memory);
+    let listing = list(&plan, &kept, &start_costs, options, (enough, most_work));
     plan.share = part.map(|part| OwnChoices::new(part, listing.depth));
-    work_off(&plan, start_costs, listing, options)
+    work_off(&plan, &kept, start_costs, listing, options)
 }
 
 /// The outermost choices.
@@ -132,8 +136,14 @@ struct Listing {
 }
 
 /// Goes through the outermost levels until so many values are left for the next, or so many were chosen.
-fn list(plan: &Plan<'_>, costs: &Costs, options: &Options<'_>, (enough, most_work): (usize, u128)) -> Listing {
-    let mut scout = Walker::new(plan, None, options.stop);
+fn list(
+    plan: &Plan<'_>,
+    kept: &Kept,
+    costs: &Costs,
+    options: &Options<'_>,
+    (enough, most_work): (usize, u128),
+) -> Listing {
+    let mut scout = Walker::new(plan, None, Some(kept), options.stop);
     scout.costs = costs.clone();
     let deepest = plan.levels.len().saturating_sub(1);
     let mut depth = 0;
@@ -153,7 +163,7 @@ fn list(plan: &Plan<'_>, costs: &Costs, options: &Options<'_>, (enough, most_wor
 }
 
 /// Works off what was listed; what was decided on the way there belongs to the first part.
-fn work_off(plan: &Plan<'_>, costs: Costs, listing: Listing, options: &Options<'_>) -> SearchOutcome {
+fn work_off(plan: &Plan<'_>, kept: &Kept, costs: Costs, listing: Listing, options: &Options<'_>) -> SearchOutcome {
     let own = |beginning: usize| plan.after(listing.depth, beginning);
     let mut combinations: u128 = (0..listing.starts.len()).map(own).sum();
     let mut gathered = Gathered { tally: Tally::new(plan), ..Gathered::default() };
@@ -166,7 +176,8 @@ fn work_off(plan: &Plan<'_>, costs: Costs, listing: Listing, options: &Options<'
     let work = Work {
         plan,
         options,
-        memory: plan.counts().then(|| SharedCounts::new(plan)),
+        kept,
+        memory: plan.counts().then(|| SharedCounts::new(plan, kept)),
         starts: listing.starts,
         combinations,
         was_stopped: listing.was_stopped,
@@ -202,7 +213,7 @@ fn improves(plan: &Plan<'_>) -> bool {
 
 impl Work<'_> {
     fn all(&self, mut batch: Batch) {
-        let mut walker = Walker::new(self.plan, self.memory.as_ref(), self.options.stop);
+        let mut walker = Walker::new(self.plan, self.memory.as_ref(), Some(self.kept), self.options.stop);
         walker.grant(self.options.most_choices.unwrap_or(u128::MAX));
         while !batch.range.is_empty() {
             self.work_off(&mut walker, &batch);
@@ -225,7 +236,7 @@ impl Work<'_> {
         std::thread::scope(|scope| {
             for _ in 1..threads(self.options, left) {
                 scope.spawn(|| {
-                    let mut walker = Walker::new(self.plan, self.memory.as_ref(), self.options.stop);
+                    let mut walker = Walker::new(self.plan, self.memory.as_ref(), Some(self.kept), self.options.stop);
                     while self.take_one(&mut walker, batch) {}
                 });
             }
@@ -261,7 +272,7 @@ impl Work<'_> {
 
     fn has_ended(&self, walker: &Walker<'_>) -> bool {
         let asked = self.options.stop.is_some_and(|stop| stop.load(Ordering::Relaxed));
-        walker.stopped || asked || self.panicked.load(Ordering::Relaxed)
+        walker.stopped || asked || self.kept.is_full() || self.panicked.load(Ordering::Relaxed)
     }
 
     /// Between two batches: what was found sets the bounds of the next.
@@ -269,7 +280,8 @@ impl Work<'_> {
         let mut batch = done.clone();
         let mut gathered = locked(&self.gathered);
         let asked = self.options.stop.is_some_and(|stop| stop.load(Ordering::Relaxed));
-        let end = if asked || gathered.panic.is_some() { done.range.end } else { self.starts.len() };
+        let end =
+            if asked || self.kept.is_full() || gathered.panic.is_some() { done.range.end } else { self.starts.len() };
         let start = done.range.end;
         batch.range = start..end.min(start + 2 * done.range.len());
         self.next.store(start, Ordering::Relaxed);
@@ -281,7 +293,9 @@ impl Work<'_> {
                 put_in_order(&mut gathered.found, &larger);
                 let before = gathered.found.len();
                 cut_to_best(&mut gathered.found, *wanted);
-                let dropped = wide(before - gathered.found.len());
+                let dropped = before - gathered.found.len();
+                self.kept.drops_found(dropped);
+                let dropped = wide(dropped);
                 gathered.tally.count -= dropped;
                 gathered.tally.excluded[self.plan.first_goal] += dropped;
                 batch.costs = done.costs.of(gathered.found.iter().take(*wanted).map(cost));
@@ -300,6 +314,8 @@ impl Work<'_> {
         let gathered = self.gathered.into_inner().unwrap_or_else(PoisonError::into_inner);
         let mut outcome = outcome(self.plan, &gathered.tally, gathered.found, self.combinations);
         outcome.complete &= !self.was_stopped;
+        // Whoever has everything has lost nothing by the bound.
+        outcome.memory_reached = self.kept.was_reached() && (self.plan.counts() || !outcome.complete);
         outcome
     }
 }

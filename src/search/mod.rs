@@ -45,6 +45,7 @@ mod crew;
 mod expression;
 mod graph;
 mod interval;
+mod kept;
 mod measure;
 mod memory;
 mod misses;
@@ -71,7 +72,7 @@ pub use misses::Miss;
 pub use outcome::{Combination, Excluded, SearchOutcome};
 #[cfg(feature = "report")]
 pub(crate) use own_choices::MOST_PARTS;
-pub use problem::{NotSearchable, Options, SearchProblem, Wanted, WorkShare};
+pub use problem::{MemoryBound, NotSearchable, Options, SearchProblem, Wanted, WorkShare};
 pub use program::Width;
 pub use requirement::Requirement;
 pub use space::Space;

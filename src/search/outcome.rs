@@ -31,6 +31,8 @@ pub struct SearchOutcome {
     pub undecided: u128,
     /// Whether nothing is left undecided.
     pub complete: bool,
+    /// Whether the bound on memory was reached: a count remembered no more then, another search ended.
+    pub memory_reached: bool,
     pub(crate) wanted: Wanted,
     pub(crate) larger_is_better: Vec<bool>,
 }
@@ -76,6 +78,7 @@ impl SearchOutcome {
         self.beaten += other.beaten;
         self.undecided += other.undecided;
         self.complete &= other.complete;
+        self.memory_reached |= other.memory_reached;
         for (one, other) in self.excluded.iter_mut().zip(other.excluded) {
             assert_eq!(one.name, other.name, "outcomes of one problem");
             one.combinations += other.combinations;

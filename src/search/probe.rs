@@ -32,7 +32,7 @@ pub(super) struct Probed {
 
 /// Tries bounds, with so many choices at most.
 pub(super) fn probe(plan: &Plan<'_>, wanted: usize, granted: u128, stop: Option<&AtomicBool>) -> Probed {
-    let walker = Walker::new(plan, None, stop);
+    let walker = Walker::new(plan, None, None, stop);
     let mut trials = Trials { walker, wanted, budget: BUDGET, granted };
     let ceiling = trials.refuted_to(plan).and_then(|(refuted, highest)| trials.ceiling(refuted, highest));
     let walker = trials.walker;

@@ -68,6 +68,18 @@ pub struct WorkShare {
     pub of: usize,
 }
 
+/// How much a search may keep: the counts that it remembers and the combinations that it has found, ties among them.
+///
+/// Where it is reached a count goes on and remembers no more, which takes longer; a search for anything else ends with what it
+/// has found so far. What a search takes at its beginning, and short trials for a bound, do not grow and do not count.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct MemoryBound {
+    /// About how many bytes.
+    pub bytes: u64,
+    /// About how many of them go to what is made of each combination found, beside its values.
+    pub per_found: u64,
+}
+
 /// How a search is run; what it finds does not depend on it, unless it is stopped or does a part only.
 #[derive(Clone, Copy, Default)]
 pub struct Options<'a> {
@@ -78,6 +90,8 @@ pub struct Options<'a> {
     /// About how many times a value may be chosen: a search that takes more ends with what it has found so far, the same
     /// on every machine, as one thread works on it alone.
     pub most_choices: Option<u128>,
+    /// How much the search may keep; as much as it comes to if not given.
+    pub memory: Option<MemoryBound>,
     /// As soon as this is true the search ends with what it has found so far.
     pub stop: Option<&'a AtomicBool>,
     /// Called now and then with the share of the combinations that is decided, from 0 to 1, never falling.
@@ -91,6 +105,7 @@ impl std::fmt::Debug for Options<'_> {
             .field("threads", &self.threads)
             .field("part", &self.part)
             .field("most_choices", &self.most_choices)
+            .field("memory", &self.memory)
             .finish()
     }
 }

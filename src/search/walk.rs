@@ -14,7 +14,8 @@ use num_traits::Zero;
 use super::bound::Costs;
 use super::expression::Variable;
 use super::interval::Interval;
-use super::memory::{Own, RemainderCount, SharedCounts};
+use super::kept::Kept;
+use super::memory::{OwnCounts, RemainderCount, SharedCounts};
 use super::outcome::Combination;
 use super::pareto::Front;
 use super::plan::{Level, Plan, Test, TestKind, wide};
@@ -45,6 +46,12 @@ impl Tally {
         self.visited += other.visited;
     }
 
+    /// Adds what a remainder holds.
+    fn add_remainder(&mut self, counted: &RemainderCount) {
+        self.count += counted.count;
+        counted.excluded.iter().for_each(|&(test, number)| self.excluded[test] += number);
+    }
+
     /// The combinations that are decided.
     pub(super) fn decided(&self) -> u128 {
         self.excluded.iter().sum::<u128>() + self.count
@@ -64,8 +71,10 @@ pub(super) struct Start {
 #[derive(Debug)]
 pub(super) struct Walker<'a> {
     plan: &'a Plan<'a>,
-    shared: Option<&'a SharedCounts>,
-    own: Vec<Own>,
+    shared: Option<&'a SharedCounts<'a>>,
+    own: OwnCounts<'a>,
+    /// What all threads keep, where it is counted.
+    kept: Option<&'a Kept>,
     stop: Option<&'a AtomicBool>,
     /// How many values were chosen, those included that others had gone through as well.
     chosen: u128,
@@ -96,18 +105,23 @@ pub(super) struct Walker<'a> {
 }
 
 impl<'a> Walker<'a> {
-    pub(super) fn new(plan: &'a Plan<'a>, shared: Option<&'a SharedCounts>, stop: Option<&'a AtomicBool>) -> Self {
+    pub(super) fn new(
+        plan: &'a Plan<'a>,
+        shared: Option<&'a SharedCounts<'a>>,
+        kept: Option<&'a Kept>,
+        stop: Option<&'a AtomicBool>,
+    ) -> Self {
         let mut slots = vec![0];
         for (depth, level) in plan.levels.iter().enumerate() {
             let next = plan.levels.get(depth + 1).is_some_and(|next| next.context.is_some());
             let is_new = next || !level.sweeps.is_empty() || !level.possible.is_empty() || !level.measures.is_empty();
             slots.push(slots[depth] + usize::from(is_new));
         }
-        let own = |level: &Level| Own::new(level.context.as_ref().filter(|_| shared.is_some()));
         Self {
             plan,
             shared,
-            own: plan.levels.iter().map(own).collect(),
+            own: OwnCounts::new(plan, shared),
+            kept,
             stop,
             chosen: 0,
             budget: u128::MAX,
@@ -216,24 +230,24 @@ impl<'a> Walker<'a> {
         let plan = self.plan;
         let (Some(context), Some(shared)) = (&plan.levels[depth].context, self.shared) else { return };
         let key = context.key(&self.values);
-        if self.own[depth].get(key).is_none() {
-            let counted = match shared.get(depth, key) {
-                Some(counted) => counted,
-                None => match self.count_anew(depth, key, shared) {
-                    Some(counted) => counted,
-                    None => return,
-                },
-            };
-            self.own[depth].put(key, counted);
+        if let Some(counted) = self.own.get(depth, key) {
+            self.tally.add_remainder(counted);
+            return;
         }
-        let Some(counted) = self.own[depth].get(key) else { return };
-        self.tally.count += counted.count;
-        counted.excluded.iter().for_each(|&(test, number)| self.tally.excluded[test] += number);
+        let counted = match shared.get(depth, key) {
+            Some(counted) => counted,
+            None => match self.count_anew(depth, key, shared) {
+                Some(counted) => counted,
+                None => return,
+            },
+        };
+        self.own.put(depth, key, &counted);
+        self.tally.add_remainder(&counted);
     }
 
     /// Counts a remainder from the values it depends on alone; `None` if the search was stopped meanwhile, with
     /// what was counted in the account.
-    fn count_anew(&mut self, depth: usize, key: u64, shared: &SharedCounts) -> Option<Arc<RemainderCount>> {
+    fn count_anew(&mut self, depth: usize, key: u64, shared: &SharedCounts<'_>) -> Option<Arc<RemainderCount>> {
         let plan = self.plan;
         let context = plan.levels[depth].context.as_ref()?;
         let slot = self.slots[depth];
@@ -358,7 +372,7 @@ impl<'a> Walker<'a> {
         self.chosen += 1;
         if self.chosen.is_multiple_of(256) {
             let asked = self.stop.is_some_and(|stop| stop.load(Ordering::Relaxed));
-            self.stopped |= asked || self.chosen > self.budget;
+            self.stopped |= asked || self.chosen > self.budget || self.kept.is_some_and(Kept::is_full);
         }
         self.values[level.unknown] = value;
         for &test in &level.checks {
@@ -518,9 +532,11 @@ impl<'a> Walker<'a> {
     fn keep(&mut self, found: Combination) {
         self.found.push(found);
         self.tally.count += 1;
+        self.stopped |= self.kept.is_some_and(Kept::keeps_found);
     }
 
     fn drop_found(&mut self, number: usize) {
+        self.kept.iter().for_each(|kept| kept.drops_found(number));
         let number = wide(number);
         self.tally.count -= number;
         self.tally.excluded[self.plan.first_goal] += number;

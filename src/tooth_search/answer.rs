@@ -11,7 +11,7 @@ use super::fault::TeethFault;
 use super::fitting::{MeshShift, shift_sums};
 use super::gearset_of::gearset_of;
 use super::goals;
-use super::plan::{TeethPlan, TurnedWish, ratios_of};
+use super::plan::{FixedWish, TeethPlan, TurnedWish, ratios_of};
 use super::sense;
 use super::text::RequestText;
 use crate::description;
@@ -62,6 +62,23 @@ pub struct TeethAnswer {
     /// Where nothing serves but the gearset as it is, gears that have to be free as well for anything to; empty where
     /// they were not looked for.
     pub free_as_well: Vec<FreeAsWell>,
+    /// The wishes that are met whatever is found, as nothing that may change is in their values.
+    pub wishes_fixed: Vec<FixedWish>,
+    /// What became of the search where it came to the bound on its memory; none where it did not.
+    pub memory_reached: Option<MemoryReached>,
+}
+
+/// What becomes of a search that comes to the bound on its memory.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub enum MemoryReached {
+    /// It ended, with the results that it had.
+    #[serde(rename = "ended")]
+    Ended,
+    /// It remembered no more of what it had counted, so that the count took longer.
+    #[serde(rename = "counted anew")]
+    CountedAnew,
 }
 
 /// Whether the combinations that serve were counted.
@@ -420,6 +437,11 @@ impl TeethPlan<'_> {
             near_misses: None,
             wishes_turned: self.turned_wishes.clone(),
             free_as_well: Vec::new(),
+            wishes_fixed: self.fixed_wishes.clone(),
+            memory_reached: outcome.memory_reached.then_some(match outcome.wanted {
+                Wanted::Count => MemoryReached::CountedAnew,
+                Wanted::Best(_) | Wanted::All | Wanted::Within(_) | Wanted::Pareto => MemoryReached::Ended,
+            }),
         }
     }
 

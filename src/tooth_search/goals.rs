@@ -68,7 +68,11 @@ fn goals(plan: &TeethPlan<'_>) -> Vec<NamedGoal> {
     if asked.is_empty() && (found.is_empty() || costs_count) {
         asked.push(if costs_count { Goal::LeastCost } else { Goal::FewestParts });
     }
-    for goal in asked {
+    for (at, &goal) in asked.iter().enumerate() {
+        // Told twice it is still one.
+        if asked[..at].contains(&goal) {
+            continue;
+        }
         let (name, measure) = match goal {
             Goal::FewestParts => ("fewest parts changed", parts_changed(plan)),
             Goal::FewestTeeth => ("fewest teeth", all_teeth(plan)),

@@ -112,6 +112,11 @@ impl SearchPart {
         &self.origin
     }
 
+    /// How many results it holds.
+    pub fn results(&self) -> usize {
+        self.results.len()
+    }
+
     fn number(&self) -> usize {
         self.part.map_or(1, |[number, _]| number)
     }
@@ -210,6 +215,7 @@ impl TeethPlan<'_> {
             beaten: part.beaten,
             undecided: part.undecided,
             complete: part.undecided == 0,
+            memory_reached: false,
             wanted: self.wanted(part.origin.results_asked),
             larger_is_better: self.problem.larger_is_better(),
         })

@@ -30,7 +30,8 @@ mod values_text;
 
 pub use adding::ReplacedWish;
 pub use answer::{
-    Counted, Counting, FoundValue, FreeAsWell, MeshModule, NearMiss, SearchOrigin, TeethAnswer, TeethFound,
+    Counted, Counting, FoundValue, FreeAsWell, MemoryReached, MeshModule, NearMiss, SearchOrigin, TeethAnswer,
+    TeethFound,
 };
 pub use contradictions::Contradiction;
 pub use counts_text::{CountRange, WantedCounts, WantedTeeth};
@@ -38,7 +39,7 @@ pub use distances::MissedDistance;
 pub use fault::TeethFault;
 pub use fitting::MeshShift;
 pub use merge::{MergeFault, MergedSearch, SearchPart};
-pub use plan::{TeethPlan, TurnedWish};
+pub use plan::{FixedWish, TeethPlan, TurnedWish};
 pub use problems::RequestProblem;
 pub use request::{
     CenterDistances, CommonFactors, DesignValue, FitWish, Goal, MarksWanted, RatioWish, TeethChoice, TeethRange,

@@ -25,6 +25,8 @@ pub struct TeethPlan<'a> {
     pub(super) values: Vec<WishedValue>,
     /// The wishes that were taken with the other sign.
     pub(super) turned_wishes: Vec<TurnedWish>,
+    /// The wishes that are met whatever is found.
+    pub(super) fixed_wishes: Vec<FixedWish>,
 }
 
 /// Tooth counts and pins, as they stand in the problem.
@@ -209,6 +211,17 @@ pub struct TurnedWish {
     pub state: String,
     /// The target, or the two ends of the window, that were taken.
     pub taken: Vec<Fraction>,
+}
+
+/// A wish for a value that nothing which may change is in, and that is met as it is.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct FixedWish {
+    /// What the value is called, such as the ratio of a state.
+    pub name: String,
+    /// The value, whatever is found.
+    pub value: Fraction,
 }
 
 impl WishedRatio {

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use super::fault::TeethFault;
-use super::plan::{TeethPlan, Unknowns, WishedRatio, can_be, ratios_of};
+use super::plan::{FixedWish, TeethPlan, Unknowns, WishedRatio, can_be, ratios_of};
 use super::request::{RatioWish, TeethRequest, Wish};
 use super::{goals, rules, sense, values};
 use crate::exact::Polynomial;
@@ -28,12 +28,14 @@ impl<'a> TeethPlan<'a> {
     pub fn new(set: &'a Gearset, request: &'a TeethRequest) -> Result<Self, TeethFault> {
         let mut space = Space::new();
         let unknowns = Unknowns::new(set, request, &mut space)?;
-        let mut wishes = wishes(set, request, &unknowns)?;
+        let mut fixed_wishes = Vec::new();
+        let mut wishes = wishes(set, request, &unknowns, &mut fixed_wishes)?;
         let ratios_now = ratios_of(set);
         let turned_wishes = sense::turn_wishes(&space, &mut wishes, &ratios_now)?;
         let problem = SearchProblem::new(space);
-        let values = values::wished(set, request, &unknowns)?;
-        let mut plan = Self { set, request, problem, unknowns, wishes, ratios_now, values, turned_wishes };
+        let values = values::wished(set, request, &unknowns, &mut fixed_wishes)?;
+        let mut plan =
+            Self { set, request, problem, unknowns, wishes, ratios_now, values, turned_wishes, fixed_wishes };
         rules::add(&mut plan);
         goals::add(&mut plan);
         Ok(plan)
@@ -45,7 +47,13 @@ impl<'a> TeethPlan<'a> {
     }
 }
 
-fn wishes(set: &Gearset, request: &TeethRequest, unknowns: &Unknowns) -> Result<Vec<WishedRatio>, TeethFault> {
+/// The wishes for ratios; those that are met whatever is found are told as well.
+fn wishes(
+    set: &Gearset,
+    request: &TeethRequest,
+    unknowns: &Unknowns,
+    fixed: &mut Vec<FixedWish>,
+) -> Result<Vec<WishedRatio>, TeethFault> {
     let formulas = if request.ratios.is_empty() { Vec::new() } else { formulas(set, &FormulasQuestion::default()) };
     let mut wishes = Vec::new();
     for RatioWish { state, wish } in &request.ratios {
@@ -54,24 +62,29 @@ fn wishes(set: &Gearset, request: &TeethRequest, unknowns: &Unknowns) -> Result<
         if !can_be(wish) {
             return Err(TeethFault::WrongWish(state.clone()));
         }
-        can_change(set, formula, wish, unknowns)?;
+        fixed.extend(can_change(set, formula, wish, unknowns)?);
         wishes.push(wished_ratio(formula, wish.clone(), unknowns)?);
     }
     Ok(wishes)
 }
 
 /// Whether a wish asks for anything: a ratio in which nothing may change is as near as it is, as large and as small; within
-/// its window it is well, and outside of it nothing serves.
-fn can_change(set: &Gearset, formula: &StateFormulas, wish: &Wish, unknowns: &Unknowns) -> Result<(), TeethFault> {
-    let Some(ratio) = formula.verdict.ratio() else { return Ok(()) };
+/// its window it is well, which is given, and outside of it nothing serves.
+fn can_change(
+    set: &Gearset,
+    formula: &StateFormulas,
+    wish: &Wish,
+    unknowns: &Unknowns,
+) -> Result<Option<FixedWish>, TeethFault> {
+    let Some(ratio) = formula.verdict.ratio() else { return Ok(None) };
     let polynomials = [ratio.numerator(), ratio.denominator()].into_iter().chain(&formula.conditions);
     let gears: BTreeSet<usize> = polynomials.flat_map(Polynomial::unknowns).collect();
     if gears.iter().any(|&gear| unknowns.teeth[gear].is_some()) {
-        return Ok(());
+        return Ok(None);
     }
-    let Some(now) = ratio.value(&counts(set)) else { return Ok(()) };
+    let Some(now) = ratio.value(&counts(set)) else { return Ok(None) };
     if wish.window().is_some() && wish.is_met_by(&now) {
-        return Ok(());
+        return Ok(Some(FixedWish { name: format!("ratio of {}", formula.state), value: now }));
     }
     let name = |gear: &usize| set.gears()[*gear].name().to_owned();
     let gears = gears.iter().map(name).collect();

@@ -413,7 +413,8 @@ impl RequestText {
         });
         request.center_distances = (*self.center_distances).clone();
         if let CenterDistances::Within(teeth) | CenterDistances::KeptByShift(teeth) = &*self.center_distances {
-            of("center_distances", &mut |told| {
+            let is_by_shift = matches!(*self.center_distances, CenterDistances::KeptByShift(_));
+            of(if is_by_shift { "kept_by_shift" } else { "sums_within" }, &mut |told| {
                 not_negative(teeth, self.center_distances.place(), "a number of teeth", told);
             });
         }
@@ -447,9 +448,9 @@ impl RequestText {
         let (field, place) = match fault {
             TeethFault::GearTwice(gear)
             | TeethFault::NoCounts(gear)
-            | TeethFault::NothingInStock(gear)
             | TeethFault::EmptyRange { gear, .. }
             | TeethFault::TooManyTeeth { gear, .. } => ("teeth", last_of(self.teeth.iter().map(|it| &it.gear), gear)),
+            TeethFault::NothingInStock(_) => ("stock", self.stock.first().and_then(|range| range.fewest.place())),
             TeethFault::PinsTwice(planet) | TeethFault::NoPins(planet) | TeethFault::TooManyPins { planet, .. } => {
                 ("pins", last_of(self.pins.iter().map(|it| &it.planet), planet))
             }
@@ -489,7 +490,7 @@ impl RequestText {
         let windows = twice("state", self.ratios.iter().filter(is_window).map(|it| &it.state));
         let aims = twice("state", self.ratios.iter().filter(|it| !is_window(it)).map(|it| &it.state));
         let of = |field: &'static str, problems: Vec<RequestProblem>| {
-            problems.into_iter().map(move |problem| RequestProblem { field: Some(field), ..problem })
+            problems.into_iter().map(move |problem| RequestProblem { field: problem.field.or(Some(field)), ..problem })
         };
         let gears = of("teeth", twice("gear", self.teeth.iter().map(|it| &it.gear)));
         let planets = of("pins", twice("planet", self.pins.iter().map(|it| &it.planet)));
@@ -605,7 +606,11 @@ fn twice_wished(values: &[WantedValue]) -> Vec<RequestProblem> {
     let is_again = |at: &usize| values[..*at].iter().any(|other| other.subject() == values[*at].subject());
     let again = (0..values.len()).filter(is_again).map(|at| &values[at]);
     let sentence = |value: &WantedValue| format!("{} is told twice", value.subject());
-    again.map(|value| RequestProblem::new(value.place(), sentence(value), "leave one of the two out")).collect()
+    let problem = |value: &WantedValue| RequestProblem {
+        field: Some(value.word()),
+        ..RequestProblem::new(value.place(), sentence(value), "leave one of the two out")
+    };
+    again.map(problem).collect()
 }
 
 /// A number of teeth that a gear can have; one that could not be read was told.
@@ -687,21 +692,19 @@ fn all_counts(list: &[CountRange], of: Option<&str>, problems: &mut Vec<RequestP
 /// Limits that teeth could have.
 fn limits_of_teeth(fit: &FitWish, problems: &mut Vec<RequestProblem>) {
     let ranges = [
-        (&fit.contact_ratio, "a contact ratio", (1, 3)),
-        (&fit.tip_thickness, "a tip thickness in modules", (0, 1)),
-        (&fit.root_clearance, "a root clearance in modules", (0, 1)),
-        (&fit.least_shift, "a profile shift in modules", (-2, 2)),
-        (&fit.largest_shift, "a profile shift in modules", (-2, 2)),
+        ("contact_ratio", &fit.contact_ratio, "a contact ratio", (1, 3)),
+        ("tip_thickness", &fit.tip_thickness, "a tip thickness in modules", (0, 1)),
+        ("root_clearance", &fit.root_clearance, "a root clearance in modules", (0, 1)),
+        ("least_shift", &fit.least_shift, "a profile shift in modules", (-2, 2)),
+        ("largest_shift", &fit.largest_shift, "a profile shift in modules", (-2, 2)),
     ];
-    for (wish, what, (least, most)) in ranges {
+    for (field, wish, what, (least, most)) in ranges {
         let Some(wish) = wish else { continue };
         if !(fraction(least, 1)..=fraction(most, 1)).contains(&**wish) {
             let sentence = format!("{} is out of all proportion as {what}", **wish);
-            problems.push(RequestProblem::new(
-                wish.place(),
-                sentence,
-                format!("write a number from {least} to {most}"),
-            ));
+            let hint = format!("write a number from {least} to {most}");
+            let problem = RequestProblem::new(wish.place(), sentence, hint);
+            problems.push(RequestProblem { field: Some(field), ..problem });
         }
     }
     if let (Some(least), Some(most)) = (&fit.least_shift, &fit.largest_shift)

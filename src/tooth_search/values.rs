@@ -11,7 +11,7 @@ use num_traits::{Signed, Zero};
 
 use super::answer::FoundValue;
 use super::fault::TeethFault;
-use super::plan::{TeethPlan, Unknowns, ValueFormula, WishedValue, can_be};
+use super::plan::{FixedWish, TeethPlan, Unknowns, ValueFormula, WishedValue, can_be};
 use super::request::{DesignValue, TeethRequest, ValueWish, Wish};
 use crate::exact::{Fraction, Polynomial, RationalFunction};
 use crate::formula::{FormulasQuestion, StateFormulas, counts, formulas, relative_speed};
@@ -100,11 +100,12 @@ impl TeethPlan<'_> {
     }
 }
 
-/// The wishes of a request, each of one state.
+/// The wishes of a request, each of one state; where a wish is met whatever is found, that is told as well.
 pub(super) fn wished(
     set: &Gearset,
     request: &TeethRequest,
     unknowns: &Unknowns,
+    met: &mut Vec<FixedWish>,
 ) -> Result<Vec<WishedValue>, TeethFault> {
     let mut found = Vec::new();
     let needs_ratios = |wished: &ValueWish| matches!(wished.value, DesignValue::Step { .. } | DesignValue::Spread);
@@ -129,12 +130,14 @@ pub(super) fn wished(
         }
         let wanted = values.into_iter().map(|value| question.wished(value, wish, request.mesh_efficiency));
         let wanted = wanted.collect::<Result<Vec<_>, _>>()?;
-        // Of a value in every state those that cannot change and are well are no matter; one alone is told.
+        // Of a value in every state those that cannot change and are well are no matter; where none can, they are told.
         let (open, fixed): (Vec<_>, Vec<_>) = wanted.into_iter().partition(|(_, fixed)| fixed.is_none());
-        let wrong =
-            fixed.into_iter().filter_map(|(_, fixed)| fixed).find(|fixed| is_aim && open.is_empty() || !fixed.is_met);
-        if let Some(fixed) = wrong {
-            return Err(fixed.fault);
+        let mut fixed: Vec<FixedValue> = fixed.into_iter().filter_map(|(_, fixed)| fixed).collect();
+        if let Some(wrong) = fixed.iter().position(|fixed| is_aim && open.is_empty() || !fixed.is_met) {
+            return Err(fixed.swap_remove(wrong).fault);
+        }
+        if open.is_empty() {
+            met.extend(fixed.into_iter().map(|fixed| fixed.value));
         }
         found.extend(open.into_iter().map(|(wished, _)| wished));
     }
@@ -143,6 +146,7 @@ pub(super) fn wished(
 
 /// A value in which nothing may change.
 struct FixedValue {
+    value: FixedWish,
     is_met: bool,
     fault: TeethFault,
 }
@@ -201,6 +205,7 @@ impl ValueQuestion<'_> {
         };
         let name_of = |gear: &usize| self.set.gears()[*gear].name().to_owned();
         let fixed = gears.iter().all(|&gear| self.unknowns.teeth[gear].is_none()).then(|| FixedValue {
+            value: FixedWish { name: name.clone(), value: now.clone() },
             is_met: wish.is_met_by(&now),
             fault: TeethFault::FixedValue { value: name.clone(), now, gears: gears.iter().map(name_of).collect() },
         });

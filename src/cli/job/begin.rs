@@ -9,7 +9,7 @@ use toothmark::requests::{WhatIfOptions, words};
 
 use super::today::{DateArgument, date};
 use crate::cli::exit::Exit;
-use crate::cli::output::{write, write_lines};
+use crate::cli::output::{tell_done, write};
 use crate::cli::place::OutputPlaces;
 use crate::cli::source::SourceArguments;
 use crate::cli::trouble::Trouble;
@@ -58,7 +58,7 @@ pub(super) fn begin(arguments: &NewJobArguments) -> Result<Exit, Trouble> {
         None => write(&text)?,
         Some(path) => {
             places.write(path, &text)?;
-            write_lines([path.display().to_string()])?;
+            tell_done([path.display().to_string()])?;
         }
     }
     Ok(Exit::Done)

@@ -7,7 +7,7 @@ use toothmark::job::{self, CannotEnter, Job, JobEntry, ReadingSubject};
 
 use super::today::{DateArgument, date};
 use crate::cli::exit::Exit;
-use crate::cli::output::{eprint_notes, write_lines};
+use crate::cli::output::{eprint_notes, tell_done};
 use crate::cli::place::{lock_folder_of, replace};
 use crate::cli::trouble::{Refusal, Trouble};
 
@@ -38,7 +38,7 @@ pub(super) fn enter(arguments: &EnterArguments) -> Result<Exit, Trouble> {
     let entered = job::enter(text, &entries, Some(&date(&arguments.date))).map_err(refused)?;
     let is_turned = job::read(&entered).is_ok_and(|after| after.draft().seen != job.draft().seen);
     replace(&arguments.file, &format!("{mark}{entered}"))?;
-    write_lines(arguments.readings.iter().map(|reading| format!("{}: {reading}", arguments.file.display())))?;
+    tell_done(arguments.readings.iter().map(|reading| format!("{}: {reading}", arguments.file.display())))?;
     if is_turned && has_marks(&job) {
         eprint_notes(["the marks that were in the file are taken as seen from the side named now".to_owned()]);
     }

@@ -9,7 +9,7 @@ use super::answers::{Answers, InterviewQuestion};
 use super::written::written;
 use super::{gearset, show};
 use crate::cli::exit::Exit;
-use crate::cli::output::{eprint_notes, write_lines};
+use crate::cli::output::{eprint_notes, tell_done};
 use crate::cli::place::OutputPlaces;
 use crate::cli::trouble::Trouble;
 
@@ -86,8 +86,9 @@ fn finish(
         None => new_file(places).map_err(|error| stopped(&error, go_on))?,
     };
     let Some(path) = path else { return Ok(None) };
-    places.write(&path, &written(&set))?;
-    write_lines([
+    // Whoever has answered a dozen questions is not asked again.
+    places.write(&path, &written(&set)).map_err(|wrong| Trouble::new(&wrong, how_to_go_on(go_on)))?;
+    tell_done([
         format!("The description is written to {}", path.display()),
         format!("Next: toothmark timing {}", path.display()),
     ])?;

@@ -21,7 +21,7 @@ use self::interview::interview;
 use self::written::written;
 use super::common::DocumentFormat;
 use super::exit::Exit;
-use super::output::{write, write_document, write_lines};
+use super::output::{tell_done, write, write_document};
 use super::place::{ForceArgument, OutputPlaces};
 use super::source::pitch;
 use super::trouble::{Refusal, Source, Trouble};
@@ -92,7 +92,7 @@ pub(super) fn new(arguments: NewArguments) -> Result<Exit, Trouble> {
         Some(path) => {
             places.write(&path, &written(&set))?;
             show(&set)?;
-            write_lines([format!("The description is written to {}", path.display())])?;
+            tell_done([format!("The description is written to {}", path.display())])?;
         }
     }
     Ok(Exit::Done)

@@ -4,7 +4,30 @@
 //! direction of writing, signs that Markdown or a table program takes for its own. Each
 //! place has its own rule, and nothing is dropped silently.
 
+use std::borrow::Cow;
 use std::fmt::Write as _;
+
+/// The most letters of a sentence in which text from outside stands, and what is put for those left out.
+const LONGEST_SENTENCE: usize = 300;
+const LEFT_OUT: &str = " ... ";
+
+/// A sentence for people, without the middle of anything endless in it; what is cut is marked.
+///
+/// # Examples
+/// ```
+/// use toothmark::report::brief;
+/// assert_eq!(brief("there is no gear \"x\""), "there is no gear \"x\"");
+/// assert_eq!(brief(&"x".repeat(1_000_000)).chars().count(), 305);
+/// ```
+pub fn brief(sentence: &str) -> Cow<'_, str> {
+    let half = LONGEST_SENTENCE / 2;
+    if sentence.chars().nth(LONGEST_SENTENCE).is_none() {
+        return Cow::Borrowed(sentence);
+    }
+    let first = sentence.char_indices().nth(half).map_or(sentence.len(), |(end, _)| end);
+    let last = sentence.char_indices().rev().nth(half - 1).map_or(0, |(start, _)| start);
+    Cow::Owned([&sentence[..first], LEFT_OUT, &sentence[last..]].concat())
+}
 
 /// Shows control characters, line breaks and marks of writing direction as escapes.
 ///

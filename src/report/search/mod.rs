@@ -17,7 +17,9 @@ use crate::report::render::document::{Block, Fact, Records, Table};
 use crate::report::render::escape::csv_name;
 use crate::report::render::json::{json_line, value};
 use crate::report::words::{counted, list, mixed, rounded, with_decimal};
-use crate::tooth_search::{Counted, FoundValue, FreeAsWell, MeshShift, NearMiss, TeethAnswer, TeethFound, TurnedWish};
+use crate::tooth_search::{
+    Counted, FoundValue, FreeAsWell, MemoryReached, MeshShift, NearMiss, TeethAnswer, TeethFound, TurnedWish,
+};
 
 impl Answer for TeethAnswer {
     fn title(&self, set: &Gearset) -> String {
@@ -183,14 +185,41 @@ fn statements(answer: &TeethAnswer, set: &Gearset) -> Vec<String> {
     let nearest = if answer.results.is_empty() { nearest(answer) } else { None };
     [first]
         .into_iter()
+        .chain(memory_reached(answer).map(String::from))
         .chain(free_as_well(answer, set))
         .chain(nearest)
         .chain(wishes_turned(answer))
+        .chain(wishes_fixed(answer))
         .chain(other_senses(answer, set))
         .chain(mind)
         .chain(shifts_left_out(answer, set))
         .chain(two_distances(answer))
         .collect()
+}
+
+/// What became of a search that came to the bound on its memory, as a sentence; none where it did not.
+///
+/// # Examples
+/// ```
+/// use toothmark::{description, report::memory_reached, search::{MemoryBound, Options, Wanted}, tooth_search::*};
+/// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+/// let ranges = ["S", "p", "R"].map(|name| TeethRange { gear: set.gear_named(name).unwrap(), fewest: 12, most: 99 });
+/// let request = TeethRequest::new(ranges);
+/// let plan = TeethPlan::new(&set, &request).unwrap();
+/// let memory = Some(MemoryBound { bytes: 1, per_found: 0 });
+/// let answer = plan.search(&Wanted::All, &Options { memory, ..Options::default() }).unwrap();
+/// assert!(memory_reached(&answer).unwrap().starts_with("The search ended"));
+/// ```
+pub fn memory_reached(answer: &TeethAnswer) -> Option<&'static str> {
+    answer.memory_reached.map(|reached| match reached {
+        MemoryReached::Ended => {
+            "The search ended where its results came to the bound on memory: raise --memory, ask for fewer results or for \
+             a goal that tells them apart, narrow the ranges, or have all told one by one with --all --lines."
+        }
+        MemoryReached::CountedAnew => {
+            "The count came to the bound on memory and remembered no more, so that it took longer: --memory raises it."
+        }
+    })
 }
 
 /// Where several things are better, no result is the best.
@@ -228,6 +257,16 @@ fn wishes_turned(answer: &TeethAnswer) -> Option<String> {
     };
     let told: Vec<String> = answer.wishes_turned.iter().map(one).collect();
     (!told.is_empty()).then(|| format!("The sign of a wish was changed: {}.", told.join("; ")))
+}
+
+/// The wishes that are met whatever is found.
+fn wishes_fixed(answer: &TeethAnswer) -> Option<String> {
+    let told: Vec<String> =
+        answer.wishes_fixed.iter().map(|met| format!("the {} is {}", met.name, with_decimal(&met.value))).collect();
+    let asks = if told.len() == 1 { "This wish is" } else { "These wishes are" };
+    (!told.is_empty()).then(|| {
+        format!("{asks} met whatever these counts are, as nothing that may change is in them: {}.", list(&told))
+    })
 }
 
 /// The results that turn a state the other way than it turns now, or than was wished for.

@@ -4,48 +4,10 @@
 //! of two outputs none takes the place of the other, and what was found is printed also where it cannot be written.
 
 use std::fs;
-use std::path::PathBuf;
 
+use crate::support::folder::Folder;
 use crate::support::process::{Run, run};
 use crate::support::sets::read_file;
-
-/// A folder of a test, taken away at its end.
-struct Folder(PathBuf);
-
-impl Folder {
-    fn new(name: &str) -> Self {
-        let folder = std::path::Path::new(env!("CARGO_TARGET_TMPDIR")).join(format!("places-{name}"));
-        let _ = fs::remove_dir_all(&folder);
-        fs::create_dir_all(&folder).expect("the folder can be made");
-        Self(folder)
-    }
-
-    fn path(&self, name: &str) -> String {
-        self.0.join(name).display().to_string()
-    }
-
-    fn write(&self, name: &str, text: &str) -> String {
-        fs::write(self.0.join(name), text).expect("it can be written");
-        self.path(name)
-    }
-
-    fn text(&self, name: &str) -> String {
-        fs::read_to_string(self.0.join(name)).unwrap_or_else(|error| panic!("{name}: {error}"))
-    }
-
-    fn names(&self) -> Vec<String> {
-        let there = fs::read_dir(&self.0).expect("it is there").map(|entry| entry.expect("it can be read").file_name());
-        let mut names: Vec<String> = there.map(|name| name.to_string_lossy().into_owned()).collect();
-        names.sort();
-        names
-    }
-}
-
-impl Drop for Folder {
-    fn drop(&mut self) {
-        let _ = fs::remove_dir_all(&self.0);
-    }
-}
 
 #[track_caller]
 fn assert_refused(run: &Run, meant: &str) {
@@ -62,7 +24,7 @@ fn search<'a>(gearset: &'a str, further: &[&'a str]) -> Run {
 /// `compare --chart` wrote over whatever was there, the description that it read included.
 #[test]
 fn a_file_that_is_read_is_never_written_over() {
-    let folder = Folder::new("read");
+    let folder = Folder::new("places-read");
     let text = read_file("gearsets/inspection-railcar.ron");
     let [mine, other, part] = ["mine.ron", "result-1.ron", "part.json"].map(|name| folder.write(name, &text));
     let round_about = folder.path("../places-read/./mine.ron");
@@ -90,7 +52,7 @@ fn a_file_that_is_read_is_never_written_over() {
 #[cfg(unix)]
 #[test]
 fn a_link_to_a_file_that_is_read_is_not_replaced_and_another_link_is() {
-    let folder = Folder::new("links");
+    let folder = Folder::new("places-links");
     let mine = folder.write("mine.ron", &read_file("gearsets/inspection-railcar.ron"));
     let elsewhere = folder.write("elsewhere", "kept");
     for (target, name) in [(&mine, "to-mine.svg"), (&elsewhere, "away.svg")] {
@@ -105,7 +67,7 @@ fn a_link_to_a_file_that_is_read_is_not_replaced_and_another_link_is() {
 
 #[test]
 fn what_is_there_is_kept_before_any_work_and_replaced_with_force() {
-    let folder = Folder::new("kept");
+    let folder = Folder::new("places-kept");
     let there = folder.write("there", "mine");
     for command in [&["compare", "--chart", &there][..], &["page", "-o", &there], &["sheet", "-o", &there]] {
         assert_refused(&run(command), "is there already");
@@ -126,7 +88,7 @@ fn what_is_there_is_kept_before_any_work_and_replaced_with_force() {
 /// Two paths of one file were told apart by their letters, and the key took the place of the questions.
 #[test]
 fn two_outputs_in_one_file_are_refused() {
-    let folder = Folder::new("two");
+    let folder = Folder::new("places-two");
     fs::create_dir(folder.0.join("inner")).expect("it can be made");
     let questions = folder.path("s.txt");
     let mut keys = vec![folder.path("s.txt"), folder.path("./s.txt"), folder.path("inner/../s.txt")];
@@ -151,7 +113,7 @@ fn two_outputs_in_one_file_are_refused() {
 /// `--force`, which there was not.
 #[test]
 fn a_folder_with_results_is_refused_before_the_search_and_replaced_with_force() {
-    let folder = Folder::new("results");
+    let folder = Folder::new("places-results");
     let gearset = folder.write("mine.ron", &read_file("gearsets/inspection-railcar.ron"));
     let results = folder.path("results");
     let written = search(&gearset, &["--write", &results]);
@@ -181,7 +143,7 @@ fn a_folder_with_results_is_refused_before_the_search_and_replaced_with_force() 
 #[cfg(unix)]
 #[test]
 fn what_was_found_is_printed_also_where_it_cannot_be_written() {
-    let folder = Folder::new("full");
+    let folder = Folder::new("places-full");
     let program = env!("CARGO_BIN_EXE_toothmark");
     let limited = |arguments: &[&str]| {
         let script = "trap '' XFSZ; ulimit -f 0; exec \"$0\" \"$@\"";

@@ -6,6 +6,8 @@ pub(crate) mod browser;
 pub(crate) mod face_view;
 /// Flanks with jaws and pins laid on, knowing nothing of the library.
 pub(crate) mod flanks;
+/// A folder of a test.
+pub(crate) mod folder;
 /// Involute outlines and their overlap, knowing nothing of the library.
 pub(crate) mod outlines;
 /// What a browser printed, read back from its PDF.
