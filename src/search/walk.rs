@@ -241,7 +241,10 @@ impl<'a> Walker<'a> {
                 None => return,
             },
         };
-        self.own.put(depth, key, &counted);
+        // What others do not keep either is not kept at all.
+        if Arc::strong_count(&counted) > 1 {
+            self.own.put(depth, key, &counted);
+        }
         self.tally.add_remainder(&counted);
     }
 

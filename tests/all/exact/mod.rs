@@ -8,6 +8,8 @@ pub(crate) mod elimination;
 mod joint_fit;
 /// Polynomials: laws, divisors against products made for them, a slow twin.
 mod polynomials;
+/// A search that may keep little.
+mod search_memory;
 /// The search against full enumeration of small random problems; parts, threads, the stop flag, wide numbers.
 mod searching;
 /// Published design problems through the search.

@@ -240,6 +240,37 @@ fn a_line_that_is_no_request_is_told_and_the_next_is_answered() {
 }
 
 /// The record of a job is a description too, and has a question of its own.
+/// Of a key that was given twice the later won without a word.
+#[test]
+fn a_key_that_is_given_twice_is_refused_with_its_place() {
+    for (line, key, column) in [
+        (r#"{"id": 7, "question": "ratios", "question": "check"}"#, "question", 42),
+        (r#"{"id": 7, "question": "ratios", "options": {"rpm": 900, "rpm": 1000}}"#, "rpm", 61),
+    ] {
+        let (answer, replies) = answered(format!("\n{line}\n").as_bytes());
+        assert_eq!((answer.code, replies.len()), (0, 1), "{}", answer.stderr);
+        let message = format!("the key {key:?} is given twice at column {column}");
+        assert_eq!((&replies[0]["errors"][0]["message"], &replies[0]["id"]), (&json!(message), &json!(7)), "{line}");
+        assert_eq!(replies[0]["line"], 2);
+    }
+}
+
+/// A question of a megabyte came back in the message, whole.
+#[test]
+fn what_is_endless_comes_back_without_its_middle() {
+    let replied = reply(&json!({ "question": "x".repeat(1_000_000) }));
+    let message = replied["errors"][0]["message"].as_str().expect("it is refused");
+    assert!(message.contains("xxx ... xxx") && message.len() < 400, "{} bytes", message.len());
+    let long = "x".repeat(100_000);
+    for words in [&["check", &long][..], &[&long], &["check", &format!("--{long}")], &["search", "--teeth", &long]] {
+        let refused = run(words);
+        assert_eq!((refused.code, refused.stdout.as_str()), (2, ""), "{}", refused.stderr.len());
+        assert!(refused.stderr.contains("xxx ... ") && refused.stderr.len() < 2_000, "{} bytes", refused.stderr.len());
+    }
+    let digits = run(&["timing", &format!("30:{}:78", "2".repeat(5_000))]);
+    assert!(digits.code == 2 && digits.stderr.len() < 2_000, "{} bytes", digits.stderr.len());
+}
+
 #[test]
 fn a_job_is_judged_as_its_command_judges_it() {
     let job = run(&["job", "new", "inspection-railcar", "--date", "2026-11-29"]).stdout;

@@ -844,10 +844,89 @@ fn what_is_wrong_with_flags_or_a_file_is_told_with_its_place() {
     assert!(both.stderr.contains("--teeth: there is no gear \"LL\""), "{}", both.stderr);
 }
 
+/// That nothing is in the stock was shown at the gear, not at the stock.
+#[test]
+fn a_stock_that_holds_nothing_is_shown_where_it_stands() {
+    let request = folder("no-stock").join("request.ron").display().to_string();
+    let text = "Search(\n    gearset: \"barn-hoist-three-centre\",\n    teeth: { \"A\": (200, 210) },\n    stock: [5, 6],\n)\n";
+    let gear = description::read(description::example("barn-hoist-three-centre").unwrap()).unwrap();
+    let gear = gear.gears()[0].name().to_owned();
+    fs::write(&request, text.replace("\"A\"", &format!("{gear:?}"))).expect("it can be written");
+    let wrong = run(&["search", &request]);
+    assert_eq!(wrong.code, 2, "{}", wrong.stdout);
+    assert!(wrong.stderr.contains(&format!("{request}:4:13")), "{}", wrong.stderr);
+    let typed =
+        run(&["search", "--gearset", "barn-hoist-three-centre", &format!("--teeth={gear}=200..210"), "--stock=5"]);
+    assert!(typed.stderr.starts_with("error: --stock: none of the counts"), "{}", typed.stderr);
+}
+
+/// A goal that was told twice made two, so that results were compared in both.
+#[test]
+fn a_goal_that_is_told_twice_is_one() {
+    let asked = |goals: &[&str]| {
+        let goals: Vec<String> = goals.iter().map(|goal| format!("--goal={goal}")).collect();
+        let teeth = ["search", "--teeth=L=18..22", "--teeth=l=35..39", "--format=json"];
+        json_of(&run(&teeth.into_iter().chain(goals.iter().map(String::as_str)).collect::<Vec<_>>()))
+    };
+    let twice = asked(&["fewest-teeth", "fewest-parts", "fewest-teeth"]);
+    assert_eq!(twice["goals"], json!(["fewest teeth", "fewest parts changed"]));
+    assert_eq!(asked(&["fewest-teeth", "fewest-teeth"])["results"], asked(&["fewest-teeth"])["results"]);
+}
+
+/// A window that no count which may change can bear on, and that is met, was dropped without a word.
+#[test]
+fn a_wish_that_is_met_whatever_is_found_is_told() {
+    let asked =
+        ["search", "--teeth=R=30..32", "--speed=cluster in low=..9", "--torque=low band=..9", "--ratio=low=2..3"];
+    let told = run(&asked).stdout;
+    assert!(told.contains("These wishes are met whatever these counts are"), "{told}");
+    let json = json_of(&run(&[&asked[..], &["--format=json"]].concat()));
+    let names: Vec<&str> =
+        json["wishes_fixed"].as_array().unwrap().iter().filter_map(|it| it["name"].as_str()).collect();
+    assert_eq!(names, ["ratio of low", "speed of cluster in low", "torque of low band in low"]);
+    assert_eq!(json["wishes_fixed"][0]["value"]["fraction"], "481/171");
+    let open = json_of(&run(&["search", "--teeth=L=19..21", "--speed=cluster in low=..9", "--format=json"]));
+    assert_eq!(open["wishes_fixed"], json!([]));
+}
+
+/// How many serve and how many are listed agree for every gearset there is, with everything that is described of it.
+#[test]
+fn counts_and_results_agree_for_every_gearset() {
+    for example in description::examples() {
+        let set = description::read(example.text).expect("an example is sound");
+        let ranges = set.gears().iter().take(2).map(|gear| {
+            let teeth = i64::from(gear.tooth_count().get());
+            format!("--teeth={}={}..{}", gear.name(), (teeth - 2).max(1), teeth + 2)
+        });
+        let ranges: Vec<String> = ranges.collect();
+        let words: Vec<&str> = ["search", "--gearset", example.name, "--all", "--sums-within=9", "--format=json"]
+            .into_iter()
+            .chain(ranges.iter().map(String::as_str))
+            .collect();
+        let json = json_of(&run(&words));
+        assert_eq!(json["complete"], true, "{}", example.name);
+        assert_eq!(
+            json["results"].as_array().map(Vec::len),
+            json["count"].as_u64().map(|count| usize::try_from(count).unwrap()),
+            "{}",
+            example.name
+        );
+    }
+}
+
 #[test]
 fn wrong_arguments_are_named() {
     let arguments = [
         (vec!["search", "--pins", "cluster=3,120"], "from 1 to 100"),
+        (vec!["search", "--teeth", "L=18..22,l=35..39"], "repeat it: --teeth L=18..22 --teeth l=35..39"),
+        (vec!["search", "--pins", "cluster=3,planet=4"], "repeat it: --pins cluster=3 --pins planet=4"),
+        // The message named a whole group of flags, or said that the value was no flag.
+        (vec!["search", "--teeth", "L=15..20", "--spread", "3", "--spread", "4"], "error: --spread: the target of the"),
+        (vec!["search", "--teeth", "L=15..20", "--sums-within", "-1"], "error: --sums-within: -1 is below 0"),
+        (vec!["search", "--teeth", "L=15..20", "--by-shift", "-1"], "error: --by-shift: -1 is below 0"),
+        (vec!["search", "--teeth", "L=15..20", "--least-shift", "9"], "error: --least-shift: 9 is out of all"),
+        (vec!["search", "--teeth", "L=15..20", "--contact-ratio", "9"], "error: --contact-ratio: 9 is out of all"),
+        (vec!["search", "--teeth", "L=15..20", "--memory", "7"], "--memory: \"7\" is not an amount of memory"),
         (vec!["search", "--modules", "L with l=2,5000"], "a module of 5000, which is out of all proportion"),
         (vec!["search", "no-such-request.ron"], "there is no such file"),
         (vec!["search", "."], "is a folder"),

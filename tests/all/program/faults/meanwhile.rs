@@ -29,7 +29,7 @@ impl Waiting {
     fn start(writer: &Writer, folder: &Folder, words: &[String]) -> Self {
         let pipe = folder.path("in.ron");
         fs::remove_file(&pipe).expect("it is there");
-        assert!(Command::new("mkfifo").arg(&pipe).status().expect("mkfifo is there").success());
+        make_pipe(&pipe);
         let words: Vec<&str> = words.iter().map(String::as_str).collect();
         let mut child =
             command(&words).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().expect("the program starts");
@@ -59,8 +59,14 @@ impl Waiting {
     }
 }
 
+fn make_pipe(path: &str) {
+    let made = Command::new("mkfifo").arg(path).status().expect("mkfifo is there");
+    assert!(made.success(), "{path}");
+}
+
 fn send(signal: &str, child: &Child) {
-    assert!(Command::new("kill").args([signal, &child.id().to_string()]).status().expect("kill is there").success());
+    let sent = Command::new("kill").args([signal, &child.id().to_string()]).status().expect("kill is there");
+    assert!(sent.success(), "{signal}");
 }
 
 /// The commands that read a description before they write, and check their place before that.
@@ -209,7 +215,7 @@ fn lines_that_are_told_end_at_a_signal_whole() {
 fn of_many_files_the_answers_before_a_signal_are_there() {
     let folder = Folder::new("faults-many");
     let pipe = folder.path("never.ron");
-    assert!(Command::new("mkfifo").arg(&pipe).status().expect("mkfifo is there").success());
+    make_pipe(&pipe);
     let words = ["check", "millrace-winch", "inspection-railcar", "--format=json", "trap-gear", &pipe];
     let mut child = command(&words).stdout(Stdio::piped()).spawn().expect("it starts");
     let mut output = BufReader::new(child.stdout.take().expect("it is piped"));

@@ -1,6 +1,7 @@
 //! Two programs at one folder, clocks that disagree, memory that is refused.
 
 use std::fs;
+use std::os::unix::process::ExitStatusExt as _;
 use std::process::{Child, Stdio};
 
 use serde_json::Value;
@@ -16,7 +17,7 @@ fn readings_that_are_entered_at_once_are_all_in_the_file() {
     let folder = Folder::new("faults-at-once");
     let job = folder.write("job.ron", &run(&["job", "new", "inspection-railcar"]).stdout);
     let readings: Vec<String> = (1..=3)
-        .flat_map(|pin| [format!("bush.pin {pin}.left=16.0{pin}"), format!("mark.pin {pin}.found={pin} teeth d")])
+        .flat_map(|pin| [format!("bush.pin {pin}.left=16.0{pin}"), format!("bush.pin {pin}.found=15.9{pin}")])
         .collect();
     let start = |reading: &String| {
         let mut command = command(&["job", "set", &job, reading]);
@@ -120,7 +121,9 @@ fn memory_that_is_refused_ends_the_program_and_no_file() {
         if done.status.success() {
             break;
         }
-        assert!(!done.stderr.is_empty(), "{limit} kB: {:?}", done.status);
+        // With less than the system needs to load it no program gets to say a word.
+        let was_loaded = done.status.signal() != Some(11);
+        assert!(!was_loaded || !done.stderr.is_empty(), "{limit} kB: {:?}", done.status);
         assert_eq!((folder.text("old").as_str(), folder.names().len()), ("the old one", 1), "{limit} kB");
         limit *= 2;
         assert!(limit < 10_000_000, "{}", String::from_utf8_lossy(&done.stderr));
