@@ -52,7 +52,7 @@ use super::trouble::{Refusal, Trouble};
 /// reads standard input; without either it is an inspection railcar with two speeds and reverse. Exit code 0: done;
 /// 1: the answer is no, such as planets that do not assemble; 2: the file or the request is wrong.
 #[derive(Debug, Parser)]
-#[command(version, max_term_width = 100)]
+#[command(version, long_version = env!("TOOTHMARK_VERSION"), max_term_width = 100)]
 pub(super) struct Arguments {
     #[command(subcommand)]
     command: Option<Command>,

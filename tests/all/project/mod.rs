@@ -1,5 +1,7 @@
 //! The project itself: its levels, its documents, published values.
 
+/// The commit that a program tells it was built from.
+mod commit;
 /// The project's own documents: paths exist, descriptions are sound, every benchmark has its command.
 mod documents;
 /// How large the project is and how it is shaped.
