@@ -63,6 +63,10 @@
 //! assert_eq!(cluster.margin.as_ref().unwrap().to_string(), "5/68");
 //! ```
 //!
+//! # Recipes
+//! [`recipes`] has five to copy: the ratios of a gearset built in code, timing, a search with a goal in code, torque and
+//! efficiency, and the picture of a face.
+//!
 //! # What there is
 //! - [`description`]: a gearset from RON text and back, every fault with its place; the
 //!   built-in examples.
@@ -130,6 +134,7 @@ pub mod manual;
 pub mod miscount;
 pub mod practice;
 pub mod quick;
+pub mod recipes;
 #[cfg(feature = "report")]
 pub mod report;
 #[cfg(feature = "report")]

@@ -162,6 +162,11 @@ impl SearchProblem {
         self.goals.push(Objective { cost: measure.into().negated(), larger_is_better: true });
     }
 
+    /// Leaves out the goals.
+    pub(crate) fn forget_goals(&mut self) {
+        self.goals.clear();
+    }
+
     /// Fixes the order in which unknowns are chosen, the outermost first; without it the search chooses one.
     /// It decides how long a search takes, not what it finds.
     pub fn choose_in_order(&mut self, order: impl IntoIterator<Item = Variable>) {

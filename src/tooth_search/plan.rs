@@ -8,7 +8,7 @@ use super::request::{DesignValue, TeethChoice, TeethRange, TeethRequest, Wish};
 use crate::exact::{Fraction, Polynomial, decimal, fraction};
 use crate::gearset::{GearId, Gearset, MOST_PINS, MemberId, ToothCount};
 use crate::kinematics::motions;
-use crate::search::{Expression, Requirement, SearchProblem, Space, Variable};
+use crate::search::{Expression, Measure, Requirement, SearchProblem, Space, Variable};
 use serde::Serialize;
 
 /// A request that was checked and made a problem.
@@ -27,6 +27,8 @@ pub struct TeethPlan<'a> {
     pub(super) turned_wishes: Vec<TurnedWish>,
     /// The wishes that are met whatever is found.
     pub(super) fixed_wishes: Vec<FixedWish>,
+    /// What is aimed at in place of what the request asks for, by its name.
+    pub(super) own_goal: Option<String>,
 }
 
 /// Tooth counts and pins, as they stand in the problem.
@@ -261,9 +263,31 @@ impl TeethPlan<'_> {
         self.set
     }
 
-    /// The problem, to add requirements and goals to.
+    /// The problem, to add requirements and, for a Pareto set, goals to; one goal alone is [`TeethPlan::minimise`].
     pub fn problem_mut(&mut self) -> &mut SearchProblem {
         &mut self.problem
+    }
+
+    /// Aims at a measure of one's own, the smaller the better, in place of everything that the request aims at, the
+    /// targets of its ratios too; windows and other requirements hold as before. The answer tells the measure by its name.
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::{description, exact::fraction, search::{Measure, Options, Wanted}, tooth_search::*};
+    /// let set = description::read(description::example("millrace-winch").unwrap()).unwrap();
+    /// let gears = ["S", "p", "R"].map(|name| set.gear_named(name).unwrap());
+    /// let request = TeethRequest::new(gears.map(|gear| TeethRange { gear, fewest: 12, most: 99 }));
+    /// let mut plan = TeethPlan::new(&set, &request).unwrap();
+    /// let ring = plan.teeth(gears[2]).unwrap();
+    /// plan.minimise("ring off 80 teeth", Measure::code([ring], |z| Some(fraction((z[0] - 80).abs(), 1))));
+    /// let answer = plan.search(&Wanted::Best(1), &Options::default()).unwrap();
+    /// assert_eq!(answer.goals, ["ring off 80 teeth"]);
+    /// assert!(answer.results[0].teeth.contains(&(gears[2], 80)));
+    /// ```
+    pub fn minimise(&mut self, name: &str, measure: impl Into<Measure>) {
+        self.problem.forget_goals();
+        self.problem.minimise(measure);
+        self.own_goal = Some(name.to_owned());
     }
 
     /// The unknown that is the tooth count of a gear, if it may change.

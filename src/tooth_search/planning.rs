@@ -34,8 +34,18 @@ impl<'a> TeethPlan<'a> {
         let turned_wishes = sense::turn_wishes(&space, &mut wishes, &ratios_now)?;
         let problem = SearchProblem::new(space);
         let values = values::wished(set, request, &unknowns, &mut fixed_wishes)?;
-        let mut plan =
-            Self { set, request, problem, unknowns, wishes, ratios_now, values, turned_wishes, fixed_wishes };
+        let mut plan = Self {
+            set,
+            request,
+            problem,
+            unknowns,
+            wishes,
+            ratios_now,
+            values,
+            turned_wishes,
+            fixed_wishes,
+            own_goal: None,
+        };
         rules::add(&mut plan);
         goals::add(&mut plan);
         Ok(plan)
@@ -43,7 +53,7 @@ impl<'a> TeethPlan<'a> {
 
     /// What each measure is, in words.
     pub fn goal_names(&self) -> Vec<String> {
-        goals::names(self)
+        self.own_goal.clone().map_or_else(|| goals::names(self), |own| vec![own])
     }
 }
 

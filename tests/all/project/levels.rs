@@ -11,7 +11,7 @@ use std::path::Path;
 use super::sources::{Source, root, sources, tokens};
 
 /// The modules of the library with their levels: a module uses only modules of lower levels.
-const LEVELS: &[(&str, u8)] = &[
+const LEVELS: &[(&str, i8)] = &[
     ("exact", 0),
     ("syntax", 0),
     ("gearset", 1),
@@ -21,6 +21,7 @@ const LEVELS: &[(&str, u8)] = &[
     ("clearance", 2),
     ("formula", 3),
     ("quick", 3),
+    ("recipes", 1),
     ("statics", 3),
     ("running", 4),
     ("timing", 3),
@@ -43,7 +44,7 @@ const LEVELS: &[(&str, u8)] = &[
 const LONGEST_FILE: usize = 800;
 const LONGEST_MAIN: usize = 40;
 
-fn level(module: &str) -> Option<u8> {
+fn level(module: &str) -> Option<i8> {
     LEVELS.iter().find(|(name, _)| *name == module).map(|&(_, level)| level)
 }
 
