@@ -134,6 +134,8 @@ pub mod manual;
 pub mod miscount;
 pub mod practice;
 pub mod quick;
+#[cfg(test)]
+mod random;
 pub mod recipes;
 #[cfg(feature = "report")]
 pub mod report;

@@ -569,6 +569,7 @@ mod tests {
     use serde::de::IgnoredAny;
 
     use super::*;
+    use crate::random::cases;
     use crate::syntax::thing::nothing_else;
     use crate::syntax::{Element, Inside};
 
@@ -665,7 +666,7 @@ mod tests {
     }
 
     proptest! {
-        #![proptest_config(ProptestConfig::with_cases(300))]
+        #![proptest_config(cases(300))]
 
         #[test]
         fn damage_is_seen_where_ron_sees_it(

@@ -77,6 +77,7 @@ mod tests {
 
     use super::*;
     use crate::description;
+    use crate::random::cases;
     use crate::timing::solver::Solver;
 
     /// Three planets in a row between suns and rings of any counts; the second or the third may touch no central gear.
@@ -99,6 +100,8 @@ mod tests {
     }
 
     proptest! {
+        #![proptest_config(cases(256))]
+
         /// The Smith form knows nothing of chains.
         #[test]
         fn chains_agree_with_the_general_method(

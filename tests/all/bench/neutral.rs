@@ -11,6 +11,8 @@ use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::{Gearset, Restraint};
 use toothmark::kinematics::motions;
 
+use crate::support::random::cases;
+
 /// Suns of an output and two drums on a cluster whose carrier is the flywheel.
 pub(super) fn three_suns(suns: [i64; 3], cluster: [i64; 3]) -> Gearset {
     let [[a, b, c], [d, e, f]] = [suns, cluster];
@@ -37,7 +39,7 @@ fn asked(set: &Gearset) -> NeutralTest {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(200))]
+    #![proptest_config(cases(200))]
 
     /// n_i = n_c + k_i (n_out - n_c), k_i = P_i S_0 / (S_i P_0), with n_c = 1: a drum at 0 leaves n_out = 1 - 1/k, the
     /// output at 0 leaves n_i = 1 - k. Two moving parts that stick turn everything as one, unless they run alike anyhow.

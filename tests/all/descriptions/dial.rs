@@ -9,6 +9,7 @@ use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::{Draft, DraftBacklash, DraftDial, Gearset, Length, Pitch};
 
 use crate::support::process::{command, run_with};
+use crate::support::random::cases;
 
 /// A set with clusters measured and marks found, one of its meshes with this backlash.
 fn text(backlash: &str) -> String {
@@ -57,6 +58,8 @@ fn every_command_answers_as_if_the_backlash_at_the_pitch_circle_had_been_written
 }
 
 proptest! {
+    #![proptest_config(cases(256))]
+
     #[test]
     fn a_reading_is_the_angle_of_the_rocking_gear_whatever_the_units(
         (reading, radius, pitch) in (0_i64..400, 1_i64..9000, 1_i64..400),

@@ -17,6 +17,8 @@ use toothmark::miscount::{MOST_EXPLANATIONS, Miscount, miscounts};
 use toothmark::quick::{StackNames, stack};
 use toothmark::timing::timing;
 
+use crate::support::random::cases;
+
 /// A gear of the cluster with what it meshes with: sun, planet, ring.
 #[derive(Debug, Clone, Copy)]
 enum Plane {
@@ -158,7 +160,7 @@ fn told(miscount: &Miscount) -> (Changes, usize, usize) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 48, ..ProptestConfig::default() })]
+    #![proptest_config(cases(48))]
 
     #[test]
     fn nothing_is_left_out_and_nothing_added(

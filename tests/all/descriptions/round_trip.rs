@@ -9,6 +9,7 @@ use toothmark::description::{self, Fault, LineIndex};
 use toothmark::gearset::Gearset;
 
 use crate::support::process::{command, run_with};
+use crate::support::random::cases;
 use crate::support::trains::{Tape, tape, train};
 
 /// Reads a text and looks at the place of every fault.
@@ -66,7 +67,7 @@ fn damaged(text: &str, tape: &mut Tape) -> Vec<u8> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(200))]
+    #![proptest_config(cases(200))]
 
     #[test]
     fn a_train_written_out_reads_in_as_the_gearset_built_in_code(draft in train()) {

@@ -15,6 +15,8 @@ use toothmark::exact::{
     Congruences, ExactFit, Fraction, IntegerMatrix, LatticeMiss, SmithForm, Target, circuits, fraction, nearest_miss,
 };
 
+use crate::support::random::cases;
+
 type Small = Ratio<i64>;
 
 fn exact(value: &Small) -> Fraction {
@@ -70,6 +72,8 @@ fn matrix(rows: usize, columns: usize) -> impl Strategy<Value = IntegerMatrix> {
 }
 
 proptest! {
+    #![proptest_config(cases(256))]
+
     #[test]
     fn the_smith_form_multiplies_out(matrix in matrix(5, 5)) {
         let form = SmithForm::of(&matrix);
@@ -176,6 +180,8 @@ fn system() -> impl Strategy<Value = System> {
 }
 
 proptest! {
+    #![proptest_config(cases(256))]
+
     #[test]
     fn the_canonical_solution_is_the_best_of_all_points_tried(system in system()) {
         let prepared = Congruences::new(&system.matrix());
@@ -338,6 +344,8 @@ fn errors_prove_the_value(matrix: &IntegerMatrix, target: &Target, miss: &Lattic
 }
 
 proptest! {
+    #![proptest_config(cases(256))]
+
     #[test]
     fn the_nearest_miss_of_one_unknown_is_the_smallest_local_minimum(line in line()) {
         let rows = line.teeth.len();
@@ -386,7 +394,7 @@ fn plane(rows: &[(i64, i64)]) -> IntegerMatrix {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(96))]
+    #![proptest_config(cases(96))]
 
     #[test]
     fn nothing_lies_below_the_nearest_miss_of_two_unknowns(

@@ -12,6 +12,8 @@ use proptest::sample::select;
 use toothmark::exact::Fraction;
 use toothmark::exact::{Conditions, Dependencies, Equality, Equation, LinearSystem, Solution, Term, fraction};
 
+use crate::support::random::cases;
+
 pub(crate) type Matrix = Vec<Vec<Fraction>>;
 
 fn dense_row(equation: &Equation, unknowns: usize) -> Vec<Fraction> {
@@ -181,7 +183,7 @@ fn systems(unknowns: usize, most: usize) -> impl Strategy<Value = Vec<Equation>>
     })
 }
 
-fn cases(unknowns: std::ops::Range<usize>) -> impl Strategy<Value = Case> {
+fn drawn_systems(unknowns: std::ops::Range<usize>) -> impl Strategy<Value = Case> {
     unknowns.prop_flat_map(|unknowns| {
         let equality = (0..unknowns, 0..unknowns).prop_map(|(left, right)| Equality::of(left, right));
         let conditions = (
@@ -202,17 +204,17 @@ fn cases(unknowns: std::ops::Range<usize>) -> impl Strategy<Value = Case> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(600))]
+    #![proptest_config(cases(600))]
     #[test]
-    fn small_systems_agree_with_the_slow_twin(case in cases(1..8)) {
+    fn small_systems_agree_with_the_slow_twin(case in drawn_systems(1..8)) {
         agrees_with_the_slow_twin(&case);
     }
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(24))]
+    #![proptest_config(cases(24))]
     #[test]
-    fn larger_systems_agree_with_the_slow_twin(case in cases(12..24)) {
+    fn larger_systems_agree_with_the_slow_twin(case in drawn_systems(12..24)) {
         agrees_with_the_slow_twin(&case);
     }
 }

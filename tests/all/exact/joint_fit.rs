@@ -4,6 +4,8 @@ use proptest::collection::vec;
 use proptest::prelude::*;
 use toothmark::exact::{ExactFit, Fraction, GivingWay, IntegerMatrix, JointFit, Target, fraction, nearest_miss};
 
+use crate::support::random::cases;
+
 /// The rows A and C, a target for each of several copies, and tolerances.
 #[derive(Debug, Clone)]
 struct Case {
@@ -59,7 +61,7 @@ fn case() -> impl Strategy<Value = Case> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(60))]
+    #![proptest_config(cases(60))]
 
     #[test]
     fn several_targets_need_what_all_their_rows_in_one_matrix_need(case in case()) {

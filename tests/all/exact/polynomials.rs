@@ -9,6 +9,8 @@ use num_bigint::BigInt;
 use proptest::prelude::*;
 use toothmark::exact::{Polynomial, RationalFunction};
 
+use crate::support::random::cases;
+
 /// Exponents of the unknowns 0, 1 and 2, with a coefficient.
 type Terms = Vec<([u32; 3], i64)>;
 
@@ -52,6 +54,8 @@ fn whole(numbers: [i64; 3]) -> Vec<BigInt> {
 }
 
 proptest! {
+    #![proptest_config(cases(256))]
+
     #[test]
     fn sums_and_products_keep_the_laws_of_a_ring(one in terms(), two in terms(), three in terms()) {
         let [a, b, c] = [&one, &two, &three].map(polynomial);

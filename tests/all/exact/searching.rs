@@ -18,6 +18,8 @@ use toothmark::search::{
     Width, WorkShare,
 };
 
+use crate::support::random::cases;
+
 /// An expression as a tree of its own.
 #[derive(Clone, Debug)]
 enum Tree {
@@ -343,7 +345,7 @@ fn questions(case: &Case) -> Vec<Wanted> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(400))]
+    #![proptest_config(cases(400))]
 
     #[test]
     fn what_is_found_is_what_trying_every_combination_finds(case in case()) {

@@ -11,6 +11,8 @@ use toothmark::description;
 use toothmark::fit::{BacklashQuestion, PinOf, ToldPin, backlash};
 use toothmark::gearset::Gearset;
 
+use crate::support::random::cases;
+
 /// A flank on an axis: it begins on the base circle at an angle, and from there its angle falls, or grows.
 #[derive(Debug, Clone, Copy)]
 struct Flank {
@@ -169,7 +171,7 @@ const COUNTS: &[[[i32; 2]; 2]] = &[
 ];
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(150))]
+    #![proptest_config(cases(150))]
 
     #[test]
     fn drawn_flanks_touch_where_it_is_told(

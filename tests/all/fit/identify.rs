@@ -14,6 +14,7 @@ use toothmark::gearset::{Draft, Gearset, Pitch};
 use toothmark::tooth::Teeth;
 
 use crate::support::flanks::DrawnGear;
+use crate::support::random::cases;
 
 fn reading(measure: ReadingMeasure, millimetres: f64, within: f64) -> GearReading {
     GearReading { measure, millimetres, within: Some(within) }
@@ -311,7 +312,7 @@ fn truth<'a>(answer: &'a Identification, name: &str, angle: f64, gear: &DrawnGea
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(500))]
+    #![proptest_config(cases(500))]
 
     /// Without errors the teeth are found with their shift and wear; nothing fits better.
     #[test]

@@ -7,6 +7,7 @@ use toothmark::description;
 use toothmark::job::{self, CannotEnter, Job, JobEntry, ReadingSubject};
 
 use crate::support::process::{command, package, run_with};
+use crate::support::random::cases;
 
 fn kept() -> String {
     fs::read_to_string(package().join("tests/jobs/version-1.ron")).expect("the file is kept")
@@ -365,7 +366,7 @@ fn a_reading() -> impl Strategy<Value = String> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(100))]
+    #![proptest_config(cases(100))]
 
     /// Every value that was ever entered is in the file at the end, in its column or among the earlier ones, in order.
     #[test]

@@ -17,6 +17,7 @@ use toothmark::kinematics::{CannotExplore, Exploration, ExplorationQuestion, Res
 
 use crate::exact::elimination::{Matrix, kernel, reduce};
 use crate::support::process::{Run, command, run, run_with};
+use crate::support::random::cases;
 use crate::support::sets::read_example;
 use crate::support::trains::small_train;
 
@@ -254,7 +255,7 @@ fn compare_controls(set: &Gearset, found: &Exploration, dense: &Dense<'_>) -> Re
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 60, ..ProptestConfig::default() })]
+    #![proptest_config(cases(60))]
 
     #[test]
     fn every_use_of_a_random_train_is_found_and_nothing_else(draft in small_train(), at_once in 0_usize..4) {

@@ -13,6 +13,7 @@ use toothmark::formula::{
 use toothmark::gearset::{GearId, Gearset, MemberId};
 use toothmark::kinematics::{MemberMotion, Speed, Verdict, motions};
 
+use crate::support::random::cases;
 use crate::support::sets::{file_stems, read_example, read_set};
 use crate::support::trains::{small_train, train};
 
@@ -202,7 +203,7 @@ fn hold_for(case: &str, set: &Gearset, changed: &Gearset) -> usize {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, ..ProptestConfig::default() })]
+    #![proptest_config(cases(200))]
 
     #[test]
     fn formulas_of_random_trains_are_their_ratios_and_speeds(draft in small_train()) {

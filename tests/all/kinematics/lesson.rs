@@ -18,6 +18,7 @@ use toothmark::lesson::{
 use toothmark::report::{Block, Explained, StateChoice, Table};
 
 use crate::support::process::{command, run, run_with};
+use crate::support::random::cases;
 use crate::support::sets::{member_motion, motion, read_example, read_file, read_set};
 use crate::support::trains::train;
 
@@ -250,7 +251,7 @@ fn every_line_of_every_example_is_true_and_all_methods_agree() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(60))]
+    #![proptest_config(cases(60))]
     #[test]
     fn every_line_of_a_random_train_is_true_and_all_methods_agree(draft in train()) {
         if let Ok(set) = Gearset::new(draft) {

@@ -8,6 +8,7 @@ use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::{Gearset, MemberId};
 use toothmark::kinematics::{LeverNode, StateMotion, levers, merged_levers, motions};
 
+use crate::support::random::cases;
 use crate::support::sets::{read_example, read_set};
 use crate::support::trains::train;
 
@@ -53,7 +54,7 @@ fn lie_on_lines(set: &Gearset) -> usize {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(300))]
+    #![proptest_config(cases(300))]
     #[test]
     fn the_speeds_of_every_random_train_lie_on_its_levers(draft in train()) {
         if let Ok(set) = Gearset::new(draft) {

@@ -11,6 +11,7 @@ use toothmark::description;
 use toothmark::exact::{Conditions, Equality, Equation, Fraction, LinearSystem, fraction, multiple};
 use toothmark::gearset::{GearKind, Gearset, MemberId, MeshId, MeshRow, Side};
 
+use crate::support::random::cases;
 use crate::support::sets::read_example;
 use crate::support::trains::{meshed_pair, train};
 
@@ -89,6 +90,8 @@ fn value(equation: &Equation, values: &[i64]) -> i64 {
 }
 
 proptest! {
+    #![proptest_config(cases(256))]
+
     #[test]
     fn a_row_says_how_many_teeth_pass_where_two_pitch_circles_touch(draft in train()) {
         let set = Gearset::new(draft).unwrap();

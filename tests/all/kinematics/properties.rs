@@ -15,6 +15,7 @@ use toothmark::gearset::{
 };
 use toothmark::kinematics::{Drive, Speed, StateMotion, Verdict, motions};
 
+use crate::support::random::cases;
 use crate::support::trains::train;
 
 type Row = Vec<Fraction>;
@@ -228,7 +229,7 @@ fn exchanged(draft: &Draft, set: &Gearset) -> Draft {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(150))]
+    #![proptest_config(cases(150))]
 
     #[test]
     fn every_answer_is_that_of_the_dense_twin(draft in train()) {

@@ -11,6 +11,7 @@ use toothmark::description::{examples, read};
 use toothmark::requests::QuestionRequest;
 
 use crate::support::process::{Run, command, run, run_with};
+use crate::support::random::cases;
 
 /// What is answered to these lines.
 fn answered(lines: &[u8]) -> (Run, Vec<Value>) {
@@ -133,7 +134,7 @@ fn every_question_is_answered_as_its_command_answers_it() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 60, failure_persistence: None, ..ProptestConfig::default() })]
+    #![proptest_config(cases(60))]
 
     #[test]
     fn a_reply_is_what_the_command_prints(gearset in 0..examples().len(), asked in 0..ASKED.len()) {

@@ -12,6 +12,8 @@ use super::sources::{Source, root, sources, tokens};
 
 /// The modules of the library with their levels: a module uses only modules of lower levels.
 const LEVELS: &[(&str, i8)] = &[
+    // For the tests beside the code of any module.
+    ("random", -1),
     ("exact", 0),
     ("syntax", 0),
     ("gearset", 1),

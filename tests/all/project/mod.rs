@@ -16,5 +16,7 @@ mod manual;
 mod mesh_rows;
 /// Printed values of published sources.
 mod published;
+/// Random tests: their number of cases, and what they found.
+mod random_tests;
 /// The sources as words and signs, for the tests that read them.
 mod sources;

@@ -11,6 +11,7 @@ use toothmark::kinematics::motions;
 use toothmark::quick::{Arrangement, MOST_ARRANGEMENTS, StackNames, WhatIf, set_states, stack};
 
 use crate::support::process::{command, run, run_with};
+use crate::support::random::cases;
 
 /// Runs the program, which is to answer.
 #[track_caller]
@@ -176,7 +177,7 @@ fn other_counts_and_pins_are_answered_as_a_description_with_them() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(60))]
+    #![proptest_config(cases(60))]
 
     /// A stack of random counts has as many ways as its members leave, each of which turns as the relative speeds say:
     /// (w_k - w_c) = e_k (w_p - w_c) with e = -p/s at a sun and +p/r at a ring.

@@ -12,6 +12,7 @@ use toothmark::statics::{
     one_way, survey_loads,
 };
 
+use crate::support::random::cases;
 use crate::support::sets::{exact, file_stems, read_example, read_set};
 use crate::support::trains::train;
 
@@ -167,7 +168,7 @@ fn every_one_way_clutch_that_a_built_in_state_lists_holds_in_drive() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(60))]
+    #![proptest_config(cases(60))]
 
     #[test]
     fn the_loads_of_every_random_train_can_be_shown_in_every_form(draft in train(), torque in 1_i64..2000) {

@@ -11,6 +11,7 @@ use toothmark::gearset::{Action, Gearset, MemberId, Pair, Restraint, State};
 use toothmark::kinematics::{Verdict, motions};
 use toothmark::statics::{Balanced, LoadOptions, StateLoads, loads, power_given};
 
+use crate::support::random::cases;
 use crate::support::sets::{file_stems, read_example, vectors};
 use crate::support::trains::train;
 
@@ -286,7 +287,7 @@ fn in_every_gearset_the_load_on_the_output_is_the_ratio_with_its_sign_turned() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(250))]
+    #![proptest_config(cases(250))]
 
     #[test]
     fn random_trains_have_the_torques_of_the_twin(draft in train()) {

@@ -13,6 +13,7 @@ use toothmark::statics::{LoadsQuestion, LossesUntold, PowerFlow, StateLosses, lo
 
 use crate::statics::loads_twin::{dense_with, outside};
 use crate::support::process::{command, run_with};
+use crate::support::random::cases;
 use crate::support::sets::{file_stems, read_example, read_set};
 use crate::support::trains::train;
 
@@ -334,7 +335,7 @@ fn every_gearset_has_the_efficiency_of_the_twin() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(150))]
+    #![proptest_config(cases(150))]
 
     #[test]
     fn random_trains_have_the_efficiency_of_the_twin(draft in train()) {

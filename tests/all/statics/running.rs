@@ -22,6 +22,7 @@ use toothmark::statics::MeshWork;
 
 use crate::exact::elimination::{Matrix, kernel};
 use crate::support::process::{Run, command, run, run_with};
+use crate::support::random::cases;
 use crate::support::sets::exact;
 use crate::support::trains::train;
 
@@ -305,7 +306,7 @@ impl Statics {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 200, ..ProptestConfig::default() })]
+    #![proptest_config(cases(200))]
 
     #[test]
     fn meshes_pass_power_as_torques_written_out_in_full_say(draft in train()) {

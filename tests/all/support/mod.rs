@@ -16,6 +16,8 @@ pub(crate) mod pdf;
 pub(crate) mod pictures;
 /// Runs the program for the other tests.
 pub(crate) mod process;
+/// How many cases random tests draw.
+pub(crate) mod random;
 /// Gearsets from the files of the project, and what is looked up in their answers, for the other tests.
 pub(crate) mod sets;
 /// Drawn gears turned until they touch.

@@ -18,8 +18,8 @@ use toothmark::timing::{
 };
 
 use crate::support::process::{command, run_with};
+use crate::support::random::telling_cases;
 use crate::support::trains::{Tape, cluster, meshed_pair, tape};
-use crate::timing::margin_twin::telling_cases;
 
 /// The draft on equal pins that go together, with a module for every mesh; `None` where there are no such pins.
 fn on_fellow_pins(mut draft: Draft, modules: &[i64], tape: &mut Tape) -> Option<Draft> {

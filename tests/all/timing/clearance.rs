@@ -11,6 +11,7 @@ use toothmark::gearset::{Draft, DraftGear, DraftMember, DraftMesh, DraftPins, Dr
 use toothmark::timing::timing;
 
 use crate::support::process::run;
+use crate::support::random::cases;
 use crate::support::sets::{file_stems, read_example, with_pins};
 
 /// The gap between two gears by their names.
@@ -166,6 +167,8 @@ fn rooms_are_those_between_gears_as_laid_out() {
 }
 
 proptest! {
+    #![proptest_config(cases(256))]
+
     #[test]
     fn neighbours_on_equal_pins_keep_the_room_of_the_formula(sun in 12_i64..60, planet in 12_i64..60, pins in 2_u32..7) {
         let ring = sun + 2 * planet;

@@ -17,6 +17,7 @@ use toothmark::gearset::{DraftFound, DraftMark, DraftPins, Gearset, Side};
 use toothmark::timing::{ByHand, Explanation, FoundTiming, NearSeating, WayOfMarking, found, timing};
 
 use crate::support::process::{command, run, run_with};
+use crate::support::random::telling_cases;
 use crate::support::sets::read_example;
 use crate::support::trains::{Tape, cluster, tape};
 use crate::timing::timing_twin::{Row, Small, off, rows, small};
@@ -183,7 +184,7 @@ fn along(bench: &Bench, row: &Row, marks: &[Small]) -> Option<Vec<i64>> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { max_global_rejects: 20_000, ..ProptestConfig::with_cases(200) })]
+    #![proptest_config(telling_cases(200))]
 
     #[test]
     fn what_was_put_together_right_or_wrong_is_found_from_its_marks(draft in cluster(), mut tape in tape(30)) {

@@ -13,6 +13,7 @@ use toothmark::gearset::{DraftFound, DraftMark, Gearset, Side};
 use toothmark::timing::{FoundTiming, found};
 
 use crate::support::process::run;
+use crate::support::random::cases;
 use crate::support::trains::{Tape, tape};
 
 /// A direction or a place in space: across the pin, along the pin and along the main axis to the input side.
@@ -159,7 +160,7 @@ fn drawn(tape: &mut Tape) -> (Bench, Vec<Fraction>) {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(120))]
+    #![proptest_config(cases(120))]
 
     #[test]
     fn bevel_planets_set_as_their_teeth_fit_in_space_are_in_time_from_either_side(mut tape in tape(60)) {

@@ -18,6 +18,7 @@ use toothmark::timing::{
 };
 
 use crate::support::process::{command, run, run_with};
+use crate::support::random::telling_cases;
 use crate::support::sets::read_example;
 use crate::support::trains::{Tape, meshed_pair, tape};
 use crate::timing::timing_twin::{Row, Small, rows, seatings, small};
@@ -308,7 +309,7 @@ fn some_planets(tape: &mut Tape) -> Vec<usize> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { max_global_rejects: 20_000, ..ProptestConfig::with_cases(120) })]
+    #![proptest_config(telling_cases(120))]
 
     #[test]
     fn meshed_planets_put_together_right_or_wrong_are_found_from_their_marks(draft in meshed_pair(), mut tape in tape(30)) {

@@ -10,6 +10,7 @@ use toothmark::gearset::{Draft, DraftPins, Gearset};
 use toothmark::timing::{Closure, timing};
 
 use crate::support::outlines::{CLEAR_OVERLAP, NO_OVERLAP, Plane, THINNING};
+use crate::support::random::cases;
 
 /// A sun of 24, a ring of 60 and a plain planet of each kind.
 fn plain(kinds: &[(u32, Vec<Fraction>)]) -> Gearset {
@@ -97,6 +98,8 @@ fn clusters_of_two_kinds_depend_on_how_their_gears_are_indexed() {
 }
 
 proptest! {
+    #![proptest_config(cases(256))]
+
     #[test]
     fn one_kind_of_planets_described_as_two_goes_together_as_before(
         places in prop::collection::btree_set(0i64..336, 2..6),

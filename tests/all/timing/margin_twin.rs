@@ -16,6 +16,7 @@ use toothmark::exact::{ExactFit, Fraction, IntegerMatrix, Target, fraction, near
 use toothmark::gearset::{Draft, DraftBacklash, Gearset, Length, Pitch};
 use toothmark::timing::{GroupTiming, MeshError, timing};
 
+use crate::support::random::telling_cases;
 use crate::support::trains::{cluster, meshed_pair};
 use crate::timing::timing_twin::{Row, Small, off, rows, small};
 
@@ -220,11 +221,6 @@ fn slack(counts: &[i64], play: &[f64]) -> f64 {
         best = best.max(ends(1.0).fold(f64::INFINITY, f64::min) - ends(-1.0).fold(f64::NEG_INFINITY, f64::max));
     }
     best
-}
-
-/// So many cases that reach what the property is about, however many others are drawn.
-pub(crate) fn telling_cases(number: u32) -> ProptestConfig {
-    ProptestConfig { max_global_rejects: 100 * number, ..ProptestConfig::with_cases(number) }
 }
 
 proptest! {

@@ -15,6 +15,7 @@ use toothmark::timing::{
     GearMarks, GroupMarking, MarkPurpose, MarkingConvention, PhaseOrder, StateReturn, ToothMark, marking,
 };
 
+use crate::support::random::telling_cases;
 use crate::support::sets::{file_stems, read_example, read_set, vectors};
 use crate::support::trains::{cluster, meshed_pair, small_cluster, train};
 use crate::timing::timing_twin::{Small, off, rows, small};
@@ -377,7 +378,7 @@ fn turned_over(draft: &Draft) -> Gearset {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { max_global_rejects: 20_000, ..ProptestConfig::with_cases(150) })]
+    #![proptest_config(telling_cases(150))]
 
     #[test]
     fn marked_teeth_of_clusters_fill_marked_spaces(draft in cluster()) {
@@ -411,7 +412,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { max_global_rejects: 2000, ..ProptestConfig::with_cases(30) })]
+    #![proptest_config(telling_cases(30))]
 
     #[test]
     fn marked_teeth_of_any_train_fill_marked_spaces(draft in train(), pair in meshed_pair()) {

@@ -16,6 +16,7 @@ use toothmark::gearset::{
 use toothmark::timing::{GroupMatching, MatchRefusal, PlayVerdict, Seated, Weighing, matching};
 
 use crate::support::process::{command, run, run_with};
+use crate::support::random::cases;
 
 /// A cluster between suns, or rings where the central count is negative, with an index for each gear of
 /// each cluster, the first gear's being 0.
@@ -183,7 +184,7 @@ pub(crate) fn best(matching: &GroupMatching) -> Option<f64> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(60))]
+    #![proptest_config(cases(60))]
 
     #[test]
     fn the_best_order_and_seating_is_that_of_the_exact_search_of_all(set in sets()) {

@@ -12,6 +12,7 @@ use toothmark::gearset::{Draft, DraftReading, Offset, Pair};
 use toothmark::timing::{FixedGears, FixedIndex, GroupMatching, PlayVerdict, Seated};
 
 use crate::support::process::{command, run_with};
+use crate::support::random::cases;
 use crate::timing::matching::{Set, best, float, level, matched, number_of, of_text, orders, same, shown, whole};
 
 /// A set with the bodies that its central gears are on, and how each stands against the first of its body.
@@ -138,7 +139,7 @@ fn ideal(fixed: &Fixed, seated: &Seated) -> f64 {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(60))]
+    #![proptest_config(cases(60))]
 
     #[test]
     fn beside_fixed_gears_the_best_is_that_of_the_exact_search_of_all(fixed in fixed_sets(0)) {
@@ -220,7 +221,7 @@ fn four_clusters() -> impl Strategy<Value = Fixed> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(12))]
+    #![proptest_config(cases(12))]
 
     #[test]
     fn of_four_clusters_the_best_order_is_that_of_the_exact_search_of_all(fixed in four_clusters()) {

@@ -9,6 +9,7 @@ use toothmark::gearset::Gearset;
 use toothmark::timing::{MarkingConvention, PinOrder, PlanetSetting, timing};
 
 use crate::support::process::{command, run_with};
+use crate::support::random::cases;
 use crate::support::sets::{read_file, read_set};
 use crate::support::trains;
 
@@ -140,7 +141,7 @@ fn settings_fit_on_a_screen() {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(200))]
+    #![proptest_config(cases(200))]
 
     /// The twin: the turn that the solver found, in teeth of each gear of the planet. A whole tooth is told if some gear
     /// is less than half a tooth from one, and it is then the only one so near.

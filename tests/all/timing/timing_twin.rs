@@ -18,6 +18,7 @@ use toothmark::exact::{Congruences, Fraction, fraction};
 use toothmark::gearset::{Draft, DraftPins, Gearset, MeshId, Pitch, PlanetGroup};
 use toothmark::timing::{Closure, GroupTiming, PinTiming, ToothChange, timing};
 
+use crate::support::random::telling_cases;
 use crate::support::trains::{cluster, meshed_pair, small_cluster, train};
 
 pub(crate) type Small = Ratio<i64>;
@@ -258,11 +259,6 @@ fn is_one(sets: [&Gearset; 2], meshes: [MeshId; 2]) -> bool {
     };
     let ((has_pitch, module, sum), (other_has, other_module, other_sum)) = (distance(0), distance(1));
     has_pitch == other_has && (module * sum - other_module * other_sum).abs() / 2.0 < 0.01 * module.max(other_module)
-}
-
-/// So many cases that reach what the property is about, however many others are drawn.
-fn telling_cases(number: u32) -> ProptestConfig {
-    ProptestConfig { max_global_rejects: 100 * number, ..ProptestConfig::with_cases(number) }
 }
 
 /// A cluster with so many teeth on each gear, on suns with so many, on three pins.

@@ -20,11 +20,10 @@ use toothmark::timing::{
     backlash_at_pitch_circle, tight_spots, with_dial_readings, wrong_seatings,
 };
 
+use crate::support::random::telling_cases;
 use crate::support::sets::{file_stems, read_example, read_set};
 use crate::support::trains::{cluster, meshed_pair, train};
-use crate::timing::margin_twin::{
-    circuits, class_value, kinks, planet_counts, telling_cases, timing_with_fellows, with_play,
-};
+use crate::timing::margin_twin::{circuits, class_value, kinks, planet_counts, timing_with_fellows, with_play};
 use crate::timing::timing_twin::{Row, Small, rows, small};
 
 /// The wrong seatings of the first group within so many teeth; `None` where none are looked for.

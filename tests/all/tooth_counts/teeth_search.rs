@@ -24,6 +24,7 @@ use toothmark::tooth_search::{
     TeethAnswer, TeethChoice, TeethFault, TeethFound, TeethPlan, TeethRange, TeethRequest, Wish,
 };
 
+use crate::support::random::cases;
 use crate::support::sets::{read_example, read_file, read_set};
 use crate::support::trains::{Tape, tape};
 
@@ -524,7 +525,7 @@ fn kind(name: &str) -> &'static str {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(64))]
+    #![proptest_config(cases(64))]
 
     #[test]
     fn other_tooth_counts_found_are_those_that_every_analysis_lets_pass(case in case()) {
