@@ -8,6 +8,8 @@ mod documents;
 mod figures;
 /// Files that import one another in circles.
 mod imports;
+/// The public interface of the library.
+mod interface;
 /// Modules use only modules of lower levels.
 mod levels;
 /// The manual and the README say what the program does.
