@@ -48,9 +48,21 @@ pub(super) fn completions(arguments: &CompletionsArguments, program: Command) ->
     let mut script = Vec::new();
     let written = shell.write_registration("COMPLETE", PROGRAM, PROGRAM, PROGRAM, &mut script);
     written.expect("a vector takes every byte");
-    write(&String::from_utf8_lossy(&script))?;
+    let mut script = String::from_utf8_lossy(&script).into_owned();
+    if matches!(arguments.shell, Some(ShellArgument::Zsh)) {
+        script.push_str(ZSH_FIRST_TIME);
+    }
+    write(&script)?;
     Ok(Exit::Done)
 }
+
+/// A file of fpath is read by zsh when the program is completed for the first time, and is asked to complete at once;
+/// the script only says who will from then on.
+const ZSH_FIRST_TIME: &str = "\
+if [[ $funcstack[1] == _toothmark ]]; then
+    _clap_dynamic_completer_toothmark
+fi
+";
 
 const PROGRAM: &str = "toothmark";
 

@@ -21,6 +21,17 @@ fn names_are_those_of_the_description() {
     assert_eq!(completed(&["loads", "README.md", "--state", "n"]), ["neutral"]);
 }
 
+/// zsh reads a file of fpath when a line is completed for the first time, and expects it to complete that line too; the
+/// script only said who completes from then on, and the first line was not completed.
+#[test]
+fn zsh_completes_the_first_line_as_well() {
+    let script = run(&["completions", "zsh"]).stdout;
+    let registers =
+        script.find("\ncompdef _clap_dynamic_completer_toothmark toothmark\n").expect("it says who completes");
+    let asks = script[registers..].find("$funcstack[1] == _toothmark").expect("it notices that it is asked itself");
+    assert!(script[registers + asks..].contains("\n    _clap_dynamic_completer_toothmark\n"), "{script}");
+}
+
 #[test]
 fn every_shell_gets_a_script_and_every_command_a_manual_page() {
     for shell in ["bash", "zsh", "fish", "powershell"] {
