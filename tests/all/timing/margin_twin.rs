@@ -18,7 +18,7 @@ use toothmark::timing::{GroupTiming, MeshError, timing};
 
 use crate::support::random::telling_cases;
 use crate::support::trains::{cluster, meshed_pair};
-use crate::timing::timing_twin::{Row, Small, off, rows, small};
+use crate::timing::timing_twin::{Row, Small, off, pins_go_together, rows, small};
 
 /// Where `f(u) = max |P_i u - o_i|` (to whole teeth) can change its slope, in [0, 1), with f there.
 pub(crate) fn kinks(counts: &[i64], offsets: &[Small]) -> Vec<(Small, Small)> {
@@ -61,8 +61,12 @@ fn largest_error_is(margin: Option<&Fraction>, errors: &[MeshError]) {
 }
 
 /// The timing of the only group, if it goes together on more than one pin: there alone a seating can
-/// be wrong, for the planet on a single pin has no fellow to differ from.
+/// be wrong, for the planet on a single pin has no fellow to differ from. How near what does not assemble comes to it takes
+/// long to say, and is asked of it elsewhere.
 pub(crate) fn timing_with_fellows(set: &Gearset) -> Option<GroupTiming> {
+    if !pins_go_together(set) {
+        return None;
+    }
     let timing = timing(set).groups.remove(0);
     let alone = timing.pins.len() == 1;
     assert!(!alone || timing.margin.is_none(), "a margin without a fellow: {:?}", timing.margin);

@@ -188,7 +188,7 @@ fn with_places(draft: &Draft, places: Vec<Fraction>) -> Gearset {
     Gearset::new(draft).expect("places that differ")
 }
 
-fn pins_go_together(set: &Gearset) -> bool {
+pub(crate) fn pins_go_together(set: &Gearset) -> bool {
     set.planet_groups().iter().all(|group| by_smith_form(set, group).turns.iter().all(Option::is_some))
 }
 
