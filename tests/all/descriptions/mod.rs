@@ -1,5 +1,7 @@
 //! Descriptions: what is read, refused and written, and the facts of the built-in gearsets.
 
+/// Numbers of any size in any place.
+mod any_size;
 /// Dial readings of backlash in a description.
 mod dial;
 /// Every file of `gearsets/` against its listed facts, and further vectors.

@@ -230,3 +230,20 @@ fn of_many_files_the_answers_before_a_signal_are_there() {
         assert!(serde_json::from_str::<Value>(line).is_ok(), "{line}");
     }
 }
+
+/// Giant trains took seconds without a word. At a terminal it is said that the program is at work, and gone before the answer.
+#[test]
+fn whoever_waits_at_a_terminal_is_told_that_it_goes_on() {
+    let folder = Folder::new("faults-waiting");
+    let pipe = folder.path("in.ron");
+    make_pipe(&pipe);
+    let mut command = Command::new(env!("CARGO_BIN_EXE_toothmark"));
+    command.args(["ratios", &pipe]).env("TERM", "xterm").env("NO_COLOR", "1");
+    let mut session = rexpect::session::spawn_command(command, Some(60_000)).expect("a terminal can be opened");
+    session.exp_string("at work, ").expect("somebody waits");
+    fs::write(&pipe, read_file("gearsets/inspection-railcar.ron")).expect("it is read");
+    let before = session.exp_string("Works inspection railcar").expect("the answer comes");
+    // The line is wiped out before anything else stands there.
+    assert!(before.trim_end().ends_with("\u{1b}[2K"), "{before:?}");
+    session.exp_eof().expect("it ends");
+}
