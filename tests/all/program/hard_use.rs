@@ -129,6 +129,27 @@ fn names_from_arguments_cannot_move_the_cursor() {
     }
 }
 
+/// Characters that a terminal obeys, or that turn the direction of writing, passed into JSON as they were.
+#[test]
+fn no_character_of_a_file_is_obeyed_in_any_form() {
+    let obeyed = ('\u{1}'..='\u{1f}').filter(|letter| !matches!(letter, '\n' | '\r' | '\t'));
+    let obeyed = obeyed.chain('\u{7f}'..='\u{9f}').chain('\u{202a}'..='\u{202e}').chain('\u{2066}'..='\u{2069}');
+    let obeyed: Vec<char> = obeyed.chain(['\u{200e}', '\u{200f}', '\u{61c}']).collect();
+    let title: String = obeyed.iter().map(|letter| letter.escape_unicode().to_string()).collect();
+    let text = example("inspection-railcar").expect("it is built in");
+    let text = text.replacen("title: \"", &format!("title: \"{title}"), 1).replace("\"D\"", &format!("\"D{title}\""));
+    for form in ["text", "markdown", "csv", "json"] {
+        for name in ["timing", "ratios", "check", "loads"] {
+            let told = run_with(command(&[name, "-", "--format", form, "--full"]), text.as_bytes());
+            assert!(told.code < 2, "{name} as {form}: {}", told.stderr);
+            assert!(!told.stdout.contains(&obeyed[..]), "{name} as {form}");
+        }
+    }
+    let asked = serde_json::json!({ "id": title, "question": "check", "description": text }).to_string();
+    let replied = run_with(command(&["answer"]), asked.as_bytes()).stdout;
+    assert!(replied.contains("\"outcome\":\"yes\"") && !replied.contains(&obeyed[..]), "{replied}");
+}
+
 #[test]
 fn deep_nesting_is_refused_wherever_a_value_belongs() {
     let shapes = [("[", "]"), ("(", ")"), ("{\"a\":", "}"), ("a(", ")"), ("Some(", ")")];

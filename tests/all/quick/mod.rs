@@ -34,6 +34,20 @@ fn railcar() -> &'static str {
     )"#
 }
 
+/// Of counts that no gear has only the ring was told.
+#[test]
+fn what_is_wrong_with_each_gear_of_a_stack_is_told() {
+    for (typed, told) in [
+        (":0:0", &["gear \"P0\" has no teeth", "gear \"R0\" has no teeth"][..]),
+        ("0:0:0", &["gear \"S0\" has no teeth", "gear \"P0\" has no teeth", "gear \"R0\" has no teeth"]),
+        (":1:1", &["gear \"R1\"", "gear \"P1\"", "count both again"]),
+    ] {
+        let refused = run(&["timing", typed, "--pins", "3"]);
+        assert_eq!((refused.code, refused.stdout.as_str()), (2, ""), "{typed}: {}", refused.stderr);
+        assert!(told.iter().all(|told| refused.stderr.contains(told)), "{typed}: {}", refused.stderr);
+    }
+}
+
 #[test]
 fn a_stack_is_answered_as_a_description_that_says_the_same() {
     let state = ["--input=carrier", "--output=sun 26", "--held=sun 20"];

@@ -240,6 +240,16 @@ fn parts_that_were_edited_are_told() {
     assert_not_merged("renamed", &[original, renamed], meant);
 }
 
+/// All results of all parts are held at once, and nothing bounded how many.
+#[test]
+fn parts_with_too_many_results_are_refused() {
+    let parts = Parts::new("many");
+    let none = json!({ "teeth": {}, "pins": {}, "measures": [], "modules": [] });
+    let many = parts.edited("many", |it| it["results"] = vec![none.clone(); 60_000].into());
+    let other = parts.edited("other", |it| it["results"] = vec![none.clone(); 60_000].into());
+    assert_not_merged("many", &[many, other], "the parts hold more than 100000 results");
+}
+
 /// However many serve, each is told as it is made: as a line of JSON, or as its rows of CSV.
 #[test]
 fn all_results_are_told_one_by_one() {
