@@ -8,6 +8,7 @@
 mod algebra;
 mod checked_integer;
 mod fraction;
+mod in_words;
 mod lattice;
 mod linear;
 mod rational;

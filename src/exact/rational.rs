@@ -1,9 +1,12 @@
 //! What is an exact fraction, and how does it calculate?
 //!
 //! A [`Fraction`] is a ratio of two integers of any size, always in lowest terms. It is a type of its own, around the
-//! rational numbers of `num-rational`, so that whoever serialises an answer can tell it from everything else.
+//! rational numbers of `num-rational`, calculated in machine words where these suffice, so that whoever serialises an
+//! answer can tell it from everything else.
 
+use std::cmp::Ordering;
 use std::fmt::{self, Debug, Display, Formatter};
+use std::hash::{Hash, Hasher};
 use std::iter::Sum;
 use std::ops::{Add, AddAssign, Deref, Div, DivAssign, Mul, MulAssign, Neg, Rem, Sub, SubAssign};
 use std::str::FromStr;
@@ -12,6 +15,8 @@ use num_bigint::BigInt;
 use num_rational::{BigRational, ParseRatioError};
 use num_traits::{Num, One, Signed, ToPrimitive, Zero};
 use serde::{Serialize, Serializer};
+
+use super::in_words;
 
 /// An exact ratio of two integers, in lowest terms, the denominator positive.
 ///
@@ -22,7 +27,7 @@ use serde::{Serialize, Serializer};
 /// assert_eq!(sum, fraction(5, 6));
 /// assert_eq!(sum.denom(), &6.into());
 /// ```
-#[derive(Clone, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Default, Eq)]
 pub struct Fraction(BigRational);
 
 impl Fraction {
@@ -101,6 +106,32 @@ impl Fraction {
     }
 }
 
+/// In lowest terms equal fractions have equal numerators and denominators.
+impl PartialEq for Fraction {
+    fn eq(&self, other: &Self) -> bool {
+        self.0.numer() == other.0.numer() && self.0.denom() == other.0.denom()
+    }
+}
+
+impl Hash for Fraction {
+    fn hash<H: Hasher>(&self, state: &mut H) {
+        self.0.numer().hash(state);
+        self.0.denom().hash(state);
+    }
+}
+
+impl PartialOrd for Fraction {
+    fn partial_cmp(&self, other: &Self) -> Option<Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+impl Ord for Fraction {
+    fn cmp(&self, other: &Self) -> Ordering {
+        in_words::order(&self.0, &other.0).unwrap_or_else(|| self.0.cmp(&other.0))
+    }
+}
+
 /// Numerator, denominator and whatever else a rational number tells of itself.
 impl Deref for Fraction {
     type Target = BigRational;
@@ -138,13 +169,21 @@ macro_rules! forward {
 
 /// Each operator for values and references alike, with a fraction or an integer on the right.
 macro_rules! operator {
-    ($($operator:ident::$method:ident, $assign:ident::$assigned:ident;)*) => {$(
+    ($($operator:ident::$method:ident, $assign:ident::$assigned:ident, $in_words:ident;)*) => {$(
         forward! {
             $operator::$method,
-            Fraction, Fraction, |left, right| left.0.$method(right.0);
-            Fraction, &Fraction, |left, right| left.0.$method(&right.0);
-            &Fraction, Fraction, |left, right| (&left.0).$method(right.0);
-            &Fraction, &Fraction, |left, right| (&left.0).$method(&right.0);
+            Fraction, Fraction, |left, right| {
+                in_words::$in_words(&left.0, &right.0).unwrap_or_else(|| left.0.$method(right.0))
+            };
+            Fraction, &Fraction, |left, right| {
+                in_words::$in_words(&left.0, &right.0).unwrap_or_else(|| left.0.$method(&right.0))
+            };
+            &Fraction, Fraction, |left, right| {
+                in_words::$in_words(&left.0, &right.0).unwrap_or_else(|| (&left.0).$method(right.0))
+            };
+            &Fraction, &Fraction, |left, right| {
+                in_words::$in_words(&left.0, &right.0).unwrap_or_else(|| (&left.0).$method(&right.0))
+            };
             Fraction, BigInt, |left, right| left.0.$method(right);
             Fraction, &BigInt, |left, right| left.0.$method(right);
             &Fraction, BigInt, |left, right| (&left.0).$method(right);
@@ -153,23 +192,26 @@ macro_rules! operator {
 
         impl $assign for Fraction {
             fn $assigned(&mut self, other: Self) {
-                self.0.$assigned(other.0);
+                self.$assigned(&other);
             }
         }
 
         impl $assign<&Self> for Fraction {
             fn $assigned(&mut self, other: &Self) {
-                self.0.$assigned(&other.0);
+                match in_words::$in_words(&self.0, &other.0) {
+                    Some(value) => self.0 = value,
+                    None => self.0.$assigned(&other.0),
+                }
             }
         }
     )*};
 }
 
 operator! {
-    Add::add, AddAssign::add_assign;
-    Sub::sub, SubAssign::sub_assign;
-    Mul::mul, MulAssign::mul_assign;
-    Div::div, DivAssign::div_assign;
+    Add::add, AddAssign::add_assign, sum;
+    Sub::sub, SubAssign::sub_assign, difference;
+    Mul::mul, MulAssign::mul_assign, product;
+    Div::div, DivAssign::div_assign, quotient;
 }
 
 impl Rem for Fraction {
