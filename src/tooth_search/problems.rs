@@ -56,7 +56,7 @@ pub(super) fn not_negative(
 ) {
     if value.is_negative() {
         let sentence = format!("{value} is below 0, which is not {what}");
-        problems.push(RequestProblem::new(place, sentence, "write a number from 0 on, such as 0.25"));
+        problems.push(RequestProblem::new(place, sentence, "write 0 or a number above it"));
     }
 }
 
