@@ -23,6 +23,7 @@ pub use balance::{
     permissible_unbalance, point_of_drill, shares_of_planes, split_between,
 };
 pub use bands::{BandQuestion, BandSetting, BandSettings, BandsQuestion, CannotSetBand, bands};
+pub(crate) use bushes::bearing_names;
 pub use bushes::{
     BushFit, BushFits, BushPlace, BushQuestion, BushVerdict, BushesQuestion, CannotFitBush, CloseIn, ElasticMaterial,
     HeatUntold, HotBushFit, MeasuredDiameter, PressedBush, PressedBushFit, PressedRings, bush_fits, elastic,

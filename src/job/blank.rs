@@ -1,10 +1,13 @@
 //! A job in which nothing is written yet: everything that is worth reading on this gearset, with what is wanted of it.
 
+use std::collections::BTreeSet;
+
 use super::draft::{DraftJob, DraftJobReading, JOB_VERSION};
 use super::pins::pins;
 use super::subject::ReadingSubject;
 use super::value::JobValue;
-use crate::gearset::{Action, Gearset, MemberId, Place, Side};
+use crate::bench::bearing_names;
+use crate::gearset::{Action, Bearing, Gearset, MemberId, Place, Side};
 use crate::timing::timing;
 
 /// A job about a gearset that begins.
@@ -29,7 +32,12 @@ pub fn blank(set: &Gearset) -> DraftJob {
 
 /// Everything that has to be read on this gearset before it is closed, still blank.
 pub(super) fn asked(set: &Gearset) -> Vec<DraftJobReading> {
-    [counts(set), marks(set), backlashes(set), bushes(set), turning(set), controls(set), oil()].concat()
+    let mut asked =
+        [counts(set), marks(set), backlashes(set), bushes(set), turning(set), controls(set), oil()].concat();
+    // Two bands may share a drum, whose run-out is read once.
+    let mut paths = BTreeSet::new();
+    asked.retain(|reading| paths.insert(reading.path.to_string()));
+    asked
 }
 
 fn nothing_read(subject: ReadingSubject, of: &str) -> DraftJobReading {
@@ -61,14 +69,9 @@ fn backlashes(set: &Gearset) -> Vec<DraftJobReading> {
 /// The bush and the pin or shaft of every bearing.
 fn bushes(set: &Gearset) -> Vec<DraftJobReading> {
     let on_pins = pins(set).into_iter().map(|pin| pin.name);
-    let described = set
-        .bearings()
-        .iter()
-        .filter(|bearing| bearing.members().each().iter().all(|&member| set.carrier_of(member).is_none()));
-    let described = described.map(|bearing| {
-        let [first, second] = bearing.members().each().map(|member| set.member(member).name());
-        format!("{first} on {second}")
-    });
+    let is_on_no_pin = |bearing: &Bearing| bearing.members().each().iter().all(|&it| set.carrier_of(it).is_none());
+    let described = set.bearings().iter().zip(bearing_names(set)).filter(|(bearing, _)| is_on_no_pin(bearing));
+    let described = described.map(|(_, name)| name);
     let of_bearing =
         |name: String| [ReadingSubject::Bush, ReadingSubject::Shaft].map(|subject| nothing_read(subject, &name));
     on_pins.chain(described).flat_map(of_bearing).collect()

@@ -15,6 +15,7 @@ mod warm;
 
 pub use answer::{BushFit, BushFits, BushPlace, BushVerdict, CloseIn, HeatUntold, HotBushFit, PressedBushFit};
 pub use material::{ElasticMaterial, elastic};
+pub(crate) use of_gearset::bearing_names;
 pub use press_fit::PressedRings;
 pub use question::{BushQuestion, BushesQuestion, MeasuredDiameter, PressedBush};
 pub use refusal::CannotFitBush;

@@ -2,7 +2,7 @@
 
 use toothmark::job::{self, FindingWeight, JobEntry, JobFinding, JobVerdict};
 
-use crate::support::sets::read_example;
+use crate::support::sets::{read_example, read_set};
 
 fn judged(example: &str, entries: &[&str]) -> JobVerdict {
     let set = read_example(example);
@@ -281,4 +281,37 @@ fn what_is_not_judged_is_told_beside_the_verdict() {
     let not_judged: Vec<&str> =
         verdict.findings.iter().filter(|finding| finding.not_judged).map(|finding| finding.about.as_str()).collect();
     assert_eq!(not_judged, ["float.low drum", "clearance.pin 1"]);
+}
+
+/// Where two bushes bore between the same two members, or two bands lay on one drum, `sheet` panicked and `job new` refused
+/// what it had made up itself: a reading stood in the blank job twice. A fuzzer came across it.
+#[test]
+fn what_two_parts_share_is_read_once_and_what_they_do_not_share_twice() {
+    let text = r#"Gearset(
+        title: "t",
+        members: {"drum": [Sun("S", 20)], "carrier": []},
+        planets: {"p": (carrier: "carrier", pins: Equal(3), gears: [Gear("P", 20)])},
+        meshes: [("S", "P")],
+        bearings: [
+            ("drum", "carrier", (diameter: Millimetres(40))),
+            ("drum", "carrier", (bore: Millimetres(40.05), shaft: Millimetres(40), allowed: (Millimetres(0.02), Millimetres(0.04)))),
+        ],
+        controls: {"slow band": Band("drum"), "parking band": Band("drum")},
+    )"#;
+    let set = read_set("two bushes and two bands", text);
+    let blank = job::blank(&set);
+    let begun = job::Job::new(blank.clone()).unwrap_or_else(|faults| panic!("{faults:?}"));
+    let paths: Vec<&str> = blank.readings.iter().map(|reading| reading.path.as_str()).collect();
+    let of = |beginning: &str| paths.iter().copied().filter(|path| path.starts_with(beginning)).collect::<Vec<_>>();
+    assert_eq!(of("run-out."), ["run-out.drum"]);
+    assert_eq!(of("band."), ["band.slow band", "band.parking band"]);
+    let bushes = of("bush.").into_iter().filter(|path| !path.starts_with("bush.pin")).collect::<Vec<_>>();
+    assert_eq!(bushes, ["bush.drum on carrier", "bush.drum on carrier, bush 2"]);
+    // What the description knows of the second bush is that of the second one: 0.15 mm where 0.04 mm are allowed.
+    let typed = ["bush.drum on carrier, bush 2.left=40.15", "shaft.drum on carrier, bush 2.left=40"];
+    let entries: Vec<JobEntry> = typed.iter().map(|typed| JobEntry::typed(typed).unwrap()).collect();
+    let text = job::enter(&job::write(begun.draft()), &entries, None).unwrap_or_else(|reason| panic!("{reason}"));
+    let verdict = job::judge(&job::read(&text).unwrap());
+    let found = finding(&verdict, "clearance.drum on carrier, bush 2");
+    assert_eq!(found.weight, FindingWeight::DoNotClose, "{}: {}", found.says, found.because);
 }
