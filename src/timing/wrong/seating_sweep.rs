@@ -34,11 +34,15 @@ pub(super) struct Met {
 /// # Errors
 /// [`TooManyClasses`] for more teeth than anybody counts.
 pub(super) fn seatings_within(tooth_counts: &[i64], most: &Fraction) -> Result<Vec<Met>, TooManyClasses> {
+    seatings_at_cost(tooth_counts, most, COMPARISON_LIMIT)
+}
+
+/// The same with so many comparisons at most.
+fn seatings_at_cost(tooth_counts: &[i64], most: &Fraction, mut left: usize) -> Result<Vec<Met>, TooManyClasses> {
     let common = tooth_counts.iter().fold(0, |common, count| count.gcd(&common));
     let gears = tooth_counts.len();
     let mut moved = vec![0; gears];
     let mut found = Vec::new();
-    let mut left = COMPARISON_LIMIT;
     while step(tooth_counts, common, &mut moved) {
         left = left.checked_sub(gears).ok_or(TooManyClasses)?;
         if is_near(tooth_counts, &moved, most) {
@@ -116,5 +120,17 @@ mod tests {
         assert_eq!(seatings_within(&counts, &fraction(1, 2)), Err(TooManyClasses));
         let few = seatings_within(&counts, &fraction(1, 100)).expect("few are so near");
         assert_eq!(few.len(), 3, "59/19823 of a tooth each time more");
+    }
+
+    /// Where nothing is near no exact error is worked out, and the steps alone have to end the sweep.
+    #[test]
+    fn a_sweep_is_given_up_by_its_steps_and_by_its_exact_errors() {
+        let [nothing, all] = [fraction(1, 1000), fraction(1, 2)];
+        // The halves of a tooth within half a period: 2 of the gear with 4 teeth, 1 of that with 3, of two gears each.
+        assert_eq!(seatings_at_cost(&[4, 3], &nothing, 6), Ok(Vec::new()));
+        assert_eq!(seatings_at_cost(&[4, 3], &nothing, 5), Err(TooManyClasses));
+        // Each is near half a tooth, and an exact error of two gears costs 40.
+        assert_eq!(seatings_at_cost(&[4, 3], &all, 126).map(|met| met.len()), Ok(3));
+        assert_eq!(seatings_at_cost(&[4, 3], &all, 125), Err(TooManyClasses));
     }
 }

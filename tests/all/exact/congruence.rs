@@ -412,3 +412,28 @@ proptest! {
         nothing_is_nearer(&rows, &offset, &miss.map_or(fraction(1, 2), |miss| miss.value))?;
     }
 }
+
+/// A cluster of which two gears mesh with one ratio and a third disagrees too was told to miss by all three: of what is
+/// violated the shortest is told, wherever it stands in the list.
+#[test]
+fn a_refusal_names_the_fewest_equations() {
+    // x = 0, y = 0, x + y = 1/3 and x = 1/2: the first and the last contradict one another, and so do the first three.
+    let equations = [([1, 0], (0, 1)), ([0, 1], (0, 1)), ([1, 1], (1, 3)), ([1, 0], (1, 2))];
+    let orders = [[0, 1, 2, 3], [3, 2, 1, 0], [0, 3, 1, 2], [1, 2, 0, 3], [2, 0, 3, 1]];
+    let mut longer_ones_first = 0;
+    for order in orders {
+        let rows = order.map(|at| equations[at]);
+        let matrix = IntegerMatrix::new(4, 2, rows.iter().flat_map(|(row, _)| *row));
+        let right = rows.map(|(_, (numerator, denominator))| fraction(numerator, denominator));
+        let system = Congruences::new(&matrix);
+        let length = |combination: &[BigInt]| combination.iter().filter(|factor| !factor.is_zero()).count();
+        let is_violated = |combination: &&Vec<BigInt>| !dot(combination, &right).is_integer();
+        let violated: Vec<usize> =
+            system.dependencies().iter().filter(is_violated).map(|combination| length(combination)).collect();
+        longer_ones_first += usize::from(violated.first() > violated.iter().min());
+        let refusal = system.solve(&right).expect_err("they contradict one another");
+        assert_eq!(Some(&length(&refusal.combination)), violated.iter().min(), "{order:?}: {violated:?}");
+        assert_eq!(refusal.fraction.denom(), dot(&refusal.combination, &right).denom(), "{order:?}");
+    }
+    assert!(longer_ones_first > 0, "the shortest is not always the first, so that the choice is seen");
+}

@@ -283,3 +283,23 @@ fn each_width_of_numbers_is_reached_and_hands_over_to_the_next() {
         assert_eq!(system.solve(&held(1, &[])).values[length + 1], Some(expected), "{length} steps");
     }
 }
+
+/// Only the smaller unknown of an equality could be looked at, and nothing noticed: the larger one is the one that may
+/// not be there.
+#[test]
+fn an_equality_with_an_unknown_that_is_not_there_is_refused_whichever_side_it_stands_on() {
+    let rows: Vec<Equation> = vec![[Term::of(1, 1), Term::of(-1, 2)].into_iter().collect()];
+    let system = LinearSystem::new(3, rows, &[]);
+    for (left, right) in [(1, 3), (3, 1), (0, 9), (9, 0)] {
+        let equality = Equality::of(left, right);
+        let message = |told: Box<dyn std::any::Any + Send>| told.downcast_ref::<String>().cloned().unwrap_or_default();
+        let asks: [&dyn Fn(); 2] =
+            [&|| drop(system.dependencies(&[equality])), &|| drop(system.solve(&Conditions::of(1, vec![equality])))];
+        for ask in asks {
+            let told = std::panic::catch_unwind(std::panic::AssertUnwindSafe(ask)).map_err(message);
+            let expected = format!("there is no unknown {} in a system of 3", left.max(right));
+            assert_eq!(told, Err(expected), "{left} = {right}");
+        }
+    }
+    assert_eq!(system.dependencies(&[Equality::of(1, 2)]).rank, 0, "what is there is taken");
+}

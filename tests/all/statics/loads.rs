@@ -214,3 +214,31 @@ fn power_that_goes_round_is_found_and_a_single_set_has_none() {
     assert_eq!(split.member(set.member_named("sun").expect("a sun")).torque, Some(fraction(-4, 9)));
     assert_eq!(circulating_power(&set, split), Some(fraction(5, 9)));
 }
+
+/// A member joined to the case was only ever written first: with the case first its torque had the other sign.
+#[test]
+fn a_join_to_the_case_holds_the_same_whichever_way_round_it_is_written() {
+    let train = |joins: &str, states: &str| {
+        format!(
+            "Gearset(title: \"t\", input: \"sun\", output: \"carrier\", members: {{\"sun\": [Sun(\"S\", 24)], \
+             \"ring\": [Ring(\"R\", 60)], \"carrier\": []}}, planets: {{\"p\": (carrier: \"carrier\", pins: Equal(3), \
+             gears: [Gear(\"P\", 18)])}}, meshes: [(\"S\", \"P\"), (\"P\", \"R\")], {joins} states: {{\"only\": {states}}})"
+        )
+    };
+    let of_ring = |text: String| {
+        let set = read_set("joined to the case", &text);
+        let ring = set.member_named("ring").expect("a member");
+        loads(&set, &LoadOptions::default())[0].member(ring).clone()
+    };
+    // Sun 1 and carrier -7/2 leave 5/2 for the ring, which stands.
+    let expected = (Some(fraction(5, 2)), Some(fraction(0, 1)));
+    for (one, other) in [("ring", "case"), ("case", "ring")] {
+        let pair = format!("(\"{one}\", \"{other}\")");
+        let for_good = of_ring(train(&format!("joins: [{pair}],"), "Apply([])"));
+        assert_eq!((for_good.torque, for_good.power), expected, "joined for good: {pair}");
+        let in_state = of_ring(train("", &format!("Given(joined: [{pair}])")));
+        assert_eq!((in_state.torque, in_state.power), expected, "joined in the state: {pair}");
+        let clutch = of_ring(train(&format!("controls: {{\"k\": Clutch(\"{one}\", \"{other}\")}},"), "Apply([\"k\"])"));
+        assert_eq!((clutch.torque, clutch.power), expected, "by a clutch: {pair}");
+    }
+}
