@@ -12,6 +12,8 @@ mod descriptions;
 mod exact;
 /// What the teeth of gears are.
 mod fit;
+/// What the fuzzers have come across and is kept.
+mod fuzzed;
 /// The record of a job.
 mod job;
 /// Speeds, ratios, formulas, every way to use a train, lessons and practice.

@@ -1,0 +1,10 @@
+//! Descriptions: read, written, asked every question, drawn.
+#![no_main]
+
+use libfuzzer_sys::{fuzz_mutator, fuzz_target};
+use toothmark_fuzz::{Kind, mutate};
+
+fuzz_target!(|bytes: &[u8]| toothmark_fuzz::description(bytes));
+fuzz_mutator!(|bytes: &mut [u8], size: usize, most: usize, seed: u32| {
+    mutate(Kind::Description, bytes, size, most, seed)
+});

@@ -1,0 +1,8 @@
+//! Files of jobs, with readings to enter.
+#![no_main]
+
+use libfuzzer_sys::{fuzz_mutator, fuzz_target};
+use toothmark_fuzz::{Kind, mutate};
+
+fuzz_target!(|bytes: &[u8]| toothmark_fuzz::job(bytes));
+fuzz_mutator!(|bytes: &mut [u8], size: usize, most: usize, seed: u32| { mutate(Kind::Job, bytes, size, most, seed) });

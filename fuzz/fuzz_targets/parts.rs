@@ -1,0 +1,8 @@
+//! Parts of a search, put together.
+#![no_main]
+
+use libfuzzer_sys::{fuzz_mutator, fuzz_target};
+use toothmark_fuzz::{Kind, mutate};
+
+fuzz_target!(|bytes: &[u8]| toothmark_fuzz::parts(bytes));
+fuzz_mutator!(|bytes: &mut [u8], size: usize, most: usize, seed: u32| { mutate(Kind::Parts, bytes, size, most, seed) });

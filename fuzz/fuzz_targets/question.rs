@@ -1,0 +1,10 @@
+//! Questions with their options, as words and as JSON.
+#![no_main]
+
+use libfuzzer_sys::{fuzz_mutator, fuzz_target};
+use toothmark_fuzz::{Kind, mutate};
+
+fuzz_target!(|bytes: &[u8]| toothmark_fuzz::question(bytes));
+fuzz_mutator!(|bytes: &mut [u8], size: usize, most: usize, seed: u32| {
+    mutate(Kind::Question, bytes, size, most, seed)
+});
