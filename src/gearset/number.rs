@@ -27,7 +27,10 @@ impl Form for Fraction {
     /// A number of few decimals as it is, anything else as a fraction in quotes.
     fn write(value: &Self, out: &mut Writer) {
         const DECIMALS: i64 = 1_000_000;
-        let short = (value * fraction(DECIMALS, 1)).is_integer() && value.abs() < fraction(DECIMALS, 1);
+        // Below that a decimal has an exponent, which no text of a description may have.
+        let least = fraction(1, 100_000);
+        let is_within = (least..fraction(DECIMALS, 1)).contains(&value.abs());
+        let short = is_within && (value * fraction(DECIMALS, 1)).is_integer();
         out.push(&if value.is_integer() {
             value.to_string()
         } else if short {
@@ -50,4 +53,24 @@ fn meant(written: &str) -> Option<String> {
         _ => TypedReading::read(written).ok()?.value,
     };
     Some(write::<Fraction>(&value).trim_end().to_owned())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A millionth was written `1e-6`, which is refused where it is read: so was any number of six decimals below 0.00001.
+    #[test]
+    fn a_number_is_read_as_it_was_written() {
+        for value in [1, -1, 9, 10, -10, 11, 500_000, 999_999, 1_500_000].map(|parts| fraction(parts, 1_000_000)) {
+            let written = write::<Fraction>(&value);
+            assert_eq!(read(&written), value, "{written}");
+        }
+    }
+
+    fn read(written: &str) -> Fraction {
+        let bare = written.trim().trim_matches('"');
+        assert!(!bare.contains('e'), "no exponent: {written}");
+        parse(bare).expect("what is written is a number")
+    }
 }
