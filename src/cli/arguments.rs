@@ -5,7 +5,7 @@
 
 use std::ffi::OsString;
 
-use clap::builder::{PossibleValue, PossibleValuesParser};
+use clap::builder::{PossibleValue, PossibleValuesParser, Resettable, StyledStr};
 use clap::{Args, CommandFactory, FromArgMatches, Parser, Subcommand};
 use toothmark::bench::{BandSettings, BushFits, ClutchSetting, EndFloat, NeutralTest, RotorBalance};
 use toothmark::comparison::Comparison;
@@ -59,6 +59,7 @@ pub(super) struct Arguments {
 }
 
 #[derive(Debug, Subcommand)]
+#[command(defer = true)]
 pub(super) enum Command {
     /// Whether the planets assemble, how each is set, what to beware of
     Timing(Box<Asks<TimingOptions>>),
@@ -363,8 +364,10 @@ fn complete_names(command: &mut clap::Command) {
 
 /// The program as its argument reader knows it, the commands of its help grouped by purpose.
 pub(super) fn command() -> clap::Command {
-    let mut command = Arguments::command();
+    let named = Arguments::command();
+    let mut command = named.clone();
     command.build();
+    tell_again(&mut command, &named);
     let groups: Vec<String> = PURPOSES.iter().map(|purpose| group(&command, purpose)).collect();
     command.help_template(format!(
         "{{about-with-newline}}\n{{usage-heading}} {{usage}}\n\nThe gears on a pin, sun:planet:ring, will do for a \
@@ -372,6 +375,15 @@ pub(super) fn command() -> clap::Command {
         QUICK_QUESTIONS.join("\n  "),
         groups.join("\n")
     ))
+}
+
+/// What is put off until a command is asked for tells of itself over what its name had told: that is told again.
+fn tell_again(command: &mut clap::Command, named: &clap::Command) {
+    for told in named.get_subcommands() {
+        let Some(below) = command.find_subcommand_mut(told.get_name()) else { continue };
+        let again = |text: Option<&StyledStr>| text.cloned().map_or(Resettable::Reset, Resettable::Value);
+        *below = std::mem::take(below).about(again(told.get_about())).long_about(again(told.get_long_about()));
+    }
 }
 
 /// The commands of a purpose under its heading, a line each.

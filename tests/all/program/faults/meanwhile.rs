@@ -32,7 +32,7 @@ impl Waiting {
         make_pipe(&pipe);
         let words: Vec<&str> = words.iter().map(String::as_str).collect();
         let mut child =
-            command(&words).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().expect("the program starts");
+            heeding(&words).stdout(Stdio::piped()).stderr(Stdio::piped()).spawn().expect("the program starts");
         let description = loop {
             match File::options().write(true).custom_flags(IF_READ).open(&pipe) {
                 Ok(description) => break description,
@@ -57,6 +57,17 @@ impl Waiting {
         drop(self.description);
         ended
     }
+}
+
+/// A command that every signal ends. Whoever runs the tests in the background may have had some of them ignored, which is
+/// handed down, and the tests waited for ever.
+fn heeding(words: &[&str]) -> Command {
+    let program = command(words);
+    let mut heeding = Command::new("/usr/bin/env");
+    heeding.env_clear().arg("--default-signal=HUP,INT,TERM").arg(program.get_program()).args(program.get_args());
+    heeding.envs(program.get_envs().filter_map(|(name, value)| value.map(|value| (name, value))));
+    heeding.current_dir(program.get_current_dir().expect("it has a folder"));
+    heeding
 }
 
 fn make_pipe(path: &str) {
@@ -217,7 +228,7 @@ fn of_many_files_the_answers_before_a_signal_are_there() {
     let pipe = folder.path("never.ron");
     make_pipe(&pipe);
     let words = ["check", "millrace-winch", "inspection-railcar", "--format=json", "trap-gear", &pipe];
-    let mut child = command(&words).stdout(Stdio::piped()).spawn().expect("it starts");
+    let mut child = heeding(&words).stdout(Stdio::piped()).spawn().expect("it starts");
     let mut output = BufReader::new(child.stdout.take().expect("it is piped"));
     let mut lines = String::new();
     for _ in 0..3 {
