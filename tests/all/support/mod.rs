@@ -26,3 +26,5 @@ pub(crate) mod touching;
 pub(crate) mod trains;
 /// Values that files list, against what the library tells.
 pub(crate) mod values;
+/// Gears in space, and whether a tooth of one stands in a space of the other, knowing nothing of the library.
+pub(crate) mod wheels;

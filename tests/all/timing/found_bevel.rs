@@ -15,26 +15,7 @@ use toothmark::timing::{FoundTiming, found};
 use crate::support::process::run;
 use crate::support::random::cases;
 use crate::support::trains::{Tape, tape};
-
-/// A direction or a place in space: across the pin, along the pin and along the main axis to the input side.
-type Vector = [f64; 3];
-
-fn cross(a: Vector, b: Vector) -> Vector {
-    [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]]
-}
-
-fn dot(a: Vector, b: Vector) -> f64 {
-    a.iter().zip(b).map(|(a, b)| a * b).sum()
-}
-
-/// A vector across an axis, turned about it, counter-clockwise for whoever the axis points at.
-fn turned(vector: Vector, axis: Vector, turns: f64) -> Vector {
-    let (sine, cosine) = (turns * std::f64::consts::TAU).sin_cos();
-    let across = cross(axis, vector);
-    [0, 1, 2].map(|at| vector[at] * cosine + across[at] * sine)
-}
-
-const TO_INPUT: Vector = [0.0, 0.0, 1.0];
+use crate::support::wheels::{TO_INPUT, Vector, cross, dot, turned};
 
 /// One mesh: the teeth of the planet gear and of the side gear, and where that stands.
 #[derive(Debug, Clone, Copy)]

@@ -34,6 +34,8 @@ mod pushed_together;
 mod remedies;
 /// How planets are set and marked, as a person is told it: on which gear to count, and where any tooth will do.
 mod setting;
+/// Bevel planets, internal planets and chains of planets against their teeth in space.
+mod teeth_in_space;
 /// Timing against trying every tooth.
 pub(crate) mod timing_twin;
 /// Wrong seatings laid out as involute outlines.
