@@ -676,7 +676,7 @@ fn wrong_requests() -> Vec<Wrong> {
         (within("ratios: { \"low\": Near(\"two\") }"), "a number belongs here, not \"two\"", "in quotes"),
         (within("ratios: { \"low\": Near(\"1/0\") }"), "a number belongs here, not \"1/0\"", "in quotes"),
         (within("margin: \"-1/4\""), "-1/4 is below 0", "0 or a number above it"),
-        (within("center_distances: Within(\"-1\")"), "-1 is below 0", "from 0 on"),
+        (within("center_distances: Within(\"-1\")"), "-1 is below 0", "0 or a number above it"),
         (within("center_distances: Within(\"x\")"), "a number belongs here, not \"x\"", "in quotes"),
         (within("colour: 3"), "a request has no field \"colour\"", "the fields are"),
         (within("goals: [Cheapest]"), "Cheapest is not one of the words", "FewestParts, FewestTeeth or LeastCost"),
