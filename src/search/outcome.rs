@@ -5,7 +5,7 @@
 
 use serde::Serialize;
 
-use crate::exact::{Fraction, to_float};
+use crate::exact::Fraction;
 
 use super::plan::wide;
 use super::problem::Wanted;
@@ -112,16 +112,8 @@ impl SearchOutcome {
 }
 
 /// Puts combinations in order: by the cost where there is one goal, then by the values.
-pub(super) fn put_in_order(found: &mut Vec<Combination>, larger_is_better: &[bool]) {
-    // The nearest float rises with the exact cost, so that only costs with one float are compared exactly.
-    let nearest = |one: &Combination| match (larger_is_better, one.measures.as_slice()) {
-        ([false], [cost]) => to_float(cost),
-        ([true], [gain]) => -to_float(gain),
-        _ => 0.0,
-    };
-    let mut keyed: Vec<(f64, Combination)> = found.drain(..).map(|one| (nearest(&one), one)).collect();
-    keyed.sort_by(|(a, one), (b, other)| a.total_cmp(b).then_with(|| order(one, other, larger_is_better)));
-    found.extend(keyed.into_iter().map(|(_, one)| one));
+pub(super) fn put_in_order(found: &mut [Combination], larger_is_better: &[bool]) {
+    found.sort_by(|a, b| order(a, b, larger_is_better));
 }
 
 fn order(a: &Combination, b: &Combination, larger_is_better: &[bool]) -> std::cmp::Ordering {

@@ -6,25 +6,14 @@ use std::path::{Path, PathBuf};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestError, TestRunner};
 
-use super::sources::root;
+use super::sources::{root, rust_files};
 use crate::support::random::cases;
 
 /// The sources of tests, those beside the code among them.
 fn with_random_tests() -> Vec<(PathBuf, String)> {
-    let mut found = Vec::new();
-    let mut folders = vec![root().join("src"), root().join("tests/all")];
-    while let Some(folder) = folders.pop() {
-        for entry in fs::read_dir(folder).expect("the folder is there") {
-            let path = entry.expect("it can be listed").path();
-            if path.is_dir() {
-                folders.push(path);
-            } else if path.extension().is_some_and(|ending| ending == "rs") {
-                let text = fs::read_to_string(&path).expect("a source is text");
-                found.extend(text.contains(concat!("\nproptest", "! {")).then_some((path, text)));
-            }
-        }
-    }
-    found
+    let mut files = rust_files(&[root().join("src"), root().join("tests/all")]);
+    files.retain(|(_, text)| text.contains(concat!("\nproptest", "! {")));
+    files
 }
 
 #[test]

@@ -36,8 +36,20 @@ pub(super) fn sources() -> Vec<Source> {
 
 /// Every source of a checkout, below its `src`.
 pub(super) fn sources_of(checkout: &Path) -> Vec<Source> {
+    let folder = checkout.join("src");
+    let below = |(path, text): (PathBuf, String)| {
+        let path = path.strip_prefix(&folder).expect("it is below src").to_owned();
+        Source { path, text }
+    };
+    let mut found: Vec<Source> = rust_files(std::slice::from_ref(&folder)).into_iter().map(below).collect();
+    found.sort_by(|a, b| a.path.cmp(&b.path));
+    found
+}
+
+/// Every file of Rust below some folders, with its text.
+pub(super) fn rust_files(folders: &[PathBuf]) -> Vec<(PathBuf, String)> {
     let mut found = Vec::new();
-    let mut folders = vec![checkout.join("src")];
+    let mut folders = folders.to_vec();
     while let Some(folder) = folders.pop() {
         for entry in fs::read_dir(folder).expect("the folder is there") {
             let path = entry.expect("it can be listed").path();
@@ -45,12 +57,10 @@ pub(super) fn sources_of(checkout: &Path) -> Vec<Source> {
                 folders.push(path);
             } else if path.extension().is_some_and(|ending| ending == "rs") {
                 let text = fs::read_to_string(&path).expect("a source is text");
-                let path = path.strip_prefix(checkout.join("src")).expect("it is below src").to_owned();
-                found.push(Source { path, text });
+                found.push((path, text));
             }
         }
     }
-    found.sort_by(|a, b| a.path.cmp(&b.path));
     found
 }
 
