@@ -2,7 +2,8 @@
 //!
 //! Those that make the next goal or requirement complete with the fewest combinations; goals come first, part by
 //! part, since their bounds exclude the most. Of an expression with bounds the largest unknown counts half, as bounds
-//! leave few of its values. Derived quantities follow as soon as they can be computed.
+//! leave few of its values; of equal ones that with which more derived quantities become known. These follow as soon as
+//! they can be computed.
 
 use num_traits::ToPrimitive;
 
@@ -81,12 +82,21 @@ fn by_cost(plan: &Plan<'_>, free: u64) -> Vec<usize> {
         loop {
             let open = scopes.iter().filter(|(scope, _)| scope & !known != 0);
             let work = |&(scope, bounds): &(u64, bool)| work_before(plan, scope & !known)[usize::from(bounds)];
-            let Some(&(scope, _)) = open.min_by(|a, b| work(a).total_cmp(&work(b))) else { break };
+            let more_derived = |a: u64, b: u64| derived_with(plan, b, known).cmp(&derived_with(plan, a, known));
+            let before = |a: &&(u64, bool), b: &&(u64, bool)| work(a).total_cmp(&work(b)).then(more_derived(a.0, b.0));
+            let Some(&(scope, _)) = open.min_by(before) else { break };
             append(plan, &mut order, &mut known, scope);
         }
     }
     append(plan, &mut order, &mut known, free);
     order
+}
+
+/// How many derived quantities become known with a scope.
+fn derived_with(plan: &Plan<'_>, scope: u64, known: u64) -> usize {
+    let derived = (0..plan.leaves.len()).filter(|&place| !plan.is_free(place));
+    let behind = derived.map(|place| plan.graph.below[plan.leaves[place]]);
+    behind.filter(|behind| behind & !known != 0 && behind & !(known | scope) == 0).count()
 }
 
 /// The logarithm of how many choices the unknowns of a scope allow, and the same with the root of the largest number: where
