@@ -223,9 +223,9 @@ fields! {
         pub tip_thickness: Option<Spanned<Fraction>> = "the least thickness of a tip in modules", "0.3", "from 0 to 1";
         /// The least clearance from a tip to the root opposite, in modules; none else.
         pub root_clearance: Option<Spanned<Fraction>> = "the least root clearance in modules", "0.2", "from 0 to 1";
-        /// The least profile shift of a gear; -1.5 else.
+        /// The least profile shift of a gear; else -1.5, or the largest where that is less.
         pub least_shift: Option<Spanned<Fraction>> = "the least profile shift in modules", "-0.5", "from -2 to 2";
-        /// The largest profile shift of a gear; 1.5 else.
+        /// The largest profile shift of a gear; else 1.5, or the least where that is more.
         pub largest_shift: Option<Spanned<Fraction>> = "the largest profile shift in modules", "0.6", "from -2 to 2";
         /// Whether a rack may undercut them.
         pub undercut: UndercutWanted as Maybe<UndercutWanted> = "whether teeth may be undercut", "Avoided";
@@ -237,11 +237,15 @@ impl FitWish {
     pub(super) fn limits(&self) -> ToothLimits {
         let usual = ToothLimits::default();
         let or = |wish: &Option<Spanned<Fraction>>, usual: f64| wish.as_deref().map_or(usual, to_float);
+        let [least, largest] = usual.shifts;
         ToothLimits {
             least_contact_ratio: or(&self.contact_ratio, usual.least_contact_ratio),
             least_tip: or(&self.tip_thickness, usual.least_tip),
             least_root_clearance: or(&self.root_clearance, usual.least_root_clearance),
-            shifts: [or(&self.least_shift, usual.shifts[0]), or(&self.largest_shift, usual.shifts[1])],
+            shifts: [
+                or(&self.least_shift, least.min(or(&self.largest_shift, largest))),
+                or(&self.largest_shift, largest.max(or(&self.least_shift, least))),
+            ],
             may_be_undercut: self.undercut == UndercutWanted::Allowed,
         }
     }
@@ -369,5 +373,22 @@ impl TeethRequest {
             Some(TeethRange { gear: choice.gear, fewest, most })
         };
         self.ranges.iter().copied().chain(self.choices.iter().filter_map(of_list)).collect()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// A least shift above the usual largest left nothing to choose from, and the search said that nothing serves.
+    #[test]
+    fn one_limit_of_shifts_alone_leaves_something() {
+        let shift = |tenths| Some(Spanned::from(fraction(tenths, 10)));
+        let least = FitWish { least_shift: shift(18), ..FitWish::default() };
+        assert_eq!(least.limits().shifts, [1.8, 1.8]);
+        let largest = FitWish { largest_shift: shift(-18), ..FitWish::default() };
+        assert_eq!(largest.limits().shifts, [-1.8, -1.8]);
+        let both = FitWish { least_shift: shift(-2), largest_shift: shift(3), ..FitWish::default() };
+        assert_eq!(both.limits().shifts, [-0.2, 0.3]);
     }
 }
