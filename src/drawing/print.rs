@@ -3,9 +3,10 @@
 //! A browser that prints a picture alone makes it smaller to fit between its margins. Here the size of the paper is
 //! given and there is no margin beside that of the sheets, so that a millimetre stays one.
 
-use super::svg::{escaped, number};
+use super::svg::number;
 use super::{Drawings, Paper, Pictures};
 use crate::gearset::Gearset;
+use crate::syntax::markup;
 
 /// One HTML page, complete in itself, of all pictures that have the size of the paper; `None` where there are none.
 ///
@@ -30,7 +31,7 @@ pub fn print_page(set: &Gearset, drawings: &Drawings, paper: Paper) -> Option<St
         .collect();
     let count = sheets.len();
     let plural = if count == 1 { "" } else { "s" };
-    let title = escaped(set.title());
+    let title = markup(set.title());
     (count > 0).then(|| {
         format!(
             "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n<title>{title}</title>\n\

@@ -1,11 +1,10 @@
-//! SVG text: elements, attributes, numbers, and the escape that every name goes through.
-//!
-//! A name may hold anything. Letters that XML takes for its own become entities; those that it
-//! forbids, and those that turn the direction of writing, are shown as escapes.
+//! SVG text: elements, attributes, numbers; every name goes through the escape of markup.
 
 use std::fmt::Write as _;
 
 use num_traits::ToPrimitive;
+
+use crate::syntax::markup;
 
 /// The attributes of an element.
 pub(super) type Attributes<'a> = &'a [(&'a str, String)];
@@ -42,7 +41,7 @@ impl Svg {
     /// An element with words inside.
     pub(super) fn words(&mut self, name: &str, attributes: Attributes<'_>, words: &str) {
         self.tag(name, attributes, ">");
-        let _ = writeln!(self.text, "{}</{name}>", escaped(words));
+        let _ = writeln!(self.text, "{}</{name}>", markup(words));
     }
 
     fn tag(&mut self, name: &str, attributes: Attributes<'_>, end: &str) {
@@ -65,41 +64,7 @@ impl Svg {
 fn push_escaped(out: &mut String, text: &str) {
     // Long path data is plain, and copied as it is.
     let is_plain = |byte: u8| matches!(byte, b' '..=b'~') && !matches!(byte, b'&' | b'<' | b'>' | b'"' | b'\'');
-    if text.bytes().all(is_plain) { out.push_str(text) } else { out.push_str(&escaped(text)) }
-}
-
-/// A text that is no markup, and nothing that XML forbids.
-pub(super) fn escaped(text: &str) -> String {
-    let mut shown = String::with_capacity(text.len());
-    for letter in visible(text).chars() {
-        match letter {
-            '&' => shown.push_str("&amp;"),
-            '<' => shown.push_str("&lt;"),
-            '>' => shown.push_str("&gt;"),
-            '"' => shown.push_str("&quot;"),
-            '\'' => shown.push_str("&#39;"),
-            _ => shown.push(letter),
-        }
-    }
-    shown
-}
-
-/// A text with escapes for what XML forbids and for what moves a cursor or turns the direction of writing.
-pub(super) fn visible(text: &str) -> String {
-    let mut shown = String::with_capacity(text.len());
-    for letter in text.chars() {
-        if letter.is_control() || is_unfit(letter) {
-            let _ = write!(shown, "{}", letter.escape_unicode());
-        } else {
-            shown.push(letter);
-        }
-    }
-    shown
-}
-
-/// What XML forbids beside control characters, and what changes the direction of writing.
-fn is_unfit(letter: char) -> bool {
-    matches!(letter, '\u{fffe}' | '\u{ffff}' | '\u{200e}' | '\u{200f}' | '\u{061c}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{2028}' | '\u{2029}')
+    if text.bytes().all(is_plain) { out.push_str(text) } else { out.push_str(&markup(text)) }
 }
 
 /// Millimetres to a tenth of a micrometre, without zeros at the end.
@@ -165,13 +130,6 @@ pub(super) fn path(contours: &[Vec<[f64; 2]>]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn nothing_from_a_file_is_markup() {
-        assert_eq!(escaped("a<b & \"c\"'"), "a&lt;b &amp; &quot;c&quot;&#39;");
-        assert_eq!(escaped("a\u{0}b\u{202e}c\nd"), "a\\u{0}b\\u{202e}c\\u{a}d");
-        assert_eq!(escaped("Kübel 1"), "Kübel 1");
-    }
 
     /// Formatting the float itself is the slow twin.
     #[test]

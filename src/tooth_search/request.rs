@@ -384,11 +384,12 @@ mod tests {
     #[test]
     fn one_limit_of_shifts_alone_leaves_something() {
         let shift = |tenths| Some(Spanned::from(fraction(tenths, 10)));
-        let least = FitWish { least_shift: shift(18), ..FitWish::default() };
-        assert_eq!(least.limits().shifts, [1.8, 1.8]);
-        let largest = FitWish { largest_shift: shift(-18), ..FitWish::default() };
-        assert_eq!(largest.limits().shifts, [-1.8, -1.8]);
-        let both = FitWish { least_shift: shift(-2), largest_shift: shift(3), ..FitWish::default() };
-        assert_eq!(both.limits().shifts, [-0.2, 0.3]);
+        let shifts = |least_shift, largest_shift| {
+            let fit = FitWish { least_shift, largest_shift, ..FitWish::default() };
+            fit.limits().shifts.map(|shift| shift.to_string())
+        };
+        assert_eq!(shifts(shift(18), None), ["1.8", "1.8"]);
+        assert_eq!(shifts(None, shift(-18)), ["-1.8", "-1.8"]);
+        assert_eq!(shifts(shift(-2), shift(3)), ["-0.2", "0.3"]);
     }
 }

@@ -10,11 +10,11 @@ use num_traits::{Signed, Zero};
 use serde_json::{Value, json};
 
 use super::words;
-use crate::drawing::svg::visible;
 use crate::exact::Fraction;
 use crate::gearset::{GearId, Gearset, MemberId, MeshId};
 use crate::kinematics::{Settled, Speed, StateMotion, motions, settled};
 use crate::statics::{LoadOptions, StateLoads, loads};
+use crate::syntax::visible;
 use crate::timing::{GroupMarking, PlanetRolling, StateReturn, marking};
 
 /// The data of a section, as text that nothing in it ends early.

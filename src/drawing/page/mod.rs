@@ -14,8 +14,9 @@ mod words;
 
 use super::layout::{Layout, NotDrawn, layout};
 use super::notes;
-use super::svg::{Svg, escaped};
+use super::svg::Svg;
 use crate::gearset::{Gearset, MemberId, Place, PlanetGroup};
+use crate::syntax::markup;
 use crate::timing::{GroupTiming, timing};
 
 const STYLE: &str = include_str!("page.css");
@@ -72,7 +73,7 @@ pub fn page(sets: &[PageSet<'_>]) -> MovingPage {
         section::section(&mut body, number + 1, of_page, &groups);
     }
     let titles: Vec<&str> = sets.iter().map(|of_page| of_page.set.title()).collect();
-    let title = escaped(&titles.join("; "));
+    let title = markup(&titles.join("; "));
     let html = format!(
         "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\"/>\n\
          <meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src 'unsafe-inline'; \

@@ -5,8 +5,9 @@
 //! and strokes, so that they serve in print as well; they are not to scale.
 
 use crate::drawing::sheet::shortened;
-use crate::drawing::svg::{Svg, number, visible};
+use crate::drawing::svg::{Svg, number};
 use crate::gearset::{Gearset, MemberId};
+use crate::syntax::visible;
 
 /// The inner edge of the innermost rim, in parts of the reach of the gears.
 const INNERMOST: f64 = 1.14;

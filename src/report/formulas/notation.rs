@@ -9,7 +9,7 @@ use schemars::JsonSchema;
 use serde::Serialize;
 
 use crate::formula::Formula;
-use crate::report::render::escape::{markup, visible};
+use crate::syntax::{markup, visible};
 
 /// How a formula is written.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize, JsonSchema)]

@@ -5,7 +5,8 @@
 //! place has its own rule, and nothing is dropped silently.
 
 use std::borrow::Cow;
-use std::fmt::Write as _;
+
+use crate::syntax::visible;
 
 /// The most letters of a sentence in which text from outside stands, and what is put for those left out.
 const LONGEST_SENTENCE: usize = 300;
@@ -29,36 +30,6 @@ pub fn brief(sentence: &str) -> Cow<'_, str> {
     Cow::Owned([&sentence[..first], LEFT_OUT, &sentence[last..]].concat())
 }
 
-/// Shows control characters, line breaks and marks of writing direction as escapes.
-///
-/// # Examples
-/// ```
-/// use toothmark::report::visible;
-/// assert_eq!(visible("sun\u{1b}[2J"), "sun\\u{1b}[2J");
-/// ```
-pub fn visible(text: &str) -> String {
-    let mut shown = String::with_capacity(text.len());
-    for letter in text.chars() {
-        if is_obeyed(letter) {
-            // Writing to a String cannot fail.
-            let _ = write!(shown, "{}", letter.escape_unicode());
-        } else {
-            shown.push(letter);
-        }
-    }
-    shown
-}
-
-/// Whether a terminal acts on a character in place of showing it.
-pub(super) fn is_obeyed(letter: char) -> bool {
-    letter.is_control() || changes_direction(letter)
-}
-
-/// The marks that make a line read in another order than it is written.
-fn changes_direction(letter: char) -> bool {
-    matches!(letter, '\u{200e}' | '\u{200f}' | '\u{061c}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}' | '\u{2028}' | '\u{2029}')
-}
-
 /// Markdown with nothing left in it that Markdown or HTML would take for its own.
 pub(in crate::report) fn markdown(text: &str) -> String {
     let mut shown = String::with_capacity(text.len());
@@ -77,28 +48,6 @@ pub(in crate::report) fn markdown(text: &str) -> String {
     shown
 }
 
-/// Text between the tags or in an attribute of HTML and SVG.
-///
-/// # Examples
-/// ```
-/// use toothmark::report::markup;
-/// assert_eq!(markup("<sun> & 'ring'"), "&lt;sun&gt; &amp; &#39;ring&#39;");
-/// ```
-pub fn markup(text: &str) -> String {
-    let mut shown = String::with_capacity(text.len());
-    for letter in visible(text).chars() {
-        match letter {
-            '<' => shown.push_str("&lt;"),
-            '>' => shown.push_str("&gt;"),
-            '&' => shown.push_str("&amp;"),
-            '"' => shown.push_str("&quot;"),
-            '\'' => shown.push_str("&#39;"),
-            _ => shown.push(letter),
-        }
-    }
-    shown
-}
-
 /// A name in a CSV cell that no spreadsheet takes for a formula.
 pub fn csv_name(name: &str) -> String {
     let name = visible(name);
@@ -108,12 +57,6 @@ pub fn csv_name(name: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-
-    #[test]
-    fn nothing_from_a_file_moves_the_cursor() {
-        assert_eq!(visible("a\u{1b}[2Jb\nc\u{202e}d"), "a\\u{1b}[2Jb\\u{a}c\\u{202e}d");
-        assert_eq!(visible("Kübel 1"), "Kübel 1");
-    }
 
     #[test]
     fn nothing_from_a_file_is_markup() {

@@ -5,7 +5,7 @@
 //! and pictures are not torn apart between two sheets of paper.
 
 use super::document::{Block, CaptionedPicture, Document, Fact, Table};
-use super::escape::markup;
+use crate::syntax::markup;
 
 /// A table of more rows than this is broken between two of them, with its headings on every sheet of paper.
 const LONG: usize = 30;

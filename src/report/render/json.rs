@@ -14,9 +14,9 @@ use serde::ser::{
 };
 use serde_json::{Error, Map, Number, Value};
 
-use super::escape::is_obeyed;
 use crate::exact::{Fraction, INTEGER_SERIALIZED_AS, decimal};
 use crate::gearset::{ControlId, GearId, Gearset, MemberId, MeshId};
+use crate::syntax::is_shown_as_escape;
 
 /// Significant digits of the decimal beside a fraction.
 const DIGITS: u32 = 17;
@@ -45,7 +45,7 @@ fn safe(json: String) -> String {
     }
     let mut safe = String::with_capacity(json.len());
     for letter in json.chars() {
-        if letter != '\n' && is_obeyed(letter) {
+        if letter != '\n' && is_shown_as_escape(letter) {
             let mut units = [0; 2];
             for unit in letter.encode_utf16(&mut units) {
                 // Writing to a String cannot fail.

@@ -9,7 +9,7 @@ use comfy_table::{ColumnConstraint, ContentArrangement, Width, presets};
 use textwrap::core::display_width;
 
 use super::document::{Block, Document, Fact, Table};
-use super::escape::visible;
+use crate::syntax::visible;
 
 /// How text is laid out.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
