@@ -5,7 +5,7 @@
 use num_traits::{Signed, Zero};
 
 use super::measured_pins;
-use super::names::Names;
+use super::names::{Names, unfit};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::index::{DraftCluster, DraftIndex, DraftMeasured, DraftReading, Offset};
 use crate::gearset::{
@@ -248,9 +248,10 @@ fn check_names(entry: &Entry<'_>, problems: &mut Problems) {
     let thing = PartKind::Cluster;
     let clusters = &entry.measured.clusters;
     for (cluster, DraftCluster { name, .. }) in clusters.iter().enumerate() {
-        if name.trim().is_empty() {
-            problems.add(name.mark(), NameRule::EmptyName { thing });
-        } else if clusters[..cluster].iter().any(|other| other.name == *name) {
+        if let Some(rule) = unfit(name, thing) {
+            problems.add(name.mark(), rule);
+        }
+        if clusters[..cluster].iter().any(|other| other.name == *name) {
             problems.add(name.mark(), NameRule::NameTaken { thing, name: name.to_string() });
         }
     }

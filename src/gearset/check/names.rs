@@ -144,13 +144,23 @@ fn add<'d, T>(
     thing: PartKind,
     problems: &mut Problems,
 ) {
-    if name.trim().is_empty() {
-        problems.add(name.mark(), NameRule::EmptyName { thing });
-    } else if known.contains_key(name.as_str()) {
+    if let Some(rule) = unfit(name, thing) {
+        problems.add(name.mark(), rule);
+    }
+    if known.contains_key(name.as_str()) {
         problems.add(name.mark(), NameRule::NameTaken { thing, name: name.to_string() });
     } else {
         known.insert(name, identity);
     }
+}
+
+/// Why a text can be no name. Blanks around a name are typed freely in options and readings, so that one which is part of it
+/// would be lost: the sheet of a job could not be made where a gear was called so.
+pub(super) fn unfit(name: &str, thing: PartKind) -> Option<NameRule> {
+    if name.trim().is_empty() {
+        return Some(NameRule::EmptyName { thing });
+    }
+    (name.trim() != name).then(|| NameRule::BlankAtEnd { name: name.to_owned() })
 }
 
 /// The known names that may be offered: the case only where nothing but capitals differ.

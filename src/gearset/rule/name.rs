@@ -14,6 +14,8 @@ use super::PartKind;
 pub enum NameRule {
     #[error("a {thing} has an empty name")]
     EmptyName { thing: PartKind },
+    #[error("the name {name:?} begins or ends with a blank, by which nobody can tell it from another")]
+    BlankAtEnd { name: String },
     #[error("the name {name:?} is given to two {thing}s")]
     NameTaken { thing: PartKind, name: String },
     #[error("a planet has the name {name:?}, which is a member's")]
@@ -29,6 +31,7 @@ impl NameRule {
     pub fn hint(&self) -> Cow<'static, str> {
         match self {
             Self::EmptyName { thing } => format!("write the {thing}'s name between the quotes").into(),
+            Self::BlankAtEnd { name } => format!("write {:?}", name.trim()).into(),
             Self::NameTaken { thing, .. } => {
                 format!("every {thing} has a name of its own; rename one of the two").into()
             }

@@ -509,7 +509,7 @@ fn names_full_of_signs_are_text_in_the_page() {
     let text = format!(
         "Gearset(title: \"{name}\", input: \"{name}\", output: \"c\", members: {{\"{name}\": [Sun(\"<b>\", 24)], \"r\": \
          [Ring(\"R\", 60)], \"c\": []}}, planets: {{\"<img src=x onerror=hurt()>\": (carrier: \"c\", pins: Equal(3), \
-         gears: [Gear(\"\\u{{2028}}p\", 18)])}}, meshes: [(\"<b>\", \"\\u{{2028}}p\"), (\"R\", \"\\u{{2028}}p\")], states: \
+         gears: [Gear(\"p\\u{{2028}}p\", 18)])}}, meshes: [(\"<b>\", \"p\\u{{2028}}p\"), (\"R\", \"p\\u{{2028}}p\")], states: \
          {{\"</script>\": Given(held: [\"r\"])}})"
     );
     let page = written("hostile", &[&text]);

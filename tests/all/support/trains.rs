@@ -26,7 +26,7 @@ const STEMS: [&str; 12] = [
     "back\\slash\\",
     "Zahnrad größer ",
     "⚙ ",
-    " lead ",
+    "two  blanks ",
     "a\tb",
     "two\nlines",
     "}{)(",
