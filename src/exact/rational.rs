@@ -369,3 +369,28 @@ pub fn serialize_integer_or_none<S: Serializer>(integer: &Option<BigInt>, serial
 
     integer.as_ref().map(Within).serialize(serializer)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::exact::fraction;
+
+    /// By their definitions: `sign |x| = x`, `floor <= x < floor + 1`, `-x` turned round, and halves away from zero.
+    #[test]
+    fn signs_and_roundings_are_those_of_their_definitions() {
+        let huge = Fraction::new(BigInt::from(10).pow(30) + 1, BigInt::from(2));
+        let numbers = (-12..=12).flat_map(|numerator| (1..=4).map(move |of| fraction(numerator, of)));
+        for x in numbers.chain([huge.clone(), -huge]) {
+            let sign = x.signum();
+            assert_eq!(&sign * x.abs(), x, "{x}");
+            assert_eq!(sign, fraction(i64::from(x.is_positive()) - i64::from(x.is_negative()), 1), "{x}");
+            let (floor, ceil) = (x.floor(), x.ceil());
+            assert!(floor.is_integer() && floor <= x && x < &floor + Fraction::one(), "{x}");
+            assert_eq!(ceil, -(-&x).floor(), "{x}");
+            assert_eq!(x.trunc(), if x.is_negative() { ceil } else { floor }, "{x}");
+            let half = fraction(1, 2);
+            assert_eq!(x.round(), &sign * (x.abs() + half).floor(), "{x}");
+            assert_eq!(x.abs_sub(&Fraction::one()), Fraction::zero().max(&x - Fraction::one()), "{x}");
+        }
+    }
+}

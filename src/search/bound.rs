@@ -89,3 +89,33 @@ impl Costs {
         self.best.len() >= self.wanted
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::exact::fraction;
+
+    /// The twin keeps every cost and sorts them anew.
+    #[test]
+    fn the_bound_is_the_last_of_the_best_so_far_or_a_ceiling_below_it() {
+        for wanted in 1..=4 {
+            for ceiling in [None, Some(5)] {
+                let ceiling = ceiling.map(|cost| fraction(cost, 1));
+                let mut costs = Costs::new(wanted, ceiling.clone().map(Bound::new));
+                let mut all = Vec::new();
+                let mut before = ceiling.clone();
+                for cost in [7, 3, 3, 9, 3, 6, 1, 3, 0, 8, 1, 0, 0, 0, 2, 0].map(|cost| fraction(cost, 1)) {
+                    let has_fallen = costs.note(&cost);
+                    all.push(cost);
+                    all.sort();
+                    let last = all.get(wanted - 1).cloned();
+                    let bound = [last, ceiling.clone()].into_iter().flatten().min();
+                    assert_eq!(costs.bound().map(|bound| bound.value.clone()), bound, "{wanted} of {all:?}");
+                    assert_eq!(has_fallen, bound != before, "{wanted} of {all:?}");
+                    assert_eq!(costs.is_full(), all.len() >= wanted, "{wanted} of {all:?}");
+                    before = bound;
+                }
+            }
+        }
+    }
+}

@@ -123,6 +123,27 @@ fn what_is_just_at_a_limit_is_within_it() {
     verdict(15.989, 15.97, BushVerdict::TooTight);
 }
 
+/// Bores in steps of a thousandth on a shaft of 15.97 that may have from 0.02 to 0.06: the bore and the shaft may each
+/// be off by what they are good to, apart or towards one another.
+#[test]
+fn a_verdict_is_sure_just_where_readings_that_are_out_do_not_change_it() {
+    const GOOD_TO: f64 = 0.004;
+    let asked = |bore: f64, shaft: f64| {
+        let bush = BushQuestion { within_mm: Some(GOOD_TO), ..pin(at(bore), at(shaft)) };
+        bush_fits(&ask(bush)).expect("sizes of a bush").bushes[0].clone()
+    };
+    let mut seen = [0; 2];
+    for step in 0..80 {
+        // Half a thousandth keeps off the limits.
+        let bore = 15.9805 + f64::from(step) * 0.001;
+        let [apart, towards] = [GOOD_TO, -GOOD_TO].map(|off| asked(bore + off, 15.97 - off).verdict);
+        let found = asked(bore, 15.97);
+        assert_eq!(found.is_sure, apart == found.verdict && towards == found.verdict, "{bore}");
+        seen[usize::from(found.is_sure)] += 1;
+    }
+    assert_eq!(seen, [32, 48], "8 thousandths on both sides of both limits");
+}
+
 /// Bore 16.03 x 16.05, 16.02, 16.02 on a shaft of 15.97, 15.98, 15.99: clearances 0.06 to 0.08, 0.04, 0.03; oval by 0.02,
 /// tapered by 16.04 - 16.02 and 0.02. Finished at 15.99 + 0.02 to 15.97 + 0.06.
 #[test]

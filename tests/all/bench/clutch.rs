@@ -114,6 +114,21 @@ fn springs_press_as_computed() {
     assert!(found(&of_spring(open)).good, "five coils of 8 mm touch at 40");
 }
 
+/// Its rate is 60 N/mm and 900 N are left at 60 mm, so that it is free at 75 mm.
+#[test]
+fn a_spring_works_at_any_length_up_to_its_free_one() {
+    let at = |working_mm: f64| {
+        let question = SpringQuestion { working_mm: Some(working_mm), ..spring([(60.0, 900.0), (45.0, 1800.0)]) };
+        clutch(None, &of_spring(question))
+    };
+    for working in [50.0, 60.0, 61.0, 70.0, 74.9] {
+        let spring = at(working).expect("it is shorter").spring.expect("it is asked");
+        near(spring.working_force_newtons.expect("its length is given"), 60.0 * (75.0 - working), 1e-9);
+    }
+    let free = |told: &CannotSetClutch| matches!(told, CannotSetClutch::LongerThanFree { free, .. } if free == "75.00");
+    assert!(at(75.1).is_err_and(|reasons| reasons.iter().any(free)));
+}
+
 fn pack_of(kinds: &str) -> ClutchQuestion {
     ClutchQuestion { pack: kinds.split_whitespace().map(String::from).collect(), ..ClutchQuestion::default() }
 }

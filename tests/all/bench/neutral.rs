@@ -129,3 +129,17 @@ fn what_cannot_turn_is_told_as_locked() {
     assert_eq!(outcome("flywheel"), DragOutcome::Locks);
     assert_eq!(outcome("shaft"), DragOutcome::Stands);
 }
+
+/// Where no neutral is described the hint says what to write, and with that there is one.
+#[test]
+fn with_what_the_hint_says_there_is_a_neutral() {
+    let text = description::example("inspection-railcar").expect("it is built in");
+    let states_of = |text: &str| description::read(text).expect("it describes a gearset");
+    let first = NeutralQuestion { state: Some(0), ..NeutralQuestion::default() };
+    let hint = neutral(&states_of(text), &first).expect_err("low drives").hint();
+    let (_, state) = hint.split_once("such as ").expect("it gives an example");
+    let with_neutral = text.replacen("states: {", &format!("states: {{{},", state.replace("neutral", "let go")), 1);
+    let set = states_of(&with_neutral);
+    let at = set.states().iter().position(|state| state.name == "let go").expect("it is described");
+    assert!(neutral(&set, &NeutralQuestion { state: Some(at), ..NeutralQuestion::default() }).is_ok());
+}

@@ -9,6 +9,7 @@ use std::ops::RangeInclusive;
 use std::sync::Arc;
 use std::sync::atomic::{AtomicBool, AtomicUsize, Ordering};
 
+use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::{Signed, Zero};
 use proptest::prelude::*;
@@ -662,4 +663,33 @@ fn an_empty_space_and_an_empty_range_have_their_answers() {
     space.values("b", []);
     let outcome = SearchProblem::new(space).search(&Wanted::All, &Options::default()).unwrap();
     assert_eq!((outcome.count, outcome.combinations, outcome.complete), (0, 0, true));
+}
+
+/// Above 2^53 floats hold every other integer at most, and thirds not at all, so that the ends of an interval are a
+/// little too far out: whatever is found there has to be tried exactly as well.
+#[test]
+fn what_floats_do_not_hold_is_decided_by_integers() {
+    const LARGE: i64 = 1 << 53;
+    let found = |range: RangeInclusive<i64>, limit: &Fraction, of: fn(Variable, Variable) -> Expression| {
+        let mut space = Space::new();
+        let [a, b] = ["a", "b"].map(|name| space.range(name, range.clone()));
+        let mut problem = SearchProblem::new(space);
+        problem.require("limit", of(a, b).within(fraction(-100, 1), limit.clone()));
+        problem.search(&Wanted::All, &threads(1)).expect("it can be searched").found.len()
+    };
+    let tried = |range: RangeInclusive<i64>, limit: &Fraction, of: fn(i64, i64) -> Fraction| {
+        let pairs = range.clone().flat_map(|a| range.clone().map(move |b| of(a, b)));
+        pairs.filter(|value| value <= limit).count()
+    };
+    let tiny = Fraction::new(1.into(), BigInt::from(10).pow(30));
+    for limit in (0..24).flat_map(|third| [-&tiny, Fraction::zero(), tiny.clone()].map(|by| fraction(third, 3) + by)) {
+        let sum = found(0..=6, &limit, |a, b| a + b / 3);
+        assert_eq!(sum, tried(0..=6, &limit, |a, b| fraction(3 * a + b, 3)), "{limit}");
+        let difference = found(0..=6, &limit, |a, b| a - b / 3);
+        assert_eq!(difference, tried(0..=6, &limit, |a, b| fraction(3 * a - b, 3)), "{limit}");
+    }
+    for limit in (0..19).map(|step| fraction(2 * LARGE + step, 1)) {
+        let sum = found(LARGE..=LARGE + 9, &limit, |a, b| a + b);
+        assert_eq!(sum, tried(LARGE..=LARGE + 9, &limit, |a, b| fraction(a + b, 1)), "{limit}");
+    }
 }

@@ -327,3 +327,41 @@ fn what_cannot_be_asked_is_refused_with_a_way_out() {
     refused(&["30:30", "24:36", "--module", "2", "--at", "X"], "the meshes are");
     refused(&["30:30", "--module", "2", "--split", "best"], "equal-sliding");
 }
+
+fn of_two_meshes(sun: u16, planet: u16, ring: u16, more: &str) -> Gearset {
+    described(&format!(
+        r#"Gearset(title: "t", pitch: Module(1), {more}
+            teeth: {{"S": (shift: 0), "p": (shift: 0), "R": (shift: 0)}},
+            members: {{"sun": [Sun("S", {sun})], "ring": [Ring("R", {ring})], "carrier": []}},
+            planets: {{"planet": (carrier: "carrier", pins: Equal(3), gears: [Gear("p", {planet})])}},
+            meshes: [("S", "p"), ("R", "p")])"#
+    ))
+}
+
+/// Without shifts the sun asks for (z_S + z_p) / 2 and the ring for (z_R - z_p) / 2.
+#[test]
+fn the_meshes_that_ask_for_the_farthest_and_the_nearest_pins_quarrel() {
+    for (ring, farthest, nearest) in [(66, "R with p", "S with p"), (54, "S with p", "R with p")] {
+        let set = of_two_meshes(20, 20, ring, "");
+        let fit = close(&set, &CloseQuestion::default()).expect("every mesh has a pitch");
+        let quarrel = fit.pin_circles[0].quarrel.expect("20 mm and 23 or 17 mm");
+        let named = |name: &str| set.mesh_named(name).expect("it is described");
+        assert_eq!((quarrel.first, quarrel.second), (named(farthest), named(nearest)), "{ring}");
+        assert_eq!(fit.pin_circles[0].window_mm, None);
+    }
+    let set = of_two_meshes(20, 20, 60, "");
+    let fit = close(&set, &CloseQuestion::default()).expect("every mesh has a pitch");
+    assert_eq!(fit.pin_circles[0].quarrel, None, "both ask for 20 mm");
+}
+
+/// Base circles of 20 + 20 teeth are 18.79 mm apart where they touch.
+#[test]
+fn pins_nearer_than_the_base_circles_are_told_to_be_too_close() {
+    let faults = |radius: &str| {
+        let set = of_two_meshes(20, 20, 60, &format!("pin_circles: {{\"planet\": Millimetres({radius})}},"));
+        let fit = close(&set, &CloseQuestion::default()).expect("every mesh has a pitch");
+        fit.meshes[0].faults.clone()
+    };
+    assert!(faults("18.7").contains(&MeshFault::TooClose) && !faults("18.7").contains(&MeshFault::NoMesh));
+    assert!(!faults("18.9").contains(&MeshFault::TooClose));
+}

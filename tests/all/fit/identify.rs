@@ -112,6 +112,32 @@ fn a_single_reading_of_known_teeth_gives_the_shift() {
     is_close(of_module(span, 29).shift, -0.1, 1e-9);
 }
 
+/// `2 x m tan a` of shift is as much thickness: a gear that lacks it may be worn, one that has more of it is not, and
+/// in a ring it is the other way round.
+#[test]
+fn what_is_lacking_in_thickness_could_be_wear() {
+    let lacking = |teeth: Teeth, count: u16, measure: ReadingMeasure, millimetres: f64| {
+        let mut question = of_gear(count, vec![reading(measure, millimetres, 0.01)]);
+        question.gears[0].teeth = teeth;
+        question.known.pitch = Some(Pitch::Module(fraction(5, 2)));
+        question.known.pressure_angle = Some(fraction(20, 1));
+        let gear = asked(&question).candidates[0].gears[0].clone();
+        (gear.shift, gear.thinning_without_shift_mm)
+    };
+    let (shift, none) = lacking(Teeth::External, 27, ReadingMeasure::Pins(5.0), 76.981_038_487_826_2);
+    is_close(shift, 0.35, 1e-9);
+    assert_eq!(none, None);
+    // 2.5 cos 20 (2.5 pi + 27 (tan 20 - 20 degrees)) and as much as a shift of -0.1 takes of it, 2 x m sin a.
+    let angle = 20.0_f64.to_radians();
+    let span = 2.5 * angle.cos() * (2.5 * std::f64::consts::PI + 27.0 * (angle.tan() - angle)) - 0.5 * angle.sin();
+    let (shift, worn) = lacking(Teeth::External, 27, ReadingMeasure::Span(3), span);
+    is_close(shift, -0.1, 1e-9);
+    is_close(worn.expect("it may be worn"), 0.5 * angle.tan(), 1e-9);
+    let (shift, worn) = lacking(Teeth::Internal, 60, ReadingMeasure::Pins(4.2), 145.303_052_303_774);
+    is_close(shift, 0.2, 1e-9);
+    is_close(worn.expect("it may be worn"), 2.0 * 0.2 * 2.5 * angle.tan(), 1e-8);
+}
+
 /// 33 teeth of 8 DP worn by 0.12 mm: a span and pins alone leave shift or wear, the outside diameter tells wear.
 #[test]
 fn wear_is_told_from_shift_by_the_outside_diameter_alone() {
@@ -210,6 +236,12 @@ fn readings_that_cannot_be_are_refused() {
     assert_eq!(external(&[(Pins(200.0), 80.0)]), "no usual teeth of gear can be read like this");
     assert_eq!(external(&[(TipDiameter, f64::NAN)]), "the outside diameter of gear is NaN mm, good to 0.02 mm");
     assert_eq!(external(&[(TipDiameter, -70.0)]), "the outside diameter of gear is -70 mm, good to 0.02 mm");
+    assert_eq!(external(&[(TipDiameter, 1e6)]), "the outside diameter of gear is 1000000 mm, good to 0.02 mm");
+    let good_to = |within: f64| identify(&of_gear(27, vec![reading(TipDiameter, 70.0, within)])).map(|_| ());
+    for within in [0.0, -0.02, f64::NAN, 70.0, 80.0] {
+        let refused = good_to(within).expect_err("nobody reads like this").to_string();
+        assert_eq!(refused, format!("the outside diameter of gear is 70 mm, good to {within} mm"));
+    }
     let of_ring = refused(Teeth::Internal, 60, &[(Span(3), 22.0)]);
     assert_eq!(of_ring, "gear is a ring, over whose teeth no caliper goes");
     let small = refused(Teeth::External, 5, &[(TipDiameter, 22.0)]);

@@ -9,7 +9,7 @@ use toothmark::description::{example, read};
 use toothmark::exact::{Fraction, fraction, multiple};
 use toothmark::fit::{IndexSource, OrderQuestion, OrderedCluster, order};
 use toothmark::gearset::Gearset;
-use toothmark::timing::timing;
+use toothmark::timing::{MarkingConvention, timing};
 
 use crate::support::process::{command, run_with};
 use crate::support::sets::{read_file, read_set};
@@ -52,6 +52,7 @@ fn check_every_pin(name: &str, set: &Gearset) -> Vec<(Option<String>, Vec<usize>
     let mut pins: Vec<usize> = Vec::new();
     for cluster in &answer.clusters {
         assert_eq!((cluster.pieces, cluster.marks.len()), (cluster.for_pins.len(), 1), "{name}");
+        assert_eq!(cluster.convention, MarkingConvention::Individual, "{name}: every pin has a mark of its own");
         assert_eq!(cluster.marks[0].gear, cluster.index[0].gear, "{name}: the index counts from the marked gear");
         let teeth = fraction(set.gear(cluster.index[0].gear).tooth_count().get().into(), 1);
         for (pin, struck) in cluster.for_pins.iter().zip(&cluster.marks[0].teeth) {

@@ -338,6 +338,27 @@ fn a_range_and_ends_leave_only_what_was_asked_for() {
     assert_eq!((nothing.ratios, nothing.next_below), (vec![], Some(fraction(481, 171))));
 }
 
+/// 481/171 is within 481/171 to 481/171, and neither next below nor next above it.
+#[test]
+fn a_ratio_at_the_end_of_a_range_is_within_it() {
+    let set = read_example("inspection-railcar");
+    let ends = [set.member_named("flywheel"), set.member_named("driven drum")];
+    let wanted = |from: Option<Fraction>, to: Option<Fraction>| {
+        let [input, output] = ends;
+        let found = explore(&set, &ExplorationQuestion { input, output, from, to, ..ExplorationQuestion::default() });
+        let found = found.expect("both can drive");
+        let shown: Vec<String> = found.ratios.iter().map(|found| found.ratio.to_string()).collect();
+        (shown, found.next_below, found.next_above)
+    };
+    let low = || Some(fraction(481, 171));
+    assert_eq!(wanted(low(), low()), (vec!["481/171".into()], Some(Fraction::one()), None));
+    assert_eq!(wanted(low(), None).0, ["481/171"]);
+    assert_eq!(wanted(Some(Fraction::one()), low()).0, ["1", "481/171"]);
+    let below = fraction(480, 171);
+    let (shown, _, next_above) = wanted(Some(Fraction::one()), Some(below));
+    assert_eq!((shown, next_above), (vec!["1".to_owned()], low()));
+}
+
 #[test]
 fn what_cannot_drive_is_refused() {
     let set = read_example("town-bus-pre-selector");

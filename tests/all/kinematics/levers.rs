@@ -3,10 +3,12 @@
 //! Random trains in every state, every pair of members compared with the line through two others;
 //! levers that the trade draws; levers merged.
 
+use num_bigint::BigInt;
+use num_integer::Integer;
 use proptest::prelude::*;
 use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::{Gearset, MemberId};
-use toothmark::kinematics::{LeverNode, StateMotion, levers, merged_levers, motions};
+use toothmark::kinematics::{Lever, LeverNode, StateMotion, levers, merged_levers, motions};
 
 use crate::support::random::cases;
 use crate::support::sets::{read_example, read_set};
@@ -35,6 +37,17 @@ fn on_one_line(points: &[[Fraction; 2]]) -> bool {
     same_place && points.iter().all(|point| area([first, second, point]) == fraction(0, 1))
 }
 
+/// Positions are the smallest integers in their proportion, from 0 on.
+#[track_caller]
+fn has_the_smallest_integers(lever: &Lever) {
+    let positions: Vec<Fraction> = lever.nodes.iter().map(|node| node.position.clone()).collect();
+    assert!(positions.iter().all(|position| position.is_integer()), "{lever:?}");
+    assert_eq!(positions.first(), Some(&fraction(0, 1)), "{lever:?}");
+    assert!(positions.is_sorted(), "{lever:?}");
+    let common = positions.iter().fold(BigInt::from(0), |common, position| common.gcd(position.numer()));
+    assert!(common <= BigInt::from(1), "{lever:?}");
+}
+
 fn lie_on_lines(set: &Gearset) -> usize {
     let mut seen = 0;
     for motion in motions(set) {
@@ -43,6 +56,7 @@ fn lie_on_lines(set: &Gearset) -> usize {
             nodes.extend(lever.planets.clone());
             let points = points(&motion, &nodes);
             assert!(on_one_line(&points), "{}: {points:?} of {lever:?}", motion.state);
+            has_the_smallest_integers(&lever);
             seen += usize::from(points.len() > 2 && !lever.is_stiff);
         }
         for lever in merged_levers(set) {

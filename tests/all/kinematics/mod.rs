@@ -12,6 +12,8 @@ pub(crate) mod lesson;
 mod levers;
 /// The matrix of the meshes against the rolling of pitch circles, and its three readings against one another.
 mod mesh_matrix;
+/// Members that outrun the input against a search through all states.
+mod overspeed;
 /// Practice problems, read back from the printed sheet and solved by other means.
 mod practice;
 /// Speeds and ratios of random trains: substitution, relabelling, inversion, scaling.

@@ -242,3 +242,20 @@ fn a_join_to_the_case_holds_the_same_whichever_way_round_it_is_written() {
         assert_eq!((clutch.torque, clutch.power), expected, "by a clutch: {pair}");
     }
 }
+
+/// What holds the input to the case holds all of its torque, and nothing is left over for the train.
+#[test]
+fn a_torque_on_a_member_and_what_holds_it_to_the_case_add_up_whichever_way_round_it_is_written() {
+    for (one, other) in [("sun", "case"), ("case", "sun")] {
+        let text = format!(
+            "Gearset(title: \"t\", input: \"sun\", output: \"carrier\", members: {{\"sun\": [Sun(\"S\", 24)], \
+             \"ring\": [Ring(\"R\", 60)], \"carrier\": []}}, planets: {{\"p\": (carrier: \"carrier\", pins: Equal(3), \
+             gears: [Gear(\"P\", 18)])}}, meshes: [(\"S\", \"P\"), (\"P\", \"R\")], \
+             states: {{\"held\": Given(joined: [(\"{one}\", \"{other}\")])}})"
+        );
+        let set = read_set("input held", &text);
+        let held = &loads(&set, &LoadOptions::default())[0];
+        let torques: Vec<Option<Fraction>> = held.members.iter().map(|load| load.torque.clone()).collect();
+        assert_eq!(torques, vec![Some(fraction(0, 1)); set.members().len() - 1], "{one} with {other}: {held:?}");
+    }
+}

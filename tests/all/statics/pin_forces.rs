@@ -6,12 +6,12 @@
 
 use serde_json::Value;
 use toothmark::exact::{fraction, to_float};
-use toothmark::gearset::{Gearset, Pitch};
+use toothmark::gearset::{Gearset, MemberId, Pitch};
 use toothmark::running::bearings;
 use toothmark::statics::{LoadOptions, StateLoads, TorqueUnit, loads, pin_force};
 
 use crate::support::process::{Run, command, run_with};
-use crate::support::sets::{read_example, read_set};
+use crate::support::sets::{file_stems, read_example, read_set};
 
 fn near(case: &str, found: f64, expected: f64) {
     assert!((found - expected).abs() <= 1e-9 * (1.0 + expected.abs()), "{case}: {found} and not {expected}");
@@ -75,6 +75,32 @@ fn the_forces_on_a_pin_are_the_vectors_of_its_meshes_and_have_the_lever_of_its_c
         }
     }
     assert!(seen >= 10, "only {seen} states");
+}
+
+/// Planets of a bevel gear, and planets in mesh with one another, are pushed whichever way they stand.
+#[test]
+fn where_forces_depend_on_the_places_of_planets_none_is_told() {
+    let mut seen = [0; 2];
+    for name in file_stems("gearsets") {
+        let mut draft = read_example(&name).draft().clone();
+        draft.pitch = Some(Pitch::Module(fraction(5, 2)).into());
+        draft.meshes.iter_mut().for_each(|mesh| mesh.sizes.pitch = None);
+        let Ok(set) = Gearset::new(draft) else { continue };
+        let is_planet = |member: MemberId| set.planet_groups().iter().any(|group| group.planets().contains(&member));
+        let depends = |planet: MemberId| {
+            let gears = set.meshes().iter().map(|mesh| mesh.gears().both().map(|&gear| set.gear(gear)));
+            let own = gears.filter(|gears| gears.iter().any(|gear| gear.member() == planet));
+            own.into_iter().any(|[a, b]| a.kind().is_bevel() || is_planet(a.member()) && is_planet(b.member()))
+        };
+        for state in loads(&set, &LoadOptions::default()) {
+            for &planet in set.planet_groups().iter().flat_map(|group| group.planets()) {
+                let force = pin_force(&set, &state, planet, TorqueUnit::NewtonMetres);
+                seen[usize::from(force.is_some())] += usize::from(depends(planet) || force.is_some());
+                assert!(force.is_none() || !depends(planet), "{name}: {force:?}");
+            }
+        }
+    }
+    assert!(seen.iter().all(|&seen| seen > 5), "planets of both kinds: {seen:?}");
 }
 
 /// Sun and ring of one module push the planet inward and outward alike; a cluster between suns is only pushed out.

@@ -4,14 +4,14 @@
 
 use serde::Deserialize;
 use toothmark::bench::{
-    Allowance, BalanceQuestion, ClusterPlacing, ClusterWeights, FoundBy, FoundWeight, GRAMS_PER_OUNCE, HoleDirection,
-    PhaseReading, RotorBalance, TrialRun, TrialWithPhase, Unbalance, WeightAmount, WeightSense, balance,
-    carried_to_planes, hole_grams, hole_unbalance, permissible_unbalance, point_of_drill, shares_of_planes,
-    split_between,
+    Allowance, BalanceQuestion, CannotBalance, ClusterPlacing, ClusterWeights, Correction, Drilling, FoundBy,
+    FoundWeight, GRAMS_PER_OUNCE, HoleDirection, PhaseReading, ReadingsGoodTo, RotorBalance, RotorSize, TrialRun,
+    TrialWithPhase, Unbalance, WeightAmount, WeightSense, balance, carried_to_planes, felt_on_knife_edges, hole_grams,
+    hole_unbalance, permissible_unbalance, point_of_drill, shares_of_planes, split_between,
 };
 use toothmark::gearset::Side;
 
-use super::{heavy_spot, plan_in_iron};
+use super::{heavy_spot, plan_in_iron, ring_of};
 use crate::support::values::{Asked, Origin, Told, ValueLedger, agree};
 
 const LEDGER: ValueLedger = [(Origin::Seen, [17, 2, 1]), (Origin::Memory, [19, 5, 0]), (Origin::Computed, [68, 22, 1])];
@@ -258,4 +258,93 @@ fn putty_that_balances_stands_opposite_to_what_is_heavy() {
     let putty = FoundWeight { sense: WeightSense::Balancing, ..heavy_spot(2090.0, 280.0) };
     let found = asked(FoundBy::Weights { weights: vec![putty], planes: None }).found.expect("it is told");
     assert!((found.g_mm - 2090.0).abs() < 1e-9 && (found.degrees - 100.0).abs() < 1e-9, "{found:?}");
+}
+
+#[track_caller]
+fn near(found: f64, wanted: f64) {
+    assert!((found - wanted).abs() < 1e-6 * wanted.abs().max(1.0), "{found} is not {wanted}");
+}
+
+/// `U = M f`, the arm f of rolling between 0.01 and 0.05 mm, which is common practice, from memory.
+#[test]
+fn knife_edges_feel_the_mass_times_the_arm_of_rolling() {
+    let [good, poor] = felt_on_knife_edges(4.0);
+    near(good, 40.0);
+    near(poor, 200.0);
+}
+
+/// 22 g at 95 mm are 2090 g mm: at that radius the same weight balances them, half a turn from where it is heavy.
+#[test]
+fn the_weight_to_put_on_is_the_unbalance_over_its_radius() {
+    let heavy = FoundWeight { amount: WeightAmount::AtRadius { grams: 22.0, radius: 95.0 }, ..heavy_spot(0.0, 280.0) };
+    let answer = asked(FoundBy::Weights { weights: vec![heavy], planes: None });
+    let put_on = answer.planes[0].put_on.first().expect("nothing is said of places");
+    near(put_on.grams, 22.0);
+    near(put_on.radius_mm, 95.0);
+    near(put_on.place_degrees, 100.0);
+}
+
+/// A rotor ends where its holes are told that it does, or else at half of its diameter.
+#[test]
+fn the_rotor_ends_where_it_is_told_to() {
+    let size = RotorSize { width: Some(40.0), diameter: 300.0 };
+    for (size, outer_radius, ends) in [
+        (None, None, None),
+        (Some(size), None, Some(150.0)),
+        (Some(size), Some(140.0), Some(140.0)),
+        (None, Some(140.0), Some(140.0)),
+    ] {
+        let drilling = Drilling { drills: vec![8.0], thickness: 40.0, wall: 5.0, outer_radius, ..Drilling::default() };
+        let question = BalanceQuestion {
+            found: Some(FoundBy::Weights { weights: vec![heavy_spot(2090.0, 280.0)], planes: None }),
+            allowance: Some(Allowance::GramMillimetres(150.0)),
+            seen_from: Some(Side::Input),
+            size,
+            correction: Some(Correction { places: ring_of(12, 95.0), drilling: Some(drilling) }),
+            ..BalanceQuestion::default()
+        };
+        let answer = balance(&question).unwrap_or_else(|reason| panic!("{reason}"));
+        assert_eq!(answer.outer_radius_mm, ends, "{size:?}, {outer_radius:?}");
+    }
+}
+
+/// Readings of `|O + V e^(i (a + p))|` with O 40, V 25 and p 1 radian.
+fn runs_at(degrees: &[f64], weight: WeightAmount) -> FoundBy {
+    let reading = |degrees: f64| {
+        (40.0_f64.powi(2) + 25.0_f64.powi(2) + 2.0 * 40.0 * 25.0 * (degrees.to_radians() + 1.0).cos()).sqrt()
+    };
+    let trials = degrees.iter().map(|&degrees| TrialRun { weight, degrees, reading: reading(degrees) }).collect();
+    FoundBy::Runs { as_found: 40.0, trials }
+}
+
+/// What is heavy is `O / V` times the trial: 40/25 of 10 g at 80 mm are 1280 g mm, and a trial that is half a gram
+/// or 2 mm off is a twentieth or a fortieth of that.
+#[test]
+fn what_the_trial_of_all_runs_is_good_to_is_what_the_unbalance_is_good_to() {
+    let exact = ReadingsGoodTo { grams: Some(0.0), radius: Some(0.0), degrees: Some(0.0), reading: Some(0.0) };
+    for (good_to, part) in
+        [(ReadingsGoodTo { grams: Some(0.5), ..exact }, 0.05), (ReadingsGoodTo { radius: Some(2.0), ..exact }, 0.025)]
+    {
+        let trial = WeightAmount::AtRadius { grams: 10.0, radius: 80.0 };
+        let found = Some(runs_at(&[0.0, 120.0, 240.0], trial));
+        let question = BalanceQuestion { found, good_to, seen_from: Some(Side::Input), ..BalanceQuestion::default() };
+        let found = balance(&question).expect("it is told").found.expect("it is told");
+        near(found.g_mm, 1280.0);
+        near(found.within_g_mm, 1280.0 * part);
+    }
+}
+
+/// By two runs the phase is told only where they are opposite, to half a degree.
+#[test]
+fn two_runs_that_are_not_opposite_are_refused() {
+    let told = |apart: f64| {
+        let found = Some(runs_at(&[30.0, 30.0 + apart], WeightAmount::GramMillimetres(800.0)));
+        balance(&BalanceQuestion { found, seen_from: Some(Side::Input), ..BalanceQuestion::default() })
+    };
+    for apart in [90.0, 120.0, 179.4, 180.6, 270.0] {
+        assert_eq!(told(apart).err(), Some(CannotBalance::TrialsNotOpposite), "{apart}");
+    }
+    for apart in [179.6, 180.0, 180.4] {
+        assert!(told(apart).is_ok(), "{apart}");
+    }
 }
