@@ -146,3 +146,18 @@ impl Context {
         self.unknowns.iter().fold(0, |key, &(unknown, least, size)| key * size + values[unknown].abs_diff(least))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn the_size_of_a_count_is_that_of_its_parts_and_little_more() {
+        for tests in [0, 1, 3, 20] {
+            let counted = RemainderCount { count: 7, excluded: vec![(0, 1); tests] };
+            let parts = size_of_val(&counted) + size_of_val(&counted.excluded[..]);
+            let told = counted.size();
+            assert!((parts..=parts + PLACE).contains(&told), "{told} bytes for parts of {parts}");
+        }
+    }
+}

@@ -267,3 +267,39 @@ impl LevelSpan {
 fn are_within(levels: &Levels, spans: &[LevelSpan]) -> bool {
     levels.iter().zip(spans).all(|(level, span)| span.low <= *level && *level <= span.high)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::exact::IntegerMatrix;
+    use crate::exact::fraction;
+
+    /// By the formula alone, for levels in parts of a denominator that is not 1.
+    #[test]
+    fn what_is_in_reach_of_y_is_what_the_formula_says() {
+        let own = IntegerMatrix::new(3, 1, [3, -5, 4]);
+        let shared = IntegerMatrix::new(3, 2, [1, 0, -1, 2, 0, 1]);
+        let rows = JointRows::new(&own, &shared);
+        let way = GivingWay { base: vec![fraction(1, 7); 3], rate: [1, 2, 3].map(|size| fraction(size, 2)).to_vec() };
+        let targets = [vec![fraction(1, 3), fraction(1, 2), fraction(0, 1)]];
+        let question = JointSearch::new(&rows, &targets, &way, fraction(0, 1));
+        assert!(question.denominator > BigInt::one(), "levels are fractions");
+        let mut left = CLASS_LIMIT;
+        let exchange = Exchange::new(&question.strips);
+        let choice = Choice { question: &question, exchange, best: fraction(1, 1), left: &mut left };
+        for (one, other) in [(0, 0), (1, 0), (-2, 3), (5, 7)] {
+            let mut y = vec![fraction(one, 5), fraction(other, 4)];
+            y.truncate(rows.steps.len());
+            for v in [fraction(0, 1), fraction(1, 9), fraction(2, 3)] {
+                let reached = choice.reached(&CommonPoint { y: y.clone(), v: v.clone() });
+                for (span, strip) in reached.iter().zip(&question.strips) {
+                    for level in (-400..400).map(BigInt::from) {
+                        let off = question.exact(&level) - strip.level(&y);
+                        let is_in_reach = off <= strip.reach(&v) && -off <= strip.reach(&v);
+                        assert_eq!(span.low <= level && level <= span.high, is_in_reach, "{level} of {y:?} for {v}");
+                    }
+                }
+            }
+        }
+    }
+}

@@ -16,3 +16,15 @@ mod neutral;
 mod shown;
 /// Values that are listed, against what is told.
 mod values;
+
+use crate::support::process::run;
+
+/// A hint names an option that the command has.
+#[track_caller]
+fn names_an_option(command: &str, hint: &str) {
+    let option = hint.split_whitespace().find(|word| word.starts_with("--"));
+    let option = option.unwrap_or_else(|| panic!("no option in {hint:?}"));
+    let help = run(&["bench", command, "--help"]).stdout;
+    let has_it = help.split(|c: char| c.is_whitespace() || c == ',').any(|word| word == option);
+    assert!(has_it, "{command} has no {option} of {hint:?}");
+}

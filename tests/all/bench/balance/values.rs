@@ -284,6 +284,38 @@ fn the_weight_to_put_on_is_the_unbalance_over_its_radius() {
     near(put_on.place_degrees, 100.0);
 }
 
+/// A size that no rotor has is named, and its hint says with which option another one is given.
+#[test]
+fn what_no_rotor_has_is_refused_with_the_option_that_says_it() {
+    let absurd = |question: &BalanceQuestion| {
+        let reason = balance(question).expect_err("it is absurd");
+        let CannotBalance::Absurd { what, .. } = reason else { panic!("{reason}: {question:?}") };
+        super::super::names_an_option("balance", reason.hint());
+        what
+    };
+    let of_rotor = |grade: f64, kilograms: f64, rpm: f64| {
+        let allowance = Allowance::Grade { grade, kilograms, rpm, speed: None, from_bearings: None };
+        absurd(&BalanceQuestion { allowance: Some(allowance), ..BalanceQuestion::default() })
+    };
+    for value in [0.0, -1.0, f64::NAN, f64::INFINITY, 1e8] {
+        assert_eq!(of_rotor(value, 25.0, 1800.0), "the grade");
+        assert_eq!(of_rotor(6.3, value, 1800.0), "the mass of the rotor");
+        assert_eq!(of_rotor(6.3, 25.0, value), "the speed");
+        let allowed = Some(Allowance::GramMillimetres(value));
+        assert_eq!(
+            absurd(&BalanceQuestion { allowance: allowed, ..BalanceQuestion::default() }),
+            "the allowed unbalance"
+        );
+        let size = Some(RotorSize { width: None, diameter: value });
+        let sized =
+            BalanceQuestion { size, allowance: Some(Allowance::GramMillimetres(1.0)), ..BalanceQuestion::default() };
+        assert_eq!(absurd(&sized), "the diameter of the rotor");
+        let clusters = ClusterWeights { grams: vec![812.4, value, 809.1], pin_radius: 75.0 };
+        let weighed = BalanceQuestion { clusters: Some(clusters), ..BalanceQuestion::default() };
+        assert_eq!(absurd(&weighed), "the weight of a planet");
+    }
+}
+
 /// A rotor ends where its holes are told that it does, or else at half of its diameter.
 #[test]
 fn the_rotor_ends_where_it_is_told_to() {
