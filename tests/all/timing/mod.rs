@@ -34,7 +34,7 @@ mod pushed_together;
 mod remedies;
 /// How planets are set and marked, as a person is told it: on which gear to count, and where any tooth will do.
 mod setting;
-/// Bevel planets, internal planets and chains of planets against their teeth in space.
+/// Bevel planets, internal planets, chains of planets and planets of several kinds against their teeth in space.
 mod teeth_in_space;
 /// Timing against trying every tooth.
 pub(crate) mod timing_twin;
