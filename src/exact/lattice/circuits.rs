@@ -1,17 +1,18 @@
 //! Which smallest sets of rows of an integer matrix depend on each other, and how?
 //!
-//! Method: every set of at most rank + 1 rows that contains no smaller dependent one is asked for its
-//! dependency. Beside the circuits stands a basis of all dependencies that grows row by row, in which
-//! every circuit has integer coordinates.
+//! Method: rows are taken in one after the other as long as they are independent, each reduced by those before it; a row
+//! of which nothing is left closes a circuit if all of them have a part in that. Beside the circuits stands a basis of all
+//! dependencies that grows row by row, in which every circuit has integer coordinates.
 //! Source: Rockafellar (1969), "The elementary vectors of a subspace of R^N", in Bose and Dowling,
-//! "Combinatorial Mathematics and its Applications", 104-127; the growing basis: worked out here.
+//! "Combinatorial Mathematics and its Applications", 104-127; the reduction without fractions is Gaussian elimination; the
+//! growing basis: worked out here.
 
-use super::congruence::Congruences;
-use super::hermite::hermite_basis;
+use super::hermite::{hermite_basis, leading};
 use super::integer_matrix::IntegerMatrix;
 use super::smith::SmithForm;
+use crate::exact::checked_integer::{CheckedInteger, in_widening_words};
 use num_bigint::BigInt;
-use num_traits::Zero;
+use num_traits::{ToPrimitive, Zero};
 
 /// The circuits of the rows of A: the primitive integer c with `c A = 0` whose support (the rows with a
 /// factor other than zero) contains no smaller one; each once, its first factor positive.
@@ -26,55 +27,112 @@ use num_traits::Zero;
 /// assert_eq!(pairs[0], [11.into(), (-9).into(), 0.into()]);
 /// ```
 pub fn circuits(matrix: &IntegerMatrix) -> Vec<Vec<BigInt>> {
-    let mut found: Vec<Vec<BigInt>> = Vec::new();
-    let rank = SmithForm::of(matrix).rank();
-    // Any rank + 1 rows are dependent, so a larger support contains a smaller one.
-    for size in 1..=(rank + 1).min(matrix.row_count()) {
-        for subset in subsets(matrix.row_count(), size) {
-            if found.iter().any(|circuit| lies_within(circuit, &subset)) {
+    let rows = || (0..matrix.row_count()).map(|row| matrix.row(row));
+    let words =
+        || -> Option<Vec<Vec<i64>>> { rows().map(|row| row.iter().map(ToPrimitive::to_i64).collect()).collect() };
+    in_widening_words(
+        || CircuitSearch::<i64>::of_words(words()?),
+        || CircuitSearch::<i128>::of_words(words()?),
+        || CircuitSearch::of(rows().map(<[BigInt]>::to_vec).collect()),
+    )
+}
+
+/// A row less its share of those that were taken in before it: the integer combination `factors` of all rows.
+struct ReducedRow<T> {
+    entries: Vec<T>,
+    factors: Vec<T>,
+}
+
+/// The rows, and the circuits found, with numbers of one width; `None` where they are too narrow.
+struct CircuitSearch<T> {
+    rows: Vec<Vec<T>>,
+    found: Vec<Vec<T>>,
+}
+
+impl<T: CheckedInteger> CircuitSearch<T> {
+    fn of_words(rows: Vec<Vec<i64>>) -> Option<Vec<Vec<BigInt>>> {
+        let row = |row: Vec<i64>| row.into_iter().map(T::of).collect();
+        Self::of(rows.into_iter().map(row).collect::<Option<_>>()?)
+    }
+
+    fn of(rows: Vec<Vec<T>>) -> Option<Vec<Vec<BigInt>>> {
+        let mut search = Self { rows, found: Vec::new() };
+        search.extend(&mut Vec::new(), 0)?;
+        let support =
+            |circuit: &Vec<T>| -> Vec<usize> { (0..circuit.len()).filter(|&row| !circuit[row].is_zero()).collect() };
+        search.found.sort_by_cached_key(|circuit| {
+            let support = support(circuit);
+            (support.len(), support)
+        });
+        Some(search.found.into_iter().map(|circuit| circuit.into_iter().map(Into::into).collect()).collect())
+    }
+
+    /// Takes in each of the rows from one on beside those that are taken in, which are independent.
+    fn extend(&mut self, taken: &mut Vec<ReducedRow<T>>, from: usize) -> Option<()> {
+        for row in from..self.rows.len() {
+            let reduced = self.reduced(row, taken)?;
+            if leading(&reduced.entries).is_some() {
+                taken.push(reduced);
+                self.extend(taken, row + 1)?;
+                taken.pop();
                 continue;
             }
-            let entries = subset.iter().flat_map(|&row| matrix.row(row).iter().cloned());
-            let part = IntegerMatrix::new(size, matrix.column_count(), entries);
-            // No smaller support lies within, so there is one dependency at most: of two, a combination would vanish in
-            // one row more.
-            if let Some(factors) = Congruences::new(&part).dependencies().first() {
-                let mut circuit = vec![BigInt::zero(); matrix.row_count()];
-                subset.iter().zip(factors).for_each(|(&row, factor)| circuit[row].clone_from(factor));
-                found.push(circuit);
+            // Where one has no part in it the circuit is found without that one.
+            let parts = reduced.factors.iter().filter(|factor| !factor.is_zero()).count();
+            if parts == taken.len() + 1 {
+                self.found.push(with_positive_first(reduced.factors));
             }
         }
+        Some(())
     }
-    found
-}
 
-/// Whether the support of a circuit is a part of these rows.
-fn lies_within(circuit: &[BigInt], rows: &[usize]) -> bool {
-    circuit.iter().enumerate().all(|(row, factor)| factor.is_zero() || rows.contains(&row))
-}
-
-/// All ways to choose `size` of the numbers below `count`, each ascending, in lexicographic order.
-fn subsets(count: usize, size: usize) -> Vec<Vec<usize>> {
-    let mut chosen: Vec<Vec<usize>> = vec![Vec::new()];
-    for taken in 0..size {
-        // As many numbers have to follow as are still to be taken.
-        let last = count - (size - taken);
-        chosen = chosen.iter().flat_map(|subset| longer_by_one(subset, last)).collect();
+    fn reduced(&self, row: usize, taken: &[ReducedRow<T>]) -> Option<ReducedRow<T>> {
+        let mut factors = vec![T::zero(); self.rows.len()];
+        factors[row] = T::one();
+        let mut reduced = ReducedRow { entries: self.rows[row].clone(), factors };
+        for other in taken {
+            reduced.clear(other)?;
+        }
+        Some(reduced)
     }
-    chosen
 }
 
-/// A subset with each number appended that is greater than its own and at most `last`.
-fn longer_by_one(subset: &[usize], last: usize) -> impl Iterator<Item = Vec<usize>> {
-    let first = subset.last().map_or(0, |last| last + 1);
-    (first..=last).map(move |next| [subset, &[next]].concat())
+impl<T: CheckedInteger> ReducedRow<T> {
+    /// Clears the column in which the other row begins, and divides by what all entries and factors have in common.
+    fn clear(&mut self, other: &Self) -> Option<()> {
+        let column = leading(&other.entries).expect("a row that is taken in has an entry");
+        if self.entries[column].is_zero() {
+            return Some(());
+        }
+        let divisor = self.entries[column].common_divisor(&other.entries[column]);
+        let [own, share] = [&other.entries[column], &self.entries[column]].map(|entry| entry.clone() / divisor.clone());
+        let pairs = [(&mut self.entries, &other.entries), (&mut self.factors, &other.factors)];
+        for (values, others) in pairs {
+            for (value, other) in values.iter_mut().zip(others) {
+                *value = own.times(value)?.plus(&-share.times(other)?)?;
+            }
+        }
+        let all = || self.entries.iter().chain(&self.factors);
+        let common = all().fold(T::zero(), |common, value| common.common_divisor(value));
+        if !common.is_one() {
+            for value in self.entries.iter_mut().chain(&mut self.factors) {
+                *value = value.clone() / common.clone();
+            }
+        }
+        Some(())
+    }
+}
+
+fn with_positive_first<T: CheckedInteger>(circuit: Vec<T>) -> Vec<T> {
+    let is_negative = circuit.iter().find(|factor| !factor.is_zero()).is_some_and(T::is_negative);
+    if is_negative { circuit.into_iter().map(|factor| -factor).collect() } else { circuit }
 }
 
 /// A basis of `{c : c A = 0}` whose vectors end later and later.
 pub(super) fn staircase(matrix: &IntegerMatrix) -> Vec<Vec<BigInt>> {
     // An echelon basis of the mirrored vectors begins later and later; mirrored back and in reverse order, each ends
     // later than the one before.
-    let kernel = Congruences::new(matrix).dependencies().to_vec();
+    let kernel = SmithForm::of(matrix).left_kernel();
     let basis = hermite_basis(kernel.into_iter().map(mirrored).collect());
     basis.into_iter().map(mirrored).rev().collect()
 }
