@@ -30,8 +30,8 @@ fn length(vector: Vector) -> f64 {
     dot(vector, vector).sqrt()
 }
 
-/// A vector turned about an axis of length 1 (Rodrigues 1840, "Des lois géométriques qui régissent les déplacements d'un
-/// système solide", Journal de Mathématiques Pures et Appliquées 5, 380-440).
+/// A vector turned about an axis of length 1, by the formula named after Rodrigues: common knowledge of mathematics, told
+/// without a source.
 pub(crate) fn turned(vector: Vector, axis: Vector, turns: f64) -> Vector {
     let (sine, cosine) = (turns * TAU).sin_cos();
     let across = plus(plus([0.0; 3], cosine, vector), sine, cross(axis, vector));
