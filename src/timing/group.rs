@@ -260,7 +260,7 @@ fn time_group(set: &Gearset, group: &PlanetGroup, whole: &WholeSet) -> GroupTimi
         margin_mm: of_nearest_wrong(|wrong| wrong.mm),
         margin_errors: nearest_wrong.map(|wrong| wrong.errors).unwrap_or_default(),
         margin_search,
-        closest: if refused { closest(set, &rows, &pins, &spacings) } else { None },
+        closest: if refused { closest(set, &rows, &solver, &pins, &spacings) } else { None },
         central_spacings: central_spacings(set, &rows, group.places()),
         convention,
         settings,
@@ -327,15 +327,30 @@ fn gears_in_mesh(rows: &[TimingRow], planets: usize) -> Vec<Vec<(GearId, i64)>> 
 }
 
 /// The seating of the refused pin that comes least close, at its closest; of several the first.
-fn closest(set: &Gearset, rows: &TimingRows, pins: &[PinTiming], spacings: &[Fraction]) -> Option<ClosestSeating> {
-    let refused = pins.iter().zip(spacings).filter(|(pin, _)| pin.turns.is_none());
-    let closest = |(pin, place): (&PinTiming, &Fraction)| {
+fn closest(
+    set: &Gearset,
+    rows: &TimingRows,
+    solver: &Solver,
+    pins: &[PinTiming],
+    spacings: &[Fraction],
+) -> Option<ClosestSeating> {
+    let mut apart: Vec<(usize, &Fraction)> = Vec::new();
+    for (pin, place) in pins.iter().zip(spacings).filter(|(pin, _)| pin.turns.is_none()) {
+        // Where a place is allowed from another its errors are the same; from the mirror image of that, with other signs.
+        let is_new = |&(_, other): &(usize, &Fraction)| {
+            [place - other, place + other].iter().all(|between| solver.turns(between).is_none())
+        };
+        if apart.iter().all(is_new) {
+            apart.push((pin.pin, place));
+        }
+    }
+    let closest = |(pin, place): (usize, &Fraction)| {
         let target = Target { offset: rows.right_sides(place), ..Target::integers(rows.len()) };
         let seating = closest_seating(set, rows, &target, ExactFit::Counted).ok()??;
-        Some(ClosestSeating { pin: pin.pin, seating })
+        Some(ClosestSeating { pin, seating })
     };
     let worse = |worst: ClosestSeating, next: ClosestSeating| {
         if next.seating.teeth > worst.seating.teeth { next } else { worst }
     };
-    refused.filter_map(closest).reduce(worse)
+    apart.into_iter().filter_map(closest).reduce(worse)
 }
