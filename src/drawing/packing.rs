@@ -83,8 +83,9 @@ impl Packing {
         let there: Vec<&(PiecePlace, Piece)> = self.placed.iter().filter(|(place, _)| place.page == page).collect();
         let [columns, rows] = self.window.map(|length| steps(length - 2.0 * piece.radius));
         let center = |(row, column): (u32, u32)| [column, row].map(|step| piece.radius + GRID * f64::from(step));
-        let grid = (0..rows).flat_map(|row| (0..columns).map(move |column| (row, column)));
-        let free = |center: &[f64; 2]| center[1] >= top && self.is_free(piece, *center, &there);
+        let is_below_top = |row: &u32| center((*row, 0))[1] >= top;
+        let grid = (0..rows).filter(is_below_top).flat_map(|row| (0..columns).map(move |column| (row, column)));
+        let free = |center: &[f64; 2]| self.is_free(piece, *center, &there);
         grid.map(center).filter(free).find_map(|center| {
             let words = self.words(piece, center, &there)?;
             Some(PiecePlace { page, center, words })
