@@ -8,36 +8,71 @@ use std::f64::consts::TAU;
 /// From a point to a point.
 pub(crate) type Chord = [[f64; 2]; 2];
 
-/// Chords in the order in which they begin: of the radii about the origin, or of the heights.
+/// A chord with the least and the greatest place that it reaches: as a radius about the origin, or as a height.
+struct Reaching {
+    from: f64,
+    to: f64,
+    chord: Chord,
+}
+
+/// Chords in the order in which they begin.
 struct InOrder {
-    chords: Vec<(f64, Chord)>,
+    chords: Vec<Reaching>,
     /// No chord reaches farther from its beginning.
     longest: f64,
+    /// Nor any farther than this.
+    farthest: f64,
 }
 
 fn radius([x, y]: [f64; 2]) -> f64 {
     x.hypot(y)
 }
 
-fn height([_, y]: [f64; 2]) -> f64 {
-    y
+/// From the point of the chord that is nearest to the origin to that which is farthest.
+fn radii(chord: Chord) -> Reaching {
+    let [[x, y], [to_x, to_y]] = chord;
+    let (along, across) = (to_x - x, to_y - y);
+    let nearest = -(x * along + y * across) / (along * along + across * across);
+    let [first, last] = chord.map(radius);
+    // Of a chord without length no part is nearer.
+    let inner = if nearest > 0.0 && nearest < 1.0 {
+        radius([x + nearest * along, y + nearest * across])
+    } else {
+        first.min(last)
+    };
+    Reaching { from: inner, to: first.max(last), chord }
+}
+
+fn heights(chord: Chord) -> Reaching {
+    let [[_, y], [_, to_y]] = chord;
+    Reaching { from: y.min(to_y), to: y.max(to_y), chord }
 }
 
 impl InOrder {
-    fn of(chords: &[Chord], place: fn([f64; 2]) -> f64) -> Self {
-        let mut chords: Vec<(f64, Chord)> =
-            chords.iter().map(|&chord| (place(chord[0]).min(place(chord[1])), chord)).collect();
-        chords.sort_by(|a, b| a.0.total_cmp(&b.0));
-        let length = |[from, to]: Chord| (to[0] - from[0]).hypot(to[1] - from[1]);
-        let longest = chords.iter().map(|&(_, chord)| length(chord)).fold(0.0, f64::max);
-        Self { chords, longest }
+    fn of(chords: &[Chord], reaching: fn(Chord) -> Reaching) -> Self {
+        let mut chords: Vec<Reaching> = chords.iter().map(|&chord| reaching(chord)).collect();
+        // A flank is in order already, which this sort notices.
+        chords.sort_by(|a, b| a.from.total_cmp(&b.from));
+        let longest = chords.iter().map(|it| it.to - it.from).fold(0.0, f64::max);
+        let farthest = chords.iter().map(|it| it.to).fold(f64::NEG_INFINITY, f64::max);
+        Self { chords, longest, farthest }
     }
 
-    /// Those that may reach a place. An arc's chord reaches a little farther in than its ends.
-    fn at(&self, place: f64) -> impl Iterator<Item = &Chord> {
-        let first = self.chords.partition_point(|&(begins, _)| begins < place - self.longest);
-        let few = self.chords[first..].iter().take_while(move |(begins, _)| *begins < place + 1e-2);
-        few.map(|(_, chord)| chord)
+    /// Says each chord that reaches a place.
+    fn at(&self, place: f64, mut say: impl FnMut(&Chord)) {
+        // What is rounded off the place of one and the same corner is no gap.
+        const ROUNDED: f64 = 1e-9;
+        let (first, last) = (place - self.longest - ROUNDED, place + ROUNDED);
+        if place > self.farthest + ROUNDED || self.chords.first().is_none_or(|it| it.from > last) {
+            return;
+        }
+        let mut at = self.chords.partition_point(|it| it.from < first);
+        while at < self.chords.len() && self.chords[at].from <= last {
+            if self.chords[at].to >= place - ROUNDED {
+                say(&self.chords[at].chord);
+            }
+            at += 1;
+        }
     }
 }
 
@@ -48,37 +83,48 @@ pub(crate) fn chords(contour: &[[f64; 2]], is_near: impl Fn([f64; 2]) -> bool) -
     chords.filter(|(from, to)| is_near(*from) || is_near(*to)).map(|(from, to)| [from, to]).collect()
 }
 
+/// Chords that may be turned about the origin.
+pub(crate) struct TurnableLine {
+    /// The radius of each corner and its angle.
+    corners: Vec<[f64; 2]>,
+    chords: InOrder,
+}
+
+impl TurnableLine {
+    pub(crate) fn of(chords: &[Chord]) -> Self {
+        let corners = chords.iter().map(|&[corner, _]| [radius(corner), corner[1].atan2(corner[0])]);
+        Self { corners: corners.collect(), chords: InOrder::of(chords, radii) }
+    }
+}
+
 /// How far the second chords turn about the origin until they touch the first, counter-clockwise and clockwise, in
 /// radians.
 pub(crate) fn turns(a: &[Chord], b: &[Chord]) -> [f64; 2] {
     let mut found = [f64::INFINITY; 2];
-    each_turn(a, b, |turn| {
+    each_turn(&TurnableLine::of(a), &TurnableLine::of(b), 0.0, |turn| {
         let at = usize::from(turn < 0.0);
         found[at] = found[at].min(turn.abs());
     });
     found
 }
 
-/// How far a line turns counter-clockwise about the origin until it touches one that is ahead of it, in radians; negative by
-/// how much they overlap, infinite where they pass one another.
-pub(crate) fn gap_to(ahead: &[Chord], line: &[Chord]) -> f64 {
+/// How far a line that is turned already turns on counter-clockwise about the origin until it touches one that is ahead of
+/// it, in radians; negative by how much they overlap, infinite where they pass one another.
+pub(crate) fn gap_to(ahead: &[Chord], line: &TurnableLine, turned: f64) -> f64 {
     let mut least = f64::INFINITY;
-    each_turn(ahead, line, |turn| least = least.min(turn));
+    each_turn(&TurnableLine::of(ahead), line, turned, |turn| least = least.min(turn));
     least
 }
 
-/// The turns of the second chords about the origin, counter-clockwise, at which a corner meets a chord.
-fn each_turn(a: &[Chord], b: &[Chord], mut found: impl FnMut(f64)) {
+/// The further turns of the second line about the origin, counter-clockwise, at which a corner meets a chord.
+fn each_turn(a: &TurnableLine, b: &TurnableLine, turned: f64, mut found: impl FnMut(f64)) {
+    let mut nearest = |turn: f64| found(turn - TAU * (turn / TAU).round());
     // Corners of the first gear meet chords of the second, turned to them; and the other way round.
-    for (corners, chords, sense) in [(a, b, 1.0), (b, a, -1.0)] {
-        let chords = InOrder::of(chords, radius);
-        for [corner, _] in corners {
-            let (radius, angle) = (radius(*corner), corner[1].atan2(corner[0]));
-            for there in chords.at(radius).flat_map(|chord| crossings(chord, radius)) {
-                let turn = sense * (angle - there);
-                found(turn - TAU * (turn / TAU).round());
-            }
-        }
+    for &[radius, angle] in &a.corners {
+        b.chords.at(radius, |chord| crossings(chord, radius, |there| nearest(angle - there - turned)));
+    }
+    for &[radius, angle] in &b.corners {
+        a.chords.at(radius, |chord| crossings(chord, radius, |there| nearest(there - angle - turned)));
     }
 }
 
@@ -86,29 +132,30 @@ fn each_turn(a: &[Chord], b: &[Chord], mut found: impl FnMut(f64)) {
 pub(crate) fn slide(a: &[Chord], b: &[Chord]) -> f64 {
     let mut least = f64::INFINITY;
     for (corners, chords, sense) in [(a, b, 1.0), (b, a, -1.0)] {
-        let chords = InOrder::of(chords, height);
+        let chords = InOrder::of(chords, heights);
         for [[x, y], _] in corners {
-            for [from, to] in chords.at(*y) {
+            chords.at(*y, |[from, to]| {
                 let part = (y - from[1]) / (to[1] - from[1]);
                 let along = sense * (from[0] + (to[0] - from[0]) * part - x);
-                if (0.0..=1.0).contains(&part) && along >= 0.0 {
-                    least = least.min(along);
+                if (0.0..=1.0).contains(&part) && along >= 0.0 && along < least {
+                    least = along;
                 }
-            }
+            });
         }
     }
     least
 }
 
-/// The angles at which a chord crosses the circle of a radius about the origin.
-fn crossings(chord: &Chord, radius: f64) -> impl Iterator<Item = f64> {
+/// Says the angles at which a chord crosses the circle of a radius about the origin.
+fn crossings(chord: &Chord, radius: f64, mut say: impl FnMut(f64)) {
     let [[x, y], [to_x, to_y]] = *chord;
     let (along, across) = (to_x - x, to_y - y);
     // |p + t d|^2 = r^2.
     let (square, half) = (along * along + across * across, x * along + y * across);
     let root = (half * half - square * (x * x + y * y - radius * radius)).sqrt();
-    [(-half - root) / square, (-half + root) / square]
-        .into_iter()
-        .filter(|t| (0.0..=1.0).contains(t))
-        .map(move |t| (y + t * across).atan2(x + t * along))
+    for t in [(-half - root) / square, (-half + root) / square] {
+        if (0.0..=1.0).contains(&t) {
+            say((y + t * across).atan2(x + t * along));
+        }
+    }
 }

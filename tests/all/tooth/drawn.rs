@@ -39,21 +39,23 @@ fn outlined(form: &ToothForm) -> Outline {
     outline(form, DRAWN).unwrap_or_else(|error| panic!("{form:?}: {error}"))
 }
 
-/// The points of a drawn gear as radius and angle.
-#[track_caller]
-fn drawn(form: &ToothForm) -> Vec<(f64, f64)> {
-    outlined(form).points.iter().map(|[x, y]| (x.hypot(*y), y.atan2(*x))).collect()
+/// The points of the tooth of a drawn gear that stands at angle 0, as radius and angle.
+fn first_tooth(form: &ToothForm, drawn: &Outline) -> Vec<(f64, f64)> {
+    let half_pitch = PI / f64::from(form.tooth_count);
+    let tangent = half_pitch.tan();
+    let is_of_first = |[x, y]: &&[f64; 2]| *x > 0.0 && y.abs() < tangent * x;
+    drawn.points.iter().filter(is_of_first).map(|[x, y]| (x.hypot(*y), y.atan2(*x))).collect()
 }
 
 /// Jaws that stand evenly over k teeth, the middle of the span on the y axis: how far the teeth in between reach to
 /// either side, looking at the teeth alone that are spanned.
-fn jaws(form: &ToothForm, points: &[(f64, f64)], flank_from: f64, spanned: u16) -> f64 {
+fn jaws(form: &ToothForm, first_tooth: &[(f64, f64)], flank_from: f64, spanned: u16) -> f64 {
     let pitch = TAU / f64::from(form.tooth_count);
-    // Tooth 0 stands at angle 0 and is the first one spanned: it is turned to the right end.
+    // The first one spanned is turned to the right end.
     let first = -pitch * (f64::from(spanned) - 1.0) / 2.0;
     // Jaws reach down beside the flank, not into the fillet.
-    let of_first = points.iter().filter(|(radius, angle)| *radius > flank_from + DRAWN && angle.abs() < pitch / 2.0);
-    2.0 * of_first.map(|(radius, angle)| -radius * (first + angle).sin()).fold(0.0, f64::max)
+    let flank = first_tooth.iter().filter(|(radius, _)| *radius > flank_from + DRAWN);
+    2.0 * flank.map(|(radius, angle)| -radius * (first + angle).sin()).fold(0.0, f64::max)
 }
 
 #[expect(clippy::print_stdout, reason = "the seed and what was counted")]
@@ -63,8 +65,8 @@ fn jaws_on_drawn_teeth_read_the_span() {
     let mut measured = 0_u32;
     for _ in 0..GEARS {
         let form = random_gear(&mut lots, Teeth::External);
-        let points = drawn(&form);
-        let lowest = outlined(&form).form_radius;
+        let drawn = outlined(&form);
+        let (points, lowest) = (first_tooth(&form, &drawn), drawn.form_radius);
         for spanned in usable_spans(&form, lowest, 0.01 * form.module).expect("a drawn gear") {
             let formula = span(&form, spanned).expect("a usable span");
             let drawn = jaws(&form, &points, lowest, spanned);
@@ -82,10 +84,10 @@ fn drawn_tips_are_as_thick_as_said() {
     let mut lots = Lots::new(SEED + 1);
     for number in 0..GEARS {
         let form = random_gear(&mut lots, if number % 2 == 0 { Teeth::External } else { Teeth::Internal });
-        let half_pitch = PI / f64::from(form.tooth_count);
-        let at_tip = drawn(&form)
-            .into_iter()
-            .filter(|(radius, angle)| (radius - form.tip_radius()).abs() < 1e-9 && angle.abs() < half_pitch);
+        // However long chords are, corners at the tip are drawn where they are.
+        let drawn = outline(&form, 0.1).expect("it was drawn with such chords");
+        let points = first_tooth(&form, &drawn).into_iter();
+        let at_tip = points.filter(|(radius, _)| (radius - form.tip_radius()).abs() < 1e-9);
         // The middle of a tooth lies on the x axis.
         let half_angle = at_tip.map(|(_, angle)| angle.abs()).fold(0.0, f64::max);
         let (formula, drawn) = (tip_thickness(&form).expect("drawn"), 2.0 * half_angle * form.tip_radius());

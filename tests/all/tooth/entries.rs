@@ -87,10 +87,10 @@ impl OnTheWay {
 
     /// How far it stays from its place, stopped by the ring.
     fn short_of_place(&self, pair: &InvolutePair) -> f64 {
-        // The closing lines behind meet nothing.
+        // The closing lines behind meet nothing, and what lies below the way is the mirror image of what lies above.
         let (root, within) = (0.9 * pair.first().root_radius(), pair.second().root_radius() + 0.5);
-        let gear = chords(&self.moved(self.start), |[x, y]| (x - self.start).hypot(y) > root);
-        let ring = chords(&self.ring, |[x, y]| x.hypot(y) < within);
+        let gear = chords(&self.moved(self.start), |[x, y]| y > -0.01 && (x - self.start).hypot(y) > root);
+        let ring = chords(&self.ring, |[x, y]| y > -0.01 && x.hypot(y) < within);
         self.distance - self.start - slide(&gear, &ring)
     }
 

@@ -14,7 +14,7 @@ use toothmark::tooth::{
 
 use super::lots::Lots;
 use crate::support::outlines::{Contour, overlap_area};
-use crate::support::touching::{Chord, chords, gap_to, turns};
+use crate::support::touching::{Chord, TurnableLine, chords, gap_to, turns};
 
 const SEED: u64 = 1600;
 /// Chord error of the drawings, in millimetres.
@@ -215,7 +215,11 @@ impl Drawn {
 struct FlankPair<'a> {
     mesh: &'a Drawn,
     first: Vec<[f64; 2]>,
-    second: Vec<[f64; 2]>,
+    second: TurnableLine,
+}
+
+fn open_line(points: &[[f64; 2]]) -> Vec<Chord> {
+    points.windows(2).map(|ends| [ends[0], ends[1]]).collect()
 }
 
 impl<'a> FlankPair<'a> {
@@ -234,7 +238,8 @@ impl<'a> FlankPair<'a> {
         // The driven side lies below the line of centres, on which the first gear's tooth points to the second gear's
         // axis, in a ring away from it.
         let [from, to] = if mesh.pair.has_ring() { [-own, 0.0] } else { [0.0, own] };
-        Self { mesh, first: flank(&mesh.outlines[0], from, to), second: flank(&mesh.outlines[1], 0.0, other) }
+        let second = TurnableLine::of(&open_line(&flank(&mesh.outlines[1], 0.0, other)));
+        Self { mesh, first: flank(&mesh.outlines[0], from, to), second }
     }
 
     /// How far the second gear turns until the two touch, with the first rolled on from the line of centres by so many
@@ -244,9 +249,7 @@ impl<'a> FlankPair<'a> {
         let [pitch, other] = [pair.first(), pair.second()].map(|form| TAU / f64::from(form.tooth_count));
         let toward = if pair.has_ring() { 0.0 } else { PI };
         let first = turned(&self.first, toward + part * pitch, *distance);
-        let second = turned(&self.second, -(0.5 + self.mesh.side() * part) * other, 0.0);
-        let open = |line: &[[f64; 2]]| line.windows(2).map(|ends| [ends[0], ends[1]]).collect::<Vec<Chord>>();
-        gap_to(&open(&first), &open(&second))
+        gap_to(&open_line(&first), &self.second, -(0.5 + self.mesh.side() * part) * other)
     }
 }
 
@@ -267,7 +270,7 @@ impl FlankPair<'_> {
                 while !opens(far) {
                     (near, far) = (far, far + way * STEP);
                 }
-                for _ in 0..16 {
+                for _ in 0..12 {
                     let middle = f64::midpoint(near, far);
                     *(if opens(middle) { &mut far } else { &mut near }) = middle;
                 }
@@ -346,14 +349,14 @@ fn random_tight_ring(lots: &mut Lots) -> Option<Drawn> {
 impl FlankPair<'_> {
     /// The least gap behind contact, on the way of the gear's tip out of the ring's space.
     fn least_gap_beyond(&self, [first, last]: [f64; 2]) -> f64 {
-        const STEP: f64 = 0.1;
+        const STEP: f64 = 0.2;
         let beyond = |end: f64, way: f64| {
-            let parts = (0..200).map(|step| end + way * STEP * f64::from(step));
+            let parts = (0..100).map(|step| end + way * STEP * f64::from(step));
             let gaps = parts.map(|part| (part, self.gap(part))).take_while(|(_, gap)| gap.is_finite());
             let mut gaps: Vec<(f64, f64)> = gaps.collect();
             // The last place where they face one another.
             let (mut facing, mut past) = (gaps.last()?.0, gaps.last()?.0 + way * STEP);
-            for _ in 0..40 {
+            for _ in 0..24 {
                 let middle = f64::midpoint(facing, past);
                 *(if self.gap(middle).is_finite() { &mut facing } else { &mut past }) = middle;
             }
@@ -368,14 +371,17 @@ impl FlankPair<'_> {
         // By golden sections; where they face one another no longer the gap is infinite.
         let golden = f64::midpoint(5_f64.sqrt(), -1.0);
         let (mut from, mut to) = (at - STEP, at + STEP);
-        for _ in 0..25 {
-            let [near, far] = [to - golden * (to - from), from + golden * (to - from)];
-            let [at_near, at_far] = [near, far].map(|part| self.gap(part));
-            least = least.min(at_near).min(at_far);
-            if at_near < at_far {
-                to = far;
+        let mut inner = [to - golden * (to - from), from + golden * (to - from)].map(|part| (part, self.gap(part)));
+        for _ in 0..22 {
+            let [near, far] = inner;
+            least = least.min(near.1).min(far.1);
+            let asked = |part: f64| (part, self.gap(part));
+            if near.1 < far.1 {
+                to = far.0;
+                inner = [asked(to - golden * (to - from)), near];
             } else {
-                from = near;
+                from = near.0;
+                inner = [far, asked(from + golden * (to - from))];
             }
         }
         least
