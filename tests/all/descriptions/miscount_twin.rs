@@ -15,9 +15,9 @@ use toothmark::gearset::{
 use toothmark::kinematics::{Verdict, motions};
 use toothmark::miscount::{MOST_EXPLANATIONS, Miscount, miscounts};
 use toothmark::quick::{StackNames, stack};
-use toothmark::timing::timing;
 
 use crate::support::random::cases;
+use crate::timing::timing_twin::pins_go_together;
 
 /// A gear of the cluster with what it meshes with: sun, planet, ring.
 #[derive(Debug, Clone, Copy)]
@@ -81,7 +81,8 @@ fn says(set: &Gearset, interval: Option<&[Fraction; 2]>) -> Vec<Option<bool>> {
     let is_one = sums.iter().all(|other| *other == sums[0]);
     let mut said = Vec::new();
     said.extend((sums.len() > 1).then_some(Some(is_one)));
-    said.extend((group.places().len() > 1).then(|| Some(timing(set).assembles())));
+    // A cluster alone closes no loop.
+    said.extend((group.places().len() > 1).then(|| Some(pins_go_together(set))));
     let room = gaps(set, group).ok().filter(|gaps| is_one && !gaps.is_empty());
     said.push(room.map(|gaps| !gaps.iter().any(Gap::is_foul)));
     said.extend(interval.map(|[least, most]| match &motions(set)[0].verdict {

@@ -98,6 +98,24 @@ pub(crate) fn meshed_pair() -> impl Strategy<Value = Draft> {
     tape(60).prop_map(|tape| Builder::new(tape).meshed_pair())
 }
 
+/// The same with the pitch of one mesh of every planet not known: no answer then says what backlash the planets of all pins
+/// need together, which takes longer to work out than all else and is asked of other tests.
+pub(crate) fn with_a_pitch_unknown(mut draft: Draft) -> Draft {
+    let common = draft.pitch.take();
+    for mesh in &mut draft.meshes {
+        mesh.sizes.pitch = mesh.sizes.pitch.take().or_else(|| common.clone());
+    }
+    for planet in &draft.planets {
+        let is_of = |mesh: &&mut DraftMesh| {
+            mesh.gears.both().into_iter().any(|name| planet.gears.iter().any(|gear| *gear.name == **name))
+        };
+        if let Some(mesh) = draft.meshes.iter_mut().rev().find(is_of) {
+            mesh.sizes.pitch = None;
+        }
+    }
+    draft
+}
+
 fn written(pair: Pair<String>) -> Pair<Spanned<String>> {
     Pair::of(pair.first, pair.second)
 }
