@@ -9,6 +9,7 @@
 use std::collections::{BTreeSet, HashSet};
 use std::f64::consts::PI;
 
+use num_integer::Integer;
 use num_traits::{Signed, ToPrimitive, Zero};
 use proptest::collection::vec;
 use proptest::prelude::*;
@@ -18,25 +19,52 @@ use toothmark::timing::{GroupTiming, MeshError, timing};
 
 use crate::support::random::telling_cases;
 use crate::support::trains::{cluster, meshed_pair};
-use crate::timing::timing_twin::{Row, Small, off, pins_go_together, rows, small};
+use crate::timing::timing_twin::{Row, Small, pins_go_together, rows, small};
 
-/// Where `f(u) = max |P_i u - o_i|` (to whole teeth) can change its slope, in [0, 1), with f there.
-pub(crate) fn kinks(counts: &[i64], offsets: &[Small]) -> Vec<(Small, Small)> {
-    let mut places: HashSet<Small> = HashSet::new();
-    let mut add = |teeth: i64, offset: Small| {
-        places.extend((0..2 * teeth.abs()).map(|half| (Small::new(half, 2) + offset) / teeth).map(|u| u - u.floor()));
+/// Where the slope of `f(u) = max |P_i u - o_i|` (to whole teeth) can change, for u in [0, 1): a place `n / d` and f there, as
+/// parts of d. With integers alone, for there are thousands; some places more than once.
+fn each_kink(counts: &[i64], offsets: &[Small], mut say: impl FnMut([i64; 2], i64)) {
+    // Offsets as parts of one number.
+    let parts = offsets.iter().fold(1, |parts: i64, offset| parts.lcm(offset.denom()));
+    let offsets: Vec<i64> = offsets.iter().map(|offset| offset.numer() * (parts / offset.denom())).collect();
+    let mut each = |teeth: i64, offset: i64| {
+        let (whole, sign) = (2 * parts * teeth.abs(), teeth.signum());
+        for half in 0..2 * teeth.abs() {
+            let at = (sign * (half * parts + 2 * offset)).rem_euclid(whole);
+            let off = |(&count, &offset): (&i64, &i64)| {
+                let past = (count * at - 2 * teeth.abs() * offset).rem_euclid(whole);
+                past.min(whole - past)
+            };
+            say([at, whole], counts.iter().zip(&offsets).map(off).max().expect("some gear"));
+        }
     };
-    for (i, (&p, &a)) in counts.iter().zip(offsets).enumerate() {
-        add(p, a);
-        for (&q, &b) in counts[..i].iter().zip(offsets) {
-            add(p + q, a + b);
-            add(p - q, a - b);
+    for (i, (&p, &a)) in counts.iter().zip(&offsets).enumerate() {
+        each(p, a);
+        for (&q, &b) in counts[..i].iter().zip(&offsets) {
+            each(p + q, a + b);
+            each(p - q, a - b);
         }
     }
-    let mut places: Vec<Small> = places.into_iter().collect();
-    places.sort();
-    let f = |u: Small| counts.iter().zip(offsets).map(|(&p, &o)| off(u * p - o)).max().expect("some gear");
-    places.into_iter().map(|u| (u, f(u))).collect()
+}
+
+/// The same in their order, each once.
+pub(crate) fn kinks(counts: &[i64], offsets: &[Small]) -> Vec<(Small, Small)> {
+    let mut found: Vec<([i64; 2], i64)> = Vec::new();
+    each_kink(counts, offsets, |place, value| found.push((place, value)));
+    found.sort_unstable_by(|([at, whole], _), ([other, of], _)| (at * of).cmp(&(other * whole)));
+    found.dedup_by(|([at, whole], _), ([other, of], _)| *at * *of == *other * *whole);
+    found.into_iter().map(|([at, whole], value)| (Small::new(at, whole), Small::new(value, whole))).collect()
+}
+
+/// The least f.
+fn least_largest(counts: &[i64], offsets: &[Small]) -> Small {
+    let mut least = [1, 2];
+    each_kink(counts, offsets, |[_, whole], value| {
+        if value * least[1] < least[0] * whole {
+            least = [value, whole];
+        }
+    });
+    Small::new(least[0], least[1])
 }
 
 /// The smallest positive local minimum of f by its definition.
@@ -95,7 +123,7 @@ fn check_refusals(set: &Gearset, timing: &GroupTiming) {
     let least = |pin: usize| {
         let x = small(&group.spacings()[pin - 1]);
         let offsets: Vec<Small> = rows.iter().map(|row| x * (row.planets[0].1 + row.central)).collect();
-        kinks(&counts, &offsets).into_iter().map(|kink| kink.1).min().expect("some place")
+        least_largest(&counts, &offsets)
     };
     let refused: Vec<usize> = timing.pins.iter().filter(|pin| pin.turns.is_none()).map(|pin| pin.pin).collect();
     let worst = refused.iter().map(|&pin| least(pin)).max();
