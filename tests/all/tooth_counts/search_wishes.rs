@@ -6,9 +6,9 @@ use num_traits::{Signed, Zero};
 use toothmark::exact::{Fraction, fraction, to_float};
 use toothmark::fit::{CloseQuestion, close};
 use toothmark::gearset::{DraftPinCircle, Efficiency, GearId, Gearset, Length};
-use toothmark::kinematics::{forward_steps, motions};
+use toothmark::kinematics::{StateMotion, forward_steps, motions};
 use toothmark::search::{Options, Wanted};
-use toothmark::statics::{LoadOptions, loads, losses};
+use toothmark::statics::{LoadOptions, StateLoads, StateLosses, loads, losses};
 use toothmark::tooth_search::{
     CenterDistances, DesignValue, RatioWish, RequestText, SearchOrigin, TeethAnswer, TeethFault, TeethPlan, TeethRange,
     TeethRequest, ValueWish, Wish,
@@ -97,36 +97,53 @@ fn the_sign_of_a_wish_is_turned_only_where_no_counts_can_give_it() {
     assert!(!answer.results.is_empty());
 }
 
-/// A value of a train as the analyses tell it, without its sign.
-fn told(set: &Gearset, value: &DesignValue, as_described: &Gearset) -> Option<Fraction> {
-    let place = |name: &Option<String>| set.states().iter().position(|state| Some(&state.name) == name.as_ref());
-    let value = match value {
-        DesignValue::Step { from, to } => ratio(set, from)? / ratio(set, to)?,
-        DesignValue::Spread => {
-            let senses = |set: &Gearset| {
-                let ratios = set.states().iter().map(|state| ratio(set, &state.name).map(|ratio| ratio.is_positive()));
-                ratios.collect::<Vec<_>>()
-            };
-            // It is of the same states as before.
-            let is_of_the_same = senses(set) == senses(as_described);
-            forward_steps(&motions(set)).into_iter().next().filter(|_| is_of_the_same)?.spread
-        }
-        DesignValue::Speed { member, state } => {
-            let motion = motions(set).into_iter().nth(place(state)?)?;
-            let member = motion.member(*member)?;
-            let speed = member.relative_to_carrier.as_ref().unwrap_or(&member.speed);
-            speed.value()?.clone()
-        }
-        DesignValue::Torque { control, state } => {
-            let loads = loads(set, &LoadOptions::default()).into_iter().nth(place(state)?)?;
-            loads.control(*control).torque.clone().filter(|_| loads.control(*control).applied)?
-        }
-        DesignValue::Efficiency { state } => {
-            let losses = losses(set, Efficiency::new(&fraction(98, 100)))?.into_iter().nth(place(state)?)?;
-            losses.drive.run()?.efficiency.clone()
-        }
-    };
-    Some(value.abs())
+/// What the analyses tell of a train.
+struct Analysed {
+    set: Gearset,
+    motions: Vec<StateMotion>,
+    loads: Vec<StateLoads>,
+    losses: Option<Vec<StateLosses>>,
+}
+
+impl Analysed {
+    fn of(set: Gearset) -> Self {
+        let (motions, loads) = (motions(&set), loads(&set, &LoadOptions::default()));
+        let losses = losses(&set, Efficiency::new(&fraction(98, 100)));
+        Self { set, motions, loads, losses }
+    }
+
+    fn ratio(&self, state: &str) -> Option<&Fraction> {
+        self.motions.iter().find(|motion| motion.state == state)?.verdict.ratio()
+    }
+
+    /// Of each state whether it drives, and then forwards.
+    fn senses(&self) -> Vec<Option<bool>> {
+        self.motions.iter().map(|motion| motion.verdict.ratio().map(Signed::is_positive)).collect()
+    }
+
+    /// A value without its sign.
+    fn told(&self, value: &DesignValue, as_described: &Self) -> Option<Fraction> {
+        let place =
+            |name: &Option<String>| self.set.states().iter().position(|state| Some(&state.name) == name.as_ref());
+        let value = match value {
+            DesignValue::Step { from, to } => self.ratio(from)? / self.ratio(to)?,
+            DesignValue::Spread => {
+                // It is of the same states as before.
+                let is_of_the_same = self.senses() == as_described.senses();
+                forward_steps(&self.motions).into_iter().next().filter(|_| is_of_the_same)?.spread
+            }
+            DesignValue::Speed { member, state } => {
+                let member = self.motions[place(state)?].member(*member)?;
+                member.relative_to_carrier.as_ref().unwrap_or(&member.speed).value()?.clone()
+            }
+            DesignValue::Torque { control, state } => {
+                let load = self.loads[place(state)?].control(*control);
+                load.torque.clone().filter(|_| load.applied)?
+            }
+            DesignValue::Efficiency { state } => self.losses.as_ref()?[place(state)?].drive.run()?.efficiency.clone(),
+        };
+        Some(value.abs())
+    }
 }
 
 /// Every value that could be wished for, each of one state.
@@ -171,7 +188,8 @@ fn values_of_the_train_are_those_of_the_analyses() {
 /// Every gearset with counts about those of a gearset, that assembles.
 struct Candidates {
     set: Gearset,
-    sets: Vec<Gearset>,
+    as_described: Analysed,
+    sets: Vec<Analysed>,
     /// A request that they all meet.
     plain: TeethRequest,
 }
@@ -212,15 +230,16 @@ impl Candidates {
             every(&set, &ranges).into_iter().filter(|set| assembles(set) && is_there(set)).collect();
         sets.sort_by_key(tooth_counts);
         assert_eq!(sets.len(), everything.len(), "{name}");
-        Self { set, sets, plain }
+        let as_described = Analysed::of(set.clone());
+        Self { set, as_described, sets: sets.into_iter().map(Analysed::of).collect(), plain }
     }
 
     fn asking(&self, value: &DesignValue, wish: Wish) -> TeethRequest {
         TeethRequest { values: vec![ValueWish { value: value.clone(), wish }], ..self.plain.clone() }
     }
 
-    fn of(&self, set: &Gearset, value: &DesignValue) -> Option<Fraction> {
-        told(set, value, &self.set)
+    fn of(&self, analysed: &Analysed, value: &DesignValue) -> Option<Fraction> {
+        analysed.told(value, &self.as_described)
     }
 
     /// Whether a value could be searched for; that what was found is right is asserted.
@@ -236,18 +255,20 @@ impl Candidates {
                 return false;
             }
             Err(fault) => {
-                let now = self.of(&self.set, value);
+                let now = self.of(&self.as_described, value);
                 assert!(now.is_none_or(|now| now.is_zero()), "{name}: {value:?}: {fault}");
                 return false;
             }
         };
-        let within = |set: &&Gearset| self.of(set, value).is_some_and(|value| value <= middle);
-        let meant: Vec<Vec<u16>> = self.sets.iter().filter(within).map(tooth_counts).collect();
+        let within = |one: &&Analysed| self.of(one, value).is_some_and(|value| value <= middle);
+        let meant: Vec<Vec<u16>> = self.sets.iter().filter(within).map(|one| tooth_counts(&one.set)).collect();
         let answer = plan.search(&Wanted::All, &Options::default()).expect("it is sound");
         assert_eq!(found(&answer), meant, "{name}: {value:?} at most {middle}");
         for found in &answer.results {
             for told in &found.values {
-                assert_eq!(told.value, self.of(&found.set, value), "{name}: {value:?}");
+                let meant = self.sets.iter().find(|one| tooth_counts(&one.set) == tooth_counts(&found.set));
+                let meant = meant.and_then(|one| self.of(one, value));
+                assert_eq!(told.value, meant, "{name}: {value:?}");
             }
         }
         if !matches!(value, DesignValue::Efficiency { .. }) && !middle.is_zero() {
@@ -260,7 +281,7 @@ impl Candidates {
     fn check_best(&self, name: &str, value: &DesignValue, target: &Fraction) {
         let request = self.asking(value, Wish::Near(target.clone()));
         let Ok(plan) = TeethPlan::new(&self.set, &request) else { return };
-        let off = |set: &Gearset| Some((self.of(set, value)? / target - fraction(1, 1)).abs());
+        let off = |one: &Analysed| Some((self.of(one, value)? / target - fraction(1, 1)).abs());
         let least = self.sets.iter().filter_map(off).min();
         let best = plan.search(&Wanted::Best(1), &Options::default()).expect("it is sound");
         assert_eq!(best.results.first().and_then(|found| found.objective.clone()), least, "{name}: {value:?}");
