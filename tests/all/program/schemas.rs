@@ -4,7 +4,7 @@
 //! them, for every built-in gearset and what else makes an answer unusual.
 
 use serde_json::{Value, json};
-use toothmark::description::examples;
+use toothmark::description::{Example, examples};
 
 use crate::support::process::{command, run, run_with};
 
@@ -20,21 +20,40 @@ fn schema(of: &str) -> jsonschema::Validator {
 fn answers_that_meet_it(arguments: &[&str]) -> usize {
     let schema = schema(arguments[0]);
     let mut answers = 0;
-    for example in examples() {
-        // One command may stand below another.
-        let command_words: Vec<&str> = arguments[0].split(' ').collect();
-        let asked = [&command_words, &["-", "--format", "json"][..], &arguments[1..]].concat();
-        let answer = run_with(command(&asked), example.text.as_bytes());
-        if answer.code == 2 {
-            continue;
-        }
-        let value: Value = serde_json::from_str(&answer.stdout).expect("the answer is JSON");
+    for (name, value) in answers_about_every_example(arguments) {
         let faults: Vec<String> =
             schema.iter_errors(&value).map(|fault| format!("{}: {fault}", fault.instance_path())).collect();
-        assert!(faults.is_empty(), "{asked:?} of {}: {}", example.name, faults.join("\n"));
+        assert!(faults.is_empty(), "{arguments:?} of {name}: {}", faults.join("\n"));
         answers += 1;
     }
     answers
+}
+
+fn asked_as_json<'a>(arguments: &[&'a str], files: &[&'a str]) -> Vec<&'a str> {
+    // One command may stand below another.
+    let command_words: Vec<&str> = arguments[0].split(' ').collect();
+    [&command_words, files, &["--format", "json"], &arguments[1..]].concat()
+}
+
+/// The JSON answers of a command about the examples, in their order. The program is started once for all of them but where
+/// several files are one question; `program::several` says that it tells of each what it tells of that alone.
+fn answers_about_every_example(arguments: &[&str]) -> Vec<(String, Value)> {
+    let read = |text: &str| serde_json::from_str::<Value>(text).expect("the answer is JSON");
+    if arguments[0] == "compare" {
+        let of_one = |example: &Example| {
+            let answer = run_with(command(&asked_as_json(arguments, &["-"])), example.text.as_bytes());
+            (answer.code < 2).then(|| (example.name.to_owned(), read(&answer.stdout)))
+        };
+        return examples().iter().filter_map(of_one).collect();
+    }
+    let paths: String = examples().iter().map(|example| format!("../gearsets/{}.ron\n", example.name)).collect();
+    let told = run_with(command(&asked_as_json(arguments, &["--files-from", "-"])), paths.as_bytes()).stdout;
+    let named = |line: &str| {
+        let mut line = read(line);
+        assert!(line["answer"].is_object(), "an answer or no line: {line}");
+        (line["file"].to_string(), line["answer"].take())
+    };
+    told.lines().map(named).collect()
 }
 
 #[test]
