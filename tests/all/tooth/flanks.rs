@@ -349,14 +349,14 @@ fn random_tight_ring(lots: &mut Lots) -> Option<Drawn> {
 impl FlankPair<'_> {
     /// The least gap behind contact, on the way of the gear's tip out of the ring's space.
     fn least_gap_beyond(&self, [first, last]: [f64; 2]) -> f64 {
-        const STEP: f64 = 0.2;
+        const STEP: f64 = 0.1;
         let beyond = |end: f64, way: f64| {
-            let parts = (0..100).map(|step| end + way * STEP * f64::from(step));
+            let parts = (0..200).map(|step| end + way * STEP * f64::from(step));
             let gaps = parts.map(|part| (part, self.gap(part))).take_while(|(_, gap)| gap.is_finite());
             let mut gaps: Vec<(f64, f64)> = gaps.collect();
             // The last place where they face one another.
             let (mut facing, mut past) = (gaps.last()?.0, gaps.last()?.0 + way * STEP);
-            for _ in 0..24 {
+            for _ in 0..26 {
                 let middle = f64::midpoint(facing, past);
                 *(if self.gap(middle).is_finite() { &mut facing } else { &mut past }) = middle;
             }
@@ -372,7 +372,7 @@ impl FlankPair<'_> {
         let golden = f64::midpoint(5_f64.sqrt(), -1.0);
         let (mut from, mut to) = (at - STEP, at + STEP);
         let mut inner = [to - golden * (to - from), from + golden * (to - from)].map(|part| (part, self.gap(part)));
-        for _ in 0..22 {
+        for _ in 0..20 {
             let [near, far] = inner;
             least = least.min(near.1).min(far.1);
             let asked = |part: f64| (part, self.gap(part));
