@@ -72,3 +72,20 @@ fn working(
     let works = chosen.iter().all(is_thick) && meshes.iter().all(|&mesh| holds(&mesh_fit(question.set, &teeth, mesh)));
     works.then_some(teeth)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_shift_inside_a_range_is_within_it_as_written_with_four_decimals() {
+        for range @ [least, most] in [[-0.300_04, 0.512_37], [0.1, 0.101], [0.123_456, 0.234_567]] {
+            let [first, last] = inside(range);
+            assert!(least < first && first < last && last < most, "{range:?}");
+            for shift in [first, f64::midpoint(first, last), last] {
+                let written = (shift * 1e4).round() / 1e4;
+                assert!((least..=most).contains(&written), "{shift} of {range:?}");
+            }
+        }
+    }
+}

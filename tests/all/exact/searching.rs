@@ -609,6 +609,24 @@ fn what_excluded_the_most_is_named() {
     assert_eq!(misses[0].values[0] + misses[0].values[1], 19);
 }
 
+/// Of 1 to 10 a "floor" of 3 takes two values and a "ceiling" of 6 four, whichever is required first.
+#[test]
+fn each_end_of_a_range_is_excluded_by_what_cuts_it_off() {
+    for order in [["floor", "ceiling"], ["ceiling", "floor"]] {
+        let mut space = Space::new();
+        let a = space.range("a", 1..=10);
+        let mut problem = SearchProblem::new(space);
+        for name in order {
+            let requirement = if name == "floor" { (a * 2).at_least(6) } else { (a * 2).at_most(12) };
+            problem.require(name, requirement);
+        }
+        let outcome = problem.search(&Wanted::All, &threads(1)).expect("it can be searched");
+        let excluded = outcome.excluded.iter().map(|one| (one.name.as_str(), one.combinations)).collect::<Vec<_>>();
+        assert_eq!(outcome.count, 4);
+        assert_eq!(excluded, order.map(|name| (name, if name == "floor" { 2 } else { 4 })));
+    }
+}
+
 #[test]
 fn the_nearest_miss_of_a_window_is_the_combination_nearest_to_it() {
     let mut space = Space::new();

@@ -138,6 +138,31 @@ fn what_is_lacking_in_thickness_could_be_wear() {
     is_close(worn.expect("it may be worn"), 2.0 * 0.2 * 2.5 * angle.tan(), 1e-8);
 }
 
+/// A caliper over five of 27 teeth of module 2.5 touches where `r^2 = r_b^2 + (W/2)^2`: 0.02 mm beyond the tips of full
+/// teeth with a shift of -0.12, where rounded tips and an inexact reading may hide it, and 0.19 mm at -0.2.
+#[test]
+fn a_span_is_read_of_teeth_whose_tips_the_jaws_reach() {
+    let of_shift = |shift: f64| {
+        let angle = 20.0_f64.to_radians();
+        let turned = 4.5 * std::f64::consts::PI + 27.0 * (angle.tan() - angle);
+        let span = 2.5 * (angle.cos() * turned + 2.0 * shift * angle.sin());
+        let beyond = (27.0 * 1.25 * angle.cos()).hypot(span / 2.0) - 2.5 * (13.5 + 1.0 + shift);
+        let mut question = of_gear(27, vec![reading(ReadingMeasure::Span(5), span, 0.01)]);
+        question.known.pitch = Some(Pitch::Module(fraction(5, 2)));
+        question.known.pressure_angle = Some(fraction(20, 1));
+        let is_full = |one: &&ToothCandidate| one.depth.to_string() == "full";
+        let answer = identify(&question);
+        let full = answer.ok().and_then(|answer| answer.candidates.iter().find(is_full).map(|one| one.gears[0].shift));
+        (beyond, full)
+    };
+    let (beyond, shift) = of_shift(-0.12);
+    is_close(beyond, 0.02, 0.01);
+    is_close(shift.expect("full teeth"), -0.12, 1e-9);
+    let (beyond, shift) = of_shift(-0.2);
+    is_close(beyond, 0.19, 0.01);
+    assert_eq!(shift, None);
+}
+
 /// 33 teeth of 8 DP worn by 0.12 mm: a span and pins alone leave shift or wear, the outside diameter tells wear.
 #[test]
 fn wear_is_told_from_shift_by_the_outside_diameter_alone() {

@@ -11,7 +11,7 @@ use num_traits::{One, Zero};
 use proptest::prelude::*;
 use serde_json::Value;
 use toothmark::description::{example, examples, read};
-use toothmark::exact::{Fraction, fraction};
+use toothmark::exact::{Fraction, count_mergers, fraction};
 use toothmark::gearset::{Action, Gearset, MemberId, Place, Restraint};
 use toothmark::kinematics::{CannotExplore, Exploration, ExplorationQuestion, RestraintChoice, explore, motions};
 
@@ -443,6 +443,19 @@ fn many_bodies_are_explored_as_far_as_bounds_go_and_more_is_refused() {
         matches!(refused, CannotExplore::TooMany { largest: Some(1), choices, .. } if choices > 1 << 60),
         "{refused:?}"
     );
+}
+
+/// As many as there are ways to make three members of each set one with others or with the case; planets, of which
+/// there are several, cannot be held.
+#[test]
+fn the_choices_that_are_too_many_are_counted() {
+    const SETS: usize = 20;
+    for at_once in [4, 6] {
+        let wanted = ExplorationQuestion { at_once: Some(at_once), ..ExplorationQuestion::default() };
+        let refused = explore(&apart(SETS), &wanted);
+        let Err(CannotExplore::TooMany { choices, .. }) = refused else { panic!("{at_once} at once: {refused:?}") };
+        assert_eq!(choices, count_mergers(3 * SETS, 0, at_once), "{at_once} at once");
+    }
 }
 
 #[test]

@@ -4,13 +4,14 @@
 //! the errors one by one.
 
 use toothmark::tooth::{
-    FormRadii, InvolutePair, PinDisplacement, PinMeasurement, PlanetMesh, RadialEntry, SplitRule, Teeth, ToothError,
-    ToothForm, base_pitch, base_pitch_from_pins, chordal_thickness, closed_distance, closed_pressure_angle,
+    FormRadii, InvolutePair, OutlineError, PinDisplacement, PinMeasurement, PlanetMesh, RadialEntry, SplitRule, Teeth,
+    ToothError, ToothForm, base_pitch, base_pitch_from_pins, chordal_thickness, closed_distance, closed_pressure_angle,
     distance_modification, flank_cut_by_rack, index_lengths, lag, least_count_without_undercut,
-    least_shift_without_undercut, mesh_backlash, path_of_contact, pin_reading, pin_touching_at, pointed_radius,
-    radial_entry, room_between_tips, root_clearances, root_sliding, shape, shift_for_tip_thickness, shift_of_thickness,
-    shift_sum_for, span, span_touch_radius, split_shift, teeth_to_span, thickness_at, thickness_at_pitch_circle,
-    thickness_from_pins, thickness_from_span, tip_shortening, tip_thickness, usable_spans, working_pressure_angle,
+    least_shift_without_undercut, mesh_backlash, outline, path_of_contact, pin_reading, pin_touching_at,
+    pointed_radius, radial_entry, room_between_tips, root_clearances, root_sliding, shape, shift_for_tip_thickness,
+    shift_of_thickness, shift_sum_for, span, span_touch_radius, split_shift, teeth_to_span, thickness_at,
+    thickness_at_pitch_circle, thickness_from_pins, thickness_from_span, tip_shortening, tip_thickness, usable_spans,
+    working_pressure_angle,
 };
 
 use super::lots::Lots;
@@ -221,4 +222,14 @@ fn each_pair_that_does_not_mesh_has_its_own_error() {
     assert_eq!(closed_distance(&pair(&deep, &deep).expect("sound")), Err(ToothError::NoMesh));
     assert_eq!(shape(&ring, &ring), Err(ToothError::TwoRings));
     assert_eq!(shape(&gear, &ring), Err(ToothError::RingTeeth));
+}
+
+/// Of six teeth the pitch circle is 3 modules from the middle: roots are to leave a quarter of one.
+#[test]
+fn an_outline_whose_roots_reach_the_middle_is_refused() {
+    for (dedendum, is_refused) in [(2.7, false), (2.76, true), (2.9, true), (3.5, true)] {
+        let form = ToothForm { dedendum, ..ToothForm::standard(Teeth::External, 6, 2.0) };
+        let refused = outline(&form, 0.01).err();
+        assert_eq!(refused == Some(OutlineError::NoRoot), is_refused, "{dedendum}: {refused:?}");
+    }
 }
