@@ -43,33 +43,74 @@ const ASKED_OF_SOME: &[(&[&str], &[&str])] = &[
 const NO_SPUR_GEARS: &[&str] =
     &["no mesh of spur gears", "no gears are in mesh", "nothing here has spur gears in mesh"];
 
-/// What is longer than a screen.
-fn longer_than_a_screen(asked: &[&str], gearset: &str, answer: &Run) -> Option<String> {
+/// What is longer than a screen, told of it alone: of several files the title begins with the name of each.
+fn longer_than_a_screen(asked: &[&str], file: &str, answer: &str) -> Option<String> {
+    begins_with_words(asked, file, answer);
+    let is_long = |answer: &str| answer.lines().count() > SCREEN;
+    let alone = is_long(answer).then(|| ask(asked, file).expect("it was answered among others"));
+    let lines = alone.filter(|answer| is_long(answer))?.lines().count();
+    Some(format!("{} {file}: {lines} lines", asked.join(" ")))
+}
+
+#[track_caller]
+fn begins_with_words(asked: &[&str], gearset: &str, answer: &str) {
     let name = format!("{} {gearset}", asked.join(" "));
-    let mut lines = answer.stdout.lines();
+    let mut lines = answer.lines();
     assert!(lines.next().is_some_and(|title| !title.is_empty()), "{name} has no title");
     let first = lines.find(|line| !line.is_empty()).unwrap_or_default();
     // Names in quotes are words.
     let words = first.trim_start_matches('"');
     assert!(words.starts_with(char::is_alphanumeric), "{name} begins with {first:?}");
-    let lines = answer.stdout.lines().count();
-    (lines > SCREEN).then(|| format!("{name}: {lines} lines"))
 }
 
-fn ask(asked: &[&str], gearset: &str) -> Run {
+/// What a command says of each of several files, or why it says nothing. The program is started once for all of them but
+/// where several files are one question; `program::several` says that it tells of each what it tells of that alone.
+fn ask_each(asked: &[&str], files: &[String]) -> Vec<Result<String, String>> {
+    if asked[0] == "compare" {
+        return files.iter().map(|file| ask(asked, file)).collect();
+    }
     let mut program = command(asked);
-    program.arg(gearset).env("COLUMNS", "80");
-    run_with(program, b"")
+    program.args(["--files-from", "-"]).env("COLUMNS", "80");
+    let Run { stdout, stderr, .. } = run_with(program, files.join("\n").as_bytes());
+    let title = |file: &String| format!("{file}: ");
+    let begins = |line: &str| files.iter().any(|file| line.starts_with(&title(file)));
+    let mut answers: Vec<String> = Vec::new();
+    for line in stdout.lines() {
+        match answers.last_mut() {
+            Some(answer) if !begins(line) => answer.push_str(line),
+            _ => answers.push(line.to_owned()),
+        }
+        answers.last_mut().expect("one was begun").push('\n');
+    }
+    let refusals: Vec<&str> = stderr.split_inclusive("\nerror: ").collect();
+    let said = |file: &String| {
+        let answer = answers.iter().find(|answer| answer.starts_with(&title(file)));
+        let refusal = || refusals.iter().find(|refusal| refusal.contains(&title(file))).copied().unwrap_or_default();
+        // What is not the last one ends with an empty line.
+        answer.map(|answer| format!("{}\n", answer.trim_end())).ok_or_else(|| refusal().to_owned())
+    };
+    files.iter().map(said).collect()
+}
+
+fn ask(asked: &[&str], file: &str) -> Result<String, String> {
+    let mut program = command(asked);
+    program.arg(file).env("COLUMNS", "80");
+    let answer = run_with(program, b"");
+    if answer.code < 2 { Ok(answer.stdout) } else { Err(answer.stderr) }
+}
+
+fn files_of_examples() -> Vec<String> {
+    examples().iter().map(|example| format!("../gearsets/{}.ron", example.name)).collect()
 }
 
 #[test]
 fn every_answer_fits_on_one_screen_and_begins_with_words() {
     let mut long = Vec::new();
-    for example in examples() {
-        for asked in ASKED {
-            let answer = ask(asked, example.name);
-            assert!(answer.code < 2, "{} {}: {}", asked.join(" "), example.name, answer.stderr);
-            long.extend(longer_than_a_screen(asked, example.name, &answer));
+    let files = files_of_examples();
+    for asked in ASKED {
+        for (file, said) in files.iter().zip(ask_each(asked, &files)) {
+            let answer = said.unwrap_or_else(|refusal| panic!("{} {file}: {refusal}", asked.join(" ")));
+            long.extend(longer_than_a_screen(asked, file, &answer));
         }
     }
     assert!(long.is_empty(), "longer than a screen:\n{}", long.join("\n"));
@@ -79,24 +120,21 @@ fn every_answer_fits_on_one_screen_and_begins_with_words() {
 #[test]
 fn answers_of_some_gearsets_fit_on_one_screen() {
     let odd = std::fs::read_dir("tests/accepted").expect("it is there").map(|entry| entry.expect("a file").file_name());
-    let odd: Vec<String> = odd.map(|name| format!("accepted/{}", name.to_str().expect("a plain name"))).collect();
-    let gearsets = || examples().iter().map(|example| example.name).chain(odd.iter().map(String::as_str));
+    let odd = odd.map(|name| format!("accepted/{}", name.to_str().expect("a plain name")));
+    let files: Vec<String> = files_of_examples().into_iter().chain(odd).collect();
     let mut long = Vec::new();
     for (asked, refusals) in ASKED_OF_SOME {
         let mut answered = 0;
-        for gearset in gearsets() {
-            let answer = ask(asked, gearset);
-            if answer.code < 2 {
-                long.extend(longer_than_a_screen(asked, gearset, &answer));
-                answered += 1;
-            } else {
-                let is_told = refusals.iter().any(|told| answer.stderr.contains(told));
-                assert!(
-                    is_told && answer.stderr.contains("hint: "),
-                    "{} {gearset}: {}",
-                    asked.join(" "),
-                    answer.stderr
-                );
+        for (file, said) in files.iter().zip(ask_each(asked, &files)) {
+            match said {
+                Ok(answer) => {
+                    long.extend(longer_than_a_screen(asked, file, &answer));
+                    answered += 1;
+                }
+                Err(refusal) => {
+                    let is_told = refusals.iter().any(|told| refusal.contains(told)) && refusal.contains("hint: ");
+                    assert!(is_told, "{} {file}: {refusal}", asked.join(" "));
+                }
             }
         }
         assert!(answered > 1, "{} answers {answered}", asked.join(" "));
