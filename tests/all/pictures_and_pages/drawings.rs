@@ -605,8 +605,9 @@ fn a_disc_larger_than_the_paper_is_joined_of_pages_by_crosses() {
 /// 'by 0 of a tooth, 0 mm' was said of a set that is refused for a small misfit.
 #[test]
 fn no_misfit_is_told_as_nothing() {
-    let text = r#"Gearset(title: "t", pitch: Module(1), members: {"s": [Sun("A", 9973)], "r": [Sun("B", 9967)], "c": []},
-        planets: {"p": (carrier: "c", pins: Equal(3), gears: [Gear("a", 9949), Gear("b", 9941)])},
+    // A third of a tooth, shared by 3347 and 3359 parts: less than half of a ten-thousandth.
+    let text = r#"Gearset(title: "t", pitch: Module(1), members: {"s": [Sun("A", 3361)], "r": [Sun("B", 3371)], "c": []},
+        planets: {"p": (carrier: "c", pins: Equal(3), gears: [Gear("a", 3347), Gear("b", 3359)])},
         meshes: [("A", "a"), ("B", "b")])"#;
     let remarks = drawn(&read_set("tiny", text), Paper::A4, Some(Pictures::Faces)).remarks.join("; ");
     assert!(remarks.contains("does not go together"), "{remarks}");
