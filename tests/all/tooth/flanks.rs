@@ -350,10 +350,15 @@ impl FlankPair<'_> {
     /// The least gap behind contact, on the way of the gear's tip out of the ring's space.
     fn least_gap_beyond(&self, [first, last]: [f64; 2]) -> f64 {
         const STEP: f64 = 0.1;
-        let beyond = |end: f64, way: f64| {
-            let parts = (0..200).map(|step| end + way * STEP * f64::from(step));
+        let steps = |from: f64, step: f64| {
+            let parts = (0..200).map(|number| from + step * f64::from(number));
             let gaps = parts.map(|part| (part, self.gap(part))).take_while(|(_, gap)| gap.is_finite());
-            let mut gaps: Vec<(f64, f64)> = gaps.collect();
+            gaps.collect::<Vec<(f64, f64)>>()
+        };
+        let beyond = |end: f64, way: f64| {
+            // It opens wide before it closes again: from there on fine steps are taken.
+            let wide = steps(end, 4.0 * way * STEP).into_iter().max_by(|a, b| a.1.total_cmp(&b.1))?;
+            let mut gaps = steps(wide.0 - 4.0 * way * STEP, way * STEP);
             // The last place where they face one another.
             let (mut facing, mut past) = (gaps.last()?.0, gaps.last()?.0 + way * STEP);
             for _ in 0..26 {
