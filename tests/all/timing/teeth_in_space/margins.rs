@@ -64,7 +64,7 @@ fn cancelling(rows: &[&Vec<f64>]) -> Option<Vec<f64>> {
         let pivot = equations[unknown].clone();
         for (at, equation) in equations.iter_mut().enumerate() {
             let times = equation[unknown] / pivot[unknown];
-            if at != unknown && times != 0.0 {
+            if at != unknown {
                 equation.iter_mut().zip(&pivot).for_each(|(value, pivot)| *value -= times * pivot);
             }
         }
@@ -103,7 +103,7 @@ impl<'a> Seatings<'a> {
         let rows: Vec<Vec<f64>> = meshes.iter().map(row).collect();
         let mut rounds: Vec<Vec<Round>> = meshes.iter().map(|_| Vec::new()).collect();
         for chosen in 1_usize..1 << meshes.len() {
-            let chosen: Vec<usize> = (0..meshes.len()).filter(|mesh| chosen >> mesh & 1 == 1).collect();
+            let chosen: Vec<usize> = (0..meshes.len()).filter(|mesh| (chosen >> mesh) & 1 == 1).collect();
             // More of them contain a round of fewer.
             if chosen.len() > bodies + 1 {
                 continue;
@@ -260,7 +260,8 @@ fn check(planets: &Planets) -> bool {
     let (margin, tried) = (group.margin.as_ref().map(to_float), least_out(&standing, planets.body_count()));
     let is_one = match (margin, tried) {
         (Some(margin), Some(tried)) => (margin - tried).abs() < NEAR,
-        (margin, tried) => margin.is_none() && tried.is_none(),
+        (None, None) => true,
+        (Some(_), None) | (None, Some(_)) => false,
     };
     assert!(is_one, "a margin of {margin:?}, and {tried:?} by trying: {planets:?}");
     let Some(margin) = margin else { return false };
