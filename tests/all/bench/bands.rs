@@ -97,6 +97,22 @@ fn bands_hold_what_the_loads_say() {
     assert_eq!(only.bands.len(), 1);
 }
 
+/// Without a torque nobody asks whether a band holds; 4000 N m slip through any of the tractor.
+#[test]
+fn a_band_is_good_where_it_holds_what_is_put_in() {
+    let set = read_set("peat-railway-tractor", &read_file("gearsets/peat-railway-tractor.ron"));
+    let good = |newton_metres: Option<i64>| {
+        let torque = |amount: i64| InputTorque { amount: fraction(amount, 1), unit: TorqueUnit::NewtonMetres };
+        let torque = newton_metres.map(torque);
+        let found = bands(Some(&set), &BandsQuestion { torque, ..BandsQuestion::of_gearset(&set, None) });
+        let found = found.expect("it has bands");
+        (found.good, found.bands.iter().flat_map(|band| &band.states).all(|state| state.holds))
+    };
+    assert_eq!(good(Some(1)), (true, true));
+    assert_eq!(good(Some(4000)), (false, false));
+    assert!(good(None).0);
+}
+
 /// What was asked of a band only filled gaps of its description, and what it holds stayed that of the description:
 /// `600 (e^(0.3 x 320 deg) - 1) 95 mm` with another friction, by hand from the belt equation.
 #[test]

@@ -264,6 +264,7 @@ fn what_is_no_bush_is_refused() {
         refuses(&ask(BushQuestion { allowed_mm: Some(band), ..sound() }), |it| matches!(it, Refused::NoBand { .. }));
     }
     refuses(&press(PressedBush { outside_mm: 16.0, ..usual }), |it| matches!(it, Refused::NoWall { .. }));
+    refuses(&press(PressedBush { outside_mm: 16.0, ..usual }), |it| it.to_string().contains("16.000"));
     refuses(&press(PressedBush { housing_mm: 20.0, ..usual }), |it| matches!(it, Refused::NoHousing { .. }));
     for interference in [-0.01, f64::NAN] {
         let question = press(PressedBush { interference_mm: interference, ..usual });

@@ -143,3 +143,14 @@ fn with_what_the_hint_says_there_is_a_neutral() {
     let at = set.states().iter().position(|state| state.name == "let go").expect("it is described");
     assert!(neutral(&set, &NeutralQuestion { state: Some(at), ..NeutralQuestion::default() }).is_ok());
 }
+
+/// Where no neutral is described what a state applies is let go.
+#[test]
+fn without_a_described_neutral_the_first_state_is_taken_with_nothing_applied() {
+    let text = description::example("inspection-railcar").expect("it is built in");
+    let without = text.replacen("\"neutral\": Apply([]),", "", 1);
+    let [described, open] = [text, &without].map(|text| asked(&description::read(text).expect("a gearset")));
+    assert_ne!(text, without);
+    assert_eq!((described.state.as_deref(), open.state.as_deref()), (Some("neutral"), None));
+    assert_eq!(open.rows, described.rows);
+}

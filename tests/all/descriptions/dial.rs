@@ -6,7 +6,7 @@
 use proptest::prelude::*;
 use toothmark::description;
 use toothmark::exact::{Fraction, fraction};
-use toothmark::gearset::{Draft, DraftBacklash, DraftDial, Gearset, Length, Pitch};
+use toothmark::gearset::{Draft, DraftBacklash, DraftDial, Gearset, Length, Pitch, Uncertainty};
 
 use crate::support::process::{command, run_with};
 use crate::support::random::cases;
@@ -84,4 +84,15 @@ proptest! {
         let again = description::read(&written);
         prop_assert_eq!(again.as_ref(), Ok(&set), "{}", written);
     }
+}
+
+/// An arc is its part of the circle on which it was measured: 1 mm at 40 mm of 30 teeth is 30 / (80 pi) of a tooth.
+#[test]
+fn an_uncertainty_is_the_same_in_teeth_in_degrees_and_as_an_arc() {
+    let arc = Uncertainty::Arc(Length::Millimetres(fraction(1, 1)));
+    let teeth = arc.teeth(30, Some(40.0)).expect("the radius is known");
+    assert!((teeth - 30.0 / (80.0 * std::f64::consts::PI)).abs() < 1e-12, "{teeth}");
+    let sixth = Uncertainty::Degrees(fraction(60, 1)).teeth(30, None).expect("it needs no radius");
+    assert!((sixth - 5.0).abs() < 1e-12, "{sixth}");
+    assert_eq!(Uncertainty::Teeth(fraction(1, 4)).teeth(30, None), Some(0.25));
 }

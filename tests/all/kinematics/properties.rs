@@ -13,9 +13,10 @@ use toothmark::gearset::{
     Action, CASE, Draft, DraftConditions, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet, DraftState,
     GearKind, Gearset, Given, MemberId, Pair, Place, Restraint, State,
 };
-use toothmark::kinematics::{Drive, Speed, StateMotion, Verdict, motions};
+use toothmark::kinematics::{Drive, RatiosQuestion, Speed, StateMotion, Verdict, motions, ratios};
 
 use crate::support::random::cases;
+use crate::support::sets::{file_stems, read_example};
 use crate::support::trains::train;
 
 type Row = Vec<Fraction>;
@@ -382,4 +383,21 @@ fn five_hundred_gearsets_in_series_give_the_exact_product() {
     let motion = &motions(&set)[0];
     assert_eq!(motion.verdict, Verdict::Drives { ratio: expected.clone(), drive: Drive::Rolling }, "the product");
     assert!(expected.is_positive() && expected.numer().bits() > 1000, "a product of many digits");
+}
+
+/// Revolutions per minute are turns for one turn of the input times those of the input.
+#[test]
+fn speeds_are_in_proportion_to_that_of_the_input() {
+    for name in file_stems("gearsets") {
+        let set = read_example(&name);
+        let per_turn = ratios(&set, &RatiosQuestion::default());
+        let rpm = fraction(3600, 7);
+        let in_rpm = ratios(&set, &RatiosQuestion { input_rpm: Some(rpm.clone()), ..RatiosQuestion::default() });
+        for (state, scaled) in per_turn.states.iter().zip(&in_rpm.states) {
+            for (member, scaled) in state.members.iter().zip(&scaled.members) {
+                let expected = [&member.speed, &member.relative_to_carrier].map(|it| it.as_ref().map(|it| it * &rpm));
+                assert_eq!([&scaled.speed, &scaled.relative_to_carrier].map(Clone::clone), expected, "{name}");
+            }
+        }
+    }
 }

@@ -9,7 +9,9 @@ use proptest::prelude::*;
 use toothmark::exact::{Fraction, fraction};
 use toothmark::gearset::{Efficiency, Gearset, MeshId, Restraint, State};
 use toothmark::kinematics::{StateMotion, Verdict, motions};
-use toothmark::statics::{LoadsQuestion, LossesUntold, PowerFlow, StateLosses, losses, survey_loads};
+use toothmark::statics::{
+    InputTorque, LoadsQuestion, LossesUntold, PowerFlow, StateLosses, TorqueUnit, losses, survey_loads,
+};
 
 use crate::statics::loads_twin::{dense_with, outside};
 use crate::support::process::{command, run_with};
@@ -370,5 +372,20 @@ proptest! {
         if let Ok(set) = Gearset::new(draft) {
             agrees_with_the_twin("random", &set);
         }
+    }
+}
+
+/// Torques are in proportion, with losses as without.
+#[test]
+fn with_losses_as_much_more_comes_out_as_is_put_in() {
+    let set = read_set("sets in a row", &in_a_row(3));
+    let output = |amount: Fraction| {
+        let torque = InputTorque { amount, unit: TorqueUnit::NewtonMetres };
+        let survey = survey_loads(&set, &LoadsQuestion { torque, ..LoadsQuestion::default() });
+        survey.states[0].output_torque_with_losses.clone().expect("an efficiency is given")
+    };
+    let one = output(fraction(1, 1));
+    for amount in [fraction(40, 1), fraction(-7, 3)] {
+        assert_eq!(output(amount.clone()), &one * &amount);
     }
 }
