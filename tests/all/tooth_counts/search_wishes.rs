@@ -161,19 +161,10 @@ fn values(set: &Gearset) -> Vec<DesignValue> {
 }
 
 /// Every value of every state: the candidates that serve are those whose gearset, built and asked, is within the window, and
-/// the best is nearest. A torque is searched by virtual work and told here by the balance of all members.
-#[test]
-fn values_of_the_train_are_those_of_the_analyses() {
-    let cases: [(&str, &[(&str, i64)]); 8] = [
-        ("inspection-railcar", &[("L", 2), ("l", 1), ("R", 1), ("d", 1)]),
-        ("millrace-winch", &[("S", 2), ("p", 1), ("R", 3)]),
-        ("town-bus-pre-selector", &[]),
-        ("common-sun-two-set", &[]),
-        ("cross-coupled-two-set", &[]),
-        ("lock-keepers-astern-gear", &[]),
-        ("three-set-six-speed", &[]),
-        ("peat-railway-tractor", &[]),
-    ];
+/// the best is nearest. A torque is searched by virtual work and told here by the balance of all members. Says how many were
+/// refused, and how many searched.
+#[track_caller]
+fn check_values(cases: &[(&str, &[(&str, i64)])]) -> [usize; 2] {
     let mut told = [0, 0];
     for (name, gears) in cases {
         let candidates = Candidates::new(name, gears);
@@ -182,7 +173,29 @@ fn values_of_the_train_are_those_of_the_analyses() {
             told[usize::from(searched)] += 1;
         }
     }
-    assert!(told[1] > 150 && told[0] > 50, "refused and searched: {told:?}");
+    told
+}
+
+#[test]
+fn values_of_trains_of_one_set_are_those_of_the_analyses() {
+    let told = check_values(&[
+        ("inspection-railcar", &[("L", 2), ("l", 1), ("R", 1), ("d", 1)]),
+        ("millrace-winch", &[("S", 2), ("p", 1), ("R", 3)]),
+        ("town-bus-pre-selector", &[]),
+        ("lock-keepers-astern-gear", &[]),
+    ]);
+    assert!(told[1] > 60 && told[0] > 15, "refused and searched: {told:?}");
+}
+
+#[test]
+fn values_of_trains_of_several_sets_are_those_of_the_analyses() {
+    let told = check_values(&[
+        ("common-sun-two-set", &[]),
+        ("cross-coupled-two-set", &[]),
+        ("three-set-six-speed", &[]),
+        ("peat-railway-tractor", &[]),
+    ]);
+    assert!(told[1] > 60 && told[0] > 15, "refused and searched: {told:?}");
 }
 
 /// Every gearset with counts about those of a gearset, that assembles.
