@@ -149,6 +149,16 @@ fn every_accepted_file_is_sound() {
     }
 }
 
+/// A clearance that may have one value only is a narrow one, not one upside down.
+#[test]
+fn a_clearance_may_be_allowed_from_and_to_the_same_length() {
+    let upside_down = include_str!("../../rejected/bearing-clearance-upside-down.ron");
+    let of_one = upside_down.replacen("Millimetres(0.06)", "Millimetres(0.02)", 1);
+    assert!(description::read(upside_down).is_err());
+    let read = description::read(&of_one);
+    assert!(read.is_ok(), "{:?}", read.err());
+}
+
 #[test]
 fn every_rule_is_broken_by_some_file() {
     let broken: HashSet<String> = files("rejected")

@@ -370,6 +370,9 @@ fn stub_teeth_are_ordered_by_their_pair() {
     // 30 teeth of 8 to the inch, with the addendum of 10.
     is_close(Some(gear.tip_diameter_mm), 25.4 * (30.0 / 8.0 + 2.0 / 10.0), 1e-9);
     assert_eq!(of(&answer, &set, "p0").stub_pair, None);
+    // The addendum of full teeth is that of their own pitch.
+    let set = cluster(&[(30, 30)], "pitch: DiametralPitch(8), teeth: {\"S0\": (depth: Depth(1, 1.25))},");
+    assert_eq!(of(&ordered(&set, &limits(0.08, 0.15)), &set, "S0").stub_pair, None);
 }
 
 #[test]
