@@ -338,7 +338,7 @@ fn of_two_meshes(sun: u16, planet: u16, ring: u16, more: &str) -> Gearset {
     ))
 }
 
-/// Without shifts the sun asks for (z_S + z_p) / 2 and the ring for (z_R - z_p) / 2.
+/// Without shifts the sun asks for `(z_S + z_p) / 2` and the ring for `(z_R - z_p) / 2`.
 #[test]
 fn the_meshes_that_ask_for_the_farthest_and_the_nearest_pins_quarrel() {
     for (ring, farthest, nearest) in [(66, "R with p", "S with p"), (54, "S with p", "R with p")] {

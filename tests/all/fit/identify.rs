@@ -150,7 +150,7 @@ fn a_span_is_read_of_teeth_whose_tips_the_jaws_reach() {
         let mut question = of_gear(27, vec![reading(ReadingMeasure::Span(5), span, 0.01)]);
         question.known.pitch = Some(Pitch::Module(fraction(5, 2)));
         question.known.pressure_angle = Some(fraction(20, 1));
-        let is_full = |one: &&ToothCandidate| one.depth.to_string() == "full";
+        let is_full = |one: &&ToothCandidate| *one.depth == *"full";
         let answer = identify(&question);
         let full = answer.ok().and_then(|answer| answer.candidates.iter().find(is_full).map(|one| one.gears[0].shift));
         (beyond, full)

@@ -46,8 +46,8 @@ fn answers_about_every_example(arguments: &[&str]) -> Vec<(String, Value)> {
         };
         return examples().iter().filter_map(of_one).collect();
     }
-    let paths: String = examples().iter().map(|example| format!("../gearsets/{}.ron\n", example.name)).collect();
-    let told = run_with(command(&asked_as_json(arguments, &["--files-from", "-"])), paths.as_bytes()).stdout;
+    let paths: Vec<String> = examples().iter().map(|example| format!("../gearsets/{}.ron\n", example.name)).collect();
+    let told = run_with(command(&asked_as_json(arguments, &["--files-from", "-"])), paths.concat().as_bytes()).stdout;
     let named = |line: &str| {
         let mut line = read(line);
         assert!(line["answer"].is_object(), "an answer or no line: {line}");

@@ -6,7 +6,7 @@
 
 use serde_json::Value;
 use toothmark::exact::{fraction, to_float};
-use toothmark::gearset::{Gearset, MemberId, Pitch};
+use toothmark::gearset::{Gearset, MemberId, Pitch, PlanetGroup};
 use toothmark::running::bearings;
 use toothmark::statics::{LoadOptions, StateLoads, TorqueUnit, loads, pin_force};
 
@@ -93,7 +93,7 @@ fn where_forces_depend_on_the_places_of_planets_none_is_told() {
             own.into_iter().any(|[a, b]| a.kind().is_bevel() || is_planet(a.member()) && is_planet(b.member()))
         };
         for state in loads(&set, &LoadOptions::default()) {
-            for &planet in set.planet_groups().iter().flat_map(|group| group.planets()) {
+            for &planet in set.planet_groups().iter().flat_map(PlanetGroup::planets) {
                 let force = pin_force(&set, &state, planet, TorqueUnit::NewtonMetres);
                 seen[usize::from(force.is_some())] += usize::from(depends(planet) || force.is_some());
                 assert!(force.is_none() || !depends(planet), "{name}: {force:?}");

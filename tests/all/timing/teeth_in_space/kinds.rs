@@ -11,7 +11,7 @@ use std::cell::Cell;
 use proptest::test_runner::{Config, TestRunner};
 use toothmark::exact::{Fraction, fraction, to_float};
 use toothmark::gearset::{Draft, DraftGear, DraftMember, DraftMesh, DraftPins, DraftPlanet, Gearset};
-use toothmark::timing::{Closure, timing};
+use toothmark::timing::{Closure, GroupTiming, timing};
 
 use super::margins::least_out;
 use super::{NEAR, Standing, float, off_whole};
@@ -208,7 +208,7 @@ fn check(kinds: &Kinds) -> KindsTold {
     let misses = loops.iter().any(|closed| closed.closes == Closure::Misses);
     assert_eq!(misses, !kinds.goes_in(1), "whether the first of each kind go in together: {kinds:?}");
     let mut told = KindsTold { go_in: usize::from(assembles), ..KindsTold::default() };
-    told.loops_miss = usize::from(misses && groups.iter().all(|group| group.pins_assemble()));
+    told.loops_miss = usize::from(misses && groups.iter().all(GroupTiming::pins_assemble));
     if let [only] = loops[..]
         && let Some(misfit) = &only.misfit
     {
