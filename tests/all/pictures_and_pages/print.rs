@@ -9,7 +9,7 @@ use toothmark::drawing::{Drawings, Paper, Pictures, Request, draw, print_page};
 use toothmark::gearset::Gearset;
 
 use crate::support::browser::Browser;
-use crate::support::pdf::printed_pages;
+use crate::support::pdf::{PrintedPage, printed_pages};
 use crate::support::pictures::{gears, parsed};
 use crate::support::sets::{read_example, read_set};
 
@@ -40,7 +40,13 @@ fn a_browser_prints_a_sheet_each_and_100_mm_as_100_mm() {
             let is_mark = |[from, to]: &&[[f64; 2]; 2]| {
                 ((to[0] - from[0]).hypot(to[1] - from[1]) - radius).abs() < TOLERANCE / 2.0
             };
-            let discs: usize = printed.iter().map(|page| page.lines.iter().filter(is_mark).count()).sum();
+            // Some versions of the browser draw a line that is turned twice.
+            let marks = |page: &PrintedPage| {
+                let mut marks: Vec<_> = page.lines.iter().filter(is_mark).collect();
+                marks.dedup();
+                marks.len()
+            };
+            let discs: usize = printed.iter().map(marks).sum();
             assert_eq!(discs, 6, "{name}: marks of {radius} mm");
         }
         for (index, page) in printed.iter().enumerate() {
