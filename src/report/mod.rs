@@ -47,7 +47,7 @@ pub use order::order_sheets;
 pub use practice::{answer_key, question_sheet};
 pub use render::csv::csv;
 pub use render::document::{Block, CaptionedPicture, Document, Fact, Records, Table};
-pub use render::escape::{brief, csv_name};
+pub use render::escape::{brief, csv_name, markup, visible};
 pub use render::html::{html, html_fragment};
 pub(crate) use render::json::json_line;
 pub use render::markdown::markdown;
@@ -55,5 +55,3 @@ pub(crate) use render::schema::schema;
 pub use render::text::{LineStyle, TextLayout, text};
 pub use search::{account_line, how_many_serve, memory_reached, result_line, result_records};
 pub use sheet::JobSheet;
-
-pub use crate::syntax::{markup, visible};

@@ -34,8 +34,9 @@ pub use nearest::nearest_name;
 pub(crate) use reader::{Form, Reader};
 pub use reference::Reference;
 pub(crate) use reference::references;
-pub(crate) use shown::is_shown_as_escape;
-pub use shown::{markup, visible};
+pub(crate) use shown::markup;
+#[cfg(feature = "report")]
+pub(crate) use shown::{is_shown_as_escape, visible};
 pub use spanned::Spanned;
 pub(crate) use spanned::{LeafOrigin, number_in_order};
 pub(crate) use thing::{Alternative, Element, Field, Inside, Root, nothing_else};

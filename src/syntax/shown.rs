@@ -6,15 +6,7 @@
 use std::fmt::Write as _;
 
 /// Shows control characters, line breaks and marks of writing direction as escapes.
-///
-/// # Examples
-/// ```
-/// # #[cfg(feature = "report")] {
-/// use toothmark::report::visible;
-/// assert_eq!(visible("sun\u{1b}[2J"), "sun\\u{1b}[2J");
-/// # }
-/// ```
-pub fn visible(text: &str) -> String {
+pub(crate) fn visible(text: &str) -> String {
     let mut shown = String::with_capacity(text.len());
     for letter in text.chars() {
         if is_shown_as_escape(letter) {
@@ -38,15 +30,7 @@ fn changes_direction(letter: char) -> bool {
 }
 
 /// Text between the tags or in an attribute of HTML and SVG.
-///
-/// # Examples
-/// ```
-/// # #[cfg(feature = "report")] {
-/// use toothmark::report::markup;
-/// assert_eq!(markup("<sun> & 'ring'"), "&lt;sun&gt; &amp; &#39;ring&#39;");
-/// # }
-/// ```
-pub fn markup(text: &str) -> String {
+pub(crate) fn markup(text: &str) -> String {
     let mut shown = String::with_capacity(text.len());
     for letter in visible(text).chars() {
         match letter {

@@ -6,7 +6,7 @@
 
 use std::borrow::Cow;
 
-use crate::syntax::visible;
+use crate::syntax;
 
 /// The most letters of a sentence in which text from outside stands, and what is put for those left out.
 const LONGEST_SENTENCE: usize = 300;
@@ -30,10 +30,32 @@ pub fn brief(sentence: &str) -> Cow<'_, str> {
     Cow::Owned([&sentence[..first], LEFT_OUT, &sentence[last..]].concat())
 }
 
+/// Shows control characters, line breaks and marks of writing direction as escapes.
+///
+/// # Examples
+/// ```
+/// use toothmark::report::visible;
+/// assert_eq!(visible("sun\u{1b}[2J"), "sun\\u{1b}[2J");
+/// ```
+pub fn visible(text: &str) -> String {
+    syntax::visible(text)
+}
+
+/// Text between the tags or in an attribute of HTML and SVG.
+///
+/// # Examples
+/// ```
+/// use toothmark::report::markup;
+/// assert_eq!(markup("<sun> & 'ring'"), "&lt;sun&gt; &amp; &#39;ring&#39;");
+/// ```
+pub fn markup(text: &str) -> String {
+    syntax::markup(text)
+}
+
 /// Markdown with nothing left in it that Markdown or HTML would take for its own.
 pub(in crate::report) fn markdown(text: &str) -> String {
     let mut shown = String::with_capacity(text.len());
-    for letter in visible(text).chars() {
+    for letter in syntax::visible(text).chars() {
         match letter {
             '<' => shown.push_str("&lt;"),
             '>' => shown.push_str("&gt;"),
@@ -50,7 +72,7 @@ pub(in crate::report) fn markdown(text: &str) -> String {
 
 /// A name in a CSV cell that no spreadsheet takes for a formula.
 pub fn csv_name(name: &str) -> String {
-    let name = visible(name);
+    let name = syntax::visible(name);
     if name.starts_with(['=', '+', '-', '@']) { format!("'{name}") } else { name }
 }
 
