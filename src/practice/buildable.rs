@@ -7,7 +7,7 @@ use super::random::Dice;
 use crate::clearance::{NotPlaced, gaps};
 use crate::exact::{Fraction, fraction};
 use crate::gearset::{Draft, DraftMesh, DraftState, GearKind, Gearset, Given, MeshId, PlanetGroup};
-use crate::timing::{group_assembles, missed_loops};
+use crate::timing::all_assemble;
 use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::ToPrimitive;
@@ -24,13 +24,7 @@ pub(super) fn buildable(draft: Draft) -> Option<Gearset> {
     let set = Gearset::new(draft).ok()?;
     let counts_enough = set.gears().iter().all(|gear| i64::from(gear.tooth_count().get()) >= FEWEST_TEETH);
     let clears = set.planet_groups().iter().all(|group| clears(&set, group));
-    (counts_enough && clears && assembles(&set)).then_some(set)
-}
-
-/// Whether it does; of most drafts that is all that is asked.
-fn assembles(set: &Gearset) -> bool {
-    let missed = missed_loops(set);
-    set.planet_groups().iter().all(|group| group_assembles(set, group, &missed))
+    (counts_enough && clears && all_assemble(&set)).then_some(set)
 }
 
 fn clears(set: &Gearset, group: &PlanetGroup) -> bool {

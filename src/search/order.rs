@@ -83,7 +83,8 @@ fn by_cost(plan: &Plan<'_>, free: u64) -> Vec<usize> {
             let open = scopes.iter().filter(|(scope, _)| scope & !known != 0);
             let work = |&(scope, bounds): &(u64, bool)| work_before(plan, scope & !known)[usize::from(bounds)];
             let more_derived = |a: u64, b: u64| derived_with(plan, b, known).cmp(&derived_with(plan, a, known));
-            let before = |a: &&(u64, bool), b: &&(u64, bool)| work(a).total_cmp(&work(b)).then(more_derived(a.0, b.0));
+            let before =
+                |a: &&(u64, bool), b: &&(u64, bool)| work(a).total_cmp(&work(b)).then_with(|| more_derived(a.0, b.0));
             let Some(&(scope, _)) = open.min_by(before) else { break };
             append(plan, &mut order, &mut known, scope);
         }

@@ -13,7 +13,7 @@ use super::all_pins::{PushedTogether, pushed_together};
 use super::by_hand::{ByHand, could_be};
 use super::convention::{MarkingConvention, convention};
 use super::index_classes::index_classes;
-use super::loops::{Closure, Loop, loops};
+use super::loops::{Closure, Loop, loops, missed_loops};
 use super::margin::{MarginSearch, MeshError, SeatingError, closest_seating, margin};
 use super::marks::{CentralSpacing, central_spacings, marks};
 use super::pin_timing::{GearTurn, PinTiming};
@@ -171,6 +171,12 @@ pub fn timing_of(set: &Gearset, group: &PlanetGroup) -> GroupTiming {
 /// Whether the planets of a group assemble, and nothing else of its timing, with the loops of the gearset that miss.
 pub(crate) fn group_assembles(set: &Gearset, group: &PlanetGroup, missed: &[Loop]) -> bool {
     rows_assemble(&set.matrix().timing(group), &group.spacings()) && !missed.iter().any(|it| it.is_with(group))
+}
+
+/// Whether the planets of every group assemble, and nothing else of their timing.
+pub(crate) fn all_assemble(set: &Gearset) -> bool {
+    let missed = missed_loops(set);
+    set.planet_groups().iter().all(|group| group_assembles(set, group, &missed))
 }
 
 /// Whether meshes keep the planets of a group from turning on their pins.

@@ -38,7 +38,7 @@ pub use found::{
     PlanetRead, Reading, SeatingsKnown, WayOfMarking, found, found_as_made,
 };
 pub use group::{GroupTiming, PinOrder, Timing, timing, timing_of};
-pub(crate) use group::{group_assembles, planets_are_kept};
+pub(crate) use group::{all_assemble, group_assembles, planets_are_kept};
 pub use index_classes::{IndexClass, IndexedGear, IndexedPlanet};
 pub use loops::{Closure, Loop};
 pub(crate) use loops::{loops_close, may_have_loops, missed_loops};

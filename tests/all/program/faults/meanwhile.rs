@@ -11,7 +11,7 @@ use std::process::{Child, Command, Output, Stdio};
 
 use serde_json::Value;
 
-use super::{WRITERS, Writer, assert_told, files};
+use super::{WRITERS, Writer, assert_told, behind, files};
 use crate::support::folder::Folder;
 use crate::support::process::command;
 use crate::support::sets::read_file;
@@ -62,12 +62,7 @@ impl Waiting {
 /// A command that every signal ends. Whoever runs the tests in the background may have had some of them ignored, which is
 /// handed down, and the tests waited for ever.
 fn heeding(words: &[&str]) -> Command {
-    let program = command(words);
-    let mut heeding = Command::new("/usr/bin/env");
-    heeding.env_clear().arg("--default-signal=HUP,INT,TERM").arg(program.get_program()).args(program.get_args());
-    heeding.envs(program.get_envs().filter_map(|(name, value)| value.map(|value| (name, value))));
-    heeding.current_dir(program.get_current_dir().expect("it has a folder"));
-    heeding
+    behind(r#"exec env --default-signal=HUP,INT,TERM "$0" "$@""#, &command(words))
 }
 
 fn make_pipe(path: &str) {
