@@ -81,6 +81,13 @@ impl Costs {
         new
     }
 
+    /// Lets only what costs no more count, where the bound is higher; before any cost was noted.
+    pub(super) fn lower_to(&mut self, ceiling: Bound) {
+        if self.bound.as_ref().is_none_or(|bound| ceiling.value < bound.value) {
+            *self = Self::new(self.wanted, Some(ceiling));
+        }
+    }
+
     pub(super) fn bound(&self) -> Option<&Bound> {
         self.bound.as_ref()
     }

@@ -1,6 +1,6 @@
 //! How do several threads share the work, and come to the same answer as one?
 //!
-//! The outermost choices are listed first. They are worked off in batches that double in size, the most promising
+//! The outermost choices that were listed are worked off in batches that double in size, the most promising
 //! first; within a batch every choice begins with the bound that the batches before have left. So what is
 //! visited and excluded does not depend on who works on what, or how fast. One thread begins a batch alone, and the
 //! others come in only if it is not done at once: to call them takes longer than a small search.
@@ -17,23 +17,14 @@ use num_traits::ToPrimitive;
 
 use super::bound::{Bound, Costs};
 use super::kept::Kept;
+use super::listing::{ListedUntil, Listing, STARTS};
 use super::memory::SharedCounts;
 use super::outcome::{Combination, Excluded, SearchOutcome, cut_to_best, put_in_order};
-use super::own_choices::OwnChoices;
 use super::pareto::{Front, costs};
 use super::plan::{Plan, wide};
-use super::probe::{MOST_CHOICES, MOST_CHOICES_OF_A_PART, probe};
+use super::probe::{MOST_CHOICES, probe};
 use super::problem::{Options, Wanted};
 use super::walk::{Start, Tally, Walker};
-
-/// The outermost choices are listed down to the level where there are about so many.
-const STARTS: usize = 40;
-
-/// The work is shared out by the level at which there are so many choices for each part.
-const CHOICES: usize = 12;
-
-/// And no farther than to the level where so many values were chosen for each part: every part lists them all.
-const MOST_LISTED: usize = 16;
 
 /// How long one thread works on a batch before others are called.
 const ALONE: Duration = Duration::from_millis(2);
@@ -44,7 +35,7 @@ struct Work<'a> {
     options: &'a Options<'a>,
     kept: &'a Kept,
     memory: Option<SharedCounts<'a>>,
-    starts: Vec<Start>,
+    starts: &'a [Start],
     combinations: u128,
     /// Whether the listing did not come to its end.
     was_stopped: bool,
@@ -53,12 +44,32 @@ struct Work<'a> {
     panicked: AtomicBool,
 }
 
+/// What a combination is to be better than, or as good as, from the beginning on.
+#[derive(Clone)]
+pub(super) struct Bounds {
+    pub(super) costs: Costs,
+    pub(super) front: Front,
+}
+
+impl Bounds {
+    /// What the question itself says.
+    pub(super) fn new(plan: &Plan<'_>) -> Self {
+        let costs = match plan.wanted {
+            Wanted::Best(wanted) => Costs::new(*wanted, None),
+            Wanted::Within(bound) => {
+                let larger = plan.problem.goals[0].larger_is_better;
+                Costs::new(0, Some(Bound::new(if larger { -bound } else { bound.clone() })))
+            }
+            Wanted::All | Wanted::Pareto | Wanted::Count => Costs::default(),
+        };
+        Self { costs, front: Front::default() }
+    }
+}
+
 /// What is worked on together, and the bounds with which it begins.
-#[derive(Clone, Default)]
 struct Batch {
     range: Range<usize>,
-    costs: Costs,
-    front: Front,
+    bounds: Bounds,
 }
 
 #[derive(Default)]
@@ -98,79 +109,33 @@ fn outcome(plan: &Plan<'_>, tally: &Tally, found: Vec<Combination>, combinations
     outcome
 }
 
-/// Searches a problem, or a part of it.
-pub(super) fn run(mut plan: Plan<'_>, options: &Options<'_>) -> SearchOutcome {
-    let part = options.part.filter(|part| part.of > 1);
-    let start_costs = match plan.wanted {
-        Wanted::Best(wanted) => {
-            let granted = if part.is_some() { MOST_CHOICES_OF_A_PART } else { MOST_CHOICES };
-            let probed = probe(&plan, *wanted, granted, options.stop);
-            if let (None, Some((tally, found))) = (part, probed.all) {
-                options.progress.iter().for_each(|progress| progress(1.0));
-                return outcome(&plan, &tally, found, plan.combinations);
-            }
-            Costs::new(*wanted, probed.ceiling)
+/// Searches all of a problem.
+pub(super) fn whole(plan: &Plan<'_>, options: &Options<'_>) -> SearchOutcome {
+    let mut bounds = Bounds::new(plan);
+    if let Wanted::Best(wanted) = plan.wanted {
+        let granted = options.most_choices.map_or(MOST_CHOICES, |choices| choices.min(MOST_CHOICES));
+        let probed = probe(plan, *wanted, granted, options.stop);
+        if let Some((tally, found)) = probed.all {
+            options.progress.iter().for_each(|progress| progress(1.0));
+            return outcome(plan, &tally, found, plan.combinations);
         }
-        Wanted::Within(bound) => {
-            let larger = plan.problem.goals[0].larger_is_better;
-            Costs::new(0, Some(Bound::new(if larger { -bound } else { bound.clone() })))
-        }
-        Wanted::All | Wanted::Pareto | Wanted::Count => Costs::default(),
-    };
-    let (enough, most_work) = part.map_or((STARTS, u128::MAX), |part| (CHOICES * part.of, wide(MOST_LISTED * part.of)));
-    let kept = Kept::new(&plan, options.memory);
-    let listing = list(&plan, &kept, &start_costs, options, (enough, most_work));
-    plan.share = part.map(|part| OwnChoices::new(part, listing.depth));
-    work_off(&plan, &kept, start_costs, listing, options)
-}
-
-/// The outermost choices.
-struct Listing {
-    starts: Vec<Start>,
-    /// The level of the next choice.
-    depth: usize,
-    /// What was decided on the way there.
-    tally: Tally,
-    found: Vec<Combination>,
-    was_stopped: bool,
-}
-
-/// Goes through the outermost levels until so many values are left for the next, or so many were chosen.
-fn list(
-    plan: &Plan<'_>,
-    kept: &Kept,
-    costs: &Costs,
-    options: &Options<'_>,
-    (enough, most_work): (usize, u128),
-) -> Listing {
-    let mut scout = Walker::new(plan, None, Some(kept), options.stop);
-    scout.costs = costs.clone();
-    let deepest = plan.levels.len().saturating_sub(1);
-    let mut depth = 0;
-    loop {
-        scout.expand(depth);
-        let left = scout.starts.iter().fold(0_usize, |sum, start| sum.saturating_add(start.left));
-        let has_enough = left >= enough && (scout.starts.len() >= STARTS || !improves(plan));
-        let is_work = scout.tally.visited >= most_work;
-        if has_enough || is_work || scout.starts.is_empty() || depth >= deepest || scout.stopped {
-            break;
-        }
-        depth += 1;
+        bounds.costs = Costs::new(*wanted, probed.ceiling);
     }
-    scout.starts.sort_by(|a, b| a.cost.total_cmp(&b.cost));
-    let Walker { starts, tally, found, stopped: was_stopped, .. } = scout;
-    Listing { starts, depth, tally, found, was_stopped }
+    let until = ListedUntil { left: STARTS, visited: u128::MAX };
+    let listing = Listing::new(plan, &bounds.costs, &until, options);
+    work_off(plan, &bounds, &listing, options)
 }
 
 /// Works off what was listed; what was decided on the way there belongs to the first part.
-fn work_off(plan: &Plan<'_>, kept: &Kept, costs: Costs, listing: Listing, options: &Options<'_>) -> SearchOutcome {
+pub(super) fn work_off(plan: &Plan<'_>, bounds: &Bounds, listing: &Listing, options: &Options<'_>) -> SearchOutcome {
+    let kept = &Kept::new(plan, options.memory);
     let own = |beginning: usize| plan.after(listing.depth, beginning);
     let mut combinations: u128 = (0..listing.starts.len()).map(own).sum();
     let mut gathered = Gathered { tally: Tally::new(plan), ..Gathered::default() };
     if plan.share.is_none_or(|share| share.is_first()) {
         let behind = plan.levels.get(listing.depth).map_or(1, |level| level.after * wide(level.width()));
         combinations += plan.combinations - behind * wide(listing.starts.len());
-        (gathered.tally, gathered.found) = (listing.tally, listing.found);
+        (gathered.tally, gathered.found) = (listing.tally.clone(), listing.found.clone());
         gathered.decided = gathered.tally.decided();
     }
     let work = Work {
@@ -178,7 +143,7 @@ fn work_off(plan: &Plan<'_>, kept: &Kept, costs: Costs, listing: Listing, option
         options,
         kept,
         memory: plan.counts().then(|| SharedCounts::new(plan, kept)),
-        starts: listing.starts,
+        starts: &listing.starts,
         combinations,
         was_stopped: listing.was_stopped,
         next: AtomicUsize::new(0),
@@ -186,7 +151,7 @@ fn work_off(plan: &Plan<'_>, kept: &Kept, costs: Costs, listing: Listing, option
         panicked: AtomicBool::new(false),
     };
     let range = first_batch(plan, work.starts.len());
-    work.all(Batch { range, costs, front: Front::default() });
+    work.all(Batch { range, bounds: bounds.clone() });
     work.outcome()
 }
 
@@ -200,15 +165,7 @@ fn threads(options: &Options<'_>, starts: usize) -> usize {
 
 /// Where bounds improve with what is found, batches begin small.
 fn first_batch(plan: &Plan<'_>, starts: usize) -> Range<usize> {
-    if improves(plan) { 0..starts.min(1) } else { 0..starts }
-}
-
-/// Whether bounds improve with what is found: then the most promising of many beginnings comes first.
-fn improves(plan: &Plan<'_>) -> bool {
-    match plan.wanted {
-        Wanted::Best(_) | Wanted::Pareto => true,
-        Wanted::All | Wanted::Within(_) | Wanted::Count => false,
-    }
+    if plan.improves() { 0..starts.min(1) } else { 0..starts }
 }
 
 impl Work<'_> {
@@ -250,8 +207,8 @@ impl Work<'_> {
         if at >= batch.range.end || self.has_ended(walker) {
             return false;
         }
-        walker.costs = batch.costs.clone();
-        walker.front = batch.front.clone();
+        walker.costs = batch.bounds.costs.clone();
+        walker.front = batch.bounds.front.clone();
         // A test that panics must not leave the other threads at work.
         let explored = catch_unwind(AssertUnwindSafe(|| walker.explore(at, &self.starts[at].values)));
         let mut gathered = locked(&self.gathered);
@@ -277,13 +234,13 @@ impl Work<'_> {
 
     /// Between two batches: what was found sets the bounds of the next.
     fn next_batch(&self, done: &Batch) -> Batch {
-        let mut batch = done.clone();
+        let mut bounds = done.bounds.clone();
         let mut gathered = locked(&self.gathered);
         let asked = self.options.stop.is_some_and(|stop| stop.load(Ordering::Relaxed));
         let end =
             if asked || self.kept.is_full() || gathered.panic.is_some() { done.range.end } else { self.starts.len() };
         let start = done.range.end;
-        batch.range = start..end.min(start + 2 * done.range.len());
+        let range = start..end.min(start + 2 * done.range.len());
         self.next.store(start, Ordering::Relaxed);
         let goals = &self.plan.problem.goals;
         match self.plan.wanted {
@@ -298,16 +255,16 @@ impl Work<'_> {
                 let dropped = wide(dropped);
                 gathered.tally.count -= dropped;
                 gathered.tally.excluded[self.plan.first_goal] += dropped;
-                batch.costs = done.costs.of(gathered.found.iter().take(*wanted).map(cost));
+                bounds.costs = done.bounds.costs.of(gathered.found.iter().take(*wanted).map(cost));
             }
             Wanted::Pareto => {
                 for found in &gathered.found {
-                    batch.front.add(costs(&found.measures, goals));
+                    bounds.front.add(costs(&found.measures, goals));
                 }
             }
             Wanted::All | Wanted::Within(_) | Wanted::Count => {}
         }
-        batch
+        Batch { range, bounds }
     }
 
     fn outcome(self) -> SearchOutcome {

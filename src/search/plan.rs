@@ -157,6 +157,14 @@ impl Plan<'_> {
         self.levels.get(depth).map_or(1, |level| self.behind(depth, beginning, 0..level.width()))
     }
 
+    /// Whether bounds improve with what is found: then the most promising of many beginnings comes first.
+    pub(super) fn improves(&self) -> bool {
+        match self.wanted {
+            Wanted::Best(_) | Wanted::Pareto => true,
+            Wanted::All | Wanted::Within(_) | Wanted::Count => false,
+        }
+    }
+
     pub(super) fn counts(&self) -> bool {
         *self.wanted == Wanted::Count
     }

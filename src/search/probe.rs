@@ -16,9 +16,8 @@ use crate::exact::Fraction;
 
 /// How many values the first trial may choose; each that is given up lets the next choose four times as many.
 const BUDGET: u128 = 1000;
-/// How many all trials together may choose; of a part less, as every part tries the same.
+/// How many all trials together may choose.
 pub(super) const MOST_CHOICES: u128 = 64 * BUDGET;
-pub(super) const MOST_CHOICES_OF_A_PART: u128 = 8 * BUDGET;
 const HALVINGS: usize = 24;
 const TRIALS: usize = 20;
 

@@ -3,6 +3,7 @@
 use super::crew;
 use super::outcome::{Combination, SearchOutcome};
 use super::own_choices::MOST_PARTS;
+use super::part;
 use super::plan::Plan;
 use super::problem::{NotSearchable, Options, SearchProblem, Wanted};
 use super::program::Width;
@@ -17,7 +18,11 @@ impl SearchProblem {
             return Err(NotSearchable::Part { index: part.index, of: part.of });
         }
         self.check_goals(wanted)?;
-        Ok(crew::run(Plan::new(self, wanted)?, options))
+        let plan = Plan::new(self, wanted)?;
+        Ok(match options.part.filter(|part| part.of > 1) {
+            Some(part) => part::search(plan, part, options),
+            None => crew::whole(&plan, options),
+        })
     }
 
     /// Whether a combination meets every requirement with the measures that are told of it, by a search of the space

@@ -409,6 +409,48 @@ proptest! {
     }
 }
 
+/// What serves is rare: a weighted sum divisible by a prime; the goal is to be near a middle, the other one a small first value.
+fn rare(goals: usize) -> SearchProblem {
+    const WEIGHTS: [i64; 5] = [7, 31, 101, 211, 307];
+    let mut space = Space::new();
+    let unknowns = WEIGHTS.map(|weight| space.range(&format!("times {weight}"), 0..=30));
+    let mut problem = SearchProblem::new(space);
+    let sum = unknowns.iter().zip(WEIGHTS).map(|(&unknown, weight)| unknown * weight).reduce(|a, b| a + b);
+    problem.require("rare", sum.expect("there are five").divisible_by(10_007));
+    let far = unknowns.iter().map(|&unknown| Expression::from(unknown).distance_to(15)).reduce(|a, b| a + b);
+    problem.minimise(far.expect("there are five"));
+    if goals == 2 {
+        problem.minimise(unknowns[0]);
+    }
+    problem
+}
+
+/// A part that does not come to its end at once looks for a bound anywhere in the space, and goes on with what it found:
+/// the small problems above are done before that.
+#[test]
+fn parts_that_look_for_bounds_elsewhere_merge_into_the_whole() {
+    for (goals, wanted) in [(1, Wanted::Best(3)), (2, Wanted::Pareto)] {
+        let problem = rare(goals);
+        let whole = problem.search(&wanted, &threads(1)).unwrap();
+        for of in [2, 5] {
+            let part = |index| {
+                let outcome = problem.search(&wanted, &Options { part: Some(WorkShare { index, of }), ..threads(2) });
+                adds_up(outcome.as_ref().unwrap());
+                outcome.unwrap()
+            };
+            let merged = (0..of).map(part).reduce(SearchOutcome::merge).unwrap();
+            adds_up(&merged);
+            assert!(merged.complete);
+            assert_eq!((&merged.found, merged.combinations), (&whole.found, whole.combinations), "{wanted:?} of {of}");
+        }
+        let stop = AtomicBool::new(true);
+        let part = Some(WorkShare { index: 1, of: 5 });
+        let stopped = problem.search(&wanted, &Options { part, stop: Some(&stop), ..threads(1) }).unwrap();
+        adds_up(&stopped);
+        assert!(!stopped.complete && stopped.undecided > 0, "{stopped:?}");
+    }
+}
+
 /// Three unknowns around a centre, a product of all as goal.
 fn products(centre: i64) -> SearchProblem {
     let mut space = Space::new();

@@ -17,7 +17,7 @@ use toothmark::exact::{Fraction, Polynomial, fraction, to_float};
 use toothmark::formula::{FormulasQuestion, formulas};
 use toothmark::gearset::{DraftPins, Gear, GearId, GearKind, Gearset, MemberId, MeshId, Pair, Pitch, PlanetGroup};
 use toothmark::kinematics::motions;
-use toothmark::search::{Options, Wanted};
+use toothmark::search::{Options, Wanted, WorkShare};
 use toothmark::timing::{GroupTiming, MarginSearch, timing};
 use toothmark::tooth_search::{
     CenterDistances, CommonFactors, CountWish, Counted, Goal, MarksWanted, RatioWish, RequestSource, RequestText,
@@ -933,4 +933,26 @@ fn a_wish_that_no_count_can_change_is_told_before_the_search() {
     assert_eq!(asked(&["L", "l"], Wish::Between(fraction(-3, 1), fraction(-2, 1))), Ok(()), "it is within");
     assert_eq!(asked(&["L", "r"], Wish::Near(fraction(-5, 2))), Ok(()));
     assert!(fixed.to_string().contains("by the teeth of D, R, d, r"), "{fixed}");
+}
+
+/// One of 64 parts took five times as long as the whole: what is best in so small a share is far from the best of all, and
+/// nothing told it so.
+#[test]
+fn a_part_does_less_than_the_whole() {
+    let set = read_example("town-bus-pre-selector");
+    let mut text = RequestText::default();
+    for (kind, fewest, most) in [("S", 16, 40), ("R", 60, 90), ("p", 14, 40)] {
+        (1..=3).for_each(|at| text.allow_teeth(&format!("{kind}{at}"), fewest, most));
+    }
+    for (state, ratio) in [("first", "4.2"), ("second", "2.4"), ("third", "1.5")] {
+        text.wish_ratio(state, ratio).expect("a number");
+    }
+    let request = text.request(&set).expect("every name is there");
+    let plan = TeethPlan::new(&set, &request).expect("the request is sound");
+    let visited = |part| {
+        let options = Options { threads: NonZeroUsize::new(1), part, ..Options::default() };
+        plan.search(&Wanted::Best(10), &options).expect("it is sound").visited
+    };
+    let (part, whole) = (visited(Some(WorkShare { index: 0, of: 64 })), visited(None));
+    assert!(2 * part < whole, "{part} of {whole}");
 }
