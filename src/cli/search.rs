@@ -120,13 +120,14 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     let results = (!arguments.all).then_some(arguments.results.get());
     let origin = SearchOrigin::new(&asked.set, &asked.text, results);
     if let Some(form) = EachForm::of(arguments) {
-        let told = told_each(&asked, &plan, &origin, &options, form)?;
+        let told = told_each(&asked, &plan, (&origin, arguments.count.wish()), &options, form)?;
         bar.finish_and_clear();
         // Neither rows nor lines say it in words.
         eprint_notes(memory_reached(&told.answer).map(str::to_owned).into_iter().chain(told.cut_off()));
         return Ok(if told.is_cut_off { Exit::AnswerIsNo } else { told.answer.outcome().into() });
     }
-    let mut answer = plan.answer(&origin, &options).map_err(|fault| asked.cannot_search(&fault))?;
+    let mut answer =
+        plan.answer(&origin, arguments.count.wish(), &options).map_err(|fault| asked.cannot_search(&fault))?;
     bar.finish_and_clear();
     // A count to the end may take long, and the answer does not wait for it where a person does.
     let is_told_first = arguments.count == CountArgument::Exact && arguments.form.format.is_for_people();
@@ -134,7 +135,12 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
         plan.count(&mut answer, arguments.count.wish(), &options).map_err(|fault| asked.cannot_search(&fault))?;
         let exit = print_and_write(&asked.set, &answer, beside, arguments.form, folder)?;
         let may_be_counted = answer.proven && answer.part.is_none() && answer.counted == Counted::AtLeast;
-        eprint_notes(may_be_counted.then(|| "--count exact counts all that serve".to_owned()));
+        let is_near_open = answer.near_misses.as_ref().is_some_and(|near| !near.is_whole());
+        let notes = [
+            may_be_counted.then_some("--count exact counts all that serve"),
+            is_near_open.then_some("--count exact looks for what comes nearest to the end, however long that takes"),
+        ];
+        eprint_notes(notes.into_iter().flatten().map(str::to_owned));
         return Ok(exit);
     }
     let exit = print_and_write(&asked.set, &answer, beside, arguments.form, folder)?;
@@ -187,7 +193,7 @@ impl ToldOneByOne {
 fn told_each(
     asked: &Asked,
     plan: &TeethPlan<'_>,
-    origin: &SearchOrigin,
+    (origin, wish): (&SearchOrigin, CountWish),
     options: &Options<'_>,
     form: EachForm,
 ) -> Result<ToldOneByOne, Trouble> {
@@ -214,7 +220,7 @@ fn told_each(
             }
         }
     };
-    let answer = plan.answer_each(origin, options, tell).map_err(|fault| asked.cannot_search(&fault))?;
+    let answer = plan.answer_each(origin, wish, options, tell).map_err(|fault| asked.cannot_search(&fault))?;
     if let Some(trouble) = trouble {
         return Err(trouble);
     }

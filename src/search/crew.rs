@@ -22,7 +22,7 @@ use super::memory::SharedCounts;
 use super::outcome::{Combination, Excluded, SearchOutcome, cut_to_best, put_in_order};
 use super::pareto::{Front, costs};
 use super::plan::{Plan, wide};
-use super::probe::{MOST_CHOICES, probe};
+use super::probe::probe;
 use super::problem::{Options, Wanted};
 use super::walk::{Start, Tally, Walker};
 
@@ -63,6 +63,12 @@ impl Bounds {
             Wanted::All | Wanted::Pareto | Wanted::Count => Costs::default(),
         };
         Self { costs, front: Front::default() }
+    }
+
+    pub(super) fn add_to_front(&mut self, found: &[Combination], plan: &Plan<'_>) {
+        for found in found {
+            self.front.add(costs(&found.measures, &plan.problem.goals));
+        }
     }
 }
 
@@ -113,8 +119,7 @@ fn outcome(plan: &Plan<'_>, tally: &Tally, found: Vec<Combination>, combinations
 pub(super) fn whole(plan: &Plan<'_>, options: &Options<'_>) -> SearchOutcome {
     let mut bounds = Bounds::new(plan);
     if let Wanted::Best(wanted) = plan.wanted {
-        let granted = options.most_choices.map_or(MOST_CHOICES, |choices| choices.min(MOST_CHOICES));
-        let probed = probe(plan, *wanted, granted, options.stop);
+        let probed = probe(plan, *wanted, options);
         if let Some((tally, found)) = probed.all {
             options.progress.iter().for_each(|progress| progress(1.0));
             return outcome(plan, &tally, found, plan.combinations);
@@ -170,7 +175,7 @@ fn first_batch(plan: &Plan<'_>, starts: usize) -> Range<usize> {
 
 impl Work<'_> {
     fn all(&self, mut batch: Batch) {
-        let mut walker = Walker::new(self.plan, self.memory.as_ref(), Some(self.kept), self.options.stop);
+        let mut walker = Walker::new(self.plan, self.memory.as_ref(), Some(self.kept), self.options);
         walker.grant(self.options.most_choices.unwrap_or(u128::MAX));
         while !batch.range.is_empty() {
             self.work_off(&mut walker, &batch);
@@ -193,7 +198,7 @@ impl Work<'_> {
         std::thread::scope(|scope| {
             for _ in 1..threads(self.options, left) {
                 scope.spawn(|| {
-                    let mut walker = Walker::new(self.plan, self.memory.as_ref(), Some(self.kept), self.options.stop);
+                    let mut walker = Walker::new(self.plan, self.memory.as_ref(), Some(self.kept), self.options);
                     while self.take_one(&mut walker, batch) {}
                 });
             }
@@ -228,17 +233,15 @@ impl Work<'_> {
     }
 
     fn has_ended(&self, walker: &Walker<'_>) -> bool {
-        let asked = self.options.stop.is_some_and(|stop| stop.load(Ordering::Relaxed));
-        walker.stopped || asked || self.kept.is_full() || self.panicked.load(Ordering::Relaxed)
+        walker.stopped || self.options.asks_to_stop() || self.kept.is_full() || self.panicked.load(Ordering::Relaxed)
     }
 
     /// Between two batches: what was found sets the bounds of the next.
     fn next_batch(&self, done: &Batch) -> Batch {
         let mut bounds = done.bounds.clone();
         let mut gathered = locked(&self.gathered);
-        let asked = self.options.stop.is_some_and(|stop| stop.load(Ordering::Relaxed));
-        let end =
-            if asked || self.kept.is_full() || gathered.panic.is_some() { done.range.end } else { self.starts.len() };
+        let has_ended = self.options.asks_to_stop() || self.kept.is_full() || gathered.panic.is_some();
+        let end = if has_ended { done.range.end } else { self.starts.len() };
         let start = done.range.end;
         let range = start..end.min(start + 2 * done.range.len());
         self.next.store(start, Ordering::Relaxed);
@@ -257,11 +260,7 @@ impl Work<'_> {
                 gathered.tally.excluded[self.plan.first_goal] += dropped;
                 bounds.costs = done.bounds.costs.of(gathered.found.iter().take(*wanted).map(cost));
             }
-            Wanted::Pareto => {
-                for found in &gathered.found {
-                    bounds.front.add(costs(&found.measures, goals));
-                }
-            }
+            Wanted::Pareto => bounds.add_to_front(&gathered.found, self.plan),
             Wanted::All | Wanted::Within(_) | Wanted::Count => {}
         }
         Batch { range, bounds }

@@ -35,7 +35,7 @@ pub(super) struct ListedUntil {
 
 impl Listing {
     pub(super) fn new(plan: &Plan<'_>, costs: &Costs, until: &ListedUntil, options: &Options<'_>) -> Self {
-        let mut scout = Walker::new(plan, None, None, options.stop);
+        let mut scout = Walker::new(plan, None, None, options);
         scout.costs = costs.clone();
         let enough = if plan.improves() { STARTS } else { 0 };
         let deepest = plan.levels.len().saturating_sub(1);

@@ -21,24 +21,37 @@ pub struct Miss {
     pub values: Vec<i64>,
     /// How far the expression is from its window, where there is one.
     pub by: Option<Fraction>,
+    /// Whether none that breaks it alone is nearer: a search that ends before may have missed one.
+    pub is_nearest: bool,
     /// How many combinations break this requirement and no other.
     pub count: u128,
+    /// Whether all of them were counted.
+    pub is_counted: bool,
+}
+
+/// What would do if one requirement were given up.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct NearestMisses {
+    /// For each requirement that alone stands in the way the combination that breaks it least, of several the first by its
+    /// values.
+    pub found: Vec<Miss>,
+    /// The requirements of which a search that ended before its end has found nothing.
+    pub open: Vec<String>,
 }
 
 impl SearchProblem {
-    /// What would do if one requirement were given up: for each requirement that alone stands in the way the
-    /// combination that breaks it least, of several the first by its values. Requirements of one name are one. Empty
-    /// where no single requirement is to blame.
+    /// What would do if one requirement were given up. Requirements of one name are one; nothing is found and nothing
+    /// open where no single requirement is to blame.
     ///
-    /// Asked where a search has found nothing; it searches once for each requirement. Of a search that is
-    /// stopped nothing is told. Goals and parts do not matter.
+    /// Asked where a search has found nothing; it searches once for each requirement and counts once, each with as many
+    /// choices as the options allow. Goals and parts do not matter.
     ///
     /// # Errors
     /// As [`SearchProblem::search`].
-    pub fn nearest_misses(&self, options: &Options<'_>) -> Result<Vec<Miss>, NotSearchable> {
+    pub fn nearest_misses(&self, options: &Options<'_>) -> Result<NearestMisses, NotSearchable> {
         let options = Options { part: None, ..*options };
-        let mut misses = Vec::new();
-        for name in self.requirement_names() {
+        let mut misses = NearestMisses::default();
+        for name in self.names_to_give_up() {
             let mut relaxed = self.clone();
             relaxed.requirements.retain(|(other, _)| *other != name);
             let mut given_up = self.requirements.iter().filter(|(other, _)| *other == name).map(|(_, rule)| &rule.0);
@@ -51,22 +64,32 @@ impl SearchProblem {
             relaxed.goals.clear();
             relaxed.minimise(distance);
             let outcome = relaxed.search(&Wanted::Best(1), &options)?;
-            if let (true, Some(first)) = (outcome.complete, outcome.found.into_iter().next()) {
-                let by = first.measures.into_iter().next().filter(|_| is_window);
-                let count = relaxed.search(&Wanted::Count, &options)?.count;
-                misses.push(Miss { name, values: first.values, by, count });
-            }
+            let Some(first) = outcome.found.into_iter().next() else {
+                misses.open.extend((!outcome.complete).then_some(name));
+                continue;
+            };
+            let by = first.measures.into_iter().next().filter(|_| is_window);
+            let counted = relaxed.search(&Wanted::Count, &options)?;
+            misses.found.push(Miss {
+                name,
+                values: first.values,
+                by,
+                is_nearest: outcome.complete,
+                // The one found may lie where the count did not come to.
+                count: counted.count.max(1),
+                is_counted: counted.complete,
+            });
         }
         Ok(misses)
     }
 }
 
 impl SearchProblem {
-    /// The names of the requirements, each once.
-    fn requirement_names(&self) -> Vec<String> {
+    /// The names of the requirements that can be given up, each once.
+    fn names_to_give_up(&self) -> Vec<String> {
         let mut names: Vec<String> = Vec::new();
         for (name, _) in &self.requirements {
-            if !names.contains(name) {
+            if !self.lasting.contains(name) && !names.contains(name) {
                 names.push(name.clone());
             }
         }

@@ -70,7 +70,7 @@ mod walk;
 
 pub use expression::{Expression, Variable};
 pub use measure::Measure;
-pub use misses::Miss;
+pub use misses::{Miss, NearestMisses};
 pub use outcome::{Combination, Excluded, SearchOutcome};
 #[cfg(feature = "report")]
 pub(crate) use own_choices::MOST_PARTS;

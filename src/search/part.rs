@@ -5,8 +5,6 @@
 //! works its share off. What belongs to a part depends on the question alone, so that all parts cut the space alike
 //! whatever bounds they find.
 
-use std::sync::atomic::Ordering;
-
 use super::bound::Bound;
 use super::crew::{Bounds, whole, work_off};
 use super::listing::{ListedUntil, Listing};
@@ -35,7 +33,6 @@ pub(super) fn search(mut plan: Plan<'_>, part: WorkShare, options: &Options<'_>)
     let until = ListedUntil { left: CHOICES * part.of, visited: wide(MOST_LISTED * part.of) };
     let listing = Listing::new(&plan, &bounds.costs, &until, options);
     let share = Some(OwnChoices::new(part, listing.depth));
-    let is_asked = || options.stop.is_some_and(|stop| stop.load(Ordering::Relaxed));
     let [.., last] = TRIALS;
     let most = if plan.improves() { options.most_choices.unwrap_or(u128::MAX) } else { 0 };
     for choices in TRIALS.into_iter().filter(|&choices| choices <= most) {
@@ -43,14 +40,14 @@ pub(super) fn search(mut plan: Plan<'_>, part: WorkShare, options: &Options<'_>)
         plan.share = share;
         let own = work_off(&plan, &bounds, &listing, &few);
         plan.share = None;
-        if !own.complete && !is_asked() {
+        if !own.complete && !options.asks_to_stop() {
             bounds.heed(&own.found, &plan);
             let will_end = own.undecided <= own.combinations - own.combinations / LIKELY;
             if !will_end || choices == last {
-                bounds.heed_elsewhere(&plan, choices, &few);
+                bounds.heed_elsewhere(&plan, &few);
             }
         }
-        if own.complete || is_asked() {
+        if own.complete || options.asks_to_stop() {
             if let (true, Some(progress)) = (own.complete, options.progress) {
                 progress(1.0);
             }
@@ -62,11 +59,11 @@ pub(super) fn search(mut plan: Plan<'_>, part: WorkShare, options: &Options<'_>)
 }
 
 impl Bounds {
-    /// Takes in what a search of the whole comes to with so many choices.
-    fn heed_elsewhere(&mut self, plan: &Plan<'_>, choices: u128, few: &Options<'_>) {
+    /// Takes in what a search of the whole comes to with so few choices.
+    fn heed_elsewhere(&mut self, plan: &Plan<'_>, few: &Options<'_>) {
         match plan.wanted {
-            Wanted::Best(wanted) if choices <= MOST_CHOICES => {
-                if let Some(ceiling) = probe(plan, *wanted, choices, few.stop).ceiling {
+            Wanted::Best(wanted) if few.most_choices.is_some_and(|choices| choices <= MOST_CHOICES) => {
+                if let Some(ceiling) = probe(plan, *wanted, few).ceiling {
                     self.costs.lower_to(ceiling);
                 }
             }
@@ -78,16 +75,14 @@ impl Bounds {
 
     /// Takes in combinations that serve, in order.
     fn heed(&mut self, found: &[Combination], plan: &Plan<'_>) {
-        let mut of_found = found.iter().map(|found| costs(&found.measures, &plan.problem.goals));
         match plan.wanted {
             Wanted::Best(wanted) => {
-                if let Some(mut last) = wanted.checked_sub(1).and_then(|last| of_found.nth(last)) {
-                    self.costs.lower_to(Bound::new(last.swap_remove(0)));
+                if let Some(last) = wanted.checked_sub(1).and_then(|last| found.get(last)) {
+                    let cost = costs(&last.measures, &plan.problem.goals).swap_remove(0);
+                    self.costs.lower_to(Bound::new(cost));
                 }
             }
-            Wanted::Pareto => of_found.for_each(|costs| {
-                self.front.add(costs);
-            }),
+            Wanted::Pareto => self.add_to_front(found, plan),
             Wanted::All | Wanted::Within(_) | Wanted::Count => {}
         }
     }

@@ -6,11 +6,10 @@
 //! than the bound with which the search begins, so nothing as good is lost; if it finds nothing in time, the search begins
 //! without.
 
-use std::sync::atomic::AtomicBool;
-
 use super::bound::{Bound, Costs};
 use super::outcome::Combination;
 use super::plan::Plan;
+use super::problem::Options;
 use super::walk::{Tally, Walker};
 use crate::exact::Fraction;
 
@@ -29,9 +28,10 @@ pub(super) struct Probed {
     pub(super) all: Option<(Tally, Vec<Combination>)>,
 }
 
-/// Tries bounds, with so many choices at most.
-pub(super) fn probe(plan: &Plan<'_>, wanted: usize, granted: u128, stop: Option<&AtomicBool>) -> Probed {
-    let walker = Walker::new(plan, None, None, stop);
+/// Tries bounds, with as many choices at most as are granted here and by the options.
+pub(super) fn probe(plan: &Plan<'_>, wanted: usize, options: &Options<'_>) -> Probed {
+    let granted = options.most_choices.map_or(MOST_CHOICES, |choices| choices.min(MOST_CHOICES));
+    let walker = Walker::new(plan, None, None, options);
     let mut trials = Trials { walker, wanted, budget: BUDGET, granted };
     let ceiling = trials.refuted_to(plan).and_then(|(refuted, highest)| trials.ceiling(refuted, highest));
     let walker = trials.walker;

@@ -4,7 +4,7 @@
 //! the requirements are meant. [`SearchProblem::search`] finds them.
 
 use std::num::NonZeroUsize;
-use std::sync::atomic::AtomicBool;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 use super::expression::Variable;
 use super::measure::{Cost, Measure};
@@ -32,6 +32,8 @@ use crate::exact::Fraction;
 pub struct SearchProblem {
     pub(super) space: Space,
     pub(super) requirements: Vec<(String, Requirement)>,
+    /// The names of those that are never given up.
+    pub(super) lasting: Vec<String>,
     pub(super) goals: Vec<Objective>,
     pub(super) order: Option<Vec<Variable>>,
 }
@@ -98,6 +100,13 @@ pub struct Options<'a> {
     pub progress: Option<&'a (dyn Fn(f64) + Sync)>,
 }
 
+impl Options<'_> {
+    /// Whether whoever began the search wants it to end.
+    pub(crate) fn asks_to_stop(&self) -> bool {
+        self.stop.is_some_and(|stop| stop.load(Ordering::Relaxed))
+    }
+}
+
 impl std::fmt::Debug for Options<'_> {
     fn fmt(&self, formatter: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
         formatter
@@ -144,12 +153,18 @@ pub enum NotSearchable {
 impl SearchProblem {
     /// A problem without requirements and goals.
     pub fn new(space: Space) -> Self {
-        Self { space, requirements: Vec::new(), goals: Vec::new(), order: None }
+        Self { space, requirements: Vec::new(), lasting: Vec::new(), goals: Vec::new(), order: None }
     }
 
     /// Adds a requirement with the name under which the answer says what it excluded.
     pub fn require(&mut self, name: &str, requirement: Requirement) {
         self.requirements.push((name.to_owned(), requirement));
+    }
+
+    /// Adds a requirement that is never given up: [`SearchProblem::nearest_misses`] does not ask what would do without.
+    pub fn always_require(&mut self, name: &str, requirement: Requirement) {
+        self.lasting.push(name.to_owned());
+        self.require(name, requirement);
     }
 
     /// Adds a goal: the smaller the measure, the better.

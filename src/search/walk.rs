@@ -6,7 +6,6 @@
 
 use std::ops::RangeInclusive;
 use std::sync::Arc;
-use std::sync::atomic::{AtomicBool, Ordering};
 
 use num_integer::Integer;
 use num_traits::Zero;
@@ -20,7 +19,7 @@ use super::outcome::Combination;
 use super::pareto::Front;
 use super::plan::{Level, Plan, Test, TestKind, wide};
 use super::planning::ROUNDS;
-use super::problem::Wanted;
+use super::problem::{Options, Wanted};
 use super::propagate::{NodeIntervals, Sweep, propagate};
 use super::requirement::Code;
 use super::stepping::{Steps, solve};
@@ -75,7 +74,7 @@ pub(super) struct Walker<'a> {
     own: OwnCounts<'a>,
     /// What all threads keep, where it is counted.
     kept: Option<&'a Kept>,
-    stop: Option<&'a AtomicBool>,
+    options: &'a Options<'a>,
     /// How many values were chosen, those included that others had gone through as well.
     chosen: u128,
     /// Ends the walk when more are chosen.
@@ -109,7 +108,7 @@ impl<'a> Walker<'a> {
         plan: &'a Plan<'a>,
         shared: Option<&'a SharedCounts<'a>>,
         kept: Option<&'a Kept>,
-        stop: Option<&'a AtomicBool>,
+        options: &'a Options<'a>,
     ) -> Self {
         let mut slots = vec![0];
         for (depth, level) in plan.levels.iter().enumerate() {
@@ -122,7 +121,7 @@ impl<'a> Walker<'a> {
             shared,
             own: OwnCounts::new(plan, shared),
             kept,
-            stop,
+            options,
             chosen: 0,
             budget: u128::MAX,
             stopped: false,
@@ -374,8 +373,8 @@ impl<'a> Walker<'a> {
         self.tally.visited += 1;
         self.chosen += 1;
         if self.chosen.is_multiple_of(256) {
-            let asked = self.stop.is_some_and(|stop| stop.load(Ordering::Relaxed));
-            self.stopped |= asked || self.chosen > self.budget || self.kept.is_some_and(Kept::is_full);
+            self.stopped |=
+                self.options.asks_to_stop() || self.chosen > self.budget || self.kept.is_some_and(Kept::is_full);
         }
         self.values[level.unknown] = value;
         for &test in &level.checks {

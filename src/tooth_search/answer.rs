@@ -1,7 +1,6 @@
 //! What came of a search for other tooth counts: the whole answer.
 
 use std::ops::ControlFlow;
-use std::sync::atomic::Ordering;
 
 use serde::{Deserialize, Serialize, Serializer};
 
@@ -17,8 +16,12 @@ use super::text::RequestText;
 use crate::description;
 use crate::exact::Fraction;
 use crate::gearset::{Draft, GearId, Gearset, MemberId, MeshId, PlanetGroup};
-use crate::search::{Combination, Excluded, Miss, Options, SearchOutcome, Wanted};
+use crate::search::{Combination, Excluded, Miss, NearestMisses, Options, SearchOutcome, Wanted};
 use crate::timing::{least_error_of_wrong, rows_assemble};
+
+/// So many choices are made for what comes nearest without one requirement, and as many for how many do: a request has some
+/// twenty requirements, and all of them together take less than a person waits for.
+const NEAR_CHOICES: u128 = 50_000;
 
 /// Gearsets that serve, and the proof of what was left out.
 #[derive(Debug, Clone, Serialize)]
@@ -54,9 +57,8 @@ pub struct TeethAnswer {
     pub counted: Counted,
     /// What became of the combinations that `count` left out.
     pub counting: Counting,
-    /// Where nothing serves, what would with one requirement less, in the order of the requirements; none where it was
-    /// not looked for.
-    pub near_misses: Option<Vec<NearMiss>>,
+    /// Where nothing serves, what would with one requirement less; none where it was not looked for.
+    pub near_misses: Option<NearMisses>,
     /// The wishes for a ratio that were taken with the other sign.
     pub wishes_turned: Vec<TurnedWish>,
     /// Where nothing serves but the gearset as it is, gears that have to be free as well for anything to; empty where
@@ -79,6 +81,18 @@ pub enum MemoryReached {
     /// It remembered no more of what it had counted, so that the count took longer.
     #[serde(rename = "counted anew")]
     CountedAnew,
+}
+
+/// How far is counted what serves, once the answer stands, and looked for what comes nearest where nothing serves?
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum CountWish {
+    /// To the end, however long that takes.
+    Exact,
+    /// As far as it goes with about as much work as the search was; what comes nearest, as far as a person waits.
+    #[default]
+    AtLeast,
+    /// No farther than the search itself came; what comes nearest, as far as a person waits.
+    None,
 }
 
 /// Whether the combinations that serve were counted.
@@ -200,6 +214,24 @@ pub struct FreeAsWell {
     pub most: u16,
 }
 
+/// What would serve with one requirement less.
+#[derive(Debug, Clone, Default, Serialize)]
+#[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
+#[non_exhaustive]
+pub struct NearMisses {
+    /// In the order of the requirements.
+    pub found: Vec<NearMiss>,
+    /// The requirements of which nothing was found so far, and not all was looked at.
+    pub open: Vec<String>,
+}
+
+impl NearMisses {
+    /// Whether all was looked at, so that nothing comes nearer and all are counted.
+    pub fn is_whole(&self) -> bool {
+        self.open.is_empty() && self.found.iter().all(|miss| miss.nearest && miss.counted == Counted::All)
+    }
+}
+
 /// A gearset that breaks one requirement and no other.
 #[derive(Debug, Clone, Serialize)]
 #[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
@@ -209,8 +241,12 @@ pub struct NearMiss {
     pub without: String,
     /// How far it is from the window that the requirement is, if it is one.
     pub by: Option<Fraction>,
+    /// Whether none is nearer; of a bounded search there may be one.
+    pub nearest: bool,
     /// How many combinations break this requirement and no other.
     pub count: u128,
+    /// Whether all of them were counted.
+    pub counted: Counted,
     /// The gearset.
     pub found: TeethFound,
     /// The same as `by` as a distance, where it is one.
@@ -314,13 +350,18 @@ impl TeethPlan<'_> {
     /// let text = RequestText::read(r#"Search(teeth: { "S": (12, 30) }, ratios: { "ring held": Near(3.6) })"#).unwrap();
     /// let request = text.request(&set).unwrap();
     /// let plan = TeethPlan::new(&set, &request).unwrap();
-    /// let answer = plan.answer(&SearchOrigin::new(&set, &text, Some(1)), &Options::default()).unwrap();
+    /// let answer = plan.answer(&SearchOrigin::new(&set, &text, Some(1)), CountWish::None, &Options::default()).unwrap();
     /// assert_eq!(answer.results[0].teeth[0].1, 24);
     /// ```
-    pub fn answer(&self, origin: &SearchOrigin, options: &Options<'_>) -> Result<TeethAnswer, TeethFault> {
+    pub fn answer(
+        &self,
+        origin: &SearchOrigin,
+        wish: CountWish,
+        options: &Options<'_>,
+    ) -> Result<TeethAnswer, TeethFault> {
         let mut answer = self.search(&self.wanted(origin.results_asked), options)?;
         answer.origin = Some(origin.clone());
-        self.look_for_near_misses(&mut answer, options)?;
+        self.look_for_near_misses(&mut answer, wish, options)?;
         self.look_for_partners(&mut answer, options)?;
         Ok(answer)
     }
@@ -344,12 +385,13 @@ impl TeethPlan<'_> {
     ///     suns.push(found.teeth[0].1);
     ///     ControlFlow::Continue(())
     /// };
-    /// let answer = plan.answer_each(&SearchOrigin::new(&set, &text, None), &Options::default(), take).unwrap();
+    /// let answer = plan.answer_each(&SearchOrigin::new(&set, &text, None), CountWish::None, &Options::default(), take).unwrap();
     /// assert_eq!(u128::try_from(suns.len()).unwrap(), answer.count);
     /// ```
     pub fn answer_each(
         &self,
         origin: &SearchOrigin,
+        wish: CountWish,
         options: &Options<'_>,
         mut take: impl FnMut(TeethFound) -> ControlFlow<()>,
     ) -> Result<TeethAnswer, TeethFault> {
@@ -363,23 +405,25 @@ impl TeethPlan<'_> {
         let mut answer = TeethAnswer { part, ..self.finished(outcome, count, counting) };
         answer.origin = Some(origin.clone());
         if is_nothing {
-            self.look_for_near_misses(&mut answer, options)?;
+            self.look_for_near_misses(&mut answer, wish, options)?;
             self.look_for_partners(&mut answer, options)?;
         }
         Ok(answer)
     }
 
-    /// What would serve with one requirement less, where it is proven that nothing serves.
+    /// What would serve with one requirement less, where it is proven that nothing serves; to the end only where all that
+    /// serve are to be counted to the end.
     pub(super) fn look_for_near_misses(
         &self,
         answer: &mut TeethAnswer,
+        wish: CountWish,
         options: &Options<'_>,
     ) -> Result<(), TeethFault> {
         if answer.results.is_empty() && answer.proven && answer.part.is_none() {
-            let found = self.near_misses(&Options { progress: None, ..*options })?;
+            let most_choices = (wish != CountWish::Exact).then_some(NEAR_CHOICES);
+            let found = self.near_misses(&Options { progress: None, most_choices, ..*options })?;
             // Where the search for them was stopped, what is missing among them means nothing.
-            let stopped = options.stop.is_some_and(|stop| stop.load(Ordering::Relaxed));
-            answer.near_misses = (!stopped).then_some(found);
+            answer.near_misses = (!options.asks_to_stop()).then_some(found);
         }
         Ok(())
     }
@@ -400,19 +444,20 @@ impl TeethPlan<'_> {
     /// let plan = TeethPlan::new(&set, &request).unwrap();
     /// let misses = plan.near_misses(&Options::default()).unwrap();
     /// // Sums of 57 give no 5; without one sum there is one.
-    /// assert!(misses.iter().any(|miss| miss.without == "cluster keeps one centre distance"));
+    /// assert!(misses.found.iter().any(|miss| miss.without == "cluster keeps one centre distance"));
     /// ```
-    pub fn near_misses(&self, options: &Options<'_>) -> Result<Vec<NearMiss>, TeethFault> {
-        let misses = self.problem.nearest_misses(options)?;
-        // What makes no gearset at all is no miss: a ring that does not go round its gear.
-        let near = misses.into_iter().filter_map(|Miss { name: without, by, count, values }| {
+    pub fn near_misses(&self, options: &Options<'_>) -> Result<NearMisses, TeethFault> {
+        let NearestMisses { found, open } = self.problem.nearest_misses(options)?;
+        // What makes no gearset at all is no miss.
+        let near = found.into_iter().filter_map(|Miss { name: without, by, is_nearest, count, is_counted, values }| {
             let found = self.gearset_found(&Combination { values, measures: Vec::new() })?;
             // A part changes or does not: it misses nothing by anything.
             let by = by.filter(|_| self.set.member_ids().all(|member| goals::stays(self.set, member) != without));
             let distance = by.as_ref().and_then(|by| distances::missed(self, &without, by));
-            Some(NearMiss { without, by, count, found, distance })
+            let counted = if is_counted { Counted::All } else { Counted::AtLeast };
+            Some(NearMiss { without, by, nearest: is_nearest, count, counted, found, distance })
         });
-        Ok(near.collect())
+        Ok(NearMisses { found: near.collect(), open })
     }
 
     /// The answer that an outcome is, with how many serve.

@@ -68,10 +68,15 @@ pub(super) fn add(plan: &mut TeethPlan<'_>) {
     // cutters, tips and pin circles.
     let draft = plan.set.draft();
     let is_read = |mesh: &DraftMesh| matches!(mesh.sizes.backlash.as_deref(), Some(DraftBacklash::Dial(_)));
-    if draft.meshes.iter().any(is_read) {
-        require_of_set(plan, "the backlash that a dial shows is within reason", |_| true);
-    } else if !draft.teeth.is_empty() || !draft.pin_circles.is_empty() {
-        require_of_set(plan, "what is described of the teeth goes with the counts", |_| true);
+    let name = if draft.meshes.iter().any(is_read) {
+        Some("the backlash that a dial shows is within reason")
+    } else {
+        let is_described = !draft.teeth.is_empty() || !draft.pin_circles.is_empty();
+        is_described.then_some("what is described of the teeth goes with the counts")
+    };
+    if let Some(name) = name {
+        let is_gearset = of_set(plan, |_| true);
+        plan.problem.always_require(name, is_gearset);
     }
     let wishes = plan.wishes.clone();
     for (at, wished) in wishes.iter().enumerate() {
@@ -90,7 +95,7 @@ fn drives(plan: &mut TeethPlan<'_>, wished: &WishedRatio) {
         place.is_some_and(|place| motion_of(set, place).verdict.ratio().is_some())
     };
     let requirement = of_set(plan, is_driven).met_unless_zero(wished.nonzero.clone());
-    plan.problem.require(&format!("the output is driven in {}", wished.state), requirement);
+    plan.problem.always_require(&format!("the output is driven in {}", wished.state), requirement);
 }
 
 /// Adds that the teeth of every combination can be cut to fit.
@@ -183,7 +188,8 @@ fn sizes(plan: &mut TeethPlan<'_>) {
         if changes(plan, &[ring, gear]) {
             let name = format!("{} goes round {}", set.gear(ring).name(), set.gear(gear).name());
             let more = plan.unknowns.count(ring) - plan.unknowns.count(gear);
-            plan.problem.require(&name, more.at_least(1));
+            // Without it there is no gearset at all.
+            plan.problem.always_require(&name, more.at_least(1));
         }
     }
     for [one, other] in plan.request.tied.clone() {
@@ -219,7 +225,7 @@ fn hunting(plan: &mut TeethPlan<'_>) {
 fn ratio(plan: &mut TeethPlan<'_>, wished: &WishedRatio) {
     let state = &wished.state;
     for zero in &wished.conditions {
-        plan.problem.require(&format!("the train moves in {state}"), zero.clone().equals(0));
+        plan.problem.always_require(&format!("the train moves in {state}"), zero.clone().equals(0));
     }
     if let Some((name, requirement)) = window(&format!("ratio of {state}"), wished.ratio(), &wished.wish) {
         plan.problem.require(&name, requirement);
@@ -236,7 +242,7 @@ fn value(plan: &mut TeethPlan<'_>, wished: &WishedValue) {
         return require_of_set(plan, &name, is_met);
     };
     for zero in &formula.conditions {
-        plan.problem.require(&format!("{name} is told"), zero.clone().equals(0));
+        plan.problem.always_require(&format!("{name} is told"), zero.clone().equals(0));
     }
     for (state, keeps) in &formula.keep_sign {
         plan.problem.require(&format!("{state} goes on to turn the output as it does"), keeps.clone());
@@ -245,7 +251,7 @@ fn value(plan: &mut TeethPlan<'_>, wished: &WishedValue) {
         plan.problem.require(&name, requirement);
     }
     let is_told = of_set(plan, move |set| value.of(set, efficiency).is_some());
-    plan.problem.require(&format!("{name} is told"), is_told.met_unless_zero(formula.nonzero.clone()));
+    plan.problem.always_require(&format!("{name} is told"), is_told.met_unless_zero(formula.nonzero.clone()));
 }
 
 /// What has to hold of one group of planets, by its timing rows.

@@ -125,6 +125,9 @@ pub fn result_records(set: &Gearset, number: usize, found: &TeethFound) -> Strin
     if number == 1 { csv(&Records { fields: FIELDS.to_vec(), rows }) } else { csv_rows(&rows) }
 }
 
+/// The most requirements that are named in one sentence.
+const MOST_OPEN: usize = 3;
+
 /// The most gearsets that are listed on a screen.
 const MOST_RESULTS: usize = 8;
 
@@ -188,6 +191,7 @@ fn statements(answer: &TeethAnswer, set: &Gearset) -> Vec<String> {
         .chain(memory_reached(answer).map(String::from))
         .chain(free_as_well(answer, set))
         .chain(nearest)
+        .chain(left_open(answer))
         .chain(wishes_turned(answer))
         .chain(wishes_fixed(answer))
         .chain(other_senses(answer, set))
@@ -452,11 +456,25 @@ fn excluded(answer: &TeethAnswer) -> Table {
 
 /// What would serve if one requirement were left out.
 fn nearest(answer: &TeethAnswer) -> Option<String> {
-    let near_misses = answer.near_misses.as_ref()?;
-    Some(match near_misses.iter().max_by_key(|miss| miss.count) {
-        Some(most) => format!("Most would serve without the requirement \"{}\".", most.without),
-        None => "No single requirement is to blame: give up more than one, or widen the ranges.".into(),
+    let near = answer.near_misses.as_ref()?;
+    let is_all = near.is_whole();
+    Some(match near.found.iter().max_by_key(|miss| miss.count) {
+        Some(most) if is_all => format!("Most would serve without the requirement \"{}\".", most.without),
+        Some(most) => format!("Many would serve without the requirement \"{}\".", most.without),
+        None if is_all => "No single requirement is to blame: give up more than one, or widen the ranges.".into(),
+        None => "What would serve with one requirement less was not found so far: narrow the ranges, or give up more."
+            .into(),
     })
+}
+
+/// The requirements without which something may serve that a bounded search has not come to.
+fn left_open(answer: &TeethAnswer) -> Option<String> {
+    let open = &answer.near_misses.as_ref()?.open;
+    let named: Vec<String> = open.iter().take(MOST_OPEN).map(|name| format!("\"{name}\"")).collect();
+    let more = open.len() - named.len();
+    let more = (more > 0).then(|| format!("{more} more"));
+    let named: Vec<String> = named.into_iter().chain(more).collect();
+    (!open.is_empty()).then(|| format!("Not searched to the end, each left out alone: {}.", list(&named)))
 }
 
 /// How far a near miss is off: a distance in teeth and millimetres, anything else as it is.
@@ -474,9 +492,17 @@ fn missed_by(miss: &NearMiss) -> Option<String> {
 fn near_misses(answer: &TeethAnswer, set: &Gearset) -> Option<Table> {
     let row = |miss: &NearMiss| {
         let by = missed_by(miss).map(|by| format!(", missed by {by}")).unwrap_or_default();
-        vec![format!("{}{by}", miss.without), grouped(miss.count), teeth(set, &miss.found), ratios(&miss.found)]
+        let count = grouped(miss.count);
+        let count = if miss.counted == Counted::All { count } else { format!("at least {count}") };
+        let so_far = if miss.nearest { "" } else { "so far " };
+        vec![
+            format!("{}{by}", miss.without),
+            count,
+            format!("{so_far}{}", teeth(set, &miss.found)),
+            ratios(&miss.found),
+        ]
     };
-    let rows: Vec<Vec<String>> = answer.near_misses.iter().flatten().map(row).collect();
+    let rows: Vec<Vec<String>> = answer.near_misses.iter().flat_map(|near| &near.found).map(row).collect();
     (!rows.is_empty()).then(|| Table {
         caption: "Near misses: what breaks one requirement and no other".into(),
         headings: ["requirement", "break it alone", "nearest", "ratios that change"].map(String::from).to_vec(),

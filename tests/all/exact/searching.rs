@@ -645,7 +645,7 @@ fn what_excluded_the_most_is_named() {
     let outcome = problem.search(&Wanted::All, &threads(1)).unwrap();
     assert_eq!(outcome.count, 0);
     assert_eq!(outcome.most_excluding().unwrap().name, "large");
-    let misses = problem.nearest_misses(&Options::default()).unwrap();
+    let misses = problem.nearest_misses(&Options::default()).unwrap().found;
     let broken: Vec<&str> = misses.iter().map(|miss| miss.name.as_str()).collect();
     assert_eq!(broken, ["even"]);
     assert_eq!(misses[0].values[0] + misses[0].values[1], 19);
@@ -669,6 +669,47 @@ fn each_end_of_a_range_is_excluded_by_what_cuts_it_off() {
     }
 }
 
+/// A search for what comes nearest took a minute where the answer stood at once: with few choices it ends, and what it has
+/// not looked at is told.
+#[test]
+fn a_bounded_search_for_the_nearest_tells_what_it_left_open() {
+    let mut problem = rare(1);
+    problem.require("none", Expression::from(1).equals(0));
+    let near = |most_choices| problem.nearest_misses(&Options { most_choices, ..threads(1) }).unwrap();
+    let whole = near(None);
+    assert_eq!((whole.found.len(), &whole.open[..]), (1, &[][..]), "{whole:?}");
+    let few = near(Some(3_000));
+    let ([all], [few]) = (&whole.found[..], &few.found[..]) else { panic!("{whole:?}, {few:?}") };
+    assert!(all.is_nearest && all.is_counted);
+    assert!(!few.is_counted && (1..all.count).contains(&few.count), "{few:?} of {all:?}");
+}
+
+#[test]
+fn what_is_always_required_is_never_left_out() {
+    let mut space = Space::new();
+    let a = Expression::from(space.range("a", 1..=9));
+    let mut problem = SearchProblem::new(space);
+    problem.always_require("small", a.clone().at_most(3));
+    problem.require("large", a.at_least(5));
+    let near = problem.nearest_misses(&Options::default()).unwrap();
+    let broken: Vec<(&str, i64)> = near.found.iter().map(|miss| (miss.name.as_str(), miss.values[0])).collect();
+    assert_eq!((&broken[..], &near.open[..]), (&[("large", 3)][..], &[][..]));
+}
+
+/// What a bounded search has not found may be there all the same.
+#[test]
+fn requirements_without_which_a_bounded_search_finds_nothing_stay_open() {
+    let mut space = Space::new();
+    let sum = [14, 62, 202, 422, 614].map(|weight| space.range(&format!("times {weight}"), 0..=30) * weight);
+    let sum = sum.into_iter().reduce(|a, b| a + b).expect("there are five");
+    let mut problem = SearchProblem::new(space);
+    problem.require("even sum", sum.equals(10_007));
+    problem.require("none", Expression::from(1).equals(0));
+    let near = problem.nearest_misses(&Options { most_choices: Some(100), ..threads(1) }).unwrap();
+    // Without the sum nothing serves, which is clear at once.
+    assert_eq!((&near.found[..], &near.open[..]), (&[][..], &["none".to_owned()][..]));
+}
+
 #[test]
 fn the_nearest_miss_of_a_window_is_the_combination_nearest_to_it() {
     let mut space = Space::new();
@@ -676,7 +717,7 @@ fn the_nearest_miss_of_a_window_is_the_combination_nearest_to_it() {
     let mut problem = SearchProblem::new(space);
     problem.require("quotient", (a / b).within(fraction(51, 100), fraction(54, 100)));
     problem.require("large", (a + b).at_least(12));
-    let misses = problem.nearest_misses(&Options::default()).unwrap();
+    let misses = problem.nearest_misses(&Options::default()).unwrap().found;
     let by: Vec<(&str, Option<Fraction>)> = misses.iter().map(|miss| (miss.name.as_str(), miss.by.clone())).collect();
     // 1/2 is met by 4/8 and 5/10, a hundredth below; 5/9 = 0.555... by 14 is nearer, with 0.01555... above it is not.
     assert_eq!(by, [("quotient", Some(fraction(1, 100)))]);

@@ -10,8 +10,8 @@ use toothmark::kinematics::{StateMotion, forward_steps, motions};
 use toothmark::search::{Options, Wanted};
 use toothmark::statics::{LoadOptions, StateLoads, StateLosses, loads, losses};
 use toothmark::tooth_search::{
-    CenterDistances, DesignValue, RatioWish, RequestText, SearchOrigin, TeethAnswer, TeethFault, TeethPlan, TeethRange,
-    TeethRequest, ValueWish, Wish,
+    CenterDistances, CountWish, DesignValue, RatioWish, RequestText, SearchOrigin, TeethAnswer, TeethFault, TeethPlan,
+    TeethRange, TeethRequest, ValueWish, Wish,
 };
 
 use crate::support::sets::read_example;
@@ -55,7 +55,8 @@ fn asked(set: &Gearset, text: &str) -> TeethAnswer {
     let text = RequestText::read(text).expect("it is a request");
     let request = text.request(set).expect("it is sound");
     let plan = TeethPlan::new(set, &request).expect("so is the plan");
-    plan.answer(&SearchOrigin::new(set, &text, Some(3)), &Options::default()).expect("it can be searched")
+    plan.answer(&SearchOrigin::new(set, &text, Some(3)), CountWish::AtLeast, &Options::default())
+        .expect("it can be searched")
 }
 
 /// A reverse of 2.5 was taken for one that turns the output forwards, which no counts gave: what was listed was as far off
@@ -339,7 +340,7 @@ fn a_part_that_changes_misses_nothing_by_a_number() {
     let mut request = TeethRequest::new(ranges(&set, &[("L", 18, 19), ("l", 38, 39)]));
     request.kept.push(set.member_named("low drum").expect("it is there"));
     let plan = TeethPlan::new(&set, &request).expect("the request is sound");
-    let misses = plan.near_misses(&Options::default()).expect("it is sound");
+    let misses = plan.near_misses(&Options::default()).expect("it is sound").found;
     assert_eq!((misses[0].without.as_str(), &misses[0].by), ("low drum stays as it is", &None));
 }
 
@@ -350,7 +351,7 @@ fn a_missed_distance_is_told_in_teeth_and_millimetres() {
     let mut request = TeethRequest::new(ranges(&set, &[("L", 22, 22), ("l", 38, 38)]));
     request.least_room = None;
     let plan = TeethPlan::new(&set, &request).expect("the request is sound");
-    let misses = plan.near_misses(&Options::default()).expect("it is sound");
+    let misses = plan.near_misses(&Options::default()).expect("it is sound").found;
     let missed = misses.iter().find(|miss| miss.without == "cluster keeps one centre distance").expect("60 is not 57");
     let distance = missed.distance.as_ref().expect("it is a distance");
     // Three teeth of module 2.5, half of it as a distance.

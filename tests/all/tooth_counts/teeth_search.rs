@@ -576,7 +576,7 @@ proptest! {
         prop_assert_eq!(sorted(&front.results), sorted_twin(meant));
 
         if serving.is_empty() {
-            for miss in plan.near_misses(&Options::default()).expect("it is sound") {
+            for miss in plan.near_misses(&Options::default()).expect("it is sound").found {
                 let kind = kind(&miss.without);
                 let place = breaking_one.iter().find(|(counts_of, _)| *counts_of == counts(&miss.found.set));
                 prop_assert_eq!(place.map(|(_, kind)| *kind), Some(kind), "{}", miss.without);
@@ -657,7 +657,7 @@ fn a_ring_that_does_not_go_round_is_no_near_miss() {
     request.least_room = None;
     let plan = TeethPlan::new(&set, &request).expect("the request is sound");
     assert_eq!(plan.problem().search(&Wanted::Count, &Options::default()).expect("it is sound").count, 0);
-    for miss in plan.near_misses(&Options::default()).expect("it is sound") {
+    for miss in plan.near_misses(&Options::default()).expect("it is sound").found {
         assert!(!miss.without.contains("goes round"), "{}", miss.without);
     }
 }
