@@ -11,7 +11,7 @@ use super::operation::Operation;
 use super::own_choices::OwnChoices;
 use super::problem::{SearchProblem, Wanted};
 use super::program::{Program, Width};
-use super::propagate::{NodeIntervals, Sweep};
+use super::propagate::{NodeIntervals, Propagation};
 use super::requirement::Code;
 use super::space::ValueSource;
 
@@ -34,7 +34,7 @@ pub(super) struct Plan<'a> {
     pub(super) first_derived: usize,
     pub(super) first_goal: usize,
     /// What is propagated before any choice.
-    pub(super) root_sweeps: Vec<Sweep>,
+    pub(super) before_choice: Propagation,
     pub(super) levels: Vec<Level>,
     pub(super) combinations: u128,
     /// What of the work is to be done; all of it if it is not shared out.
@@ -79,7 +79,7 @@ pub(super) struct Level {
     pub(super) checks: Vec<usize>,
     /// A test for divisibility whose solutions are stepped through.
     pub(super) stepping: Option<usize>,
-    pub(super) sweeps: Vec<Sweep>,
+    pub(super) propagation: Propagation,
     /// Requirements in code with bounds that are not complete yet.
     pub(super) possible: Vec<usize>,
     /// Goals in code that become known here, or that can be bounded anew.
@@ -98,7 +98,7 @@ pub(super) struct Context {
     /// The unknowns with their least values and the number of values.
     pub(super) unknowns: Vec<(usize, i64, u64)>,
     pub(super) size: u64,
-    pub(super) sweeps: Vec<Sweep>,
+    pub(super) propagation: Propagation,
 }
 
 impl Level {

@@ -12,12 +12,9 @@ use super::order;
 use super::plan::{Context, Level, Plan, Test, TestKind, bits, wide};
 use super::problem::{NotSearchable, SearchProblem, Wanted};
 use super::program::Assembly;
-use super::propagate::{NodeIntervals, Sweep, propagate};
+use super::propagate::{NodeIntervals, Propagation, Sweep};
 use super::requirement::RequirementKind;
 use super::space::ValueSource;
-
-/// Before any choice it is propagated so often at most.
-pub(super) const ROUNDS: usize = 10;
 
 /// Contexts of more than this many values are not worth a table.
 const LARGEST_CONTEXT: u64 = 1 << 40;
@@ -39,7 +36,7 @@ impl<'a> Plan<'a> {
             tests: Vec::new(),
             first_derived: problem.requirements.len(),
             first_goal: 0,
-            root_sweeps: Vec::new(),
+            before_choice: Propagation::default(),
             levels: Vec::new(),
             combinations,
             share: None,
@@ -49,7 +46,7 @@ impl<'a> Plan<'a> {
         (plan.operations, plan.start.intervals) = operation::compile(&plan.graph, &plan.start.intervals);
         plan.start.cut_by = vec![[0, 0]; unknowns];
         plan.bound_measures();
-        plan.root_sweeps = plan.all_sweeps(0);
+        plan.before_choice = plan.propagation_of_all(0);
         plan.narrow_start();
         let order = order::choose(&plan)?;
         plan.lay_out(&order);
@@ -206,7 +203,7 @@ impl<'a> Plan<'a> {
             level.checks = (0..self.tests.len()).filter(is_checked).collect();
             level.checks.sort_by_key(|&at| matches!(self.tests[at].kind, TestKind::Code(..) | TestKind::Measure(_)));
             level.stepping = level.checks.iter().copied().find(|&at| self.steps(at, unknown));
-            level.sweeps = self.sweeps_of(unknown, known);
+            level.propagation = self.propagation_of(unknown, known);
             level.possible = (0..self.tests.len())
                 .filter(|&at| {
                     let test = &self.tests[at];
@@ -282,28 +279,31 @@ impl<'a> Plan<'a> {
         let mut start = self.start.clone();
         let mut cut = vec![false; self.graph.nodes.len()];
         let goals = (self.first_goal, Interval::ALL);
-        if propagate(&self.root_sweeps, goals, ROUNDS, &mut start, &mut cut).is_none() {
+        if self.before_choice.run(goals, &mut start, &mut cut).is_none() {
             self.start = start;
         }
     }
 
     /// What is propagated once an unknown is known: all tests with a root that it bears on and that are still open.
-    fn sweeps_of(&self, unknown: usize, known: u64) -> Vec<Sweep> {
+    fn propagation_of(&self, unknown: usize, known: u64) -> Propagation {
         let leaf = self.leaves[unknown];
-        let mut sweeps = Vec::new();
+        let (mut first, mut again) = (Vec::new(), Vec::new());
         for (at, test) in self.tests.iter().enumerate() {
             let Some((root, window)) = test.root.filter(|_| self.can_exclude(at)) else { continue };
             if matches!(test.kind, TestKind::Measure(_)) {
                 continue;
             }
             if test.behind & !known != 0 && self.bears_on(unknown, test, known) {
-                let sweep = Sweep::new((&self.graph, &self.operations), (at, root, window), Some(leaf), known);
+                let sweep = |from| Sweep::new((&self.graph, &self.operations), (at, root, window), from, known);
                 let one_is_open = (test.behind & !known).is_power_of_two();
                 let is_straight = one_is_open && *self.wanted != Wanted::Pareto;
-                sweeps.push(if is_straight { sweep.straight_back() } else { sweep });
+                first.push(if is_straight { sweep(Some(leaf)).straight_back() } else { sweep(Some(leaf)) });
+                if !one_is_open {
+                    again.push(sweep(None));
+                }
             }
         }
-        sweeps
+        Propagation::new(first, again)
     }
 
     /// Whether a test can exclude anything: where all are wanted no goal does.
@@ -322,14 +322,15 @@ impl<'a> Plan<'a> {
         test.scope & (1 << unknown) != 0 || is_behind && bits(test.scope).any(hangs)
     }
 
-    /// Sweeps of all tests that are open, through all of their expressions.
-    fn all_sweeps(&self, known: u64) -> Vec<Sweep> {
+    /// All tests that are open, through all of their expressions.
+    fn propagation_of_all(&self, known: u64) -> Propagation {
         let open = self.tests.iter().enumerate().filter(|(_, test)| test.scope & !known != 0);
         let sweep = |(at, test): (usize, &Test)| {
             let (root, window) = test.root.filter(|_| self.can_exclude(at))?;
             Some(Sweep::new((&self.graph, &self.operations), (at, root, window), None, known))
         };
-        open.filter_map(sweep).collect()
+        let sweeps: Vec<Sweep> = open.filter_map(sweep).collect();
+        Propagation::new(sweeps.clone(), sweeps)
     }
 
     /// Where what remains depends on fewer earlier values than there are: the table that remembers counts.
@@ -351,7 +352,7 @@ impl<'a> Plan<'a> {
                 let unknowns: Vec<_> = bits(bears).map(of).collect();
                 let size = unknowns.iter().try_fold(1_u64, |size, unknown| size.checked_mul(unknown.2));
                 if let Some(size) = size.filter(|&size| size <= LARGEST_CONTEXT && u128::from(size) < prefixes / 4) {
-                    let context = Context { unknowns, size, sweeps: self.all_sweeps(known) };
+                    let context = Context { unknowns, size, propagation: self.propagation_of_all(known) };
                     self.levels[depth].context = Some(context);
                 }
             }

@@ -3,7 +3,8 @@
 //! A sweep over the expression of one requirement: forward from what has become known to the root, then from the
 //! interval allowed at the root back to the unknowns. Both only ever narrow intervals that hold every
 //! solution (hull consistency: F. Benhamou, F. Goualard, L. Granvilliers, J.-F. Puget, Revising hull and box
-//! consistency, Proc. ICLP 1999). Nodes that requirements share carry what one found out to the others.
+//! consistency, Proc. ICLP 1999). Nodes that requirements share carry what one found out to the others; so sweeps are gone
+//! over again as long as an unknown loses values by them.
 
 use super::graph::{Graph, GraphNode};
 use super::interval::Interval;
@@ -38,29 +39,59 @@ pub(super) struct Sweep {
     is_straight: bool,
 }
 
-/// Narrows a state by several sweeps, in so many rounds while something narrows; the test that leaves nothing, if one does.
-/// The tests from the first goal on have one window, that of the goals.
-pub(super) fn propagate(
-    sweeps: &[Sweep],
-    (first_goal, of_goals): (usize, Interval),
-    rounds: usize,
-    state: &mut NodeIntervals,
-    cut: &mut [bool],
-) -> Option<usize> {
-    for _ in 0..rounds {
-        let mut is_narrowed = false;
-        for sweep in sweeps {
-            match sweep.run(state, cut, if sweep.test >= first_goal { of_goals } else { sweep.window }) {
-                Swept::Empty => return Some(sweep.test),
-                Swept::Narrowed => is_narrowed = true,
-                Swept::Same => {}
-            }
-        }
-        if !is_narrowed {
-            break;
-        }
+/// How often sweeps are gone over while something narrows.
+const ROUNDS: usize = 10;
+
+/// What is swept when something has become known.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Propagation {
+    /// From what has become known.
+    first: Vec<Sweep>,
+    /// From all that is open, for the rounds after the first.
+    again: Vec<Sweep>,
+}
+
+impl Propagation {
+    /// Some sweeps, and those of them that may find more in another round.
+    pub(super) fn new(first: Vec<Sweep>, again: Vec<Sweep>) -> Self {
+        let again = again.into_iter().map(|sweep| Sweep { settled: Vec::new(), ..sweep });
+        Self { first, again: again.collect() }
     }
-    None
+
+    pub(super) fn is_empty(&self) -> bool {
+        self.first.is_empty()
+    }
+
+    /// Whether a sweep is of one of the tests from a first one on.
+    pub(super) fn has_test_from(&self, first: usize) -> bool {
+        self.first.iter().any(|sweep| sweep.test >= first)
+    }
+
+    /// Narrows a state; the test that leaves nothing, if one does. The tests from the first goal on have one window, that of
+    /// the goals.
+    pub(super) fn run(
+        &self,
+        (first_goal, of_goals): (usize, Interval),
+        state: &mut NodeIntervals,
+        cut: &mut [bool],
+    ) -> Option<usize> {
+        let mut sweeps = &self.first;
+        for _ in 0..ROUNDS {
+            let mut is_narrowed = false;
+            for sweep in sweeps {
+                match sweep.run(state, cut, if sweep.test >= first_goal { of_goals } else { sweep.window }) {
+                    Swept::Empty => return Some(sweep.test),
+                    Swept::Narrowed => is_narrowed = true,
+                    Swept::Same => {}
+                }
+            }
+            if !is_narrowed {
+                break;
+            }
+            sweeps = &self.again;
+        }
+        None
+    }
 }
 
 /// What a sweep came to.

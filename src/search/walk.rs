@@ -18,9 +18,8 @@ use super::memory::{OwnCounts, RemainderCount, SharedCounts};
 use super::outcome::Combination;
 use super::pareto::Front;
 use super::plan::{Level, Plan, Test, TestKind, wide};
-use super::planning::ROUNDS;
 use super::problem::{Options, Wanted};
-use super::propagate::{NodeIntervals, Sweep, propagate};
+use super::propagate::{NodeIntervals, Propagation};
 use super::requirement::Code;
 use super::stepping::{Steps, solve};
 use crate::exact::Fraction;
@@ -113,7 +112,8 @@ impl<'a> Walker<'a> {
         let mut slots = vec![0];
         for (depth, level) in plan.levels.iter().enumerate() {
             let next = plan.levels.get(depth + 1).is_some_and(|next| next.context.is_some());
-            let is_new = next || !level.sweeps.is_empty() || !level.possible.is_empty() || !level.measures.is_empty();
+            let is_new =
+                next || !level.propagation.is_empty() || !level.possible.is_empty() || !level.measures.is_empty();
             slots.push(slots[depth] + usize::from(is_new));
         }
         Self {
@@ -183,7 +183,7 @@ impl<'a> Walker<'a> {
         }
         self.states[0].copy_from(&self.plan.start);
         let constant = (0..self.tests.len()).find(|&test| self.plan.tests[test].scope == 0 && !self.holds(test));
-        let cut = constant.or_else(|| self.sweep(0, &self.plan.root_sweeps, ROUNDS));
+        let cut = constant.or_else(|| self.propagate(0, &self.plan.before_choice));
         self.narrowed_for = cut.is_none().then_some(window);
         cut
     }
@@ -199,9 +199,9 @@ impl<'a> Walker<'a> {
     }
 
     /// Propagates; the test that leaves nothing, if one does.
-    fn sweep(&mut self, slot: usize, sweeps: &[Sweep], rounds: usize) -> Option<usize> {
+    fn propagate(&mut self, slot: usize, propagation: &Propagation) -> Option<usize> {
         let goals = (self.plan.first_goal, self.goal_window());
-        propagate(sweeps, goals, rounds, &mut self.states[slot], &mut self.cut)
+        propagation.run(goals, &mut self.states[slot], &mut self.cut)
     }
 
     fn goal_window(&self) -> Interval {
@@ -259,7 +259,7 @@ impl<'a> Walker<'a> {
             self.states[slot].intervals[plan.leaves[unknown]] =
                 Interval::whole(self.values[unknown], self.values[unknown]);
         }
-        match self.sweep(slot, &context.sweeps, 3) {
+        match self.propagate(slot, &context.propagation) {
             Some(test) => self.tally.excluded[test] += plan.after(depth, self.beginning),
             None => self.choose(depth),
         }
@@ -390,7 +390,7 @@ impl<'a> Walker<'a> {
         let (before, after) = self.states.split_at_mut(next);
         after[0].copy_from(&before[slot]);
         after[0].intervals[plan.leaves[level.unknown]] = Interval::whole(value, value);
-        self.sweep(next, &level.sweeps, 1)
+        self.propagate(next, &level.propagation)
             .or_else(|| level.measures.iter().copied().find(|&goal| !self.may_measure(goal, next, level.known)))
             .or_else(|| self.is_beaten(next, level).then_some(plan.first_goal))
             .or_else(|| level.possible.iter().copied().find(|&test| !self.may_hold(test, next, level.known)))
@@ -399,7 +399,7 @@ impl<'a> Walker<'a> {
     /// Whether something found is better than all that is left.
     fn is_beaten(&self, slot: usize, level: &Level) -> bool {
         let plan = self.plan;
-        let is_same = level.sweeps.iter().all(|sweep| sweep.test < plan.first_goal) && level.measures.is_empty();
+        let is_same = !level.propagation.has_test_from(plan.first_goal) && level.measures.is_empty();
         if *plan.wanted != Wanted::Pareto || is_same {
             return false;
         }
