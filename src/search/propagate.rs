@@ -52,7 +52,7 @@ pub(super) struct Propagation {
 }
 
 impl Propagation {
-    /// Some sweeps, and those of them that may find more in another round.
+    /// Some sweeps, and those that may find more in a further round, in which what is known stays as it is.
     pub(super) fn new(first: Vec<Sweep>, again: Vec<Sweep>) -> Self {
         let again = again.into_iter().map(|sweep| Sweep { settled: Vec::new(), ..sweep });
         Self { first, again: again.collect() }

@@ -460,7 +460,7 @@ fn nearest(answer: &TeethAnswer) -> Option<String> {
     let is_all = near.is_whole();
     Some(match near.found.iter().max_by_key(|miss| miss.count) {
         Some(most) if is_all => format!("Most would serve without the requirement \"{}\".", most.without),
-        Some(most) => format!("Many would serve without the requirement \"{}\".", most.without),
+        Some(most) => format!("Something would serve without the requirement \"{}\".", most.without),
         None if is_all => "No single requirement is to blame: give up more than one, or widen the ranges.".into(),
         None => "What would serve with one requirement less was not found so far: narrow the ranges, or give up more."
             .into(),
