@@ -17,7 +17,7 @@ use num_traits::ToPrimitive;
 
 use super::bound::{Bound, Costs};
 use super::kept::Kept;
-use super::listing::{ListedUntil, Listing, STARTS};
+use super::listing::{ListedUntil, Listing};
 use super::memory::SharedCounts;
 use super::outcome::{Combination, Excluded, SearchOutcome, cut_to_best, put_in_order};
 use super::pareto::{Front, costs};
@@ -25,6 +25,9 @@ use super::plan::{Plan, wide};
 use super::probe::probe;
 use super::problem::{Options, Wanted};
 use super::walk::{Start, Tally, Walker};
+
+/// Listed is down to the level where there are about so many beginnings.
+const STARTS: usize = 40;
 
 /// How long one thread works on a batch before others are called.
 const ALONE: Duration = Duration::from_millis(2);
@@ -126,7 +129,7 @@ pub(super) fn whole(plan: &Plan<'_>, options: &Options<'_>) -> SearchOutcome {
         }
         bounds.costs = Costs::new(*wanted, probed.ceiling);
     }
-    let until = ListedUntil { left: STARTS, visited: u128::MAX };
+    let until = ListedUntil { starts: if plan.improves() { STARTS } else { 0 }, left: STARTS, visited: u128::MAX };
     let listing = Listing::new(plan, &bounds.costs, &until, options);
     work_off(plan, &bounds, &listing, options)
 }

@@ -22,11 +22,10 @@ pub(super) struct Listing {
     pub(super) was_stopped: bool,
 }
 
-/// Listed is down to the level where there are about so many beginnings.
-pub(super) const STARTS: usize = 40;
-
 /// How far is listed: to the level where so much is there.
 pub(super) struct ListedUntil {
+    /// Beginnings.
+    pub(super) starts: usize,
     /// Values that are left for the next level.
     pub(super) left: usize,
     /// Values that were chosen, however many are left.
@@ -37,13 +36,12 @@ impl Listing {
     pub(super) fn new(plan: &Plan<'_>, costs: &Costs, until: &ListedUntil, options: &Options<'_>) -> Self {
         let mut scout = Walker::new(plan, None, None, options);
         scout.costs = costs.clone();
-        let enough = if plan.improves() { STARTS } else { 0 };
         let deepest = plan.levels.len().saturating_sub(1);
         let mut depth = 0;
         loop {
             scout.expand(depth);
             let left = scout.starts.iter().fold(0_usize, |sum, start| sum.saturating_add(start.left));
-            let has_enough = left >= until.left && scout.starts.len() >= enough;
+            let has_enough = left >= until.left && scout.starts.len() >= until.starts;
             let is_work = scout.tally.visited >= until.visited;
             if has_enough || is_work || scout.starts.is_empty() || depth >= deepest || scout.stopped {
                 break;

@@ -16,7 +16,7 @@ use super::probe::{MOST_CHOICES, probe};
 use super::problem::{Options, Wanted, WorkShare};
 
 /// The work is shared out by the level at which there are so many choices for each part.
-const CHOICES: usize = 12;
+const CHOICES: usize = 8;
 
 /// And no farther than to the level where so many values were chosen for each part: every part lists them all.
 const MOST_LISTED: usize = 16;
@@ -30,7 +30,7 @@ const LIKELY: u128 = 8;
 /// Searches one part.
 pub(super) fn search(mut plan: Plan<'_>, part: WorkShare, options: &Options<'_>) -> SearchOutcome {
     let mut bounds = Bounds::new(&plan);
-    let until = ListedUntil { left: CHOICES * part.of, visited: wide(MOST_LISTED * part.of) };
+    let until = ListedUntil { starts: 0, left: CHOICES * part.of, visited: wide(MOST_LISTED * part.of) };
     let listing = Listing::new(&plan, &bounds.costs, &until, options);
     let share = Some(OwnChoices::new(part, listing.depth));
     let [.., last] = TRIALS;
