@@ -304,7 +304,7 @@ fn parts(draws: &mut Draws) -> Option<String> {
             most_choices: Some(1000),
             ..Options::default()
         };
-        let mut answer = plan.answer(&origin, CountWish::AtLeast, &options).ok()?;
+        let mut answer = plan.answer(&origin, &options).ok()?;
         if draws.once_in(2) {
             plan.count(&mut answer, CountWish::AtLeast, &options).ok()?;
         }

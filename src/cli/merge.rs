@@ -50,7 +50,9 @@ pub(super) fn merge(arguments: &MergeArguments) -> Result<Exit, Trouble> {
     let asked = asked(&parts[0])?;
     let merged = asked.plan()?.merge(&parts).map_err(|fault| trouble(fault, &arguments.parts))?;
     let exit = print_and_write(&asked.set, &merged.answer, ClosingComparison::Nothing, arguments.form, folder)?;
-    eprint_notes(missing(&merged).into_iter().chain(not_counted(&merged, &arguments.parts)));
+    let near = "search the whole with --count exact for near misses to the end".to_owned();
+    let near = merged.answer.is_near_open().then_some(near);
+    eprint_notes(missing(&merged).into_iter().chain(not_counted(&merged, &arguments.parts)).chain(near));
     Ok(exit)
 }
 

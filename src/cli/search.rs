@@ -19,11 +19,12 @@ use toothmark::tooth_search::{CountWish, Counted, SearchOrigin, TeethAnswer, Tee
 use super::asked::{Asked, AskedArguments, asked};
 use super::common::{AnswerForm, Format};
 use super::exit::Exit;
-use super::output::{answer_with, eprint_notes, show, write, write_lines};
+use super::output::{self, answer_with, eprint_notes, show, write, write_lines};
 use super::place::ForceArgument;
 use super::results::ResultFolder;
 use super::trouble::{Refusal, Trouble};
 use super::values;
+use super::waiting::at_work;
 
 #[derive(Debug, Args)]
 pub(super) struct SearchArguments {
@@ -39,7 +40,8 @@ pub(super) struct SearchArguments {
     /// counts are kept
     #[arg(long, requires = "all", conflicts_with_all = ["write", "compare", "format", "count", "results"])]
     pub(super) lines: bool,
-    /// How far to count what serves, once the best are proven: to the end, as far as it goes quickly, or not at all
+    /// How far to count what serves, once the best are proven: to the end, as far as it goes quickly, or not at all; and
+    /// whether near misses are searched for to the end, where nothing serves
     #[arg(long, value_enum, default_value_t)]
     pub(super) count: CountArgument,
     /// Only a part of the work, such as 3/64; toothmark merge puts the JSON of all parts together
@@ -120,30 +122,34 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     let results = (!arguments.all).then_some(arguments.results.get());
     let origin = SearchOrigin::new(&asked.set, &asked.text, results);
     if let Some(form) = EachForm::of(arguments) {
-        let told = told_each(&asked, &plan, (&origin, arguments.count.wish()), &options, form)?;
+        let told = told_each(&asked, &plan, &origin, &options, form)?;
         bar.finish_and_clear();
         // Neither rows nor lines say it in words.
         eprint_notes(memory_reached(&told.answer).map(str::to_owned).into_iter().chain(told.cut_off()));
         return Ok(if told.is_cut_off { Exit::AnswerIsNo } else { told.answer.outcome().into() });
     }
-    let mut answer =
-        plan.answer(&origin, arguments.count.wish(), &options).map_err(|fault| asked.cannot_search(&fault))?;
+    let mut answer = plan.answer(&origin, &options).map_err(|fault| asked.cannot_search(&fault))?;
     bar.finish_and_clear();
-    // A count to the end may take long, and the answer does not wait for it where a person does.
+    // What is to go on to the end may take long, and the answer does not wait for it where a person does.
+    let is_open = if answer.results.is_empty() { answer.is_near_open() } else { answer.counted == Counted::AtLeast };
     let is_told_first = arguments.count == CountArgument::Exact && arguments.form.format.is_for_people();
-    if !is_told_first || answer.counted == Counted::All || answer.results.is_empty() {
+    if !is_told_first || !is_open {
         plan.count(&mut answer, arguments.count.wish(), &options).map_err(|fault| asked.cannot_search(&fault))?;
         let exit = print_and_write(&asked.set, &answer, beside, arguments.form, folder)?;
         let may_be_counted = answer.proven && answer.part.is_none() && answer.counted == Counted::AtLeast;
-        let is_near_open = answer.near_misses.as_ref().is_some_and(|near| !near.is_whole());
         let notes = [
             may_be_counted.then_some("--count exact counts all that serve"),
-            is_near_open.then_some("--count exact looks for what comes nearest to the end, however long that takes"),
+            (answer.is_near_open() && arguments.count != CountArgument::Exact)
+                .then_some("--count exact searches for near misses to the end, however long that takes"),
         ];
         eprint_notes(notes.into_iter().flatten().map(str::to_owned));
         return Ok(exit);
     }
     let exit = print_and_write(&asked.set, &answer, beside, arguments.form, folder)?;
+    if answer.results.is_empty() {
+        tell_nearest(&asked, &plan, answer, &options, arguments.form)?;
+        return Ok(exit);
+    }
     bar.reset();
     bar.set_style(style(COUNT_BAR));
     plan.count(&mut answer, arguments.count.wish(), &options).map_err(|fault| asked.cannot_search(&fault))?;
@@ -151,6 +157,24 @@ pub(super) fn search(arguments: &SearchArguments) -> Result<Exit, Trouble> {
     write_lines([String::new(), format!("Counted: {}.", how_many_serve(&answer))])?;
     eprint_notes(memory_reached(&answer).map(str::to_owned));
     Ok(exit)
+}
+
+/// Where nothing serves, the near misses, searched for to the end.
+fn tell_nearest(
+    asked: &Asked,
+    plan: &TeethPlan<'_>,
+    mut answer: TeethAnswer,
+    options: &Options<'_>,
+    form: AnswerForm,
+) -> Result<(), Trouble> {
+    at_work(|| plan.count(&mut answer, CountWish::Exact, options)).map_err(|fault| asked.cannot_search(&fault))?;
+    if answer.is_near_open() {
+        eprint_notes(["broken off: the near misses above are what was found".to_owned()]);
+        return Ok(());
+    }
+    write_lines([String::new(), "With near misses searched for to the end:".to_owned(), String::new()])?;
+    output::answer(&asked.set, &answer, form)?;
+    Ok(())
 }
 
 /// How results are told one by one.
@@ -193,13 +217,13 @@ impl ToldOneByOne {
 fn told_each(
     asked: &Asked,
     plan: &TeethPlan<'_>,
-    (origin, wish): (&SearchOrigin, CountWish),
+    origin: &SearchOrigin,
     options: &Options<'_>,
     form: EachForm,
 ) -> Result<ToldOneByOne, Trouble> {
     let set = &asked.set;
     let (mut number, mut trouble, mut is_cut_off) = (0, None, false);
-    let was_asked_to_end = || options.stop.is_some_and(|stop| stop.load(Ordering::Relaxed));
+    let was_asked_to_end = || options.is_stop_requested();
     let mut ended_the_search = None;
     let tell = |found: TeethFound| {
         is_cut_off = !*ended_the_search.get_or_insert_with(was_asked_to_end) && was_asked_to_end();
@@ -220,7 +244,7 @@ fn told_each(
             }
         }
     };
-    let answer = plan.answer_each(origin, wish, options, tell).map_err(|fault| asked.cannot_search(&fault))?;
+    let answer = plan.answer_each(origin, options, tell).map_err(|fault| asked.cannot_search(&fault))?;
     if let Some(trouble) = trouble {
         return Err(trouble);
     }

@@ -236,14 +236,17 @@ impl Work<'_> {
     }
 
     fn has_ended(&self, walker: &Walker<'_>) -> bool {
-        walker.stopped || self.options.asks_to_stop() || self.kept.is_full() || self.panicked.load(Ordering::Relaxed)
+        walker.stopped
+            || self.options.is_stop_requested()
+            || self.kept.is_full()
+            || self.panicked.load(Ordering::Relaxed)
     }
 
     /// Between two batches: what was found sets the bounds of the next.
     fn next_batch(&self, done: &Batch) -> Batch {
         let mut bounds = done.bounds.clone();
         let mut gathered = locked(&self.gathered);
-        let has_ended = self.options.asks_to_stop() || self.kept.is_full() || gathered.panic.is_some();
+        let has_ended = self.options.is_stop_requested() || self.kept.is_full() || gathered.panic.is_some();
         let end = if has_ended { done.range.end } else { self.starts.len() };
         let start = done.range.end;
         let range = start..end.min(start + 2 * done.range.len());

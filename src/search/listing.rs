@@ -22,7 +22,7 @@ pub(super) struct Listing {
     pub(super) was_stopped: bool,
 }
 
-/// How far is listed: to the level where so much is there.
+/// How far is listed: to the level where so many beginnings and values are there, or so many were chosen.
 pub(super) struct ListedUntil {
     /// Beginnings.
     pub(super) starts: usize,

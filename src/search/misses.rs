@@ -14,6 +14,7 @@ use crate::exact::Fraction;
 
 /// The combination that breaks one requirement and no other.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct Miss {
     /// The requirement that it breaks.
     pub name: String,
@@ -21,9 +22,9 @@ pub struct Miss {
     pub values: Vec<i64>,
     /// How far the expression is from its window, where there is one.
     pub by: Option<Fraction>,
-    /// Whether none that breaks it alone is nearer: a search that ends before may have missed one.
-    pub is_nearest: bool,
-    /// How many combinations break this requirement and no other.
+    /// Whether none that breaks it alone is nearer, proven: a search that ended before its end may have missed one.
+    pub is_proven: bool,
+    /// How many combinations break this requirement and no other; at least so many where not all were counted.
     pub count: u128,
     /// Whether all of them were counted.
     pub is_counted: bool,
@@ -31,6 +32,7 @@ pub struct Miss {
 
 /// What would do if one requirement were given up.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[non_exhaustive]
 pub struct NearestMisses {
     /// For each requirement that alone stands in the way the combination that breaks it least, of several the first by its
     /// values.
@@ -44,10 +46,24 @@ impl SearchProblem {
     /// open where no single requirement is to blame.
     ///
     /// Asked where a search has found nothing; it searches once for each requirement and counts once, each with as many
-    /// choices as the options allow. Goals and parts do not matter.
+    /// choices as the options allow. Where it is stopped, the requirements that it has not come to are open. Goals and parts
+    /// do not matter.
     ///
     /// # Errors
     /// As [`SearchProblem::search`].
+    ///
+    /// # Examples
+    /// ```
+    /// use toothmark::search::{Expression, Options, SearchProblem, Space};
+    /// let mut space = Space::new();
+    /// let gear = Expression::from(space.range("gear", 12..=40));
+    /// let mut problem = SearchProblem::new(space);
+    /// problem.always_require("fits", gear.clone().at_most(30));
+    /// problem.require("large", gear.at_least(32));
+    /// let near = problem.nearest_misses(&Options::default()).unwrap();
+    /// assert_eq!((near.found[0].name.as_str(), near.found[0].values[0]), ("large", 30));
+    /// assert!(near.found[0].is_proven && near.open.is_empty());
+    /// ```
     pub fn nearest_misses(&self, options: &Options<'_>) -> Result<NearestMisses, NotSearchable> {
         let options = Options { part: None, ..*options };
         let mut misses = NearestMisses::default();
@@ -64,19 +80,19 @@ impl SearchProblem {
             relaxed.goals.clear();
             relaxed.minimise(distance);
             let outcome = relaxed.search(&Wanted::Best(1), &options)?;
-            let Some(first) = outcome.found.into_iter().next() else {
+            let Some(first) = outcome.found.first() else {
                 misses.open.extend((!outcome.complete).then_some(name));
                 continue;
             };
-            let by = first.measures.into_iter().next().filter(|_| is_window);
+            let by = first.measures.first().filter(|_| is_window).cloned();
             let counted = relaxed.search(&Wanted::Count, &options)?;
             misses.found.push(Miss {
                 name,
-                values: first.values,
+                values: first.values.clone(),
                 by,
-                is_nearest: outcome.complete,
-                // The one found may lie where the count did not come to.
-                count: counted.count.max(1),
+                is_proven: outcome.complete,
+                // What was found may lie where the count did not come to.
+                count: counted.count.max(outcome.count),
                 is_counted: counted.complete,
             });
         }
@@ -89,7 +105,7 @@ impl SearchProblem {
     fn names_to_give_up(&self) -> Vec<String> {
         let mut names: Vec<String> = Vec::new();
         for (name, _) in &self.requirements {
-            if !self.lasting.contains(name) && !names.contains(name) {
+            if !self.never_given_up.contains(name) && !names.contains(name) {
                 names.push(name.clone());
             }
         }

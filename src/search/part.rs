@@ -15,6 +15,10 @@ use super::plan::{Plan, wide};
 use super::probe::{MOST_CHOICES, probe};
 use super::problem::{Options, Wanted, WorkShare};
 
+/// About so many beginnings all parts together go through, so that several threads have something to do in each of few
+/// parts; each of many goes through all of them in vain but for a few choices.
+const STARTS: usize = 160;
+
 /// The work is shared out by the level at which there are so many choices for each part.
 const CHOICES: usize = 8;
 
@@ -30,7 +34,7 @@ const LIKELY: u128 = 8;
 /// Searches one part.
 pub(super) fn search(mut plan: Plan<'_>, part: WorkShare, options: &Options<'_>) -> SearchOutcome {
     let mut bounds = Bounds::new(&plan);
-    let until = ListedUntil { starts: 0, left: CHOICES * part.of, visited: wide(MOST_LISTED * part.of) };
+    let until = ListedUntil { starts: STARTS / part.of, left: CHOICES * part.of, visited: wide(MOST_LISTED * part.of) };
     let listing = Listing::new(&plan, &bounds.costs, &until, options);
     let share = Some(OwnChoices::new(part, listing.depth));
     let [.., last] = TRIALS;
@@ -40,14 +44,14 @@ pub(super) fn search(mut plan: Plan<'_>, part: WorkShare, options: &Options<'_>)
         plan.share = share;
         let own = work_off(&plan, &bounds, &listing, &few);
         plan.share = None;
-        if !own.complete && !options.asks_to_stop() {
+        if !own.complete && !options.is_stop_requested() {
             bounds.heed(&own.found, &plan);
             let will_end = own.undecided <= own.combinations - own.combinations / LIKELY;
             if !will_end || choices == last {
                 bounds.heed_elsewhere(&plan, &few);
             }
         }
-        if own.complete || options.asks_to_stop() {
+        if own.complete || options.is_stop_requested() {
             if let (true, Some(progress)) = (own.complete, options.progress) {
                 progress(1.0);
             }

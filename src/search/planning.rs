@@ -298,6 +298,7 @@ impl<'a> Plan<'a> {
                 let one_is_open = (test.behind & !known).is_power_of_two();
                 let is_straight = one_is_open && *self.wanted != Wanted::Pareto;
                 first.push(if is_straight { sweep(Some(leaf)).straight_back() } else { sweep(Some(leaf)) });
+                // With one unknown open the way back has said all.
                 if !one_is_open {
                     again.push(sweep(None));
                 }
@@ -322,7 +323,7 @@ impl<'a> Plan<'a> {
         test.scope & (1 << unknown) != 0 || is_behind && bits(test.scope).any(hangs)
     }
 
-    /// All tests that are open, through all of their expressions.
+    /// What is propagated of all tests that are open, through all of their expressions.
     fn propagation_of_all(&self, known: u64) -> Propagation {
         let open = self.tests.iter().enumerate().filter(|(_, test)| test.scope & !known != 0);
         let sweep = |(at, test): (usize, &Test)| {

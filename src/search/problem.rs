@@ -33,7 +33,7 @@ pub struct SearchProblem {
     pub(super) space: Space,
     pub(super) requirements: Vec<(String, Requirement)>,
     /// The names of those that are never given up.
-    pub(super) lasting: Vec<String>,
+    pub(super) never_given_up: Vec<String>,
     pub(super) goals: Vec<Objective>,
     pub(super) order: Option<Vec<Variable>>,
 }
@@ -102,7 +102,7 @@ pub struct Options<'a> {
 
 impl Options<'_> {
     /// Whether whoever began the search wants it to end.
-    pub(crate) fn asks_to_stop(&self) -> bool {
+    pub fn is_stop_requested(&self) -> bool {
         self.stop.is_some_and(|stop| stop.load(Ordering::Relaxed))
     }
 }
@@ -153,7 +153,7 @@ pub enum NotSearchable {
 impl SearchProblem {
     /// A problem without requirements and goals.
     pub fn new(space: Space) -> Self {
-        Self { space, requirements: Vec::new(), lasting: Vec::new(), goals: Vec::new(), order: None }
+        Self { space, requirements: Vec::new(), never_given_up: Vec::new(), goals: Vec::new(), order: None }
     }
 
     /// Adds a requirement with the name under which the answer says what it excluded.
@@ -161,9 +161,10 @@ impl SearchProblem {
         self.requirements.push((name.to_owned(), requirement));
     }
 
-    /// Adds a requirement that is never given up: [`SearchProblem::nearest_misses`] does not ask what would do without.
+    /// Adds a requirement that is never given up: [`SearchProblem::nearest_misses`] does not ask what would do without one
+    /// of its name.
     pub fn always_require(&mut self, name: &str, requirement: Requirement) {
-        self.lasting.push(name.to_owned());
+        self.never_given_up.push(name.to_owned());
         self.require(name, requirement);
     }
 

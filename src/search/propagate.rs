@@ -3,8 +3,8 @@
 //! A sweep over the expression of one requirement: forward from what has become known to the root, then from the
 //! interval allowed at the root back to the unknowns. Both only ever narrow intervals that hold every
 //! solution (hull consistency: F. Benhamou, F. Goualard, L. Granvilliers, J.-F. Puget, Revising hull and box
-//! consistency, Proc. ICLP 1999). Nodes that requirements share carry what one found out to the others; so sweeps are gone
-//! over again as long as an unknown loses values by them.
+//! consistency, Proc. ICLP 1999). Nodes that requirements share carry what one found out to the others; so sweeps are
+//! repeated, up to ten times, while an unknown loses values by them.
 
 use super::graph::{Graph, GraphNode};
 use super::interval::Interval;
@@ -52,7 +52,8 @@ pub(super) struct Propagation {
 }
 
 impl Propagation {
-    /// Some sweeps, and those that may find more in a further round, in which what is known stays as it is.
+    /// Some sweeps, and those that may find more in a further round. What is known was set in the first, or when it became
+    /// known; where it was not its interval is only wider, and excludes nothing that serves.
     pub(super) fn new(first: Vec<Sweep>, again: Vec<Sweep>) -> Self {
         let again = again.into_iter().map(|sweep| Sweep { settled: Vec::new(), ..sweep });
         Self { first, again: again.collect() }

@@ -374,7 +374,7 @@ impl<'a> Walker<'a> {
         self.chosen += 1;
         if self.chosen.is_multiple_of(256) {
             self.stopped |=
-                self.options.asks_to_stop() || self.chosen > self.budget || self.kept.is_some_and(Kept::is_full);
+                self.options.is_stop_requested() || self.chosen > self.budget || self.kept.is_some_and(Kept::is_full);
         }
         self.values[level.unknown] = value;
         for &test in &level.checks {

@@ -19,9 +19,9 @@ use crate::gearset::{Draft, GearId, Gearset, MemberId, MeshId, PlanetGroup};
 use crate::search::{Combination, Excluded, Miss, NearestMisses, Options, SearchOutcome, Wanted};
 use crate::timing::{least_error_of_wrong, rows_assemble};
 
-/// So many choices are made for what comes nearest without one requirement, and as many for how many do: a request has some
-/// twenty requirements, and all of them together take less than a person waits for.
-const NEAR_CHOICES: u128 = 50_000;
+/// About so many choices are made for what comes nearest without one requirement, and as many for how many do: for all
+/// requirements of the village bus with five gears, two of them without end, a quarter of a second.
+pub(super) const NEAR_CHOICES: u128 = 50_000;
 
 /// Gearsets that serve, and the proof of what was left out.
 #[derive(Debug, Clone, Serialize)]
@@ -57,7 +57,7 @@ pub struct TeethAnswer {
     pub counted: Counted,
     /// What became of the combinations that `count` left out.
     pub counting: Counting,
-    /// Where nothing serves, what would with one requirement less; none where it was not looked for.
+    /// Where nothing serves, what would with one requirement fewer; none where it was not looked for.
     pub near_misses: Option<NearMisses>,
     /// The wishes for a ratio that were taken with the other sign.
     pub wishes_turned: Vec<TurnedWish>,
@@ -81,18 +81,6 @@ pub enum MemoryReached {
     /// It remembered no more of what it had counted, so that the count took longer.
     #[serde(rename = "counted anew")]
     CountedAnew,
-}
-
-/// How far is counted what serves, once the answer stands, and looked for what comes nearest where nothing serves?
-#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
-pub enum CountWish {
-    /// To the end, however long that takes.
-    Exact,
-    /// As far as it goes with about as much work as the search was; what comes nearest, as far as a person waits.
-    #[default]
-    AtLeast,
-    /// No farther than the search itself came; what comes nearest, as far as a person waits.
-    None,
 }
 
 /// Whether the combinations that serve were counted.
@@ -214,21 +202,28 @@ pub struct FreeAsWell {
     pub most: u16,
 }
 
-/// What would serve with one requirement less.
+/// What would serve with one requirement fewer.
 #[derive(Debug, Clone, Default, Serialize)]
 #[cfg_attr(feature = "report", derive(schemars::JsonSchema))]
 #[non_exhaustive]
 pub struct NearMisses {
-    /// In the order of the requirements.
+    /// What was found, in the order of the requirements.
     pub found: Vec<NearMiss>,
-    /// The requirements of which nothing was found so far, and not all was looked at.
+    /// Requirements without which nothing was found before the search ended, so that something may serve.
     pub open: Vec<String>,
+}
+
+impl TeethAnswer {
+    /// Whether what comes nearest was not looked for to the end.
+    pub fn is_near_open(&self) -> bool {
+        self.near_misses.as_ref().is_some_and(|near| !near.is_whole())
+    }
 }
 
 impl NearMisses {
     /// Whether all was looked at, so that nothing comes nearer and all are counted.
     pub fn is_whole(&self) -> bool {
-        self.open.is_empty() && self.found.iter().all(|miss| miss.nearest && miss.counted == Counted::All)
+        self.open.is_empty() && self.found.iter().all(|miss| miss.proven && miss.counted == Counted::All)
     }
 }
 
@@ -241,9 +236,9 @@ pub struct NearMiss {
     pub without: String,
     /// How far it is from the window that the requirement is, if it is one.
     pub by: Option<Fraction>,
-    /// Whether none is nearer; of a bounded search there may be one.
-    pub nearest: bool,
-    /// How many combinations break this requirement and no other.
+    /// Whether none is nearer, proven; a search that ended before its end may have missed one.
+    pub proven: bool,
+    /// How many combinations break this requirement and no other; at least so many where not all were counted.
     pub count: u128,
     /// Whether all of them were counted.
     pub counted: Counted,
@@ -350,18 +345,13 @@ impl TeethPlan<'_> {
     /// let text = RequestText::read(r#"Search(teeth: { "S": (12, 30) }, ratios: { "ring held": Near(3.6) })"#).unwrap();
     /// let request = text.request(&set).unwrap();
     /// let plan = TeethPlan::new(&set, &request).unwrap();
-    /// let answer = plan.answer(&SearchOrigin::new(&set, &text, Some(1)), CountWish::None, &Options::default()).unwrap();
+    /// let answer = plan.answer(&SearchOrigin::new(&set, &text, Some(1)), &Options::default()).unwrap();
     /// assert_eq!(answer.results[0].teeth[0].1, 24);
     /// ```
-    pub fn answer(
-        &self,
-        origin: &SearchOrigin,
-        wish: CountWish,
-        options: &Options<'_>,
-    ) -> Result<TeethAnswer, TeethFault> {
+    pub fn answer(&self, origin: &SearchOrigin, options: &Options<'_>) -> Result<TeethAnswer, TeethFault> {
         let mut answer = self.search(&self.wanted(origin.results_asked), options)?;
         answer.origin = Some(origin.clone());
-        self.look_for_near_misses(&mut answer, wish, options)?;
+        self.look_for_near_misses(&mut answer, Some(NEAR_CHOICES), options)?;
         self.look_for_partners(&mut answer, options)?;
         Ok(answer)
     }
@@ -385,13 +375,12 @@ impl TeethPlan<'_> {
     ///     suns.push(found.teeth[0].1);
     ///     ControlFlow::Continue(())
     /// };
-    /// let answer = plan.answer_each(&SearchOrigin::new(&set, &text, None), CountWish::None, &Options::default(), take).unwrap();
+    /// let answer = plan.answer_each(&SearchOrigin::new(&set, &text, None), &Options::default(), take).unwrap();
     /// assert_eq!(u128::try_from(suns.len()).unwrap(), answer.count);
     /// ```
     pub fn answer_each(
         &self,
         origin: &SearchOrigin,
-        wish: CountWish,
         options: &Options<'_>,
         mut take: impl FnMut(TeethFound) -> ControlFlow<()>,
     ) -> Result<TeethAnswer, TeethFault> {
@@ -405,25 +394,26 @@ impl TeethPlan<'_> {
         let mut answer = TeethAnswer { part, ..self.finished(outcome, count, counting) };
         answer.origin = Some(origin.clone());
         if is_nothing {
-            self.look_for_near_misses(&mut answer, wish, options)?;
+            self.look_for_near_misses(&mut answer, Some(NEAR_CHOICES), options)?;
             self.look_for_partners(&mut answer, options)?;
         }
         Ok(answer)
     }
 
-    /// What would serve with one requirement less, where it is proven that nothing serves; to the end only where all that
-    /// serve are to be counted to the end.
+    /// What would serve with one requirement fewer, where it is proven that nothing serves, with so many choices at most for
+    /// each search. Where it is stopped, what was found before stays.
     pub(super) fn look_for_near_misses(
         &self,
         answer: &mut TeethAnswer,
-        wish: CountWish,
+        most_choices: Option<u128>,
         options: &Options<'_>,
     ) -> Result<(), TeethFault> {
         if answer.results.is_empty() && answer.proven && answer.part.is_none() {
-            let most_choices = (wish != CountWish::Exact).then_some(NEAR_CHOICES);
+            let most_choices = [most_choices, options.most_choices].into_iter().flatten().min();
             let found = self.near_misses(&Options { progress: None, most_choices, ..*options })?;
-            // Where the search for them was stopped, what is missing among them means nothing.
-            answer.near_misses = (!options.asks_to_stop()).then_some(found);
+            if answer.near_misses.is_none() || !options.is_stop_requested() {
+                answer.near_misses = Some(found);
+            }
         }
         Ok(())
     }
@@ -445,19 +435,24 @@ impl TeethPlan<'_> {
     /// let misses = plan.near_misses(&Options::default()).unwrap();
     /// // Sums of 57 give no 5; without one sum there is one.
     /// assert!(misses.found.iter().any(|miss| miss.without == "cluster keeps one centre distance"));
+    /// assert!(misses.is_whole());
     /// ```
     pub fn near_misses(&self, options: &Options<'_>) -> Result<NearMisses, TeethFault> {
-        let NearestMisses { found, open } = self.problem.nearest_misses(options)?;
-        // What makes no gearset at all is no miss.
-        let near = found.into_iter().filter_map(|Miss { name: without, by, is_nearest, count, is_counted, values }| {
-            let found = self.gearset_found(&Combination { values, measures: Vec::new() })?;
+        let NearestMisses { found, mut open } = self.problem.nearest_misses(options)?;
+        let near = found.into_iter().filter_map(|Miss { name: without, by, is_proven, count, is_counted, values }| {
+            let Some(found) = self.gearset_found(&Combination { values, measures: Vec::new() }) else {
+                // What makes no gearset at all is no miss, but another one may make one.
+                open.extend((!is_proven).then_some(without));
+                return None;
+            };
             // A part changes or does not: it misses nothing by anything.
             let by = by.filter(|_| self.set.member_ids().all(|member| goals::stays(self.set, member) != without));
             let distance = by.as_ref().and_then(|by| distances::missed(self, &without, by));
             let counted = if is_counted { Counted::All } else { Counted::AtLeast };
-            Some(NearMiss { without, by, nearest: is_nearest, count, counted, found, distance })
+            Some(NearMiss { without, by, proven: is_proven, count, counted, found, distance })
         });
-        Ok(NearMisses { found: near.collect(), open })
+        let found = near.collect();
+        Ok(NearMisses { found, open })
     }
 
     /// The answer that an outcome is, with how many serve.

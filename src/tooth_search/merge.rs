@@ -8,7 +8,7 @@ use std::collections::BTreeMap;
 
 use serde::Deserialize;
 
-use super::answer::{CountWish, Counting, SearchOrigin, TeethAnswer};
+use super::answer::{Counting, NEAR_CHOICES, SearchOrigin, TeethAnswer};
 use super::fault::TeethFault;
 use super::plan::TeethPlan;
 use crate::exact::{Fraction, parse};
@@ -163,7 +163,7 @@ impl TeethPlan<'_> {
         let (count, counting) = counting.with_at_least(count, outcome.count);
         let mut answer = self.finished(outcome, count, counting);
         answer.origin = Some(first.origin.clone());
-        self.look_for_near_misses(&mut answer, CountWish::AtLeast, &Options::default())?;
+        self.look_for_near_misses(&mut answer, Some(NEAR_CHOICES), &Options::default())?;
         self.look_for_partners(&mut answer, &Options::default())?;
         let first_missing = (1..=first.of()).filter(|number| !numbers.contains_key(number)).take(LISTED).collect();
         Ok(MergedSearch { answer, missing, first_missing, not_counted })

@@ -30,8 +30,8 @@ mod values_text;
 
 pub use adding::ReplacedWish;
 pub use answer::{
-    CountWish, Counted, Counting, FoundValue, FreeAsWell, MemoryReached, MeshModule, NearMiss, NearMisses,
-    SearchOrigin, TeethAnswer, TeethFound,
+    Counted, Counting, FoundValue, FreeAsWell, MemoryReached, MeshModule, NearMiss, NearMisses, SearchOrigin,
+    TeethAnswer, TeethFound,
 };
 pub use contradictions::Contradiction;
 pub use counts_text::{CountRange, WantedCounts, WantedTeeth};
@@ -45,5 +45,6 @@ pub use request::{
     CenterDistances, CommonFactors, DesignValue, FitWish, Goal, MarksWanted, RatioWish, TeethChoice, TeethRange,
     TeethRequest, UndercutWanted, ValueWish, Wish,
 };
+pub use run::CountWish;
 pub use text::{PartCost, RequestSource, RequestText, TiedGears, WantedModules, WantedPins, WantedRatio};
 pub use values_text::WantedValue;

@@ -245,7 +245,8 @@ fn value(plan: &mut TeethPlan<'_>, wished: &WishedValue) {
         plan.problem.always_require(&format!("{name} is told"), zero.clone().equals(0));
     }
     for (state, keeps) in &formula.keep_sign {
-        plan.problem.require(&format!("{state} goes on to turn the output as it does"), keeps.clone());
+        // Where a sign changes the formula is no longer that of the value.
+        plan.problem.always_require(&format!("{state} goes on to turn the output as it does"), keeps.clone());
     }
     if let Some((name, requirement)) = window(name, formula.value.clone(), &wished.wish) {
         plan.problem.require(&name, requirement);

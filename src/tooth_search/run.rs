@@ -1,6 +1,6 @@
 //! A plan searched, and what serves counted: first the answer, then how many besides.
 
-use super::answer::{CountWish, Counted, Counting, MemoryReached, TeethAnswer};
+use super::answer::{Counted, Counting, MemoryReached, TeethAnswer};
 use super::fault::TeethFault;
 use super::plan::TeethPlan;
 use crate::description;
@@ -16,6 +16,18 @@ const LEAST_CHOICES: u128 = 200_000;
 /// About how many bytes a result takes for each byte of its gearset's description: the gearset with its matrix and what is
 /// told of it. Measured on the railcar with 20,000 results: 21 kB each, of a description of 0.9 kB.
 const BYTES_OF_RESULT: u64 = 25;
+
+/// How far is counted what serves, once the answer stands?
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum CountWish {
+    /// To the end, however long that takes.
+    Exact,
+    /// As far as it goes with about as much work as the search was.
+    #[default]
+    AtLeast,
+    /// No farther than the search itself came.
+    None,
+}
 
 impl TeethPlan<'_> {
     /// Finds what is wanted, exhaustively. What serves besides is counted as far as the search itself comes across it;
@@ -85,6 +97,9 @@ impl TeethPlan<'_> {
             CountWish::AtLeast => Some(answer.visited.max(LEAST_CHOICES)),
             CountWish::Exact => None,
         };
+        if wish == CountWish::Exact && answer.is_near_open() {
+            self.look_for_near_misses(answer, None, options)?;
+        }
         if answer.counted == Counted::All {
             return Ok(());
         }

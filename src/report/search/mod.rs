@@ -462,19 +462,21 @@ fn nearest(answer: &TeethAnswer) -> Option<String> {
         Some(most) if is_all => format!("Most would serve without the requirement \"{}\".", most.without),
         Some(most) => format!("Something would serve without the requirement \"{}\".", most.without),
         None if is_all => "No single requirement is to blame: give up more than one, or widen the ranges.".into(),
-        None => "What would serve with one requirement less was not found so far: narrow the ranges, or give up more."
+        None => "No near miss was found before the search for them ended: narrow the ranges, or give up more than one \
+                 requirement."
             .into(),
     })
 }
 
-/// The requirements without which something may serve that a bounded search has not come to.
+/// The requirements without which nothing was found so far, and something may serve.
 fn left_open(answer: &TeethAnswer) -> Option<String> {
     let open = &answer.near_misses.as_ref()?.open;
     let named: Vec<String> = open.iter().take(MOST_OPEN).map(|name| format!("\"{name}\"")).collect();
     let more = open.len() - named.len();
     let more = (more > 0).then(|| format!("{more} more"));
     let named: Vec<String> = named.into_iter().chain(more).collect();
-    (!open.is_empty()).then(|| format!("Not searched to the end, each left out alone: {}.", list(&named)))
+    (!open.is_empty())
+        .then(|| format!("Still open: whether anything serves without one of these alone: {}.", list(&named)))
 }
 
 /// How far a near miss is off: a distance in teeth and millimetres, anything else as it is.
@@ -491,14 +493,15 @@ fn missed_by(miss: &NearMiss) -> Option<String> {
 
 fn near_misses(answer: &TeethAnswer, set: &Gearset) -> Option<Table> {
     let row = |miss: &NearMiss| {
-        let by = missed_by(miss).map(|by| format!(", missed by {by}")).unwrap_or_default();
+        let or_less = if miss.proven { "" } else { " or less" };
+        let by = missed_by(miss).map(|by| format!(", missed by {by}{or_less}")).unwrap_or_default();
         let count = grouped(miss.count);
         let count = if miss.counted == Counted::All { count } else { format!("at least {count}") };
-        let so_far = if miss.nearest { "" } else { "so far " };
+        let so_far = if miss.proven { "" } else { " (nearest so far)" };
         vec![
             format!("{}{by}", miss.without),
             count,
-            format!("{so_far}{}", teeth(set, &miss.found)),
+            format!("{}{so_far}", teeth(set, &miss.found)),
             ratios(&miss.found),
         ]
     };

@@ -1043,3 +1043,34 @@ fn numbers_of_a_request_stand_with_quotes_or_without() {
     assert_eq!(read("2.75", "0.05"), read("\"11/4\"", "\"1/20\""));
     assert!(read("2.75", "0.05").is_ok());
 }
+
+/// What comes nearest was searched for to the end without a word, for a minute and more, where the answer stood at once.
+#[test]
+fn near_misses_are_told_at_once_and_to_the_end_where_that_is_asked_for() {
+    let asked = [
+        "search",
+        "--teeth=L=12..70",
+        "--teeth=l=12..70",
+        "--teeth=D=12..70",
+        "--teeth=d=12..70",
+        "--ratio=low=30..31",
+    ];
+    let bounded = run(&asked);
+    assert_eq!(bounded.code, 1);
+    assert!(bounded.stdout.contains("Something would serve without"), "{}", bounded.stdout);
+    assert!(bounded.stdout.contains("at least "), "{}", bounded.stdout);
+    assert!(bounded.stderr.contains("--count exact searches for near misses to the end"), "{}", bounded.stderr);
+
+    let exact = run(&[&asked[..], &["--count=exact"]].concat());
+    assert_eq!((exact.code, exact.stderr.as_str()), (1, ""));
+    let (first, to_the_end) =
+        exact.stdout.split_once("With near misses searched for to the end:").expect("it goes on after the answer");
+    assert_eq!(first.trim_end(), bounded.stdout.trim_end());
+    assert!(to_the_end.contains("Most would serve without") && !to_the_end.contains("at least"), "{to_the_end}");
+
+    let value = run(&[&asked[..], &["--count=exact", "--format=json"]].concat());
+    let value: Value = serde_json::from_str(&value.stdout).expect("it is JSON");
+    let near = value["near_misses"]["found"].as_array().expect("a list");
+    let is_whole = |miss: &Value| miss["proven"] == json!(true) && miss["counted"] == json!("all");
+    assert!(near.len() == 2 && near.iter().all(is_whole), "{near:?}");
+}

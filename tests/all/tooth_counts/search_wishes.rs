@@ -10,8 +10,8 @@ use toothmark::kinematics::{StateMotion, forward_steps, motions};
 use toothmark::search::{Options, Wanted};
 use toothmark::statics::{LoadOptions, StateLoads, StateLosses, loads, losses};
 use toothmark::tooth_search::{
-    CenterDistances, CountWish, DesignValue, RatioWish, RequestText, SearchOrigin, TeethAnswer, TeethFault, TeethPlan,
-    TeethRange, TeethRequest, ValueWish, Wish,
+    CenterDistances, DesignValue, RatioWish, RequestText, SearchOrigin, TeethAnswer, TeethFault, TeethPlan, TeethRange,
+    TeethRequest, ValueWish, Wish,
 };
 
 use crate::support::sets::read_example;
@@ -55,8 +55,7 @@ fn asked(set: &Gearset, text: &str) -> TeethAnswer {
     let text = RequestText::read(text).expect("it is a request");
     let request = text.request(set).expect("it is sound");
     let plan = TeethPlan::new(set, &request).expect("so is the plan");
-    plan.answer(&SearchOrigin::new(set, &text, Some(3)), CountWish::AtLeast, &Options::default())
-        .expect("it can be searched")
+    plan.answer(&SearchOrigin::new(set, &text, Some(3)), &Options::default()).expect("it can be searched")
 }
 
 /// A reverse of 2.5 was taken for one that turns the output forwards, which no counts gave: what was listed was as far off

@@ -46,7 +46,7 @@ pub(crate) fn search(bytes: &[u8]) {
         }
     };
     let origin = SearchOrigin::new(&set, text, Some(2));
-    match plan.answer(&origin, CountWish::AtLeast, &bounded()) {
+    match plan.answer(&origin, &bounded()) {
         Ok(mut answer) => {
             if plan.count(&mut answer, CountWish::AtLeast, &bounded()).is_ok() {
                 show(&set, &answer);
