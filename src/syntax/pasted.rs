@@ -11,6 +11,12 @@ pub(super) fn pasted(text: &str) -> Option<&str> {
     (!text.is_empty() && text.chars().count() <= LONGEST && !text.contains(['\n', '\r'])).then_some(text)
 }
 
+/// What stands in the brackets of a group; none where more stands there than the group, as a word that has no comma before
+/// it.
+pub(super) fn inside(text: &str) -> Option<&str> {
+    text.strip_prefix(['(', '[', '{'])?.strip_suffix([')', ']', '}'])
+}
+
 /// The count in a word: 24 in `24T`, `"24 teeth"`, `z=24`; 60 in `6O`.
 pub(super) fn count_in(written: &str) -> Option<String> {
     let bare = without_quotes(pasted(written)?);

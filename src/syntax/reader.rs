@@ -8,7 +8,7 @@ use std::ops::Range;
 use super::flaw::Flaw;
 use super::line_index::LineIndex;
 use super::nearest::nearest_name;
-use super::pasted::{pasted, quoted_name};
+use super::pasted::{inside, pasted, quoted_name};
 use super::slips::{decimal, entries_alone, in_brackets, name_first};
 use super::spanned::LeafOrigin;
 use super::thing::{Alternative, Element, Field, Inside, Root};
@@ -295,7 +295,7 @@ impl<'a> Reader<'a> {
             NodeKind::Group(group) if group.opening == '(' => group,
             NodeKind::Group(group) if group.word.is_none() && !group.is_cut => {
                 let written = self.text(node.place.clone());
-                let inner = pasted(written).map(|text| text[1..text.len() - 1].trim());
+                let inner = pasted(written).and_then(inside).map(str::trim);
                 let hint =
                     inner.filter(|inner| inner.contains(':')).map(|inner| format!("write {}({inner})", thing.named()));
                 let flaw = belongs(thing, self.source, node.first_token());

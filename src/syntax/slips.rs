@@ -4,7 +4,7 @@
 //! place of the other, a decimal comma, letters in a count. What units and words of the trade mean is told beside the
 //! types, by `Element::meant`.
 
-use super::pasted::pasted;
+use super::pasted::{inside, pasted};
 use super::thing::{Element, Inside};
 use super::tokens::without_quotes;
 use super::tree::{BracketGroup, Node, NodeKind};
@@ -83,7 +83,7 @@ pub(super) fn in_brackets(source: &str, thing: &Element, node: &Node) -> Option<
         return Some(format!("{opening}{text}{closing}"));
     }
     if group.items.iter().all(|item| item.key.is_none()) {
-        return Some(format!("{opening}{}{closing}", &text[1..text.len() - 1]));
+        return Some(format!("{opening}{}{closing}", inside(text)?));
     }
     let pair = |item: &Node| {
         let key = item.key.as_ref().filter(|key| matches!(key.kind, NodeKind::Text))?;
