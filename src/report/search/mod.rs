@@ -16,7 +16,7 @@ use crate::report::render::csv::{csv, csv_rows};
 use crate::report::render::document::{Block, Fact, Records, Table};
 use crate::report::render::escape::csv_name;
 use crate::report::render::json::{json_line, value};
-use crate::report::words::{counted, list, mixed, rounded, with_decimal};
+use crate::report::words::{counted, first_few, list, mixed, rounded, with_decimal};
 use crate::tooth_search::{
     Counted, FoundValue, FreeAsWell, MemoryReached, MeshShift, NearMiss, TeethAnswer, TeethFound, TurnedWish,
 };
@@ -471,12 +471,9 @@ fn nearest(answer: &TeethAnswer) -> Option<String> {
 /// The requirements without which nothing was found so far, and something may serve.
 fn left_open(answer: &TeethAnswer) -> Option<String> {
     let open = &answer.near_misses.as_ref()?.open;
-    let named: Vec<String> = open.iter().take(MOST_OPEN).map(|name| format!("\"{name}\"")).collect();
-    let more = open.len() - named.len();
-    let more = (more > 0).then(|| format!("{more} more"));
-    let named: Vec<String> = named.into_iter().chain(more).collect();
-    (!open.is_empty())
-        .then(|| format!("Still open: whether anything serves without one of these alone: {}.", list(&named)))
+    let named: Vec<String> = open.iter().map(|name| format!("\"{name}\"")).collect();
+    let named = first_few(&named, MOST_OPEN);
+    (!open.is_empty()).then(|| format!("Still open: whether anything serves without one of these alone: {named}."))
 }
 
 /// How far a near miss is off: a distance in teeth and millimetres, anything else as it is.

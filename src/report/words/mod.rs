@@ -43,11 +43,15 @@ pub(in crate::report) fn list(items: &[String]) -> String {
 
 /// The first few items, and how many more there are.
 pub(in crate::report) fn short_list(items: &[String]) -> String {
-    const MOST: usize = 6;
-    if items.len() <= MOST + 1 {
+    first_few(items, 6)
+}
+
+/// So many items in words and how many more there are; one more is told as well.
+pub(in crate::report) fn first_few(items: &[String], most: usize) -> String {
+    if items.len() <= most + 1 {
         return list(items);
     }
-    format!("{} and {} more", items[..MOST].join(", "), items.len() - MOST)
+    format!("{} and {} more", items[..most].join(", "), items.len() - most)
 }
 
 /// `1 pin`, `3 pins`.
