@@ -67,7 +67,7 @@ fn push_escaped(out: &mut String, text: &str) {
     if text.bytes().all(is_plain) { out.push_str(text) } else { out.push_str(&markup(text)) }
 }
 
-/// Millimetres to a tenth of a micrometre, without zeros at the end.
+/// Millimetres to a micrometre, without zeros at the end.
 pub(super) fn number(value: f64) -> String {
     let mut text = String::new();
     push_number(&mut text, value);
@@ -76,33 +76,33 @@ pub(super) fn number(value: f64) -> String {
 
 /// Adds a number as [`number`] writes it.
 fn push_number(out: &mut String, value: f64) {
-    if let Some(parts) = ten_thousandths(value) {
-        push_ten_thousandths(out, parts);
+    if let Some(parts) = thousandths(value) {
+        push_thousandths(out, parts);
         return;
     }
-    let text = format!("{value:.4}");
+    let text = format!("{value:.3}");
     let text = text.trim_end_matches('0').trim_end_matches('.');
     out.push_str(if text == "-0" { "0" } else { text });
 }
 
-/// A length as so many ten-thousandths: written from an integer a number takes a fraction of the time. `None` where it is
+/// A length as so many thousandths: written from an integer a number takes a fraction of the time. `None` where it is
 /// too large for that, or lies so near half-way between two of them that the product may be rounded to the wrong side.
-fn ten_thousandths(value: f64) -> Option<i64> {
+fn thousandths(value: f64) -> Option<i64> {
     /// Products up to here are out by far less than what is kept from half-way.
     const LARGEST: f64 = 1e6;
     const FROM_HALF_WAY: f64 = 1e-4;
-    let parts = value * 1e4;
+    let parts = value * 1e3;
     let nearest = parts.round();
     let is_clear = value.abs() < LARGEST && (parts - nearest).abs() < 0.5 - FROM_HALF_WAY;
     nearest.to_i64().filter(|_| is_clear)
 }
 
-/// Adds an integer number of ten-thousandths as a decimal, without zeros at the end.
-fn push_ten_thousandths(out: &mut String, parts: i64) {
-    const PARTS: u64 = 10_000;
+/// Adds an integer number of thousandths as a decimal, without zeros at the end.
+fn push_thousandths(out: &mut String, parts: i64) {
+    const PARTS: u64 = 1000;
     let (sign, size) = (if parts < 0 { "-" } else { "" }, parts.unsigned_abs());
     let _ = write!(out, "{sign}{}", size / PARTS);
-    let (mut below, mut digits) = (size % PARTS, 4);
+    let (mut below, mut digits) = (size % PARTS, 3);
     if below == 0 {
         return;
     }
@@ -133,13 +133,12 @@ mod tests {
 
     /// Formatting the float itself is the slow twin.
     #[test]
-    fn a_number_from_ten_thousandths_is_the_float_rounded() {
-        let mut values =
-            vec![0.0, -0.0, 0.00005, 0.00015, 0.125_25, 1e5 + 0.000_05, 2.5e6, 1e300, f64::NAN, -0.000_049];
-        values.extend((-40_000..40_000).map(|at| f64::from(at) * 0.000_012_5));
+    fn a_number_from_thousandths_is_the_float_rounded() {
+        let mut values = vec![0.0, -0.0, 0.0005, 0.0015, 0.1255, 1e5 + 0.0005, 2.5e6, 1e300, f64::NAN, -0.000_49];
+        values.extend((-40_000..40_000).map(|at| f64::from(at) * 0.000_125));
         values.extend((0..40_000).map(|at| f64::from(at) * 1.234_567_891 - 20_000.0));
         for value in values {
-            let text = format!("{value:.4}");
+            let text = format!("{value:.3}");
             let text = text.trim_end_matches('0').trim_end_matches('.');
             assert_eq!(number(value), if text == "-0" { "0" } else { text }, "{value:?}");
         }
@@ -147,6 +146,6 @@ mod tests {
 
     #[test]
     fn numbers_are_short() {
-        assert_eq!([number(-0.000_01), number(71.25), number(100.0)], ["0", "71.25", "100"]);
+        assert_eq!([number(-0.0001), number(71.25), number(100.0)], ["0", "71.25", "100"]);
     }
 }
