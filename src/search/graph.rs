@@ -119,27 +119,6 @@ impl Graph {
         }
         (0..=root).filter(|&at| inside[at]).collect()
     }
-
-    /// The degree of a polynomial in an unknown; `None` if it is none.
-    pub(super) fn degree(&self, at: usize, unknown: usize) -> Option<u32> {
-        if self.below[at] & (1 << unknown) == 0 {
-            return Some(0);
-        }
-        match self.nodes[at] {
-            GraphNode::Variable(_) => Some(1),
-            GraphNode::Sum(a, b) | GraphNode::Difference(a, b) => {
-                Some(self.degree(a, unknown)?.max(self.degree(b, unknown)?))
-            }
-            GraphNode::Product(a, b) => self.degree(a, unknown)?.checked_add(self.degree(b, unknown)?),
-            GraphNode::Power(a, exponent) => self.degree(a, unknown)?.checked_mul(exponent),
-            GraphNode::Constant(_)
-            | GraphNode::Measure(_)
-            | GraphNode::Quotient(..)
-            | GraphNode::Absolute(_)
-            | GraphNode::Larger(..)
-            | GraphNode::Smaller(..) => None,
-        }
-    }
 }
 
 fn ordered(a: usize, b: usize, node: fn(usize, usize) -> GraphNode) -> GraphNode {

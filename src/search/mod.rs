@@ -50,6 +50,7 @@ mod listing;
 mod measure;
 mod memory;
 mod misses;
+mod node_intervals;
 mod operation;
 mod order;
 mod outcome;
@@ -66,6 +67,9 @@ mod requirement;
 mod run;
 mod space;
 mod stepping;
+mod test;
+mod tied_pair;
+mod tying;
 mod walk;
 
 pub use expression::{Expression, Variable};

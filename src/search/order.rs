@@ -8,9 +8,10 @@
 use num_traits::ToPrimitive;
 
 use super::graph::GraphNode;
-use super::plan::{Plan, Test, bits};
+use super::plan::{Plan, bits};
 use super::problem::{NotSearchable, Wanted};
 use super::space::ValueSource;
+use super::test::Test;
 
 /// The unknowns and derived quantities in the order of choice.
 pub(super) fn choose(plan: &Plan<'_>) -> Result<Vec<usize>, NotSearchable> {

@@ -5,15 +5,14 @@
 //! is stepped through, and on which earlier values that which remains depends.
 
 use super::graph::Graph;
-use super::interval::Interval;
-use super::measure::CostCode;
+use super::node_intervals::NodeIntervals;
 use super::operation::Operation;
 use super::own_choices::OwnChoices;
 use super::problem::{SearchProblem, Wanted};
-use super::program::{Program, Width};
-use super::propagate::{NodeIntervals, Propagation};
-use super::requirement::Code;
+use super::program::Width;
+use super::propagate::Propagation;
 use super::space::ValueSource;
+use super::test::Test;
 
 /// A compiled problem.
 #[derive(Debug)]
@@ -39,31 +38,6 @@ pub(super) struct Plan<'a> {
     pub(super) combinations: u128,
     /// What of the work is to be done; all of it if it is not shared out.
     pub(super) share: Option<OwnChoices>,
-}
-
-/// How a requirement, derived quantity or goal is tested when all is known.
-#[derive(Clone, Debug)]
-pub(super) struct Test {
-    pub(super) kind: TestKind,
-    /// The root of its expression and the interval in which it has to be.
-    pub(super) root: Option<(usize, Interval)>,
-    /// Unknowns and derived quantities as written, one bit each.
-    pub(super) scope: u64,
-    /// The unknowns behind them.
-    pub(super) behind: u64,
-}
-
-#[derive(Clone, Debug)]
-pub(super) enum TestKind {
-    Window(Program),
-    Multiple(Program),
-    CommonDivisor(Program, i64),
-    /// Code, and what has to be zero somewhere for the code to be asked.
-    Code(Code, Option<Program>),
-    Derived(Program),
-    Goal(Program),
-    /// A goal in code.
-    Measure(CostCode),
 }
 
 /// What happens when the value of one unknown is chosen.
@@ -105,20 +79,6 @@ impl Level {
     /// How many values there are to choose from.
     pub(super) fn width(&self) -> usize {
         if self.derived.is_some() { 1 } else { self.values.len() }
-    }
-}
-
-impl TestKind {
-    fn width(&self) -> Width {
-        match self {
-            Self::Window(program)
-            | Self::Multiple(program)
-            | Self::CommonDivisor(program, _)
-            | Self::Derived(program)
-            | Self::Goal(program)
-            | Self::Code(_, Some(program)) => program.width(),
-            Self::Code(_, None) | Self::Measure(_) => Width::Narrow,
-        }
     }
 }
 

@@ -4,17 +4,21 @@
 //! each level it is laid out what is decided, propagated and remembered there.
 
 use super::expression::Variable;
-use super::graph::{Derived, Graph, GraphNode};
+use super::graph::{Derived, Graph};
 use super::interval::Interval;
 use super::measure::Cost;
+use super::node_intervals::NodeIntervals;
 use super::operation;
 use super::order;
-use super::plan::{Context, Level, Plan, Test, TestKind, bits, wide};
+use super::plan::{Context, Level, Plan, bits, wide};
 use super::problem::{NotSearchable, SearchProblem, Wanted};
 use super::program::Assembly;
-use super::propagate::{NodeIntervals, Propagation, Sweep};
+use super::propagate::{Narrowing, Propagation, Sweep};
 use super::requirement::RequirementKind;
 use super::space::ValueSource;
+use super::test::{Test, TestKind};
+use super::tied_pair::TiedPair;
+use super::tying::Tying;
 
 /// Contexts of more than this many values are not worth a table.
 const LARGEST_CONTEXT: u64 = 1 << 40;
@@ -183,6 +187,7 @@ impl<'a> Plan<'a> {
     fn lay_out(&mut self, order: &[usize]) {
         let mut known = 0_u64;
         let mut levels: Vec<Level> = Vec::new();
+        let mut tying = Tying::new(self);
         for &unknown in order {
             let before = known;
             known |= 1 << unknown;
@@ -195,15 +200,17 @@ impl<'a> Plan<'a> {
                 }
                 ValueSource::Derived(_) => level.derived = Some(self.derived_test(unknown)),
             }
+            let pairs = tying.pairs_after(self, order, unknown, known);
             let complete = |test: &Test| test.scope & !known == 0 && test.scope & !before != 0;
             let of_derived = self.first_derived..self.first_goal;
             let is_checked = |at: &usize| {
-                complete(&self.tests[*at]) && !of_derived.contains(at) && !self.is_swept_exactly(*at, unknown, before)
+                let is_decided = !tying.has_taken(*at) && self.is_swept_exactly(*at, unknown, before);
+                complete(&self.tests[*at]) && !of_derived.contains(at) && !is_decided
             };
             level.checks = (0..self.tests.len()).filter(is_checked).collect();
             level.checks.sort_by_key(|&at| matches!(self.tests[at].kind, TestKind::Code(..) | TestKind::Measure(_)));
             level.stepping = level.checks.iter().copied().find(|&at| self.steps(at, unknown));
-            level.propagation = self.propagation_of(unknown, known);
+            level.propagation = self.propagation_of((unknown, known), pairs, &tying);
             level.possible = (0..self.tests.len())
                 .filter(|&at| {
                     let test = &self.tests[at];
@@ -241,15 +248,10 @@ impl<'a> Plan<'a> {
 
     /// Whether the values of an unknown that pass a test for divisibility are equally spaced.
     fn steps(&self, at: usize, unknown: usize) -> bool {
-        let Some((_, requirement)) = self.problem.requirements.get(at) else { return false };
-        let RequirementKind::Multiple { of, divisor } = &requirement.0 else { return false };
-        let mut graph = Graph::default();
-        let of = graph.add(of, Derived::AsWritten);
-        let divisor = graph.add(divisor, Derived::AsWritten);
         // a u + b with a, b and the divisor free of u is divisible at steps of divisor / gcd(a, divisor).
-        graph.nodes.iter().all(GraphNode::keeps_integers)
-            && graph.below[divisor] & (1 << unknown) == 0
-            && graph.degree(of, unknown) == Some(1)
+        let TestKind::Multiple(program) = &self.tests[at].kind else { return false };
+        let degrees = program.degrees(1 << unknown);
+        degrees.are_polynomials() && degrees.of_results == [Some(1), Some(0)]
     }
 
     /// Goals in code that an unknown makes known while others stay open, or that have bounds.
@@ -277,19 +279,27 @@ impl<'a> Plan<'a> {
     /// Narrows what is there before any choice, as long as something is left.
     fn narrow_start(&mut self) {
         let mut start = self.start.clone();
-        let mut cut = vec![false; self.graph.nodes.len()];
-        let goals = (self.first_goal, Interval::ALL);
-        if self.before_choice.run(goals, &mut start, &mut cut).is_none() {
+        let narrowed = self.before_choice.run(&mut Narrowing {
+            tests: &mut [],
+            values: &mut [],
+            state: &mut start,
+            cut: &mut vec![false; self.graph.nodes.len()],
+            goals: (self.first_goal, Interval::ALL),
+        });
+        if narrowed.is_none() {
             self.start = start;
         }
     }
 
-    /// What is propagated once an unknown is known: all tests with a root that it bears on and that are still open.
-    fn propagation_of(&self, unknown: usize, known: u64) -> Propagation {
+    /// What is propagated once an unknown is known: all tests with a root that it bears on and that are still open, but for
+    /// what is left to tied pairs.
+    fn propagation_of(&self, (unknown, known): (usize, u64), pairs: Vec<TiedPair>, tying: &Tying) -> Propagation {
         let leaf = self.leaves[unknown];
         let (mut first, mut again) = (Vec::new(), Vec::new());
         for (at, test) in self.tests.iter().enumerate() {
-            let Some((root, window)) = test.root.filter(|_| self.can_exclude(at)) else { continue };
+            let Some((root, window)) = test.root.filter(|_| self.can_exclude(at) && !tying.has_taken(at)) else {
+                continue;
+            };
             if matches!(test.kind, TestKind::Measure(_)) {
                 continue;
             }
@@ -304,11 +314,11 @@ impl<'a> Plan<'a> {
                 }
             }
         }
-        Propagation::new(first, again)
+        Propagation::new(pairs, first, again)
     }
 
     /// Whether a test can exclude anything: where all are wanted no goal does.
-    fn can_exclude(&self, test: usize) -> bool {
+    pub(super) fn can_exclude(&self, test: usize) -> bool {
         test < self.first_goal || *self.wanted != Wanted::All
     }
 
@@ -331,7 +341,7 @@ impl<'a> Plan<'a> {
             Some(Sweep::new((&self.graph, &self.operations), (at, root, window), None, known))
         };
         let sweeps: Vec<Sweep> = open.filter_map(sweep).collect();
-        Propagation::new(sweeps.clone(), sweeps)
+        Propagation::new(Vec::new(), sweeps.clone(), sweeps)
     }
 
     /// Where what remains depends on fewer earlier values than there are: the table that remembers counts.

@@ -5,6 +5,8 @@
 //! of them fit into 64 bits the program runs in those, else in 128, else in numbers of any size. So no
 //! overflow can occur, and none has to be looked for.
 
+use std::collections::BTreeSet;
+
 use num_bigint::BigInt;
 use num_integer::Integer;
 use num_traits::{One, Signed, ToPrimitive, Zero};
@@ -117,6 +119,22 @@ impl Program {
             }
     }
 
+    /// By how much the ends of a window are kept, in the same unit, and negative where they are not; that of the one end twice
+    /// where it has only one. `None` if there is no value or it is not in 64 bits.
+    pub(super) fn margins(&mut self, values: &[i64]) -> Option<[i64; 2]> {
+        if !self.run(values) {
+            return None;
+        }
+        let File::Narrow(file) = &self.file else { return None };
+        Some([file[*self.results.first()?], file[*self.results.last()?]])
+    }
+
+    /// What a register was in the last run, if that was in 64 bits.
+    pub(super) fn register(&self, at: usize) -> Option<i64> {
+        let File::Narrow(file) = &self.file else { return None };
+        file.get(at).copied()
+    }
+
     /// Computes the results and says whether none is zero; false where there is no value.
     pub(super) fn has_no_zero(&mut self, values: &[i64]) -> bool {
         self.run(values)
@@ -153,6 +171,62 @@ impl Program {
         }
     }
 
+    /// What kind of functions of some unknowns, one bit each, the results are.
+    pub(super) fn degrees(&self, unknowns: u64) -> Degrees {
+        let mut degrees = vec![Some(0); self.registers()];
+        for &(unknown, to) in &self.inputs {
+            degrees[to] = Some(u32::from(unknowns & (1 << unknown) != 0));
+        }
+        let mut turns = BTreeSet::new();
+        for step in &self.steps {
+            let (degree, to) = match *step {
+                Instruction::Add { a, b, to } | Instruction::Subtract { a, b, to } => {
+                    (degrees[a].zip(degrees[b]).map(|(a, b)| a.max(b)), to)
+                }
+                Instruction::Multiply { a, b, to } => {
+                    (degrees[a].zip(degrees[b]).and_then(|(a, b)| a.checked_add(b)), to)
+                }
+                Instruction::Absolute { a, to } => {
+                    turns.insert(a);
+                    (degrees[a], to)
+                }
+                Instruction::Sign { a, to } => {
+                    turns.insert(a);
+                    (degrees[a].map(|_| 0), to)
+                }
+                Instruction::Select { a, b, pick: [one, other], to } => {
+                    ([a, b, one, other].iter().all(|&at| degrees[at] == Some(0)).then_some(0), to)
+                }
+            };
+            degrees[to] = degree;
+        }
+        turns.retain(|&at| degrees[at] != Some(0));
+        let is_followed = turns.iter().all(|&at| degrees[at] == Some(1));
+        Degrees {
+            of_results: self.results.iter().map(|&at| degrees[at].filter(|_| is_followed)).collect(),
+            has_value_everywhere: self.divisors.iter().all(|&at| degrees[at] == Some(0)),
+            turns,
+        }
+    }
+
+    /// How the results are linear in some unknowns together; `None` if they are not, or turn at several places.
+    pub(super) fn linear_in(&self, unknowns: u64) -> Option<Linear> {
+        let Degrees { of_results, mut turns, .. } = self.degrees(unknowns);
+        let turn = turns.pop_first();
+        let is_linear = turns.is_empty()
+            && !of_results.is_empty()
+            && of_results.iter().all(|degree| degree.is_some_and(|degree| degree <= 1));
+        is_linear.then_some(Linear { turn })
+    }
+
+    fn registers(&self) -> usize {
+        match &self.file {
+            File::Narrow(file) => file.len(),
+            File::Double(file) => file.len(),
+            File::Unbounded(file) => file.len(),
+        }
+    }
+
     pub(super) fn width(&self) -> Width {
         match self.file {
             File::Narrow(_) => Width::Narrow,
@@ -160,6 +234,29 @@ impl Program {
             File::Unbounded(_) => Width::Unbounded,
         }
     }
+}
+
+/// The results of a program as functions of some unknowns.
+pub(super) struct Degrees {
+    /// The degrees of the polynomials that they are as long as nothing that turns changes its sign; `None` of what is none.
+    pub(super) of_results: Vec<Option<u32>>,
+    /// Whether nothing that depends on the unknowns is divided by.
+    has_value_everywhere: bool,
+    /// The registers of what is linear and is taken without its sign.
+    turns: BTreeSet<usize>,
+}
+
+impl Degrees {
+    /// Whether the results are polynomials throughout.
+    pub(super) fn are_polynomials(&self) -> bool {
+        self.has_value_everywhere && self.turns.is_empty()
+    }
+}
+
+/// Results that are linear in some unknowns.
+pub(super) struct Linear {
+    /// The register on either side of whose zero they are, if they are not throughout.
+    pub(super) turn: Option<usize>,
 }
 
 fn run<N: Clone + Integer + Signed>(steps: &[Instruction], file: &mut [N]) {

@@ -8,22 +8,10 @@
 
 use super::graph::{Graph, GraphNode};
 use super::interval::Interval;
+use super::node_intervals::NodeIntervals;
 use super::operation::{OpenNode, Operation, SolvedOperation};
-
-/// The interval of every node, and who cut off the ends of every unknown.
-#[derive(Clone, Debug, Default)]
-pub(super) struct NodeIntervals {
-    pub(super) intervals: Vec<Interval>,
-    /// For each unknown the tests that last moved its lower and its upper end.
-    pub(super) cut_by: Vec<[usize; 2]>,
-}
-
-impl NodeIntervals {
-    pub(super) fn copy_from(&mut self, other: &Self) {
-        self.intervals.copy_from_slice(&other.intervals);
-        self.cut_by.copy_from_slice(&other.cut_by);
-    }
-}
+use super::test::Test;
+use super::tied_pair::TiedPair;
 
 /// One pass over the expression of one test.
 #[derive(Clone, Debug)]
@@ -45,6 +33,7 @@ const ROUNDS: usize = 10;
 /// What is swept when something has become known.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Propagation {
+    pairs: Vec<TiedPair>,
     /// From what has become known.
     first: Vec<Sweep>,
     /// From all that is open, for the rounds after the first.
@@ -52,15 +41,15 @@ pub(super) struct Propagation {
 }
 
 impl Propagation {
-    /// Some sweeps, and those that may find more in a further round. What is known was set in the first, or when it became
-    /// known; where it was not its interval is only wider, and excludes nothing that serves.
-    pub(super) fn new(first: Vec<Sweep>, again: Vec<Sweep>) -> Self {
+    /// Tied pairs, sweeps, and sweeps that may find more in a further round. What is known was set in the first, or when it
+    /// became known; where it was not its interval is only wider, and excludes nothing that serves.
+    pub(super) fn new(pairs: Vec<TiedPair>, first: Vec<Sweep>, again: Vec<Sweep>) -> Self {
         let again = again.into_iter().map(|sweep| Sweep { settled: Vec::new(), ..sweep });
-        Self { first, again: again.collect() }
+        Self { pairs, first, again: again.collect() }
     }
 
     pub(super) fn is_empty(&self) -> bool {
-        self.first.is_empty()
+        self.pairs.is_empty() && self.first.is_empty()
     }
 
     /// Whether a sweep is of one of the tests from a first one on.
@@ -68,30 +57,49 @@ impl Propagation {
         self.first.iter().any(|sweep| sweep.test >= first)
     }
 
-    /// Narrows a state; the test that leaves nothing, if one does. The tests from the first goal on have one window, that of
-    /// the goals.
-    pub(super) fn run(
-        &self,
-        (first_goal, of_goals): (usize, Interval),
-        state: &mut NodeIntervals,
-        cut: &mut [bool],
-    ) -> Option<usize> {
+    /// Narrows a state; the test that leaves nothing, if one does.
+    pub(super) fn run(&self, narrowing: &mut Narrowing<'_>) -> Option<usize> {
+        let mut is_narrowed = false;
+        for pair in &self.pairs {
+            match pair.narrow(narrowing.tests, narrowing.values, narrowing.state) {
+                Ok(narrows) => is_narrowed |= narrows,
+                Err(test) => return Some(test),
+            }
+        }
         let mut sweeps = &self.first;
         for _ in 0..ROUNDS {
-            let mut is_narrowed = false;
             for sweep in sweeps {
-                match sweep.run(state, cut, if sweep.test >= first_goal { of_goals } else { sweep.window }) {
+                match narrowing.sweep(sweep) {
                     Swept::Empty => return Some(sweep.test),
                     Swept::Narrowed => is_narrowed = true,
                     Swept::Same => {}
                 }
             }
-            if !is_narrowed {
+            if !std::mem::take(&mut is_narrowed) {
                 break;
             }
             sweeps = &self.again;
         }
         None
+    }
+}
+
+/// What propagation works on.
+pub(super) struct Narrowing<'a> {
+    pub(super) tests: &'a mut [Test],
+    /// The values of the unknowns that are known; those of the others are used up.
+    pub(super) values: &'a mut [i64],
+    pub(super) state: &'a mut NodeIntervals,
+    /// Nothing but between the steps of a sweep.
+    pub(super) cut: &'a mut [bool],
+    /// The first of the goals, which all have one window, and that.
+    pub(super) goals: (usize, Interval),
+}
+
+impl Narrowing<'_> {
+    fn sweep(&mut self, sweep: &Sweep) -> Swept {
+        let (first_goal, of_goals) = self.goals;
+        sweep.run(self.state, self.cut, if sweep.test >= first_goal { of_goals } else { sweep.window })
     }
 }
 

@@ -15,13 +15,15 @@ use super::expression::Variable;
 use super::interval::Interval;
 use super::kept::Kept;
 use super::memory::{OwnCounts, RemainderCount, SharedCounts};
+use super::node_intervals::NodeIntervals;
 use super::outcome::Combination;
 use super::pareto::Front;
-use super::plan::{Level, Plan, Test, TestKind, wide};
+use super::plan::{Level, Plan, wide};
 use super::problem::{Options, Wanted};
-use super::propagate::{NodeIntervals, Propagation};
+use super::propagate::{Narrowing, Propagation};
 use super::requirement::Code;
 use super::stepping::{Steps, solve};
+use super::test::{Test, TestKind};
 use crate::exact::Fraction;
 
 /// The account of a walk.
@@ -91,8 +93,9 @@ pub(super) struct Walker<'a> {
     /// Nothing but between the steps of a sweep.
     cut: Vec<bool>,
     slots: Vec<usize>,
-    /// The number of the beginning from which the walk goes on.
+    /// The number of the beginning from which the walk goes on, and the level of the first choice after it.
     beginning: usize,
+    begun: usize,
     /// The level before which the walk turns.
     limit: usize,
     pub(super) starts: Vec<Start>,
@@ -134,6 +137,7 @@ impl<'a> Walker<'a> {
             cut: vec![false; plan.graph.nodes.len()],
             slots,
             beginning: 0,
+            begun: 0,
             limit: plan.levels.len(),
             starts: Vec::new(),
             tally: Tally::new(plan),
@@ -165,6 +169,7 @@ impl<'a> Walker<'a> {
     }
 
     fn go_on(&mut self, start: &[i64]) {
+        self.begun = start.len();
         let mut cut = self.narrow_start();
         for (depth, &value) in start.iter().enumerate() {
             cut = cut.or_else(|| self.assign(depth, value, None));
@@ -201,7 +206,8 @@ impl<'a> Walker<'a> {
     /// Propagates; the test that leaves nothing, if one does.
     fn propagate(&mut self, slot: usize, propagation: &Propagation) -> Option<usize> {
         let goals = (self.plan.first_goal, self.goal_window());
-        propagation.run(goals, &mut self.states[slot], &mut self.cut)
+        let (state, cut) = (&mut self.states[slot], &mut self.cut);
+        propagation.run(&mut Narrowing { tests: &mut self.tests, values: &mut self.values, state, cut, goals })
     }
 
     fn goal_window(&self) -> Interval {
@@ -218,10 +224,10 @@ impl<'a> Walker<'a> {
         }
     }
 
-    /// Whether what remains from a level on is counted once for all.
+    /// Whether what remains from a level on is counted once for all; within a beginning it is not.
     fn is_recalled(&self, depth: usize) -> bool {
         let has_table = self.plan.levels.get(depth).is_some_and(|level| level.context.is_some());
-        has_table && self.shared.is_some() && !self.plan.is_shared_out(depth)
+        has_table && depth >= self.begun && self.shared.is_some() && !self.plan.is_shared_out(depth)
     }
 
     /// Takes what has been counted before, or counts and remembers it.

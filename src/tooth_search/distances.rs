@@ -5,7 +5,7 @@
 //! have to agree; profile shift can make up for a difference of a few teeth (of one or two: common
 //! practice, no source).
 
-use num_traits::Signed;
+use num_traits::{Signed, Zero};
 use serde::Serialize;
 
 use super::plan::{TeethPlan, changes};
@@ -80,14 +80,15 @@ fn agree(plan: &mut TeethPlan<'_>, planet: MemberId, meshes: [MeshId; 2]) {
     }
     let [(first, first_now), (second, second_now)] = meshes.map(|mesh| distance(plan, mesh));
     let name = names(set, planet)[0].clone();
-    let apart = (first - second).absolute();
+    let difference = first - second;
     let requirement = match &plan.request.center_distances {
         CenterDistances::Within(teeth) => {
             let [one, other] = meshes.map(|mesh| plan.unknowns.modules.expression(mesh));
-            apart.at_most(one.smaller(other) * teeth.abs())
+            difference.absolute().at_most(one.smaller(other) * teeth.abs())
         }
         CenterDistances::Equal | CenterDistances::Kept | CenterDistances::KeptByShift(_) | CenterDistances::Free => {
-            apart.at_most((first_now - second_now).abs())
+            let now = (first_now - second_now).abs();
+            if now.is_zero() { difference.equals(0) } else { difference.absolute().at_most(now) }
         }
     };
     plan.problem.require(&name, requirement);

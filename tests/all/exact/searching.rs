@@ -332,6 +332,80 @@ fn case() -> impl Strategy<Value = Case> {
     })
 }
 
+/// Multiples, halves and thirds of some values, summed.
+fn sum(unknowns: usize) -> impl Strategy<Value = Tree> {
+    let two = |sign, a, b| Tree::Two(sign, Box::new(a), Box::new(b));
+    let term = (0..unknowns, -3_i64..4, 1_i64..4)
+        .prop_map(move |(place, times, parts)| two('*', Tree::Value(place), Tree::Constant(times, parts)));
+    let terms = prop::collection::vec(term, 1..4);
+    (terms, -6_i64..7).prop_map(move |(terms, constant)| {
+        terms.into_iter().fold(Tree::Constant(constant, 1), |sum, term| two('+', sum, term))
+    })
+}
+
+/// A problem whose unknowns are tied together by sums, with windows that are linear where a sum leaves two of them open, or turn
+/// there: quotients whose divisor changes its sign, absolute values.
+fn tied_case() -> impl Strategy<Value = Case> {
+    let rule = |unknowns: usize| {
+        let sum = || sum(unknowns);
+        let two = |sign, a, b| Tree::Two(sign, Box::new(a), Box::new(b));
+        let of_window = prop_oneof![
+            3 => (sum(), sum()).prop_map(move |(a, b)| two('/', a, b)),
+            1 => (sum(), sum()).prop_map(move |(a, b)| two('*', a, b)),
+            1 => sum().prop_map(|sum| Tree::Absolute(Box::new(sum))),
+            1 => sum(),
+        ];
+        prop_oneof![
+            1 => (sum(), sum()).prop_map(|(a, b)| Rule::Equals(a, b)),
+            1 => (of_window, -12_i64..12, 0_i64..12).prop_map(|(tree, low, width)| Rule::Within(tree, low, low + width)),
+        ]
+    };
+    let derived = Tree::Two('-', Box::new(Tree::Value(0)), Box::new(Tree::Value(1)));
+    let values = (-8_i64..8, 1_i64..12).prop_map(|(start, length)| (start..start + length).collect::<Vec<_>>());
+    (2_usize..5).prop_flat_map(move |unknowns| {
+        let (derived, goal) = (derived.clone(), goal(unknowns));
+        (prop::collection::vec(values.clone(), unknowns), prop::collection::vec(rule(unknowns), 2..5), goal)
+            .prop_map(move |(values, rules, goal)| Case { values, derived: derived.clone(), rules, goals: vec![goal] })
+    })
+}
+
+/// Such a problem with an unknown on which nothing depends, and an order of choice that begins with it.
+fn case_in_order() -> impl Strategy<Value = (Case, Vec<usize>)> {
+    tied_case().prop_flat_map(|mut case| {
+        case.values.push((0..12).collect());
+        let last = case.values.len() - 1;
+        let order = Just((0..last).collect::<Vec<_>>()).prop_shuffle();
+        order.prop_map(move |order| (case.clone(), std::iter::once(last).chain(order).collect()))
+    })
+}
+
+/// The variables of the first unknowns of any space.
+fn variables(number: usize) -> Vec<Variable> {
+    let mut space = Space::new();
+    (0..number).map(|_| space.range("unknown", 0..=0)).collect()
+}
+
+/// Asks everything that can be asked of a case, and compares with the enumeration.
+fn is_found_as_by_trying(case: &Case) -> Result<(), TestCaseError> {
+    let problem = case.problem();
+    for wanted in questions(case) {
+        let outcome = problem.search(&wanted, &threads(1)).expect("it can be searched");
+        prop_assert!(outcome.complete);
+        adds_up(&outcome);
+        prop_assert_eq!(sorted(&outcome), case.wanted(&wanted), "{:?}", wanted);
+        for found in &outcome.found {
+            let measures: Vec<Fraction> =
+                case.goals.iter().map(|goal| goal.tree.value(&found.values).expect("it was found")).collect();
+            prop_assert_eq!(&found.measures, &measures);
+        }
+    }
+    let counted = problem.search(&Wanted::Count, &threads(1)).expect("it can be counted");
+    adds_up(&counted);
+    prop_assert_eq!(usize::try_from(counted.count), Ok(case.solutions().len()));
+    prop_assert_eq!(Some(counted.combinations), problem.space().combinations());
+    Ok(())
+}
+
 fn threads(number: usize) -> Options<'static> {
     Options { threads: NonZeroUsize::new(number), ..Options::default() }
 }
@@ -350,22 +424,27 @@ proptest! {
 
     #[test]
     fn what_is_found_is_what_trying_every_combination_finds(case in case()) {
-        let problem = case.problem();
-        for wanted in questions(&case) {
-            let outcome = problem.search(&wanted, &threads(1)).unwrap();
-            prop_assert!(outcome.complete);
-            adds_up(&outcome);
-            prop_assert_eq!(sorted(&outcome), case.wanted(&wanted), "{:?}", wanted);
-            for found in &outcome.found {
-                let measures: Vec<Fraction> =
-                    case.goals.iter().map(|goal| goal.tree.value(&found.values).unwrap()).collect();
-                prop_assert_eq!(&found.measures, &measures);
-            }
-        }
-        let counted = problem.search(&Wanted::Count, &threads(1)).unwrap();
+        is_found_as_by_trying(&case)?;
+    }
+
+    #[test]
+    fn what_sums_tie_together_is_what_trying_every_combination_finds(case in tied_case()) {
+        is_found_as_by_trying(&case)?;
+    }
+
+    /// An unknown on which nothing depends is chosen first, so that what comes after it is counted once and remembered.
+    #[test]
+    fn counts_in_any_order_and_in_parts_are_those_of_trying((case, order) in case_in_order(), of in 1_usize..4) {
+        let mut problem = case.problem();
+        let variables = variables(case.values.len());
+        problem.choose_in_order(order.iter().map(|&place| variables[place]));
+        let part = |index| {
+            let outcome = problem.search(&Wanted::Count, &Options { part: Some(WorkShare { index, of }), ..threads(1) });
+            outcome.unwrap()
+        };
+        let counted = (0..of).map(part).reduce(SearchOutcome::merge).unwrap();
         adds_up(&counted);
-        prop_assert_eq!(counted.count, u128::try_from(case.solutions().len()).unwrap());
-        prop_assert_eq!(counted.combinations, problem.space().combinations().unwrap());
+        prop_assert_eq!(usize::try_from(counted.count), Ok(case.solutions().len()));
     }
 
     #[test]
@@ -397,9 +476,7 @@ proptest! {
     fn the_order_of_choice_changes_nothing_that_is_found(case in case()) {
         let problem = case.problem();
         let mut reversed = problem.clone();
-        let mut space = Space::new();
-        let variables: Vec<Variable> = case.values.iter().map(|_| space.range("unknown", 0..=0)).collect();
-        reversed.choose_in_order(variables.into_iter().rev());
+        reversed.choose_in_order(variables(case.values.len()).into_iter().rev());
         for wanted in questions(&case).into_iter().chain([Wanted::Count]) {
             let (one, other) =
                 (problem.search(&wanted, &threads(1)).unwrap(), reversed.search(&wanted, &threads(1)).unwrap());
@@ -711,6 +788,70 @@ fn requirements_that_narrow_one_another_leave_little_to_try() {
     let pairs = (999..=1001).flat_map(|total| (1..total).map(move |a| (a, total - a)));
     assert_eq!(outcome.count, u128::try_from(pairs.filter(in_range).count()).unwrap());
     assert!(outcome.visited < 40, "{} visited", outcome.visited);
+}
+
+/// Along what a sum leaves open a quotient is linear on either side of where its divisor changes its sign: sweeps, which know
+/// nothing of a quotient by zero, went through 1,218 values.
+#[test]
+fn along_a_sum_nothing_is_tried_in_vain() {
+    let mut space = Space::new();
+    let [total, a, b] =
+        [("total", 90..=110), ("a", 1..=200), ("b", 1..=200)].map(|(name, range)| space.range(name, range));
+    let mut problem = SearchProblem::new(space);
+    problem.require("sum", (a + b).equals(total));
+    problem.require("quotient", ((a * 3 + b) / (a * 2 - b)).within(fraction(-9, 1), fraction(-8, 1)));
+    problem.choose_in_order([total, a, b]);
+    let outcome = problem.search(&Wanted::All, &threads(1)).unwrap();
+    let is_inside = |&(a, b): &(i64, i64)| {
+        let (of, by) = (3 * a + b, 2 * a - b);
+        by < 0 && of >= -8 * by && of <= -9 * by
+    };
+    let pairs = (90..=110).flat_map(|total| (1..total).map(move |a| (a, total - a)));
+    let serve = pairs.filter(is_inside).count();
+    assert!(serve > 10 && outcome.count == u128::try_from(serve).unwrap(), "{serve} serve");
+    assert!(outcome.visited < 120, "{} visited", outcome.visited);
+}
+
+/// Every part was given beginnings that went beyond the level from which counts were remembered. What had been left to the
+/// remembering was left out, and 504 were counted.
+#[test]
+fn counts_are_right_where_beginnings_go_beyond_what_is_remembered() {
+    let mut space = Space::new();
+    let ranges = [4..=11, 8..=13, 0..=2, 0..=6];
+    let [a, b, c, d] = ranges.map(|range| space.range("unknown", range));
+    let mut problem = SearchProblem::new(space);
+    problem.require("sum", (b + c).equals(10));
+    problem.choose_in_order([d, c, a, b]);
+    let part = |index| Options { part: Some(WorkShare { index, of: 3 }), ..threads(1) };
+    let parts = (0..3).map(|index| problem.search(&Wanted::Count, &part(index)).unwrap());
+    assert_eq!(parts.reduce(SearchOutcome::merge).unwrap().count, 3 * 8 * 7);
+}
+
+/// Of the values of x those are equally spaced with which a linear expression is divisible; not where there is none for want of
+/// a divisor.
+#[test]
+fn what_has_no_value_is_not_stepped_through() {
+    let found = |of: fn(Variable) -> Expression| {
+        let mut space = Space::new();
+        let x = space.range("x", 0..=9);
+        let mut problem = SearchProblem::new(space);
+        problem.require("fours", of(x).divisible_by(4));
+        sorted(&problem.search(&Wanted::All, &threads(1)).unwrap()).concat()
+    };
+    assert_eq!(found(|x| Expression::from(6) / (Expression::from(1) / x)), [2, 4, 6, 8]);
+    assert_eq!(found(|x| Expression::from(6) / (Expression::from(1) / (Expression::from(9) - x))), [1, 3, 5, 7]);
+}
+
+#[test]
+fn windows_along_a_sum_may_be_as_wide_as_their_numbers() {
+    let mut space = Space::new();
+    let [x, y] = ["x", "y"].map(|name| space.range(name, 0..=1));
+    let mut problem = SearchProblem::new(space);
+    problem.require("sum", (x + y).equals(1));
+    let apart = Expression::from(y) * (1 << 62) - Expression::from(x) * (1 << 62);
+    problem.require("window", apart.clone().at_least(0));
+    problem.require("size", apart.absolute().at_least(1));
+    assert_eq!(sorted(&problem.search(&Wanted::All, &threads(1)).unwrap()), [[0, 1]]);
 }
 
 /// What a bounded search has not found may be there all the same.
