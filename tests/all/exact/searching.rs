@@ -842,6 +842,19 @@ fn what_has_no_value_is_not_stepped_through() {
     assert_eq!(found(|x| Expression::from(6) / (Expression::from(1) / (Expression::from(9) - x))), [1, 3, 5, 7]);
 }
 
+/// The size of a difference turns where both are alike, and there it has a value.
+#[test]
+fn where_a_window_turns_it_may_be_kept() {
+    let mut space = Space::new();
+    let [total, x, y] = ["total", "x", "y"].map(|name| space.range(name, 0..=9));
+    let mut problem = SearchProblem::new(space);
+    problem.require("sum", (x + y).equals(total));
+    problem.require("difference", (x - y).absolute().at_most(0));
+    problem.choose_in_order([total, x, y]);
+    let halves = [[0, 0, 0], [2, 1, 1], [4, 2, 2], [6, 3, 3], [8, 4, 4]];
+    assert_eq!(sorted(&problem.search(&Wanted::All, &threads(1)).unwrap()), halves);
+}
+
 #[test]
 fn windows_along_a_sum_may_be_as_wide_as_their_numbers() {
     let mut space = Space::new();
