@@ -40,46 +40,65 @@ impl TiedPair {
         1 << self.along.unknown | 1 << self.follower.unknown
     }
 
-    /// Narrows both unknowns and says whether it did, or which test leaves nothing.
+    /// Narrows both unknowns and says whether it did, or which test leaves nothing. Their values are used up.
     pub(super) fn narrow(
         &self,
         tests: &mut [Test],
         values: &mut [i64],
         state: &mut NodeIntervals,
     ) -> Result<bool, usize> {
-        let range = |of: UnknownNode| state.intervals[of.node].integers().into_inner();
-        let ((low, high), (least, most)) = (range(self.along), range(self.follower));
-        let mut window = |LinearWindow { test, turn }, [value, following]: [i64; 2]| {
-            (values[self.along.unknown], values[self.follower.unknown]) = (value, following);
-            let TestKind::Window(program) = &mut tests[test].kind else { return None };
-            Some(Point { margins: program.margins(values)?, turning: turn.map_or(Some(1), |at| program.register(at))? })
-        };
-        let Some(at_sum) = window(LinearWindow { test: self.sum, turn: None }, [low, least]) else { return Ok(false) };
-        let [above, _] = at_sum.margins;
+        let (low, high) = state.intervals[self.along.node].integers().into_inner();
+        let (least, most) = state.intervals[self.follower.node].integers().into_inner();
+        let sum = LinearWindow { test: self.sum, turn: None };
+        let Some(at_least) = self.point(sum, tests, values, [low, least]) else { return Ok(false) };
+        // By this the sum is too large with the least of both.
+        let [above, _] = at_least.margins;
         if above % self.unit != 0 {
             return Err(self.sum);
         }
         let following = |value: i64| least - above / self.unit + self.slope * (value - low);
+        // The follower's own range is a window as well.
         let of_follower = |value| {
             let margins = [following(value) - least, most - following(value)];
             Some(Point { margins, turning: 1 })
         };
         let mut left = kept([low, high], of_follower).ok_or(self.sum)?;
         let mut cut_by = [self.sum; 2];
-        for &one in &self.windows {
-            let after = kept(left, |value| window(one, [value, following(value)])).ok_or(one.test)?;
+        for &window in &self.windows {
+            let after = kept(left, |value| self.point(window, tests, values, [value, following(value)]));
+            let after = after.ok_or(window.test)?;
             for end in [0, 1].into_iter().filter(|&end| after[end] != left[end]) {
-                cut_by[end] = one.test;
+                cut_by[end] = window.test;
             }
             left = after;
         }
-        let mut follow = left.map(following);
         let is_narrowed = state.leave(self.along, left, cut_by);
+        let mut follow = left.map(following);
+        // Where it falls, its first value comes from the last one of the other.
         if self.slope < 0 {
             follow.reverse();
             cut_by.reverse();
         }
         Ok(state.leave(self.follower, follow, cut_by) || is_narrowed)
+    }
+
+    /// A window with values of both unknowns; `None` where it has none.
+    #[inline]
+    fn point(
+        &self,
+        window: LinearWindow,
+        tests: &mut [Test],
+        values: &mut [i64],
+        [value, following]: [i64; 2],
+    ) -> Option<Point> {
+        (values[self.along.unknown], values[self.follower.unknown]) = (value, following);
+        let TestKind::Window(program) = &mut tests[window.test].kind else { return None };
+        let margins = program.margins(values)?;
+        let turning = match window.turn {
+            Some(register) => program.register(register)?,
+            None => 1,
+        };
+        Some(Point { margins, turning })
     }
 }
 
