@@ -23,11 +23,11 @@ impl NodeIntervals {
         self.cut_by.copy_from_slice(&other.cut_by);
     }
 
-    /// Leaves of an unknown the integers from one to another; `cut_by` says by which test each end is cut off if it is. Whether
-    /// that narrows it.
-    pub(super) fn leave(&mut self, of: UnknownNode, [low, high]: [i64; 2], cut_by: [usize; 2]) -> bool {
-        let before = std::mem::replace(&mut self.intervals[of.node], Interval::whole(low, high));
-        let after = self.intervals[of.node];
+    /// Leaves of an unknown what is in an interval; `cut_by` says by which test each end is cut off if it is. Whether that
+    /// narrows it.
+    #[inline]
+    pub(super) fn leave(&mut self, of: UnknownNode, after: Interval, cut_by: [usize; 2]) -> bool {
+        let before = std::mem::replace(&mut self.intervals[of.node], after);
         let is_cut = [after.low() > before.low(), after.high() < before.high()];
         for end in [0, 1].into_iter().filter(|&end| is_cut[end]) {
             self.cut_by[of.unknown][end] = cut_by[end];

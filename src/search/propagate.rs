@@ -8,7 +8,7 @@
 
 use super::graph::{Graph, GraphNode};
 use super::interval::Interval;
-use super::node_intervals::NodeIntervals;
+use super::node_intervals::{NodeIntervals, UnknownNode};
 use super::operation::{OpenNode, Operation, SolvedOperation};
 use super::test::Test;
 use super::tied_pair::TiedPair;
@@ -222,18 +222,13 @@ impl Sweep {
 
     /// Leaves what is left of a node; the whole numbers within it where it is whole.
     fn cut_down(&self, state: &mut NodeIntervals, cut: &mut [bool], open: OpenNode, left: Interval) -> Swept {
-        let before = state.intervals[open.node];
         let after = if open.is_whole { left.rounded_inward() } else { left };
-        state.intervals[open.node] = after;
         cut[open.node] = true;
-        if let Some(unknown) = open.unknown {
-            let cut_by = &mut state.cut_by[unknown];
-            if after.low() > before.low() {
-                cut_by[0] = self.test;
+        match open.unknown {
+            Some(unknown) => {
+                state.leave(UnknownNode { unknown, node: open.node }, after, [self.test; 2]);
             }
-            if after.high() < before.high() {
-                cut_by[1] = self.test;
-            }
+            None => state.intervals[open.node] = after,
         }
         match (after.is_empty(), open.unknown) {
             (true, _) => Swept::Empty,

@@ -6,6 +6,7 @@
 
 use num_integer::Integer;
 
+use super::interval::Interval;
 use super::node_intervals::{NodeIntervals, UnknownNode};
 use super::test::{Test, TestKind};
 
@@ -72,14 +73,14 @@ impl TiedPair {
             }
             left = after;
         }
-        let is_narrowed = state.leave(self.along, left, cut_by);
         let mut follow = left.map(following);
+        let is_narrowed = state.leave(self.along, Interval::whole(left[0], left[1]), cut_by);
         // Where it falls, its first value comes from the last one of the other.
         if self.slope < 0 {
             follow.reverse();
             cut_by.reverse();
         }
-        Ok(state.leave(self.follower, follow, cut_by) || is_narrowed)
+        Ok(state.leave(self.follower, Interval::whole(follow[0], follow[1]), cut_by) || is_narrowed)
     }
 
     /// A window with values of both unknowns; `None` where it has none.

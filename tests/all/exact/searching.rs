@@ -410,6 +410,17 @@ fn threads(number: usize) -> Options<'static> {
     Options { threads: NonZeroUsize::new(number), ..Options::default() }
 }
 
+/// All parts of a search, each with an account that adds up.
+fn parts(problem: &SearchProblem, wanted: &Wanted, of: usize, number: usize) -> Vec<SearchOutcome> {
+    let part = |index| {
+        let options = Options { part: Some(WorkShare { index, of }), ..threads(number) };
+        let outcome = problem.search(wanted, &options).expect("it can be searched");
+        adds_up(&outcome);
+        outcome
+    };
+    (0..of).map(part).collect()
+}
+
 /// The questions that can be asked of a case.
 fn questions(case: &Case) -> Vec<Wanted> {
     let mut questions = vec![Wanted::All, Wanted::Pareto];
@@ -438,11 +449,7 @@ proptest! {
         let mut problem = case.problem();
         let variables = variables(case.values.len());
         problem.choose_in_order(order.iter().map(|&place| variables[place]));
-        let part = |index| {
-            let outcome = problem.search(&Wanted::Count, &Options { part: Some(WorkShare { index, of }), ..threads(1) });
-            outcome.unwrap()
-        };
-        let counted = (0..of).map(part).reduce(SearchOutcome::merge).unwrap();
+        let counted = parts(&problem, &Wanted::Count, of, 1).into_iter().reduce(SearchOutcome::merge).unwrap();
         adds_up(&counted);
         prop_assert_eq!(usize::try_from(counted.count), Ok(case.solutions().len()));
     }
@@ -453,13 +460,7 @@ proptest! {
         for wanted in questions(&case).into_iter().chain([Wanted::Count]) {
             let whole = problem.search(&wanted, &threads(1)).unwrap();
             prop_assert_eq!(&whole, &problem.search(&wanted, &threads(3)).unwrap());
-            let part = |index| {
-                let options = Options { part: Some(WorkShare { index, of }), ..threads(2) };
-                let outcome = problem.search(&wanted, &options).unwrap();
-                adds_up(&outcome);
-                outcome
-            };
-            let parts: Vec<SearchOutcome> = (0..of).map(part).collect();
+            let parts = parts(&problem, &wanted, of, 2);
             let forward = parts.iter().cloned().reduce(SearchOutcome::merge).unwrap();
             let backward = parts.into_iter().rev().reduce(|a, b| b.merge(a)).unwrap();
             adds_up(&forward);
@@ -510,12 +511,7 @@ fn parts_that_look_for_bounds_elsewhere_merge_into_the_whole() {
         let problem = rare(goals);
         let whole = problem.search(&wanted, &threads(1)).unwrap();
         for of in [2, 5] {
-            let part = |index| {
-                let outcome = problem.search(&wanted, &Options { part: Some(WorkShare { index, of }), ..threads(2) });
-                adds_up(outcome.as_ref().unwrap());
-                outcome.unwrap()
-            };
-            let merged = (0..of).map(part).reduce(SearchOutcome::merge).unwrap();
+            let merged = parts(&problem, &wanted, of, 2).into_iter().reduce(SearchOutcome::merge).unwrap();
             adds_up(&merged);
             assert!(merged.complete);
             assert_eq!((&merged.found, merged.combinations), (&whole.found, whole.combinations), "{wanted:?} of {of}");
@@ -822,9 +818,8 @@ fn counts_are_right_where_beginnings_go_beyond_what_is_remembered() {
     let mut problem = SearchProblem::new(space);
     problem.require("sum", (b + c).equals(10));
     problem.choose_in_order([d, c, a, b]);
-    let part = |index| Options { part: Some(WorkShare { index, of: 3 }), ..threads(1) };
-    let parts = (0..3).map(|index| problem.search(&Wanted::Count, &part(index)).unwrap());
-    assert_eq!(parts.reduce(SearchOutcome::merge).unwrap().count, 3 * 8 * 7);
+    let merged = parts(&problem, &Wanted::Count, 3, 1).into_iter().reduce(SearchOutcome::merge).unwrap();
+    assert_eq!(merged.count, 3 * 8 * 7);
 }
 
 /// Of the values of x those are equally spaced with which a linear expression is divisible; not where there is none for want of
